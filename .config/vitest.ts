@@ -1,0 +1,17 @@
+import { defineConfig } from "vitest/config";
+
+export default defineConfig({
+  root: new URL("..", import.meta.url).pathname,
+  test: {
+    include: ["tests/**/*.test.ts"],
+    globalSetup: ["tests/support/global-setup.ts"],
+    // An embedded database per file takes a moment to unpack on a small machine.
+    testTimeout: 60_000,
+    hookTimeout: 120_000,
+    pool: "forks",
+    // Both cores, and the modules of the service are loaded once for each worker, not for each of ninety files: no test
+    // keeps anything between files but in its own database, and this halves the time that lands a change.
+    maxWorkers: 2,
+    isolate: false,
+  },
+});

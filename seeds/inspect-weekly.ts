@@ -1,0 +1,131 @@
+// Weekly inspections: every gauge is read, what is out is set or renewed on the spot, and what needs the bench becomes a defect.
+import { itemsFor, SHEET_VERSION } from "../shared/catalogue/sheet.ts";
+import type { Item } from "../shared/catalogue/types.ts";
+import { type WeeklyAnswer, weeklyInspectionBodySchema } from "../shared/contracts/checks.ts";
+import type { Quantity } from "../shared/contracts/quantities.ts";
+import { judgeReading } from "../shared/rules/judge-reading.ts";
+import { submitWeeklyInspection } from "../src/checks/index.ts";
+import { workFor } from "./faults.ts";
+import { asSet, carefulHand, type GaugeHand, isRenewed, putRight, read, readAfterWork } from "./wear.ts";
+import { repair, takeIn } from "./workshop.ts";
+import { actor, type DemoDepot, type DemoMachine, isQuiet, judged, type World } from "./world.ts";
+
+/** M004 reads in tens and fives. */
+const handOf = (mechanic: string): GaugeHand => (mechanic === "M004" ? { likesZeros: true } : carefulHand);
+
+/** Makes and sends an inspection at this moment of the story. Small defects that waited for it are repaired first. */
+export async function inspectMachine(world: World, machine: DemoMachine, mechanic: string): Promise<void> {
+  const { house, dice } = world;
+  for (const { id, itemId, observationIds, category, held } of machine.open) {
+    if (category === "minor" && !held) await repair(world, machine, id, workFor(itemId, observationIds).minutes, true);
+  }
+  const seen = findingOf(world, machine);
+  const items = itemsFor(machine.model.body.features, "weekly");
+  const answers = items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen));
+  const body = weeklyInspectionBodySchema.parse({
+    ...{ id: house.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: house.clock.now().toISOString() },
+    durationSeconds: Math.round(60 * (42 + 5 * dice.spread())),
+    odometerKm: machine.odometerKm,
+    answers,
+  });
+  const { receipt } = await submitWeeklyInspection(house, actor(world, mechanic), body);
+  machine.stands = false;
+  takeIn(world, machine, receipt.defects);
+}
+
+function answerTo(world: World, machine: DemoMachine, item: Item, hand: GaugeHand, seen: string | null): WeeklyAnswer {
+  const { dice } = world;
+  const plain: WeeklyAnswer =
+    seen?.startsWith(`${item.id}.`) === true
+      ? { itemId: item.id, result: "defect", observationIds: [seen] }
+      : { itemId: item.id, result: "ok", ...(dryOnes.includes(item.id) && dice.chance(0.3) ? { actions: ["lubricated"] } : {}) };
+  if (item.quantity === undefined) return plain;
+  if (item.quantity === "brake-efficiency") {
+    return dice.chance(0.3) ? { ...plain, asFound: Math.round(56 + 5 * dice.spread()), unit: "percent" } : plain;
+  }
+  return { ...plain, ...measure(world, machine, item.quantity, hand) };
+}
+
+const dryOnes: readonly string[] = ["levers-and-pivots", "stand-weekly", "chain-slack", "front-brake-cable-ends", "rear-brake-cable-ends"];
+
+/** What is measured at three places, with the worst of them as found. */
+function placesAround(quantity: Quantity, worst: number): Pick<WeeklyAnswer, "places"> {
+  const more: Partial<Record<Quantity, readonly [number, number]>> = {
+    "front-tread": [0.2, 0.1],
+    "rear-tread": [0.1, 0.3],
+    "chain-length": [-0.2, -0.1],
+  };
+  const others = more[quantity];
+  return others ? { places: [worst, ...others.map((by) => Math.round((worst + by) * 10) / 10)] } : {};
+}
+
+/** The air of a morning in the yard, in whole degrees: warmer towards August, and no two weeks alike. */
+function morningCelsius({ key }: DemoDepot, now: Date): number {
+  const dayNumber = Math.floor(now.getTime() / 86_400_000);
+  const season = key === "quay" ? 6 * Math.cos(((dayNumber % 365.25) - 220) / 58) : 2 * Math.cos(((dayNumber % 365.25) - 60) / 58);
+  return Math.round(16 + season + (((dayNumber * 37) % 11) - 5) / 2);
+}
+
+/** Where a part is past its limit it is renewed there and then so often; else the bench does it. */
+const renewedOnTheSpot = 0.6;
+
+function measure(
+  { dice, house }: World,
+  machine: DemoMachine,
+  quantity: Quantity,
+  hand: GaugeHand,
+): Pick<WeeklyAnswer, "asFound" | "places" | "celsius" | "asLeft" | "unit" | "actions"> {
+  const { wear } = machine;
+  const machineNow = judged(machine);
+  const isPressure = quantity === "front-tyre-pressure" || quantity === "rear-tyre-pressure";
+  const celsius = morningCelsius(machine.depot, house.clock.now());
+  const { value: asFound, unit } = read(wear, quantity, machineNow, hand, dice, celsius);
+  const found = { asFound, unit, ...placesAround(quantity, asFound), ...(isPressure ? { celsius } : {}) } as const;
+  const after = (actions: NonNullable<WeeklyAnswer["actions"]>) => {
+    putRight(wear, quantity, machineNow, dice, celsius);
+    return { ...found, asLeft: readAfterWork(wear, quantity, machineNow, dice, celsius).value, actions } as const;
+  };
+  const asItIs = found;
+  if (quantity === "charge") return asItIs;
+  const isOil = quantity === "engine-oil-level" || quantity === "gearcase-oil-level";
+  if (isOil) {
+    const every = machineNow.handbook.oilChange?.everyKm;
+    if (quantity === "engine-oil-level" && machineNow.features.power === "four-stroke" && every !== undefined && wear.kmSinceOil > every) {
+      wear.kmSinceOil = 0;
+      return after(["replaced"]);
+    }
+    return asFound < 30 ? after(["topped-up"]) : asItIs;
+  }
+  const { outcome } = judgeReading({ ...machineNow, quantity, reading: { asFound, unit } }).asFound;
+  if (isPressure) return outcome !== "within" || asFound < 0.96 * asSet(quantity, machineNow) ? after(["topped-up"]) : asItIs;
+  if (outcome === "within" || outcome === "not-set") return asItIs;
+  if (!isRenewed(quantity)) return after(["adjusted"]);
+  return isQuiet(machine, house.clock.now()) || dice.chance(renewedOnTheSpot) ? after(["replaced"]) : asItIs;
+}
+
+const mechanicSees: readonly (readonly [observation: string, weight: number])[] = [
+  ["air-filter.dusty", 3],
+  ["sprockets.worn-a-little", 2],
+  ["front-spokes.one-loose", 2],
+  ["rear-spokes.one-loose", 2],
+  ["front-tyre-tread-weekly.fine-cracks", 1],
+  ["exhaust.rusty", 2],
+  ["wiring.terminals-dirty", 2],
+  ["steering-head.dry", 2],
+  ["front-hydraulics.fluid-dark", 2],
+  ["power-cables.contacts-dirty", 2],
+  ["rear-wheel-bearings.play", 2],
+  ["headlamp.aim-wrong", 2],
+  ["rear-lamps.stop-lamp-one-brake-only", 2],
+];
+
+/** Now and then more than the gauges show; on the machine whose rider never finds anything, much more often. */
+function findingOf({ dice, house }: World, machine: DemoMachine): string | null {
+  if (isQuiet(machine, house.clock.now()) || !dice.chance(machine.plan.rider === "R005" ? 0.45 : 0.07)) return null;
+  const offered = new Set(itemsFor(machine.model.body.features, "weekly").flatMap(({ observations }) => observations.map(({ id }) => id)));
+  return dice.pick(
+    mechanicSees
+      .filter(([observation]) => offered.has(observation))
+      .flatMap(([observation, weight]) => Array(weight).fill(observation) as string[]),
+  );
+}

@@ -1,0 +1,156 @@
+// The workshop: who repairs what was found, when there is time for it, and who signs it off.
+import { itemById, observationById } from "../shared/catalogue/sheet.ts";
+import { notFoundBodySchema, repairBodySchema, signOffBodySchema } from "../shared/contracts/defects.ts";
+import type { Quantity } from "../shared/contracts/quantities.ts";
+import { itemFacts } from "../shared/rules/answers.ts";
+import { readingAsNew } from "../shared/rules/as-new.ts";
+import { addDays, localDay } from "../shared/rules/calendar.ts";
+import { readingWithinLimits } from "../shared/rules/judge-reading.ts";
+import { recordNotFound, recordRepair, signOffDefect } from "../src/defects/index.ts";
+import { workFor } from "./faults.ts";
+import type { DepotKey } from "./people.ts";
+import { isRenewed, putRight, readAfterWork } from "./wear.ts";
+import {
+  actor,
+  type DemoMachine,
+  happens,
+  hour,
+  isGrounded,
+  isQuiet,
+  isWorkday,
+  judged,
+  minutesLater,
+  type OpenFault,
+  timeOf,
+  type World,
+} from "./world.ts";
+
+/** M003 holds no competence and M004 only some: they repair, and the two with every competence sign off. */
+const crew: Readonly<Record<DepotKey, { repairs: string; signsOff: string }>> = {
+  quay: { repairs: "M003", signsOff: "M001" },
+  yard: { repairs: "M004", signsOff: "M002" },
+};
+
+type Found = Omit<OpenFault, "held"> & { readonly sighting: boolean };
+
+/** Takes what was found into the machine's list, and finds time for what is new. */
+export function takeIn(
+  world: World,
+  machine: DemoMachine,
+  found: readonly Found[],
+  isHeld: (itemId: string) => boolean = () => false,
+): void {
+  for (const { id, itemId, observationIds, category, dueDay, sighting } of found) {
+    const known = machine.open.find((fault) => fault.id === id);
+    const held = known?.held ?? (itemId !== null && isHeld(itemId));
+    const fault: OpenFault = { id, itemId, observationIds, category, dueDay, held };
+    machine.open = [...machine.open.filter((other) => other.id !== id), fault];
+    if (category !== "minor") machine.ridden = null;
+    if (!sighting || known === undefined) planRepair(world, machine, fault);
+  }
+}
+
+function planRepair(world: World, machine: DemoMachine, fault: OpenFault): void {
+  const { dice, house } = world;
+  const { depot } = machine;
+  const now = house.clock.now();
+  const today = localDay(now, depot.timeZone);
+  const { minutes } = workFor(fault.itemId, fault.observationIds);
+  if (fault.category !== "minor") {
+    const start = nextBenchTime(world, machine, minutes);
+    happens(world, depot, minutesLater(start, minutes), () => repair(world, machine, fault.id, minutes));
+    return;
+  }
+  let day = addDays(today, dice.chance(0.5) ? 0 : dice.whole(1, 3));
+  if (!isWorkday(day)) day = addDays(day, 1);
+  const at = new Date(Math.max(timeOf(depot, day, hour(9, dice.whole(0, 300))).getTime(), minutesLater(now, minutes + 30).getTime()));
+  happens(world, depot, at, () => repair(world, machine, fault.id, minutes));
+}
+
+/** Grounded machines wait for the bench one after the other; what does not fit goes to the next working day, or into the evening of the last one. */
+function nextBenchTime(world: World, { depot }: DemoMachine, minutes: number): Date {
+  const ready = minutesLater(world.house.clock.now(), world.dice.whole(35, 90));
+  let start = new Date(Math.max(ready.getTime(), depot.benchFreeAt));
+  const day = localDay(start, depot.timeZone);
+  if (minutesLater(start, minutes) > timeOf(depot, day, hour(17, 30))) {
+    let next = addDays(day, 1);
+    if (!isWorkday(next)) next = addDays(next, 1);
+    if (next < depot.today) start = timeOf(depot, next, hour(8));
+    else if (start > timeOf(depot, day, hour(19))) start = ready;
+  }
+  depot.benchFreeAt = minutesLater(start, minutes + 10).getTime();
+  return start;
+}
+
+/** Of defects without a reading, so many are gone when somebody competent looks. */
+const notFoundShare = 0.05;
+
+/** The repair of a defect that is still there, recorded as it is finished; then its sign-off, in the same breath or a little later. */
+export async function repair(world: World, machine: DemoMachine, defectId: string, minutes: number, atOnce = false): Promise<void> {
+  const { house, dice } = world;
+  const fault = machine.open.find(({ id }) => id === defectId);
+  if (!fault || fault.held) return;
+  const team = crew[machine.depot.key];
+  const quantity = quantityOf(fault);
+  const onlyNewPart = fault.observationIds.some((id) => observationById(id)?.onlyRepair === "new-part");
+  if (quantity === null && !onlyNewPart && !atOnce && !isQuiet(machine, house.clock.now()) && dice.chance(notFoundShare)) {
+    const reason = "Looked at on the stand and on a ride round the yard: nothing found";
+    await recordNotFound(house, actor(world, team.signsOff), defectId, notFoundBodySchema.parse({ id: house.newId(), reason }));
+    close(world, machine, defectId);
+    return;
+  }
+  await recordWork(world, machine, fault, team.repairs, minutes);
+  if (atOnce) await signOff(world, machine, defectId);
+  else happens(world, machine.depot, minutesLater(house.clock.now(), dice.whole(10, 40)), () => signOff(world, machine, defectId));
+}
+
+/** Does the work and records it, with the reading that a measured item needs. */
+export async function recordWork(
+  world: World,
+  machine: DemoMachine,
+  { id: defectId, itemId, observationIds }: OpenFault,
+  mechanic: string,
+  minutes: number,
+): Promise<void> {
+  const { house, dice } = world;
+  const quantity = quantityOf({ itemId });
+  const renewed = quantity !== null && mend(world, machine, quantity);
+  const { work, part } = workFor(itemId, observationIds);
+  const parts = [part, renewed && part === undefined ? "New part" : undefined].filter((name) => name !== undefined);
+  const body = repairBodySchema.parse({
+    ...{ id: house.newId(), performedAt: house.clock.now().toISOString(), workDone: work },
+    minutes: Math.max(5, Math.round(minutes * dice.between(0.85, 1.2))),
+    ...(parts.length > 0 ? { parts: parts.map((name) => ({ name, quantity: 1 })) } : {}),
+    ...(quantity === null ? {} : { reading: readAfterWork(machine.wear, quantity, judged(machine), dice) }),
+  });
+  await recordRepair(house, actor(world, mechanic), defectId, body);
+}
+
+const quantityOf = ({ itemId }: Pick<OpenFault, "itemId">): Quantity | null =>
+  itemId === null ? null : itemFacts(itemById(itemId)).quantity;
+
+/** Sets what is set; renews a part where it is past its limit. Whether it was renewed. */
+function mend({ dice }: World, machine: DemoMachine, quantity: Quantity): boolean {
+  const { wear } = machine;
+  const machineNow = judged(machine);
+  const value = wear.values.get(quantity) ?? 0;
+  const { unit } = readingAsNew(quantity, machineNow);
+  if (isRenewed(quantity) && readingWithinLimits({ ...machineNow, quantity, value, unit }).ok) return false;
+  putRight(wear, quantity, machineNow, dice);
+  return isRenewed(quantity);
+}
+
+async function signOff(world: World, machine: DemoMachine, defectId: string): Promise<void> {
+  const { house } = world;
+  if (!machine.open.some(({ id }) => id === defectId)) return;
+  const body = signOffBodySchema.parse({ id: house.newId(), statement: "Looked at and tried out; it is gone" });
+  await signOffDefect(house, actor(world, crew[machine.depot.key].signsOff), defectId, body);
+  close(world, machine, defectId);
+}
+
+/** The defect is gone from the machine's list; one that nothing grounds any more may go out again. */
+export function close(world: World, machine: DemoMachine, defectId: string): void {
+  const grounded = isGrounded(machine);
+  machine.open = machine.open.filter(({ id }) => id !== defectId);
+  if (grounded && !isGrounded(machine)) world.released(machine);
+}

@@ -1,0 +1,33 @@
+// Turns a compact line of data into an item, so that the two sheets read as lists.
+import type { Category, Competence } from "../contracts/common.ts";
+import type { Applies } from "./features.ts";
+import type { SourceKey } from "./sources.ts";
+import type { StationId } from "./stations.ts";
+import type { Item, Observation, SheetKind } from "./types.ts";
+
+interface SeenExtras {
+  readonly onlyRepair?: "new-part";
+  readonly applies?: Applies;
+}
+
+/** What is seen (last part of the observation's id), its category and the source of that category. */
+export type Seen = readonly [seen: string, category: Category, source: SourceKey, extras?: SeenExtras];
+
+interface ItemParts extends Omit<Item, "id" | "kind" | "stationId" | "observations" | "secondPerson"> {
+  readonly seen: readonly Seen[];
+}
+
+/** Whoever repaired steering, wheels or brakes may not sign it off; a tyre counts as wheel, since changing it takes the wheel out. */
+const secondPersonFor: ReadonlySet<Competence> = new Set(["brakes", "wheels-and-tyres", "steering-and-bearings"]);
+
+/** Gives a maker of items for one sheet and one station. */
+export const itemsAt =
+  (kind: SheetKind, stationId: StationId) =>
+  (id: string, { seen, ...rest }: ItemParts): Item => ({
+    id,
+    kind,
+    stationId,
+    ...rest,
+    secondPerson: secondPersonFor.has(rest.competence),
+    observations: seen.map(([what, category, source, extras]): Observation => ({ id: `${id}.${what}`, category, source, ...extras })),
+  });

@@ -1,0 +1,70 @@
+// The one real reading that a daily check asks for, so that answers given by habit stand out. Which one follows from machine and day,
+// so that the phone knows it without a signal; the order is shuffled anew each round, so that nobody learns it by heart.
+import type { Features, Handbook } from "../contracts/machine-model.ts";
+import type { Quantity, Unit } from "../contracts/quantities.ts";
+import { drivenBy, isElectric } from "./features.ts";
+
+/** What to read, in which unit, and between which values a reading is believable (not: within its limits). */
+export interface Proof {
+  readonly quantity: Quantity;
+  readonly unit: Unit;
+  readonly min: number;
+  readonly max: number;
+}
+
+export interface ProofQuestion {
+  readonly machineId: string;
+  /** `YYYY-MM-DD`, the depot's day. */
+  readonly day: string;
+  readonly features: Features;
+  readonly handbook: Handbook;
+}
+
+/** 100 to 350 kPa is plausible for machines of 50 to 125 cc (from memory), outward-rounded in each unit that a gauge may show. */
+const plausiblePressure = { kPa: [100, 350], psi: [14.5, 50.8], bar: [1, 3.5] } as const;
+
+const pressureProof = (end: "front" | "rear", handbook: Handbook): Proof => {
+  const unit = handbook.tyrePressure?.[end]?.solo.unit ?? "kPa";
+  const [min, max] = plausiblePressure[unit];
+  return { quantity: `${end}-tyre-pressure`, unit, min, max };
+};
+
+const candidates = (features: Features, handbook: Handbook): Proof[] => [
+  { quantity: "odometer", unit: "km", min: 0, max: 999_999 },
+  pressureProof("front", handbook),
+  pressureProof("rear", handbook),
+  // Total travel above 80 mm would have thrown the chain (common practice).
+  ...(drivenBy("chain")(features) ? [{ quantity: "chain-slack", unit: "mm", min: 0, max: 80 } as const] : []),
+  ...(isElectric(features) ? [{ quantity: "charge", unit: "percent", min: 0, max: 100 } as const] : []),
+];
+
+/** FNV-1a over UTF-16 units with a final mix: spread evenly, the same on phone and server, and no secret. */
+const spread = (text: string): number => {
+  let hash = 0x811c9dc5;
+  for (let index = 0; index < text.length; index++) hash = Math.imul(hash ^ text.charCodeAt(index), 0x01000193);
+  hash = Math.imul(hash ^ (hash >>> 16), 0x85ebca6b);
+  hash = Math.imul(hash ^ (hash >>> 13), 0xc2b2ae35);
+  return (hash ^ (hash >>> 16)) >>> 0;
+};
+
+const dayNumber = (day: string): number => {
+  const milliseconds = /^\d{4}-\d{2}-\d{2}$/.test(day) ? Date.parse(`${day}T00:00:00Z`) : Number.NaN;
+  if (Number.isNaN(milliseconds)) throw new RangeError(`not a day: ${day}`);
+  return milliseconds / 86_400_000;
+};
+
+/**
+ * The reading that proves the daily check of this machine on this day. Every quantity that the machine has comes once in each
+ * round of as many days. Throws RangeError where `day` is not `YYYY-MM-DD`.
+ */
+export const proofFor = ({ machineId, day, features, handbook }: ProofQuestion): Proof => {
+  const number = dayNumber(day);
+  const among = candidates(features, handbook);
+  const round = Math.floor(number / among.length);
+  const shuffled = among
+    .map((proof) => ({ proof, place: spread(`${machineId}/${round}/${proof.quantity}`) }))
+    .sort((one, other) => one.place - other.place || one.proof.quantity.localeCompare(other.proof.quantity, "en"));
+  const chosen = shuffled[number - round * among.length];
+  if (!chosen) throw new RangeError(`no proof for ${day}`);
+  return chosen.proof;
+};

@@ -1,0 +1,47 @@
+// What the check sheets are made of. Texts stand in shared/words under keys made from these ids.
+import type { Category, Competence } from "../contracts/common.ts";
+import type { Features } from "../contracts/machine-model.ts";
+import type { Quantity } from "../contracts/quantities.ts";
+
+export type SheetKind = "daily" | "weekly";
+
+/** Something that can be seen at an item, with the category it has by its source. Id: `<item id>.<what is seen>`. */
+export interface Observation {
+  readonly id: string;
+  readonly category: Category;
+  /** A key of `sources.ts`: which published text gives this category, or `common-practice`. */
+  readonly source: string;
+  /** The only repair that may be signed off is a new part (a frayed brake cable: a new cable). */
+  readonly onlyRepair?: "new-part";
+  /** Absent: can be seen on every machine that has the item. A cast wheel has no loose spoke; `itemsFor` leaves such ones out. */
+  readonly applies?: (features: Features) => boolean;
+}
+
+export interface Item {
+  readonly id: string;
+  readonly kind: SheetKind;
+  readonly stationId: string;
+  /** Which machines have this item. */
+  readonly applies: (features: Features) => boolean;
+  readonly observations: readonly Observation[];
+  /** Which competence a sign-off of this item takes. */
+  readonly competence: Competence;
+  /** Steering, wheels, brakes: who repaired it may not sign it off (policy, on by default). */
+  readonly secondPerson: boolean;
+  /** A measured item: a weekly reading of this quantity, and a sign-off needs one taken after the repair. */
+  readonly quantity?: Quantity;
+  /** The reading may be left out, on the sheet and at the sign-off: not every yard has a measured stretch for the rolling brake test. */
+  readonly quantityOptional?: true;
+  /** Weekly items: the daily items where the rider could have seen the same, to compare nil-defect checks with what a mechanic found. */
+  readonly dailyIds?: readonly string[];
+  /** Tool ids; their names are words. */
+  readonly tools?: readonly string[];
+  /** Picks the `how` text where it differs between machines: words key `item.<id>.how.<variant>`; absent: `item.<id>.how`. */
+  readonly howVariant?: (features: Features) => string;
+}
+
+/** A place on the walk round the machine. */
+export interface Station {
+  readonly id: string;
+  readonly order: number;
+}

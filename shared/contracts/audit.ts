@@ -1,0 +1,39 @@
+// A month in the auditor's hand: an audit pack is ordered, watched and fetched.
+import { z } from "zod";
+import { idSchema, instantSchema, monthSchema } from "./common.ts";
+import { sha256Schema } from "./records.ts";
+
+export const auditPackBodySchema = z.strictObject({
+  month: monthSchema,
+  depotId: idSchema.optional().meta({ description: "Left out: the whole firm, for somebody of all depots" }),
+});
+export type AuditPackBody = z.infer<typeof auditPackBodySchema>;
+
+export const auditPackSchema = z
+  .object({
+    id: idSchema,
+    month: z.string(),
+    depotId: idSchema.nullable(),
+    state: z.enum(["waiting", "working", "ready", "failed"]),
+    progress: z.number().min(0).max(1),
+    counts: z
+      .object({
+        records: z.number().int(),
+        chains: z.number().int(),
+        gaps: z
+          .number()
+          .int()
+          .meta({ description: "Records that lie between those of the pack in their chains: of another month or depot" }),
+      })
+      .nullable(),
+    checkpoint: z.number().int().nullable().meta({ description: "The checkpoint that its proofs lead to" }),
+    bytes: z.number().int().nullable(),
+    sha256: sha256Schema.nullable().meta({ description: "Of the ZIP as it is fetched" }),
+    failure: z.string().nullable(),
+    requestedBy: idSchema,
+    requestedAt: instantSchema,
+    endedAt: instantSchema.nullable(),
+  })
+  .meta({ id: "AuditPack" });
+export type AuditPack = z.infer<typeof auditPackSchema>;
+export const auditPackParamsSchema = z.strictObject({ id: idSchema });

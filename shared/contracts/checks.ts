@@ -1,0 +1,337 @@
+// What is sent and answered about sheets, daily checks and weekly inspections.
+import { z } from "zod";
+import {
+  categorySchema,
+  competenceSchema,
+  daySchema,
+  idSchema,
+  inOrder,
+  instantSchema,
+  pageOf,
+  pageQuerySchema,
+  periodShape,
+  standingSchema,
+  textSchema,
+} from "./common.ts";
+import { quantitySchema, unitSchema } from "./quantities.ts";
+
+export const sheetKindSchema = z.enum(["daily", "weekly"]).meta({ id: "SheetKind" });
+export const sheetQuerySchema = z.strictObject({ kind: sheetKindSchema });
+
+export const limitSchema = z
+  .object({
+    kind: z.enum(["handbook", "legal", "common-practice", "not-set"]),
+    least: z.number().nullable(),
+    most: z.number().nullable(),
+    unit: unitSchema,
+    source: z.string(),
+  })
+  .meta({ id: "Limit" });
+
+export const measurementSchema = z
+  .object({
+    quantity: quantitySchema,
+    units: z.array(unitSchema).meta({ description: "units that a gauge for it may show" }),
+    limit: limitSchema,
+    takenAt: z
+      .enum(["inspection", "sign-off"])
+      .meta({ description: "weekly items: with the answer; daily items: only to sign a defect off" }),
+    optional: z.boolean(),
+    method: z.string().meta({ description: "how it is measured: the limit means nothing without it" }),
+    severalPlaces: z.enum(["least", "most"]).nullable().meta({ description: "which of several places decides; null where one is read" }),
+    source: z
+      .object({ title: z.string(), locator: z.string(), basis: z.string(), note: z.string().optional() })
+      .nullable()
+      .meta({ description: "of the limit; null where none is set" }),
+  })
+  .meta({ id: "Measurement" });
+
+export const sheetSchema = z
+  .object({
+    machineId: idSchema,
+    sheetVersion: z.string(),
+    kind: sheetKindSchema,
+    day: daySchema.meta({ description: "the depot's day for which the proof reading is asked" }),
+    tools: z.array(z.object({ id: z.string(), name: z.string() })),
+    stations: z.array(
+      z.object({
+        id: z.string(),
+        name: z.string(),
+        items: z.array(
+          z.object({
+            id: z.string(),
+            prompt: z.string(),
+            how: z.string(),
+            why: z.string(),
+            competence: competenceSchema,
+            secondPerson: z.boolean(),
+            observations: z.array(z.object({ id: z.string(), text: z.string(), category: categorySchema, source: z.string() })),
+            measurement: measurementSchema.optional(),
+            oil: z
+              .object({ due: z.boolean(), kmLeft: z.number().nullable(), daysLeft: z.number().int().nullable(), text: z.string() })
+              .optional()
+              .meta({ description: "at the item where oil is changed: what is left of the handbook's interval" }),
+          }),
+        ),
+      }),
+    ),
+    proof: z.object({ quantity: quantitySchema, unit: unitSchema, min: z.number(), max: z.number() }).nullable(),
+    caution: z.string(),
+  })
+  .meta({ id: "Sheet" });
+export type Sheet = z.infer<typeof sheetSchema>;
+
+const answerShape = {
+  itemId: textSchema(80),
+  result: z.enum(["ok", "defect", "not-applicable"]),
+  observationIds: z.array(textSchema(120)).max(20).optional(),
+  note: textSchema(1000).optional(),
+  photoIds: z.array(idSchema).max(10).optional(),
+};
+
+export const dailyAnswerSchema = z.strictObject(answerShape).meta({ id: "DailyAnswer" });
+export type DailyAnswer = z.infer<typeof dailyAnswerSchema>;
+
+const odometerKmSchema = z.number().int().min(0).max(2_000_000);
+
+export const dailyCheckBodySchema = z
+  .strictObject({
+    id: idSchema,
+    machineId: idSchema,
+    sheetVersion: textSchema(40),
+    performedAt: instantSchema,
+    durationSeconds: z.number().int().min(0).max(86_400),
+    odometerKm: odometerKmSchema,
+    answers: z.array(dailyAnswerSchema).max(100),
+    proof: z.strictObject({ value: z.number().finite(), unit: unitSchema.optional() }).optional(),
+  })
+  .meta({ id: "DailyCheckBody" });
+export type DailyCheckBody = z.infer<typeof dailyCheckBodySchema>;
+
+export const actionSchema = z.enum(["adjusted", "lubricated", "topped-up", "cleaned", "tightened", "replaced"]).meta({ id: "Action" });
+
+export const weeklyAnswerSchema = z
+  .strictObject({
+    ...answerShape,
+    asFound: z.number().finite().optional(),
+    asLeft: z.number().finite().optional(),
+    unit: unitSchema.optional(),
+    places: z
+      .array(z.number().finite())
+      .min(2)
+      .max(10)
+      .optional()
+      .meta({ description: "as found at several places; the worst of them decides, and is asFound where that is left out" }),
+    celsius: z
+      .number()
+      .min(-50)
+      .max(60)
+      .optional()
+      .meta({ description: "of the air, for a tyre pressure: its trend is compared at one temperature" }),
+    load: z.enum(["solo", "laden"]).optional().meta({ description: "which handbook pressure the tyre is set to; solo unless said" }),
+    readTwice: z.boolean().optional().meta({ description: "the reading was asked about and was read again: it stands as sent" }),
+    actions: z.array(actionSchema).max(6).optional(),
+  })
+  .meta({ id: "WeeklyAnswer" });
+export type WeeklyAnswer = z.infer<typeof weeklyAnswerSchema>;
+
+export const weeklyInspectionBodySchema = z
+  .strictObject({
+    id: idSchema,
+    machineId: idSchema,
+    sheetVersion: textSchema(40),
+    performedAt: instantSchema,
+    durationSeconds: z.number().int().min(0).max(604_800).optional(),
+    odometerKm: odometerKmSchema,
+    answers: z.array(weeklyAnswerSchema).max(150),
+  })
+  .meta({ id: "WeeklyInspectionBody" });
+export type WeeklyInspectionBody = z.infer<typeof weeklyInspectionBodySchema>;
+
+export const draftAnswerSchema = weeklyAnswerSchema
+  .partial({ result: true })
+  .meta({ id: "DraftAnswer", description: "as a weekly answer; without a result it is not given yet" });
+
+export const inspectionDraftBodySchema = z
+  .strictObject({
+    machineId: idSchema,
+    sheetVersion: textSchema(40),
+    revision: z.number().int().min(0).max(1_000_000).meta({ description: "the revision that was read; 0 for a new draft" }),
+    odometerKm: odometerKmSchema.optional(),
+    answers: z.array(draftAnswerSchema).max(150),
+    notes: textSchema(2000).optional(),
+  })
+  .meta({ id: "InspectionDraftBody" });
+export type InspectionDraftBody = z.infer<typeof inspectionDraftBodySchema>;
+
+export const inspectionDraftSchema = z
+  .object({
+    id: idSchema,
+    machineId: idSchema,
+    registrationMark: z.string(),
+    depotId: idSchema,
+    sheetVersion: z.string(),
+    revision: z.number().int(),
+    odometerKm: z.number().int().nullable(),
+    answers: z.array(draftAnswerSchema),
+    notes: z.string().nullable(),
+    begunBy: idSchema,
+    begunAt: instantSchema,
+    savedBy: idSchema,
+    savedAt: instantSchema,
+    expiresAt: instantSchema.meta({ description: "it is gone then, unless it is saved again" }),
+  })
+  .meta({ id: "InspectionDraft" });
+export type InspectionDraft = z.infer<typeof inspectionDraftSchema>;
+export const inspectionDraftListSchema = pageOf(inspectionDraftSchema);
+export const draftListQuerySchema = pageQuerySchema.extend({ machineId: idSchema.optional(), depotId: idSchema.optional() });
+
+export const reasonSchema = z
+  .object({
+    code: z.string().meta({ description: "stable; the text is for people" }),
+    text: z.string(),
+    defectId: idSchema.optional(),
+    itemId: z.string().nullable().optional(),
+    category: categorySchema.optional(),
+    day: daySchema.optional(),
+    paperKind: z.string().optional(),
+  })
+  .meta({ id: "Reason" });
+
+export const clearanceSchema = z
+  .object({
+    decision: z.enum(["ride", "ride-with-defects", "do-not-ride"]),
+    validUntil: instantSchema.nullable(),
+    reasons: z.array(reasonSchema),
+    caution: z.string(),
+  })
+  .meta({ id: "Clearance" });
+
+/** A defect in an answer to a check: what came of one finding. */
+export const checkDefectSchema = z
+  .object({
+    id: idSchema,
+    itemId: z.string().nullable(),
+    observationIds: z.array(z.string()),
+    category: categorySchema,
+    status: z.enum(["open", "deferred", "repaired"]),
+    dueDay: daySchema.nullable(),
+    sighting: z.boolean().meta({ description: "true where an open defect was seen again" }),
+    recurringOf: idSchema.nullable(),
+    signedOffBetween: idSchema.nullable().meta({ description: "a sign-off made after this was seen and before it arrived" }),
+  })
+  .meta({ id: "CheckDefect" });
+
+export const dailyCheckSchema = z
+  .object({
+    id: idSchema,
+    machineId: idSchema,
+    staffId: idSchema,
+    sheetVersion: z.string(),
+    performedAt: instantSchema,
+    recordedAt: instantSchema,
+    durationSeconds: z.number().int(),
+    odometerKm: z.number().int(),
+    answers: z.array(dailyAnswerSchema),
+    proof: z.object({ value: z.number(), unit: unitSchema.optional() }).nullable(),
+    flags: z.array(z.string()).meta({ description: "what was odd about it, kept with it" }),
+    defectIds: z.array(idSchema),
+    decision: clearanceSchema.shape.decision,
+    validUntil: instantSchema.nullable(),
+  })
+  .meta({ id: "DailyCheck" });
+export type DailyCheck = z.infer<typeof dailyCheckSchema>;
+
+export const dailyCheckReceiptSchema = z
+  .object({ check: dailyCheckSchema, clearance: clearanceSchema, defects: z.array(checkDefectSchema) })
+  .meta({ id: "DailyCheckReceipt" });
+export type DailyCheckReceipt = z.infer<typeof dailyCheckReceiptSchema>;
+
+const valueVerdictSchema = z.object({
+  outcome: z.enum(["within", "adjust", "renew-soon", "fails", "not-set"]),
+  category: categorySchema.nullable(),
+  limit: limitSchema,
+  offBy: z.number(),
+});
+
+export const readingVerdictSchema = z
+  .object({
+    itemId: z.string(),
+    quantity: quantitySchema,
+    reading: z.object({ asFound: z.number(), asLeft: z.number().optional(), unit: unitSchema }),
+    asFound: valueVerdictSchema,
+    asLeft: valueVerdictSchema.nullable(),
+    result: z.enum(["within", "corrected", "defect", "not-set"]),
+    category: categorySchema.nullable(),
+  })
+  .meta({ id: "ReadingVerdict" });
+
+export const weeklyInspectionSchema = z
+  .object({
+    id: idSchema,
+    machineId: idSchema,
+    staffId: idSchema,
+    sheetVersion: z.string(),
+    performedAt: instantSchema,
+    recordedAt: instantSchema,
+    odometerKm: z.number().int(),
+    modelRevision: z.number().int().meta({ description: "the handbook figures that it was judged against" }),
+    answers: z.array(weeklyAnswerSchema),
+    verdicts: z.array(readingVerdictSchema),
+    flags: z.array(z.string()),
+    defectIds: z.array(idSchema),
+  })
+  .meta({ id: "WeeklyInspection" });
+export type WeeklyInspection = z.infer<typeof weeklyInspectionSchema>;
+
+export const guidanceSchema = z.object({ itemId: z.string(), code: z.string(), text: z.string() }).meta({ id: "Guidance" });
+
+export const weeklyInspectionReceiptSchema = z
+  .object({
+    inspection: weeklyInspectionSchema,
+    standing: standingSchema,
+    reasons: z.array(reasonSchema),
+    defects: z.array(checkDefectSchema),
+    guidance: z.array(guidanceSchema),
+    caution: z.string(),
+  })
+  .meta({ id: "WeeklyInspectionReceipt" });
+export type WeeklyInspectionReceipt = z.infer<typeof weeklyInspectionReceiptSchema>;
+
+export const reviewedDraftSchema = z
+  .object({
+    draft: inspectionDraftSchema,
+    issues: z
+      .array(z.object({ pointer: z.string(), message: z.string() }))
+      .meta({ description: "what is still missing or has to be read again before it can be submitted" }),
+    verdicts: z.array(readingVerdictSchema),
+    guidance: z.array(guidanceSchema),
+  })
+  .meta({ id: "ReviewedDraft" });
+export type ReviewedDraftAnswer = z.infer<typeof reviewedDraftSchema>;
+
+export const checkListQuerySchema = inOrder(
+  pageQuerySchema.extend({
+    machineId: idSchema.optional(),
+    depotId: idSchema.optional(),
+    staffId: idSchema.optional(),
+    ...periodShape,
+  }),
+);
+
+const forgottenBySchema = idSchema
+  .nullable()
+  .meta({ description: "The entry that records that its answers were forgotten when their time was over; what else it says is left" });
+
+/** In a list a record stands also where its answers were forgotten. */
+export const listedDailyCheckSchema = dailyCheckSchema
+  .extend({ sheetVersion: z.string().nullable(), forgottenBy: forgottenBySchema })
+  .meta({ id: "ListedDailyCheck" });
+export type ListedDailyCheck = z.infer<typeof listedDailyCheckSchema>;
+export const listedWeeklyInspectionSchema = weeklyInspectionSchema
+  .extend({ sheetVersion: z.string().nullable(), modelRevision: z.number().int().nullable(), forgottenBy: forgottenBySchema })
+  .meta({ id: "ListedWeeklyInspection" });
+export type ListedWeeklyInspection = z.infer<typeof listedWeeklyInspectionSchema>;
+
+export const dailyCheckListSchema = pageOf(listedDailyCheckSchema);
+export const weeklyInspectionListSchema = pageOf(listedWeeklyInspectionSchema);

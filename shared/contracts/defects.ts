@@ -1,0 +1,165 @@
+// What is sent and answered about defects and their course.
+import { z } from "zod";
+import { reasonSchema } from "./checks.ts";
+import {
+  categorySchema,
+  competenceSchema,
+  daySchema,
+  idSchema,
+  inOrder,
+  instantSchema,
+  pageOf,
+  pageQuerySchema,
+  periodShape,
+  standingSchema,
+  textSchema,
+} from "./common.ts";
+import { hungPhotoSchema } from "./photos.ts";
+import { quantitySchema, readingSchema } from "./quantities.ts";
+
+export const defectStatusSchema = z.enum(["open", "deferred", "repaired", "signed-off", "not-found"]).meta({ id: "DefectStatus" });
+
+export const reportDefectBodySchema = z
+  .strictObject({
+    id: idSchema,
+    machineId: idSchema,
+    seenAt: instantSchema,
+    itemId: textSchema(80).optional(),
+    observationIds: z.array(textSchema(120)).max(20).optional(),
+    note: textSchema(1000).optional(),
+    photoIds: z.array(idSchema).max(10).optional(),
+  })
+  .refine((body) => body.itemId !== undefined || (body.observationIds ?? []).length > 0 || body.note !== undefined, {
+    message: "say what was seen: an item, an observation or a note",
+    path: ["note"],
+  })
+  .meta({ id: "ReportDefectBody" });
+export type ReportDefectBody = z.infer<typeof reportDefectBodySchema>;
+
+export const repairBodySchema = z
+  .strictObject({
+    id: idSchema,
+    performedAt: instantSchema,
+    workDone: textSchema(2000),
+    minutes: z.number().int().min(0).max(10_000).optional(),
+    parts: z
+      .array(z.strictObject({ name: textSchema(200), quantity: z.number().positive().max(1000), number: textSchema(100).optional() }))
+      .max(50)
+      .optional(),
+    reading: readingSchema.optional(),
+  })
+  .meta({ id: "RepairBody" });
+export type RepairBody = z.infer<typeof repairBodySchema>;
+
+export const signOffBodySchema = z
+  .strictObject({ id: idSchema, statement: textSchema(1000).optional(), reading: readingSchema.optional() })
+  .meta({ id: "SignOffBody" });
+export type SignOffBody = z.infer<typeof signOffBodySchema>;
+
+export const deferralBodySchema = z
+  .strictObject({ id: idSchema, untilDay: daySchema, reason: textSchema(1000) })
+  .meta({ id: "DeferralBody" });
+export type DeferralBody = z.infer<typeof deferralBodySchema>;
+
+export const notFoundBodySchema = z
+  .strictObject({ id: idSchema, reason: textSchema(1000), reading: readingSchema.optional() })
+  .meta({ id: "NotFoundBody" });
+export type NotFoundBody = z.infer<typeof notFoundBodySchema>;
+
+export const regradeBodySchema = z
+  .strictObject({ id: idSchema, category: categorySchema, reason: textSchema(1000) })
+  .meta({ id: "RegradeBody" });
+export type RegradeBody = z.infer<typeof regradeBodySchema>;
+
+export const defectSchema = z
+  .object({
+    id: idSchema,
+    machineId: idSchema,
+    registrationMark: z.string(),
+    depotId: idSchema,
+    itemId: z.string().nullable(),
+    item: z.string().nullable().meta({ description: "the item in words" }),
+    observationIds: z.array(z.string()),
+    observations: z.array(z.string()).meta({ description: "what was seen, in words" }),
+    note: z.string().nullable(),
+    category: categorySchema,
+    grounds: z.boolean(),
+    status: defectStatusSchema,
+    origin: z.enum(["daily-check", "weekly-inspection", "report"]),
+    originId: idSchema,
+    reportedBy: idSchema,
+    seenAt: instantSchema,
+    recordedAt: instantSchema,
+    competence: competenceSchema,
+    secondPerson: z.boolean(),
+    quantity: quantitySchema.nullable().meta({ description: "a reading of it is due after the repair" }),
+    dueDay: daySchema.nullable(),
+    recurringOf: idSchema.nullable(),
+    signedOffBetween: idSchema.nullable(),
+    sightings: z.number().int(),
+    repairedBy: idSchema.nullable(),
+    closedBy: idSchema.nullable(),
+    closedAt: instantSchema.nullable(),
+  })
+  .meta({ id: "Defect" });
+export type Defect = z.infer<typeof defectSchema>;
+
+export const courseStepSchema = z
+  .object({
+    id: idSchema,
+    kind: z.enum(["raised", "sighting", "re-grade", "deferral", "repair", "sign-off", "not-found"]),
+    sentence: z.string(),
+    staffId: idSchema,
+    performedAt: instantSchema,
+    recordedAt: instantSchema,
+    data: z.record(z.string(), z.unknown()).nullable().meta({ description: "null once what it said was forgotten" }),
+  })
+  .meta({ id: "CourseStep" });
+export type CourseStep = z.infer<typeof courseStepSchema>;
+
+export const defectWithCourseSchema = defectSchema
+  .extend({
+    course: z.array(courseStepSchema),
+    photos: z.array(hungPhotoSchema),
+    photosAwaited: z.array(idSchema).meta({ description: "named by its records and not arrived" }),
+  })
+  .meta({ id: "DefectWithCourse" });
+
+export const defectListQuerySchema = inOrder(
+  pageQuerySchema.extend({
+    status: defectStatusSchema.optional(),
+    machineId: idSchema.optional(),
+    depotId: idSchema.optional(),
+    category: categorySchema.optional(),
+    ...periodShape,
+  }),
+);
+export const defectListSchema = pageOf(defectSchema);
+
+/** What an act on a defect answers: the record, where the defect and its machine stand now. */
+export const courseReceiptSchema = z
+  .object({
+    record: z.object({
+      id: idSchema,
+      kind: z.string(),
+      defectId: idSchema,
+      staffId: idSchema,
+      performedAt: instantSchema,
+      recordedAt: instantSchema,
+    }),
+    defect: z.object({ id: idSchema, status: defectStatusSchema, category: categorySchema, dueDay: daySchema.nullable() }),
+    machine: z.object({ id: idSchema, standing: standingSchema, reasons: z.array(reasonSchema) }),
+    caution: z.string(),
+  })
+  .meta({ id: "CourseReceipt" });
+export type CourseReceipt = z.infer<typeof courseReceiptSchema>;
+
+export const reportReceiptSchema = courseReceiptSchema
+  .extend({
+    sighting: z.boolean(),
+    recurringOf: idSchema.nullable(),
+    signedOffBetween: idSchema.nullable(),
+    flags: z.array(z.string()).meta({ description: "what was odd about the report; it counts all the same" }),
+  })
+  .meta({ id: "DefectReportReceipt" });
+export type ReportReceipt = z.infer<typeof reportReceiptSchema>;

@@ -1,0 +1,246 @@
+// What is sent and answered about depots, models, machines, their papers and their history.
+import { z } from "zod";
+import { isTimeZone } from "../rules/calendar.ts";
+import { reasonSchema } from "./checks.ts";
+import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
+import { featuresSchema, handbookSchema, ruleSetSchema } from "./machine-model.ts";
+
+export const idParamsSchema = z.strictObject({ id: idSchema });
+
+// Depots
+
+export const depotBodySchema = z
+  .strictObject({
+    name: textSchema(80),
+    timeZone: z
+      .string()
+      .max(64)
+      .refine(isTimeZone, { message: "is not the name of a place's time zone, such as Europe/London" })
+      .meta({ description: "IANA name of a place's zone, or UTC; bare offsets are refused", example: "Europe/London" }),
+    ruleSet: ruleSetSchema.default("gb"),
+    workshopHoursPerDay: z.number().min(0).max(240).multipleOf(0.25).default(8).meta({ description: "of all benches together" }),
+  })
+  .meta({ id: "DepotBody" });
+export type DepotBody = z.infer<typeof depotBodySchema>;
+
+export const depotAmendmentSchema = z
+  .strictObject({
+    name: textSchema(80).optional(),
+    ruleSet: ruleSetSchema.optional().meta({ description: "which legal limits count from now on; what was judged before stays as judged" }),
+    workshopHoursPerDay: z.number().min(0).max(240).multipleOf(0.25).optional(),
+  })
+  .refine((body) => Object.values(body).some((value) => value !== undefined), { message: "say what is to change" })
+  .meta({ id: "DepotAmendment" });
+export type DepotAmendment = z.infer<typeof depotAmendmentSchema>;
+
+export const depotSchema = z
+  .object({
+    id: idSchema,
+    name: z.string(),
+    timeZone: z.string(),
+    ruleSet: ruleSetSchema,
+    workshopHoursPerDay: z.number(),
+    addedAt: instantSchema,
+  })
+  .meta({ id: "Depot" });
+export type Depot = z.infer<typeof depotSchema>;
+export const depotListSchema = pageOf(depotSchema);
+
+// Rule sets
+
+export const sourceSchema = z
+  .object({
+    key: z.string(),
+    title: z.string(),
+    edition: z.string(),
+    locator: z.string(),
+    basis: z.enum(["read", "secondary", "from-memory", "common-practice"]).meta({ description: "how far it may be leaned on" }),
+    note: z.string().optional(),
+  })
+  .meta({ id: "Source" });
+
+export const ruleSetListSchema = z.object({
+  items: z.array(
+    z.object({
+      id: ruleSetSchema,
+      name: z.string(),
+      figures: z.array(
+        z.object({
+          name: z.string(),
+          text: z.string(),
+          value: z.number().nullable().meta({ description: "null: not set" }),
+          source: sourceSchema.nullable(),
+        }),
+      ),
+    }),
+  ),
+});
+export type RuleSetList = z.infer<typeof ruleSetListSchema>;
+
+// Models
+
+const modelShape = {
+  name: textSchema(80),
+  engineCc: z.number().int().min(10).max(2500).nullable().meta({ description: "cm³; null for an electric machine, and only there" }),
+  features: featuresSchema,
+  handbook: handbookSchema,
+};
+
+export const modelBodySchema = z.strictObject(modelShape).meta({ id: "ModelBody" });
+export type ModelBody = z.infer<typeof modelBodySchema>;
+
+export const modelRevisionBodySchema = z
+  .strictObject({ ...modelShape, revision: z.number().int().min(1).max(2_147_483_647).meta({ description: "the revision that was read" }) })
+  .meta({ id: "ModelRevisionBody" });
+export type ModelRevisionBody = z.infer<typeof modelRevisionBodySchema>;
+
+export const modelSchema = z
+  .object({
+    id: idSchema,
+    name: z.string(),
+    engineCc: z.number().int().nullable(),
+    features: featuresSchema,
+    handbook: handbookSchema,
+    revision: z.number().int(),
+    addedAt: instantSchema,
+  })
+  .meta({ id: "MachineModel" });
+export type MachineModel = z.infer<typeof modelSchema>;
+export const modelListSchema = pageOf(modelSchema);
+
+// Machines
+
+const markTextSchema = z
+  .string()
+  .max(40)
+  .meta({ description: "registration mark as painted; stored without spaces and in capitals", example: "AB12 CDE" });
+const vinTextSchema = z.string().max(40).meta({ description: "17 characters without I, O and Q (ISO 3779)" });
+const odometerKmSchema = z.number().int().min(0).max(2_000_000);
+
+export const machineBodySchema = z
+  .strictObject({
+    registrationMark: markTextSchema,
+    vin: vinTextSchema.nullable().optional(),
+    modelId: idSchema,
+    depotId: idSchema,
+    odometerKm: odometerKmSchema,
+    inServiceFrom: daySchema,
+  })
+  .meta({ id: "MachineBody" });
+export type MachineBody = z.infer<typeof machineBodySchema>;
+
+export const machineAmendmentSchema = z
+  .strictObject({
+    registrationMark: markTextSchema.optional(),
+    vin: vinTextSchema.nullable().optional(),
+    modelId: idSchema.optional(),
+    depotId: idSchema.optional(),
+    inServiceFrom: daySchema.optional(),
+    odometerKm: odometerKmSchema.optional().meta({ description: "what a new meter shows, or the right figure; with its `reason`" }),
+    reason: textSchema(500).optional().meta({ description: "why the odometer was set" }),
+    withdrawn: z
+      .strictObject({ reason: textSchema(500) })
+      .nullable()
+      .optional()
+      .meta({ description: "an object withdraws the machine from service; null brings it back, with an inspection due first" }),
+  })
+  .refine((body) => (body.odometerKm === undefined) === (body.reason === undefined), {
+    message: "odometerKm and reason come together",
+    path: ["reason"],
+  })
+  .refine((body) => Object.values(body).some((value) => value !== undefined), { message: "say what is to change" })
+  .meta({ id: "MachineAmendment" });
+export type MachineAmendment = z.infer<typeof machineAmendmentSchema>;
+
+export const machineSchema = z
+  .object({
+    id: idSchema,
+    registrationMark: z.string(),
+    vin: z.string().nullable(),
+    modelId: idSchema,
+    modelName: z.string(),
+    depotId: idSchema,
+    depotName: z.string(),
+    inServiceFrom: daySchema,
+    odometerKm: z.number().int(),
+    odometerAt: instantSchema.meta({ description: "when the odometer was read last" }),
+    standing: standingSchema,
+    reasons: z.array(reasonSchema),
+    lastInspectionAt: instantSchema.nullable(),
+    warnings: z
+      .array(z.object({ code: z.enum(["vin-check-digit"]), message: z.string() }))
+      .meta({ description: "odd but kept: the check digit is a North American rule" }),
+  })
+  .meta({ id: "Machine" });
+export type Machine = z.infer<typeof machineSchema>;
+export const machineListSchema = pageOf(machineSchema);
+
+export const historyQuerySchema = pageQuerySchema.extend({ at: instantSchema.optional() });
+export const machineListQuerySchema = pageQuerySchema.extend({ depotId: idSchema.optional(), standing: standingSchema.optional() });
+export type MachineListQuery = z.infer<typeof machineListQuerySchema>;
+
+// Papers
+
+export const paperKindSchema = z.enum(["insurance", "registration", "road-tax", "roadworthiness-test"]).meta({ id: "PaperKind" });
+export type PaperKind = z.infer<typeof paperKindSchema>;
+
+export const paperBodySchema = z
+  .strictObject({ kind: paperKindSchema, number: textSchema(60), validFrom: daySchema, validTo: daySchema })
+  .refine((paper) => paper.validFrom <= paper.validTo, { message: "is before validFrom", path: ["validTo"] })
+  .meta({ id: "PaperBody" });
+export type PaperBody = z.infer<typeof paperBodySchema>;
+
+export const paperSchema = z
+  .object({
+    id: idSchema,
+    machineId: idSchema,
+    kind: paperKindSchema,
+    number: z.string(),
+    validFrom: daySchema,
+    validTo: daySchema.meta({ description: "the last day of validity" }),
+    recordedAt: instantSchema,
+  })
+  .meta({ id: "Paper" });
+export type Paper = z.infer<typeof paperSchema>;
+export const paperListSchema = pageOf(paperSchema);
+
+// Import
+
+export const machineFileSchema = z.string().meta({
+  description:
+    "CSV in UTF-8, separated by commas or semicolons, with the header registrationMark, model, depot, odometerKm, inServiceFrom and, if wanted, vin; model and depot by name",
+});
+
+export const importReceiptSchema = z
+  .object({
+    imported: z.number().int(),
+    rows: z.array(
+      z.object({
+        row: z.number().int().meta({ description: "as a spreadsheet counts: the header is row 1" }),
+        registrationMark: z.string(),
+        machineId: idSchema,
+      }),
+    ),
+  })
+  .meta({ id: "ImportReceipt" });
+export type ImportReceipt = z.infer<typeof importReceiptSchema>;
+
+// History
+
+export const historyEntrySchema = z
+  .object({
+    id: idSchema,
+    position: z.number().int().meta({ description: "place in the machine's chain of records, from 1" }),
+    kind: z.string(),
+    sentence: z.string(),
+    performedAt: instantSchema,
+    recordedAt: instantSchema,
+    staffId: idSchema.nullable(),
+    staffNumber: z.string().nullable(),
+    staffName: z.string().nullable(),
+    data: z.record(z.string(), z.unknown()).nullable().meta({ description: "null once what it said was forgotten" }),
+    correctedBy: z.array(idSchema).meta({ description: "Later records that say something in this one is wrong" }),
+  })
+  .meta({ id: "HistoryEntry" });
+export type HistoryEntry = z.infer<typeof historyEntrySchema>;
+export const historySchema = pageOf(historyEntrySchema);

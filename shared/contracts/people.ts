@@ -1,0 +1,125 @@
+// Signing in, the people of the firm, and the firm's own choices.
+import { z } from "zod";
+import { competenceSchema, idSchema, instantSchema, pageOf, pageQuerySchema, roleSchema, textSchema } from "./common.ts";
+
+/** A staff number as it is stored: capitals, digits and hyphens; typed in any case. */
+export const staffNumberSchema = z
+  .string()
+  .trim()
+  .toUpperCase()
+  .regex(/^[A-Z0-9-]{2,20}$/, "is 2 to 20 letters, digits or hyphens")
+  .meta({ description: "Stored in capitals", example: "R001" });
+
+const secretSchema = z.string().min(8).max(200).meta({ description: "8 to 200 characters; only its Argon2id hash is kept" });
+const personNameSchema = textSchema(120);
+const licenceClassSchema = textSchema(12).meta({ description: "Class on the driving licence, as the country writes it", example: "A1" });
+const depotIdsSchema = z.array(idSchema).max(200);
+const competencesSchema = z.array(competenceSchema).max(competenceSchema.options.length);
+
+/** A person as everybody in the firm may see them. */
+export const personSchema = z
+  .object({
+    id: idSchema,
+    staffNumber: z.string(),
+    name: z.string(),
+    role: roleSchema,
+    allDepots: z.boolean(),
+    depotIds: z.array(idSchema),
+    competences: z.array(competenceSchema),
+    licenceClass: z.string().nullable(),
+  })
+  .meta({ id: "Person" });
+export type Person = z.infer<typeof personSchema>;
+
+/** What is typed at sign-in is only bounded: a wrong form is answered like a wrong number. */
+export const signInBodySchema = z.strictObject({
+  staffNumber: textSchema(100).toUpperCase(),
+  secret: z.string().min(1).max(200),
+});
+export type SignInBody = z.infer<typeof signInBodySchema>;
+
+export const renewalBodySchema = z.strictObject({ refreshToken: z.string().min(1).max(200) });
+export type RenewalBody = z.infer<typeof renewalBodySchema>;
+
+export const signedInSchema = z
+  .object({
+    accessToken: z.string().meta({ description: "ES256 JWT, to be sent as Authorization: Bearer" }),
+    refreshToken: z.string().meta({ description: "Good for one renewal" }),
+    expiresInSeconds: z.number().int().meta({ description: "life of the access token" }),
+    person: personSchema,
+  })
+  .meta({ id: "SignedIn" });
+export type SignedIn = z.infer<typeof signedInSchema>;
+
+export const signedOutSchema = z.object({ signedOut: z.literal(true) });
+
+export const whoAmISchema = z
+  .object({
+    person: personSchema,
+    role: roleSchema,
+    depots: z.array(z.object({ id: idSchema, name: z.string(), timeZone: z.string() })),
+    competences: z.array(competenceSchema),
+  })
+  .meta({ id: "WhoAmI", description: "Depots by name: the person's own, or all of them" });
+export type WhoAmI = z.infer<typeof whoAmISchema>;
+
+/** RFC 7517, public members only. */
+export const publicKeySetSchema = z
+  .object({
+    keys: z.array(
+      z.object({
+        kty: z.literal("EC"),
+        crv: z.literal("P-256"),
+        x: z.string(),
+        y: z.string(),
+        kid: z.string(),
+        alg: z.literal("ES256"),
+        use: z.literal("sig"),
+      }),
+    ),
+  })
+  .meta({ id: "PublicKeySet", description: "RFC 7517 JWK set; kid is the RFC 7638 thumbprint" });
+export type PublicKeySet = z.infer<typeof publicKeySetSchema>;
+
+/** A person as a manager sees them. */
+export const staffMemberSchema = personSchema
+  .extend({ addedAt: instantSchema, leftAt: instantSchema.nullable(), lockedUntil: instantSchema.nullable() })
+  .meta({ id: "StaffMember" });
+export type StaffMember = z.infer<typeof staffMemberSchema>;
+
+export const staffQuerySchema = pageQuerySchema.extend({
+  role: roleSchema.optional(),
+  depotId: idSchema.optional(),
+  state: z.enum(["active", "left", "all"]).default("active"),
+});
+export type StaffQuery = z.infer<typeof staffQuerySchema>;
+export const staffPageSchema = pageOf(staffMemberSchema);
+
+export const addStaffBodySchema = z.strictObject({
+  staffNumber: staffNumberSchema,
+  name: personNameSchema,
+  role: roleSchema,
+  allDepots: z.boolean().default(false),
+  depotIds: depotIdsSchema.default([]),
+  competences: competencesSchema.default([]),
+  licenceClass: licenceClassSchema.nullable().default(null),
+  secret: secretSchema,
+});
+export type AddStaffBody = z.infer<typeof addStaffBodySchema>;
+
+export const staffParamsSchema = z.strictObject({ id: idSchema });
+
+/** Only what is named changes. The staff number stays for ever: records are read by it. */
+export const amendStaffBodySchema = z
+  .strictObject({
+    name: personNameSchema.optional(),
+    role: roleSchema.optional(),
+    allDepots: z.boolean().optional(),
+    depotIds: depotIdsSchema.optional(),
+    competences: competencesSchema.optional(),
+    licenceClass: licenceClassSchema.nullable().optional(),
+    secret: secretSchema.optional().meta({ description: "A new secret lifts a lock and ends the person's sessions" }),
+    left: z.literal(true).optional().meta({ description: "The person leaves now; their sessions end" }),
+  })
+  .refine((body) => Object.keys(body).length > 0, "names nothing to change");
+export type AmendStaffBody = z.infer<typeof amendStaffBodySchema>;

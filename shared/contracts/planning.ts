@@ -1,0 +1,224 @@
+// What is asked and answered about the workshop's work, wear, and who rides what.
+import { z } from "zod";
+import { limitSchema } from "./checks.ts";
+import { categorySchema, daySchema, idSchema, instantSchema, textSchema } from "./common.ts";
+import { paperKindSchema } from "./fleet.ts";
+import { quantitySchema, unitSchema } from "./quantities.ts";
+
+// Wear forecast
+
+const reachSchema = z.object({
+  kmLeft: z.number().meta({ description: "from now; negative where it lies behind" }),
+  odometerKm: z.number().meta({ description: "what the odometer will show there" }),
+  day: daySchema.nullable().meta({ description: "at the machine's own daily distance; null where it stands, or more than ten years off" }),
+});
+
+export const adviceSchema = z
+  .enum(["renew-at-this-inspection", "adjust-at-this-inspection", "watch", "fine", "not-wearing", "too-few-readings", "no-limit"])
+  .meta({ id: "WearAdvice" });
+
+export const wearForecastSchema = z
+  .object({
+    quantity: quantitySchema,
+    itemId: z.string(),
+    unit: unitSchema.meta({ description: "of value, limit and slope; a chain's is percent of elongation" }),
+    n: z.number().int().meta({ description: "readings since the part was new" }),
+    since: instantSchema.nullable(),
+    latest: z.object({ at: instantSchema, value: z.number() }).nullable(),
+    limit: limitSchema,
+    slopePer1000Km: z.number().nullable().meta({ description: "least squares; negative where it falls" }),
+    residualSd: z.number().nullable(),
+    limitAtKm: z.number().nullable().meta({ description: "what the odometer will show where the line meets the limit" }),
+    kmLeft: z.number().nullable(),
+    dayAtLimit: daySchema.nullable(),
+    interval: z
+      .object({ confidence: z.number(), earliest: reachSchema.nullable(), latest: reachSchema.nullable() })
+      .nullable()
+      .meta({ description: "over which the limit lies inside the prediction interval; null: open on that side" }),
+    probabilityPastNextInspection: z.number().nullable(),
+    advice: adviceSchema,
+    text: z.string(),
+  })
+  .meta({ id: "WearForecast" });
+
+export const machineForecastSchema = z
+  .object({
+    machineId: idSchema,
+    registrationMark: z.string(),
+    depotId: idSchema,
+    day: daySchema,
+    odometerKm: z.number().int(),
+    dailyUse: z
+      .object({ kmPerDay: z.number().nullable(), km: z.number(), days: z.number(), readings: z.number().int() })
+      .meta({ description: "over the last 28 days in service, days on which it stood included; null under a week" }),
+    nextInspectionDay: daySchema.meta({ description: "the first after today" }),
+    forecasts: z.array(wearForecastSchema),
+    oil: z
+      .object({
+        itemId: z.string(),
+        since: instantSchema,
+        changed: z.boolean().meta({ description: "false: no change is on record, and it is counted from its entry into the fleet" }),
+        kmSince: z.number(),
+        kmLeft: z.number().nullable(),
+        daysLeft: z.number().int().nullable(),
+        due: z.boolean(),
+        by: z.enum(["distance", "days", "both"]).nullable(),
+        dueDay: daySchema.nullable(),
+      })
+      .nullable(),
+    caution: z.string(),
+  })
+  .meta({ id: "MachineForecast" });
+export type MachineForecast = z.infer<typeof machineForecastSchema>;
+
+// Work plan
+
+/** 53 weeks: a year of 53 ISO weeks fits. */
+const MOST_PLAN_DAYS = 371;
+
+export const workPlanQuerySchema = z.strictObject({
+  depotId: idSchema.optional().meta({ description: "may be left out by those who see one depot only" }),
+  days: z.coerce.number().int().min(1).max(MOST_PLAN_DAYS).default(7),
+});
+export type WorkPlanQuery = z.infer<typeof workPlanQuerySchema>;
+
+export const jobKindSchema = z
+  .enum([
+    "sign-off",
+    "grounding-repair",
+    "first-use-inspection",
+    "return-inspection",
+    "weekly-inspection",
+    "minor-repair",
+    "renewal",
+    "oil-change",
+    "paper",
+  ])
+  .meta({ id: "JobKind" });
+
+const jobShape = {
+  kind: jobKindSchema,
+  text: z.string(),
+  machineId: idSchema,
+  registrationMark: z.string(),
+  itemId: z.string().nullable(),
+  defectId: idSchema.optional(),
+  category: categorySchema.optional(),
+  paperKind: paperKindSchema.optional(),
+  dueDay: daySchema.meta({ description: "the last day that is in time" }),
+  doneDay: daySchema
+    .nullable()
+    .meta({ description: "null: not within a year of the days that were asked for; a paper is not the workshop's" }),
+  lateDays: z.number().int().nullable(),
+};
+
+const loadShape = {
+  hoursAvailable: z.number(),
+  hoursPlanned: z.number().meta({ description: "what the plan does then, work done ahead of its day included" }),
+  hoursDue: z.number().meta({ description: "what falls due then; on a closed day it counts for the open day before" }),
+  over: z.boolean().meta({ description: "more falls due than there are hours" }),
+};
+
+export const workPlanSchema = z
+  .object({
+    depotId: idSchema,
+    from: daySchema,
+    to: daySchema,
+    days: z.array(
+      z.object({
+        day: daySchema,
+        ...loadShape,
+        jobs: z.array(
+          z.object({
+            ...jobShape,
+            hours: z.number().meta({ description: "of it on this day" }),
+            hoursInAll: z.number(),
+          }),
+        ),
+      }),
+    ),
+    weeks: z.array(
+      z.object({
+        week: z.string().meta({ description: "ISO 8601", example: "2026-W53" }),
+        from: daySchema,
+        to: daySchema,
+        ...loadShape,
+        jobs: z.partialRecord(jobKindSchema, z.number().int()).meta({ description: "how many fall due" }),
+      }),
+    ),
+    late: z.array(z.object(jobShape)).meta({ description: "what will not be done in time, the latest first" }),
+    caution: z.string(),
+  })
+  .meta({ id: "WorkPlan" });
+export type WorkPlan = z.infer<typeof workPlanSchema>;
+
+// Allocation
+
+export const allocationBodySchema = z
+  .strictObject({
+    depotId: idSchema,
+    day: daySchema,
+    riders: z
+      .array(
+        z.strictObject({
+          staffId: idSchema,
+          licenceClass: textSchema(12).optional().meta({ description: "in place of the one on record" }),
+          needsLoadBox: z.boolean().optional(),
+        }),
+      )
+      .max(2000),
+  })
+  .meta({ id: "AllocationBody" });
+export type AllocationBody = z.infer<typeof allocationBodySchema>;
+
+export const unservedReasonSchema = z
+  .enum(["unknown", "left", "not-at-this-depot", "licence", "load-box", "no-machine-left"])
+  .meta({ id: "UnservedReason" });
+
+export const allocationSchema = z
+  .object({
+    depotId: idSchema,
+    day: daySchema,
+    readyMachines: z.number().int(),
+    changes: z.number().int(),
+    allocations: z.array(
+      z.object({
+        staffId: idSchema,
+        machineId: idSchema,
+        registrationMark: z.string(),
+        changed: z.boolean().meta({ description: "rode another machine on the depot's last day of use" }),
+        licenceKnown: z.boolean().meta({ description: "false: no class is on record or was sent, so it was not compared" }),
+      }),
+    ),
+    unserved: z.array(z.object({ staffId: idSchema, reason: unservedReasonSchema, text: z.string() })),
+    caution: z.string(),
+  })
+  .meta({ id: "Allocation" });
+export type Allocation = z.infer<typeof allocationSchema>;
+
+export const pressureTrendSchema = z
+  .object({
+    machineId: idSchema,
+    registrationMark: z.string(),
+    depotId: idSchema,
+    referenceCelsius: z.number(),
+    confidence: z.number(),
+    naturalLossKpaPerWeek: z.number().meta({ description: "what tyres lose by themselves: 1.5 psi in 30 days, as consumer pages give it" }),
+    tyres: z.array(
+      z.object({
+        end: z.enum(["front", "rear"]),
+        points: z.array(
+          z.object({ at: instantSchema, foundKpa: z.number(), leftKpa: z.number(), corrected: z.boolean(), lostKpa: z.number() }),
+        ),
+        corrected: z.boolean().meta({ description: "every loss is between readings whose temperature was taken" }),
+        kpaPerWeek: z.number().nullable().meta({ description: "positive for a loss; null under three readings" }),
+        low: z.number().nullable(),
+        high: z.number().nullable(),
+        finding: z.enum(["too-few-readings", "natural", "watch", "slow-puncture"]),
+        text: z.string(),
+      }),
+    ),
+    caution: z.string(),
+  })
+  .meta({ id: "PressureTrend" });
+export type PressureTrend = z.infer<typeof pressureTrendSchema>;

@@ -1,0 +1,138 @@
+// Proof for those who do not take our word: checkpoints, inclusion of a record, one checkpoint's continuation of another.
+import { z } from "zod";
+import { idSchema, instantSchema, monthSchema, pageOf, textSchema } from "./common.ts";
+
+export const sha256Schema = z
+  .string()
+  .regex(/^[0-9a-f]{64}$/)
+  .meta({ description: "SHA-256 in hex" });
+
+export const checkpointSchema = z
+  .object({
+    number: z.number().int().meta({ description: "Counts from 1" }),
+    treeSize: z.number().int().meta({ description: "How many entries the tree holds" }),
+    rootSha256: sha256Schema,
+    takenAt: instantSchema,
+    kid: z.string().meta({ description: "The key that signed it, by its id in the published key set" }),
+    jws: z.string().meta({ description: "JWS in compact form (RFC 7515); its payload says number, size, root and moment" }),
+  })
+  .meta({ id: "Checkpoint" });
+export type Checkpoint = z.infer<typeof checkpointSchema>;
+
+export const checkpointPageSchema = pageOf(checkpointSchema).meta({ id: "CheckpointPage" });
+
+export const recordProofSchema = z
+  .object({
+    entry: z
+      .object({
+        id: idSchema,
+        chainId: idSchema,
+        position: z.number().int(),
+        kind: z.string(),
+        version: z.number().int(),
+        machineId: idSchema.nullable(),
+        depotId: idSchema.nullable(),
+        staffId: idSchema.nullable(),
+        performedAt: instantSchema,
+        recordedAt: instantSchema,
+        dataSha256: sha256Schema,
+        previousSha256: sha256Schema.nullable(),
+      })
+      .meta({ description: "What the hash is taken of: these members as canonical JSON (RFC 8785)" }),
+    sha256: sha256Schema.meta({ description: "Hash of the entry; its 32 bytes are the leaf's data" }),
+    data: z.record(z.string(), z.unknown()).nullable().meta({ description: "What it says; null once it was forgotten" }),
+    salt: z.string().nullable().meta({ description: 'Hex; dataSha256 is the hash of {"data", "salt"} as canonical JSON' }),
+    forgottenBy: idSchema.nullable().meta({ description: "The entry that records the forgetting" }),
+    leafIndex: z.number().int().meta({ description: "Its place among the leaves, from 0" }),
+    inclusion: z.array(sha256Schema).meta({ description: "The path of RFC 6962 2.1.1, from the leaf upwards" }),
+    checkpoint: checkpointSchema,
+    consistency: z
+      .object({ from: checkpointSchema, proof: z.array(sha256Schema) })
+      .nullable()
+      .meta({ description: "That the checkpoint continues an earlier one that you kept: ask with ?since=" }),
+  })
+  .meta({ id: "RecordProof" });
+export type RecordProof = z.infer<typeof recordProofSchema>;
+
+export const recordParamsSchema = z.strictObject({ id: idSchema });
+export const proofQuerySchema = z.strictObject({
+  since: z.coerce.number().int().min(1).max(2_147_483_647).optional().meta({ description: "Number of a checkpoint that you hold" }),
+});
+
+export const consistencyQuerySchema = z.strictObject({
+  earlier: z.coerce.number().int().min(1).max(2_147_483_647).meta({ description: "Number of the checkpoint that you hold" }),
+  later: z.coerce.number().int().min(1).max(2_147_483_647),
+});
+export const consistencySchema = z
+  .object({
+    earlier: checkpointSchema,
+    later: checkpointSchema,
+    proof: z.array(sha256Schema).meta({ description: "PROOF of RFC 6962 2.1.2; empty where the sizes are the same" }),
+  })
+  .meta({ id: "CheckpointConsistency" });
+export type CheckpointConsistency = z.infer<typeof consistencySchema>;
+
+/** Which entries a month has: those that reached the service within it, on the wall calendar of the depot they belong to. */
+export const monthRecordsQuerySchema = z.strictObject({
+  month: monthSchema.meta({
+    description:
+      "The month in which an entry reached the service, by the calendar of its depot. What belongs to no depot (policy, models, people of several depots) is in every answer: by the calendar of the depot asked for, by UTC where several are asked for",
+  }),
+  depotId: idSchema.optional().meta({ description: "One depot; all in your view where it is left out" }),
+  format: z.enum(["ndjson", "csv"]).default("ndjson").meta({
+    description:
+      "ndjson: a line an entry, canonical JSON (RFC 8785) with both of its hashes and what they are taken of. csv: a row an entry for a spreadsheet",
+  }),
+});
+export type MonthRecordsQuery = z.infer<typeof monthRecordsQuerySchema>;
+
+export const correctionBodySchema = z.strictObject({
+  id: idSchema,
+  pointer: z
+    .string()
+    .regex(/^(\/([^/~]|~[01])*)+$/, "is not a JSON Pointer (RFC 6901)")
+    .max(200)
+    .optional()
+    .meta({
+      description: "Which value of the record's data is wrong, RFC 6901; left out: the record as a whole",
+      example: "/submitted/odometerKm",
+    }),
+  right: z.union([textSchema(2000), z.number(), z.boolean()]).meta({ description: "What is right instead" }),
+  reason: textSchema(2000),
+});
+export type CorrectionBody = z.infer<typeof correctionBodySchema>;
+
+export const correctionSchema = z
+  .object({
+    id: idSchema,
+    corrects: idSchema,
+    pointer: z.string().nullable(),
+    was: z.unknown().meta({ description: "The value as the record has it; null for the record as a whole" }),
+    right: z.union([z.string(), z.number(), z.boolean()]),
+    reason: z.string(),
+    staffId: idSchema,
+    recordedAt: instantSchema,
+  })
+  .meta({ id: "Correction" });
+export type Correction = z.infer<typeof correctionSchema>;
+
+export const shownRecordSchema = z
+  .object({
+    record: z.object({
+      id: idSchema,
+      kind: z.string(),
+      sentence: z.string(),
+      machineId: idSchema.nullable(),
+      depotId: idSchema.nullable(),
+      staffId: idSchema.nullable(),
+      performedAt: instantSchema,
+      recordedAt: instantSchema,
+      data: z.record(z.string(), z.unknown()).nullable(),
+      sha256: sha256Schema,
+    }),
+    corrections: z
+      .array(correctionSchema)
+      .meta({ description: "What was said to be wrong in it later, oldest first; the record stays as it is" }),
+  })
+  .meta({ id: "ShownRecord" });
+export type ShownRecord = z.infer<typeof shownRecordSchema>;

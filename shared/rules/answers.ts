@@ -1,0 +1,152 @@
+// From the answers of a sheet to findings: what was seen, weighed by the catalogue of the sheet's version. Safe by leaning to the
+// worse side: what is said of a defect is taken even where the answer is clumsy, and flagged.
+import { categoryOf, itemById, itemsFor, knownSheetVersions, observationById, SHEET_VERSION } from "../catalogue/sheet.ts";
+import type { Item, SheetKind } from "../catalogue/types.ts";
+import type { Features } from "../contracts/machine-model.ts";
+import type { Finding } from "./course.ts";
+
+export interface Answer {
+  readonly itemId: string;
+  readonly result: "ok" | "defect" | "not-applicable";
+  readonly observationIds?: readonly string[] | undefined;
+  readonly note?: string | undefined;
+}
+
+export interface AnswerIssue {
+  /** which answer, or null for the sheet as a whole */
+  readonly index: number | null;
+  readonly field?: "itemId" | "result" | "observationIds";
+  readonly message: string;
+}
+
+export type AnswerFlag =
+  | "sheet-unknown"
+  | "sheet-old"
+  | "answers-missing"
+  | "answer-doubled"
+  | "item-unknown"
+  | "item-not-on-this-machine"
+  | "observation-unknown"
+  | "defect-not-described"
+  | "ok-with-observations"
+  | "ok-with-note"
+  | "not-applicable-claimed";
+
+export interface WeighedAnswers {
+  readonly findings: readonly (Finding & { readonly itemId: string; readonly note: string | null; readonly index: number })[];
+  /** items of this machine's sheet without an answer that counts */
+  readonly unanswered: readonly string[];
+  readonly flags: readonly AnswerFlag[];
+  /** what has to be put right before a check without any defect can be taken */
+  readonly issues: readonly AnswerIssue[];
+}
+
+/** An item that no catalogue knows still takes a competent person. */
+const unknownItem = { competence: "general", secondPerson: false, quantity: null } as const;
+
+/** Facts of an item that a defect carries with it. */
+export const itemFacts = (item: Item | undefined): Pick<Finding, "competence" | "secondPerson" | "quantity"> =>
+  item
+    ? {
+        competence: item.competence,
+        secondPerson: item.secondPerson,
+        quantity: item.quantity !== undefined && item.quantityOptional !== true ? item.quantity : null,
+      }
+    : unknownItem;
+
+/** A finding at an item: its category by the catalogue, `major` where only words were given or nothing is known of it. */
+export function findingOf(itemId: string, observationIds: readonly string[], version: string): Finding & { readonly itemId: string } {
+  const item = itemById(itemId, version);
+  const known = item ? categoryOf(itemId, observationIds, true, version) : null;
+  return {
+    itemId,
+    observationIds,
+    category: known ?? "major",
+    ...itemFacts(item),
+    onlyNewPart: observationIds.some((id) => observationById(id, version)?.onlyRepair === "new-part"),
+  };
+}
+
+/** The item that an observation of the catalogue belongs to. */
+export const ownerOf = (observationId: string): string => observationId.split(".")[0] ?? observationId;
+
+/** Weighs all answers to a sheet of this machine. */
+export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: string, answers: readonly Answer[]): WeighedAnswers {
+  const known = knownSheetVersions.includes(sheetVersion);
+  const version = known ? sheetVersion : SHEET_VERSION;
+  const sheet = new Map(itemsFor(features, kind, version).map((item) => [item.id, item]));
+  const flags = new Set<AnswerFlag>();
+  const issues: AnswerIssue[] = [];
+  if (!known) {
+    flags.add("sheet-unknown");
+    issues.push({ index: null, message: `there is no sheet version ${sheetVersion}; load the sheet again` });
+  } else if (version !== SHEET_VERSION) flags.add("sheet-old");
+
+  const worst = new Map<string, { observationIds: string[]; notes: string[]; index: number }>();
+  const answered = new Set<string>();
+  const seen = new Set<string>();
+  answers.forEach((answer, index) => {
+    const item = sheet.get(answer.itemId);
+    if (seen.has(answer.itemId)) {
+      flags.add("answer-doubled");
+      issues.push({ index, field: "itemId", message: "this item is answered twice" });
+    }
+    seen.add(answer.itemId);
+    if (!item) {
+      const elsewhere = itemById(answer.itemId, version);
+      flags.add(elsewhere ? "item-not-on-this-machine" : "item-unknown");
+      // Saying that an item of another machine does not apply is right, and not worth a refusal.
+      if (!elsewhere || answer.result !== "not-applicable") {
+        issues.push({ index, field: "itemId", message: elsewhere ? "this machine does not have this item" : "no such item on this sheet" });
+      }
+    }
+    const observationIds = [...new Set(answer.observationIds ?? [])];
+    for (const id of observationIds) {
+      if (item && !item.observations.some((observation) => observation.id === id)) {
+        flags.add("observation-unknown");
+        issues.push({ index, field: "observationIds", message: `${id} is not an observation of this item` });
+      }
+    }
+    const isDefect = answer.result === "defect" || observationIds.length > 0;
+    if (isDefect) {
+      if (answer.result !== "defect") {
+        flags.add("ok-with-observations");
+        issues.push({ index, field: "result", message: "observations are given, so the result is a defect" });
+      }
+      if (observationIds.length === 0 && answer.note === undefined) flags.add("defect-not-described");
+      // An observation says itself which item it is of; under the wrong answer it keeps that item's category and competence.
+      const seenAt = observationIds.map((id) => ({ id, itemId: observationById(id, version) ? ownerOf(id) : answer.itemId }));
+      for (const itemId of seenAt.length === 0 ? [answer.itemId] : new Set(seenAt.map((one) => one.itemId))) {
+        const held = worst.get(itemId) ?? { observationIds: [], notes: [], index };
+        held.observationIds.push(...seenAt.filter((one) => one.itemId === itemId).map(({ id }) => id));
+        if (answer.note !== undefined) held.notes.push(answer.note);
+        worst.set(itemId, held);
+      }
+      answered.add(answer.itemId);
+    } else if (answer.result === "not-applicable") {
+      // The sheet lists only what this machine has, so this is no answer to a nil-defect check.
+      if (item) flags.add("not-applicable-claimed");
+    } else {
+      answered.add(answer.itemId);
+      // The rider says it is well and has a word to add: kept where a mechanic will read it, and no defect.
+      if (answer.note !== undefined) flags.add("ok-with-note");
+    }
+  });
+
+  const unanswered = [...sheet.keys()].filter((id) => !answered.has(id));
+  if (unanswered.length > 0) flags.add("answers-missing");
+  for (const id of unanswered) {
+    const index = answers.findIndex((answer) => answer.itemId === id);
+    issues.push(
+      index === -1
+        ? { index: null, message: `${id} is not answered` }
+        : { index, field: "result", message: "this machine has this item: answer ok or defect" },
+    );
+  }
+  const findings = [...worst].map(([itemId, { observationIds, notes, index }]) => ({
+    ...findingOf(itemId, [...new Set(observationIds)], version),
+    note: notes.length > 0 ? notes.join("\n") : null,
+    index,
+  }));
+  return { findings, unanswered, flags: [...flags], issues };
+}

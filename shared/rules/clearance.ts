@@ -1,0 +1,53 @@
+// The answer that a rider gets to a check, and how long it holds.
+import { endOfDay, localDay } from "./calendar.ts";
+import { isBefore } from "./field-record.ts";
+import type { HeldClearance, MachineState } from "./machine-state.ts";
+import { obstacles, type Place, type Reason, toleratedDefects } from "./standing.ts";
+
+export type ClearanceDecision = "ride" | "ride-with-defects" | "do-not-ride";
+
+export interface Clearance {
+  readonly decision: ClearanceDecision;
+  /** null unless it may be ridden */
+  readonly validUntil: string | null;
+  readonly reasons: readonly Reason[];
+}
+
+/** A clearance holds until the end of the depot's day or the policy's hours after the check, whichever is first. */
+export function validUntil(performedAt: Date, { timeZone, policy }: Place): Date {
+  const dayEnds = endOfDay(localDay(performedAt, timeZone), timeZone).getTime();
+  return new Date(Math.min(dayEnds, performedAt.getTime() + policy.clearanceHours * 3_600_000));
+}
+
+/**
+ * Judges a check that was made at `performedAt` and is decided at `now`, on the state after its own defects were raised.
+ * `checkReasons` are what the check itself leaves wanting (incomplete). A check made before the last grounding clears nothing.
+ */
+export function clear(state: MachineState, performedAt: Date, now: Date, place: Place, checkReasons: readonly Reason[] = []): Clearance {
+  const against = [...obstacles(state, now, place), ...checkReasons];
+  if (isBefore(performedAt, state.groundedAt) && against.length === 0) {
+    against.push({ code: "grounded-since-check" });
+  }
+  const until = validUntil(performedAt, place);
+  const tolerated = toleratedDefects(state, now, place);
+  if (against.length === 0 && until <= now) against.push({ code: "check-too-old" });
+  if (against.length > 0)
+    return {
+      decision: "do-not-ride",
+      validUntil: null,
+      reasons: [...against, ...tolerated],
+    };
+  return {
+    decision: tolerated.length > 0 ? "ride-with-defects" : "ride",
+    validUntil: until.toISOString(),
+    reasons: tolerated,
+  };
+}
+
+/** Adds a clearance to those held and drops what has run out. Of a rider's checks the one made last counts, whichever arrives last. */
+export function hold(state: MachineState, clearance: HeldClearance, now: Date): MachineState {
+  const running = state.clearances.filter((held) => held.validUntil > now.toISOString());
+  const newer = running.some((held) => held.riderId === clearance.riderId && held.performedAt > clearance.performedAt);
+  if (newer) return { ...state, clearances: running };
+  return { ...state, clearances: [...running.filter((held) => held.riderId !== clearance.riderId), clearance] };
+}

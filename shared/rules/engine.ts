@@ -1,0 +1,43 @@
+// Oil: its level, and when it is due to be changed.
+import { hasPower } from "../catalogue/features.ts";
+import type { Features } from "../contracts/machine-model.ts";
+import { daysBetween } from "./calendar.ts";
+import { judgeAgainst, limitOf } from "./limits.ts";
+import type { ValueVerdict } from "./verdict.ts";
+
+/** An oil level in percent of the span between its two marks: under the lower or over the upper one, adjust, `minor`. */
+export function judgeOilLevel(levelPercent: number): ValueVerdict {
+  return judgeAgainst(levelPercent, limitOf("handbook", "handbook", { least: 0, most: 100 }, "percent"), "adjust", "minor");
+}
+
+/** The item at which oil is renewed by the handbook's interval; a two-stroke burns its engine oil, so there it is the gearcase. */
+export const oilItemOf = (features: Features): string | null =>
+  hasPower("four-stroke")(features) ? "engine-oil-level" : features.gearcase === "none" ? null : "gearcase-oil";
+
+/** When oil was last changed, how the machine stands now, and the handbook's interval; a missing interval never falls due. */
+export interface OilService {
+  readonly lastKm: number;
+  readonly lastDay: string;
+  readonly nowKm: number;
+  readonly today: string;
+  readonly everyKm?: number | undefined;
+  readonly everyDays?: number | undefined;
+}
+
+/** `by` names what fell due; what is left is negative when overdue, and null without an interval. */
+export interface OilDue {
+  readonly due: boolean;
+  readonly by: "distance" | "days" | "both" | null;
+  readonly kmLeft: number | null;
+  readonly daysLeft: number | null;
+}
+
+/** Whether an oil change is due: by distance or by days, whichever comes first, and on the very kilometre or day. */
+export function oilChangeDue(service: OilService): OilDue {
+  const kmLeft = service.everyKm === undefined ? null : service.everyKm - (service.nowKm - service.lastKm);
+  const daysLeft = service.everyDays === undefined ? null : service.everyDays - daysBetween(service.lastDay, service.today);
+  const byDistance = kmLeft !== null && kmLeft <= 0;
+  const byDays = daysLeft !== null && daysLeft <= 0;
+  const by = byDistance && byDays ? "both" : byDistance ? "distance" : byDays ? "days" : null;
+  return { due: by !== null, by, kmLeft, daysLeft };
+}

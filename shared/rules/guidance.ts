@@ -1,0 +1,102 @@
+// What to do after an inspection, item by item in the order of the walk, with figures. Facts only; the sentences are words.
+import { itemsFor } from "../catalogue/sheet.ts";
+import type { Competence } from "../contracts/common.ts";
+import type { Features, Handbook } from "../contracts/machine-model.ts";
+import type { Quantity, Unit } from "../contracts/quantities.ts";
+import { adjusterUse, type ChainAdjustment, chainAdjustment } from "./chain.ts";
+import type { OpenDefect } from "./machine-state.ts";
+import type { DecidingLimit } from "./verdict.ts";
+import type { ItemVerdict, OilAtItem } from "./weekly-inspection.ts";
+
+interface AboutReading {
+  readonly itemId: string;
+  readonly quantity: Quantity;
+  /** as it was left where work was done, else as found; of a leak always as found */
+  readonly value: number;
+  readonly unit: Unit;
+  readonly limit: DecidingLimit;
+}
+
+export type Guidance =
+  | (AboutReading & { readonly code: "adjust" | "renew-soon" | "fails" | "leak" })
+  | { readonly code: "chain"; readonly itemId: string; readonly chain: ChainAdjustment }
+  /** the handbook's way of measuring does not give the sag: measure the total travel */
+  | { readonly code: "chain-total-travel"; readonly itemId: string }
+  /** the chain is worn out: adjusting takes up what a new chain should */
+  | { readonly code: "chain-worn"; readonly itemId: string; readonly elongationPercent: number; readonly limitPercent: number }
+  /** the adjusters come to their end before the slack is right */
+  | { readonly code: "chain-adjuster-end"; readonly itemId: string; readonly usedMm: number; readonly rangeMm: number }
+  | { readonly code: "new-part"; readonly itemId: string }
+  | { readonly code: "expert"; readonly itemId: string; readonly competence: Competence }
+  | { readonly code: "second-person"; readonly itemId: string }
+  | ({ readonly code: "oil-due" } & OilAtItem);
+
+export interface Inspected {
+  readonly features: Features;
+  readonly handbook: Handbook;
+  readonly verdicts: readonly ItemVerdict[];
+  /** the defects that came of it, or were seen again */
+  readonly raised: readonly Pick<OpenDefect, "itemId" | "onlyNewPart" | "competence" | "secondPerson">[];
+  readonly oil: OilAtItem | null;
+  /** of the one who inspected */
+  readonly competences: readonly Competence[];
+}
+
+/** Guidance for every item that was not left as it should be; oil that is due; what a defect needs beyond a spanner. */
+export function guidanceFor(inspected: Inspected): Guidance[] {
+  const { features, verdicts, raised, oil } = inspected;
+  const order = itemsFor(features, "weekly").map(({ id }) => id);
+  const ids = [...verdicts, ...raised].map(({ itemId }) => itemId ?? "");
+  const off = [...new Set(ids)].filter((id) => !order.includes(id));
+  return [...order, ...off].flatMap((itemId): Guidance[] => [
+    ...verdicts.filter((verdict) => verdict.itemId === itemId).flatMap((verdict) => ofReading(verdict, inspected)),
+    ...raised.filter((defect) => (defect.itemId ?? "") === itemId).flatMap((defect) => ofDefect(itemId, defect, inspected)),
+    ...(oil?.due === true && oil.itemId === itemId ? [{ code: "oil-due", ...oil } as const] : []),
+  ]);
+}
+
+function ofReading({ itemId, quantity, reading, asFound, asLeft, result }: ItemVerdict, inspected: Inspected): Guidance[] {
+  const { unit } = reading;
+  const leaks = asFound.category === "major" && quantity.endsWith("tyre-pressure");
+  if (leaks) return [{ code: "leak", itemId, quantity, value: reading.asFound, unit, limit: asFound.limit }];
+  if (result !== "defect") return [];
+  const last = asLeft === null || asLeft.outcome === "not-set" ? asFound : asLeft;
+  const value = last === asLeft ? (reading.asLeft ?? reading.asFound) : reading.asFound;
+  const code = last.outcome === "renew-soon" || last.outcome === "fails" ? last.outcome : "adjust";
+  const said: Guidance = { code, itemId, quantity, value, unit, limit: last.limit };
+  return quantity === "chain-slack" ? [said, ...adjusters(itemId, value, inspected)] : [said];
+}
+
+function ofDefect(itemId: string, defect: Inspected["raised"][number], { competences }: Inspected): Guidance[] {
+  return [
+    ...(defect.onlyNewPart ? [{ code: "new-part", itemId } as const] : []),
+    ...(competences.includes(defect.competence) ? [] : [{ code: "expert", itemId, competence: defect.competence } as const]),
+    ...(defect.secondPerson ? [{ code: "second-person", itemId } as const] : []),
+  ];
+}
+
+/** How many times the stated slack makes the total travel; null where the method does not give the sag of the run. */
+const travelPerSlack = { "total-travel": 1, "one-way": 2, "gap-to-swinging-arm": null } as const;
+
+function adjusters(itemId: string, slackMm: number, { handbook: { chainSlack, chain }, verdicts }: Inspected): Guidance[] {
+  if (chainSlack === undefined || chain?.spanMm === undefined || chain.adjusterPitchMm === undefined) return [];
+  const times = travelPerSlack[chainSlack.method];
+  if (times === null) return [{ code: "chain-total-travel", itemId }];
+  const { spanMm, adjusterPitchMm, adjusterRangeMm } = chain;
+  const slackWantedMm = (times * (chainSlack.minMm + chainSlack.maxMm)) / 2;
+  const adjustment = chainAdjustment({ spanMm, slackAsFoundMm: times * slackMm, slackWantedMm, adjusterPitchMm });
+  const said: Guidance[] = [{ code: "chain", itemId, chain: adjustment }];
+  if (adjustment.direction !== "tighten") return said;
+
+  const wear = verdicts.find(({ quantity }) => quantity === "chain-length");
+  const length = wear?.asLeft ?? wear?.asFound;
+  const elongationPercent = length?.compared?.value ?? 0;
+  if (length && (length.outcome === "renew-soon" || length.outcome === "fails")) {
+    said.push({ code: "chain-worn", itemId, elongationPercent, limitPercent: length.limit.most ?? 0 });
+  }
+  const usedMm = adjusterUse({ ...chain, spanMm }, elongationPercent) + adjustment.axleTravelMm;
+  if (adjusterRangeMm !== undefined && usedMm > adjusterRangeMm) {
+    said.push({ code: "chain-adjuster-end", itemId, usedMm, rangeMm: adjusterRangeMm });
+  }
+  return said;
+}

@@ -1,0 +1,53 @@
+// An inspection that is not finished: what it comes to so far, and what is still missing. Nothing of it counts until it is submitted.
+
+import type { InspectionDraftBody, WeeklyAnswer } from "../contracts/checks.ts";
+import type { Competence } from "../contracts/common.ts";
+import { weighAnswers } from "./answers.ts";
+import { type Guidance, guidanceFor } from "./guidance.ts";
+import { withOilChange } from "./machine-state.ts";
+import { readingIssues } from "./reading-issues.ts";
+import {
+  findingsOf,
+  type InspectedMachine,
+  type InspectionIssue,
+  type ItemVerdict,
+  oilAt,
+  oilWasChanged,
+  sheetOfVersion,
+  verdictOf,
+} from "./weekly-inspection.ts";
+
+/** After this many days without being saved a draft is of no use: the machine is another by then, and the week is over twice. */
+export const DRAFT_DAYS = 14;
+
+export interface ReviewedDraft {
+  /** null for the index: about the sheet as a whole */
+  readonly issues: readonly (InspectionIssue | { readonly index: null; readonly field: "odometerKm"; readonly message: string })[];
+  readonly verdicts: readonly ItemVerdict[];
+  readonly guidance: readonly Guidance[];
+}
+
+/** Reviews a draft at `at`, for an inspector with these competences. An answer without a result is one that is not given yet. */
+export function reviewDraft(
+  machine: InspectedMachine,
+  draft: Pick<InspectionDraftBody, "sheetVersion" | "odometerKm" | "answers">,
+  at: Date,
+  competences: readonly Competence[],
+): ReviewedDraft {
+  const { features, handbook, place } = machine;
+  const sheet = sheetOfVersion(features, draft.sheetVersion);
+  const answers = draft.answers.map((answer): WeeklyAnswer => ({ ...answer, result: answer.result ?? "not-applicable" }));
+  const weighed = weighAnswers("weekly", features, draft.sheetVersion, answers);
+  const odd = answers.map((answer, index) => readingIssues(answer, index, sheet.get(answer.itemId), handbook));
+  const verdicts = answers.flatMap((answer, index) => (odd[index]?.length ? [] : verdictOf(machine, answer, sheet.get(answer.itemId))));
+  const odometerKm = draft.odometerKm ?? machine.state.odometerKm;
+  const now = { ...machine.state, odometerKm };
+  const state = oilWasChanged(features, answers) ? withOilChange(now, odometerKm, at.toISOString()) : now;
+  const raised = findingsOf(weighed.findings, verdicts, sheet);
+  const noOdometer = { index: null, field: "odometerKm", message: "the odometer is needed" } as const;
+  return {
+    issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat()],
+    verdicts,
+    guidance: guidanceFor({ features, handbook, verdicts, raised, oil: oilAt({ features, handbook, state, place }, at), competences }),
+  };
+}

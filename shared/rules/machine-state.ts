@@ -1,0 +1,177 @@
+// What is known of one machine: enough to decide everything about it, small enough to be written with every act.
+// Readiness now and at any past moment follows from it by pure computation; a phone may hold it too.
+import type { Category, Competence } from "../contracts/common.ts";
+import type { Quantity, Reading } from "../contracts/quantities.ts";
+import { addDays } from "./calendar.ts";
+
+export type DefectStatus = "open" | "deferred" | "repaired" | "signed-off" | "not-found";
+
+/** A defect that is not closed yet. Times are ISO instants in UTC, days are the depot's. */
+export interface OpenDefect {
+  readonly id: string;
+  readonly itemId: string | null;
+  readonly observationIds: readonly string[];
+  readonly category: Category;
+  readonly status: "open" | "deferred" | "repaired";
+  readonly seenAt: string;
+  readonly lastSeenAt: string;
+  readonly sightings: number;
+  /** the last day on which a minor defect may be ridden; null for one that grounds */
+  readonly dueDay: string | null;
+  readonly competence: Competence;
+  readonly secondPerson: boolean;
+  /** the quantity of which a reading after the repair is due */
+  readonly quantity: Quantity | null;
+  /** only a new part counts as a repair */
+  readonly onlyNewPart: boolean;
+  /** the last repair, unless it was seen again afterwards */
+  readonly repair: RepairDone | null;
+}
+
+export interface RepairDone {
+  readonly id: string;
+  readonly staffId: string;
+  readonly performedAt: string;
+  /** taken after the work */
+  readonly reading: Reading | null;
+  /** who else repaired it since it was last seen, where somebody did: none of them is a second person either */
+  readonly alsoBy?: readonly string[];
+}
+
+export interface ClosedDefect {
+  readonly id: string;
+  readonly itemId: string | null;
+  readonly how: "signed-off" | "not-found";
+  readonly closedAt: string;
+  /** the sign-off or finding that closed it */
+  readonly recordId: string;
+}
+
+export interface HeldClearance {
+  readonly checkId: string;
+  readonly riderId: string;
+  readonly decision: "ride" | "ride-with-defects";
+  readonly performedAt: string;
+  readonly validUntil: string;
+}
+
+/** Papers of one kind, days of the depot: from the first day to the last that any of them is valid, and the days between that none is. */
+export interface HeldPapers {
+  readonly kind: string;
+  readonly validFrom?: string;
+  readonly validTo: string;
+  readonly gaps?: readonly PaperGap[];
+}
+
+export interface PaperGap {
+  /** the last valid day before it */
+  readonly after: string;
+  /** the first valid day behind it */
+  readonly before: string;
+}
+
+export interface MachineState {
+  readonly withdrawn: {
+    readonly since: string;
+    readonly reason: string;
+  } | null;
+  /** a weekly inspection is due before the first ride: the machine is new here, or was withdrawn */
+  readonly firstUseDue: "new" | "returned" | null;
+  /** an inspection made before this moment does not count as that one; null: any does */
+  readonly firstUseSince: string | null;
+  readonly lastInspectionAt: string | null;
+  /** the papers of each kind taken together */
+  readonly papers: readonly HeldPapers[];
+  readonly defects: readonly OpenDefect[];
+  /** closed within the policy's days for recurrence, newest first */
+  readonly closed: readonly ClosedDefect[];
+  readonly clearances: readonly HeldClearance[];
+  /** when something last grounded it: no check made before that moment clears it */
+  readonly groundedAt: string | null;
+  readonly odometerKm: number;
+  readonly odometerAt: string;
+  /** since when the oil runs: `changed`, or counted from the entry into the fleet while no change is on record */
+  readonly oil: { readonly km: number; readonly at: string; readonly changed: boolean };
+  /** when the last act arrived; records of one machine never go back in time */
+  readonly recordedAt: string;
+}
+
+/** What a machine is when it enters the fleet. */
+export function newMachineState(odometerKm: number, recordedAt: string): MachineState {
+  return {
+    withdrawn: null,
+    firstUseDue: "new",
+    firstUseSince: null,
+    lastInspectionAt: null,
+    papers: [],
+    defects: [],
+    closed: [],
+    clearances: [],
+    groundedAt: null,
+    odometerKm,
+    odometerAt: recordedAt,
+    oil: { km: odometerKm, at: recordedAt, changed: false },
+    recordedAt,
+  };
+}
+
+/** The state with one paper more. A paper that begins after the others have ended leaves a gap, whichever of them is recorded first. */
+export function withPaper(state: MachineState, paper: Pick<HeldPapers, "kind" | "validFrom" | "validTo">): MachineState {
+  const { kind, validFrom = "", validTo } = paper;
+  const known = state.papers.find((held) => held.kind === kind);
+  const others = state.papers.filter((held) => held.kind !== kind);
+  if (!known) return { ...state, papers: [...others, { kind, validFrom, validTo }] };
+  const from = known.validFrom ?? "";
+  const between = [...(known.gaps ?? []), { after: known.validTo, before: validFrom }, { after: validTo, before: from }];
+  const gaps = between
+    .flatMap(({ after, before }) => [
+      { after, before: earlier(before, validFrom) },
+      { after: later(after, validTo), before },
+    ])
+    .filter(({ after, before }) => after < before && addDays(after, 1) < before);
+  const held = { kind, validFrom: earlier(from, validFrom), validTo: later(known.validTo, validTo) };
+  return { ...state, papers: [...others, gaps.length > 0 ? { ...held, gaps } : held] };
+}
+
+const earlier = (one: string, other: string): string => (one < other ? one : other);
+const later = (one: string, other: string): string => (one > other ? one : other);
+
+/** The last valid day before the day asked about, where no paper of the kind covers that day and one did before; else null. */
+export function paperEndedBefore({ validTo, gaps = [] }: HeldPapers, day: string): string | null {
+  if (validTo < day) return validTo;
+  return gaps.find(({ after, before }) => after < day && day < before)?.after ?? null;
+}
+
+/** Withdrawn from service at that instant: every clearance ends, and no check made before it clears the machine later. */
+export function withdrawnFrom(state: MachineState, since: string, reason: string): MachineState {
+  return { ...state, withdrawn: { since, reason }, clearances: [], groundedAt: since };
+}
+
+/** Back in service: an inspection made after that instant comes first. */
+export function returnedAt(state: MachineState, at: string): MachineState {
+  return { ...state, withdrawn: null, firstUseDue: "returned", firstUseSince: at, clearances: [], groundedAt: at };
+}
+
+/** The odometer set by hand: a new meter, or the right figure. The distance since the oil change stays as it was. */
+export const withOdometer = (state: MachineState, odometerKm: number, at: string): MachineState => ({
+  ...state,
+  odometerKm,
+  odometerAt: at,
+  oil: { ...state.oil, km: state.oil.km + odometerKm - state.odometerKm },
+});
+
+/** The oil was changed at that instant; one that arrives late does not undo a later one. */
+export const withOilChange = (state: MachineState, km: number, at: string): MachineState =>
+  state.oil.changed && state.oil.at > at ? state : { ...state, oil: { km, at, changed: true } };
+
+/** A defect of this category grounds the machine at once. */
+export const grounds = (category: Category): boolean => category !== "minor";
+
+/** How many open defects ground it whatever the day is: what the database counts too. */
+export const groundingCount = (state: MachineState): number => state.defects.filter((defect) => grounds(defect.category)).length;
+
+/** The worse of two categories (Directive 2014/45/EU Art. 7(3): several findings on one item take the worst). */
+export function worse(one: Category, other: Category): Category {
+  const order: readonly Category[] = ["minor", "major", "dangerous"];
+  return order.indexOf(one) >= order.indexOf(other) ? one : other;
+}

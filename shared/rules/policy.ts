@@ -1,0 +1,49 @@
+// What a firm may choose, with the default and its reason. A choice other than the default is itself a record.
+import { z } from "zod";
+import { leastMonths, mostMonths } from "./retention.ts";
+
+const benchHours = (usual: number) => z.number().min(0).max(24).multipleOf(0.05).default(usual);
+
+export const policySchema = z
+  .strictObject({
+    /** A clearance ends with the depot's day or after this many hours, whichever is first; never over the 24 hours of the roadworthiness guide. */
+    clearanceHours: z.number().int().min(1).max(24).default(14),
+    /** A weekly inspection older than this many days is overdue. */
+    inspectionEveryDays: z.number().int().min(1).max(31).default(7),
+    /** A minor defect may be ridden for this many days, and never past the next weekly inspection. */
+    minorDefectDays: z.number().int().min(1).max(31).default(7),
+    /** The same item on the same machine again within this many days is marked as recurring. */
+    recurringWithinDays: z.number().int().min(1).max(365).default(28),
+    /** Steering, wheels and brakes: who repaired may not sign off. A firm with one mechanic switches it off. */
+    secondPerson: z.boolean().default(true),
+    /** A check that arrives later than this after it was made is flagged as late. */
+    lateAfterMinutes: z.number().int().min(1).max(1440).default(15),
+    /** A clock that is further ahead than this is flagged; the time of arrival counts then. */
+    clockAheadMinutes: z.number().int().min(1).max(60).default(5),
+    /** More than this in a day is flagged: a digit too many is likelier than the distance. */
+    plausibleKmPerDay: z.number().int().min(50).max(2000).default(600),
+    /** The weekdays on which the workshops work, 1 Monday to 7 Sunday (ISO 8601). */
+    workshopDays: z
+      .array(z.number().int().min(1).max(7))
+      .min(1)
+      .max(7)
+      .refine((days) => new Set(days).size === days.length, "names a weekday twice")
+      .default([1, 2, 3, 4, 5, 6]),
+    /** Hours at the bench that the work plan counts for each kind of work: common practice, no source. */
+    inspectionHours: benchHours(0.75),
+    groundingRepairHours: benchHours(1),
+    minorRepairHours: benchHours(0.5),
+    signOffHours: benchHours(0.25),
+    renewalHours: benchHours(1),
+    oilChangeHours: benchHours(0.5),
+    /** A daily check made in less is asked about: a practised rider takes about a minute (common practice, no source). */
+    tooFastSeconds: z.number().int().min(1).max(600).default(25),
+    /** So is one with less than this for each item of its sheet: below it, survey studies saw answers given without effort. A company setting. */
+    tooFastSecondsPerItem: z.number().min(0.1).max(60).multipleOf(0.1).default(2),
+    /** Checks, inspections and defects are kept for so many months, and then forgotten: the published 15 are the least and the default. */
+    keepMonths: z.number().int().min(leastMonths).max(mostMonths).default(leastMonths),
+  })
+  .meta({ id: "Policy" });
+export type Policy = z.infer<typeof policySchema>;
+
+export const defaultPolicy: Policy = policySchema.parse({});

@@ -1,0 +1,84 @@
+// How long what a record says is kept, by its kind, and why. Its envelope and its hash stay for ever; this is about the words.
+import { addDays, endOfDay, lastDayOfMonth, localDay } from "./calendar.ts";
+
+/**
+ * The months below which no firm may go: at least 15 for defect reports, rectification and inspection records (DVSA, Guide to
+ * maintaining roadworthiness, 3.1 and 4.x).
+ */
+export const leastMonths = 15;
+/** Nobody has named a reason to keep checks for longer than ten years: common practice, no source. */
+export const mostMonths = 120;
+
+/** `dated`: goes when its months are over. `while-needed`: something that is not over yet cannot be read without it. */
+interface RecordClass {
+  readonly kept: "dated" | "while-needed";
+  readonly kinds: readonly string[];
+}
+
+/** Every kind of record in one class; why is said by the words `retention.<class>.reason`. */
+export const recordClasses = {
+  checks: { kept: "dated", kinds: ["daily-check", "weekly-inspection", "photo-added"] },
+  defects: {
+    kept: "dated",
+    kinds: [
+      ...["defect-raised", "defect-sighted", "defect-regraded", "defect-deferred"],
+      ...["defect-repaired", "defect-signed-off", "defect-not-found"],
+    ],
+  },
+  corrections: { kept: "dated", kinds: ["record-corrected"] },
+  "papers-taken": { kept: "dated", kinds: ["report-taken"] },
+  machines: {
+    kept: "while-needed",
+    kinds: ["machine-added", "machine-amended", "machine-withdrawn", "machine-returned", "machines-imported", "paper-added"],
+  },
+  firm: {
+    kept: "while-needed",
+    kinds: ["firm-founded", "policy-changed", "depot-added", "depot-amended", "model-added", "model-revised"],
+  },
+  people: { kept: "while-needed", kinds: ["person-added", "person-amended", "person-left"] },
+  keeping: { kept: "while-needed", kinds: ["hold-placed", "hold-lifted", "records-forgotten", "person-forgotten"] },
+} as const satisfies Record<string, RecordClass>;
+
+export type RecordClassName = keyof typeof recordClasses;
+export const recordClassNames = Object.keys(recordClasses) as RecordClassName[];
+
+/** The kinds whose words go when their time is over. */
+export const datedKinds: readonly string[] = Object.values(recordClasses).flatMap(({ kept, kinds }) => (kept === "dated" ? kinds : []));
+
+/** The class of a kind; null for none, which a test keeps from happening. */
+export const classOfKind = (kind: string): RecordClassName | null =>
+  recordClassNames.find((name) => (recordClasses[name].kinds as readonly string[]).includes(kind)) ?? null;
+
+/**
+ * The last day on which a record of that day is still kept: the same day of the month so many months later, or that month's last day
+ * where it has no such day (ours; the guide counts in months and does not say).
+ */
+export function keptThrough(day: string, months: number): string {
+  const last = lastDayOfMonth(day, months);
+  const sameDay = `${last.slice(0, 7)}${day.slice(7)}`;
+  return sameDay < last ? sameDay : last;
+}
+
+/** The latest day whose records may go on `today`: the last one that is kept only through the day before. */
+export function lastForgettableDay(today: string, months: number): string {
+  let day = lastDayOfMonth(today, -months);
+  // From the end of that month, or of the one before, backwards: at most two months of days.
+  while (keptThrough(day, months) >= today) day = addDays(day, -1);
+  return day;
+}
+
+/**
+ * Up to which day, and before which instant, records may go now: the earliest by the calendars of all depots' zones, so that nothing goes
+ * too soon at any of them. A depot further west may keep a record for a day longer.
+ */
+export function forgettableBefore(
+  now: Date,
+  zones: readonly string[],
+  months: number,
+): { readonly untilDay: string; readonly before: Date } {
+  const all = (zones.length > 0 ? zones : ["UTC"]).map((zone) => {
+    const untilDay = lastForgettableDay(localDay(now, zone), months);
+    return { untilDay, before: endOfDay(untilDay, zone) };
+  });
+  return all.reduce((one, other) => (other.before < one.before ? other : one));
+}

@@ -1,0 +1,138 @@
+// May this machine go out, and why not: from its state, the moment and the depot's zone.
+import type { Category, Standing } from "../contracts/common.ts";
+import { addDays, localDay } from "./calendar.ts";
+import { grounds, type MachineState, paperEndedBefore } from "./machine-state.ts";
+import type { Policy } from "./policy.ts";
+
+export type ReasonCode =
+  | "withdrawn"
+  | "grounding-defect"
+  | "minor-defect-overdue"
+  | "papers-expired"
+  | "inspection-overdue"
+  | "first-use-inspection"
+  | "return-inspection"
+  | "unchecked"
+  | "minor-defect"
+  | "grounded-since-check"
+  | "check-incomplete"
+  | "check-too-old";
+
+/** One thing that stands against a machine, or goes with it. Facts only; the sentence is made from words. */
+export interface Reason {
+  readonly code: ReasonCode;
+  readonly defectId?: string;
+  readonly itemId?: string | null;
+  readonly category?: Category;
+  /** the day by which, or since which, in the depot's zone */
+  readonly day?: string;
+  readonly paperKind?: string;
+  readonly note?: string;
+}
+
+export interface StandingAt {
+  readonly standing: Standing;
+  readonly reasons: readonly Reason[];
+}
+
+export interface Place {
+  readonly timeZone: string;
+  readonly policy: Policy;
+}
+
+/** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
+export function inspectionDueDay(state: MachineState, { timeZone, policy }: Place): string | null {
+  return state.lastInspectionAt === null ? null : addDays(localDay(new Date(state.lastInspectionAt), timeZone), policy.inspectionEveryDays);
+}
+
+/** Everything that stands against the machine on that day, in the order of rules.md: the first decides its standing. */
+export function obstacles(state: MachineState, at: Date, place: Place): Reason[] {
+  const today = localDay(at, place.timeZone);
+  const found: Reason[] = [];
+  if (state.withdrawn)
+    found.push({
+      code: "withdrawn",
+      day: localDay(new Date(state.withdrawn.since), place.timeZone),
+      note: state.withdrawn.reason,
+    });
+  for (const defect of state.defects) {
+    const about = {
+      defectId: defect.id,
+      itemId: defect.itemId,
+      category: defect.category,
+    };
+    if (grounds(defect.category)) found.push({ code: "grounding-defect", ...about });
+    else if (defect.dueDay !== null && defect.dueDay < today)
+      found.push({
+        code: "minor-defect-overdue",
+        ...about,
+        day: defect.dueDay,
+      });
+  }
+  for (const paper of state.papers) {
+    const day = paperEndedBefore(paper, today);
+    if (day !== null) found.push({ code: "papers-expired", paperKind: paper.kind, day });
+  }
+  const due = inspectionDueDay(state, place);
+  if (state.firstUseDue !== null)
+    found.push({
+      code: state.firstUseDue === "new" ? "first-use-inspection" : "return-inspection",
+    });
+  else if (due === null || due < today)
+    found.push({
+      code: "inspection-overdue",
+      ...(due === null ? {} : { day: due }),
+    });
+  return found;
+}
+
+/** Minor defects that may still be ridden, each with its last day. */
+export function toleratedDefects(state: MachineState, at: Date, place: Place): Reason[] {
+  const today = localDay(at, place.timeZone);
+  return state.defects
+    .filter((defect) => !grounds(defect.category) && (defect.dueDay === null || defect.dueDay >= today))
+    .map((defect) => ({
+      code: "minor-defect",
+      defectId: defect.id,
+      itemId: defect.itemId,
+      category: defect.category,
+      ...(defect.dueDay === null ? {} : { day: defect.dueDay }),
+    }));
+}
+
+const standingOfReason: Partial<Record<ReasonCode, Standing>> = {
+  withdrawn: "withdrawn",
+  "grounding-defect": "grounded",
+  "minor-defect-overdue": "grounded",
+  "papers-expired": "papers-expired",
+  "inspection-overdue": "inspection-overdue",
+  "first-use-inspection": "inspection-overdue",
+  "return-inspection": "inspection-overdue",
+};
+
+/** The machine's standing at a moment, with every reason. `fit` still names minor defects that go with it. */
+export function standingAt(state: MachineState, at: Date, place: Place): StandingAt {
+  const against = obstacles(state, at, place);
+  const tolerated = toleratedDefects(state, at, place);
+  const first = against[0];
+  const cleared = clearedNow(state, at, place);
+  const unchecked: Reason[] = cleared ? [] : [{ code: "unchecked" }];
+  const decided = first ? standingOfReason[first.code] : undefined;
+  if (decided)
+    return {
+      standing: decided,
+      reasons: [...against, ...unchecked, ...tolerated],
+    };
+  return {
+    standing: cleared ? "fit" : "unchecked",
+    reasons: [...unchecked, ...tolerated],
+  };
+}
+
+/** Somebody holds a clearance that was given on this very day and still runs. */
+function clearedNow(state: MachineState, at: Date, place: Place): boolean {
+  const now = at.toISOString();
+  return state.clearances.some(
+    (held) => held.validUntil > now && localDay(new Date(held.performedAt), place.timeZone) === localDay(at, place.timeZone),
+  );
+}

@@ -1,0 +1,38 @@
+// All English words, from one file for each area. Another language is one more file with the same keys, `satisfies Words`.
+import { auditWords } from "./en/audit.ts";
+import { catalogueWords } from "./en/catalogue.ts";
+import { dailyWords } from "./en/daily.ts";
+import { dailyWheelAndBrakeWords } from "./en/daily-wheels-and-brakes.ts";
+import { generalWords } from "./en/general.ts";
+import { insightWords } from "./en/insight.ts";
+import { keepingWords } from "./en/keeping.ts";
+import { methodWords } from "./en/methods.ts";
+import { paperWords } from "./en/papers.ts";
+import { planningWords } from "./en/planning.ts";
+import { reasonWords } from "./en/reasons.ts";
+import { recordWords } from "./en/records.ts";
+import { refusalWords } from "./en/refusals.ts";
+import { reviewWords } from "./en/review.ts";
+import { weeklyWords } from "./en/weekly.ts";
+import { weeklyEngineAndDriveWords } from "./en/weekly-engine-and-drive.ts";
+import { weeklyWheelAndBrakeWords } from "./en/weekly-wheels-and-brakes.ts";
+
+export const en = {
+  ...generalWords,
+  ...catalogueWords,
+  ...auditWords,
+  ...dailyWheelAndBrakeWords,
+  ...dailyWords,
+  ...reviewWords,
+  ...weeklyWheelAndBrakeWords,
+  ...weeklyEngineAndDriveWords,
+  ...weeklyWords,
+  ...insightWords,
+  ...keepingWords,
+  ...paperWords,
+  ...planningWords,
+  ...methodWords,
+  ...reasonWords,
+  ...recordWords,
+  ...refusalWords,
+} as const;

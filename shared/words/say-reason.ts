@@ -1,0 +1,37 @@
+// The sentence for a reason. Facts come in, words come out; nothing is decided here.
+import type { Reason } from "../rules/standing.ts";
+import { isWordKey, type Language, word, wordByKey } from "./index.ts";
+import { itemName, observationText } from "./item-words.ts";
+
+export interface SaidReason {
+  code: string;
+  text: string;
+  defectId?: string;
+  itemId?: string | null;
+  category?: "minor" | "major" | "dangerous";
+  day?: string;
+  paperKind?: string;
+}
+
+/** The short name of an item; a record may name one that no list knows, which then stands as it is. */
+export function nameOfItem(itemId: string | null, language: Language = "en"): string {
+  if (itemId === null) return word("reason.no-item", language);
+  return isWordKey(`item.${itemId}.name`) ? itemName(itemId, language) : itemId;
+}
+
+/** What was seen, in words; an unknown observation as it stands. */
+export const whatWasSeen = (observationId: string, language: Language = "en"): string =>
+  isWordKey(`observation.${observationId}`) ? observationText(observationId, language) : observationId;
+
+/** A reason with its sentence, as answers carry it. */
+export function sayReason(reason: Reason, language: Language = "en"): SaidReason {
+  const { code, note, ...facts } = reason;
+  const params = {
+    day: reason.day ?? "",
+    note: note ?? "",
+    item: nameOfItem(reason.itemId ?? null, language),
+    category: reason.category ? wordByKey(`category.${reason.category}`, language) : "",
+    paper: reason.paperKind ? wordByKey(`paper-kind.${reason.paperKind}`, language) : "",
+  };
+  return { code, text: wordByKey(`reason.${code}`, language, params), ...facts };
+}

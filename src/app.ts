@@ -1,0 +1,161 @@
+// Builds the service from what it is given. Opens no port and reads no environment.
+import rateLimit from "@fastify/rate-limit";
+import swagger from "@fastify/swagger";
+import swaggerUi from "@fastify/swagger-ui";
+import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } from "fastify";
+import { jsonSchemaTransform, jsonSchemaTransformObject, serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
+import helmet from "helmet";
+import { photoTypeSchema } from "../shared/contracts/photos.ts";
+import {
+  type Authenticate,
+  actorOf,
+  answerError,
+  answerMalformed,
+  answerNotFound,
+  answerUnroutable,
+  type House,
+  hangUp,
+  openMeter,
+  platformErrors,
+  readJsonBodies,
+  tryAgain,
+} from "./platform/index.ts";
+import { allRoutes } from "./rooms.ts";
+
+// A daily check of the longest sheet with a note on each item stays under this.
+const usualBodyLimitBytes = 256 * 1024;
+
+// A photo of 10 MB over a poor mobile link; without a limit, a few who send a byte a minute hold every connection.
+const mostMsToArrive = 300_000;
+
+export async function buildApp(house: House, authenticate: Authenticate): Promise<FastifyInstance> {
+  const app = Fastify({
+    loggerInstance: house.log as FastifyBaseLogger,
+    bodyLimit: usualBodyLimitBytes,
+    trustProxy: house.config.trustProxy ?? false,
+    genReqId: () => house.newId(),
+    requestIdHeader: false,
+    logController: new LogController({ disableRequestLogging: true }),
+    // Answered below, with a problem.
+    return503OnClosing: false,
+    routerOptions: { maxParamLength: 100 },
+    // An address that cannot be decoded is refused before any route or hook is found; what is no HTTP, before there is a request.
+    frameworkErrors: answerUnroutable,
+    clientErrorHandler: answerMalformed(house),
+    requestTimeout: mostMsToArrive,
+    // Asked for below, where the answer is a problem.
+    http: { requireHostHeader: false },
+  });
+  app.setValidatorCompiler(validatorCompiler);
+  app.setSerializerCompiler(serializerCompiler);
+  app.setErrorHandler(answerError);
+  readJsonBodies(app);
+  app.addContentTypeParser("text/csv", { parseAs: "string" }, (_request, body, done) => done(null, body));
+  app.addContentTypeParser([...photoTypeSchema.options], { parseAs: "buffer" }, (_request, body, done) => done(null, body));
+
+  // RFC 9110 section 10.1.1 lets a server pass over an expectation that it does not know; Node.js would refuse without a problem.
+  app.server.on("checkExpectation", (request, response) => app.server.emit("request", request, response));
+  let closing = false;
+  app.addHook("preClose", async () => {
+    closing = true;
+  });
+  app.addHook("onRequest", async ({ headers, raw }) => {
+    if (closing) throw platformErrors.problem("not-ready", "The service is closing. Send it again in a moment.", { headers: tryAgain });
+    if (headers.host === undefined && raw.httpVersion === "1.1") throw platformErrors.problem("not-http", "The call names no host.");
+  });
+
+  const meter = openMeter();
+  app.addHook("onResponse", async (request, reply) => {
+    meter.count(request, reply);
+    request.log.info(
+      {
+        operation: request.routeOptions.config.operationId,
+        status: reply.statusCode,
+        milliseconds: Math.round(reply.elapsedTime),
+        staffId: actorOf(request)?.staffId,
+      },
+      "answered",
+    );
+  });
+  app.addHook("onSend", async (request, reply) => {
+    reply.header("x-request-id", request.id);
+    // Records and standings change by the minute: no cache keeps them.
+    if (!reply.hasHeader("cache-control")) reply.header("cache-control", "no-store");
+  });
+
+  // Built once: its Fastify plug-in would put the policy together anew for each answer.
+  const secure = helmet({
+    contentSecurityPolicy: {
+      directives: {
+        defaultSrc: ["'self'"],
+        imgSrc: ["'self'", "data:"],
+        styleSrc: ["'self'"],
+        fontSrc: ["'self'"],
+        objectSrc: ["'none'"],
+        frameAncestors: ["'none'"],
+        upgradeInsecureRequests: null,
+      },
+    },
+    crossOriginEmbedderPolicy: true,
+    referrerPolicy: { policy: "no-referrer" },
+    frameguard: { action: "deny" },
+  });
+  app.addHook("onRequest", (request, reply, next) => secure(request.raw, reply.raw, () => next()));
+  await app.register(rateLimit, {
+    max: house.config.rateLimitPerMinute,
+    timeWindow: "1 minute",
+    errorResponseBuilder: (_request, context) =>
+      Object.assign(new Error(`More than ${context.max} calls a minute from here. Wait ${context.after} and try again.`), {
+        statusCode: 429,
+      }),
+  });
+  // An address that there is not is counted too.
+  app.setNotFoundHandler({ preHandler: app.rateLimit() }, answerNotFound);
+  await app.register(swagger, {
+    openapi: {
+      openapi: "3.1.0",
+      info: {
+        title: "Ferrule",
+        version: "1",
+        description:
+          "Daily checks, grounding, repair, sign-off and proof for a fleet of small courier motorcycles. It replaces neither the maker's handbook, local law nor a licensed examiner.",
+      },
+      components: { securitySchemes: { accessToken: { type: "http", scheme: "bearer", bearerFormat: "JWT" } } },
+      security: [{ accessToken: [] }],
+    },
+    transform: jsonSchemaTransform,
+    transformObject: jsonSchemaTransformObject,
+  });
+  // The pages style themselves from their scripts; nothing of theirs comes from or goes elsewhere.
+  await app.register(swaggerUi, {
+    routePrefix: "/docs",
+    uiConfig: { validatorUrl: null },
+    staticCSP:
+      "default-src 'self'; img-src 'self' data:; style-src 'self' 'unsafe-inline'; object-src 'none'; base-uri 'self'; frame-ancestors 'none'",
+  });
+
+  for (const definition of allRoutes) hangUp(app, house, authenticate, definition);
+
+  app.get("/openapi.json", { schema: { hide: true }, config: { operationId: "openApi" } }, async () => app.swagger());
+  app.get("/healthz", { schema: { hide: true }, config: { operationId: "health" } }, async () => ({ status: "up" }));
+  app.get("/readyz", { schema: { hide: true }, config: { operationId: "ready" } }, async () => {
+    const against = await againstReadiness(house);
+    if (against !== null) throw platformErrors.problem("not-ready", against);
+    return { status: "ready" };
+  });
+  app.get("/metrics", { schema: { hide: true }, config: { operationId: "metrics" } }, async (_request, reply) =>
+    reply.type(meter.contentType).send(await meter.text()),
+  );
+  return app;
+}
+
+/** Why the service cannot take calls: the database does not answer, or its migrations lag. Null where it can. */
+async function againstReadiness(house: House): Promise<string | null> {
+  try {
+    const lacking = await house.db.lackingMigrations();
+    return lacking.length === 0 ? null : `The database lacks ${lacking.length} migration(s), first ${lacking[0]}.`;
+  } catch (error) {
+    house.log.error({ err: error }, "the database does not answer");
+    return "The database does not answer.";
+  }
+}

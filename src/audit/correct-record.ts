@@ -1,0 +1,70 @@
+// A record is never changed. Who finds a mistake in it adds an entry that points at it; both are shown, side by side.
+import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
+import { appendToFirm, askAt, type NewEntry, readStoredEntry, recordForgotten } from "../ledger/index.ts";
+import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { actOnMachine, sameSubmission } from "../readiness/index.ts";
+import { auditErrors } from "./errors.ts";
+import { showRecord } from "./show-record.ts";
+
+/**
+ * Records that something in a record is wrong, and what is right. It changes no standing, no defect and no odometer: those have acts of
+ * their own. Throws `not-found`, `other-depot`, `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
+ */
+export async function correctRecord(
+  house: House,
+  actor: Actor,
+  recordId: string,
+  body: CorrectionBody,
+): Promise<{ receipt: ShownRecord; repeated: boolean }> {
+  const ask = askAt(house.db);
+  const record = await readStoredEntry(ask, recordId);
+  if (!record) throw platformErrors.problem("not-found", "There is no record with this id.");
+  if (record.depotId !== null) mustSeeDepot(actor, record.depotId);
+  if (actor.role === "rider" && record.staffId !== actor.staffId) {
+    throw auditErrors.problem("not-your-record", "A rider corrects what the same rider recorded. Tell a mechanic or the manager.");
+  }
+  const { data } = record;
+  if (data === null) throw recordForgotten();
+  const submitted = { ...body, corrects: recordId };
+  const known = await readStoredEntry(ask, body.id);
+  if (known) {
+    const same =
+      known.kind === "record-corrected" && known.staffId === actor.staffId && sameSubmission(known.data?.["submitted"], submitted);
+    if (!same) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new record.");
+    return { receipt: await showRecord(house, actor, recordId), repeated: true };
+  }
+  const act = (performedAt: Date): NewEntry => ({
+    id: body.id,
+    kind: "record-corrected",
+    performedAt,
+    data: { corrects: recordId, submitted, was: body.pointer === undefined ? null : valueAt(data, body.pointer) },
+  });
+  if (record.machineId === null) {
+    const recordedAt = house.clock.now();
+    await house.db.prisma.$transaction((tx) =>
+      appendToFirm(house, tx, { staffId: actor.staffId, depotId: record.depotId, recordedAt }, [act(recordedAt)]),
+    );
+  } else {
+    const submission = { id: body.id, kinds: ["record-corrected"] as const, body: submitted };
+    await actOnMachine(house, { machineId: record.machineId, actor, submission }, (facts, recordedAt) => ({
+      entries: [act(recordedAt)],
+      state: facts.state,
+    }));
+  }
+  return { receipt: await showRecord(house, actor, recordId), repeated: false };
+}
+
+/** The value that a JSON Pointer (RFC 6901) names in what a record says. Throws `pointer-unknown`. */
+function valueAt(data: unknown, pointer: string): unknown {
+  let value: unknown = data;
+  for (const part of pointer.slice(1).split("/")) {
+    const name = part.replaceAll("~1", "/").replaceAll("~0", "~");
+    const held = value !== null && typeof value === "object" && Object.hasOwn(value, name);
+    if (!held)
+      throw auditErrors.problem("pointer-unknown", `The record has no value at ${pointer}.`, {
+        issues: [{ pointer: "/pointer", message: "names no value of the record" }],
+      });
+    value = (value as Record<string, unknown>)[name];
+  }
+  return value;
+}

@@ -1,0 +1,40 @@
+// Where finished packs lie. A pack is written under another name and gets its own when it is whole, so that nobody is served half of one.
+import { createReadStream, createWriteStream } from "node:fs";
+import { mkdir, open, readdir, rename, rm, stat } from "node:fs/promises";
+import { join } from "node:path";
+import type { Readable, Writable } from "node:stream";
+import type { House } from "../platform/index.ts";
+
+const folderOf = (house: House): string => join(house.config.dataFolder, "packs");
+const fileOf = (house: House, id: string): string => join(folderOf(house), `${id}.zip`);
+const draftOf = (house: House, id: string, worker: string): string => join(folderOf(house), `${id}.${worker}.part`);
+
+/** Where the worker writes. */
+export async function openDraft(house: House, id: string, worker: string): Promise<Writable> {
+  await mkdir(folderOf(house), { recursive: true, mode: 0o700 });
+  return createWriteStream(draftOf(house, id, worker), { flags: "w", mode: 0o600 });
+}
+
+/** The draft becomes the pack, after it is on the disk. */
+export async function keepDraft(house: House, id: string, worker: string): Promise<void> {
+  const handle = await open(draftOf(house, id, worker), "r+");
+  try {
+    await handle.sync();
+  } finally {
+    await handle.close();
+  }
+  await rename(draftOf(house, id, worker), fileOf(house, id));
+}
+
+/** Whatever is left of drafts of this pack goes. */
+export async function dropDrafts(house: House, id: string): Promise<void> {
+  const names = await readdir(folderOf(house)).catch(() => []);
+  const left = names.filter((name) => name.startsWith(`${id}.`) && name.endsWith(".part"));
+  await Promise.all(left.map((name) => rm(join(folderOf(house), name), { force: true })));
+}
+
+/** The pack's file; null where it is not on this machine's disk, or not of the length it had. */
+export async function openPack(house: House, id: string, bytes: number): Promise<Readable | null> {
+  const found = await stat(fileOf(house, id)).catch(() => null);
+  return found?.size === bytes ? createReadStream(fileOf(house, id)) : null;
+}

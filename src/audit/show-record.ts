@@ -1,0 +1,34 @@
+import type { Correction, CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
+import { askAt, type Kind, kinds, readStoredEntry } from "../ledger/index.ts";
+import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { correctionsOf } from "./store.ts";
+
+/** A record with what corrects it. Throws `not-found`, `other-depot`. */
+export async function showRecord(house: House, actor: Actor, id: string): Promise<ShownRecord> {
+  const stored = await readStoredEntry(askAt(house.db), id);
+  if (!stored) throw platformErrors.problem("not-found", "There is no record with this id.");
+  if (stored.depotId !== null) mustSeeDepot(actor, stored.depotId);
+  const { kind, machineId, depotId, staffId, performedAt, recordedAt, data, sha256 } = stored;
+  const corrections = await correctionsOf(house.db, id);
+  return {
+    record: {
+      ...{ id, kind, sentence: kinds[kind as Kind].sentence, machineId, depotId, staffId, data, sha256 },
+      performedAt: new Date(performedAt).toISOString(),
+      recordedAt: new Date(recordedAt).toISOString(),
+    },
+    corrections: corrections.map(
+      (row): Correction => ({
+        ...{ id: row.id, corrects: id, pointer: row.submitted.pointer ?? null, was: row.was, right: row.submitted.right },
+        ...{ reason: row.submitted.reason, staffId: row.staffId, recordedAt: new Date(row.recordedAt).toISOString() },
+      }),
+    ),
+  };
+}
+
+export interface CorrectionRow {
+  readonly id: string;
+  readonly staffId: string;
+  readonly recordedAt: Date;
+  readonly submitted: CorrectionBody;
+  readonly was: unknown;
+}

@@ -1,0 +1,133 @@
+// The SQL of audit packs: the orders, and the entries of a month in the order in which they were sealed.
+import type { AuditPack } from "../../shared/contracts/audit.ts";
+import { wordByKey } from "../../shared/words/index.ts";
+import type { Database } from "../platform/index.ts";
+import type { CorrectionRow } from "./show-record.ts";
+
+type PackRow = Omit<AuditPack, "requestedAt" | "endedAt"> & { readonly requestedAt: Date; readonly endedAt: Date | null };
+
+const packColumns = `id, month, depot_id AS "depotId", state, progress, counts, checkpoint, bytes::float8 AS bytes, encode(sha256, 'hex') AS sha256,
+  failure, requested_by AS "requestedBy", requested_at AS "requestedAt", ended_at AS "endedAt"`;
+
+const told = ({ requestedAt, endedAt, failure, ...pack }: PackRow): AuditPack => ({
+  ...pack,
+  failure: failure === null ? null : wordByKey(`audit.failure.${failure}`),
+  requestedAt: new Date(requestedAt).toISOString(),
+  endedAt: endedAt === null ? null : new Date(endedAt).toISOString(),
+});
+
+export interface PackOrder {
+  readonly id: string;
+  readonly month: string;
+  readonly depotId: string | null;
+  readonly requestedBy: string;
+  readonly requestedAt: Date;
+}
+
+/** Puts the order down, unless the same pack waits or is being made already; answers the one that counts. */
+export async function orderPack(db: Database, { id, month, depotId, requestedBy, requestedAt }: PackOrder): Promise<AuditPack> {
+  const inserted = await db.rows<PackRow>(
+    `INSERT INTO audit_pack (id, month, depot_id, requested_by, requested_at, state)
+     VALUES ($1::text::uuid, $2::text, $3::text::uuid, $4::text::uuid, $5::text::timestamptz, 'waiting')
+     ON CONFLICT (month, coalesce(depot_id, '00000000-0000-0000-0000-000000000000')) WHERE state IN ('waiting', 'working') DO NOTHING
+     RETURNING ${packColumns}`,
+    [id, month, depotId, requestedBy, requestedAt.toISOString()],
+  );
+  const [row] =
+    inserted.length > 0
+      ? inserted
+      : await db.rows<PackRow>(
+          `SELECT ${packColumns} FROM audit_pack WHERE month = $1::text AND depot_id IS NOT DISTINCT FROM $2::text::uuid
+           ORDER BY state IN ('waiting', 'working') DESC, requested_at DESC, id DESC LIMIT 1`,
+          [month, depotId],
+        );
+  if (!row) throw new Error("either it was put down or it is there");
+  return told(row);
+}
+
+/** A pack; null for an unknown one. */
+export async function readPack(db: Database, id: string): Promise<AuditPack | null> {
+  const [row] = await db.rows<PackRow>(`SELECT ${packColumns} FROM audit_pack WHERE id = $1::text::uuid`, [id]);
+  return row ? told(row) : null;
+}
+
+/**
+ * Takes the oldest order that waits, or that a worker has left lying since `lostBefore`. One worker gets it.
+ * `attempts` counts this one too.
+ */
+export async function takeOrder(
+  db: Database,
+  worker: string,
+  now: Date,
+  lostBefore: Date,
+): Promise<{ readonly pack: AuditPack; readonly attempts: number } | null> {
+  const [row] = await db.rows<PackRow & { attempts: number }>(
+    `UPDATE audit_pack SET state = 'working', progress = 0, worker = $1::text::uuid, seen_at = $2::text::timestamptz, attempts = attempts + 1
+     WHERE id = (SELECT id FROM audit_pack WHERE state = 'waiting' OR (state = 'working' AND seen_at < $3::text::timestamptz)
+       ORDER BY requested_at, id LIMIT 1 FOR UPDATE SKIP LOCKED)
+     RETURNING ${packColumns}, attempts`,
+    [worker, now.toISOString(), lostBefore.toISOString()],
+  );
+  if (!row) return null;
+  const { attempts, ...pack } = row;
+  return { pack: told(pack), attempts };
+}
+
+/** Says how far the work has come, and that it goes on. False where it is no longer this worker's. */
+export async function noteProgress(db: Database, id: string, worker: string, progress: number, now: Date): Promise<boolean> {
+  const rows = await db.rows(
+    `UPDATE audit_pack SET progress = $3::float8, seen_at = $4::text::timestamptz
+     WHERE id = $1::text::uuid AND worker = $2::text::uuid AND state = 'working' RETURNING id`,
+    [id, worker, progress, now.toISOString()],
+  );
+  return rows.length > 0;
+}
+
+/** Why a pack could not be made; the words are `audit.failure.<why>`. */
+export type Failure = "disk-full" | "ended-each-time" | "fault";
+
+export interface Ended {
+  readonly counts: AuditPack["counts"];
+  readonly checkpoint: number;
+  readonly bytes: number;
+  readonly sha256: string;
+}
+
+/** Ends the work: ready with what came out, or failed with the reason. False where it is no longer this worker's. */
+export async function endWork(
+  db: Database,
+  id: string,
+  worker: string,
+  now: Date,
+  end: Ended | { readonly failure: Failure },
+): Promise<boolean> {
+  const out = "failure" in end ? null : end;
+  const rows = await db.rows(
+    `UPDATE audit_pack SET state = $3::text, progress = CASE WHEN $3::text = 'ready' THEN 1 ELSE progress END, ended_at = $4::text::timestamptz,
+       failure = $5::text, counts = $6::text::jsonb, checkpoint = $7::int, bytes = $8::float8::bigint, sha256 = decode($9::text, 'hex')
+     WHERE id = $1::text::uuid AND worker = $2::text::uuid AND state = 'working' RETURNING id`,
+    [
+      ...[id, worker, out ? "ready" : "failed", now.toISOString(), "failure" in end ? end.failure : null],
+      ...[out ? JSON.stringify(out.counts) : null, out?.checkpoint ?? null, out?.bytes ?? null, out?.sha256 ?? null],
+    ],
+  );
+  return rows.length > 0;
+}
+
+/** The firm's id and name, and the depot's name. */
+export async function namesOfPack(db: Database, depotId: string | null) {
+  const [names] = await db.rows<{ firmId: string; firmName: string; depotName: string | null }>(
+    `SELECT f.id AS "firmId", f.name AS "firmName", d.name AS "depotName" FROM firm f LEFT JOIN depot d ON d.id = $1::text::uuid`,
+    [depotId],
+  );
+  if (!names) throw new Error("a pack is asked for by somebody of a firm");
+  return names;
+}
+
+/** What corrects a record, oldest first. */
+export const correctionsOf = (db: Database, id: string): Promise<CorrectionRow[]> =>
+  db.rows<CorrectionRow>(
+    `SELECT id, staff_id AS "staffId", recorded_at AS "recordedAt", data->'submitted' AS submitted, data->'was' AS was
+     FROM ledger WHERE kind = 'record-corrected' AND data->>'corrects' = $1::text ORDER BY recorded_at, position`,
+    [id],
+  );

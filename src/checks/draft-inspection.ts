@@ -1,0 +1,100 @@
+// An inspection that is not finished: saved, listed, continued by any mechanic of the depot. It is no record, and nothing is decided by it.
+import type { z } from "zod";
+import type { draftListQuerySchema, InspectionDraft, InspectionDraftBody, ReviewedDraftAnswer } from "../../shared/contracts/checks.ts";
+import { DRAFT_DAYS, reviewDraft } from "../../shared/rules/inspection-draft.ts";
+import { sayGuidance } from "../../shared/words/say-guidance.ts";
+import {
+  type Actor,
+  cursorFrom,
+  depotsInView,
+  type House,
+  momentAndIdSchema,
+  mustSeeDepot,
+  pageFrom,
+  platformErrors,
+} from "../platform/index.ts";
+import { type MachineFacts, placeOf, readMachineFacts } from "../readiness/index.ts";
+import { checkErrors } from "./errors.ts";
+import { placed } from "./not-whole.ts";
+import { type DraftRow, findDraft, findDrafts, writeDraft } from "./store.ts";
+
+const draftMs = DRAFT_DAYS * 86_400_000;
+const since = (now: Date): Date => new Date(now.getTime() - draftMs);
+
+/**
+ * Saves a draft over the revision that was read; the same sent again is saved once. Throws `not-found` (no such machine),
+ * `other-depot`, `draft-changed`, `draft-finished`, `id-reused`.
+ */
+export async function saveInspectionDraft(
+  house: House,
+  actor: Actor,
+  id: string,
+  { revision, ...body }: InspectionDraftBody,
+): Promise<ReviewedDraftAnswer> {
+  const facts = await readMachineFacts(house.db, body.machineId);
+  if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
+  mustSeeDepot(actor, facts.machine.depotId);
+  const now = house.clock.now();
+  const written = await writeDraft(house.db, { id, machineId: body.machineId, revision, body, staffId: actor.staffId }, now, since(now));
+  if (written === "changed") {
+    throw checkErrors.problem("draft-changed", "Read the draft again, put your answers into it and save that. Nothing was stored.");
+  }
+  if (written === "finished")
+    throw checkErrors.problem("draft-finished", "Its inspection is on record, which never changes. Nothing was stored.");
+  if (written === "other-machine") {
+    throw platformErrors.problem("id-reused", "This id stands for a draft of another machine. Make a new id. Nothing was stored.");
+  }
+  const row = await findDraft(house.db, id, since(now));
+  if (!row) throw checkErrors.problem("draft-finished", "It was submitted at this moment.");
+  return reviewed(row, facts, actor, now);
+}
+
+/** A draft as it was saved, reviewed by today's figures. Throws `not-found`, `other-depot`. */
+export async function showInspectionDraft(house: House, actor: Actor, id: string): Promise<ReviewedDraftAnswer> {
+  const now = house.clock.now();
+  const row = await findDraft(house.db, id, since(now));
+  const facts = row && (await readMachineFacts(house.db, row.machineId));
+  if (!row || !facts)
+    throw platformErrors.problem("not-found", "There is no draft with this id: it was submitted, left lying too long, or never saved.");
+  mustSeeDepot(actor, row.depotId);
+  return reviewed(row, facts, actor, now);
+}
+
+/** Drafts of the actor's depots, the one saved last first. Throws `other-depot`. */
+export async function listInspectionDrafts(house: House, actor: Actor, query: z.infer<typeof draftListQuerySchema>) {
+  const filter = { depotIds: depotsInView(actor, query.depotId), machineId: query.machineId };
+  const after = cursorFrom(query.cursor, momentAndIdSchema);
+  const rows = await findDrafts(house.db, since(house.clock.now()), filter, after, query.limit);
+  return pageFrom(rows, query.limit, (row) => [row.savedAt, row.id], draftOf);
+}
+
+function draftOf({ body, ...row }: DraftRow): InspectionDraft {
+  return {
+    ...row,
+    sheetVersion: body.sheetVersion,
+    odometerKm: body.odometerKm ?? null,
+    answers: body.answers,
+    notes: body.notes ?? null,
+    expiresAt: new Date(Date.parse(row.savedAt) + draftMs).toISOString(),
+  };
+}
+
+function reviewed(row: DraftRow, facts: MachineFacts, actor: Actor, at: Date): ReviewedDraftAnswer {
+  const { features, handbook, engineCc } = facts.model;
+  const machine = {
+    machineId: facts.machine.id,
+    state: facts.state,
+    features,
+    handbook,
+    engineCc,
+    ruleSet: facts.depot.ruleSet,
+    place: placeOf(facts),
+  };
+  const { issues, verdicts, guidance } = reviewDraft(machine, row.body, at, actor.competences);
+  return {
+    draft: draftOf(row),
+    issues: issues.map(placed),
+    verdicts: verdicts as ReviewedDraftAnswer["verdicts"],
+    guidance: guidance.map((one) => sayGuidance(one)),
+  };
+}

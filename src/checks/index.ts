@@ -1,0 +1,7 @@
+export { listInspectionDrafts, saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";
+export { checkErrors } from "./errors.ts";
+export { checkSheet, sheetOf } from "./make-sheet.ts";
+export { listDailyChecks, listWeeklyInspections, showDailyCheck, showWeeklyInspection } from "./read-checks.ts";
+export { checkRoutes } from "./routes.ts";
+export { submitDailyCheck } from "./submit-daily-check.ts";
+export { submitWeeklyInspection } from "./submit-weekly-inspection.ts";

@@ -1,0 +1,101 @@
+// The sheet of this very machine: what applies, in walking order, with what can be observed, the limits, and the reading that proves it.
+import { itemsFor, proofFor, SHEET_VERSION, sheetTools } from "../../shared/catalogue/sheet.ts";
+import { sourceByKey } from "../../shared/catalogue/sources.ts";
+import { stations } from "../../shared/catalogue/stations.ts";
+import type { Item, SheetKind } from "../../shared/catalogue/types.ts";
+import type { Sheet } from "../../shared/contracts/checks.ts";
+import { limitFor } from "../../shared/rules/as-new.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
+import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
+import { worstPlaceOf } from "../../shared/rules/places.ts";
+import type { DecidingLimit } from "../../shared/rules/verdict.ts";
+import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
+import { unitsFor } from "../../shared/units.ts";
+import { word } from "../../shared/words/index.ts";
+import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
+import { sayOilDue } from "../../shared/words/say-guidance.ts";
+import { sayMethod } from "../../shared/words/say-method.ts";
+import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type MachineFacts, placeOf, readMachineFacts } from "../readiness/index.ts";
+
+/** The sheet of a machine for today. Riders get the daily one. Throws `not-found`, `other-depot`, `not-your-role`. */
+export async function checkSheet(house: House, actor: Actor, machineId: string, kind: SheetKind): Promise<Sheet> {
+  if (kind === "weekly" && actor.role === "rider") {
+    throw platformErrors.problem("not-your-role", "The weekly sheet is for mechanics, managers and auditors.");
+  }
+  const facts = await readMachineFacts(house.db, machineId);
+  if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
+  mustSeeDepot(actor, facts.machine.depotId);
+  return sheetOf(facts, kind, house.clock.now());
+}
+
+/** The sheet for a machine as its facts are. */
+export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
+  const { features, handbook, engineCc } = facts.model;
+  const judged: JudgedMachine = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet };
+  const items = itemsFor(features, kind);
+  const oil = kind === "weekly" ? oilAt({ features, handbook, state: facts.state, place: placeOf(facts) }, at) : null;
+  const day = localDay(at, facts.depot.timeZone);
+  return {
+    machineId: facts.machine.id,
+    sheetVersion: SHEET_VERSION,
+    kind,
+    day,
+    tools: sheetTools(features, kind).map((id) => ({ id, name: toolName(id) })),
+    stations: stations
+      .map(({ id }) => ({
+        id,
+        name: stationName(id),
+        items: items
+          .filter((item) => item.stationId === id)
+          .map((item) => ({
+            ...itemAnswer(item, judged),
+            ...(oil?.itemId === item.id ? { oil: oilAnswer(oil) } : {}),
+          })),
+      }))
+      .filter((station) => station.items.length > 0),
+    proof: kind === "daily" ? proofFor({ machineId: facts.machine.id, day, features, handbook }) : null,
+    caution: word("caution.line"),
+  };
+}
+
+const oilAnswer = (oil: OilAtItem) => ({ due: oil.due, kmLeft: oil.kmLeft, daysLeft: oil.daysLeft, text: sayOilDue(oil) });
+
+function sourceOf({ kind, source }: DecidingLimit) {
+  const known = kind === "not-set" ? undefined : sourceByKey(source);
+  if (known === undefined) return null;
+  const { title, locator, basis, note } = known;
+  return { title, locator, basis, ...(note === undefined ? {} : { note }) };
+}
+
+function itemAnswer(item: Item, judged: JudgedMachine): Sheet["stations"][number]["items"][number] {
+  const limit = item.quantity === undefined ? null : limitFor(item.quantity, judged);
+  return {
+    id: item.id,
+    prompt: itemPrompt(item.id),
+    how: itemHow(item, judged.features),
+    why: itemWhy(item.id),
+    competence: item.competence,
+    secondPerson: item.secondPerson,
+    observations: item.observations.map(({ id, category, source }) => ({
+      id,
+      text: observationText(id),
+      category,
+      source: sourceByKey(source)?.title ?? source,
+    })),
+    ...(item.quantity === undefined || limit === null
+      ? {}
+      : {
+          measurement: {
+            quantity: item.quantity,
+            units: [...unitsFor(item.quantity)],
+            limit,
+            takenAt: item.kind === "weekly" ? ("inspection" as const) : ("sign-off" as const),
+            optional: item.quantityOptional === true,
+            method: sayMethod(item.quantity, judged.handbook),
+            severalPlaces: worstPlaceOf(item.quantity, judged.handbook),
+            source: sourceOf(limit),
+          },
+        }),
+  };
+}

@@ -1,0 +1,105 @@
+// Reading daily checks and weekly inspections: the lists, and single ones with their receipts. Riders see their own.
+import type { z } from "zod";
+import type { checkListQuerySchema, ListedDailyCheck, ListedWeeklyInspection } from "../../shared/contracts/checks.ts";
+import { type Kind, recordForgotten } from "../ledger/index.ts";
+import {
+  type Actor,
+  cursorFrom,
+  depotsInView,
+  type House,
+  momentAndIdSchema,
+  mustSeeDepot,
+  pageFrom,
+  platformErrors,
+} from "../platform/index.ts";
+import type { KnownEntry } from "../readiness/index.ts";
+import { findDailyCheck, findDailyChecks, findWeeklyInspection, findWeeklyInspections } from "./store.ts";
+import { dailyCheckReceipt } from "./submit-daily-check.ts";
+import { weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
+
+type ListQuery = z.infer<typeof checkListQuerySchema>;
+
+interface WithEntry {
+  readonly id: string;
+  readonly performedAt: Date;
+  readonly entry: Omit<KnownEntry, "kind" | "data"> & {
+    readonly kind: string;
+    readonly data: unknown;
+    readonly forgottenBy: string | null;
+  };
+}
+
+/** The entry of a check; null where what it said was forgotten. */
+const entryOf = ({ entry }: WithEntry): KnownEntry | null =>
+  entry.data === null ? null : { ...entry, kind: entry.kind as Kind, data: entry.data as KnownEntry["data"] };
+
+function mustBeTold(row: WithEntry): KnownEntry {
+  const entry = entryOf(row);
+  if (entry === null) throw recordForgotten();
+  return entry;
+}
+
+/** What is left of one whose answers were forgotten. */
+const leftOf = (row: WithEntry & { readonly recordedAt: Date; readonly flags: string[] }) => ({
+  performedAt: row.performedAt.toISOString(),
+  recordedAt: row.recordedAt.toISOString(),
+  flags: row.flags,
+  ...{ sheetVersion: null, answers: [], defectIds: [], forgottenBy: row.entry.forgottenBy },
+});
+
+const placeInList = (row: WithEntry): string[] => [row.performedAt.toISOString(), row.id];
+
+const filterOf = (actor: Actor, query: ListQuery) => ({
+  depotIds: depotsInView(actor, query.depotId),
+  machineId: query.machineId,
+  staffId: actor.role === "rider" ? actor.staffId : query.staffId,
+  from: query.from,
+  to: query.to,
+});
+
+export async function listDailyChecks(house: House, actor: Actor, query: ListQuery) {
+  const rows = await findDailyChecks(house.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
+  return pageFrom(rows, query.limit, placeInList, listedCheck);
+}
+
+type CheckRow = NonNullable<Awaited<ReturnType<typeof findDailyCheck>>>;
+function listedCheck(row: CheckRow): ListedDailyCheck {
+  const entry = entryOf(row);
+  if (entry !== null) return { ...dailyCheckReceipt(entry).check, forgottenBy: null };
+  const { id, machineId, staffId, durationSeconds, odometerKm } = row;
+  return {
+    ...{ id, machineId, staffId, durationSeconds, odometerKm, ...leftOf(row), proof: null },
+    decision: row.decision as ListedDailyCheck["decision"],
+    validUntil: row.validUntil?.toISOString() ?? null,
+  };
+}
+
+/** Throws `not-found` (also for another rider's check), `other-depot`, `record-forgotten`. */
+export async function showDailyCheck(house: House, actor: Actor, id: string) {
+  const row = await findDailyCheck(house.db, id);
+  if (!row || (actor.role === "rider" && row.staffId !== actor.staffId))
+    throw platformErrors.problem("not-found", "There is no daily check with this id.");
+  mustSeeDepot(actor, row.depotId);
+  return dailyCheckReceipt(mustBeTold(row));
+}
+
+export async function listWeeklyInspections(house: House, actor: Actor, query: ListQuery) {
+  const rows = await findWeeklyInspections(house.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
+  return pageFrom(rows, query.limit, placeInList, listedInspection);
+}
+
+type InspectionRow = NonNullable<Awaited<ReturnType<typeof findWeeklyInspection>>>;
+function listedInspection(row: InspectionRow): ListedWeeklyInspection {
+  const entry = entryOf(row);
+  if (entry !== null) return { ...weeklyInspectionReceipt(entry).inspection, forgottenBy: null };
+  const { id, machineId, staffId, odometerKm } = row;
+  return { id, machineId, staffId, odometerKm, ...leftOf(row), modelRevision: null, verdicts: [] };
+}
+
+/** Throws `not-found`, `other-depot`, `record-forgotten`. */
+export async function showWeeklyInspection(house: House, actor: Actor, id: string) {
+  const row = await findWeeklyInspection(house.db, id);
+  if (!row) throw platformErrors.problem("not-found", "There is no weekly inspection with this id.");
+  mustSeeDepot(actor, row.depotId);
+  return weeklyInspectionReceipt(mustBeTold(row));
+}

@@ -1,0 +1,140 @@
+// The only file of this room that speaks to the database. What was answered stands in the ledger entry of the same id.
+import type { Prisma } from "../../prisma/client/client.ts";
+import type { InspectionDraftBody } from "../../shared/contracts/checks.ts";
+import type { Database } from "../platform/index.ts";
+
+export interface CheckFilter {
+  readonly depotIds: readonly string[] | null;
+  readonly machineId?: string | undefined;
+  readonly staffId?: string | undefined;
+  readonly from?: string | undefined;
+  readonly to?: string | undefined;
+}
+
+const day = (text: string): Date => new Date(`${text}T00:00:00Z`);
+
+function whereOf(filter: CheckFilter, after: readonly string[] | null) {
+  const [performedAt, id] = after ?? [];
+  const place =
+    performedAt && id
+      ? [{ OR: [{ performedAt: { lt: new Date(performedAt) } }, { performedAt: new Date(performedAt), id: { lt: id } }] }]
+      : [];
+  return {
+    AND: [
+      {
+        ...(filter.depotIds === null ? {} : { depotId: { in: [...filter.depotIds] } }),
+        ...(filter.machineId === undefined ? {} : { machineId: filter.machineId }),
+        ...(filter.staffId === undefined ? {} : { staffId: filter.staffId }),
+        localDay: { ...(filter.from ? { gte: day(filter.from) } : {}), ...(filter.to ? { lte: day(filter.to) } : {}) },
+      },
+      ...place,
+    ],
+  } satisfies Prisma.DailyCheckWhereInput & Prisma.WeeklyInspectionWhereInput;
+}
+
+const newestFirst = [{ performedAt: "desc" }, { id: "desc" }] as const satisfies object[];
+
+/** Daily checks newest first, `limit + 1` of them, each with its entry. */
+export const findDailyChecks = (db: Database, filter: CheckFilter, after: readonly string[] | null, limit: number) =>
+  db.prisma.dailyCheck.findMany({ where: whereOf(filter, after), orderBy: [...newestFirst], take: limit + 1, include: { entry: true } });
+
+export const findDailyCheck = (db: Database, id: string) => db.prisma.dailyCheck.findUnique({ where: { id }, include: { entry: true } });
+
+/** Weekly inspections newest first, `limit + 1` of them, each with its entry. */
+export const findWeeklyInspections = (db: Database, filter: CheckFilter, after: readonly string[] | null, limit: number) =>
+  db.prisma.weeklyInspection.findMany({
+    where: whereOf(filter, after),
+    orderBy: [...newestFirst],
+    take: limit + 1,
+    include: { entry: true },
+  });
+
+export const findWeeklyInspection = (db: Database, id: string) =>
+  db.prisma.weeklyInspection.findUnique({ where: { id }, include: { entry: true } });
+
+/** A draft with the machine that it belongs to. */
+export interface DraftRow {
+  readonly id: string;
+  readonly machineId: string;
+  readonly registrationMark: string;
+  readonly depotId: string;
+  readonly revision: number;
+  readonly body: Omit<InspectionDraftBody, "revision">;
+  readonly begunBy: string;
+  readonly begunAt: string;
+  readonly savedBy: string;
+  readonly savedAt: string;
+}
+
+const utc = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
+// One that was submitted, or left lying since before `$1`, is not there any more, whether or not its row went already.
+const draftSql = `
+SELECT d.id, d.machine_id AS "machineId", m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.revision, d.body,
+  d.begun_by AS "begunBy", ${utc("d.begun_at")} AS "begunAt", d.saved_by AS "savedBy", ${utc("d.saved_at")} AS "savedAt"
+FROM inspection_draft d JOIN machine m ON m.id = d.machine_id
+WHERE d.saved_at > $1::text::timestamptz AND NOT EXISTS (SELECT 1 FROM ledger l WHERE l.id = d.id)`;
+
+/** A draft saved after `since`; null for none. */
+export async function findDraft(db: Database, id: string, since: Date): Promise<DraftRow | null> {
+  const [row] = await db.rows<DraftRow>(`${draftSql} AND d.id = $2::text::uuid`, [since.toISOString(), id]);
+  return row ?? null;
+}
+
+/** Drafts saved after `since`, the one saved last first, `limit + 1` of them. */
+export function findDrafts(
+  db: Database,
+  since: Date,
+  filter: { readonly depotIds: readonly string[] | null; readonly machineId: string | undefined },
+  after: readonly string[] | null,
+  limit: number,
+): Promise<DraftRow[]> {
+  return db.rows<DraftRow>(
+    `${draftSql}
+     AND ($2::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($2::text::jsonb)))
+     AND ($3::text IS NULL OR d.machine_id = $3::text::uuid)
+     AND ($4::text IS NULL OR (d.saved_at, d.id) < ($4::text::timestamptz, $5::text::uuid))
+     ORDER BY d.saved_at DESC, d.id DESC LIMIT $6::int`,
+    [
+      since.toISOString(),
+      filter.depotIds && JSON.stringify(filter.depotIds),
+      filter.machineId ?? null,
+      after?.[0] ?? null,
+      after?.[1] ?? null,
+      limit + 1,
+    ],
+  );
+}
+
+/**
+ * Saves a draft over the revision that was read, and clears away those left lying since before `since`. `saved`: the same was saved as
+ * this revision already, or it is now. Else somebody saved another, it belongs to another machine, or its inspection is submitted.
+ */
+export async function writeDraft(
+  db: Database,
+  draft: { readonly id: string; readonly machineId: string; readonly revision: number; readonly body: object; readonly staffId: string },
+  at: Date,
+  since: Date,
+): Promise<"saved" | "changed" | "finished" | "other-machine"> {
+  const { id, machineId, revision, staffId } = draft;
+  await db.rows("DELETE FROM inspection_draft WHERE saved_at <= $1::text::timestamptz RETURNING id", [since.toISOString()]);
+  const body = JSON.stringify(draft.body);
+  const written = await db.rows(
+    `INSERT INTO inspection_draft AS d (id, machine_id, revision, body, begun_by, begun_at, saved_by, saved_at)
+     SELECT $1::text::uuid, $2::text::uuid, $3::int + 1, $4::text::jsonb, $5::text::uuid, $6::text::timestamptz, $5::text::uuid, $6::text::timestamptz
+     WHERE NOT EXISTS (SELECT 1 FROM ledger WHERE id = $1::text::uuid)
+     ON CONFLICT (id) DO UPDATE SET revision = excluded.revision, body = excluded.body, saved_by = excluded.saved_by, saved_at = excluded.saved_at
+     WHERE d.revision = $3::int AND d.machine_id = excluded.machine_id
+     RETURNING d.id`,
+    [id, machineId, revision, body, staffId, at.toISOString()],
+  );
+  if (written.length > 0) return "saved";
+  const [there] = await db.rows<{ sameMachine: boolean; repeated: boolean }>(
+    `SELECT machine_id = $2::text::uuid AS "sameMachine",
+       revision = $3::int + 1 AND body = $4::text::jsonb AND saved_by = $5::text::uuid AS repeated
+     FROM inspection_draft WHERE id = $1::text::uuid AND NOT EXISTS (SELECT 1 FROM ledger WHERE id = $1::text::uuid)`,
+    [id, machineId, revision, body, staffId],
+  );
+  if (there === undefined) return "finished";
+  if (!there.sameMachine) return "other-machine";
+  return there.repeated ? "saved" : "changed";
+}

@@ -1,0 +1,101 @@
+// The heart of the service: a rider's check, judged and recorded at once. A defect grounds the machine with this very record.
+import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
+import type { Clearance } from "../../shared/rules/clearance.ts";
+import { judgeDailyCheck } from "../../shared/rules/daily-check.ts";
+import { word } from "../../shared/words/index.ts";
+import { sayReason } from "../../shared/words/say-reason.ts";
+import { type DefectOutcome, writeRaised } from "../defects/index.ts";
+import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { actOnMachine, type KnownEntry, placeOf } from "../readiness/index.ts";
+import { notWhole } from "./not-whole.ts";
+
+/** What is stored of a daily check, in its ledger entry: what was sent, and what came of it. */
+interface DailyCheckData {
+  readonly submitted: DailyCheckBody;
+  readonly photos: readonly { readonly id: string; readonly sha256: string }[];
+  readonly outcome: { readonly flags: readonly string[]; readonly clearance: Clearance; readonly defects: readonly DefectOutcome[] };
+}
+
+/** Judges and records a check. Throws `check-not-whole` for one without defects that lacks answers, and what actOnMachine throws. */
+export async function submitDailyCheck(
+  house: House,
+  actor: Actor,
+  body: DailyCheckBody,
+): Promise<{ receipt: DailyCheckReceipt; repeated: boolean }> {
+  const submission = { id: body.id, kinds: ["daily-check"] as const, body };
+  const photoIds = body.answers.flatMap((answer) => answer.photoIds ?? []);
+  const photos = await lookUpPhotos(house, actor, photoIds);
+  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt) => {
+    const { machine, state, model } = facts;
+    const checked = { machineId: machine.id, state, features: model.features, handbook: model.handbook, place: placeOf(facts) };
+    const judged = judgeDailyCheck(checked, body, actor.staffId, recordedAt, house.newId);
+    if (judged.refused !== null) throw notWhole("check-not-whole", judged.refused);
+    const { performedAt, clearance } = judged;
+    const flags = [...judged.flags, ...awaitedFlags(photoIds, photos)];
+    const about = { machineId: machine.id, depotId: machine.depotId, staffId: actor.staffId, recordedAt };
+    const writing = writeRaised(
+      judged.raised,
+      { kind: "daily-check", recordId: body.id, seenAt: performedAt, photos, ...about },
+      house.newId,
+    );
+    const data: DailyCheckData = {
+      submitted: body,
+      photos: namedPhotos(photoIds, photos),
+      outcome: { flags, clearance, defects: writing.outcomes },
+    };
+    return {
+      entries: [{ id: body.id, kind: "daily-check", performedAt, data: { ...data } }, ...writing.entries],
+      state: judged.state,
+      rows: {
+        ...writing.rows,
+        photoUses: [
+          ...usesOf(photoIds, { entryId: body.id, machineId: machine.id, defectId: null, staffId: actor.staffId }),
+          ...writing.rows.photoUses,
+        ],
+        dailyChecks: [
+          {
+            id: body.id,
+            ...about,
+            localDay: judged.localDay,
+            performedAt,
+            durationSeconds: body.durationSeconds,
+            odometerKm: body.odometerKm,
+            defectCount: writing.outcomes.length,
+            decision: clearance.decision,
+            validUntil: clearance.validUntil,
+            flags,
+          },
+        ],
+      },
+    };
+  });
+  await hangArrived(house, actor, { entry, ids: photoIds });
+  return { receipt: dailyCheckReceipt(entry), repeated };
+}
+
+/** The receipt of a check from its entry: the same the first time and every time after. */
+export function dailyCheckReceipt(entry: KnownEntry): DailyCheckReceipt {
+  const { submitted, outcome } = entry.data as unknown as DailyCheckData;
+  const { decision, validUntil, reasons } = outcome.clearance;
+  return {
+    check: {
+      id: entry.id,
+      machineId: submitted.machineId,
+      staffId: entry.staffId ?? "",
+      sheetVersion: submitted.sheetVersion,
+      performedAt: entry.performedAt.toISOString(),
+      recordedAt: entry.recordedAt.toISOString(),
+      durationSeconds: submitted.durationSeconds,
+      odometerKm: submitted.odometerKm,
+      answers: submitted.answers,
+      proof: submitted.proof ?? null,
+      flags: [...outcome.flags],
+      defectIds: outcome.defects.map((defect) => defect.id),
+      decision,
+      validUntil,
+    },
+    clearance: { decision, validUntil, reasons: reasons.map((reason) => sayReason(reason)), caution: word("caution.line") },
+    defects: outcome.defects.map((defect) => ({ ...defect, observationIds: [...defect.observationIds] })),
+  };
+}

@@ -1,0 +1,139 @@
+// The weekly inspection: readings judged against handbook and law, what stays wrong becomes a defect, and the clock of the week begins anew.
+import type { WeeklyInspectionBody, WeeklyInspectionReceipt } from "../../shared/contracts/checks.ts";
+import type { Standing } from "../../shared/contracts/common.ts";
+import { type Guidance, guidanceFor } from "../../shared/rules/guidance.ts";
+import type { MachineState } from "../../shared/rules/machine-state.ts";
+import { type Reason, standingAt } from "../../shared/rules/standing.ts";
+import { type ItemVerdict, judgeWeeklyInspection } from "../../shared/rules/weekly-inspection.ts";
+import { word } from "../../shared/words/index.ts";
+import { sayGuidance } from "../../shared/words/say-guidance.ts";
+import { sayReason } from "../../shared/words/say-reason.ts";
+import { type DefectOutcome, writeRaised } from "../defects/index.ts";
+import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { actOnMachine, changeOf, type DefectChangeRow, type KnownEntry, placeOf } from "../readiness/index.ts";
+import { notWhole } from "./not-whole.ts";
+
+/** What is stored of an inspection, in its ledger entry. */
+interface WeeklyInspectionData {
+  readonly submitted: WeeklyInspectionBody;
+  readonly photos: readonly { readonly id: string; readonly sha256: string }[];
+  readonly modelRevision: number;
+  /** the depot's day of the inspection, and whether a minor defect's day was over with it: the state is rebuilt from them */
+  readonly localDay: string;
+  readonly grounded: boolean;
+  readonly oilChangedAtKm: number | null;
+  readonly outcome: {
+    readonly flags: readonly string[];
+    readonly verdicts: readonly ItemVerdict[];
+    readonly defects: readonly DefectOutcome[];
+    readonly guidance: readonly Guidance[];
+    readonly standing: Standing;
+    readonly reasons: readonly Reason[];
+  };
+}
+
+/** Judges and records an inspection. Throws `inspection-not-whole`, and what actOnMachine throws. */
+export async function submitWeeklyInspection(
+  house: House,
+  actor: Actor,
+  body: WeeklyInspectionBody,
+): Promise<{ receipt: WeeklyInspectionReceipt; repeated: boolean }> {
+  const submission = { id: body.id, kinds: ["weekly-inspection"] as const, body };
+  const photoIds = body.answers.flatMap((answer) => answer.photoIds ?? []);
+  const photos = await lookUpPhotos(house, actor, photoIds);
+  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt) => {
+    const { machine, model, depot } = facts;
+    const place = placeOf(facts);
+    const { features, handbook, engineCc } = model;
+    const inspected = { machineId: machine.id, state: facts.state, features, handbook, engineCc, ruleSet: depot.ruleSet, place };
+    const judged = judgeWeeklyInspection(inspected, body, recordedAt, house.newId);
+    if (judged.refused !== null) throw notWhole("inspection-not-whole", judged.refused);
+    const { performedAt, verdicts } = judged;
+    const flags = [...judged.flags, ...awaitedFlags(photoIds, photos)];
+    const about = { machineId: machine.id, depotId: machine.depotId, staffId: actor.staffId, recordedAt };
+    const writing = writeRaised(
+      judged.raised,
+      { kind: "weekly-inspection", recordId: body.id, seenAt: performedAt, photos, ...about },
+      house.newId,
+    );
+    const data: WeeklyInspectionData = {
+      submitted: body,
+      photos: namedPhotos(photoIds, photos),
+      modelRevision: model.revision,
+      localDay: judged.localDay,
+      grounded: judged.grounded,
+      oilChangedAtKm: judged.oilChangedAtKm,
+      outcome: {
+        flags,
+        verdicts,
+        defects: writing.outcomes,
+        guidance: guidanceFor({
+          features,
+          verdicts,
+          raised: judged.raised.map(({ defect }) => defect),
+          oil: judged.oil,
+          handbook,
+          competences: actor.competences,
+        }),
+        ...standingAt(judged.state, recordedAt, place),
+      },
+    };
+    return {
+      entries: [{ id: body.id, kind: "weekly-inspection", performedAt, data: { ...data } }, ...writing.entries],
+      state: judged.state,
+      rows: {
+        ...writing.rows,
+        photoUses: [
+          ...usesOf(photoIds, { entryId: body.id, machineId: machine.id, defectId: null, staffId: actor.staffId }),
+          ...writing.rows.photoUses,
+        ],
+        defectChanges: [...writing.rows.defectChanges, ...movedRows(judged.state, judged.moved, writing.rows.defectChanges)],
+        draftsDone: [{ id: body.id, machineId: machine.id }],
+        weeklyInspections: [
+          {
+            id: body.id,
+            ...about,
+            localDay: judged.localDay,
+            performedAt,
+            odometerKm: body.odometerKm,
+            defectCount: writing.outcomes.length,
+            flags,
+          },
+        ],
+      },
+    };
+  });
+  await hangArrived(house, actor, { entry, ids: photoIds });
+  return { receipt: weeklyInspectionReceipt(entry), repeated };
+}
+
+/** The rows of defects whose last day the inspection brought forward, where it did not see them again as well. */
+const movedRows = (state: MachineState, moved: readonly string[], seenAgain: readonly DefectChangeRow[]): DefectChangeRow[] =>
+  state.defects.filter(({ id }) => moved.includes(id) && !seenAgain.some((row) => row.id === id)).map(changeOf);
+
+/** The receipt of an inspection from its entry. */
+export function weeklyInspectionReceipt(entry: KnownEntry): WeeklyInspectionReceipt {
+  const { submitted, modelRevision, outcome } = entry.data as unknown as WeeklyInspectionData;
+  return {
+    inspection: {
+      id: entry.id,
+      machineId: submitted.machineId,
+      staffId: entry.staffId ?? "",
+      sheetVersion: submitted.sheetVersion,
+      performedAt: entry.performedAt.toISOString(),
+      recordedAt: entry.recordedAt.toISOString(),
+      odometerKm: submitted.odometerKm,
+      modelRevision,
+      answers: submitted.answers,
+      verdicts: outcome.verdicts as WeeklyInspectionReceipt["inspection"]["verdicts"],
+      flags: [...outcome.flags],
+      defectIds: outcome.defects.map((defect) => defect.id),
+    },
+    standing: outcome.standing,
+    reasons: outcome.reasons.map((reason) => sayReason(reason)),
+    defects: outcome.defects.map((defect) => ({ ...defect, observationIds: [...defect.observationIds] })),
+    guidance: outcome.guidance.map((one) => sayGuidance(one)),
+    caution: word("caution.line"),
+  };
+}

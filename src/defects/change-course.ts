@@ -1,0 +1,108 @@
+// What every act on one defect has in common: find its machine, take the step, write the record, answer with where things stand.
+import type { CourseReceipt } from "../../shared/contracts/defects.ts";
+import type { Step } from "../../shared/rules/course.ts";
+import type { MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
+import { type Reason, standingAt } from "../../shared/rules/standing.ts";
+import { word } from "../../shared/words/index.ts";
+import { sayReason } from "../../shared/words/say-reason.ts";
+import type { Kind } from "../ledger/index.ts";
+import { type Actor, type House, platformErrors } from "../platform/index.ts";
+import {
+  actOnMachine,
+  changeOf,
+  type DefectChangeRow,
+  type DefectEventRow,
+  type KnownEntry,
+  type MachineFacts,
+  placeOf,
+} from "../readiness/index.ts";
+import { refusal } from "./errors.ts";
+import { machineOfDefect } from "./store.ts";
+
+/** Where the defect and its machine stand after an act; stored with it, so that a repetition says the same. */
+export interface CourseOutcome {
+  readonly defect: Pick<CourseReceipt["defect"], "id" | "status" | "category" | "dueDay">;
+  readonly machine: { readonly id: string; readonly standing: CourseReceipt["machine"]["standing"]; readonly reasons: readonly Reason[] };
+}
+
+export interface CourseAct {
+  readonly defectId: string;
+  readonly kind: Kind;
+  readonly event: DefectEventRow["kind"];
+  readonly body: { readonly id: string } & Readonly<Record<string, unknown>>;
+  /** when it was done, as far as known; the arrival else */
+  readonly performedAt?: Date;
+}
+
+type Taken = Step<{ readonly defect: OpenDefect; readonly grounded?: boolean; readonly keptSince?: string }> & {
+  readonly change?: Partial<DefectChangeRow>;
+};
+
+/** Takes one step of a defect's course. Throws `not-found`, the refusals of the course, and what actOnMachine throws. */
+export async function changeCourse(
+  house: House,
+  actor: Actor,
+  act: CourseAct,
+  step: (facts: MachineFacts, recordedAt: Date) => Taken,
+): Promise<{ receipt: CourseReceipt; repeated: boolean }> {
+  const machineId = await machineOfDefect(house.db, act.defectId);
+  if (machineId === null) throw platformErrors.problem("not-found", "There is no defect with this id.");
+  const submission = { id: act.body.id, kinds: [act.kind], body: { ...act.body, defectId: act.defectId } };
+  const { entry, repeated } = await actOnMachine(house, { machineId, actor, submission }, (facts, recordedAt) => {
+    const taken = step(facts, recordedAt);
+    if (taken.refused !== null) throw refusal(taken.refused);
+    const performedAt = act.performedAt && act.performedAt < recordedAt ? act.performedAt : recordedAt;
+    const change: DefectChangeRow = { ...changeOf(taken.defect), ...taken.change };
+    const data = {
+      defectId: act.defectId,
+      submitted: submission.body,
+      outcome: outcomeOf(facts, taken.state, change, recordedAt),
+      ...(taken.grounded ? { grounded: true } : {}),
+      ...(taken.keptSince === undefined ? {} : { keptSince: taken.keptSince }),
+    };
+    return {
+      entries: [{ id: act.body.id, kind: act.kind, performedAt, data }],
+      state: taken.state,
+      rows: {
+        defectChanges: [change],
+        defectEvents: [{ id: act.body.id, defectId: act.defectId, kind: act.event, staffId: actor.staffId, performedAt, recordedAt }],
+      },
+    };
+  });
+  return { receipt: courseReceipt(entry), repeated };
+}
+
+/** Where the defect and the machine stand in a state. */
+export function outcomeOf(
+  facts: MachineFacts,
+  state: MachineState,
+  { id, status, category, dueDay }: Pick<DefectChangeRow, "id" | "status" | "category" | "dueDay">,
+  at: Date,
+): CourseOutcome {
+  return {
+    defect: { id, status, category: category as CourseReceipt["defect"]["category"], dueDay },
+    machine: { id: facts.machine.id, ...standingAt(state, at, placeOf(facts)) },
+  };
+}
+
+/** The answer to an act on a defect, from its entry. */
+export function courseReceipt(entry: KnownEntry): CourseReceipt {
+  const { defectId, outcome } = entry.data as unknown as { defectId: string; outcome: CourseOutcome };
+  return {
+    record: {
+      id: entry.id,
+      kind: entry.kind,
+      defectId,
+      staffId: entry.staffId ?? "",
+      performedAt: entry.performedAt.toISOString(),
+      recordedAt: entry.recordedAt.toISOString(),
+    },
+    defect: { ...outcome.defect },
+    machine: {
+      id: outcome.machine.id,
+      standing: outcome.machine.standing,
+      reasons: outcome.machine.reasons.map((reason) => sayReason(reason)),
+    },
+    caution: word("caution.line"),
+  };
+}

@@ -1,0 +1,11 @@
+import type { DeferralBody } from "../../shared/contracts/defects.ts";
+import { defer } from "../../shared/rules/course.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { placeOf } from "../readiness/index.ts";
+import { changeCourse } from "./change-course.ts";
+
+/** A recorded decision to ride a minor defect until a day within its limit. */
+export const deferDefect = (house: House, actor: Actor, defectId: string, body: DeferralBody) =>
+  changeCourse(house, actor, { defectId, kind: "defect-deferred", event: "deferral", body }, (facts, recordedAt) =>
+    defer(facts.state, defectId, body.untilDay, recordedAt, placeOf(facts)),
+  );

@@ -1,0 +1,10 @@
+export { deferDefect } from "./defer-defect.ts";
+export { defectErrors } from "./errors.ts";
+export { type DefectOutcome, type Origin, type Raised, writeRaised } from "./raise.ts";
+export { listDefects, showDefect } from "./read-defects.ts";
+export { recordNotFound } from "./record-not-found.ts";
+export { recordRepair } from "./record-repair.ts";
+export { regradeDefect } from "./regrade-defect.ts";
+export { reportDefect } from "./report-defect.ts";
+export { defectRoutes } from "./routes.ts";
+export { signOffDefect } from "./sign-off-defect.ts";

@@ -1,0 +1,115 @@
+// From findings that were taken into a machine's state to what is written of them: entries, rows and what the answer says.
+import type { Reported } from "../../shared/rules/course.ts";
+import type { NewEntry } from "../ledger/index.ts";
+import { type NamedPhotos, namedPhotos, usesOf } from "../photos/index.ts";
+import { type ActRows, changeOf, type DefectChangeRow, type DefectEventRow, type DefectRow, type PhotoUseRow } from "../readiness/index.ts";
+
+export type Raised = Reported & { readonly note: string | null; readonly photoIds: readonly string[] };
+
+export interface Origin {
+  readonly kind: DefectRow["origin"];
+  /** the check, inspection or report that found it */
+  readonly recordId: string;
+  readonly machineId: string;
+  readonly depotId: string;
+  readonly staffId: string;
+  readonly seenAt: Date;
+  readonly recordedAt: Date;
+  /** those of the photos it names that had arrived */
+  readonly photos: NamedPhotos;
+}
+
+/** One finding in an answer; stored with the act, so that a repetition says the same. */
+export interface DefectOutcome {
+  readonly id: string;
+  readonly itemId: string | null;
+  readonly observationIds: readonly string[];
+  readonly category: "minor" | "major" | "dangerous";
+  readonly status: "open" | "deferred" | "repaired";
+  readonly dueDay: string | null;
+  readonly sighting: boolean;
+  readonly recurringOf: string | null;
+  readonly signedOffBetween: string | null;
+}
+
+export interface Writing {
+  readonly entries: readonly NewEntry[];
+  readonly rows: Required<Pick<ActRows, "defects" | "defectChanges" | "defectEvents" | "photoUses">>;
+  readonly outcomes: readonly DefectOutcome[];
+}
+
+/** What to write for the findings of one act. A defect's entry has the defect's id; `entryId` names the entry of a sighting. */
+export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: () => string): Writing {
+  const entries: NewEntry[] = [];
+  const defects: DefectRow[] = [];
+  const defectChanges: DefectChangeRow[] = [];
+  const defectEvents: DefectEventRow[] = [];
+  const photoUses: PhotoUseRow[] = [];
+  const outcomes: DefectOutcome[] = [];
+  for (const one of raised) {
+    const { defect, note, photoIds } = one;
+    const links =
+      one.kind === "raised"
+        ? { recurringOf: one.recurringOf, signedOffBetween: one.signedOffBetween }
+        : { recurringOf: null, signedOffBetween: null };
+    const { id, itemId, observationIds, category, status, dueDay } = defect;
+    const outcome: DefectOutcome = { id, itemId, observationIds, category, status, dueDay, sighting: one.kind === "sighted", ...links };
+    outcomes.push(outcome);
+    const { competence, secondPerson, quantity, onlyNewPart } = defect;
+    const data = {
+      defectId: id,
+      origin: origin.kind,
+      originId: origin.recordId,
+      note,
+      photoIds,
+      photos: namedPhotos(photoIds, origin.photos),
+      defect: outcome,
+      // What the catalogue and the policy of that day made of it, so that the state can be rebuilt when both have moved on.
+      weighed: { competence, secondPerson, quantity, onlyNewPart },
+      grounded: one.grounded,
+    };
+    const entry = one.kind === "raised" ? id : entryId();
+    photoUses.push(...usesOf(photoIds, { entryId: entry, machineId: origin.machineId, defectId: id, staffId: origin.staffId }));
+    if (one.kind === "raised") {
+      entries.push({ id, kind: "defect-raised", performedAt: origin.seenAt, data });
+      defects.push(rowOf(one, origin));
+    } else {
+      entries.push({ id: entry, kind: "defect-sighted", performedAt: origin.seenAt, data });
+      defectChanges.push(changeOf(defect));
+      defectEvents.push({
+        id: entry,
+        defectId: id,
+        kind: "sighting",
+        staffId: origin.staffId,
+        performedAt: origin.seenAt,
+        recordedAt: origin.recordedAt,
+      });
+    }
+  }
+  return { entries, rows: { defects, defectChanges, defectEvents, photoUses }, outcomes };
+}
+
+function rowOf({ defect, note, recurringOf, signedOffBetween }: Raised & { kind: "raised" }, origin: Origin): DefectRow {
+  return {
+    id: defect.id,
+    machineId: origin.machineId,
+    depotId: origin.depotId,
+    itemId: defect.itemId,
+    observationIds: defect.observationIds,
+    note,
+    category: defect.category,
+    status: "open",
+    origin: origin.kind,
+    originId: origin.recordId,
+    reportedBy: origin.staffId,
+    seenAt: defect.seenAt,
+    recordedAt: origin.recordedAt,
+    competence: defect.competence,
+    secondPerson: defect.secondPerson,
+    quantity: defect.quantity,
+    dueDay: defect.dueDay,
+    recurringOf,
+    signedOffBetween,
+    sightings: defect.sightings,
+  };
+}

@@ -1,0 +1,119 @@
+// Reading defects: the list, and one with its whole course.
+import type { z } from "zod";
+import type { CourseStep, Defect, defectListQuerySchema } from "../../shared/contracts/defects.ts";
+import { endOfDay, startOfDay } from "../../shared/rules/calendar.ts";
+import { grounds } from "../../shared/rules/machine-state.ts";
+import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
+import { type Kind, kinds } from "../ledger/index.ts";
+import { photosOfDefect } from "../photos/index.ts";
+import {
+  type Actor,
+  cursorFrom,
+  depotsInView,
+  type House,
+  momentAndIdSchema,
+  mustSeeDepot,
+  pageFrom,
+  platformErrors,
+} from "../platform/index.ts";
+import { type DefectRecord, findDefects, findDefectWithCourse, marksOf, type SeenIn, zonesOfDepots } from "./store.ts";
+
+/** Defects that the actor may see, newest first. A day is that of the defect's own depot. */
+export async function listDefects(house: House, actor: Actor, query: z.infer<typeof defectListQuerySchema>) {
+  const depotIds = depotsInView(actor, query.depotId);
+  const filter = {
+    depotIds,
+    status: query.status,
+    machineId: query.machineId,
+    category: query.category,
+    seen: query.from === undefined && query.to === undefined ? null : await seenBetween(house, depotIds, query),
+  };
+  const rows = await findDefects(house.db, filter, cursorFrom(query.cursor, momentAndIdSchema), query.limit);
+  const marks = await marksOf(
+    house.db,
+    rows.map((row) => row.machineId),
+  );
+  return pageFrom(
+    rows,
+    query.limit,
+    (row) => [row.seenAt.toISOString(), row.id],
+    (row) => defectAnswer(row, marks.get(row.machineId) ?? ""),
+  );
+}
+
+/** The days asked for as moments, for the depots of each time zone. */
+async function seenBetween(
+  house: House,
+  depotIds: readonly string[] | null,
+  { from, to }: { readonly from?: string | undefined; readonly to?: string | undefined },
+): Promise<SeenIn[]> {
+  const inZone = new Map<string, string[]>();
+  for (const { id, timeZone } of await zonesOfDepots(house.db, depotIds)) inZone.set(timeZone, [...(inZone.get(timeZone) ?? []), id]);
+  return [...inZone].map(([zone, ids]) => ({
+    depotIds: ids,
+    from: from === undefined ? undefined : startOfDay(from, zone),
+    before: to === undefined ? undefined : endOfDay(to, zone),
+  }));
+}
+
+/** One defect with its whole course. Throws `not-found`, `other-depot`. */
+export async function showDefect(house: House, actor: Actor, defectId: string) {
+  const row = await findDefectWithCourse(house.db, defectId);
+  if (!row) throw platformErrors.problem("not-found", "There is no defect with this id.");
+  mustSeeDepot(actor, row.depotId);
+  const [marks, photos] = await Promise.all([marksOf(house.db, [row.machineId]), photosOfDefect(house.db, defectId)]);
+  const raised = stepOf({ ...row.entry, kind: "raised", entryKind: row.entry.kind, staffId: row.reportedBy });
+  const steps = row.events.map((event) => stepOf({ ...event, entryKind: event.entry.kind, data: event.entry.data }));
+  return { ...defectAnswer(row, marks.get(row.machineId) ?? ""), course: [raised, ...steps], ...photos };
+}
+
+const stepOf = (step: {
+  id: string;
+  kind: string;
+  entryKind: string;
+  staffId: string;
+  performedAt: Date;
+  recordedAt: Date;
+  data: unknown;
+}): CourseStep => ({
+  id: step.id,
+  kind: step.kind as CourseStep["kind"],
+  sentence: kinds[step.entryKind as Kind].sentence,
+  staffId: step.staffId,
+  performedAt: step.performedAt.toISOString(),
+  recordedAt: step.recordedAt.toISOString(),
+  data: step.data as CourseStep["data"],
+});
+
+function defectAnswer(row: DefectRecord, registrationMark: string): Defect {
+  const category = row.category as Defect["category"];
+  return {
+    id: row.id,
+    machineId: row.machineId,
+    registrationMark,
+    depotId: row.depotId,
+    itemId: row.itemId,
+    item: row.itemId === null ? null : nameOfItem(row.itemId),
+    observationIds: row.observationIds,
+    observations: row.observationIds.map((id) => whatWasSeen(id)),
+    note: row.note,
+    category,
+    grounds: grounds(category) && row.closedAt === null,
+    status: row.status as Defect["status"],
+    origin: row.origin as Defect["origin"],
+    originId: row.originId,
+    reportedBy: row.reportedBy,
+    seenAt: row.seenAt.toISOString(),
+    recordedAt: row.recordedAt.toISOString(),
+    competence: row.competence as Defect["competence"],
+    secondPerson: row.secondPerson,
+    quantity: row.quantity as Defect["quantity"],
+    dueDay: row.dueDay?.toISOString().slice(0, 10) ?? null,
+    recurringOf: row.recurringOf,
+    signedOffBetween: row.signedOffBetween,
+    sightings: row.sightings,
+    repairedBy: row.repairedBy,
+    closedBy: row.closedBy,
+    closedAt: row.closedAt?.toISOString() ?? null,
+  };
+}

@@ -1,0 +1,20 @@
+import type { RepairBody } from "../../shared/contracts/defects.ts";
+import { repair } from "../../shared/rules/course.ts";
+import { notAfter } from "../../shared/rules/field-record.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { changeCourse } from "./change-course.ts";
+import { mustBeItsReading } from "./readings.ts";
+
+/** Records what was done about a defect. The machine stays grounded until somebody competent signs it off. */
+export const recordRepair = (house: House, actor: Actor, defectId: string, body: RepairBody) =>
+  changeCourse(
+    house,
+    actor,
+    { defectId, kind: "defect-repaired", event: "repair", body, performedAt: new Date(body.performedAt) },
+    (facts, recordedAt) => {
+      mustBeItsReading(facts, defectId, body.reading);
+      const performedAt = notAfter(new Date(body.performedAt), recordedAt).toISOString();
+      const done = { id: body.id, staffId: actor.staffId, performedAt, reading: body.reading ?? null };
+      return repair(facts.state, defectId, done, body.parts?.length ?? 0);
+    },
+  );

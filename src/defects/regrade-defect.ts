@@ -1,0 +1,11 @@
+import type { RegradeBody } from "../../shared/contracts/defects.ts";
+import { regrade } from "../../shared/rules/course.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { placeOf } from "../readiness/index.ts";
+import { changeCourse } from "./change-course.ts";
+
+/** A mechanic weighs a defect anew, with the reason, by a record of its own. Only one with the item's competence may. */
+export const regradeDefect = (house: House, actor: Actor, defectId: string, body: RegradeBody) =>
+  changeCourse(house, actor, { defectId, kind: "defect-regraded", event: "re-grade", body }, (facts, recordedAt) =>
+    regrade(facts.state, defectId, body.category, actor, recordedAt, placeOf(facts)),
+  );

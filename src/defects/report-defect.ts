@@ -1,0 +1,94 @@
+import { observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
+import type { Category } from "../../shared/contracts/common.ts";
+import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/defects.ts";
+import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
+import { type Finding, report } from "../../shared/rules/course.ts";
+import { notAfter } from "../../shared/rules/field-record.ts";
+import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { actOnMachine, placeOf } from "../readiness/index.ts";
+import { type CourseOutcome, courseReceipt, outcomeOf } from "./change-course.ts";
+import { type DefectOutcome, writeRaised } from "./raise.ts";
+
+type ReportOutcome = CourseOutcome & { readonly flags?: readonly string[] };
+
+/** A defect noticed outside a check, on the road included. Grounds at once where its category does; seen again, it is a sighting. */
+export async function reportDefect(
+  house: House,
+  actor: Actor,
+  body: ReportDefectBody,
+): Promise<{ receipt: ReportReceipt; repeated: boolean }> {
+  const submission = { id: body.id, kinds: ["defect-raised", "defect-sighted"] as const, body };
+  const photoIds = body.photoIds ?? [];
+  const photos = await lookUpPhotos(house, actor, photoIds);
+  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt) => {
+    const place = placeOf(facts);
+    const seenAt = notAfter(new Date(body.seenAt), recordedAt);
+    const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
+    let { state } = facts;
+    const writings = weigh(body).map((finding, index) => {
+      // The first is the one that the report's id stands for.
+      const id = index === 0 ? body.id : house.newId();
+      const reported = report(state, finding, id, { seenAt, recordedAt }, place);
+      state = reported.state;
+      const raised = { ...reported, note: body.note ?? null, photoIds };
+      return { defect: reported.defect, ...writeRaised([raised], { kind: "report", recordId: body.id, ...about }, () => id) };
+    });
+    const [first] = writings;
+    const [entryOfIt, ...others] = writings.flatMap(({ entries }) => entries);
+    if (!first || !entryOfIt) throw new Error("a report writes an entry");
+    const outcome: ReportOutcome = {
+      ...outcomeOf(facts, state, first.defect, recordedAt),
+      flags: awaitedFlags(photoIds, photos),
+    };
+    return {
+      entries: [{ ...entryOfIt, data: { ...entryOfIt.data, submitted: body, outcome } }, ...others],
+      state,
+      rows: {
+        defects: writings.flatMap(({ rows }) => rows.defects),
+        defectChanges: writings.flatMap(({ rows }) => rows.defectChanges),
+        defectEvents: writings.flatMap(({ rows }) => rows.defectEvents),
+        photoUses: writings.flatMap(({ rows }) => rows.photoUses),
+      },
+    };
+  });
+  await hangArrived(house, actor, { entry, ids: photoIds });
+  const { defect, outcome } = entry.data as unknown as { outcome: ReportOutcome; defect: DefectOutcome };
+  return {
+    receipt: {
+      ...courseReceipt(entry),
+      sighting: defect.sighting,
+      recurringOf: defect.recurringOf,
+      signedOffBetween: defect.signedOffBetween,
+      flags: [...(outcome.flags ?? [])],
+    },
+    repeated,
+  };
+}
+
+/**
+ * What the report comes to, the gravest first: each item that its observations belong to is a finding of its own, whatever item the
+ * report names, for each has its own competence. An observation that is on no list belongs to the item named; words alone count as major.
+ */
+function weigh({ itemId, observationIds = [] }: ReportDefectBody): Finding[] {
+  const seenAt = new Map<string, string[]>();
+  for (const id of observationIds) {
+    const item = observationById(id) ? ownerOf(id) : (itemId ?? ownerOf(id));
+    seenAt.set(item, [...(seenAt.get(item) ?? []), id]);
+  }
+  if (seenAt.size === 0) return [itemId === undefined ? wordsAlone : findingOf(itemId, [], SHEET_VERSION)];
+  const gravity: readonly Category[] = ["dangerous", "major", "minor"];
+  return [...seenAt]
+    .map(([item, ids]) => findingOf(item, ids, SHEET_VERSION))
+    .sort((one, other) => gravity.indexOf(one.category) - gravity.indexOf(other.category));
+}
+
+const wordsAlone: Finding = {
+  itemId: null,
+  observationIds: [],
+  category: "major",
+  competence: "general",
+  secondPerson: false,
+  quantity: null,
+  onlyNewPart: false,
+};

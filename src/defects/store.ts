@@ -1,0 +1,72 @@
+// The only file of this room that speaks to the database.
+import type { Prisma } from "../../prisma/client/client.ts";
+import type { Database } from "../platform/index.ts";
+
+/** The machine that a defect belongs to; null for an unknown defect. */
+export async function machineOfDefect(db: Database, defectId: string): Promise<string | null> {
+  const [row] = await db.rows<{ machine_id: string }>("SELECT machine_id FROM defect WHERE id = $1::text::uuid", [defectId]);
+  return row?.machine_id ?? null;
+}
+
+export interface DefectFilter {
+  readonly depotIds: readonly string[] | null;
+  readonly status?: string | undefined;
+  readonly machineId?: string | undefined;
+  readonly category?: string | undefined;
+  /** when it was seen, for the depots of each time zone; null: whenever */
+  readonly seen: readonly SeenIn[] | null;
+}
+
+export interface SeenIn {
+  readonly depotIds: readonly string[];
+  readonly from?: Date | undefined;
+  readonly before?: Date | undefined;
+}
+
+/** Defects newest first, `limit + 1` of them, after the cursor's place. */
+export async function findDefects(db: Database, filter: DefectFilter, after: readonly string[] | null, limit: number) {
+  const where: Prisma.DefectWhereInput = {
+    ...(filter.depotIds === null ? {} : { depotId: { in: [...filter.depotIds] } }),
+    ...(filter.status === undefined ? {} : { status: filter.status }),
+    ...(filter.machineId === undefined ? {} : { machineId: filter.machineId }),
+    ...(filter.category === undefined ? {} : { category: filter.category }),
+    ...(filter.seen === null
+      ? {}
+      : {
+          OR: filter.seen.map(({ depotIds, from, before }) => ({
+            depotId: { in: [...depotIds] },
+            seenAt: { ...(from ? { gte: from } : {}), ...(before ? { lt: before } : {}) },
+          })),
+        }),
+  };
+  const [seenAt, id] = after ?? [];
+  const place: Prisma.DefectWhereInput =
+    seenAt && id ? { OR: [{ seenAt: { lt: new Date(seenAt) } }, { seenAt: new Date(seenAt), id: { lt: id } }] } : {};
+  return db.prisma.defect.findMany({ where: { AND: [where, place] }, orderBy: [{ seenAt: "desc" }, { id: "desc" }], take: limit + 1 });
+}
+
+export type DefectRecord = Awaited<ReturnType<typeof findDefects>>[number];
+
+/** A defect with its events and their entries, oldest first; null for an unknown one. */
+export async function findDefectWithCourse(db: Database, defectId: string) {
+  return db.prisma.defect.findUnique({
+    where: { id: defectId },
+    include: { entry: true, events: { include: { entry: true }, orderBy: [{ recordedAt: "asc" }, { id: "asc" }] } },
+  });
+}
+
+/** Registration marks by machine id. */
+export async function marksOf(db: Database, machineIds: readonly string[]): Promise<Map<string, string>> {
+  const machines = await db.prisma.machine.findMany({
+    where: { id: { in: [...new Set(machineIds)] } },
+    select: { id: true, registrationMark: true },
+  });
+  return new Map(machines.map((machine) => [machine.id, machine.registrationMark]));
+}
+
+/** The depots with their time zones; null: all of them. */
+export const zonesOfDepots = (db: Database, depotIds: readonly string[] | null): Promise<{ id: string; timeZone: string }[]> =>
+  db.prisma.depot.findMany({
+    where: depotIds === null ? {} : { id: { in: [...depotIds] } },
+    select: { id: true, timeZone: true },
+  });

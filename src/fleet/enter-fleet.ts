@@ -1,0 +1,27 @@
+// How machines enter the fleet, one by one or from a file: row, state history and the first entry of each chain.
+import { newMachineState } from "../../shared/rules/machine-state.ts";
+import { beginMachineChains } from "../ledger/index.ts";
+import type { Actor, House, Tx } from "../platform/index.ts";
+import { insertMachines, type NewMachine } from "./store.ts";
+
+/** What is known of a machine that enters; mark and number as they are stored. */
+export type Entrant = Omit<NewMachine, "id" | "state"> & { readonly odometerKm: number };
+
+/** Writes the machines within `tx` and returns their ids in order. A registration mark that is taken fails as the database says it. */
+export async function enterFleet(tx: Tx, house: House, actor: Actor, entrants: readonly Entrant[], recordedAt: Date): Promise<string[]> {
+  const machines = entrants.map(({ odometerKm, ...entrant }) => ({
+    id: house.newId(),
+    ...entrant,
+    state: newMachineState(odometerKm, recordedAt.toISOString()),
+  }));
+  await insertMachines(tx, machines, recordedAt);
+  await beginMachineChains(
+    house,
+    tx,
+    machines.map(({ id, state, ...particulars }) => ({
+      signature: { chainId: id, machineId: id, depotId: particulars.depotId, staffId: actor.staffId, recordedAt },
+      acts: [{ id: house.newId(), kind: "machine-added", performedAt: recordedAt, data: { ...particulars, odometerKm: state.odometerKm } }],
+    })),
+  );
+  return machines.map(({ id }) => id);
+}

@@ -1,0 +1,12 @@
+export { addDepot } from "./add-depot.ts";
+export { addMachine } from "./add-machine.ts";
+export { addModel } from "./add-model.ts";
+export { addPaper } from "./add-paper.ts";
+export { amendDepot } from "./amend-depot.ts";
+export { amendMachine } from "./amend-machine.ts";
+export { fleetErrors } from "./errors.ts";
+export { importMachines } from "./import-machines.ts";
+export { reviseModel } from "./revise-model.ts";
+export { fleetRoutes } from "./routes.ts";
+export { machineInView, showMachine } from "./show-machine.ts";
+export type { MachineRow } from "./store.ts";

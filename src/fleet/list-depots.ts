@@ -1,0 +1,14 @@
+import type { Depot } from "../../shared/contracts/fleet.ts";
+import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
+import { depotsAfter } from "./store.ts";
+
+/** The actor's depots by name. */
+export async function listDepots(house: House, actor: Actor, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
+  const rows = await depotsAfter(house.db, depotsInView(actor, undefined), cursorFrom(cursor)?.[0] ?? null, limit + 1);
+  return pageFrom(
+    rows,
+    limit,
+    (depot) => [depot.name],
+    (depot): Depot => depot,
+  );
+}

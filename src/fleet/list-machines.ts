@@ -1,0 +1,32 @@
+import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts";
+import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
+import { readPolicy } from "../readiness/index.ts";
+import { machineSummary } from "./machine-summary.ts";
+import { machinesAfter } from "./store.ts";
+
+// A standing is computed and not stored, so a list of one standing reads on until its page is full.
+const batchSize = 500;
+
+/** The actor's machines by registration mark, as they stand now. Throws `other-depot`. */
+export async function listMachines(house: House, actor: Actor, query: MachineListQuery) {
+  const depotIds = depotsInView(actor, query.depotId);
+  const policy = await readPolicy(house.db);
+  const at = house.clock.now();
+  const wanted = query.limit + 1;
+  const found: Machine[] = [];
+  let after = cursorFrom(query.cursor)?.[0] ?? null;
+  for (;;) {
+    const take = query.standing === undefined ? wanted : batchSize;
+    const rows = await machinesAfter(house.db, depotIds, after, take);
+    const machines = rows.map((row) => machineSummary(row, policy, at));
+    found.push(...machines.filter(({ standing }) => query.standing === undefined || standing === query.standing));
+    if (found.length >= wanted || rows.length < take) break;
+    after = rows.at(-1)?.registrationMark ?? null;
+  }
+  return pageFrom(
+    found,
+    query.limit,
+    (machine) => [machine.registrationMark],
+    (machine) => machine,
+  );
+}

@@ -1,0 +1,25 @@
+import { z } from "zod";
+import { daySchema, idSchema } from "../../shared/contracts/common.ts";
+import type { Paper } from "../../shared/contracts/fleet.ts";
+import { type Actor, cursorFrom, type House, pageFrom } from "../platform/index.ts";
+import { machineInView } from "./show-machine.ts";
+import { papersAfter } from "./store.ts";
+
+const placeSchema = z.tuple([daySchema, idSchema]);
+
+/** A machine's papers, the one that lasts longest first. Throws `not-found`, `other-depot`. */
+export async function listPapers(
+  house: House,
+  actor: Actor,
+  machineId: string,
+  { limit, cursor }: { limit: number; cursor?: string | undefined },
+) {
+  await machineInView(house, actor, machineId);
+  const rows = await papersAfter(house.db, machineId, cursorFrom(cursor, placeSchema), limit + 1);
+  return pageFrom(
+    rows,
+    limit,
+    (paper) => [paper.validTo, paper.id],
+    (paper): Paper => paper,
+  );
+}

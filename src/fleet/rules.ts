@@ -1,0 +1,128 @@
+// What is decided about models, machines and papers, apart from any database.
+import { hasBrake, hasClutchLever, hasEngine } from "../../shared/catalogue/features.ts";
+import type { MachineAmendment, ModelBody } from "../../shared/contracts/fleet.ts";
+import { checkVin, normaliseMark } from "../../shared/rules/identity.ts";
+import { type MachineState, returnedAt, withdrawnFrom, withOdometer } from "../../shared/rules/machine-state.ts";
+import type { NewEntry } from "../ledger/index.ts";
+import { type ProblemIssue, platformErrors } from "../platform/index.ts";
+import type { MachineFacts, MachineParticulars } from "../readiness/index.ts";
+import { fleetErrors } from "./errors.ts";
+
+/** A text as it was understood, or what stands against it. */
+export type Understood = { readonly value: string } | { readonly wrong: string };
+
+/** A registration mark as it is stored. */
+export function readMark(text: string): Understood {
+  const check = normaliseMark(text);
+  if (check.ok) return { value: check.mark };
+  return { wrong: check.why === "length" ? "has to be 2 to 12 letters and digits" : "may hold letters and digits only" };
+}
+
+/** An identification number as it is stored; its check digit does not matter here. */
+export function readVin(text: string): Understood {
+  const check = checkVin(text);
+  if (check.ok) return { value: check.vin };
+  return { wrong: check.why === "length" ? "has to be 17 characters" : "may hold digits and letters other than I, O and Q only" };
+}
+
+/** The mark and number of a machine as they are stored; what was not sent stays out. Throws `not-valid`. */
+export function readIdentity(sent: { readonly registrationMark?: string | undefined; readonly vin?: string | null | undefined }): {
+  registrationMark?: string;
+  vin?: string | null;
+} {
+  const mark = sent.registrationMark === undefined ? undefined : readMark(sent.registrationMark);
+  const vin = typeof sent.vin === "string" ? readVin(sent.vin) : undefined;
+  const issues: ProblemIssue[] = [];
+  if (mark && "wrong" in mark) issues.push({ pointer: "/registrationMark", message: mark.wrong });
+  if (vin && "wrong" in vin) issues.push({ pointer: "/vin", message: vin.wrong });
+  if (issues.length > 0) throw notValid(issues);
+  return {
+    ...(mark && "value" in mark ? { registrationMark: mark.value } : {}),
+    ...(vin && "value" in vin ? { vin: vin.value } : sent.vin === null ? { vin: null } : {}),
+  };
+}
+
+export const notValid = (issues: readonly ProblemIssue[]) =>
+  platformErrors.problem(
+    "not-valid",
+    `${issues.length === 1 ? "One field is" : `${issues.length} fields are`} not valid. Nothing was stored.`,
+    {
+      issues,
+    },
+  );
+
+/** What in a model contradicts itself: figures for parts that a machine with these features does not have. */
+export function modelIssues({ engineCc, features, handbook }: Omit<ModelBody, "name">): ProblemIssue[] {
+  const engine = hasEngine(features);
+  const issues: (ProblemIssue | false)[] = [
+    engine && engineCc === null && { pointer: "/engineCc", message: "a machine with an engine has its size in cm³" },
+    !engine && engineCc !== null && { pointer: "/engineCc", message: "an electric machine has no engine size: null" },
+    features.drive === "hub-motor" && engine && { pointer: "/features/drive", message: "a hub motor is electric" },
+    features.drive === "hub-motor" && features.gearcase !== "none" && { pointer: "/features/gearcase", message: "a hub motor has none" },
+    !engine && features.choke && { pointer: "/features/choke", message: "an electric machine has no choke" },
+    !engine && features.decompressor && { pointer: "/features/decompressor", message: "an electric machine has no decompressor" },
+    features.start === "pedals" && !features.pedals && { pointer: "/features/pedals", message: "a machine started by pedals has pedals" },
+    handbook.chainSlack !== undefined &&
+      features.drive !== "chain" && { pointer: "/handbook/chainSlack", message: "only for a machine driven by chain" },
+    handbook.chain !== undefined &&
+      features.drive !== "chain" && { pointer: "/handbook/chain", message: "only for a machine driven by chain" },
+    handbook.brakeRodNewMm !== undefined &&
+      !hasBrake("front", "drum-rod")(features) &&
+      !hasBrake("rear", "drum-rod")(features) && { pointer: "/handbook/brakeRodNewMm", message: "only for a drum brake worked by a rod" },
+    handbook.plugGap !== undefined && !engine && { pointer: "/handbook/plugGap", message: "an electric machine has no spark plug" },
+    handbook.clutchFreeTravel !== undefined &&
+      !hasClutchLever(features) && { pointer: "/handbook/clutchFreeTravel", message: "a machine with these features has no clutch lever" },
+    handbook.oilChange !== undefined &&
+      !engine &&
+      features.gearcase === "none" && { pointer: "/handbook/oilChange", message: "there is neither an engine nor a gearcase to fill" },
+  ];
+  return issues.filter((issue) => issue !== false);
+}
+
+/** What an amendment comes to; no entries where everything is as asked already. */
+export interface Amended {
+  readonly entries: readonly NewEntry[];
+  readonly state: MachineState;
+  readonly particulars: MachineParticulars;
+  readonly depotId: string;
+}
+
+/** An amendment as asked, its mark and number as they are stored. */
+export type Asked = Omit<MachineAmendment, "registrationMark" | "vin"> & { registrationMark?: string; vin?: string | null };
+
+/** Decides an amendment on the machine's facts. Throws `already-withdrawn` where it is, for another reason. */
+export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId: () => string): Amended {
+  const { machine, model, state } = facts;
+  const now = {
+    registrationMark: machine.registrationMark,
+    vin: machine.vin,
+    modelId: model.id,
+    depotId: machine.depotId,
+    inServiceFrom: machine.inServiceFrom,
+    odometerKm: state.odometerKm,
+  };
+  const changed = (Object.keys(now) as (keyof typeof now)[]).filter((key) => asked[key] !== undefined && asked[key] !== now[key]);
+  const after = Object.fromEntries(changed.map((key) => [key, asked[key]])) as Partial<typeof now>;
+  const entries: NewEntry[] = [];
+  const enter = (kind: NewEntry["kind"], data: NewEntry["data"]) => entries.push({ id: newId(), kind, performedAt: recordedAt, data });
+
+  let next = state;
+  if (changed.length > 0) {
+    const before = Object.fromEntries(changed.map((key) => [key, now[key]]));
+    enter("machine-amended", { before, after, ...(after.odometerKm === undefined ? {} : { reason: asked.reason }) });
+  }
+  const { depotId = machine.depotId, odometerKm, ...particulars } = after;
+  const at = recordedAt.toISOString();
+  if (odometerKm !== undefined) next = withOdometer(next, odometerKm, at);
+
+  if (asked.withdrawn && state.withdrawn === null) {
+    enter("machine-withdrawn", { reason: asked.withdrawn.reason });
+    next = withdrawnFrom(next, at, asked.withdrawn.reason);
+  } else if (asked.withdrawn && asked.withdrawn.reason !== state.withdrawn?.reason) {
+    throw fleetErrors.problem("already-withdrawn", `It was withdrawn for this reason: ${state.withdrawn?.reason}. Nothing was stored.`);
+  } else if (asked.withdrawn === null && state.withdrawn !== null) {
+    enter("machine-returned", { withdrawnSince: state.withdrawn.since });
+    next = returnedAt(next, at);
+  }
+  return { entries, state: next, particulars, depotId };
+}

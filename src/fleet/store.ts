@@ -1,0 +1,222 @@
+// The only Prisma and SQL of the fleet.
+import { Prisma } from "../../prisma/client/client.ts";
+import type { Depot, MachineModel, ModelBody, Paper } from "../../shared/contracts/fleet.ts";
+import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
+import type { MachineState } from "../../shared/rules/machine-state.ts";
+import type { Kind } from "../ledger/index.ts";
+import type { Database, Tx } from "../platform/index.ts";
+import type { Moment } from "../readiness/index.ts";
+
+const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
+
+/** Whether a write failed because a value that has to be the only one is taken. */
+export const isTaken = (error: unknown): boolean =>
+  (error instanceof Prisma.PrismaClientKnownRequestError && error.code === "P2002") || (error as { code?: string }).code === "23505";
+
+// Depots
+
+type DepotRow = Awaited<ReturnType<Tx["depot"]["findFirstOrThrow"]>>;
+
+const depotOf = (row: DepotRow): Depot => ({
+  id: row.id,
+  name: row.name,
+  timeZone: row.timeZone,
+  ruleSet: ruleSetSchema.parse(row.ruleSet),
+  workshopHoursPerDay: row.workshopHoursPerDay.toNumber(),
+  addedAt: row.addedAt.toISOString(),
+});
+
+/** Depots by name, those of `ids` or all, after a name. */
+export async function depotsAfter(db: Database, ids: readonly string[] | null, after: string | null, take: number): Promise<Depot[]> {
+  const rows = await db.prisma.depot.findMany({
+    where: { ...(ids ? { id: { in: [...ids] } } : {}), ...(after === null ? {} : { name: { gt: after } }) },
+    orderBy: { name: "asc" },
+    take,
+  });
+  return rows.map(depotOf);
+}
+
+export const hasDepot = async (db: Database, id: string): Promise<boolean> =>
+  (await db.prisma.depot.findUnique({ where: { id }, select: { id: true } })) !== null;
+
+export async function insertDepot(tx: Tx, depot: Depot): Promise<void> {
+  await tx.depot.create({ data: { ...depot, addedAt: new Date(depot.addedAt) } });
+}
+
+/** The depot, held against other writers until the transaction ends. */
+export async function holdDepot(tx: Tx, id: string): Promise<Depot | null> {
+  await tx.$queryRaw`SELECT id FROM depot WHERE id = ${id}::uuid FOR UPDATE`;
+  const row = await tx.depot.findUnique({ where: { id } });
+  return row && depotOf(row);
+}
+
+export async function updateDepot(tx: Tx, { id, name, ruleSet, workshopHoursPerDay }: Depot): Promise<void> {
+  await tx.depot.update({ where: { id }, data: { name, ruleSet, workshopHoursPerDay } });
+}
+
+// Models
+
+type ModelRow = Awaited<ReturnType<Tx["machineModel"]["findFirstOrThrow"]>>;
+
+const modelOf = (row: ModelRow): MachineModel => ({
+  id: row.id,
+  name: row.name,
+  engineCc: row.engineCc,
+  features: featuresSchema.parse(row.features),
+  handbook: handbookSchema.parse(row.handbook),
+  revision: row.revision,
+  addedAt: row.addedAt.toISOString(),
+});
+
+export async function modelsAfter(db: Database, after: string | null, take: number): Promise<MachineModel[]> {
+  const rows = await db.prisma.machineModel.findMany({
+    where: after === null ? {} : { name: { gt: after } },
+    orderBy: { name: "asc" },
+    take,
+  });
+  return rows.map(modelOf);
+}
+
+export async function findModel(db: Database | { readonly prisma: Tx }, id: string): Promise<MachineModel | null> {
+  const row = await db.prisma.machineModel.findUnique({ where: { id } });
+  return row && modelOf(row);
+}
+
+export async function insertModel(tx: Tx, model: MachineModel): Promise<void> {
+  await tx.machineModel.create({ data: { ...model, addedAt: new Date(model.addedAt) } });
+}
+
+/** Writes the next revision over `revision`; false where that is not the latest any more. */
+export async function writeRevision(tx: Tx, id: string, revision: number, figures: ModelBody): Promise<boolean> {
+  const { count } = await tx.machineModel.updateMany({ where: { id, revision }, data: { ...figures, revision: revision + 1 } });
+  return count === 1;
+}
+
+// Machines
+
+export interface MachineRow {
+  readonly id: string;
+  readonly registrationMark: string;
+  readonly vin: string | null;
+  readonly modelId: string;
+  readonly modelName: string;
+  readonly depotId: string;
+  readonly depotName: string;
+  readonly timeZone: string;
+  readonly inServiceFrom: string;
+  readonly state: MachineState;
+}
+
+const machineSql = `
+SELECT m.id, m.registration_mark AS "registrationMark", m.vin, m.model_id AS "modelId", o.name AS "modelName",
+  m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", m.in_service_from::text AS "inServiceFrom", m.state
+FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
+
+export async function findMachine(db: Database, id: string): Promise<MachineRow | null> {
+  const [row] = await db.rows<MachineRow>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]);
+  return row ?? null;
+}
+
+/** Machines by registration mark, those of `depotIds` or all, after a mark. */
+export function machinesAfter(db: Database, depotIds: readonly string[] | null, after: string | null, take: number): Promise<MachineRow[]> {
+  return db.rows<MachineRow>(
+    `${machineSql}
+     WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
+       AND ($2::text IS NULL OR m.registration_mark > $2::text)
+     ORDER BY m.registration_mark LIMIT $3::int`,
+    [depotIds && JSON.stringify(depotIds), after, take],
+  );
+}
+
+/** Which of these registration marks are carried already. */
+export async function marksTaken(db: Database, marks: readonly string[]): Promise<Set<string>> {
+  const rows = await db.rows<{ mark: string }>(
+    `SELECT registration_mark AS mark FROM machine
+     WHERE registration_mark IN (SELECT value FROM jsonb_array_elements_text($1::text::jsonb))`,
+    [JSON.stringify(marks)],
+  );
+  return new Set(rows.map(({ mark }) => mark));
+}
+
+/** Names to ids, of all models and of all depots. */
+export async function namesToIds(db: Database): Promise<{ models: Map<string, string>; depots: Map<string, string> }> {
+  const select = { id: true, name: true };
+  const models = await db.prisma.machineModel.findMany({ select });
+  const depots = await db.prisma.depot.findMany({ select });
+  const byName = (rows: readonly { id: string; name: string }[]) => new Map(rows.map(({ id, name }) => [name.normalize("NFC"), id]));
+  return { models: byName(models), depots: byName(depots) };
+}
+
+/** A machine as it enters the fleet. */
+export interface NewMachine {
+  readonly id: string;
+  readonly registrationMark: string;
+  readonly vin: string | null;
+  readonly modelId: string;
+  readonly depotId: string;
+  readonly inServiceFrom: string;
+  readonly state: MachineState;
+}
+
+/** The rows of new machines, each with the first line of its state history; their chains begin with one entry. */
+export async function insertMachines(tx: Tx, machines: readonly NewMachine[], recordedAt: Date): Promise<void> {
+  await tx.machine.createMany({
+    data: machines.map(({ inServiceFrom, state, ...machine }) => ({
+      ...machine,
+      inServiceFrom: dayOf(inServiceFrom),
+      addedAt: recordedAt,
+      recordCount: 1,
+      state: state as unknown as Prisma.InputJsonObject,
+    })),
+  });
+  await tx.machineStateHistory.createMany({
+    data: machines.map(({ id, depotId, state }) => ({
+      machineId: id,
+      position: 1,
+      depotId,
+      recordedAt,
+      state: state as unknown as Prisma.InputJsonObject,
+    })),
+  });
+}
+
+// Papers
+
+/** Papers of a machine, the one that lasts longest first, after a place in that order. */
+export function papersAfter(db: Database, machineId: string, after: readonly string[] | null, take: number): Promise<Paper[]> {
+  return db.rows<Paper>(
+    `SELECT id, machine_id AS "machineId", kind, number, valid_from::text AS "validFrom", valid_to::text AS "validTo",
+       to_char(recorded_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') AS "recordedAt"
+     FROM paper
+     WHERE machine_id = $1::text::uuid AND ($2::text IS NULL OR (valid_to, id) < ($2::text::date, $3::text::uuid))
+     ORDER BY valid_to DESC, id DESC LIMIT $4::int`,
+    [machineId, after?.[0] ?? null, after?.[1] ?? null, take],
+  );
+}
+
+// History
+
+export interface HistoryRow {
+  readonly id: string;
+  readonly position: number;
+  readonly kind: Kind;
+  readonly performedAt: Date;
+  readonly recordedAt: Date;
+  readonly staffId: string | null;
+  readonly data: Record<string, unknown> | null;
+  readonly correctedBy: string[];
+}
+
+/** Entries of a machine's chain, newest first, before a position. */
+export function entriesBefore(db: Database, machineId: string, before: number | null, take: number, at: Moment): Promise<HistoryRow[]> {
+  return db.rows<HistoryRow>(
+    `SELECT id, position, kind, performed_at AS "performedAt", recorded_at AS "recordedAt", staff_id AS "staffId", data,
+       coalesce((SELECT jsonb_agg(c.id ORDER BY c.position) FROM ledger c
+         WHERE c.kind = 'record-corrected' AND c.data->>'corrects' = l.id::text AND ($4::text IS NULL OR c.recorded_at <= $4::text::timestamptz)),
+         '[]') AS "correctedBy"
+     FROM ledger l WHERE chain_id = $1::text::uuid AND ($2::int IS NULL OR position < $2::int)
+       AND ($4::text IS NULL OR recorded_at <= $4::text::timestamptz)
+     ORDER BY position DESC LIMIT $3::int`,
+    [machineId, before, take, at?.toISOString() ?? null],
+  );
+}

@@ -1,0 +1,73 @@
+// Control charts of the checks and of the defects: which day or week lies farther out than chance takes it.
+import type { ControlCharts } from "../../shared/contracts/insight.ts";
+import { addDays, formatIsoWeek, isoWeek } from "../../shared/rules/calendar.ts";
+import { word } from "../../shared/words/index.ts";
+import { type ChartSample, pChart, uChart } from "../planning/index.ts";
+import type { Period } from "../platform/index.ts";
+import type { DayOfChecksRow, DefectCountRow, MachineDaysRow } from "./store.ts";
+
+type Side = "above" | "below";
+const sideOf = ({ outside, value, high }: ChartSample): Side | null => (outside ? (value > high ? "above" : "below") : null);
+const sampleOf = (sample: ChartSample) => ({ value: sample.value, low: sample.low, high: sample.high, outside: sideOf(sample) });
+const saySide = (side: Side): string => word(`insight.side.${side}`);
+
+/** The daily share of checks with a defect. Days without a check are no sample; null without any. */
+export function shareChart(days: readonly DayOfChecksRow[]): ControlCharts["checksWithDefect"] {
+  const counted = days.filter(({ checks }) => checks > 0);
+  if (counted.length === 0) return null;
+  const { centre, samples } = pChart(counted.map(({ checks, withDefect }) => ({ count: withDefect, of: checks })));
+  const rows = samples.flatMap((sample, index) => {
+    const day = counted[index];
+    return day ? [{ ...day, ...sampleOf(sample) }] : [];
+  });
+  return {
+    centre,
+    samples: rows,
+    outside: rows.flatMap(({ day, checks, withDefect, outside }) =>
+      outside === null ? [] : [word("insight.outside.share", "en", { day, count: withDefect, of: checks, side: saySide(outside) })],
+    ),
+  };
+}
+
+/** ISO weeks that a period touches, the first and last as far as it reaches. */
+export function weeksOf({ from, to }: Period): (Period & { readonly week: string })[] {
+  const weeks: (Period & { readonly week: string })[] = [];
+  for (let day = from; day <= to; ) {
+    const week = isoWeek(day);
+    const sunday = addDays(day, 7 - week.weekday);
+    const last = sunday < to ? sunday : to;
+    weeks.push({ week: formatIsoWeek(week), from: day, to: last });
+    day = addDays(last, 1);
+  }
+  return weeks;
+}
+
+/** Defects in a machine-day, week by week; `days` carries the place of the week in `weeks`. Null without machine-days. */
+export function rateChart(
+  weeks: readonly (Period & { readonly week: string })[],
+  defects: readonly Pick<DefectCountRow, "day" | "defects">[],
+  days: readonly Pick<MachineDaysRow, "n" | "machineDays">[],
+): ControlCharts["defectsPerMachineDay"] {
+  const counted = weeks
+    .map((week, n) => ({
+      ...week,
+      defects: defects.reduce((sum, { day, defects: found }) => sum + (day >= week.from && day <= week.to ? found : 0), 0),
+      machineDays: days.reduce((sum, row) => sum + (row.n === n ? row.machineDays : 0), 0),
+    }))
+    .filter(({ machineDays }) => machineDays > 0);
+  if (counted.length === 0) return null;
+  const { centre, samples } = uChart(counted.map((week) => ({ count: week.defects, exposure: week.machineDays })));
+  const rows = samples.flatMap((sample, index) => {
+    const week = counted[index];
+    return week ? [{ ...week, ...sampleOf(sample) }] : [];
+  });
+  return {
+    centre,
+    samples: rows,
+    outside: rows.flatMap(({ week, defects: found, machineDays, outside }) =>
+      outside === null
+        ? []
+        : [word("insight.outside.rate", "en", { week, count: found, days: Math.round(machineDays), side: saySide(outside) })],
+    ),
+  };
+}

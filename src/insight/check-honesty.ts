@@ -1,0 +1,33 @@
+import type { Honesty } from "../../shared/contracts/insight.ts";
+import { namesOf } from "../people/index.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { readPolicy } from "../readiness/index.ts";
+import { gaugesOf, quantitiesWithDigits } from "./digits.ts";
+import { conductOf, depotsOf, peopleOf, sheetBars, sheetOf } from "./honesty.ts";
+import { type Asked, scopeOf } from "./scope.ts";
+import { countChecks, countFollowed, countReadings, readModels } from "./store.ts";
+
+/** Whether the checks mean anything, as questions to ask. Throws `other-depot`, `not-found`, `period-not-valid`. */
+export async function checkHonesty(house: House, actor: Actor, asked: Asked): Promise<Honesty> {
+  const { depotIds, depots, period, frame } = await scopeOf(house, actor, asked);
+  const { db } = house;
+  const [{ tooFastSeconds, tooFastSecondsPerItem }, models] = await Promise.all([readPolicy(db), readModels(db)]);
+  const sheets = models.map(sheetOf);
+  const [checks, followed, readings] = await Promise.all([
+    countChecks(db, depotIds, period, sheets, { tooFastSeconds, tooFastSecondsPerItem }),
+    countFollowed(db, depotIds, period, sheets),
+    countReadings(db, depotIds, period, quantitiesWithDigits),
+  ]);
+  const names = await namesOf(
+    db,
+    [...checks, ...readings].map(({ staffId }) => staffId),
+  );
+  return {
+    ...frame,
+    bars: { tooFastSeconds, tooFastSecondsPerItem, sheets: sheetBars(checks, models, sheets) },
+    all: conductOf(checks, followed),
+    people: peopleOf(checks, followed, names),
+    depots: depotsOf(checks, followed, depots),
+    gauges: gaugesOf(readings, names),
+  };
+}

@@ -1,0 +1,20 @@
+import type { ComponentLife } from "../../shared/contracts/insight.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { componentLives, watchedItems } from "./lives.ts";
+import { type Asked, scopeOf } from "./scope.ts";
+import { readModels, readOdometers, readRenewals } from "./store.ts";
+
+/** Parts live longer than a month: a year of records unless asked otherwise. */
+const usualDays = 366;
+
+/** How many kilometres parts last. Throws `other-depot`, `not-found`, `period-not-valid`. */
+export async function componentLife(house: House, actor: Actor, asked: Asked): Promise<ComponentLife> {
+  const { depotIds, period, frame } = await scopeOf(house, actor, asked, usualDays);
+  const { db } = house;
+  const [machines, renewals, models] = await Promise.all([
+    readOdometers(db, depotIds, period),
+    readRenewals(db, depotIds, period, watchedItems),
+    readModels(db),
+  ]);
+  return { ...frame, components: componentLives(machines, renewals, models) };
+}

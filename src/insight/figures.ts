@@ -1,0 +1,15 @@
+// A count out of a number, with its interval and what to ask about it.
+import type { Figure } from "../../shared/contracts/insight.ts";
+import { type WordKey, word } from "../../shared/words/index.ts";
+import { wilson } from "../planning/index.ts";
+
+export type Question = Extract<WordKey, `insight.question.${string}`>;
+
+/** `count` in `of` with Wilson's interval of 95 %. Of none there is no share, and the interval is all that is possible. */
+export const figure = (count: number, of: number, question: Question): Figure => ({
+  count,
+  of,
+  share: of === 0 ? null : count / of,
+  ...wilson(count, of),
+  question: word(question),
+});

@@ -1,0 +1,17 @@
+import type { MachineRisk } from "../../shared/contracts/insight.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { risksOf, yearsTo } from "./risk.ts";
+import { type Asked, scopeOf } from "./scope.ts";
+import { readFindings } from "./store.ts";
+
+/** The machines that want looking at first, by their findings of three years. Throws `other-depot`, `not-found`, `period-not-valid`. */
+export async function machineRisk(
+  house: House,
+  actor: Actor,
+  { depotId, to, limit }: Pick<Asked, "depotId" | "to"> & { readonly limit: number },
+): Promise<MachineRisk> {
+  const { depotIds, frame } = await scopeOf(house, actor, { depotId, to });
+  const years = yearsTo(frame.to);
+  const machines = risksOf(await readFindings(house.db, depotIds, years), years);
+  return { depotId: frame.depotId, to: frame.to, caution: frame.caution, machines: machines.slice(0, limit) };
+}

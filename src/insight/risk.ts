@@ -1,0 +1,38 @@
+// Which machines want looking at first, by the published weights of findings.
+import type { MachineRisk } from "../../shared/contracts/insight.ts";
+import { addDays } from "../../shared/rules/calendar.ts";
+import { findingPoints, riskScore } from "../planning/index.ts";
+import type { Period } from "../platform/index.ts";
+import type { RiskRow } from "./store.ts";
+
+/** What a year weighs, the latest first: COM(2012)382 Annex I. */
+const YEAR_WEIGHTS = [3, 2, 1] as const;
+const YEAR_DAYS = 365;
+
+/** The three years that end with a day, the latest first. */
+export const yearsTo = (to: string): Period[] =>
+  YEAR_WEIGHTS.map((_, back) => ({ from: addDays(to, 1 - (back + 1) * YEAR_DAYS), to: addDays(to, -back * YEAR_DAYS) }));
+
+/**
+ * Machines with their score and what it is made of, the highest first; those that were never inspected have none and come last. Every
+ * finding counts, whoever made it; it is set against the weekly inspections, as the only ones made by somebody who is trained for it.
+ */
+export function risksOf(rows: readonly RiskRow[], years: readonly Period[]): MachineRisk["machines"] {
+  const scored = rows.map(({ findings, inspections, ...machine }) => {
+    const of = years.map((year, n) => {
+      const found = (category: string): number =>
+        (findings ?? []).reduce((sum, row) => sum + (row.n === n && row.category === category ? row.defects : 0), 0);
+      const counts = { dangerous: found("dangerous"), major: found("major"), minor: found("minor") };
+      return {
+        ...year,
+        weight: YEAR_WEIGHTS[n] ?? 0,
+        ...counts,
+        points: findingPoints(counts),
+        inspections: (inspections ?? []).find((row) => row.n === n)?.inspections ?? 0,
+      };
+    });
+    return { ...machine, score: riskScore(of), inspections: of.reduce((sum, year) => sum + year.inspections, 0), years: of };
+  });
+  const place = (score: number | null): number => score ?? -1;
+  return scored.sort((one, other) => place(other.score) - place(one.score) || (one.registrationMark < other.registrationMark ? -1 : 1));
+}

@@ -1,0 +1,38 @@
+// What a figure is asked about: the depots in view and the days, checked before anything is counted.
+import { word } from "../../shared/words/index.ts";
+import { type Actor, depotsInView, type House, latestDay, noDepot, type Period, periodAsked } from "../platform/index.ts";
+import { type DepotIds, type DepotRow, readDepots } from "./store.ts";
+
+export interface Asked {
+  readonly depotId?: string | undefined;
+  readonly from?: string | undefined;
+  readonly to?: string | undefined;
+}
+
+export interface Scope {
+  /** as the store filters by them */
+  readonly depotIds: DepotIds;
+  /** by name */
+  readonly depots: readonly DepotRow[];
+  readonly period: Period;
+  readonly now: Date;
+  /** what every answer begins with */
+  readonly frame: { readonly depotId: string | null; readonly from: string; readonly to: string; readonly caution: string };
+}
+
+/** Four weeks hold each weekday as often as any other. */
+const usualDays = 28;
+
+/** Throws `other-depot`, `not-found` for a depot that there is not, `period-not-valid`. */
+export async function scopeOf(house: House, actor: Actor, asked: Asked, daysUnlessAsked = usualDays): Promise<Scope> {
+  const depotIds = depotsInView(actor, asked.depotId);
+  const depots = await readDepots(house.db, depotIds);
+  if (asked.depotId !== undefined && depots.length === 0) throw noDepot();
+  const now = house.clock.now();
+  const today = latestDay(
+    now,
+    depots.map(({ timeZone }) => timeZone),
+  );
+  const period = periodAsked(asked, today, daysUnlessAsked);
+  return { depotIds, depots, period, now, frame: { depotId: asked.depotId ?? null, ...period, caution: word("insight.caution") } };
+}

@@ -1,0 +1,349 @@
+// The only SQL of the figures. It reads tables of other rooms side by side and adds up in the database: a large fleet's checks are
+// counted there, and only the counts come out.
+import type { Category } from "../../shared/contracts/common.ts";
+import type { Features } from "../../shared/contracts/machine-model.ts";
+import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
+import type { Database, Period } from "../platform/index.ts";
+
+/** Ids of depots, or null for all; goes in as JSON. */
+export type DepotIds = readonly string[] | null;
+const listed = (ids: DepotIds): string | null => ids && JSON.stringify(ids);
+const inDepots = (column: string): string =>
+  `($1::text IS NULL OR ${column} IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))`;
+const inPeriod = (column: string): string => `${column} BETWEEN $2::text::date AND $3::text::date`;
+/** The instants bound what an index has to look at; the days are the depot's own. */
+const seenInPeriod = `d.seen_at >= $2::text::date - 2 AND d.seen_at < $3::text::date + 3
+  AND (d.seen_at AT TIME ZONE p.time_zone)::date BETWEEN $2::text::date AND $3::text::date`;
+
+export interface DepotRow {
+  readonly id: string;
+  readonly name: string;
+  readonly timeZone: string;
+}
+
+export const readDepots = (db: Database, depotIds: DepotIds): Promise<DepotRow[]> =>
+  db.rows<DepotRow>(`SELECT id, name, time_zone AS "timeZone" FROM depot WHERE ${inDepots("id")} ORDER BY name`, [listed(depotIds)]);
+
+export interface ModelRow {
+  readonly id: string;
+  readonly name: string;
+  readonly features: Features;
+}
+
+export const readModels = (db: Database): Promise<ModelRow[]> =>
+  db.rows<ModelRow>("SELECT id, name, features FROM machine_model ORDER BY name");
+
+// How honest the checks are
+
+/** What the sheets of a model ask, for counting. */
+export interface SheetOfModel {
+  readonly modelId: string;
+  /** items of the daily sheet */
+  readonly items: number;
+  /** items, daily and weekly, at which a rider could have seen the defect on the daily check */
+  readonly comparable: readonly string[];
+}
+
+/** Daily checks of one person on one model's machines at one depot. */
+export interface CheckCountRow {
+  readonly staffId: string;
+  readonly depotId: string;
+  readonly modelId: string;
+  readonly checks: number;
+  readonly nil: number;
+  readonly tooFast: number;
+  readonly tooFastPerItem: number;
+  readonly underHalfMedian: number;
+  readonly proofMissing: number;
+  readonly proofImplausible: number;
+  /** of all checks of this model in the period, whoever made them */
+  readonly medianSeconds: number;
+}
+
+export const countChecks = (
+  db: Database,
+  depotIds: DepotIds,
+  { from, to }: Period,
+  sheets: readonly SheetOfModel[],
+  bars: { readonly tooFastSeconds: number; readonly tooFastSecondsPerItem: number },
+): Promise<CheckCountRow[]> =>
+  db.rows<CheckCountRow>(
+    `WITH checked AS (
+       SELECT c.staff_id, c.depot_id, m.model_id, c.duration_seconds AS seconds, c.defect_count, c.flags
+       FROM daily_check c JOIN machine m ON m.id = c.machine_id WHERE ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")}
+     ), middle AS (
+       SELECT model_id, percentile_cont(0.5) WITHIN GROUP (ORDER BY seconds) AS seconds FROM checked GROUP BY model_id
+     )
+     SELECT c.staff_id AS "staffId", c.depot_id AS "depotId", c.model_id AS "modelId", count(*)::int AS checks,
+       count(*) FILTER (WHERE c.defect_count = 0)::int AS nil,
+       count(*) FILTER (WHERE c.seconds < $5::text::float8)::int AS "tooFast",
+       count(*) FILTER (WHERE c.seconds < $6::text::float8 * s.items)::int AS "tooFastPerItem",
+       count(*) FILTER (WHERE c.seconds < middle.seconds / 2)::int AS "underHalfMedian",
+       count(*) FILTER (WHERE 'proof-missing' = ANY(c.flags))::int AS "proofMissing",
+       count(*) FILTER (WHERE 'proof-implausible' = ANY(c.flags))::int AS "proofImplausible",
+       min(middle.seconds)::float8 AS "medianSeconds"
+     FROM checked c JOIN middle USING (model_id)
+       JOIN jsonb_to_recordset($4::text::jsonb) AS s("modelId" uuid, items int) ON s."modelId" = c.model_id
+     GROUP BY 1, 2, 3 ORDER BY 1, 2, 3`,
+    [listed(depotIds), from, to, JSON.stringify(sheets), String(bars.tooFastSeconds), String(bars.tooFastSecondsPerItem)],
+  );
+
+/** Nil-defect checks after which a mechanic looked at the machine within a day. */
+export interface FollowedRow {
+  readonly staffId: string;
+  readonly depotId: string;
+  readonly followed: number;
+  /** of these, after how many the mechanic found something that the check could have shown */
+  readonly found: number;
+  readonly defectIds: readonly string[] | null;
+}
+
+/**
+ * A mechanic looked: an inspection by somebody else, or a defect found by one, within 24 hours after the check. Only what was raised
+ * then counts, not what was known before, and only at items that the rider had before them as well.
+ */
+export const countFollowed = (
+  db: Database,
+  depotIds: DepotIds,
+  { from, to }: Period,
+  sheets: readonly SheetOfModel[],
+): Promise<FollowedRow[]> =>
+  db.rows<FollowedRow>(
+    `WITH comparable AS (
+       SELECT s."modelId" AS model_id, i.value AS item_id FROM jsonb_to_recordset($4::text::jsonb) AS s("modelId" uuid, comparable jsonb)
+       CROSS JOIN jsonb_array_elements_text(s.comparable) i
+     ), inspected AS (
+       SELECT c.id, NULL::uuid AS defect_id FROM weekly_inspection w JOIN daily_check c ON c.machine_id = w.machine_id
+         AND c.performed_at < w.performed_at AND c.performed_at >= w.performed_at - interval '24 hours' AND c.staff_id <> w.staff_id
+       WHERE w.local_day BETWEEN $2::text::date AND $3::text::date + 2
+         AND c.defect_count = 0 AND ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")}
+     ), found AS (
+       SELECT c.id, d.id AS defect_id FROM defect d JOIN machine m ON m.id = d.machine_id
+         JOIN comparable k ON k.model_id = m.model_id AND k.item_id = d.item_id JOIN staff s ON s.id = d.reported_by
+         JOIN daily_check c ON c.machine_id = d.machine_id
+         AND c.performed_at < d.seen_at AND c.performed_at >= d.seen_at - interval '24 hours' AND c.staff_id <> d.reported_by
+       WHERE d.seen_at >= $2::text::date - 2 AND d.seen_at < $3::text::date + 4
+         AND (d.origin = 'weekly-inspection' OR s.role = 'mechanic') AND d.status <> 'not-found'
+         AND c.defect_count = 0 AND ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")}
+     ), looked AS (SELECT * FROM inspected UNION ALL SELECT * FROM found)
+     SELECT c.staff_id AS "staffId", c.depot_id AS "depotId", count(DISTINCT c.id)::int AS followed,
+       count(DISTINCT c.id) FILTER (WHERE looked.defect_id IS NOT NULL)::int AS found,
+       jsonb_agg(DISTINCT looked.defect_id) FILTER (WHERE looked.defect_id IS NOT NULL) AS "defectIds"
+     FROM looked JOIN daily_check c ON c.id = looked.id GROUP BY 1, 2 ORDER BY 1, 2`,
+    [listed(depotIds), from, to, JSON.stringify(sheets)],
+  );
+
+/** How often a person read a gauge at each of its marks. */
+export interface ReadingCountRow {
+  readonly staffId: string;
+  readonly quantity: Quantity;
+  readonly unit: Unit;
+  readonly value: number;
+  readonly readings: number;
+}
+
+/** Readings as found, which nobody has set: one left after an adjustment was meant to be round. */
+export const countReadings = (
+  db: Database,
+  depotIds: DepotIds,
+  { from, to }: Period,
+  quantities: readonly Quantity[],
+): Promise<ReadingCountRow[]> =>
+  db.rows<ReadingCountRow>(
+    `SELECT w.staff_id AS "staffId", v->>'quantity' AS quantity, v->'reading'->>'unit' AS unit,
+       (v->'reading'->>'asFound')::float8 AS value, count(*)::int AS readings
+     FROM weekly_inspection w JOIN ledger l ON l.id = w.id CROSS JOIN LATERAL jsonb_array_elements(l.data->'outcome'->'verdicts') v
+     WHERE ${inDepots("w.depot_id")} AND ${inPeriod("w.local_day")}
+       AND v->>'quantity' IN (SELECT value FROM jsonb_array_elements_text($4::text::jsonb))
+     GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4`,
+    [listed(depotIds), from, to, JSON.stringify(quantities)],
+  );
+
+// Rates and charts
+
+/** Days of machines in service at a depot: there, and not withdrawn. `n` says in which of the stretches asked for. */
+export interface MachineDaysRow {
+  readonly n: number;
+  readonly depotId: string;
+  readonly modelId: string;
+  readonly machineDays: number;
+  /** of these, with an open defect that grounds */
+  readonly groundedDays: number;
+}
+
+/**
+ * From the state after each act: what a machine was from then on until its next one. Only the acts of the period are read, and the
+ * last one before it. Days are of 24 hours; the present day counts as far as it has run.
+ */
+export const sumMachineDays = (db: Database, depotIds: DepotIds, stretches: readonly Period[], now: Date): Promise<MachineDaysRow[]> =>
+  db.rows<MachineDaysRow>(
+    `WITH stretch AS (
+       SELECT b.n, p.id AS depot_id, p.time_zone, b."from"::timestamp AT TIME ZONE p.time_zone AS opens,
+         least((b."to" + 1)::timestamp AT TIME ZONE p.time_zone, $3::text::timestamptz) AS closes
+       FROM jsonb_to_recordset($2::text::jsonb) AS b(n int, "from" date, "to" date) CROSS JOIN depot p WHERE ${inDepots("p.id")}
+     ), reach AS (SELECT min(opens) AS opens, max(closes) AS closes FROM stretch),
+     act AS (
+       SELECT m.id AS machine_id, m.model_id, m.in_service_from, h.* FROM machine m CROSS JOIN reach CROSS JOIN LATERAL (
+         (SELECT position, depot_id, recorded_at, state FROM machine_state_history
+          WHERE machine_id = m.id AND recorded_at <= reach.opens ORDER BY recorded_at DESC, position DESC LIMIT 1)
+         UNION ALL
+         (SELECT position, depot_id, recorded_at, state FROM machine_state_history
+          WHERE machine_id = m.id AND recorded_at > reach.opens AND recorded_at < reach.closes)) h
+     ), span AS (
+       SELECT machine_id, model_id, in_service_from, depot_id, recorded_at AS starts,
+         coalesce(lead(recorded_at) OVER (PARTITION BY machine_id ORDER BY position), 'infinity') AS ends,
+         state->>'withdrawn' IS NOT NULL AS withdrawn,
+         jsonb_path_exists(state, '$.defects[*] ? (@.category != "minor")') AS grounded
+       FROM act
+     ), part AS (
+       SELECT t.n, s.depot_id, s.model_id, s.grounded, extract(epoch FROM least(t.closes, s.ends)
+           - greatest(t.opens, s.starts, s.in_service_from::timestamp AT TIME ZONE t.time_zone)) / 86400 AS days
+       FROM span s JOIN stretch t ON t.depot_id = s.depot_id AND s.starts < t.closes AND s.ends > t.opens WHERE NOT s.withdrawn
+     )
+     SELECT n, depot_id AS "depotId", model_id AS "modelId", sum(days)::float8 AS "machineDays",
+       coalesce(sum(days) FILTER (WHERE grounded), 0)::float8 AS "groundedDays"
+     FROM part WHERE days > 0 GROUP BY 1, 2, 3 ORDER BY 1, 2, 3`,
+    [listed(depotIds), JSON.stringify(stretches.map((stretch, n) => ({ n, ...stretch }))), now.toISOString()],
+  );
+
+export interface DefectCountRow {
+  readonly depotId: string;
+  readonly modelId: string;
+  readonly itemId: string | null;
+  readonly category: Category;
+  readonly day: string;
+  readonly defects: number;
+}
+
+/** Defects by the day on which they were first seen; those that turned out to be none are left out. */
+export const countDefects = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<DefectCountRow[]> =>
+  db.rows<DefectCountRow>(
+    `SELECT d.depot_id AS "depotId", m.model_id AS "modelId", d.item_id AS "itemId", d.category,
+       (d.seen_at AT TIME ZONE p.time_zone)::date::text AS day, count(*)::int AS defects
+     FROM defect d JOIN depot p ON p.id = d.depot_id JOIN machine m ON m.id = d.machine_id
+     WHERE ${inDepots("d.depot_id")} AND ${seenInPeriod} AND d.status <> 'not-found' GROUP BY 1, 2, 3, 4, 5 ORDER BY 5, 1, 2, 3, 4`,
+    [listed(depotIds), from, to],
+  );
+
+export interface ClearTimeRow {
+  readonly category: Category;
+  /** from the first sighting to the sign-off, or for one still open to now */
+  readonly hours: number;
+  readonly cleared: boolean;
+}
+
+export const readClearTimes = (db: Database, depotIds: DepotIds, { from, to }: Period, now: Date): Promise<ClearTimeRow[]> =>
+  db.rows<ClearTimeRow>(
+    `SELECT d.category, greatest(0, extract(epoch FROM coalesce(d.closed_at, $4::text::timestamptz) - d.seen_at) / 3600)::float8 AS hours,
+       d.closed_at IS NOT NULL AS cleared
+     FROM defect d JOIN depot p ON p.id = d.depot_id WHERE ${inDepots("d.depot_id")} AND ${seenInPeriod} AND d.status <> 'not-found'`,
+    [listed(depotIds), from, to, now.toISOString()],
+  );
+
+export interface DayOfChecksRow {
+  readonly day: string;
+  readonly checks: number;
+  readonly withDefect: number;
+}
+
+export const countDays = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<DayOfChecksRow[]> =>
+  db.rows<DayOfChecksRow>(
+    `SELECT local_day::text AS day, count(*)::int AS checks, count(*) FILTER (WHERE defect_count > 0)::int AS "withDefect"
+     FROM daily_check WHERE ${inDepots("depot_id")} AND ${inPeriod("local_day")} GROUP BY 1 ORDER BY 1`,
+    [listed(depotIds), from, to],
+  );
+
+// Life of parts, and risk
+/** A part renewed: with an inspection, or by a repair that took parts. */
+export interface RenewalRow {
+  readonly machineId: string;
+  readonly itemId: string;
+  /** in the machine's chain of records */
+  readonly position: number;
+  readonly odometerKm: number;
+}
+
+/** Renewals at these items in the period. The odometer is what the machine's state held then: slips are out of it already. */
+export const readRenewals = (db: Database, depotIds: DepotIds, { from, to }: Period, itemIds: readonly string[]): Promise<RenewalRow[]> =>
+  db.rows<RenewalRow>(
+    `WITH watched AS (SELECT value AS item_id FROM jsonb_array_elements_text($4::text::jsonb)),
+     renewed AS (
+       SELECT l.machine_id, l.position, a->>'itemId' AS item_id
+       FROM weekly_inspection w JOIN ledger l ON l.id = w.id CROSS JOIN LATERAL jsonb_array_elements(l.data->'submitted'->'answers') a
+       WHERE ${inPeriod("w.local_day")} AND a->'actions' ? 'replaced' AND a->>'itemId' IN (SELECT item_id FROM watched)
+       UNION ALL
+       SELECT l.machine_id, l.position, d.item_id FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair'
+         JOIN ledger l ON l.id = e.id JOIN depot p ON p.id = d.depot_id
+       WHERE d.item_id IN (SELECT item_id FROM watched) AND jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) > 0
+         AND (l.performed_at AT TIME ZONE p.time_zone)::date BETWEEN $2::text::date AND $3::text::date
+     )
+     SELECT r.machine_id AS "machineId", r.item_id AS "itemId", r.position, (h.state->>'odometerKm')::int AS "odometerKm"
+     FROM renewed r JOIN machine m ON m.id = r.machine_id AND ${inDepots("m.depot_id")}
+       CROSS JOIN LATERAL (SELECT state FROM machine_state_history WHERE machine_id = r.machine_id AND position >= r.position
+         ORDER BY position LIMIT 1) h
+     ORDER BY r.machine_id, r.position, r.item_id`,
+    [listed(depotIds), from, to, JSON.stringify(itemIds)],
+  );
+
+/** A machine's odometer over time: at its first record in the period, where it was set by hand (oldest first), and at its end. */
+export interface OdometerRow {
+  readonly machineId: string;
+  readonly modelId: string;
+  /** null: it was in the fleet before the period */
+  readonly enteredKm: number | null;
+  readonly lastKm: number;
+  /** the record that says so */
+  readonly lastPosition: number;
+  readonly sets: readonly { readonly position: number; readonly fromKm: number; readonly toKm: number }[] | null;
+}
+
+export const readOdometers = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<OdometerRow[]> =>
+  db.rows<OdometerRow>(
+    `WITH turned AS (
+       SELECT machine_id, jsonb_agg(jsonb_build_object('position', position, 'fromKm', data->'before'->'odometerKm',
+         'toKm', data->'after'->'odometerKm') ORDER BY position) AS sets
+       FROM ledger WHERE kind = 'machine-amended' AND data->'after' ? 'odometerKm' GROUP BY 1
+     )
+     SELECT m.id AS "machineId", m.model_id AS "modelId", turned.sets,
+       CASE WHEN (m.added_at AT TIME ZONE p.time_zone)::date >= $2::text::date THEN (
+         SELECT (state->>'odometerKm')::int FROM machine_state_history WHERE machine_id = m.id ORDER BY position LIMIT 1) END AS "enteredKm",
+       (last.state->>'odometerKm')::int AS "lastKm", last.position AS "lastPosition"
+     FROM machine m JOIN depot p ON p.id = m.depot_id LEFT JOIN turned ON turned.machine_id = m.id
+       CROSS JOIN LATERAL (SELECT state, position FROM machine_state_history
+         WHERE machine_id = m.id AND recorded_at < ($3::text::date + 1)::timestamp AT TIME ZONE p.time_zone
+         ORDER BY recorded_at DESC, position DESC LIMIT 1) last
+     WHERE ${inDepots("m.depot_id")} ORDER BY m.id`,
+    [listed(depotIds), from, to],
+  );
+
+/** What was found on a machine, and how often it was inspected, in each year that counts. */
+export interface RiskRow {
+  readonly machineId: string;
+  readonly registrationMark: string;
+  readonly modelName: string;
+  readonly depotId: string;
+  readonly depotName: string;
+  readonly findings: readonly { readonly n: number; readonly category: Category; readonly defects: number }[] | null;
+  readonly inspections: readonly { readonly n: number; readonly inspections: number }[] | null;
+}
+
+export const readFindings = (db: Database, depotIds: DepotIds, years: readonly Period[]): Promise<RiskRow[]> =>
+  db.rows<RiskRow>(
+    `WITH year AS (SELECT * FROM jsonb_to_recordset($2::text::jsonb) AS y(n int, "from" date, "to" date)),
+     found AS (
+       SELECT machine_id, jsonb_agg(jsonb_build_object('n', n, 'category', category, 'defects', defects) ORDER BY n, category) AS findings
+       FROM (SELECT d.machine_id, year.n, d.category, count(*)::int AS defects FROM defect d JOIN depot p ON p.id = d.depot_id
+         JOIN year ON (d.seen_at AT TIME ZONE p.time_zone)::date BETWEEN year."from" AND year."to"
+         WHERE d.status <> 'not-found' GROUP BY 1, 2, 3) t GROUP BY 1
+     ), inspected AS (
+       SELECT machine_id, jsonb_agg(jsonb_build_object('n', n, 'inspections', inspections) ORDER BY n) AS inspections
+       FROM (SELECT w.machine_id, year.n, count(*)::int AS inspections FROM weekly_inspection w
+         JOIN year ON w.local_day BETWEEN year."from" AND year."to" GROUP BY 1, 2) t GROUP BY 1
+     )
+     SELECT m.id AS "machineId", m.registration_mark AS "registrationMark", o.name AS "modelName", m.depot_id AS "depotId",
+       p.name AS "depotName", found.findings, inspected.inspections
+     FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot p ON p.id = m.depot_id
+       LEFT JOIN found ON found.machine_id = m.id LEFT JOIN inspected ON inspected.machine_id = m.id
+     WHERE ${inDepots("m.depot_id")} ORDER BY m.registration_mark`,
+    [listed(depotIds), JSON.stringify(years.map((year, n) => ({ n, ...year })))],
+  );

@@ -1,0 +1,39 @@
+import type { AnonymiseBody } from "../../shared/contracts/keeping.ts";
+import type { StaffMember } from "../../shared/contracts/people.ts";
+import { appendToFirm, takeCheckpoint } from "../ledger/index.ts";
+import { hashSecret, holdStaffMember, makeNeutral } from "../people/index.ts";
+import type { Actor, House } from "../platform/index.ts";
+import { keepingErrors } from "./errors.ts";
+import { askIn, findRecordsAbout, forgetWords, holdFirm, holdOnPerson, isForgotten } from "./store.ts";
+
+/**
+ * Puts a neutral person in the place of one who has left, and forgets what the firm's records say about them; what they recorded about
+ * machines stays, under their id. Asked for again, it is as it is. Throws `not-found`, `other-depot`, `still-here`, `under-hold`.
+ */
+export async function anonymiseStaff(house: House, actor: Actor, id: string, { reason }: AnonymiseBody): Promise<StaffMember> {
+  // A secret that nobody has: a sign-in under the old number fails as for any number that there is not.
+  const secretHash = await hashSecret(house.newSalt());
+  await takeCheckpoint(house);
+  return house.db.prisma.$transaction(async (tx) => {
+    const ask = askIn(tx);
+    const member = await holdStaffMember(tx, actor, id);
+    if (member.leftAt === null) {
+      throw keepingErrors.problem("still-here", "Note first that the person has left; only then can they be made anonymous.");
+    }
+    await holdFirm(ask);
+    if (await isForgotten(ask, id)) return member;
+    const hold = await holdOnPerson(ask, id);
+    if (hold !== null) {
+      throw keepingErrors.problem("under-hold", `Hold ${hold} covers what this person recorded, so their name is kept until it is lifted.`);
+    }
+    const now = house.clock.now();
+    const entryId = house.newId();
+    const about = await findRecordsAbout(ask, id);
+    const neutral = await makeNeutral(tx, id, secretHash);
+    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt: now }, [
+      { id: entryId, kind: "person-forgotten", performedAt: now, data: { personId: id, reason, records: about.length } },
+    ]);
+    await forgetWords(ask, about, entryId);
+    return neutral;
+  });
+}

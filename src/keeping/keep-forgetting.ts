@@ -1,0 +1,32 @@
+// Old records are forgotten every day, by whichever process comes first.
+import { takeDownForgotten } from "../photos/index.ts";
+import type { House } from "../platform/index.ts";
+import { forgetOld } from "./forget-old.ts";
+
+const everyMs = 24 * 3_600_000;
+
+/** Forgets what is due now with the photos that hung on it, and goes on so each day; returns how to stop. */
+export function keepForgetting(house: House): () => Promise<void> {
+  const look = (): Promise<void> =>
+    forgetAll(house).then(
+      ({ records, photos }) => {
+        if (records + photos > 0) house.log.info({ records, photos }, "what old records said was forgotten");
+      },
+      (error: unknown) => house.log.error({ err: error }, "old records could not be forgotten"),
+    );
+  let underWay = look();
+  const timer = setInterval(() => {
+    underWay = underWay.then(look);
+  }, everyMs);
+  timer.unref();
+  return async () => {
+    clearInterval(timer);
+    await underWay;
+  };
+}
+
+/** The words first: bytes go only once nothing speaks of them. */
+async function forgetAll(house: House): Promise<{ records: number; photos: number }> {
+  const records = await forgetOld(house);
+  return { records, photos: await takeDownForgotten(house) };
+}

@@ -1,0 +1,25 @@
+import type { LegalHold, LiftBody } from "../../shared/contracts/keeping.ts";
+import { appendToFirm } from "../ledger/index.ts";
+import { type Actor, type House, platformErrors } from "../platform/index.ts";
+import { keepingErrors } from "./errors.ts";
+import { askIn, findHeldMachine, holdFirm, markLifted, readHold } from "./store.ts";
+
+/** Lifts a hold; what it covered goes with the next run, where its time is over. Throws `not-found`, `already-lifted`. */
+export async function liftHold(house: House, actor: Actor, id: string, { reason }: LiftBody): Promise<LegalHold> {
+  return house.db.prisma.$transaction(async (tx) => {
+    const ask = askIn(tx);
+    await holdFirm(ask);
+    const hold = await readHold(ask, id);
+    if (!hold) throw platformErrors.problem("not-found", "There is no hold with this id.");
+    if (hold.lifted) throw keepingErrors.problem("already-lifted", "To hold it again, place a new hold.");
+    const at = house.clock.now();
+    const entryId = house.newId();
+    const machine = hold.machineId === null ? null : await findHeldMachine(ask, hold.machineId);
+    const depotId = hold.depotId ?? machine?.depotId ?? null;
+    await appendToFirm(house, tx, { staffId: actor.staffId, depotId, recordedAt: at }, [
+      { id: entryId, kind: "hold-lifted", performedAt: at, data: { holdId: id, reason } },
+    ]);
+    await markLifted(ask, id, entryId, actor.staffId, at);
+    return { ...hold, lifted: { by: actor.staffId, at: at.toISOString(), reason } };
+  });
+}

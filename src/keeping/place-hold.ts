@@ -1,0 +1,37 @@
+import type { HoldBody, LegalHold } from "../../shared/contracts/keeping.ts";
+import { appendToFirm, readStoredEntry } from "../ledger/index.ts";
+import { type Actor, type House, noDepot, platformErrors } from "../platform/index.ts";
+import { sameSubmission } from "../readiness/index.ts";
+import { askIn, findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";
+
+/**
+ * Holds a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The same body
+ * again gets the hold as it is now.
+ */
+export async function placeHold(house: House, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
+  return house.db.prisma.$transaction(async (tx) => {
+    const ask = askIn(tx);
+    // Placing and forgetting wait for each other, and so do two that place under one id.
+    await holdFirm(ask);
+    const known = await readStoredEntry(ask, body.id);
+    if (known) {
+      const same = known.kind === "hold-placed" && known.staffId === actor.staffId && sameSubmission(known.data?.["submitted"], body);
+      const hold = same ? await readHold(ask, body.id) : null;
+      if (!hold) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new hold.");
+      return { receipt: hold, repeated: true };
+    }
+    const machine = body.machineId === undefined ? null : await findHeldMachine(ask, body.machineId);
+    if (body.machineId !== undefined && !machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
+    if (body.depotId !== undefined && !(await hasDepot(ask, body.depotId))) throw noDepot();
+    const at = house.clock.now();
+    const data = { submitted: body, depotId: body.depotId ?? null, registrationMark: machine?.registrationMark ?? null };
+    const depotId = body.depotId ?? machine?.depotId ?? null;
+    await appendToFirm(house, tx, { staffId: actor.staffId, depotId, recordedAt: at }, [
+      { id: body.id, kind: "hold-placed", performedAt: at, data },
+    ]);
+    await insertHold(ask, { id: body.id, machineId: body.machineId ?? null, depotId: body.depotId ?? null, by: actor.staffId, at });
+    const receipt = await readHold(ask, body.id);
+    if (!receipt) throw new Error("the hold was just placed");
+    return { receipt, repeated: false };
+  });
+}

@@ -1,0 +1,195 @@
+// The SQL of keeping and forgetting. It reads the tables of other rooms side by side, and writes where the triggers let it.
+import type { LegalHold } from "../../shared/contracts/keeping.ts";
+import { policySchema } from "../../shared/rules/policy.ts";
+import { datedKinds } from "../../shared/rules/retention.ts";
+import type { Database, Tx } from "../platform/index.ts";
+
+/** Runs one statement by hand: inside a transaction or as one of its own. */
+type Ask = <Row>(sql: string, parameters?: readonly unknown[]) => Promise<Row[]>;
+
+export const askIn =
+  (tx: Tx): Ask =>
+  (sql, parameters = []) =>
+    tx.$queryRawUnsafe(sql, ...parameters);
+export const askAt =
+  (db: Database): Ask =>
+  (sql, parameters) =>
+    db.rows(sql, parameters);
+
+/** The firm's row, held until the transaction ends: who places a hold and who forgets wait for each other. */
+export async function holdFirm(ask: Ask): Promise<void> {
+  await ask("SELECT id FROM firm FOR UPDATE");
+}
+
+/** How long the firm keeps its records, and the zones of its depots. */
+export async function readKeeping(ask: Ask): Promise<{ keepMonths: number; zones: string[] } | null> {
+  const [firm] = await ask<{ policy: unknown; zones: string[] }>(
+    `SELECT policy, coalesce((SELECT jsonb_agg(DISTINCT time_zone) FROM depot), '[]') AS zones FROM firm`,
+  );
+  return firm ? { keepMonths: policySchema.parse(firm.policy).keepMonths, zones: firm.zones } : null;
+}
+
+// What is over at $1, of the kinds $2. Each part says why something stays although it is old:
+//   late      a defect that is open, or was closed too lately, with its whole course and the reports and photos that told of it
+//   last      the last check and inspection of a machine: its state is read together with them
+//   tied      a correction and what it corrects, as long as one of the two stays
+//   held      a legal hold; on a depot it covers what was recorded there and the machines that are there now
+// What is forgotten is sealed in the tree before, so that its hash can be proved for ever.
+const overSql = `WITH RECURSIVE
+hold AS (SELECT machine_id, depot_id FROM legal_hold WHERE lifted_at IS NULL),
+old AS (
+  SELECT l.id, l.kind, l.recorded_at, s.entry_id IS NOT NULL AS sealed,
+    CASE WHEN l.kind = 'photo-added' THEN (l.data->'submitted'->>'photoId')::uuid END AS photo_id,
+    EXISTS (SELECT FROM hold h WHERE (h.machine_id IS NULL AND h.depot_id IS NULL) OR h.machine_id = l.machine_id
+      OR h.depot_id IN (l.depot_id, m.depot_id) OR (l.kind = 'report-taken' AND h.machine_id::text = l.data->>'machineId')) AS held
+  FROM ledger l LEFT JOIN sealed_entry s ON s.entry_id = l.id LEFT JOIN machine m ON m.id = l.machine_id
+  WHERE l.recorded_at < $1::text::timestamptz AND l.data IS NOT NULL
+    AND l.kind IN (SELECT jsonb_array_elements_text($2::text::jsonb))),
+late AS (SELECT id, origin_id FROM defect WHERE closed_at IS NULL OR closed_at >= $1::text::timestamptz),
+late_event AS (SELECT e.id, e.kind FROM defect_event e JOIN late ON late.id = e.defect_id),
+needed AS (
+  SELECT id FROM late UNION SELECT origin_id FROM late UNION SELECT id FROM late_event
+  UNION SELECT (l.data->>'originId')::uuid FROM late_event e JOIN ledger l ON l.id = e.id WHERE e.kind = 'sighting'
+  UNION SELECT old.id FROM old JOIN photo_use u ON u.photo_id = old.photo_id JOIN late ON late.id = u.defect_id
+  UNION SELECT c.id FROM machine m CROSS JOIN LATERAL
+    (SELECT id FROM daily_check WHERE machine_id = m.id ORDER BY performed_at DESC, id DESC LIMIT 1) c
+  UNION SELECT w.id FROM machine m CROSS JOIN LATERAL
+    (SELECT id FROM weekly_inspection WHERE machine_id = m.id ORDER BY performed_at DESC, id DESC LIMIT 1) w),
+over AS (SELECT * FROM old WHERE NOT EXISTS (SELECT FROM needed WHERE needed.id = old.id)),
+correction AS (SELECT id, (data->>'corrects')::uuid AS corrects FROM ledger WHERE kind = 'record-corrected' AND data IS NOT NULL),
+beside AS (SELECT id AS one, corrects AS other FROM correction UNION ALL SELECT corrects, id FROM correction),
+tied (id) AS (
+  SELECT b.one FROM beside b JOIN ledger l ON l.id = b.one AND l.data IS NOT NULL
+    WHERE NOT EXISTS (SELECT FROM over WHERE over.id = b.one AND NOT over.held)
+  UNION SELECT b.other FROM tied JOIN beside b ON b.one = tied.id),
+due AS (SELECT id, kind, recorded_at, sealed FROM over WHERE NOT held AND NOT EXISTS (SELECT FROM tied WHERE tied.id = over.id))`;
+
+const overAt = (before: Date): string[] => [before.toISOString(), JSON.stringify(datedKinds)];
+
+/** How many records of each kind are due, and how many only a hold keeps. */
+export const countOver = (ask: Ask, before: Date): Promise<{ kind: string; due: number; held: number }[]> =>
+  ask(
+    `${overSql} SELECT kind, count(*) FILTER (WHERE due)::int AS due, count(*) FILTER (WHERE NOT due)::int AS held
+     FROM (SELECT kind, true AS due FROM due UNION ALL SELECT kind, false FROM over WHERE held) counted GROUP BY kind ORDER BY kind`,
+    overAt(before),
+  );
+
+/** Up to `most` records that are due and sealed, the oldest first. */
+export const findDue = (ask: Ask, before: Date, most: number): Promise<{ id: string; kind: string }[]> =>
+  ask(`${overSql} SELECT id, kind FROM due WHERE sealed ORDER BY recorded_at, id LIMIT $3::int`, [...overAt(before), most]);
+
+/** Takes the words of these records away, by the entry that says so, and what other tables repeat of them. How many it were. */
+export async function forgetWords(ask: Ask, ids: readonly string[], forgottenBy: string): Promise<number> {
+  const these = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
+  const listed = JSON.stringify(ids);
+  const gone = await ask(
+    `UPDATE ledger SET data = NULL, salt = NULL, forgotten_by = $2::text::uuid WHERE id IN ${these} AND data IS NOT NULL RETURNING id`,
+    [listed, forgottenBy],
+  );
+  await ask(`UPDATE defect SET note = NULL WHERE id IN ${these} AND note IS NOT NULL`, [listed]);
+  return gone.length;
+}
+
+// Holds
+
+const utc = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
+const holdSql = `
+SELECT h.id, h.machine_id AS "machineId", m.registration_mark AS "registrationMark", h.depot_id AS "depotId",
+  p.data->'submitted'->>'reason' AS reason, h.placed_by AS "placedBy", ${utc("h.placed_at")} AS "placedAt",
+  CASE WHEN h.lifted_at IS NOT NULL THEN
+    jsonb_build_object('by', h.lifted_by, 'at', ${utc("h.lifted_at")}, 'reason', q.data->>'reason') END AS lifted
+FROM legal_hold h JOIN ledger p ON p.id = h.id LEFT JOIN ledger q ON q.id = h.lifted_with LEFT JOIN machine m ON m.id = h.machine_id`;
+
+/** A hold; null for an unknown one. */
+export async function readHold(ask: Ask, id: string): Promise<LegalHold | null> {
+  const [hold] = await ask<LegalHold>(`${holdSql} WHERE h.id = $1::text::uuid`, [id]);
+  return hold ?? null;
+}
+
+/** Holds newest first, `limit + 1` of them, after the cursor's place; all, or those that stand, or those that were lifted. */
+export const findHolds = (
+  ask: Ask,
+  state: "standing" | "lifted" | "all",
+  after: readonly string[] | null,
+  limit: number,
+): Promise<LegalHold[]> =>
+  ask<LegalHold>(
+    `${holdSql} WHERE ($1::text = 'all' OR (h.lifted_at IS NULL) = ($1::text = 'standing'))
+       AND ($2::text IS NULL OR (h.placed_at, h.id) < ($2::text::timestamptz, $3::text::uuid))
+     ORDER BY h.placed_at DESC, h.id DESC LIMIT $4::int`,
+    [state, after?.[0] ?? null, after?.[1] ?? null, limit + 1],
+  );
+
+export async function insertHold(
+  ask: Ask,
+  hold: { readonly id: string; readonly machineId: string | null; readonly depotId: string | null; readonly by: string; readonly at: Date },
+): Promise<void> {
+  await ask(
+    `INSERT INTO legal_hold (id, machine_id, depot_id, placed_by, placed_at)
+     VALUES ($1::text::uuid, $2::text::uuid, $3::text::uuid, $4::text::uuid, $5::text::timestamptz)`,
+    [hold.id, hold.machineId, hold.depotId, hold.by, hold.at.toISOString()],
+  );
+}
+
+export async function markLifted(ask: Ask, id: string, entryId: string, by: string, at: Date): Promise<void> {
+  await ask(
+    `UPDATE legal_hold SET lifted_with = $2::text::uuid, lifted_by = $3::text::uuid, lifted_at = $4::text::timestamptz WHERE id = $1::text::uuid`,
+    [id, entryId, by, at.toISOString()],
+  );
+}
+
+/** What a hold may be placed on; null for what there is not. */
+export async function findHeldMachine(ask: Ask, id: string): Promise<{ registrationMark: string; depotId: string } | null> {
+  const [machine] = await ask<{ registrationMark: string; depotId: string }>(
+    `SELECT registration_mark AS "registrationMark", depot_id AS "depotId" FROM machine WHERE id = $1::text::uuid`,
+    [id],
+  );
+  return machine ?? null;
+}
+
+export async function hasDepot(ask: Ask, id: string): Promise<boolean> {
+  return (await ask("SELECT id FROM depot WHERE id = $1::text::uuid", [id])).length > 0;
+}
+
+export async function countStandingHolds(ask: Ask): Promise<number> {
+  const [row] = await ask<{ holds: number }>("SELECT count(*)::int AS holds FROM legal_hold WHERE lifted_at IS NULL");
+  return row?.holds ?? 0;
+}
+
+// People
+
+/** A hold that asks who this person is: on the whole firm, a depot of theirs, or anything that they recorded something about. */
+export async function holdOnPerson(ask: Ask, staffId: string): Promise<string | null> {
+  const [hold] = await ask<{ id: string }>(
+    `SELECT h.id FROM legal_hold h WHERE h.lifted_at IS NULL AND (
+       (h.machine_id IS NULL AND h.depot_id IS NULL)
+       OR EXISTS (SELECT FROM staff_depot d WHERE d.staff_id = $1::text::uuid AND d.depot_id = h.depot_id)
+       OR EXISTS (SELECT FROM ledger l WHERE l.chain_id = h.machine_id AND l.staff_id = $1::text::uuid)
+       OR EXISTS (SELECT FROM ledger l WHERE l.depot_id = h.depot_id AND l.staff_id = $1::text::uuid))
+     ORDER BY h.placed_at LIMIT 1`,
+    [staffId],
+  );
+  return hold?.id ?? null;
+}
+
+/** The firm's records about a person, and what corrects them, that still say something. */
+export async function findRecordsAbout(ask: Ask, staffId: string): Promise<string[]> {
+  const rows = await ask<{ id: string }>(
+    `WITH RECURSIVE about (id) AS (
+       SELECT l.id FROM ledger l JOIN firm ON firm.id = l.chain_id
+       WHERE l.kind IN ('person-added', 'person-amended', 'person-left') AND l.data->>'personId' = $1::text
+       UNION SELECT c.id FROM about JOIN ledger c ON c.kind = 'record-corrected' AND c.data->>'corrects' = about.id::text)
+     SELECT id FROM about`,
+    [staffId],
+  );
+  return rows.map(({ id }) => id);
+}
+
+/** Whether the person was made anonymous already. */
+export async function isForgotten(ask: Ask, staffId: string): Promise<boolean> {
+  const rows = await ask(
+    `SELECT l.id FROM ledger l JOIN firm ON firm.id = l.chain_id WHERE l.kind = 'person-forgotten' AND l.data->>'personId' = $1::text LIMIT 1`,
+    [staffId],
+  );
+  return rows.length > 0;
+}

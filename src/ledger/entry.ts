@@ -1,0 +1,59 @@
+// One entry of the record chain, and how entries of one act get their places and their hashes in it.
+import { dataHash, type Envelope, entryHash } from "./hash.ts";
+import { type Kind, kinds } from "./kinds.ts";
+
+/** What an act says about itself. `id` is the client's where the client made one. */
+export interface NewEntry {
+  readonly id: string;
+  readonly kind: Kind;
+  readonly performedAt: Date;
+  readonly data: Readonly<Record<string, unknown>>;
+}
+
+/** Whose chain it is, who acted, when it arrived. */
+export interface Signature {
+  readonly chainId: string;
+  readonly machineId: string | null;
+  readonly depotId: string | null;
+  readonly staffId: string | null;
+  readonly recordedAt: Date;
+}
+
+/** A new row of `ledger`; hashes and salt in hex. */
+export interface Entry extends Envelope, Signature {
+  readonly kind: Kind;
+  readonly data: Readonly<Record<string, unknown>>;
+  readonly salt: string;
+  readonly sha256: string;
+}
+
+/** Where a chain ends: its length, and the hash of its last entry (null while it has none). */
+export interface ChainHead {
+  readonly length: number;
+  readonly sha256: string | null;
+}
+
+/** The rows for one act: consecutive positions after `head`, which the writer has made sure of by holding the chain's gate. */
+export function entriesAfter(head: ChainHead, signature: Signature, acts: readonly NewEntry[], newSalt: () => string): Entry[] {
+  if (acts.length === 0) throw new Error("an act without a record is not an act");
+  if ((head.length === 0) !== (head.sha256 === null)) throw new Error("a chain has a last entry, or none at all");
+  let previous = head.sha256;
+  return acts.map((act, index) => {
+    const salt = newSalt();
+    const envelope = {
+      ...signature,
+      ...{ id: act.id, position: head.length + 1 + index, kind: act.kind, version: kinds[act.kind].version, performedAt: act.performedAt },
+      dataSha256: dataHash(act.data, salt),
+    };
+    previous = entryHash(envelope, previous);
+    return { ...envelope, data: act.data, salt, sha256: previous };
+  });
+}
+
+/** The row as the database takes it from JSON: bytes in PostgreSQL's hex notation. */
+export const entryRow = (entry: Entry): object => ({
+  ...entry,
+  salt: `\\x${entry.salt}`,
+  dataSha256: `\\x${entry.dataSha256}`,
+  sha256: `\\x${entry.sha256}`,
+});

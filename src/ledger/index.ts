@@ -1,0 +1,15 @@
+export { appendToFirm, beginMachineChains } from "./append.ts";
+export { type ChainHead, type Entry, entriesAfter, entryRow, type NewEntry, type Signature } from "./entry.ts";
+export { ledgerErrors } from "./errors.ts";
+export { recordForgotten } from "./forgotten.ts";
+export { canonical, dataHash, entryHash, sha256 } from "./hash.ts";
+export { keepSealing } from "./keep-sealing.ts";
+export { type KeyRing, makeKeys, openKeys, readKeys, signatureAlgorithm } from "./keys.ts";
+export { type Kind, kinds } from "./kinds.ts";
+export { GrowingTree, leafHash, partsAround, provesConsistency } from "./merkle.ts";
+export { consistencyOf } from "./prove-consistency.ts";
+export { recordLine, type StoredRecord } from "./record-line.ts";
+export { ledgerRoutes } from "./routes.ts";
+export { publicKeysOf, readClaim, signClaim, signedTypes, signWith } from "./sign.ts";
+export { askAt, checkpointsWithin, hashesOf, readStoredEntry, type StoredEntry } from "./store.ts";
+export { takeCheckpoint } from "./take-checkpoint.ts";

@@ -1,0 +1,17 @@
+import { z } from "zod";
+import { cursorFrom, type House, pageFrom } from "../platform/index.ts";
+import { askAt, checkpointsBefore } from "./store.ts";
+
+const placeSchema = z.tuple([z.string().regex(/^\d{1,9}$/)]);
+
+/** The checkpoints, newest first. */
+export async function listCheckpoints(house: House, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
+  const [before] = cursorFrom(cursor, placeSchema) ?? [];
+  const rows = await checkpointsBefore(askAt(house.db), before === undefined ? null : Number(before), limit + 1);
+  return pageFrom(
+    rows,
+    limit,
+    ({ number }) => [String(number)],
+    (checkpoint) => checkpoint,
+  );
+}

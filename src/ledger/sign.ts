@@ -1,0 +1,61 @@
+// What the service states about its records, signed so that it can be checked without asking it.
+import { CompactSign, calculateJwkThumbprint, compactVerify, importJWK } from "jose";
+import type { PublicKeySet } from "../../shared/contracts/people.ts";
+import type { Database } from "../platform/index.ts";
+import { canonical } from "./hash.ts";
+import { type KeyRing, signatureAlgorithm } from "./keys.ts";
+
+/** Types of their own, so that no signed thing passes for another or for an access token (RFC 8725 3.11). */
+export const signedTypes = { checkpoint: "checkpoint+jws", pack: "audit-pack+jws" } as const;
+
+const rings = new WeakMap<Database, KeyRing>();
+
+/** Hands over the keys that statements about this database are signed with. */
+export const signWith = (db: Database, keys: KeyRing): void => {
+  rings.set(db, keys);
+};
+
+const ringOf = (db: Database): KeyRing => {
+  const ring = rings.get(db);
+  if (!ring) throw new Error("statements are signed with the keys of openPeople");
+  return ring;
+};
+
+/** The public keys of all that was ever signed here, as long as the old ones are kept. */
+export const publicKeysOf = (db: Database): PublicKeySet => ringOf(db).publicSet;
+
+/** A JWS in compact form (RFC 7515) over the canonical JSON of a claim, and the id of its key. */
+export async function signClaim(db: Database, what: keyof typeof signedTypes, claim: object): Promise<{ kid: string; jws: string }> {
+  const { kid, key } = ringOf(db).signing;
+  const jws = await new CompactSign(new TextEncoder().encode(canonical(claim)))
+    .setProtectedHeader({ alg: signatureAlgorithm, kid, typ: signedTypes[what] })
+    .sign(key);
+  return { kid, jws };
+}
+
+/**
+ * The payload of a JWS of that type, signed by one of the keys, whose id has to be its thumbprint (RFC 7638), and the key's id. Null for
+ * anything else, also for the same signature written another way: base64 has bits that mean nothing.
+ */
+export async function readClaim(
+  keys: PublicKeySet["keys"],
+  what: keyof typeof signedTypes,
+  jws: string,
+): Promise<{ payload: Uint8Array; kid: string } | null> {
+  if (jws.split(".").some((part) => Buffer.from(part, "base64url").toString("base64url") !== part)) return null;
+  try {
+    const { payload, protectedHeader } = await compactVerify(
+      jws,
+      async ({ kid }) => {
+        const held = keys.find((key) => key.kid === kid);
+        if (!held || (await calculateJwkThumbprint(held)) !== kid) throw new Error("no such key");
+        return importJWK({ kty: held.kty, crv: held.crv, x: held.x, y: held.y }, signatureAlgorithm);
+      },
+      { algorithms: [signatureAlgorithm] },
+    );
+    const { typ, kid } = protectedHeader;
+    return typ === signedTypes[what] && kid !== undefined ? { payload, kid } : null;
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,161 @@
+// The SQL of checkpoints and proofs.
+
+import type { Checkpoint } from "../../shared/contracts/records.ts";
+import type { Database, Tx } from "../platform/index.ts";
+import { type HashOf, type Leaves, leafHash, type Whole, wholesOf } from "./merkle.ts";
+
+/** Runs one statement by hand: inside a transaction or as one of its own. */
+export type Ask = <Row>(sql: string, parameters?: readonly unknown[]) => Promise<Row[]>;
+
+export const askIn =
+  (tx: Tx): Ask =>
+  (sql, parameters = []) =>
+    tx.$queryRawUnsafe(sql, ...parameters);
+export const askAt =
+  (db: Database): Ask =>
+  (sql, parameters) =>
+    db.rows(sql, parameters);
+
+/** The tree's size, held until the transaction ends: one seals at a time. */
+export async function holdTree(ask: Ask): Promise<number> {
+  const [tree] = await ask<{ size: number }>("SELECT size::float8 AS size FROM tree FOR UPDATE");
+  if (!tree) throw new Error("the tree's row is there since the migration");
+  return tree.size;
+}
+
+// The count of records on a machine's and the firm's row is the length of its chain: it moves in the transaction that writes the
+// entries, one writer at a time. So one look at all counts sees every entry that was committed before, and none that was not.
+// A chain's entries keep their order among the leaves, whatever the clocks of two writers said.
+const sealSql = `
+WITH head AS (
+    SELECT id AS chain_id, record_count FROM machine UNION ALL SELECT id, record_count FROM firm),
+  due AS (
+    SELECT h.chain_id, coalesce(s.position, 0) AS after, h.record_count FROM head h LEFT JOIN sealed_chain s ON s.chain_id = h.chain_id
+    WHERE h.record_count > coalesce(s.position, 0)),
+  waiting AS (
+    SELECT l.id, l.chain_id, l.position, l.sha256, max(l.recorded_at) OVER (PARTITION BY l.chain_id ORDER BY l.position) AS turn
+    FROM due JOIN ledger l ON l.chain_id = due.chain_id AND l.position > due.after AND l.position <= due.record_count),
+  taken AS (
+    SELECT id, chain_id, position, sha256, $1::float8::bigint - 1 + row_number() OVER (ORDER BY turn, chain_id, position) AS leaf_index
+    FROM waiting ORDER BY turn, chain_id, position LIMIT $2::int),
+  placed AS (INSERT INTO sealed_entry (leaf_index, entry_id) SELECT leaf_index, id FROM taken),
+  marked AS (
+    INSERT INTO sealed_chain (chain_id, position) SELECT chain_id, max(position) FROM taken GROUP BY chain_id
+    ON CONFLICT (chain_id) DO UPDATE SET position = EXCLUDED.position)
+SELECT encode(sha256, 'hex') AS sha256 FROM taken ORDER BY leaf_index`;
+
+/** Gives up to `most` of the entries that are not in the tree yet their places after `size`; their hashes in that order. */
+export async function placeWaiting(ask: Ask, size: number, most: number): Promise<string[]> {
+  return (await ask<{ sha256: string }>(sealSql, [size, most])).map(({ sha256 }) => sha256);
+}
+
+export interface NodeRow extends Whole {
+  readonly sha256: string;
+}
+
+/** Keeps the subtrees that became whole, and the tree's new size. */
+export async function keepGrowth(ask: Ask, nodes: readonly NodeRow[], size: number): Promise<void> {
+  const rows = nodes.map(({ level, index, sha256 }) => ({ level, node_index: index, sha256: `\\x${sha256}` }));
+  await ask("INSERT INTO tree_node SELECT * FROM jsonb_populate_recordset(NULL::tree_node, $1::text::jsonb)", [JSON.stringify(rows)]);
+  await ask("UPDATE tree SET size = $1::float8::bigint", [size]);
+}
+
+/** The hashes of all whole subtrees of these ranges, fetched at once. */
+export async function hashesOf(ask: Ask, ranges: readonly Leaves[]): Promise<HashOf> {
+  const wanted = ranges.flatMap(wholesOf);
+  const rows = await ask<NodeRow>(
+    `SELECT w.level, w.index, encode(coalesce(n.sha256, l.sha256), 'hex') AS sha256
+     FROM jsonb_to_recordset($1::text::jsonb) AS w (level int, index float8)
+     LEFT JOIN tree_node n ON n.level = w.level AND n.node_index = w.index::bigint
+     LEFT JOIN sealed_entry s ON w.level = 0 AND s.leaf_index = w.index::bigint
+     LEFT JOIN ledger l ON l.id = s.entry_id`,
+    [JSON.stringify(wanted)],
+  );
+  const hashes = new Map(
+    rows.map(({ level, index, sha256 }) => [`${level}/${index}`, level === 0 ? leafHash(Buffer.from(sha256, "hex")) : sha256]),
+  );
+  return ({ level, index }) => {
+    const found = hashes.get(`${level}/${index}`);
+    if (!found) throw new Error(`the tree lacks its node ${level}/${index}`);
+    return found;
+  };
+}
+
+const checkpointColumns = `number, tree_size::float8 AS "treeSize", encode(root_sha256, 'hex') AS "rootSha256", taken_at AS "takenAt", kid, jws`;
+type CheckpointRow = Omit<Checkpoint, "takenAt"> & { readonly takenAt: Date };
+const told = ({ takenAt, ...row }: CheckpointRow): Checkpoint => ({ ...row, takenAt: new Date(takenAt).toISOString() });
+
+/** The last checkpoint, or the one of this number; null where there is none. */
+export async function readCheckpoint(ask: Ask, number: number | null = null): Promise<Checkpoint | null> {
+  const [row] = await ask<CheckpointRow>(
+    `SELECT ${checkpointColumns} FROM checkpoint WHERE $1::int IS NULL OR number = $1::int ORDER BY number DESC LIMIT 1`,
+    [number],
+  );
+  return row ? told(row) : null;
+}
+
+/** Checkpoints before a number, newest first. */
+export async function checkpointsBefore(ask: Ask, number: number | null, limit: number): Promise<Checkpoint[]> {
+  const rows = await ask<CheckpointRow>(
+    `SELECT ${checkpointColumns} FROM checkpoint WHERE $1::int IS NULL OR number < $1::int ORDER BY number DESC LIMIT $2::int`,
+    [number, limit],
+  );
+  return rows.map(told);
+}
+
+/** The checkpoints taken within a span, and the last one before it; oldest first. */
+export async function checkpointsWithin(ask: Ask, from: Date, to: Date): Promise<Checkpoint[]> {
+  const rows = await ask<CheckpointRow>(
+    `SELECT ${checkpointColumns} FROM checkpoint WHERE taken_at < $2::text::timestamptz
+       AND number >= coalesce((SELECT max(number) FROM checkpoint WHERE taken_at < $1::text::timestamptz), 0) ORDER BY number`,
+    [from.toISOString(), to.toISOString()],
+  );
+  return rows.map(told);
+}
+
+export async function insertCheckpoint(ask: Ask, { number, treeSize, rootSha256, takenAt, kid, jws }: Checkpoint): Promise<void> {
+  await ask(
+    `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws)
+     VALUES ($1::int, $2::float8::bigint, decode($3::text, 'hex'), $4::text::timestamptz, $5::text, $6::text)`,
+    [number, treeSize, rootSha256, takenAt, kid, jws],
+  );
+}
+
+/** The id of the firm; null before its founding. */
+export async function readFirmId(ask: Ask): Promise<string | null> {
+  return (await ask<{ id: string }>("SELECT id FROM firm"))[0]?.id ?? null;
+}
+
+export interface StoredEntry {
+  readonly id: string;
+  readonly chainId: string;
+  readonly position: number;
+  readonly kind: string;
+  readonly version: number;
+  readonly machineId: string | null;
+  readonly depotId: string | null;
+  readonly staffId: string | null;
+  readonly performedAt: Date;
+  readonly recordedAt: Date;
+  readonly dataSha256: string;
+  readonly previousSha256: string | null;
+  readonly sha256: string;
+  readonly salt: string | null;
+  readonly data: Record<string, unknown> | null;
+  readonly forgottenBy: string | null;
+  readonly leafIndex: number | null;
+}
+
+/** An entry with its hashes and its place among the leaves; null for an unknown one. */
+export async function readStoredEntry(ask: Ask, id: string): Promise<StoredEntry | null> {
+  const [row] = await ask<StoredEntry>(
+    `SELECT l.id, l.chain_id AS "chainId", l.position, l.kind, l.version, l.machine_id AS "machineId", l.depot_id AS "depotId",
+       l.staff_id AS "staffId", l.performed_at AS "performedAt", l.recorded_at AS "recordedAt", encode(l.data_sha256, 'hex') AS "dataSha256",
+       encode(p.sha256, 'hex') AS "previousSha256", encode(l.sha256, 'hex') AS sha256, encode(l.salt, 'hex') AS salt, l.data,
+       l.forgotten_by AS "forgottenBy", s.leaf_index::float8 AS "leafIndex"
+     FROM ledger l LEFT JOIN ledger p ON p.chain_id = l.chain_id AND p.position = l.position - 1
+     LEFT JOIN sealed_entry s ON s.entry_id = l.id WHERE l.id = $1::text::uuid`,
+    [id],
+  );
+  return row ?? null;
+}

@@ -1,0 +1,68 @@
+// A checkpoint: every entry that was committed by now gets its place in the tree, and the root is signed.
+import type { Checkpoint } from "../../shared/contracts/records.ts";
+import type { House } from "../platform/index.ts";
+import { GrowingTree, leafHash, wholesOf } from "./merkle.ts";
+import { signClaim } from "./sign.ts";
+import {
+  type Ask,
+  askIn,
+  hashesOf,
+  holdTree,
+  insertCheckpoint,
+  keepGrowth,
+  type NodeRow,
+  placeWaiting,
+  readCheckpoint,
+  readFirmId,
+} from "./store.ts";
+
+// One transaction takes so many, so that it stays short whatever has come together.
+const mostAtOnce = 20_000;
+
+/** What a checkpoint's signature covers, as canonical JSON. */
+export interface CheckpointClaim {
+  readonly firmId: string;
+  readonly number: number;
+  readonly treeSize: number;
+  readonly rootSha256: string;
+  readonly takenAt: string;
+}
+
+/**
+ * Seals all entries that are committed and signs the tree. With `unlessWithinMs` a checkpoint that is younger than that will do,
+ * and is the answer. Null before the firm is founded.
+ */
+export async function takeCheckpoint(house: House, { unlessWithinMs = 0, most = mostAtOnce } = {}): Promise<Checkpoint | null> {
+  for (;;) {
+    const taken = await house.db.prisma.$transaction(async (tx) => {
+      const ask = askIn(tx);
+      const size = await holdTree(ask);
+      const last = await readCheckpoint(ask);
+      const now = house.clock.now();
+      if (last && now.getTime() - Date.parse(last.takenAt) < unlessWithinMs) return { checkpoint: last };
+      const firmId = await readFirmId(ask);
+      if (firmId === null) return { checkpoint: null };
+      const { root, grown, all } = await grow(ask, size, most);
+      if (!all) return null;
+      const claim = { firmId, number: (last?.number ?? 0) + 1, treeSize: grown, rootSha256: root, takenAt: now.toISOString() };
+      const checkpoint = { ...told(claim), ...(await signClaim(house.db, "checkpoint", claim)) };
+      await insertCheckpoint(ask, checkpoint);
+      return { checkpoint };
+    });
+    if (taken) return taken.checkpoint;
+  }
+}
+
+const told = ({ number, treeSize, rootSha256, takenAt }: CheckpointClaim) => ({ number, treeSize, rootSha256, takenAt });
+
+/** Takes what waits into the tree. `all` is false where more is waiting. */
+async function grow(ask: Ask, size: number, most: number): Promise<{ root: string; grown: number; all: boolean }> {
+  const edge = wholesOf({ from: 0, to: size });
+  const hashOf = await hashesOf(ask, [{ from: 0, to: size }]);
+  const tree = new GrowingTree(size, edge.map(hashOf));
+  const waiting = await placeWaiting(ask, size, most);
+  const nodes: NodeRow[] = [];
+  for (const sha256 of waiting) tree.add(leafHash(Buffer.from(sha256, "hex")), (whole, hash) => nodes.push({ ...whole, sha256: hash }));
+  if (waiting.length > 0) await keepGrowth(ask, nodes, tree.size);
+  return { root: tree.root, grown: tree.size, all: waiting.length < most };
+}

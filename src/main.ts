@@ -1,0 +1,129 @@
+// Reads the environment, opens the house, listens, and closes in order.
+import { mkdirSync } from "node:fs";
+import { buildApp } from "./app.ts";
+import { endWatching, keepPacking } from "./audit/index.ts";
+import { keepForgetting } from "./keeping/index.ts";
+import { keepSealing } from "./ledger/index.ts";
+import { findFirm, foundFirm, openPeople } from "./people/index.ts";
+import {
+  asFirstStart,
+  type Config,
+  type Database,
+  type House,
+  idsFrom,
+  isUnfinished,
+  openEmbedded,
+  openLog,
+  openServer,
+  readConfig,
+  saltsFromSystem,
+  systemClock,
+} from "./platform/index.ts";
+
+// What is under way may finish; a client that never does is not waited for.
+const mostSecondsToClose = 10;
+
+const say = (line: string): void => console.log(line);
+
+async function openDatabase(config: Config): Promise<Database> {
+  mkdirSync(config.dataFolder, { recursive: true, mode: 0o700 });
+  const unfinished = isUnfinished(config.dataFolder);
+  if (config.databaseUrl !== null) {
+    if (unfinished) {
+      throw new Error(
+        `The first start was interrupted and left half a demo firm. Empty that database, remove first-start.unfinished in ${config.dataFolder}, and start again.`,
+      );
+    }
+    return openServer(config.databaseUrl, config.databasePool);
+  }
+  if (unfinished) say("The first start was interrupted; what it left is removed, and it begins anew.");
+  say(`Opening the embedded database in ${config.dataFolder} ...`);
+  return openEmbedded(config.dataFolder);
+}
+
+/** Production founds the firm that its environment names; anywhere else an empty store gets the demo firm. */
+async function foundWhereEmpty(house: House): Promise<void> {
+  const { config, db } = house;
+  const firm = await findFirm(db);
+  if (firm?.demo && config.environment === "production") {
+    throw new Error("This store holds the demo firm, whose secrets are known to everybody. A service in production does not start on it.");
+  }
+  if (firm) return;
+  if (config.firstStart !== null) {
+    const { firmName, managerNumber, managerSecret } = config.firstStart;
+    await foundFirm(house, {
+      name: firmName,
+      demo: false,
+      manager: { staffNumber: managerNumber, name: managerNumber, secret: managerSecret },
+    });
+    say(`Founded ${firmName}. Its manager ${managerNumber} can sign in now.`);
+    return;
+  }
+  if (config.environment === "production") {
+    throw new Error("The store is empty. For the first start give FERRULE_FIRM_NAME, FERRULE_MANAGER_NUMBER and FERRULE_MANAGER_SECRET.");
+  }
+  say("The store is empty: founding the demo firm with 13 weeks of history ...");
+  const { foundDemoFirm } = await import("../seeds/index.ts");
+  await asFirstStart(config.dataFolder, async () => {
+    await foundDemoFirm(house, { say });
+  });
+}
+
+async function main(): Promise<void> {
+  const config = readConfig(process.env);
+  const db = await openDatabase(config);
+  const house: House = {
+    db,
+    clock: systemClock,
+    config,
+    log: openLog(config.logLevel),
+    newId: idsFrom(systemClock),
+    newSalt: saltsFromSystem,
+  };
+  try {
+    const applied = await db.migrate();
+    if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);
+    await foundWhereEmpty(house);
+    const people = await openPeople(house);
+    const app = await buildApp(house, people.authenticate);
+    const stopSealing = keepSealing(house);
+    const stopPacking = await keepPacking(house);
+    const stopForgetting = keepForgetting(house);
+    const address = await app.listen({ port: config.port, host: config.host });
+    if (config.environment !== "production") await sayWhoIsThere(house);
+    say(`\nFerrule is at ${address} - its calls are described at ${address}/docs`);
+
+    let closing = false;
+    const close = (signal: NodeJS.Signals): void => {
+      if (closing) return;
+      closing = true;
+      house.log.info({ signal }, "closing");
+      setTimeout(() => process.exit(1), mostSecondsToClose * 1000).unref();
+      endWatching();
+      void app
+        .close()
+        .then(() => Promise.all([stopSealing(), stopPacking(), stopForgetting()]))
+        .then(() => people.close())
+        .then(() => db.close())
+        .then(() => process.exit(0));
+    };
+    process.once("SIGTERM", close);
+    process.once("SIGINT", close);
+  } catch (error) {
+    await db.close().catch(() => undefined);
+    throw error;
+  }
+}
+
+async function sayWhoIsThere(house: House): Promise<void> {
+  const firm = await findFirm(house.db);
+  if (!firm?.demo) return;
+  const { describeDemoPeople } = await import("../seeds/index.ts");
+  say(describeDemoPeople());
+}
+
+main().catch((error: unknown) => {
+  // One sentence for the one who started it; the stack is in the log of a failing call, not here.
+  console.error(`\nFerrule could not start. ${error instanceof Error ? error.message : String(error)}`);
+  process.exit(1);
+});

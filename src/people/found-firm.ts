@@ -1,0 +1,44 @@
+import { z } from "zod";
+import { textSchema } from "../../shared/contracts/common.ts";
+import { type StaffMember, staffNumberSchema } from "../../shared/contracts/people.ts";
+import { defaultPolicy } from "../../shared/rules/policy.ts";
+import type { House } from "../platform/index.ts";
+import { insertWithRecord } from "./add-staff.ts";
+import { peopleErrors } from "./errors.ts";
+import { type HashCost, hashSecret, usualCost } from "./secrets.ts";
+import { insertFirm } from "./store.ts";
+
+const foundingSchema = z.strictObject({
+  name: textSchema(120),
+  demo: z.boolean(),
+  manager: z.strictObject({ staffNumber: staffNumberSchema, name: textSchema(120), secret: z.string().min(8).max(200) }),
+});
+export type Founding = z.input<typeof foundingSchema>;
+
+/**
+ * Begins the firm's records with its first manager, who has all depots and can add everybody else. Throws `firm-exists` where
+ * there is a firm, and what zod says of a founding that is not valid. A lower `cost` is for tests.
+ */
+export async function foundFirm(house: House, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {
+  const { name, demo, manager } = foundingSchema.parse(founding);
+  const secretHash = await hashSecret(manager.secret, cost);
+  return house.db.prisma.$transaction(async (tx) => {
+    const firmId = house.newId();
+    if (!(await insertFirm(tx, { id: firmId, name, demo, policy: defaultPolicy }))) {
+      throw peopleErrors.problem("firm-exists", "One store holds one firm.");
+    }
+    const founded = {
+      id: house.newId(),
+      kind: "firm-founded",
+      performedAt: house.clock.now(),
+      data: { firmId, firmName: name, demo, policy: defaultPolicy },
+    } as const;
+    return insertWithRecord(house, tx, {
+      staffNumber: manager.staffNumber,
+      secretHash,
+      particulars: { name: manager.name, role: "manager", allDepots: true, depotIds: [], competences: [], licenceClass: null },
+      by: null,
+      first: [founded],
+    });
+  });
+}

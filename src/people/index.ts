@@ -1,0 +1,10 @@
+export { addStaff } from "./add-staff.ts";
+export { amendStaff } from "./amend-staff.ts";
+export { peopleErrors } from "./errors.ts";
+export { type Founding, foundFirm } from "./found-firm.ts";
+export { holdStaffMember, makeNeutral } from "./make-neutral.ts";
+export { type NamedPerson, namesOf } from "./names-of.ts";
+export { openPeople, type People } from "./open-people.ts";
+export { peopleRoutes } from "./routes.ts";
+export { type HashCost, hashSecret } from "./secrets.ts";
+export { findFirm } from "./store.ts";

@@ -1,0 +1,44 @@
+// The people's side of a call: who sent it, as they are at this moment.
+
+import { type KeyRing, openKeys, signWith } from "../ledger/index.ts";
+import type { Actor, Authenticate, House } from "../platform/index.ts";
+import { type Desk, openDesk } from "./desk.ts";
+import { readLiveSession } from "./store.ts";
+import { noToken, sessionEnded } from "./tokens.ts";
+
+export interface People {
+  /** for `hangUp`: throws `not-signed-in`, `token-expired` or `session-ended` */
+  readonly authenticate: Authenticate;
+  /** Stops listening; before the database is closed. */
+  close(): Promise<void>;
+}
+
+/** Gets the house ready for people to sign in. `keys` are those of the configuration or the data folder unless given. */
+export async function openPeople(house: House, keys?: KeyRing): Promise<People> {
+  const ring = keys ?? (await openKeys(house.config));
+  signWith(house.db, ring);
+  const desk = await openDesk(house, ring);
+  const stop = await house.db.listen("ferrule_sessions", (sessionId) => desk.sessions.forget(sessionId));
+  return { authenticate: (request) => actorOf(house, desk, request.headers.authorization), close: stop };
+}
+
+const bearer = /^Bearer +([\w-]+\.[\w-]+\.[\w-]+)$/i;
+
+async function actorOf(house: House, desk: Desk, header: string | undefined): Promise<Actor> {
+  const token = header === undefined ? undefined : bearer.exec(header)?.[1];
+  if (token === undefined) throw noToken();
+  const now = house.clock.now();
+  const claims = await desk.tokens.read(token, now);
+  const session = await desk.sessions.get(claims.sessionId, now, () => readLiveSession(house.db, claims.sessionId));
+  if (!session || session.person.id !== claims.staffId) throw sessionEnded();
+  const { person } = session;
+  return {
+    staffId: person.id,
+    sessionId: session.sessionId,
+    staffNumber: person.staffNumber,
+    name: person.name,
+    role: person.role,
+    depotIds: person.allDepots ? null : person.depotIds,
+    competences: person.competences,
+  };
+}

@@ -1,0 +1,153 @@
+import {
+  addStaffBodySchema,
+  amendStaffBodySchema,
+  publicKeySetSchema,
+  renewalBodySchema,
+  signedInSchema,
+  signedOutSchema,
+  signInBodySchema,
+  staffMemberSchema,
+  staffPageSchema,
+  staffParamsSchema,
+  staffQuerySchema,
+  whoAmISchema,
+} from "../../shared/contracts/people.ts";
+import { policySchema } from "../../shared/rules/policy.ts";
+import { type House, type Route, route } from "../platform/index.ts";
+import { addStaff } from "./add-staff.ts";
+import { amendStaff } from "./amend-staff.ts";
+import { changePolicy } from "./change-policy.ts";
+import { deskOf } from "./desk.ts";
+import { listStaff } from "./list-staff.ts";
+import { renewSignIn } from "./renew-sign-in.ts";
+import { signIn } from "./sign-in.ts";
+import { signOut } from "./sign-out.ts";
+import { readPolicy } from "./store.ts";
+import { whoAmI } from "./who-am-i.ts";
+
+const room = "people";
+const limitPerMinute = (house: House): number => house.config.signInLimitPerMinute;
+
+export const peopleRoutes: readonly Route[] = [
+  route({
+    method: "POST",
+    path: "/v1/sign-in",
+    operationId: "signIn",
+    who: "anyone",
+    room,
+    limitPerMinute,
+    summary: "Sign in with staff number and secret",
+    body: signInBodySchema,
+    answers: { 200: signedInSchema },
+    handler: ({ house, body }) => signIn(house, body),
+  }),
+  route({
+    method: "POST",
+    path: "/v1/sign-in/renewal",
+    operationId: "renewSignIn",
+    who: "anyone",
+    room,
+    limitPerMinute,
+    summary: "Trade a refresh token for new tokens; a token that comes twice ends its session",
+    body: renewalBodySchema,
+    answers: { 200: signedInSchema },
+    handler: ({ house, body }) => renewSignIn(house, body),
+  }),
+  route({
+    method: "POST",
+    path: "/v1/sign-out",
+    operationId: "signOut",
+    who: "signed-in",
+    room,
+    summary: "End this session",
+    answers: { 200: signedOutSchema },
+    handler: async ({ house, actor }) => {
+      await signOut(house, actor);
+      return { signedOut: true };
+    },
+  }),
+  route({
+    method: "GET",
+    path: "/v1/me",
+    operationId: "whoAmI",
+    who: "signed-in",
+    room,
+    summary: "The person who calls, with role, depots and competences",
+    answers: { 200: whoAmISchema },
+    handler: ({ house, actor }) => whoAmI(house, actor),
+  }),
+  route({
+    method: "GET",
+    path: "/.well-known/jwks.json",
+    operationId: "publicKeys",
+    who: "anyone",
+    room,
+    summary: "The public keys that access tokens are signed with",
+    answers: { 200: publicKeySetSchema },
+    handler: ({ house, reply }) => {
+      // Others may keep it for a while: a new key is published before it signs.
+      reply.header("cache-control", "public, max-age=300");
+      return deskOf(house).keys.publicSet;
+    },
+  }),
+  route({
+    method: "GET",
+    path: "/v1/staff",
+    operationId: "listStaff",
+    who: ["manager"],
+    room,
+    summary: "People of the manager's depots, by staff number",
+    query: staffQuerySchema,
+    answers: { 200: staffPageSchema },
+    handler: ({ house, actor, query }) => listStaff(house, actor, query),
+  }),
+  route({
+    method: "POST",
+    path: "/v1/staff",
+    operationId: "addStaff",
+    who: ["manager"],
+    room,
+    summary: "Add a person",
+    body: addStaffBodySchema,
+    answers: { 201: staffMemberSchema },
+    handler: async ({ house, actor, body, reply }) => {
+      const member = await addStaff(house, actor, body);
+      reply.code(201);
+      return member;
+    },
+  }),
+  route({
+    method: "PATCH",
+    path: "/v1/staff/:id",
+    operationId: "amendStaff",
+    who: ["manager"],
+    room,
+    summary: "Change a person's particulars or secret, or note that they leave",
+    params: staffParamsSchema,
+    body: amendStaffBodySchema,
+    answers: { 200: staffMemberSchema },
+    handler: ({ house, actor, params, body }) => amendStaff(house, actor, params.id, body),
+  }),
+  route({
+    method: "GET",
+    path: "/v1/policy",
+    operationId: "showPolicy",
+    who: "signed-in",
+    room,
+    summary: "What the firm has chosen where it may choose",
+    answers: { 200: policySchema },
+    handler: ({ house }) => readPolicy(house.db.prisma),
+  }),
+  route({
+    method: "PUT",
+    path: "/v1/policy",
+    operationId: "changePolicy",
+    who: ["manager"],
+    wholeFirm: true,
+    room,
+    summary: "Choose anew; what is left out goes back to its default",
+    body: policySchema,
+    answers: { 200: policySchema },
+    handler: ({ house, actor, body }) => changePolicy(house, actor, body),
+  }),
+];

@@ -1,0 +1,89 @@
+// Pure decisions about people: what fits together, who may manage whom, what an amendment changes.
+import type { AmendStaffBody, Person } from "../../shared/contracts/people.ts";
+import type { Actor, ProblemIssue } from "../platform/index.ts";
+
+/** A session lives this many hours at most, however often it is renewed: 30 days. */
+export const sessionHours = 30 * 24;
+/** Without a renewal it is over after this many hours: 14 days. */
+export const idleHours = 14 * 24;
+/** So many failed sign-ins in a row lock the account; each further one locks it anew. */
+export const failuresToLock = 5;
+export const lockMinutes = 15;
+
+/** What of a person an amendment may change. */
+export type Particulars = Omit<Person, "id" | "staffNumber">;
+
+const unique = <T extends string>(list: readonly T[]): T[] => [...new Set(list)].sort((a, b) => (a < b ? -1 : 1));
+
+/** The particulars in one stored form: no doubles, sorted; all depots is a word and not a list. */
+export const tidy = (given: Particulars): Particulars => ({
+  name: given.name,
+  role: given.role,
+  allDepots: given.allDepots,
+  depotIds: unique(given.depotIds),
+  competences: unique(given.competences),
+  licenceClass: given.licenceClass,
+});
+
+/** What does not fit together, as issues of the body. */
+export function issuesWith(given: Particulars): ProblemIssue[] {
+  const issues: ProblemIssue[] = [];
+  if (given.allDepots && given.depotIds.length > 0) {
+    issues.push({ pointer: "/depotIds", message: "is left out where allDepots is true" });
+  }
+  if (!given.allDepots && given.depotIds.length === 0) {
+    issues.push({ pointer: "/depotIds", message: "names at least one depot, or allDepots is true" });
+  }
+  if (given.role !== "mechanic" && given.competences.length > 0) {
+    issues.push({ pointer: "/competences", message: "is for mechanics only" });
+  }
+  return issues;
+}
+
+/**
+ * The particulars after the amendment, where they are not named: depots give way to `allDepots` and the other way round, and
+ * competences go with the role of a mechanic.
+ */
+export function amended(before: Particulars, body: AmendStaffBody): Particulars {
+  const role = body.role ?? before.role;
+  const allDepots = body.allDepots ?? (body.depotIds && body.depotIds.length > 0 ? false : before.allDepots);
+  return tidy({
+    name: body.name ?? before.name,
+    role,
+    allDepots,
+    depotIds: body.depotIds ?? (allDepots ? [] : before.depotIds),
+    competences: body.competences ?? (role === "mechanic" ? before.competences : []),
+    licenceClass: body.licenceClass === undefined ? before.licenceClass : body.licenceClass,
+  });
+}
+
+/** Names of the particulars that differ. */
+export function changedParticulars(before: Particulars, after: Particulars): string[] {
+  const fields = ["name", "role", "allDepots", "depotIds", "competences", "licenceClass"] as const;
+  return fields.filter((field) => JSON.stringify(tidy(before)[field]) !== JSON.stringify(tidy(after)[field]));
+}
+
+/** A manager of some depots manages the people who belong to no others; a manager of all depots manages everybody. */
+export function mayManage(actor: Actor, person: Pick<Person, "allDepots" | "depotIds">): boolean {
+  const { depotIds } = actor;
+  return depotIds === null || (!person.allDepots && person.depotIds.every((id) => depotIds.includes(id)));
+}
+
+/** Somebody who can do everything that a firm needs a manager for. */
+export const isFullManager = (person: Pick<Person, "role" | "allDepots">): boolean => person.role === "manager" && person.allDepots;
+
+/** What the record says of a person: never the name, the licence or the secret, only that they changed. */
+export function recordOf(staff: { id: string; staffNumber: string }, particulars: Particulars): Record<string, unknown> {
+  return {
+    personId: staff.id,
+    staffNumber: staff.staffNumber,
+    role: particulars.role,
+    allDepots: particulars.allDepots,
+    depotIds: particulars.depotIds,
+    competences: particulars.competences,
+  };
+}
+
+/** The depot that an entry about a person is listed under: theirs, where it is one. */
+export const depotOfRecord = (particulars: Particulars): string | null =>
+  particulars.allDepots || particulars.depotIds.length !== 1 ? null : (particulars.depotIds[0] ?? null);

@@ -1,0 +1,46 @@
+// What this process remembers of live sessions, so that a call costs no reading while nothing has changed.
+import type { Person } from "../../shared/contracts/people.ts";
+
+/** A session that is alive, and its person as they are now. */
+export interface LiveSession {
+  readonly sessionId: string;
+  readonly expiresAt: Date;
+  readonly person: Person;
+}
+
+// The belt: a notification that was lost (a broken connection) does harm for no longer than this.
+const oldestMs = 10_000;
+const mostRemembered = 10_000;
+
+export class SessionMemory {
+  readonly #known = new Map<string, { session: LiveSession; readAt: number }>();
+  #changes = 0;
+
+  /** The session as remembered or read; null where it is over. `read` answers null for one that has ended. */
+  async get(sessionId: string, now: Date, read: () => Promise<LiveSession | null>): Promise<LiveSession | null> {
+    const known = this.#known.get(sessionId);
+    const age = known ? now.getTime() - known.readAt : Number.POSITIVE_INFINITY;
+    const session = known && age >= 0 && age < oldestMs ? known.session : await this.#readAfresh(sessionId, now, read);
+    return session && now < session.expiresAt ? session : null;
+  }
+
+  async #readAfresh(sessionId: string, now: Date, read: () => Promise<LiveSession | null>): Promise<LiveSession | null> {
+    const before = this.#changes;
+    const session = await read();
+    this.#known.delete(sessionId);
+    // What was read while something changed may be from before the change: it serves this call and is not kept.
+    if (!session || before !== this.#changes) return session;
+    if (this.#known.size >= mostRemembered) {
+      const [oldest] = this.#known.keys();
+      if (oldest !== undefined) this.#known.delete(oldest);
+    }
+    this.#known.set(sessionId, { session, readAt: now.getTime() });
+    return session;
+  }
+
+  /** Forgets one session: it ended, or its person changed. */
+  forget(sessionId: string): void {
+    this.#changes += 1;
+    this.#known.delete(sessionId);
+  }
+}

@@ -1,0 +1,297 @@
+// All reading and writing of people, sessions and the firm's row.
+import { Prisma } from "../../prisma/client/client.ts";
+import type { Competence, Role } from "../../shared/contracts/common.ts";
+import type { Person, StaffMember, StaffQuery } from "../../shared/contracts/people.ts";
+import { type Policy, policySchema } from "../../shared/rules/policy.ts";
+import type { Database, Tx } from "../platform/index.ts";
+import { failuresToLock, idleHours, lockMinutes, type Particulars, sessionHours } from "./rules.ts";
+import type { LiveSession } from "./sessions.ts";
+
+export type EndedWhy = "signed-out" | "replayed" | "left" | "secret-changed";
+
+const withDepots = { depots: { select: { depotId: true }, orderBy: { depotId: "asc" } } } satisfies Prisma.StaffInclude;
+type StaffRow = Prisma.StaffGetPayload<{ include: typeof withDepots }>;
+
+function personOf(row: StaffRow): Person {
+  return {
+    id: row.id,
+    staffNumber: row.staffNumber,
+    name: row.name,
+    role: row.role as Role,
+    allDepots: row.allDepots,
+    depotIds: row.depots.map((depot) => depot.depotId),
+    competences: row.competences as Competence[],
+    licenceClass: row.licenceClass,
+  };
+}
+
+const memberOf = (row: StaffRow): StaffMember => ({
+  ...personOf(row),
+  addedAt: row.addedAt.toISOString(),
+  leftAt: row.leftAt?.toISOString() ?? null,
+  lockedUntil: row.lockedUntil?.toISOString() ?? null,
+});
+
+/** The firm of this store; null where none is founded yet. */
+export const findFirm = (db: Database): Promise<{ name: string; demo: boolean } | null> =>
+  db.prisma.firm.findFirst({ select: { name: true, demo: true } });
+
+// ---- people
+
+/** One member of staff. */
+export async function readMember(tx: Tx, id: string): Promise<StaffMember | null> {
+  const row = await tx.staff.findUnique({ where: { id }, include: withDepots });
+  return row && memberOf(row);
+}
+
+/** The same, held against other writers until the transaction ends. */
+export async function holdMember(tx: Tx, id: string): Promise<StaffMember | null> {
+  await tx.$queryRaw`SELECT id FROM staff WHERE id = ${id}::uuid FOR UPDATE`;
+  return readMember(tx, id);
+}
+
+/** Up to `limit` + 1 members by staff number, after the one named by the cursor. */
+export function readStaffPage(
+  db: Database,
+  query: StaffQuery,
+  depotIds: readonly string[] | null,
+  afterNumber: string | undefined,
+): Promise<StaffMember[]> {
+  return db.prisma.staff
+    .findMany({
+      where: {
+        ...(afterNumber === undefined ? {} : { staffNumber: { gt: afterNumber } }),
+        ...(query.role ? { role: query.role } : {}),
+        ...(query.state === "all" ? {} : { leftAt: query.state === "active" ? null : { not: null } }),
+        ...(depotIds ? { OR: [{ allDepots: true }, { depots: { some: { depotId: { in: [...depotIds] } } } }] } : {}),
+      },
+      orderBy: { staffNumber: "asc" },
+      take: query.limit + 1,
+      include: withDepots,
+    })
+    .then((rows) => rows.map(memberOf));
+}
+
+/** Writes a new person. False where the staff number is taken; the transaction is of no use then. */
+export async function insertPerson(
+  tx: Tx,
+  person: Particulars & { id: string; staffNumber: string; secretHash: string; addedAt: Date },
+): Promise<boolean> {
+  const { depotIds, ...columns } = person;
+  try {
+    await tx.staff.create({ data: { ...columns, depots: { create: depotIds.map((depotId) => ({ depotId })) } } });
+    return true;
+  } catch (error) {
+    if (error instanceof Prisma.PrismaClientKnownRequestError && error.code === "P2002") return false;
+    throw error;
+  }
+}
+
+/** Writes the particulars of a held person, and what else changes with them. */
+export async function updatePerson(
+  tx: Tx,
+  id: string,
+  particulars: Particulars,
+  also: { secretHash?: string; leftAt?: Date },
+): Promise<void> {
+  const { depotIds, ...columns } = particulars;
+  // A new secret lifts the lock that failures with the old one brought.
+  const unlocked = also.secretHash === undefined ? {} : { failedSignIns: 0, lockedUntil: null };
+  await tx.staff.update({
+    where: { id },
+    data: { ...columns, ...also, ...unlocked, depots: { deleteMany: {}, create: depotIds.map((depotId) => ({ depotId })) } },
+  });
+}
+
+export const isNumberTaken = async (tx: Tx, staffNumber: string): Promise<boolean> =>
+  (await tx.staff.count({ where: { staffNumber } })) > 0;
+
+/** Puts neutral values in place of what names a person; their sessions and tokens are removed. */
+export async function neutralisePerson(
+  tx: Tx,
+  id: string,
+  neutral: { readonly name: string; readonly staffNumber: string; readonly secretHash: string },
+): Promise<void> {
+  await tx.session.deleteMany({ where: { staffId: id } });
+  await tx.staff.update({ where: { id }, data: { ...neutral, licenceClass: null, failedSignIns: 0, lockedUntil: null } });
+}
+
+/** How many people can do everything that a firm needs a manager for. */
+export const countFullManagers = (tx: Tx): Promise<number> => tx.staff.count({ where: { role: "manager", allDepots: true, leftAt: null } });
+
+/** Which of these depots there are not. */
+export async function unknownDepots(tx: Tx, ids: readonly string[]): Promise<string[]> {
+  const rows = await tx.depot.findMany({ where: { id: { in: [...ids] } }, select: { id: true } });
+  const known = new Set(rows.map((row) => row.id));
+  return ids.filter((id) => !known.has(id));
+}
+
+/** The person's depots by name. */
+export const readDepots = (db: Database, person: Person): Promise<{ id: string; name: string; timeZone: string }[]> =>
+  db.prisma.depot.findMany({
+    where: person.allDepots ? {} : { id: { in: person.depotIds } },
+    select: { id: true, name: true, timeZone: true },
+    orderBy: { name: "asc" },
+  });
+
+/** Names by id. */
+export const readNames = (db: Database, ids: readonly string[]): Promise<{ id: string; name: string; staffNumber: string }[]> =>
+  db.prisma.staff.findMany({ where: { id: { in: [...ids] } }, select: { id: true, name: true, staffNumber: true } });
+
+// ---- signing in
+
+export interface SigningIn {
+  readonly id: string;
+  readonly secretHash: string;
+  readonly leftAt: Date | null;
+  readonly lockedUntil: Date | null;
+}
+
+export const readSigningIn = (db: Database, staffNumber: string): Promise<SigningIn | null> =>
+  db.prisma.staff.findUnique({ where: { staffNumber }, select: { id: true, secretHash: true, leftAt: true, lockedUntil: true } });
+
+/**
+ * Counts one failed sign-in in one statement, so that guesses sent side by side are all counted, and locks from the fifth on.
+ * Answers the lock that was there already, in which case nothing is counted; else null.
+ */
+export async function countFailure(db: Database, staffId: string, now: Date): Promise<Date | null> {
+  const counted = await db.rows(
+    `UPDATE staff SET failed_sign_ins = failed_sign_ins + 1,
+       locked_until = CASE WHEN failed_sign_ins + 1 >= $3::int THEN $2::timestamptz + make_interval(mins => $4::int) END
+     WHERE id = $1::uuid AND (locked_until IS NULL OR locked_until <= $2::timestamptz)
+     RETURNING id`,
+    [staffId, now.toISOString(), failuresToLock, lockMinutes],
+  );
+  return counted.length > 0 ? null : readLock(db, staffId);
+}
+
+async function readLock(db: Database, staffId: string): Promise<Date | null> {
+  const row = await db.prisma.staff.findUnique({ where: { id: staffId }, select: { lockedUntil: true } });
+  return row?.lockedUntil ?? null;
+}
+
+/**
+ * Begins a session in one statement, if at that moment the person is there, not locked, and the secret is still the one that was
+ * verified: failures count in the order in which they were found, however many guesses run side by side. Resets the count.
+ */
+export async function startSession(
+  db: Database,
+  about: { staffId: string; secretHash: string; sessionId: string; tokenHash: string; now: Date },
+): Promise<"started" | { lockedUntil: Date | null }> {
+  const started = await db.rows(
+    `WITH admitted AS (
+       UPDATE staff SET failed_sign_ins = 0, locked_until = NULL
+       WHERE id = $1::uuid AND secret_hash = $2 AND left_at IS NULL AND (locked_until IS NULL OR locked_until <= $5::timestamptz)
+       RETURNING id
+     ), begun AS (
+       INSERT INTO session (id, staff_id, started_at, expires_at)
+       SELECT $3::uuid, id, $5::timestamptz, $5::timestamptz + make_interval(hours => $6::int) FROM admitted RETURNING id
+     )
+     INSERT INTO refresh_token (token_hash, session_id, issued_at) SELECT $4, id, $5::timestamptz FROM begun RETURNING session_id`,
+    [about.staffId, about.secretHash, about.sessionId, about.tokenHash, about.now.toISOString(), idleHours],
+  );
+  return started.length > 0 ? "started" : { lockedUntil: await readLock(db, about.staffId) };
+}
+
+// ---- sessions
+
+/** The session with its person as they are now; null where it or the person's time here is over. */
+export async function readLiveSession(db: Database, sessionId: string): Promise<LiveSession | null> {
+  const [row] = await db.rows<{ expiresAt: Date } & Person>(
+    `SELECT p.id, p.staff_number AS "staffNumber", p.name, p.role, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
+       p.licence_class AS "licenceClass", s.expires_at AS "expiresAt",
+       coalesce((SELECT jsonb_agg(d.depot_id ORDER BY d.depot_id) FROM staff_depot d WHERE d.staff_id = p.id), '[]') AS "depotIds"
+     FROM session s JOIN staff p ON p.id = s.staff_id
+     WHERE s.id = $1::uuid AND s.ended_at IS NULL AND p.left_at IS NULL`,
+    [sessionId],
+  );
+  if (!row) return null;
+  const { expiresAt, ...person } = row;
+  return { sessionId, expiresAt, person };
+}
+
+/**
+ * Uses a refresh token up and puts the next one in its place, in one statement: of two renewals with the same token one gets
+ * the session, the other nothing. Null where the token is not usable or its session is over.
+ */
+export async function rotateToken(
+  db: Database,
+  about: { tokenHash: string; nextHash: string; now: Date },
+): Promise<{ sessionId: string } | null> {
+  const [row] = await db.rows<{ sessionId: string }>(
+    `WITH used AS (
+       UPDATE refresh_token SET used_at = $3::timestamptz WHERE token_hash = $1 AND used_at IS NULL RETURNING session_id
+     ), alive AS (
+       UPDATE session SET expires_at =
+         least(started_at + make_interval(hours => $4::int), $3::timestamptz + make_interval(hours => $5::int))
+       WHERE id IN (SELECT session_id FROM used) AND ended_at IS NULL AND expires_at > $3::timestamptz RETURNING id
+     )
+     INSERT INTO refresh_token (token_hash, session_id, issued_at) SELECT $2, id, $3::timestamptz FROM alive
+     RETURNING session_id AS "sessionId"`,
+    [about.tokenHash, about.nextHash, about.now.toISOString(), sessionHours, idleHours],
+  );
+  return row ?? null;
+}
+
+/** Ends a session and tells all processes, in one statement. */
+export async function endSession(db: Database, sessionId: string, why: EndedWhy, now: Date): Promise<void> {
+  await db.rows(
+    `WITH ended AS (
+       UPDATE session SET ended_at = $2::timestamptz, ended_why = $3 WHERE id = $1::uuid AND ended_at IS NULL RETURNING id
+     ) SELECT pg_notify('ferrule_sessions', id::text)::text FROM ended`,
+    [sessionId, now.toISOString(), why],
+  );
+}
+
+/** The session that a used refresh token belongs to. */
+export async function sessionOfUsedToken(db: Database, tokenHash: string): Promise<string | null> {
+  const row = await db.prisma.refreshToken.findUnique({ where: { tokenHash }, select: { sessionId: true, usedAt: true } });
+  return row?.usedAt ? row.sessionId : null;
+}
+
+/** Ends all sessions of a person within the transaction. */
+export async function endSessionsOf(tx: Tx, staffId: string, why: EndedWhy, now: Date): Promise<void> {
+  await tx.session.updateMany({ where: { staffId, endedAt: null }, data: { endedAt: now, endedWhy: why } });
+}
+
+/** The sessions of a person that any process may still remember, told to all of them when the transaction is committed. */
+export async function tellSessionsOf(tx: Tx, staffId: string, ids: readonly string[]): Promise<void> {
+  if (ids.length === 0) return;
+  await tx.$queryRaw`
+    SELECT pg_notify('ferrule_sessions', id::text)::text FROM session WHERE staff_id = ${staffId}::uuid AND id::text = ANY (${[...ids]})`;
+}
+
+/** Ids of the person's sessions that have not ended. */
+export async function readOpenSessions(tx: Tx, staffId: string): Promise<string[]> {
+  const rows = await tx.session.findMany({ where: { staffId, endedAt: null }, select: { id: true } });
+  return rows.map((row) => row.id);
+}
+
+/** Removes the person's sessions that were over before `before`, with their tokens: kept no longer than they are of use. */
+export async function removeOldSessions(db: Database, staffId: string, before: Date): Promise<void> {
+  await db.prisma.session.deleteMany({ where: { staffId, expiresAt: { lt: before } } });
+}
+
+// ---- the firm
+
+/** Writes the firm's one row. False where there is one. */
+export async function insertFirm(tx: Tx, firm: { id: string; name: string; demo: boolean; policy: Policy }): Promise<boolean> {
+  const { count } = await tx.firm.createMany({ data: [firm], skipDuplicates: true });
+  return count > 0;
+}
+
+const firmRow = { where: { only: true }, select: { policy: true } } as const;
+
+export async function readPolicy(tx: Tx): Promise<Policy> {
+  return policySchema.parse((await tx.firm.findUniqueOrThrow(firmRow)).policy);
+}
+
+/** The policy, held against other writers until the transaction ends. */
+export async function holdPolicy(tx: Tx): Promise<Policy> {
+  await tx.$queryRaw`SELECT id FROM firm FOR UPDATE`;
+  return readPolicy(tx);
+}
+
+export async function updatePolicy(tx: Tx, policy: Policy): Promise<void> {
+  await tx.firm.update({ where: { only: true }, data: { policy } });
+}

@@ -1,0 +1,59 @@
+// A photo from the field: looked at, cleaned, kept, and hung on the records that wait for it.
+import { createHash } from "node:crypto";
+import type { PhotoReceipt } from "../../shared/contracts/photos.ts";
+import { type Actor, type House, platformErrors } from "../platform/index.ts";
+import { hangOn } from "./hang-photos.ts";
+import { type PhotoShelf, shelfOf } from "./photo-shelf.ts";
+import { cleanPicture } from "./picture.ts";
+import { findPhoto, insertPhoto, isEntry, machinesLackingPhoto, type PhotoRow } from "./store.ts";
+
+const sha256 = (bytes: Uint8Array): string => createHash("sha256").update(bytes).digest("hex");
+
+/**
+ * Keeps a photo under the client's id. Throws `photo-refused` for what is none, `id-reused` where the id stands for something else,
+ * `photo-shelf-full`, `photo-shelf-away`.
+ */
+export async function addPhoto(
+  house: House,
+  actor: Actor,
+  { id, sent }: { readonly id: string; readonly sent: Buffer },
+  shelf: PhotoShelf = shelfOf(house),
+): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
+  const sentSha256 = sha256(sent);
+  const sameAgain = (known: PhotoRow): PhotoRow => {
+    if (known.addedBy === actor.staffId && known.sentSha256 === sentSha256) return known;
+    throw idReused();
+  };
+  const before = await findPhoto(house.db, id);
+  if (before) return hung(house, actor, sameAgain(before), true);
+  if (await isEntry(house.db, id)) throw idReused();
+
+  const { bytes, type, widthPx, heightPx } = await cleanPicture(sent);
+  const photo: PhotoRow = {
+    ...{ id, sentSha256, type, widthPx, heightPx, sha256: sha256(bytes), bytes: bytes.length },
+    ...{ addedBy: actor.staffId, addedAt: house.clock.now() },
+  };
+  // The bytes first: what the database knows of lies on the shelf. Bytes that nobody knows of are found again by their hash.
+  await shelf.put(photo.sha256, bytes);
+  if (await insertPhoto(house.db, photo)) return hung(house, actor, photo, false);
+  const first = await findPhoto(house.db, id);
+  if (!first) throw new Error(`photo ${id} was there and is not`);
+  return hung(house, actor, sameAgain(first), true);
+}
+
+/** The receipt, after the records that wait for the photo have got it: also those that a call cut off in the middle left waiting. */
+async function hung(house: House, actor: Actor, photo: PhotoRow, repeated: boolean): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
+  for (const machineId of await machinesLackingPhoto(house.db, photo.id)) await hangOn(house, actor, machineId, photo);
+  return { receipt: receiptOf(photo), repeated };
+}
+
+export const receiptOf = ({ id, sha256: hash, type, widthPx, heightPx, bytes }: PhotoRow): PhotoReceipt => ({
+  ...{ id, type, widthPx, heightPx, bytes },
+  sha256: hash,
+});
+
+const idReused = (): Error =>
+  platformErrors.problem(
+    "id-reused",
+    "This id stands for something else already. Make a new id for another photo; send the same bytes again to get the receipt.",
+  );

@@ -1,0 +1,76 @@
+// How photos and the records that name them come together, whichever arrives first. A photo that is there when its record is written
+// goes into the record's entry with its hash; one that comes later gets an entry of its own on the machine's chain.
+import { v5 } from "uuid";
+import { type Actor, type House, ProblemError } from "../platform/index.ts";
+import { actOnMachine, type KnownEntry, type PhotoUseRow } from "../readiness/index.ts";
+import { findPhotosOf, type PhotoRow } from "./store.ts";
+
+/** A photo as an entry carries it: covered by the entry's hash through its own. */
+export interface PhotoInEntry {
+  readonly id: string;
+  readonly sha256: string;
+}
+
+/** Hashes by id of those photos that a record names and that had arrived before it. */
+export type NamedPhotos = ReadonlyMap<string, string>;
+
+/** Looks up the photos that a record will name, before it is decided. Only what the actor has sent counts. */
+export async function lookUpPhotos(house: House, actor: Actor, ids: readonly string[]): Promise<NamedPhotos> {
+  if (ids.length === 0) return new Map();
+  const found = await findPhotosOf(house.db, actor.staffId, ids);
+  return new Map(found.map(({ id, sha256 }) => [id, sha256]));
+}
+
+/** Those of the ids that had arrived, each once, as the entry carries them. */
+export const namedPhotos = (ids: readonly string[], arrived: NamedPhotos): PhotoInEntry[] =>
+  [...new Set(ids)].flatMap((id) => {
+    const sha256 = arrived.get(id);
+    return sha256 === undefined ? [] : [{ id, sha256 }];
+  });
+
+/** What is odd about a record that names a photo which is not there yet. */
+export const awaitedFlags = (ids: readonly string[], arrived: NamedPhotos): "photo-awaited"[] =>
+  ids.every((id) => arrived.has(id)) ? [] : ["photo-awaited"];
+
+/** The rows that say which entry names which photo. */
+export const usesOf = (ids: readonly string[], { entryId, machineId, defectId, staffId }: Omit<PhotoUseRow, "photoId">): PhotoUseRow[] =>
+  [...new Set(ids)].map((photoId) => ({ photoId, entryId, machineId, defectId, staffId }));
+
+/**
+ * Takes up photos that arrived while the record which names them was being written: their sender saw no record to hang them on, and
+ * the record no photo. Whoever comes second sees the other, so that nothing is missed; both may.
+ */
+export async function hangArrived(
+  house: House,
+  actor: Actor,
+  { entry, ids }: { entry: KnownEntry; ids: readonly string[] },
+): Promise<void> {
+  const { photos = [] } = entry.data as { readonly photos?: readonly PhotoInEntry[] };
+  const lacking = ids.filter((id) => !photos.some((photo) => photo.id === id));
+  if (lacking.length === 0 || entry.machineId === null) return;
+  for (const photo of await findPhotosOf(house.db, actor.staffId, lacking)) await hangOn(house, actor, entry.machineId, photo);
+}
+
+/** Writes the entry of a photo that came after its record; once for a photo and a machine, however often it is asked for. */
+export async function hangOn(house: House, actor: Actor, machineId: string, photo: PhotoRow): Promise<void> {
+  // RFC 9562, 5.5: an id that follows from the two, so that a second entry finds its place taken.
+  const id = v5(machineId, photo.id);
+  const photos: PhotoInEntry[] = [{ id: photo.id, sha256: photo.sha256 }];
+  const submission = { id, kinds: ["photo-added"] as const, body: { photoId: photo.id } };
+  // Its record was taken when the sender saw the machine; what belongs to it is taken although one of them has moved on.
+  const sender: Actor = { ...actor, depotIds: null };
+  await actOnMachine(house, { machineId, actor: sender, submission }, ({ state }, recordedAt) => ({
+    entries: [
+      {
+        id,
+        kind: "photo-added",
+        performedAt: photo.addedAt < recordedAt ? photo.addedAt : recordedAt,
+        data: { submitted: submission.body, photos },
+      },
+    ],
+    state,
+  })).catch((error: unknown) => {
+    // The record and the photo met at this very moment, and the other side is writing it.
+    if (!(error instanceof ProblemError && error.code === "id-in-progress")) throw error;
+  });
+}

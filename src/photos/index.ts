@@ -1,0 +1,7 @@
+export { photoErrors } from "./errors.ts";
+export { awaitedFlags, hangArrived, lookUpPhotos, type NamedPhotos, namedPhotos, usesOf } from "./hang-photos.ts";
+export { folderShelf, type PhotoShelf, shelfOf } from "./photo-shelf.ts";
+export { photosOfDefect } from "./photos-of-defect.ts";
+export { type PaperPicture, picturesForPaper } from "./pictures-for-paper.ts";
+export { photoRoutes } from "./routes.ts";
+export { takeDownForgotten } from "./take-down-forgotten.ts";

@@ -1,0 +1,84 @@
+// Where the bytes of photos lie: by their hash, so that the same picture lies once and an altered one is noticed. The seam is
+// PhotoShelf; a folder fills it, and an object store that several hosts share can fill it as well.
+import { randomUUID } from "node:crypto";
+import { access, mkdir, open as openFile, readFile, rename, rm } from "node:fs/promises";
+import { dirname, join } from "node:path";
+import type { Config } from "../platform/index.ts";
+import { photoErrors } from "./errors.ts";
+
+export interface PhotoShelf {
+  /** Keeps bytes under their hash (hex), whole or not at all; there already is fine. Throws `photo-shelf-full`, `photo-shelf-away`. */
+  put(sha256: string, bytes: Uint8Array): Promise<void>;
+  /** The bytes; null where none lie under this hash. Throws `photo-shelf-away`. */
+  get(sha256: string): Promise<Buffer | null>;
+  has(sha256: string): Promise<boolean>;
+  /** Takes the bytes away; not there is fine. Several photos may have the same bytes. */
+  remove(sha256: string): Promise<void>;
+}
+
+/** The shelf of this installation. */
+export const shelfOf = ({ config }: { readonly config: Pick<Config, "dataFolder"> }): PhotoShelf =>
+  folderShelf(join(config.dataFolder, "photos"));
+
+/** A shelf in a folder. `open` is the system's, unless a test wants a disk that is full. */
+export function folderShelf(folder: string, open: typeof openFile = openFile): PhotoShelf {
+  const fileOf = (sha256: string): string => join(folder, sha256.slice(0, 2), sha256.slice(2));
+
+  const write = async (draft: string, bytes: Uint8Array): Promise<void> => {
+    const handle = await open(draft, "wx", 0o600);
+    try {
+      await handle.writeFile(bytes);
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+  };
+
+  return {
+    put: async (sha256, bytes) => {
+      const file = fileOf(sha256);
+      // Beside the others, so that the last step is only a new name.
+      const draft = join(folder, `${randomUUID()}.part`);
+      try {
+        await mkdir(dirname(file), { recursive: true, mode: 0o700 });
+        await write(draft, bytes);
+        await rename(draft, file);
+        await syncFolder(dirname(file));
+      } catch (error) {
+        await rm(draft, { force: true }).catch(() => undefined);
+        throw trouble(error);
+      }
+    },
+    get: (sha256) => readFile(fileOf(sha256)).catch(nullWhereMissing),
+    has: async (sha256) => (await access(fileOf(sha256)).then(() => true, nullWhereMissing)) ?? false,
+    remove: (sha256) => rm(fileOf(sha256), { force: true }).catch((error: unknown) => Promise.reject(trouble(error))),
+  };
+}
+
+/** A name outlives a power cut once its folder is written; some systems open no folders, and keep names by themselves. */
+async function syncFolder(folder: string): Promise<void> {
+  const handle = await openFile(folder, "r").catch(() => null);
+  try {
+    await handle?.sync();
+  } catch (error) {
+    if (codeOf(error) !== "EPERM" && codeOf(error) !== "EINVAL") throw error;
+  } finally {
+    await handle?.close();
+  }
+}
+
+const codeOf = (error: unknown): string | undefined => (error as NodeJS.ErrnoException).code;
+
+function nullWhereMissing(error: unknown): null {
+  if (codeOf(error) === "ENOENT") return null;
+  throw trouble(error);
+}
+
+function trouble(error: unknown): Error {
+  const problem =
+    codeOf(error) === "ENOSPC" || codeOf(error) === "EDQUOT"
+      ? photoErrors.problem("photo-shelf-full", "The photo was not stored; the record that names it counts all the same. Tell the manager.")
+      : photoErrors.problem("photo-shelf-away", "The photo could not be reached or stored. Try again; if it stays, tell the manager.");
+  problem.cause = error;
+  return problem;
+}

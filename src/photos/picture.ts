@@ -1,0 +1,74 @@
+// Pictures taken apart and written anew: turned upright, within bounds, and with nothing in them but the picture. The only file that
+// imports sharp.
+import sharp, { type Sharp } from "sharp";
+import type { PhotoType } from "../../shared/contracts/photos.ts";
+import { gather } from "../platform/index.ts";
+import { faultIn, typeOf } from "./picture-file.ts";
+import { type PictureFault, refused } from "./refused.ts";
+
+// Of the many formats that the library reads, these three: what a decoder of another cannot be reached with is no danger.
+sharp.block({ operation: ["VipsForeignLoad"] });
+sharp.unblock({ operation: ["VipsForeignLoadJpegBuffer", "VipsForeignLoadPngBuffer", "VipsForeignLoadWebpBuffer"] });
+sharp.cache(false);
+
+/** More than any phone's camera makes in a file of 10 MB; some 200 MB while it is turned upright. */
+const mostPixels = 2 ** 26;
+/** The longer side as kept: a crack in a spoke can be seen, and a photo stays a few MB. */
+const longestSidePx = 4096;
+// A picture made to take long is given up; the dearest honest one takes a few seconds.
+const mostSeconds = 30;
+const quality = 88;
+
+export interface CleanPicture {
+  readonly bytes: Buffer;
+  readonly type: PhotoType;
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+// Two at a time: each holds its whole picture in memory.
+const oneOfTwo = gather(async ([sent]: readonly Buffer[]) => [sent && (await clean(sent))], { width: 2, most: 1 });
+
+/** The picture alone, upright, without what the camera wrote beside it; of the same type. Throws `photo-refused`. */
+export async function cleanPicture(sent: Buffer): Promise<CleanPicture> {
+  const type = typeOf(sent);
+  if (sent.length === 0) throw refused("empty");
+  if (type === null) throw refused("another-type");
+  const fault = faultIn(sent, type);
+  if (fault !== null) throw refused(fault);
+  return (await oneOfTwo(sent)) as CleanPicture;
+}
+
+async function clean(sent: Buffer): Promise<CleanPicture> {
+  try {
+    // Upright first: which way is up stands in what is taken out.
+    const upright = open(sent)
+      .autoOrient()
+      .resize({ width: longestSidePx, height: longestSidePx, fit: "inside", withoutEnlargement: true });
+    const type = typeOf(sent) as PhotoType;
+    const { data, info } = await writtenAs(upright, type).timeout({ seconds: mostSeconds }).toBuffer({ resolveWithObject: true });
+    return { bytes: data, type, widthPx: info.width, heightPx: info.height };
+  } catch (error) {
+    throw refused(faultBehind(error));
+  }
+}
+
+const open = (bytes: Buffer): Sharp => sharp(bytes, { limitInputPixels: mostPixels, failOn: "error" });
+
+// No call of keepMetadata or the like: without one nothing is carried over, and colours are turned into sRGB.
+function writtenAs(picture: Sharp, type: PhotoType): Sharp {
+  if (type === "image/png") return picture.png();
+  return type === "image/webp" ? picture.webp({ quality }) : picture.jpeg({ quality });
+}
+
+const faultBehind = (error: unknown): PictureFault =>
+  error instanceof Error && error.message.includes("pixel limit") ? "too-many-pixels" : "damaged";
+
+/** A kept picture as a paper takes it: JPEG on white, no side longer than `sidePx`. The same picture gives the same bytes. */
+export async function asSmallJpeg(kept: Buffer, sidePx: number): Promise<{ bytes: Buffer; widthPx: number; heightPx: number }> {
+  const small = open(kept)
+    .resize({ width: sidePx, height: sidePx, fit: "inside", withoutEnlargement: true })
+    .flatten({ background: "white" });
+  const { data, info } = await small.jpeg({ quality }).toBuffer({ resolveWithObject: true });
+  return { bytes: data, widthPx: info.width, heightPx: info.height };
+}

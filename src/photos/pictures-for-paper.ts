@@ -1,0 +1,35 @@
+import type { House } from "../platform/index.ts";
+import type { Moment } from "../readiness/index.ts";
+import { asSmallJpeg } from "./picture.ts";
+import { bytesOf } from "./show-photo.ts";
+import { awaitedOfDefect, findPhotosOfDefect } from "./store.ts";
+
+/** A photo as a paper shows it. */
+export interface PaperPicture {
+  readonly sha256: string;
+  readonly addedBy: string;
+  readonly addedAt: Date;
+  /** null where the bytes are gone, altered or out of reach: the paper is not refused for it */
+  readonly jpeg: { readonly bytes: Buffer; readonly widthPx: number; readonly heightPx: number } | null;
+}
+
+/** The first `most` photos of a defect as at the moment, no side longer than `sidePx`; how many there are in all, and how many have not arrived. */
+export async function picturesForPaper(
+  house: House,
+  defectId: string,
+  { at, most, sidePx }: { readonly at: Moment; readonly most: number; readonly sidePx: number },
+): Promise<{ pictures: PaperPicture[]; count: number; awaitedCount: number }> {
+  const [found, awaited] = await Promise.all([findPhotosOfDefect(house.db, defectId, at), awaitedOfDefect(house.db, defectId, at)]);
+  const pictures: PaperPicture[] = [];
+  for (const photo of found.slice(0, most)) {
+    const { sha256, addedBy, addedAt } = photo;
+    const jpeg = await bytesOf(house, photo)
+      .then((bytes) => asSmallJpeg(bytes, sidePx))
+      .catch((error: unknown) => {
+        house.log.warn({ err: error, photoId: photo.id }, "a photo is missing on a paper");
+        return null;
+      });
+    pictures.push({ sha256, addedBy, addedAt, jpeg });
+  }
+  return { pictures, count: found.length, awaitedCount: awaited.length };
+}

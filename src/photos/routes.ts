@@ -1,0 +1,53 @@
+import { z } from "zod";
+import { idSchema } from "../../shared/contracts/common.ts";
+import { mostPhotoBytes, photoBodySchema, photoQuerySchema, photoReceiptSchema, photoTypeSchema } from "../../shared/contracts/photos.ts";
+import { answerReceipt, type Call, type Route, route } from "../platform/index.ts";
+import { addPhoto } from "./add-photo.ts";
+import { refused } from "./refused.ts";
+import { showPhoto } from "./show-photo.ts";
+
+const params = z.strictObject({ id: idSchema });
+const room = "photos";
+
+export const photoRoutes: readonly Route[] = [
+  route({
+    method: "POST",
+    path: "/v1/photos",
+    operationId: "addPhoto",
+    who: ["rider", "mechanic", "manager"],
+    room,
+    summary: "Send a photo, before or after the record that names it",
+    query: photoQuerySchema,
+    body: photoBodySchema,
+    bodyLimitBytes: mostPhotoBytes,
+    bodyMediaTypes: photoTypeSchema.options,
+    answers: { 200: photoReceiptSchema, 201: photoReceiptSchema },
+    handler: async (call) => answerReceipt(call, await addPhoto(call.house, call.actor, { id: call.query.id, sent: bytesIn(call.body) })),
+  }),
+  route({
+    method: "GET",
+    path: "/v1/photos/:id",
+    operationId: "showPhoto",
+    who: "signed-in",
+    room,
+    summary: "The picture itself, for those who may see a record that it hangs on",
+    params,
+    answers: { 200: { mediaType: "image/*", description: "The picture, as JPEG, PNG or WebP" } },
+    handler: async ({ house, actor, params: { id }, reply }) => send(reply, await showPhoto(house, actor, id)),
+  }),
+];
+
+function bytesIn(body: unknown): Buffer {
+  if (Buffer.isBuffer(body)) return body;
+  throw refused("empty");
+}
+
+/** With everything that keeps a browser from taking it for anything but a picture. */
+const send = (reply: Call["reply"], { photo, bytes }: Awaited<ReturnType<typeof showPhoto>>) =>
+  reply
+    .type(photo.type)
+    .header("content-disposition", `inline; filename="photo-${photo.sha256.slice(0, 12)}.${photo.type.slice("image/".length)}"`)
+    .header("content-security-policy", "default-src 'none'; sandbox")
+    .header("x-content-type-options", "nosniff")
+    .header("cache-control", "private, max-age=3600")
+    .send(bytes);

@@ -1,0 +1,18 @@
+import type { House } from "../platform/index.ts";
+import { shelfOf } from "./photo-shelf.ts";
+import { findForgottenHashes } from "./store.ts";
+
+/**
+ * Takes the bytes of photos off the shelf once all that the records which name them said is forgotten; how many went. What is known of
+ * them stays, as the records' envelopes do. Safe to repeat: what a run cut off in the middle left is taken by the next.
+ */
+export async function takeDownForgotten(house: House): Promise<number> {
+  const shelf = shelfOf(house);
+  let gone = 0;
+  for (const sha256 of await findForgottenHashes(house.db)) {
+    if (!(await shelf.has(sha256))) continue;
+    await shelf.remove(sha256);
+    gone += 1;
+  }
+  return gone;
+}

@@ -1,0 +1,89 @@
+// Riders on shift to the machines of a depot that are ready on that day. Nothing is stored.
+import type { Allocation, AllocationBody } from "../../shared/contracts/planning.ts";
+import { localDay, startOfDay } from "../../shared/rules/calendar.ts";
+import { standingAt } from "../../shared/rules/standing.ts";
+import { word } from "../../shared/words/index.ts";
+import { type Actor, type House, mustSeeDepot, noDepot, type ProblemIssue, platformErrors } from "../platform/index.ts";
+import { readPolicy } from "../readiness/index.ts";
+import { type AllocationRider, allocate, type Shortage } from "./allocation.ts";
+import { findDepots, findRiders, machinesOfDepot, type RiderRow, riddenBefore } from "./store.ts";
+
+type Unserved = Allocation["unserved"][number];
+
+/** Throws `other-depot`, `not-found`, and `not-valid` for a day that is over or a person named twice. */
+export async function allocateMachines(house: House, actor: Actor, body: AllocationBody): Promise<Allocation> {
+  const { db, clock } = house;
+  mustSeeDepot(actor, body.depotId);
+  const [depot] = await findDepots(db, [body.depotId], 1);
+  if (!depot) throw noDepot();
+  const now = clock.now();
+  const today = localDay(now, depot.timeZone);
+  mustMakeSense(body, today);
+  const staffIds = body.riders.map(({ staffId }) => staffId);
+  const [policy, machines, known, ridden] = await Promise.all([
+    readPolicy(db),
+    machinesOfDepot(db, depot.id),
+    findRiders(db, depot.id, staffIds),
+    riddenBefore(db, depot.id, body.day),
+  ]);
+  const place = { timeZone: depot.timeZone, policy };
+  const at = body.day === today ? now : startOfDay(body.day, depot.timeZone);
+  const ready = machines.filter(({ state }) => ["fit", "unchecked"].includes(standingAt(state, at, place).standing));
+
+  const people = new Map(known.map((person) => [person.staffId, person]));
+  const rodeBefore = new Map(ridden.map(({ staffId, machineId }) => [staffId, machineId]));
+  const riders: AllocationRider[] = [];
+  const unserved: Unserved[] = [];
+  for (const { staffId, licenceClass, needsLoadBox } of body.riders) {
+    const person = people.get(staffId);
+    const reason = whyNotHere(person);
+    if (reason) unserved.push({ staffId, reason, text: word(`unserved.${reason}`) });
+    else
+      riders.push({
+        staffId,
+        licenceClass: licenceClass ?? person?.licenceClass ?? null,
+        needsLoadBox: needsLoadBox ?? false,
+        rodeBefore: rodeBefore.get(staffId) ?? null,
+      });
+  }
+  const plan = allocate(
+    riders,
+    ready.map(({ id, engineCc, features }) => ({ id, engineCc, hasLoadBox: features.loadBox })),
+  );
+  const licenceOf = new Map(riders.map(({ staffId, licenceClass }) => [staffId, licenceClass]));
+  const markOf = new Map(ready.map(({ id, registrationMark }) => [id, registrationMark]));
+  return {
+    ...{ depotId: depot.id, day: body.day, readyMachines: ready.length },
+    changes: plan.allocations.filter(({ changed }) => changed).length,
+    allocations: plan.allocations.map(({ staffId, machineId, changed }) => ({
+      ...{ staffId, machineId, changed },
+      registrationMark: markOf.get(machineId) ?? "",
+      licenceKnown: licenceOf.get(staffId) !== null,
+    })),
+    unserved: [...unserved, ...plan.unserved.map(({ staffId, reason }) => saidShortage(staffId, reason, licenceOf.get(staffId) ?? ""))],
+    caution: word("caution.line"),
+  };
+}
+
+function mustMakeSense({ day, riders }: AllocationBody, today: string): void {
+  const issues: ProblemIssue[] = [];
+  if (day < today) issues.push({ pointer: "/day", message: "is over" });
+  const seen = new Set<string>();
+  riders.forEach(({ staffId }, index) => {
+    if (seen.has(staffId)) issues.push({ pointer: `/riders/${index}/staffId`, message: "is named twice" });
+    seen.add(staffId);
+  });
+  if (issues.length > 0) throw platformErrors.problem("not-valid", "Machines cannot be given out like this.", { issues });
+}
+
+function whyNotHere(person: RiderRow | undefined): "unknown" | "left" | "not-at-this-depot" | null {
+  if (!person) return "unknown";
+  if (person.hasLeft) return "left";
+  return person.isHere ? null : "not-at-this-depot";
+}
+
+const saidShortage = (staffId: string, reason: Shortage, licence: string): Unserved => ({
+  staffId,
+  reason: reason === "no-machine-ready" ? "no-machine-left" : reason,
+  text: word(`unserved.${reason}`, "en", { licence }),
+});

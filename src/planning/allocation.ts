@@ -1,0 +1,76 @@
+// Who rides what: the most riders served, then the fewest changes from the last day of use, then first those who rode on that day.
+import { classNeeded, covers, readLicenceClass } from "../../shared/rules/licence.ts";
+import { assign } from "./assignment.ts";
+
+export interface AllocationRider {
+  readonly staffId: string;
+  /** as written on the licence; null where none is known: then it is not compared */
+  readonly licenceClass: string | null;
+  readonly needsLoadBox: boolean;
+  /** the machine of the last day of use */
+  readonly rodeBefore: string | null;
+}
+
+export interface ReadyMachine {
+  readonly id: string;
+  readonly engineCc: number | null;
+  readonly hasLoadBox: boolean;
+}
+
+export interface Allocated {
+  readonly staffId: string;
+  readonly machineId: string;
+  /** rode another machine on the last day of use */
+  readonly changed: boolean;
+}
+
+export type Shortage = "licence" | "load-box" | "no-machine-left" | "no-machine-ready";
+
+export interface AllocationPlan {
+  readonly allocations: readonly Allocated[];
+  readonly unserved: readonly { readonly staffId: string; readonly reason: Shortage }[];
+}
+
+/** Whether the rider's licence covers the machine; a class that cannot be compared covers none. */
+function mayRide({ licenceClass }: AllocationRider, { engineCc }: ReadyMachine): boolean {
+  if (licenceClass === null) return true;
+  const held = readLicenceClass(licenceClass);
+  return held !== null && covers(held, classNeeded(engineCc));
+}
+
+const carries = ({ needsLoadBox }: AllocationRider, { hasLoadBox }: ReadyMachine): boolean => hasLoadBox || !needsLoadBox;
+
+/** Riders to machines, each at most once. Who rode nothing before does not count as changed. */
+export function allocate(riders: readonly AllocationRider[], machines: readonly ReadyMachine[]): AllocationPlan {
+  const columns = Math.max(machines.length, riders.length);
+  // Nobody's machine goes to one who had none. A change outweighs that for everybody, and one rider unserved a change for everybody.
+  const fresh = 1;
+  const change = riders.length + 1;
+  // Columns past the machines stand for going without.
+  const without = change * change;
+  const costs = new Float64Array(riders.length * columns).fill(without);
+  riders.forEach((rider, row) => {
+    machines.forEach((machine, column) => {
+      if (!mayRide(rider, machine) || !carries(rider, machine)) return;
+      costs[row * columns + column] = rider.rodeBefore === null ? fresh : rider.rodeBefore === machine.id ? 0 : change;
+    });
+  });
+  const taken = assign(costs, riders.length, columns);
+  const allocations: Allocated[] = [];
+  const unserved: { staffId: string; reason: Shortage }[] = [];
+  riders.forEach((rider, row) => {
+    const column = taken[row] ?? -1;
+    const machine = machines[column];
+    const cost = costs[row * columns + column] ?? without;
+    if (machine && cost < without) allocations.push({ staffId: rider.staffId, machineId: machine.id, changed: cost === change });
+    else unserved.push({ staffId: rider.staffId, reason: shortageOf(rider, machines) });
+  });
+  return { allocations, unserved };
+}
+
+function shortageOf(rider: AllocationRider, machines: readonly ReadyMachine[]): Shortage {
+  if (machines.length === 0) return "no-machine-ready";
+  const allowed = machines.filter((machine) => mayRide(rider, machine));
+  if (allowed.length === 0) return "licence";
+  return allowed.some((machine) => carries(rider, machine)) ? "no-machine-left" : "load-box";
+}

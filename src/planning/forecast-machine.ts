@@ -1,0 +1,53 @@
+// What wears on one machine, and when it will reach its limit.
+import type { MachineForecast } from "../../shared/contracts/planning.ts";
+import { word } from "../../shared/words/index.ts";
+import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { readPolicy } from "../readiness/index.ts";
+import { type Forecast, INTERVAL_CONFIDENCE, type Reach } from "./forecast.ts";
+import { foresee } from "./foresee.ts";
+import { sayForecast } from "./say-forecast.ts";
+import { findMachine, readWearRecords } from "./store.ts";
+import { factsOf } from "./stretches.ts";
+
+/** Throws `not-found`, `other-depot`. */
+export async function forecastMachine(house: House, actor: Actor, id: string): Promise<MachineForecast> {
+  const machine = await findMachine(house.db, id);
+  if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
+  mustSeeDepot(actor, machine.depotId);
+  const now = house.clock.now();
+  const [policy, wear] = await Promise.all([readPolicy(house.db), readWearRecords(house.db, [machine], now)]);
+  const records = wear.get(id);
+  if (!records) throw new Error("the records of a machine that was asked for are missing");
+  const foreseen = foresee({ ...machine, place: { timeZone: machine.timeZone, policy } }, records, now);
+  const { odometerKm } = machine.state;
+  return {
+    ...{ machineId: id, registrationMark: machine.registrationMark, depotId: machine.depotId, day: foreseen.today, odometerKm },
+    dailyUse: { ...foreseen.use },
+    nextInspectionDay: foreseen.nextInspectionDay,
+    forecasts: foreseen.forecasts.map((one) => answerOf(one, odometerKm)),
+    oil: foreseen.oil,
+    caution: word("caution.line"),
+  };
+}
+
+function answerOf(one: Forecast, odometerKm: number): MachineForecast["forecasts"][number] {
+  const { quantity, limit, atLimit, earliest, atLatest, probabilityPastNextInspection } = one;
+  const reach = (at: Reach | null) => at && { ...at, odometerKm: odometerKm + at.kmLeft };
+  return {
+    ...{
+      quantity,
+      itemId: factsOf(quantity).itemId,
+      unit: limit.unit,
+      n: one.n,
+      since: one.since,
+      latest: one.latest && { ...one.latest },
+    },
+    ...{ limit: { ...limit }, slopePer1000Km: one.slopePer1000Km, residualSd: one.residualSd, probabilityPastNextInspection },
+    limitAtKm: atLimit && odometerKm + atLimit.kmLeft,
+    kmLeft: atLimit?.kmLeft ?? null,
+    dayAtLimit: atLimit?.day ?? null,
+    interval: atLimit && { confidence: INTERVAL_CONFIDENCE, earliest: reach(earliest), latest: reach(atLatest) },
+    advice: one.advice,
+    text: sayForecast(one),
+  };
+}

@@ -1,0 +1,109 @@
+// When a quantity that wears will reach its limit: by distance, by day, and how sure that is.
+import { addDays } from "../../shared/rules/calendar.ts";
+import type { DecidingLimit } from "../../shared/rules/verdict.ts";
+import { factsOf, type Stretch, type WearingQuantity, wornBetween } from "./stretches.ts";
+import { FEWEST_READINGS, linearTrend, type Point, probabilityPast, whyNoTrend } from "./trend.ts";
+
+export type Advice =
+  | "renew-at-this-inspection"
+  | "adjust-at-this-inspection"
+  | "watch"
+  | "fine"
+  | "not-wearing"
+  | "too-few-readings"
+  | "no-limit";
+
+/** Renewed now where it would be past its limit at the next inspection with more than this probability. */
+const RISK = 0.05;
+/** Its two ends leave that risk on either side, so the earlier one is where the rule above begins to ask for a new part. */
+export const INTERVAL_CONFIDENCE = 1 - 2 * RISK;
+/** To be watched where that happens within so many inspections more: common practice, no source. */
+const WATCHED_INSPECTIONS = 4;
+/** A day further off than this is no forecast any more. */
+const FURTHEST_DAYS = 3650;
+
+export interface Outlook {
+  readonly today: string;
+  /** days until the first inspection after today, and between two of them */
+  readonly nextInspectionInDays: number;
+  readonly inspectionEveryDays: number;
+  /** distance ridden by now, as the stretch counts it */
+  readonly riddenKm: number;
+  readonly kmPerDay: number | null;
+}
+
+/** From today on; a day is null where the machine stands or the day is more than ten years off. */
+export interface Reach {
+  readonly kmLeft: number;
+  readonly day: string | null;
+}
+
+export interface Forecast {
+  readonly quantity: WearingQuantity;
+  /** readings of the stretch */
+  readonly n: number;
+  readonly since: string | null;
+  readonly latest: { readonly at: string; readonly value: number } | null;
+  readonly limit: DecidingLimit;
+  /** in the quantity's own direction: tread falls */
+  readonly slopePer1000Km: number | null;
+  readonly residualSd: number | null;
+  /** where the line meets the limit */
+  readonly atLimit: Reach | null;
+  /** where the limit enters the 90 % prediction interval and where it leaves it; null: open on that side */
+  readonly earliest: Reach | null;
+  readonly atLatest: Reach | null;
+  readonly probabilityPastNextInspection: number | null;
+  readonly advice: Advice;
+}
+
+/** No small machine is ridden so far: wear that would take longer is none, or the rounding of a computer. */
+const MOST_KM = 1_000_000;
+
+/**
+ * Foresees one quantity from the readings of its stretch (null: none yet). The line is drawn through what has worn away, so that
+ * adjustments in between do not matter. Their gauge errors add up along the line, a little more than the interval allows for.
+ */
+export function forecast(quantity: WearingQuantity, stretch: Stretch | null, limit: DecidingLimit, outlook: Outlook): Forecast {
+  const facts = factsOf(quantity);
+  const { today, riddenKm, kmPerDay } = outlook;
+  const points = (stretch?.points ?? []).map(({ km, worn }): Point => [km, worn]);
+  const last = stretch?.points.at(-1);
+  const figure = facts.goes === "up" ? limit.most : limit.least;
+  const known = {
+    ...{ quantity, limit, n: points.length, since: stretch?.begunAt ?? null },
+    latest: stretch && last ? { at: last.at, value: stretch.latest } : null,
+    ...{ slopePer1000Km: null, residualSd: null, atLimit: null, earliest: null, atLatest: null, probabilityPastNextInspection: null },
+  } satisfies Partial<Forecast>;
+  if (figure === null) return { ...known, advice: "no-limit" };
+  const atOnce: Advice = facts.adjustable ? "adjust-at-this-inspection" : "renew-at-this-inspection";
+  const room = stretch ? wornBetween(facts, stretch.latest, figure) : 0;
+  const isPast = room < 0;
+  if (!stretch || !last || whyNoTrend(points) !== null || points.length < FEWEST_READINGS || kmPerDay === null) {
+    return { ...known, advice: isPast ? atOnce : "too-few-readings" };
+  }
+
+  const wornAtLimit = last.worn + room;
+  const line = linearTrend(points, { limit: wornAtLimit, confidence: INTERVAL_CONFIDENCE });
+  const riskIn = (days: number): number => probabilityPast(line, riddenKm + kmPerDay * days, wornAtLimit, "above");
+  const reach = (atKm: number | null | undefined): Reach | null => {
+    if (atKm === null || atKm === undefined) return null;
+    const kmLeft = atKm - riddenKm;
+    const days = kmLeft <= 0 ? 0 : kmPerDay > 0 ? Math.floor(kmLeft / kmPerDay) : FURTHEST_DAYS + 1;
+    return { kmLeft, day: days > FURTHEST_DAYS ? null : addDays(today, days) };
+  };
+  const wears = line.slope * MOST_KM > Math.max(0, room);
+  const risk = riskIn(outlook.nextInspectionInDays);
+  const watched = outlook.nextInspectionInDays + WATCHED_INSPECTIONS * outlook.inspectionEveryDays;
+  const advice: Advice = isPast || risk > RISK ? atOnce : !wears ? "not-wearing" : riskIn(watched) > RISK ? "watch" : "fine";
+  return {
+    ...known,
+    slopePer1000Km: line.slope * 1000 * (facts.goes === "up" ? 1 : -1),
+    residualSd: line.residualSd,
+    ...(wears
+      ? { atLimit: reach(line.limitAtX), earliest: reach(line.limitInterval?.low), atLatest: reach(line.limitInterval?.high) }
+      : {}),
+    probabilityPastNextInspection: risk,
+    advice,
+  };
+}

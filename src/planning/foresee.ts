@@ -1,0 +1,135 @@
+// Everything that is foreseen of one machine, from its records: its own daily distance, what wears, and its oil.
+import { itemById } from "../../shared/catalogue/sheet.ts";
+import { limitFor } from "../../shared/rules/as-new.ts";
+import { addDays, daysBetween, localDay } from "../../shared/rules/calendar.ts";
+import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
+import type { MachineState } from "../../shared/rules/machine-state.ts";
+import { inspectionDueDay, type Place } from "../../shared/rules/standing.ts";
+import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
+import { type DailyUse, dailyUse, distanceRidden, type OdometerSight, type TimeAway } from "./distance.ts";
+import { type Forecast, forecast, type Outlook } from "./forecast.ts";
+import { factsOf, stretchesOf, type WearingQuantity, type WearReading, wearingQuantities, wearValue } from "./stretches.ts";
+
+/** What the records say about one machine, each list in the order of time; instants are ISO, in UTC. */
+export interface WearRecords {
+  readonly inspections: readonly {
+    readonly at: string;
+    readonly odometerKm: number;
+    readonly flags: readonly string[];
+    readonly readings: readonly {
+      readonly itemId: string;
+      readonly asFound: number | null;
+      readonly asLeft: number | null;
+      readonly replaced: boolean;
+    }[];
+  }[];
+  /** repairs of measured items; `reading` was taken after the work */
+  readonly repairs: readonly {
+    readonly at: string;
+    readonly quantity: WearingQuantity;
+    readonly parts: number;
+    readonly reading: number | null;
+  }[];
+  /** daily checks of the last weeks whose odometer was not flagged */
+  readonly checks: readonly { readonly at: string; readonly odometerKm: number }[];
+  readonly added: { readonly at: string; readonly odometerKm: number };
+  readonly odometerSet: readonly { readonly at: string; readonly fromKm: number; readonly toKm: number }[];
+  readonly away: readonly TimeAway[];
+}
+
+export interface ForeseenMachine extends JudgedMachine {
+  readonly state: MachineState;
+  readonly place: Place;
+}
+
+export interface OilForecast extends OilAtItem {
+  readonly since: string;
+  readonly kmSince: number;
+  /** by distance or by days, whichever comes first; null where neither can be said */
+  readonly dueDay: string | null;
+  /** days from one change to the next, whichever comes first */
+  readonly everyDays: number | null;
+}
+
+export interface Foreseen {
+  readonly today: string;
+  readonly use: DailyUse;
+  readonly nextInspectionDay: string;
+  readonly forecasts: readonly Forecast[];
+  readonly oil: OilForecast | null;
+}
+
+const oddOdometer: readonly string[] = ["odometer-backwards", "odometer-jump"];
+
+function sightsOf({ inspections, checks, added, odometerSet }: WearRecords): OdometerSight[] {
+  const sane = inspections.filter(({ flags }) => !flags.some((flag) => oddOdometer.includes(flag)));
+  const reads = [added, ...sane, ...checks].map(({ at, odometerKm }): OdometerSight => ({ kind: "read", at, odometerKm }));
+  const sets = odometerSet.map((set): OdometerSight => ({ kind: "set", ...set }));
+  const order = (one: OdometerSight): string => `${one.at} ${one.kind}`;
+  return [...reads, ...sets].sort((one, other) => (order(one) < order(other) ? -1 : 1));
+}
+
+function readingsOf(quantity: WearingQuantity, machine: JudgedMachine, { inspections, repairs }: WearRecords): WearReading[] {
+  const { itemId, adjustable, gaugeError, goes } = factsOf(quantity);
+  const worth = (reading: number | null): number | null => (reading === null ? null : wearValue(quantity, reading, machine.handbook));
+  const measured = inspections.flatMap(({ at, readings }): WearReading[] => {
+    const here = readings.find((reading) => reading.itemId === itemId);
+    if (!here) return [];
+    return [{ at, asFound: worth(here.asFound), asLeft: worth(here.asLeft), renewed: here.replaced }];
+  });
+  const mended = repairs
+    .filter((repair) => repair.quantity === quantity)
+    .map(({ at, parts, reading }): WearReading => {
+      const value = worth(reading);
+      return { at, asFound: null, asLeft: value, renewed: parts > 0 && (value === null || adjustable) };
+    });
+  const all = [...measured, ...mended].sort((one, other) => (one.at < other.at ? -1 : 1));
+  // A length shorter than new by more than the gauge errs is a miscount, and says nothing about wear.
+  const isMiscount = (value: number | null): boolean =>
+    quantity === "chain-length" && goes === "up" && value !== null && value < -gaugeError;
+  return all.filter(({ asFound, asLeft }) => !isMiscount(asFound) && !isMiscount(asLeft));
+}
+
+/** Foresees one machine at `now`. */
+export function foresee(machine: ForeseenMachine, records: WearRecords, now: Date): Foreseen {
+  const { state, place } = machine;
+  const today = localDay(now, place.timeZone);
+  const ridden = distanceRidden(sightsOf(records));
+  const use = dailyUse(ridden, records.away, now);
+  const every = place.policy.inspectionEveryDays;
+  const due = state.firstUseDue === null ? inspectionDueDay(state, place) : null;
+  const nextInspectionDay = due !== null && due > today ? due : addDays(today, every);
+  const outlook: Outlook = {
+    today,
+    nextInspectionInDays: daysBetween(today, nextInspectionDay),
+    inspectionEveryDays: every,
+    riddenKm: ridden.at(-1)?.km ?? 0,
+    kmPerDay: use.kmPerDay,
+  };
+  const forecasts = wearingQuantities
+    .filter((quantity) => itemById(factsOf(quantity).itemId)?.applies(machine.features) === true)
+    .map((quantity) => {
+      const { open } = stretchesOf(quantity, readingsOf(quantity, machine, records), ridden);
+      return forecast(quantity, open, limitFor(quantity, machine), outlook);
+    });
+  return { today, use, nextInspectionDay, forecasts, oil: oilForecast(machine, use, today, now) };
+}
+
+function oilForecast(machine: ForeseenMachine, { kmPerDay }: DailyUse, today: string, now: Date): OilForecast | null {
+  const oil = oilAt(machine, now);
+  const interval = machine.handbook.oilChange;
+  if (oil === null || interval === undefined) return null;
+  const { state } = machine;
+  const { kmLeft, daysLeft } = oil;
+  const byDays = daysLeft === null ? null : addDays(today, daysLeft);
+  const inDays = kmLeft === null ? null : kmLeft <= 0 ? 0 : daysFor(kmLeft, kmPerDay);
+  const byKm = inDays === null ? null : addDays(today, inDays);
+  const [dueDay = null] = [byDays, byKm].filter((day) => day !== null).sort();
+  const untilNext = interval.everyKm === undefined ? null : daysFor(interval.everyKm, kmPerDay);
+  const [everyDays = null] = [interval.everyDays ?? null, untilNext].filter((days) => days !== null).sort((one, other) => one - other);
+  return { ...oil, since: state.oil.at, kmSince: state.odometerKm - state.oil.km, dueDay, everyDays };
+}
+
+/** Whole days that a distance takes, at least one; null where the machine stands or it is more than ten years. */
+const daysFor = (km: number, kmPerDay: number | null): number | null =>
+  kmPerDay === null || kmPerDay === 0 || km / kmPerDay > 3650 ? null : Math.max(1, Math.floor(km / kmPerDay));

@@ -1,0 +1,156 @@
+// What there is to do on a machine, and by when: inspections, defects, oil, parts that wear out, papers.
+import type { Category } from "../../shared/contracts/common.ts";
+import { addDays, daysBetween, isoWeek } from "../../shared/rules/calendar.ts";
+import { grounds, type MachineState } from "../../shared/rules/machine-state.ts";
+import type { Policy } from "../../shared/rules/policy.ts";
+import { inspectionDueDay, type Place } from "../../shared/rules/standing.ts";
+import type { Foreseen } from "./foresee.ts";
+import { factsOf } from "./stretches.ts";
+import type { Job } from "./work-plan.ts";
+
+/** In the order in which they go before each other on the same due day: what keeps a machine off the road comes first. */
+export const jobKinds = [
+  "sign-off",
+  "grounding-repair",
+  "first-use-inspection",
+  "return-inspection",
+  "weekly-inspection",
+  "minor-repair",
+  "renewal",
+  "oil-change",
+  "paper",
+] as const;
+export type JobKind = (typeof jobKinds)[number];
+
+/** A piece of work on a machine; what it is about is named by ids. */
+export interface MachineJob extends Job {
+  readonly kind: JobKind;
+  readonly machineId: string;
+  readonly registrationMark: string;
+  readonly dueDay: string;
+  readonly itemId: string | null;
+  readonly defectId?: string;
+  readonly category?: Category;
+  readonly paperKind?: string;
+}
+
+export interface PlannedMachine {
+  readonly id: string;
+  readonly registrationMark: string;
+  readonly state: MachineState;
+  readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "use">;
+}
+
+export interface Horizon extends Place {
+  readonly today: string;
+  /** the last day whose work is looked for */
+  readonly lastDay: string;
+}
+
+/** An inspection is made at most so many working days before its due day, so that a week stays a week: common practice, no source. */
+const INSPECT_AHEAD = 2;
+/** Renewals and oil are taken along up to this many days early: common practice, no source. */
+const RENEW_AHEAD_DAYS = 7;
+
+const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
+  "sign-off": ({ signOffHours }) => signOffHours,
+  "grounding-repair": ({ groundingRepairHours }) => groundingRepairHours,
+  "first-use-inspection": ({ inspectionHours }) => inspectionHours,
+  "return-inspection": ({ inspectionHours }) => inspectionHours,
+  "weekly-inspection": ({ inspectionHours }) => inspectionHours,
+  "minor-repair": ({ minorRepairHours }) => minorRepairHours,
+  renewal: ({ renewalHours }) => renewalHours,
+  "oil-change": ({ oilChangeHours }) => oilChangeHours,
+  // Somebody in the office, not the workshop.
+  paper: () => 0,
+};
+
+export const isWorkshopDay = (day: string, { workshopDays }: Policy): boolean => workshopDays.includes(isoWeek(day).weekday);
+
+/** All work on the machine that falls due up to the last day. A withdrawn machine needs none until it comes back. */
+export function jobsOf(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
+  const { state } = machine;
+  if (state.withdrawn) return [];
+  return [
+    ...inspections(machine, horizon),
+    ...defects(machine, horizon),
+    ...oilChanges(machine, horizon),
+    ...renewals(machine, horizon),
+    ...state.papers.map(({ kind: paperKind, validTo }) => jobOf("paper", machine, horizon, validTo, { paperKind })),
+  ].filter(({ dueDay }) => dueDay <= horizon.lastDay);
+}
+
+type About = Pick<MachineJob, "defectId" | "category" | "paperKind"> & { readonly itemId?: string | null; readonly earliestDay?: string };
+
+function jobOf(
+  kind: JobKind,
+  { id, registrationMark }: PlannedMachine,
+  { today, policy }: Horizon,
+  dueDay: string,
+  { earliestDay = today, itemId = null, ...about }: About = {},
+): MachineJob {
+  return {
+    ...{ kind, machineId: id, registrationMark, dueDay, itemId, ...about },
+    due: daysBetween(today, dueDay),
+    earliest: Math.max(0, daysBetween(today, earliestDay)),
+    minutes: Math.round(hoursOf[kind](policy) * 60),
+    rank: jobKinds.indexOf(kind),
+  };
+}
+
+function inspections(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
+  const { state } = machine;
+  const { today, lastDay, policy } = horizon;
+  const first = state.firstUseDue === "new" ? "first-use-inspection" : state.firstUseDue === "returned" ? "return-inspection" : null;
+  const due = first === null ? (inspectionDueDay(state, horizon) ?? today) : today;
+  const jobs = [jobOf(first ?? "weekly-inspection", machine, horizon, due, { earliestDay: aheadOf(due, today, policy) })];
+  let last = due < today ? today : due;
+  for (let next = addDays(last, policy.inspectionEveryDays); next <= lastDay; next = addDays(last, policy.inspectionEveryDays)) {
+    jobs.push(jobOf("weekly-inspection", machine, horizon, next, { earliestDay: aheadOf(next, addDays(last, 1), policy) }));
+    last = next;
+  }
+  return jobs;
+}
+
+/** So many working days before a day, and not before `floor`. */
+function aheadOf(day: string, floor: string, policy: Policy): string {
+  let earliest = day;
+  for (let left = INSPECT_AHEAD; left > 0 && earliest > floor; ) {
+    earliest = addDays(earliest, -1);
+    if (isWorkshopDay(earliest, policy)) left -= 1;
+  }
+  return earliest;
+}
+
+const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
+  machine.state.defects.map(({ id: defectId, itemId, category, status, dueDay }) => {
+    const grounding = grounds(category);
+    const kind = status === "repaired" ? "sign-off" : grounding ? "grounding-repair" : "minor-repair";
+    // What grounds a machine is due at once: it stands still until it is done.
+    return jobOf(kind, machine, horizon, grounding ? horizon.today : (dueDay ?? horizon.today), { defectId, itemId, category });
+  });
+
+function oilChanges(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
+  const { oil } = machine.foreseen;
+  if (!oil?.dueDay) return [];
+  const { today, lastDay } = horizon;
+  const jobs: MachineJob[] = [];
+  for (let dueDay = oil.dueDay; dueDay <= lastDay; dueDay = addDays(dueDay < today ? today : dueDay, oil.everyDays)) {
+    jobs.push(jobOf("oil-change", machine, horizon, dueDay, { itemId: oil.itemId, earliestDay: addDays(dueDay, -RENEW_AHEAD_DAYS) }));
+    if (oil.everyDays === null) break;
+  }
+  return jobs;
+}
+
+/** Parts that wear out, each on the last day on which it is likely enough to be inside its limit. */
+function renewals(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
+  const { today } = horizon;
+  return machine.foreseen.forecasts.flatMap(({ quantity, advice, earliest, atLimit }) => {
+    const { adjustable, itemId } = factsOf(quantity);
+    const dueDay = advice === "renew-at-this-inspection" ? (earliest?.day ?? today) : (earliest ?? atLimit)?.day;
+    // A defect that is open at that item is work already.
+    const isReported = machine.state.defects.some((defect) => defect.itemId === itemId);
+    if (adjustable || isReported || !dueDay) return [];
+    return [jobOf("renewal", machine, horizon, dueDay, { itemId, earliestDay: addDays(dueDay, -RENEW_AHEAD_DAYS) })];
+  });
+}

@@ -1,0 +1,35 @@
+// How each tyre of a machine keeps its air: weekly readings against what they were left at the week before.
+import type { PressureTrend } from "../../shared/contracts/planning.ts";
+import { formatQuantity } from "../../shared/units.ts";
+import { word } from "../../shared/words/index.ts";
+import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { LEAK_CONFIDENCE, type Leak, leakOf, NATURAL_LOSS_KPA_PER_WEEK, REFERENCE_CELSIUS } from "./leak.ts";
+import { findMachine, readPressures } from "./store.ts";
+
+/** Readings of the last twelve weeks: an older loss may be mended or new. */
+const TREND_DAYS = 84;
+
+/** Throws `not-found`, `other-depot`. */
+export async function pressureTrend(house: House, actor: Actor, id: string): Promise<PressureTrend> {
+  const machine = await findMachine(house.db, id);
+  if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
+  mustSeeDepot(actor, machine.depotId);
+  const since = new Date(house.clock.now().getTime() - TREND_DAYS * 86_400_000);
+  const readings = await readPressures(house.db, id, since);
+  return {
+    ...{ machineId: id, registrationMark: machine.registrationMark, depotId: machine.depotId },
+    ...{ referenceCelsius: REFERENCE_CELSIUS, confidence: LEAK_CONFIDENCE, naturalLossKpaPerWeek: NATURAL_LOSS_KPA_PER_WEEK },
+    tyres: (["front", "rear"] as const).map((end) => {
+      const leak = leakOf(readings.filter((reading) => reading.end === end));
+      return { end, ...leak, points: [...leak.points], text: textOf(leak) };
+    }),
+    caution: word("caution.line"),
+  };
+}
+
+function textOf({ finding, kpaPerWeek, low, high, corrected, points }: Leak): string {
+  const kpa = (value: number | null): string => formatQuantity(value ?? 0, "kPa");
+  const figures = { rate: kpa(kpaPerWeek), low: kpa(low), high: kpa(high), natural: kpa(NATURAL_LOSS_KPA_PER_WEEK), n: points.length };
+  const said = word(`leak.${finding}`, "en", figures);
+  return corrected || finding === "too-few-readings" ? said : `${said} ${word("leak.not-corrected")}`;
+}

@@ -1,0 +1,21 @@
+// The sentence for a forecast. Facts come in, words come out; nothing is decided here.
+import { formatQuantity } from "../../shared/units.ts";
+import { word } from "../../shared/words/index.ts";
+import type { Forecast } from "./forecast.ts";
+import { factsOf, wornBetween } from "./stretches.ts";
+
+/** What the forecast says to a mechanic. */
+export function sayForecast({ quantity, n, latest, limit, atLimit, probabilityPastNextInspection: risk, advice }: Forecast): string {
+  const figure = factsOf(quantity).goes === "up" ? limit.most : limit.least;
+  const params = {
+    value: latest === null ? "" : formatQuantity(latest.value, limit.unit),
+    limit: figure === null ? "" : formatQuantity(figure, limit.unit),
+    chance: risk === null ? "" : `${Math.max(1, Math.round(risk * 100))} %`,
+    distance: atLimit === null ? "" : formatQuantity(Math.max(0, Math.round(atLimit.kmLeft)), "km"),
+    when: atLimit === null || atLimit.day === null ? "" : word("forecast.when", "en", { day: atLimit.day }),
+    count: n,
+  };
+  const isPast = latest !== null && figure !== null && wornBetween(factsOf(quantity), latest.value, figure) < 0;
+  if (isPast) return word("forecast.past", "en", params);
+  return word(`forecast.${advice}`, "en", params);
+}

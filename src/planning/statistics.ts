@@ -1,0 +1,56 @@
+// Small statistics that stand on their own: the middle, evenness of counts, and the published weights of findings.
+import { chiSquareAbove } from "./quantiles.ts";
+
+/** The middle of the values, of an even number the mean of the two in the middle; null for none. */
+export function median(values: readonly number[]): number | null {
+  const sorted = [...values].sort((one, other) => one - other);
+  const upper = sorted[Math.floor(sorted.length / 2)];
+  const lower = sorted[Math.ceil(sorted.length / 2) - 1];
+  return upper === undefined || lower === undefined ? null : lower + (upper - lower) / 2;
+}
+
+export interface ChiSquare {
+  readonly statistic: number;
+  readonly df: number;
+  /** the probability of counts at least this uneven, were all equally likely */
+  readonly p: number;
+}
+
+/**
+ * Pearson's test that all of these counts come up equally often (last digits: ten of them). Nothing counted is nothing uneven: p 1.
+ * The chi-square approximation wants about five of each. Throws a RangeError for fewer than two counts.
+ */
+export function chiSquareUniform(counts: readonly number[]): ChiSquare {
+  const df = counts.length - 1;
+  if (df < 1) throw new RangeError("evenness wants two counts or more");
+  const expected = counts.reduce((sum, count) => sum + count, 0) / counts.length;
+  if (expected === 0) return { statistic: 0, df, p: 1 };
+  const statistic = counts.reduce((sum, count) => sum + (count - expected) ** 2, 0) / expected;
+  return { statistic, df, p: chiSquareAbove(statistic, df) };
+}
+
+export interface Findings {
+  readonly dangerous: number;
+  readonly major: number;
+  readonly minor: number;
+}
+
+/** COM(2012)382 Annex I: what a finding weighs. */
+const FINDING_WEIGHTS = { dangerous: 40, major: 10, minor: 1 } as const;
+/** The same: the latest year, the one before, and the one before that. */
+const YEAR_WEIGHTS = [3, 2, 1] as const;
+
+/** One year's findings by the published weights. Source: COM(2012)382 Annex I. */
+export const findingPoints = ({ dangerous, major, minor }: Findings): number =>
+  FINDING_WEIGHTS.dangerous * dangerous + FINDING_WEIGHTS.major * major + FINDING_WEIGHTS.minor * minor;
+
+/**
+ * Risk of a machine: findings by category and year over all its inspections, the latest year first, at most three. Null without an
+ * inspection. Throws a RangeError for a fourth year. Source: COM(2012)382 Annex I.
+ */
+export function riskScore(years: readonly (Findings & { readonly inspections: number })[]): number | null {
+  if (years.length > YEAR_WEIGHTS.length) throw new RangeError("the published weights know three years");
+  const inspections = years.reduce((sum, year) => sum + year.inspections, 0);
+  if (inspections === 0) return null;
+  return years.reduce((sum, year, index) => sum + findingPoints(year) * (YEAR_WEIGHTS[index] ?? 0), 0) / inspections;
+}

@@ -1,0 +1,207 @@
+// The only SQL of planning. It reads what other rooms wrote; nothing is stored here.
+import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
+import type { MachineState } from "../../shared/rules/machine-state.ts";
+import type { Database } from "../platform/index.ts";
+import type { WearRecords } from "./foresee.ts";
+import type { PressureReading } from "./leak.ts";
+import { factsOf, wearingQuantities } from "./stretches.ts";
+
+/** Readings of the last year are drawn on; a stretch that is longer than that has readings enough. */
+const WEAR_DAYS = 366;
+/** Daily checks of the last weeks: for the daily distance, with a day to spare. */
+const CHECK_DAYS = 30;
+const DAY_MS = 86_400_000;
+
+export interface PlanDepot {
+  readonly id: string;
+  readonly name: string;
+  readonly timeZone: string;
+  readonly workshopHoursPerDay: number;
+}
+
+/** The depots of `ids`, or all (null), at most `take`. */
+export async function findDepots(db: Database, ids: readonly string[] | null, take: number): Promise<PlanDepot[]> {
+  const rows = await db.prisma.depot.findMany({ where: ids === null ? {} : { id: { in: [...ids] } }, take, orderBy: { name: "asc" } });
+  return rows.map(({ id, name, timeZone, workshopHoursPerDay }) => ({
+    ...{ id, name, timeZone },
+    workshopHoursPerDay: workshopHoursPerDay.toNumber(),
+  }));
+}
+
+export interface PlanMachineRow {
+  readonly id: string;
+  readonly registrationMark: string;
+  readonly depotId: string;
+  readonly timeZone: string;
+  readonly ruleSet: RuleSet;
+  readonly engineCc: number | null;
+  readonly features: Features;
+  readonly handbook: Handbook;
+  readonly state: MachineState;
+}
+
+const machineSql = `
+SELECT m.id, m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.time_zone AS "timeZone", d.rule_set AS "ruleSet",
+  o.engine_cc AS "engineCc", o.features, o.handbook, m.state
+FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
+
+/** The machines of a depot by registration mark. */
+export const machinesOfDepot = (db: Database, depotId: string): Promise<PlanMachineRow[]> =>
+  db.rows<PlanMachineRow>(`${machineSql} WHERE m.depot_id = $1::text::uuid ORDER BY m.registration_mark`, [depotId]);
+
+/** A machine, or null for an unknown one. */
+export async function findMachine(db: Database, id: string): Promise<PlanMachineRow | null> {
+  const [row] = await db.rows<PlanMachineRow>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]);
+  return row ?? null;
+}
+
+const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
+const asked = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
+
+const inspectionSql = `
+SELECT i.machine_id AS "machineId", ${instant("i.performed_at")} AS at, i.odometer_km AS "odometerKm", i.flags,
+  (SELECT coalesce(jsonb_agg(jsonb_build_object('itemId', a->>'itemId', 'asFound', coalesce(a->'asFound', worst.found), 'asLeft', a->'asLeft',
+      'replaced', coalesce(a->'actions' @> '["replaced"]', false))), '[]')
+    FROM jsonb_array_elements(l.data->'submitted'->'answers') a
+    LEFT JOIN LATERAL (SELECT v->'reading'->'asFound' AS found FROM jsonb_array_elements(l.data->'outcome'->'verdicts') v
+      WHERE NOT a ? 'asFound' AND v->>'itemId' = a->>'itemId') worst ON true
+    WHERE $3::text::jsonb ? (a->>'itemId')) AS readings
+FROM weekly_inspection i JOIN ledger l ON l.id = i.id
+WHERE i.machine_id IN ${asked} AND i.performed_at >= $2::text::timestamptz
+ORDER BY i.machine_id, i.performed_at`;
+
+const repairSql = `
+SELECT d.machine_id AS "machineId", ${instant("e.performed_at")} AS at, d.quantity,
+  jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) AS parts, (l.data->'submitted'->'reading'->>'value')::float8 AS reading
+FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN ledger l ON l.id = e.id
+WHERE d.machine_id IN ${asked} AND e.performed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity
+ORDER BY d.machine_id, e.performed_at`;
+
+const checkSql = `
+SELECT machine_id AS "machineId", ${instant("performed_at")} AS at, odometer_km AS "odometerKm"
+FROM daily_check WHERE machine_id IN ${asked} AND performed_at >= $2::text::timestamptz
+  AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump']
+ORDER BY machine_id, performed_at`;
+
+/** Entering, leaving, coming back and setting the odometer, whenever that was. */
+const actSql = `
+SELECT chain_id AS "machineId", kind, ${instant("recorded_at")} AS at,
+  (data->>'odometerKm')::int AS "odometerKm", (data->'before'->>'odometerKm')::int AS "fromKm", (data->'after'->>'odometerKm')::int AS "toKm"
+FROM ledger WHERE chain_id IN ${asked} AND kind IN ('machine-added', 'machine-amended', 'machine-withdrawn', 'machine-returned')
+ORDER BY chain_id, position`;
+
+type OfMachine<T> = T & { readonly machineId: string };
+interface ActRow {
+  readonly kind: "machine-added" | "machine-amended" | "machine-withdrawn" | "machine-returned";
+  readonly at: string;
+  readonly odometerKm: number | null;
+  readonly fromKm: number | null;
+  readonly toKm: number | null;
+}
+
+/** What the records say about the wear of these machines up to `now`, by machine. */
+export async function readWearRecords(db: Database, machines: readonly PlanMachineRow[], now: Date): Promise<Map<string, WearRecords>> {
+  const ids = JSON.stringify(machines.map(({ id }) => id));
+  const since = (days: number): string => new Date(now.getTime() - days * DAY_MS).toISOString();
+  const itemIds = JSON.stringify(wearingQuantities.map((quantity) => factsOf(quantity).itemId));
+  const [inspections, repairs, checks, acts] = await Promise.all([
+    db.rows<OfMachine<WearRecords["inspections"][number]>>(inspectionSql, [ids, since(WEAR_DAYS), itemIds]),
+    db.rows<OfMachine<WearRecords["repairs"][number]>>(repairSql, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
+    db.rows<OfMachine<WearRecords["checks"][number]>>(checkSql, [ids, since(CHECK_DAYS)]),
+    db.rows<OfMachine<ActRow>>(actSql, [ids]),
+  ]);
+  const of = { inspections: byMachine(inspections), repairs: byMachine(repairs), checks: byMachine(checks), acts: byMachine(acts) };
+  return new Map(
+    machines.map(({ id, state }) => {
+      const records: WearRecords = {
+        inspections: of.inspections.get(id) ?? [],
+        repairs: of.repairs.get(id) ?? [],
+        checks: of.checks.get(id) ?? [],
+        ...actsOf(of.acts.get(id) ?? [], state),
+      };
+      return [id, records];
+    }),
+  );
+}
+
+function byMachine<T extends { readonly machineId: string }>(rows: readonly T[]): Map<string, T[]> {
+  const lists = new Map<string, T[]>();
+  for (const row of rows) {
+    const list = lists.get(row.machineId);
+    if (list) list.push(row);
+    else lists.set(row.machineId, [row]);
+  }
+  return lists;
+}
+
+function actsOf(acts: readonly ActRow[], state: MachineState): Pick<WearRecords, "added" | "odometerSet" | "away"> {
+  let added = { at: state.odometerAt, odometerKm: state.odometerKm };
+  const odometerSet: { at: string; fromKm: number; toKm: number }[] = [];
+  const away: { from: string; to: string | null }[] = [];
+  for (const { kind, at, odometerKm, fromKm, toKm } of acts) {
+    if (kind === "machine-added" && odometerKm !== null) added = { at, odometerKm };
+    else if (kind === "machine-amended" && fromKm !== null && toKm !== null) odometerSet.push({ at, fromKm, toKm });
+    else if (kind === "machine-withdrawn") away.push({ from: at, to: null });
+    else if (kind === "machine-returned") {
+      const last = away.pop();
+      if (last) away.push({ ...last, to: at });
+    }
+  }
+  return { added, odometerSet, away };
+}
+
+// Allocation
+
+export interface RiderRow {
+  readonly staffId: string;
+  readonly licenceClass: string | null;
+  readonly hasLeft: boolean;
+  readonly isHere: boolean;
+}
+
+/** Who of these people is known, and whether they belong to the depot. */
+export const findRiders = (db: Database, depotId: string, staffIds: readonly string[]): Promise<RiderRow[]> =>
+  db.rows<RiderRow>(
+    `SELECT s.id AS "staffId", s.licence_class AS "licenceClass", s.left_at IS NOT NULL AS "hasLeft",
+       s.all_depots OR EXISTS (SELECT 1 FROM staff_depot p WHERE p.staff_id = s.id AND p.depot_id = $2::text::uuid) AS "isHere"
+     FROM staff s WHERE s.id IN ${asked}`,
+    [JSON.stringify(staffIds), depotId],
+  );
+
+/** What each person rode on the depot's last day of use before `day`: the machine of their last check that let them ride. */
+export const riddenBefore = (db: Database, depotId: string, day: string): Promise<{ staffId: string; machineId: string }[]> =>
+  db.rows(
+    `SELECT DISTINCT ON (staff_id) staff_id AS "staffId", machine_id AS "machineId" FROM daily_check
+     WHERE depot_id = $1::text::uuid AND decision <> 'do-not-ride'
+       AND local_day = (SELECT max(local_day) FROM daily_check WHERE depot_id = $1::text::uuid AND local_day < $2::text::date)
+     ORDER BY staff_id, performed_at DESC, id DESC`,
+    [depotId, day],
+  );
+
+export interface PressureRow extends PressureReading {
+  readonly end: "front" | "rear";
+}
+
+/** Weekly tyre pressures of a machine since then, in the order of time; a new tyre, or a repair at the tyre's pressure, counts as renewed. */
+export async function readPressures(db: Database, machineId: string, since: Date): Promise<PressureRow[]> {
+  const rows = await db.rows<PressureRow & { readonly mended: boolean }>(
+    `WITH inspections AS (
+       SELECT i.performed_at, l.data FROM weekly_inspection i JOIN ledger l ON l.id = i.id
+       WHERE i.machine_id = $1::text::uuid AND i.performed_at >= $2::text::timestamptz)
+     SELECT split_part(v->>'quantity', '-', 1) AS end, ${instant("i.performed_at")} AS at, (v->'reading'->>'asFound')::float8 AS "asFound",
+       (v->'reading'->>'asLeft')::float8 AS "asLeft", v->'reading'->>'unit' AS unit, (a->>'celsius')::float8 AS celsius,
+       EXISTS (SELECT 1 FROM jsonb_array_elements(i.data->'submitted'->'answers') r
+         WHERE r->>'itemId' LIKE split_part(v->>'quantity', '-', 1) || '-tyre-%' AND r->'actions' @> '["replaced"]') AS renewed,
+       EXISTS (SELECT 1 FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair'
+         WHERE d.machine_id = $1::text::uuid AND d.quantity = v->>'quantity' AND e.performed_at < i.performed_at
+           AND e.performed_at >= coalesce((SELECT max(b.performed_at) FROM inspections b WHERE b.performed_at < i.performed_at), '-infinity')) AS mended
+     FROM inspections i
+     CROSS JOIN LATERAL jsonb_array_elements(i.data->'outcome'->'verdicts') v
+     JOIN LATERAL jsonb_array_elements(i.data->'submitted'->'answers') a ON a->>'itemId' = v->>'itemId'
+     WHERE v->>'quantity' IN ('front-tyre-pressure', 'rear-tyre-pressure')
+     ORDER BY i.performed_at`,
+    [machineId, since.toISOString()],
+  );
+  // Mended since the inspection before: what it was left at then says nothing about the reading now.
+  return rows.map(({ mended, renewed, ...row }) => ({ ...row, renewed: renewed || mended }));
+}

@@ -1,0 +1,38 @@
+// Who is asking, and the one mechanism that keeps roles and depots apart.
+import type { Competence, Role } from "../../shared/contracts/common.ts";
+import { platformErrors } from "./errors.ts";
+
+export interface Actor {
+  readonly staffId: string;
+  readonly sessionId: string;
+  readonly staffNumber: string;
+  readonly name: string;
+  readonly role: Role;
+  /** null: all depots */
+  readonly depotIds: readonly string[] | null;
+  readonly competences: readonly Competence[];
+}
+
+export function seesDepot(actor: Actor, depotId: string): boolean {
+  return actor.depotIds === null || actor.depotIds.includes(depotId);
+}
+
+/** Throws `other-depot` where the record belongs to a depot that is not the actor's. */
+export function mustSeeDepot(actor: Actor, depotId: string): void {
+  if (!seesDepot(actor, depotId)) {
+    throw platformErrors.problem(
+      "other-depot",
+      "Your depots do not include the one that this belongs to. Ask the manager if that is wrong.",
+    );
+  }
+}
+
+/** The refusal of a depot that there is not. */
+export const noDepot = () => platformErrors.problem("not-found", "There is no depot with this id.");
+
+/** The depots that a list may show: the one asked for, else the actor's own; null for all. Throws `other-depot`. */
+export function depotsInView(actor: Actor, asked: string | undefined): readonly string[] | null {
+  if (asked === undefined) return actor.depotIds;
+  mustSeeDepot(actor, asked);
+  return [asked];
+}

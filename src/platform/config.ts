@@ -1,0 +1,85 @@
+// The environment, read once. Everything else takes the parsed value.
+import { z } from "zod";
+
+const environmentSchema = z.object({
+  NODE_ENV: z.enum(["development", "production", "test"]).default("development"),
+  PORT: z.coerce.number().int().min(0).max(65_535).default(8080),
+  HOST: z.string().min(1).default("127.0.0.1"),
+  /** postgres:// address of the server; without it the embedded database is used */
+  DATABASE_URL: z
+    .string()
+    .regex(/^postgres(ql)?:\/\//, "is not a postgres:// address")
+    .optional(),
+  DATABASE_POOL: z.coerce.number().int().min(1).max(200).default(16),
+  FERRULE_DATA: z.string().min(1).default(".data"),
+  /** JWK set with private keys, JSON; without it keys are made and kept in the data folder */
+  FERRULE_KEYS: z.string().optional(),
+  /** what stands as issuer and audience in access tokens */
+  FERRULE_ISSUER: z.string().min(1).default("ferrule"),
+  /** the firm and its first manager, for the first start in production: all three or none */
+  FERRULE_FIRM_NAME: z.string().min(1).optional(),
+  FERRULE_MANAGER_NUMBER: z.string().min(1).optional(),
+  FERRULE_MANAGER_SECRET: z.string().min(8).optional(),
+  LOG_LEVEL: z.enum(["fatal", "error", "warn", "info", "debug", "trace", "silent"]).default("info"),
+  /** calls a minute from one address: a whole depot may share one at half past five */
+  RATE_LIMIT_PER_MINUTE: z.coerce.number().int().min(1).default(12_000),
+  SIGN_IN_LIMIT_PER_MINUTE: z.coerce.number().int().min(1).default(300),
+  /** addresses of proxies whose X-Forwarded-For is believed, comma separated */
+  TRUST_PROXY: z.string().optional(),
+});
+
+/** What the first start founds where the store is empty. */
+export interface FirstStart {
+  readonly firmName: string;
+  readonly managerNumber: string;
+  readonly managerSecret: string;
+}
+
+export interface Config {
+  readonly environment: "development" | "production" | "test";
+  readonly port: number;
+  readonly host: string;
+  readonly databaseUrl: string | null;
+  readonly databasePool: number;
+  readonly dataFolder: string;
+  readonly keys: string | null;
+  readonly issuer: string;
+  readonly firstStart: FirstStart | null;
+  readonly logLevel: string;
+  readonly rateLimitPerMinute: number;
+  readonly signInLimitPerMinute: number;
+  readonly trustProxy: string | null;
+}
+
+/** Reads the environment. Throws one sentence that names every variable that is wrong. */
+export function readConfig(environment: NodeJS.ProcessEnv): Config {
+  // An empty variable is how a compose file or a shell says 'not set'.
+  const given = Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ""));
+  const parsed = environmentSchema.safeParse(given);
+  if (!parsed.success) {
+    const wrong = parsed.error.issues.map((issue) => `${issue.path.join(".")}: ${issue.message}`).join("; ");
+    throw new Error(`The environment is not usable. ${wrong}`);
+  }
+  const read = parsed.data;
+  const founding = [read.FERRULE_FIRM_NAME, read.FERRULE_MANAGER_NUMBER, read.FERRULE_MANAGER_SECRET] as const;
+  const [firmName, managerNumber, managerSecret] = founding;
+  const complete = firmName !== undefined && managerNumber !== undefined && managerSecret !== undefined;
+  if (!complete && founding.some((value) => value !== undefined)) {
+    throw new Error("FERRULE_FIRM_NAME, FERRULE_MANAGER_NUMBER and FERRULE_MANAGER_SECRET are given together or not at all.");
+  }
+  return {
+    environment: read.NODE_ENV,
+    port: read.PORT,
+    host: read.HOST,
+    databaseUrl: read.DATABASE_URL ?? null,
+    databasePool: read.DATABASE_POOL,
+    dataFolder: read.FERRULE_DATA,
+    keys: read.FERRULE_KEYS ?? null,
+    issuer: read.FERRULE_ISSUER,
+    firstStart: complete ? { firmName, managerNumber, managerSecret } : null,
+    logLevel: read.LOG_LEVEL,
+    rateLimitPerMinute: read.RATE_LIMIT_PER_MINUTE,
+    signInLimitPerMinute: read.SIGN_IN_LIMIT_PER_MINUTE,
+    trustProxy: read.TRUST_PROXY ?? null,
+  };
+}

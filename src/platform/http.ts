@@ -1,0 +1,178 @@
+// What a route is: address, name, who may call it, what goes in and out, and one thin handler. Rooms list theirs in
+// routes.ts; app.ts hangs them all up. A route without `who` or answers does not compile.
+import type { FastifyInstance, FastifyReply, FastifyRequest, FastifySchema } from "fastify";
+import { z } from "zod";
+import { problemSchema, type Role } from "../../shared/contracts/common.ts";
+import type { Actor } from "./actor.ts";
+import { platformErrors } from "./errors.ts";
+import type { House } from "./house.ts";
+
+/** `anyone`: no sign-in. `signed-in`: every role. Else the roles that may. */
+export type Who = "anyone" | "signed-in" | readonly Role[];
+
+/** An answer that is not JSON; it is sent by the handler itself. */
+export interface MediaAnswer {
+  readonly mediaType:
+    | "application/pdf"
+    | "text/plain"
+    | "text/csv"
+    | "application/x-ndjson"
+    | "application/zip"
+    | "text/event-stream"
+    | "application/jwk-set+json"
+    | "image/*";
+  readonly description: string;
+}
+
+interface Shapes<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType> {
+  readonly params?: P;
+  readonly query?: Q;
+  readonly body?: B;
+}
+
+/** What a handler is given. */
+export interface Call<P = unknown, Q = unknown, B = unknown> {
+  readonly house: House;
+  readonly actor: Actor;
+  readonly params: P;
+  readonly query: Q;
+  readonly body: B;
+  readonly request: FastifyRequest;
+  readonly reply: FastifyReply;
+}
+
+export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType> extends Shapes<P, Q, B> {
+  readonly method: "GET" | "POST" | "PUT" | "PATCH";
+  /** with `:id` for parameters */
+  readonly path: string;
+  readonly operationId: string;
+  readonly who: Who;
+  /** it changes what holds at every depot, so it takes somebody of all depots */
+  readonly wholeFirm?: true;
+  readonly summary: string;
+  readonly room: string;
+  readonly answers: Readonly<Record<number, z.ZodType | MediaAnswer>>;
+  /** the largest body in bytes, where it is not the usual one */
+  readonly bodyLimitBytes?: number;
+  /** what the body comes as, where it is not JSON */
+  readonly bodyMediaTypes?: readonly string[];
+  /** calls a minute from one address, where it is not the usual number */
+  readonly limitPerMinute?: (house: House) => number;
+  readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>>) => unknown;
+}
+
+export type Route = RouteDefinition<z.ZodType, z.ZodType, z.ZodType>;
+
+/** One row of a room's route table. */
+export function route<P extends z.ZodType = z.ZodType, Q extends z.ZodType = z.ZodType, B extends z.ZodType = z.ZodType>(
+  definition: RouteDefinition<P, Q, B>,
+): Route {
+  return definition as unknown as Route;
+}
+
+export type Authenticate = (request: FastifyRequest) => Promise<Actor>;
+
+// Written as it stands: the serializer sees JSON answers only.
+const fileSchema = z.string().meta({ format: "binary" });
+
+const isMedia = (answer: z.ZodType | MediaAnswer): answer is MediaAnswer => "mediaType" in answer;
+
+function schemaOf(definition: Route): FastifySchema {
+  const answers = Object.entries(definition.answers).map(([status, answer]) => [
+    status,
+    isMedia(answer)
+      ? {
+          description: answer.description,
+          content: { [answer.mediaType]: { schema: fileSchema } },
+        }
+      : {
+          description: status === "201" ? "Recorded" : "Answer",
+          content: { "application/json": { schema: answer } },
+        },
+  ]);
+  return {
+    operationId: definition.operationId,
+    summary: definition.summary,
+    tags: [definition.room],
+    ...(definition.who === "anyone" ? { security: [] } : {}),
+    ...(definition.params ? { params: definition.params } : {}),
+    ...(definition.query ? { querystring: definition.query } : {}),
+    ...(definition.body ? { body: definition.body } : {}),
+    ...(definition.bodyMediaTypes ? { consumes: [...definition.bodyMediaTypes] } : {}),
+    response: {
+      ...Object.fromEntries(answers),
+      default: {
+        description: "Problem",
+        content: { "application/problem+json": { schema: problemSchema } },
+      },
+    },
+  };
+}
+
+/** Hangs one route up: sign-in and role are asked before the body is even read. */
+export function hangUp(app: FastifyInstance, house: House, authenticate: Authenticate, definition: Route): void {
+  const { who } = definition;
+  app.route({
+    method: definition.method,
+    url: definition.path,
+    schema: schemaOf(definition),
+    ...(definition.bodyLimitBytes ? { bodyLimit: definition.bodyLimitBytes } : {}),
+    config: {
+      operationId: definition.operationId,
+      ...(definition.limitPerMinute
+        ? {
+            rateLimit: {
+              max: definition.limitPerMinute(house),
+              timeWindow: "1 minute",
+            },
+          }
+        : {}),
+    },
+    // Before the body is read, and after the limit on calls, which counts those without a token as well.
+    preParsing: async (request) => {
+      if (who !== "anyone") {
+        const actor = await authenticate(request);
+        // Before the role is asked, so that the log says who was refused.
+        actors.set(request, actor);
+        if (who !== "signed-in" && !who.includes(actor.role)) {
+          throw platformErrors.problem("not-your-role", `This is for: ${who.join(", ")}. You are signed in as ${actor.role}.`);
+        }
+        if (definition.wholeFirm && actor.depotIds !== null) {
+          throw platformErrors.problem("other-depot", "This holds for all depots, so somebody who has all depots does it.");
+        }
+      }
+      if (definition.body) mustComeAs(definition.bodyMediaTypes ?? ["application/json"], request);
+    },
+    handler: async (request, reply) =>
+      definition.handler({
+        house,
+        actor: actors.get(request) as Actor,
+        params: request.params,
+        query: request.query,
+        body: request.body,
+        request,
+        reply,
+      }),
+  });
+}
+
+/** Throws `wrong-media-type` for a body that says it is something else; one that says nothing is left to Fastify. */
+function mustComeAs(mediaTypes: readonly string[], request: FastifyRequest): void {
+  const said = request.headers["content-type"]?.split(";", 1)[0]?.trim().toLowerCase();
+  if (said === undefined || mediaTypes.includes(said)) return;
+  throw platformErrors.problem("wrong-media-type", `Send this body as ${mediaTypes.join(" or ")}. Nothing was stored.`);
+}
+
+const actors = new WeakMap<FastifyRequest, Actor>();
+
+/** Who signed the request, if anybody: for the log. */
+export const actorOf = (request: FastifyRequest): Actor | undefined => actors.get(request);
+
+/** Answers an act from the field: 201 the first time, 200 with the same receipt every time after. */
+export function answerReceipt<Receipt>(
+  { reply }: Pick<Call, "reply">,
+  { receipt, repeated }: { receipt: Receipt; repeated: boolean },
+): Receipt {
+  reply.code(repeated ? 200 : 201);
+  return receipt;
+}

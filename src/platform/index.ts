@@ -1,0 +1,41 @@
+export { type Actor, depotsInView, mustSeeDepot, noDepot, seesDepot } from "./actor.ts";
+export { type Clock, MovedClock, systemClock } from "./clock.ts";
+export { type Config, type FirstStart, readConfig } from "./config.ts";
+export {
+  type Database,
+  embedded,
+  openEmbedded,
+  openServer,
+  type Tx,
+} from "./database.ts";
+export {
+  type Catalogue,
+  catalogue,
+  type ErrorEntry,
+  ProblemError,
+  type ProblemExtra,
+  type ProblemIssue,
+  platformErrors,
+  pointerPart,
+} from "./errors.ts";
+export { type GatherLimits, gather } from "./gather.ts";
+export { type House, idsFrom, saltsFromSystem } from "./house.ts";
+export {
+  type Authenticate,
+  actorOf,
+  answerReceipt,
+  type Call,
+  hangUp,
+  type MediaAnswer,
+  type Route,
+  route,
+  type Who,
+} from "./http.ts";
+export { answerMalformed } from "./http-malformed.ts";
+export { answerError, answerNotFound, answerUnroutable, tryAgain } from "./http-problems.ts";
+export { readJsonBodies } from "./json-body.ts";
+export { openLog } from "./log.ts";
+export { type Meter, openMeter } from "./meter.ts";
+export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";
+export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";
+export { asFirstStart, isUnfinished } from "./unfinished.ts";

@@ -1,0 +1,93 @@
+// Applies prisma/migrations in order, on both databases, without the engine that the Prisma CLI would download.
+// The bookkeeping table has Prisma's own layout, so `prisma migrate deploy` agrees for whoever has that engine.
+import { createHash, randomUUID } from "node:crypto";
+import { readdir, readFile } from "node:fs/promises";
+import { fileURLToPath } from "node:url";
+
+/** The least a database must offer to be migrated. `script` runs many statements in one transaction. */
+export interface Migratable {
+  rows<Row>(sql: string, parameters?: readonly unknown[]): Promise<Row[]>;
+  script(sql: string): Promise<void>;
+  /** Runs `work` while no other process migrates. */
+  alone<T>(work: () => Promise<T>): Promise<T>;
+}
+
+interface Migration {
+  readonly name: string;
+  readonly sql: string;
+  readonly checksum: string;
+}
+
+const folder = fileURLToPath(new URL("../../prisma/migrations/", import.meta.url));
+
+const bookkeeping = `CREATE TABLE IF NOT EXISTS "_prisma_migrations" (
+  "id" VARCHAR(36) PRIMARY KEY NOT NULL,
+  "checksum" VARCHAR(64) NOT NULL,
+  "finished_at" TIMESTAMPTZ,
+  "migration_name" VARCHAR(255) NOT NULL,
+  "logs" TEXT,
+  "rolled_back_at" TIMESTAMPTZ,
+  "started_at" TIMESTAMPTZ NOT NULL DEFAULT now(),
+  "applied_steps_count" INTEGER NOT NULL DEFAULT 0
+);`;
+
+async function knownMigrations(): Promise<Migration[]> {
+  const entries = await readdir(folder, { withFileTypes: true });
+  const names = entries.filter((entry) => entry.isDirectory()).map((entry) => entry.name);
+  return Promise.all(
+    names.sort().map(async (name) => {
+      const sql = await readFile(`${folder}${name}/migration.sql`, "utf8");
+      return {
+        name,
+        sql,
+        checksum: createHash("sha256").update(sql).digest("hex"),
+      };
+    }),
+  );
+}
+
+async function appliedChecksums(database: Migratable): Promise<Map<string, string>> {
+  const [table] = await database.rows<{ there: boolean }>(`SELECT to_regclass('_prisma_migrations') IS NOT NULL AS there`);
+  if (!table?.there) return new Map();
+  const rows = await database.rows<{
+    migration_name: string;
+    checksum: string;
+  }>(`SELECT migration_name, checksum FROM "_prisma_migrations" WHERE finished_at IS NOT NULL AND rolled_back_at IS NULL`);
+  return new Map(rows.map((row) => [row.migration_name, row.checksum]));
+}
+
+/** Names of the migrations that the database has not had yet, in order. Throws if one was changed after it was applied. */
+export async function lackingMigrations(database: Migratable): Promise<string[]> {
+  return (await lacking(database)).map((migration) => migration.name);
+}
+
+async function lacking(database: Migratable): Promise<Migration[]> {
+  const applied = await appliedChecksums(database);
+  const known = await knownMigrations();
+  for (const migration of known) {
+    const checksum = applied.get(migration.name);
+    if (checksum !== undefined && checksum !== migration.checksum) {
+      throw new Error(
+        `The migration ${migration.name} was changed after it had been applied. Restore the file and add a new migration instead.`,
+      );
+    }
+  }
+  return known.filter((migration) => !applied.has(migration.name));
+}
+
+/** Applies what is lacking, each in a transaction of its own. Returns the names applied. */
+export async function migrate(database: Migratable): Promise<string[]> {
+  // A service whose role may not change the schema starts all the same where there is nothing to change.
+  if ((await lacking(database)).length === 0) return [];
+  return database.alone(async () => {
+    await database.script(bookkeeping);
+    const todo = await lacking(database);
+    for (const { name, sql, checksum } of todo) {
+      // One transaction for the change and its bookkeeping: a crash leaves both or neither. Names and sums hold no quotes.
+      await database.script(
+        `${sql}\nINSERT INTO "_prisma_migrations" ("id", "checksum", "migration_name", "finished_at", "applied_steps_count") VALUES ('${randomUUID()}', '${checksum}', '${name}', now(), 1);`,
+      );
+    }
+    return todo.map((migration) => migration.name);
+  });
+}

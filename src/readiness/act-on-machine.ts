@@ -1,0 +1,135 @@
+// The one way to change anything about a machine: read its facts, decide (pure), write the act with its record and the state that
+// follows. Nobody holds a lock while deciding; the gate in the writing statement lets one writer through, and whoever
+// was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
+import { groundingCount, type MachineState } from "../../shared/rules/machine-state.ts";
+import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
+import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import type { ActRows, MachineParticulars } from "./act-rows.ts";
+import { writeAct } from "./act-store.ts";
+import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
+import { sameSubmission } from "./rules.ts";
+import { readFacts } from "./store.ts";
+
+/** What was decided: at least one entry for the record, the state after, and the rooms' rows. */
+export interface Decision {
+  readonly entries: readonly [NewEntry, ...NewEntry[]];
+  readonly state: MachineState;
+  readonly rows?: ActRows;
+  /** the depot after the act, where it moves */
+  readonly depotId?: string;
+  /** what changes of the machine's own particulars */
+  readonly particulars?: MachineParticulars;
+}
+
+/** An act that came from the field under an id of the client's own. */
+export interface Submission {
+  readonly id: string;
+  /** the kinds that its first entry may have */
+  readonly kinds: readonly Kind[];
+  /** as parsed; stored in the entry's data as `submitted`, so that a repetition can be told from a reuse */
+  readonly body: Readonly<Record<string, unknown>>;
+}
+
+export interface Acted {
+  /** the first entry of the act: its receipt is made from it, the first time and every time it is sent again */
+  readonly entry: KnownEntry;
+  readonly repeated: boolean;
+}
+
+// With a dozen writers on one machine each round lets one through; a fleet of scripts on one machine is told to slow down.
+const mostRounds = 24;
+
+const inProgress = new Set<string>();
+
+/**
+ * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that nobody
+ * can compare any more, `id-in-progress`, `busy`, and what `decide` throws.
+ * `decide` gets the facts and the moment of arrival, which is never before the machine's last record.
+ */
+export async function actOnMachine(
+  house: House,
+  about: {
+    readonly machineId: string;
+    readonly actor: Actor;
+    readonly submission?: Submission;
+  },
+  decide: (facts: MachineFacts, recordedAt: Date) => Decision,
+): Promise<Acted> {
+  const { submission } = about;
+  if (submission === undefined) return decideAndWrite(house, about, decide);
+  if (inProgress.has(submission.id)) {
+    throw platformErrors.problem(
+      "id-in-progress",
+      "The same id is being written at this moment. Send it again in a second to get its receipt.",
+    );
+  }
+  inProgress.add(submission.id);
+  try {
+    return await decideAndWrite(house, about, decide);
+  } finally {
+    inProgress.delete(submission.id);
+  }
+}
+
+async function decideAndWrite(
+  house: House,
+  { machineId, actor, submission }: { machineId: string; actor: Actor; submission?: Submission },
+  decide: (facts: MachineFacts, recordedAt: Date) => Decision,
+): Promise<Acted> {
+  for (let round = 0; round < mostRounds; round += 1) {
+    const facts = await readFacts(house.db, machineId, submission?.id ?? null);
+    if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
+    mustSeeDepot(actor, facts.machine.depotId);
+    if (facts.known && submission)
+      return {
+        entry: repeated(facts.known, submission, machineId, actor),
+        repeated: true,
+      };
+
+    const recordedAt = new Date(Math.max(house.clock.now().getTime(), Date.parse(facts.state.recordedAt)));
+    const decision = decide(facts, recordedAt);
+    const depotId = decision.depotId ?? facts.machine.depotId;
+    const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
+    const signature = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
+    const entries = entriesAfter(head, signature, decision.entries, house.newSalt);
+    const state: MachineState = {
+      ...decision.state,
+      recordedAt: recordedAt.toISOString(),
+    };
+    const written = await writeAct(house.db, {
+      machineId,
+      expectedCount: facts.machine.recordCount,
+      depotId,
+      moved: depotId !== facts.machine.depotId,
+      recordedAt,
+      state,
+      openGrounding: groundingCount(state),
+      entries,
+      particulars: decision.particulars ?? {},
+      rows: decision.rows ?? {},
+    }).catch((error: unknown) => {
+      // The same id on another machine at this moment: the next round finds it and says so.
+      if ((error as { code?: string }).code === uniqueViolation && submission) return false;
+      throw error;
+    });
+    const [first] = entries;
+    if (written && first) return { entry: first, repeated: false };
+  }
+  throw platformErrors.problem(
+    "busy",
+    "Others are writing to this machine without a pause. Nothing was stored. Send it again in a moment.",
+  );
+}
+
+const uniqueViolation = "23505";
+
+function repeated(known: EntryAsKept, submission: Submission, machineId: string, actor: Actor): KnownEntry {
+  const { data } = known;
+  const same = submission.kinds.includes(known.kind) && known.machineId === machineId && known.staffId === actor.staffId;
+  if (same && data === null) throw recordForgotten();
+  if (same && data !== null && sameSubmission(data["submitted"], submission.body)) return { ...known, data };
+  throw platformErrors.problem(
+    "id-reused",
+    "This id stands for another record already. Make a new id for a new record; send the old body unchanged to get its receipt.",
+  );
+}

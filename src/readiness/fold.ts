@@ -1,0 +1,227 @@
+// A machine's state is derived: here it follows from the machine's records alone, in chain order. What the rules of the day decided
+// stands in the entries, so that old records give the old states although catalogue, policy and handbook have moved on.
+
+import type { Reading } from "../../shared/contracts/quantities.ts";
+import { hold } from "../../shared/rules/clearance.ts";
+import { afterRepair, closeDefect, groundedNow, inspectedOn, openDefect, replaceDefect } from "../../shared/rules/course.ts";
+import type { HeldClearance, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
+import { newMachineState, returnedAt, withdrawnFrom, withOdometer, withOilChange, withPaper } from "../../shared/rules/machine-state.ts";
+import type { Kind } from "../ledger/index.ts";
+
+/** An entry of a machine's chain, as far as a fold reads it. */
+export interface FoldableEntry {
+  readonly id: string;
+  readonly position: number;
+  readonly kind: Kind;
+  readonly staffId: string | null;
+  readonly performedAt: Date;
+  readonly recordedAt: Date;
+  /** null: what it said was forgotten */
+  readonly data: Readonly<Record<string, unknown>> | null;
+}
+
+/** An entry that still says what it said. */
+type Told = FoldableEntry & { readonly data: Readonly<Record<string, unknown>> };
+
+/** Where a defect stands by the records; of a closed one how and by whom. */
+export interface FoldedDefect {
+  readonly id: string;
+  readonly itemId: string | null;
+  readonly observationIds: readonly string[];
+  readonly category: string;
+  readonly status: string;
+  readonly dueDay: string | null;
+  readonly sightings: number;
+  readonly repairedBy: string | null;
+  readonly closedBy: string | null;
+  readonly closedAt: string | null;
+}
+
+export interface Folded {
+  /** the state after each entry from `from` on, by its position in the chain */
+  readonly states: ReadonlyMap<number, MachineState>;
+  /** the first position whose state is known; everything before it led to what was forgotten */
+  readonly from: number;
+  readonly defects: ReadonlyMap<string, FoldedDefect>;
+}
+
+/** A state that was kept after the entry at `position`. */
+export interface KeptState {
+  readonly position: number;
+  readonly state: MachineState;
+}
+
+/**
+ * The state from which a chain can be folded although some of it was forgotten: the first one kept after the last forgotten entry.
+ * Null where nothing was forgotten, or nothing but what came after every state kept.
+ */
+export function firstRemembered(entries: readonly FoldableEntry[], kept: readonly KeptState[]): KeptState | null {
+  const forgotten = entries.findLast(({ data }) => data === null)?.position;
+  return forgotten === undefined ? null : (kept.find(({ position }) => position >= forgotten) ?? null);
+}
+
+/** Folds the chain of one machine: the whole, or what follows on `start`. Throws where an entry cannot follow on those before it. */
+export function foldMachine(entries: readonly FoldableEntry[], start: KeptState | null = null): Folded {
+  const states = new Map<number, MachineState>();
+  const defects = new Map<string, FoldedDefect>();
+  let state: MachineState | null = null;
+  if (start) {
+    state = start.state;
+    states.set(start.position, state);
+    for (const defect of state.defects) defects.set(defect.id, stillOpen(defect));
+  }
+  for (const entry of entries) {
+    if (start && entry.position <= start.position) continue;
+    if (!isTold(entry)) throw new Error(`what ${entry.id} said was forgotten, and no state is kept after it`);
+    const next: MachineState = { ...foldEntry(state, entry), recordedAt: entry.recordedAt.toISOString() };
+    for (const defect of next.defects) defects.set(defect.id, stillOpen(defect));
+    for (const { id } of state?.defects ?? []) {
+      const closed = next.closed.find((one) => one.id === id);
+      const before = defects.get(id);
+      if (openDefect(next, id) === undefined && closed && before)
+        defects.set(id, { ...before, status: closed.how, closedBy: entry.staffId, closedAt: closed.closedAt });
+    }
+    state = next;
+    states.set(entry.position, next);
+  }
+  return { states, defects, from: start?.position ?? 1 };
+}
+
+const isTold = (entry: FoldableEntry): entry is Told => entry.data !== null;
+
+const stillOpen = ({ id, itemId, observationIds, category, status, dueDay, sightings, repair }: OpenDefect): FoldedDefect => ({
+  ...{ id, itemId, observationIds, category, status, dueDay, sightings },
+  repairedBy: repair?.staffId ?? null,
+  closedBy: null,
+  closedAt: null,
+});
+
+interface FindingData {
+  readonly defect: Pick<OpenDefect, "id" | "itemId" | "observationIds" | "category" | "status" | "dueDay">;
+  readonly weighed: Pick<OpenDefect, "competence" | "secondPerson" | "quantity" | "onlyNewPart">;
+  readonly grounded: boolean;
+}
+
+interface CourseData {
+  readonly defectId: string;
+  readonly submitted: { readonly reading?: Reading };
+  readonly outcome: { readonly defect: Pick<OpenDefect, "category" | "status" | "dueDay"> };
+  readonly grounded?: boolean;
+  readonly keptSince?: string;
+}
+
+function foldEntry(before: MachineState | null, entry: Told): MachineState {
+  const recordedAt = entry.recordedAt.toISOString();
+  if (entry.kind === "machine-added") return newMachineState((entry.data as { odometerKm?: number }).odometerKm ?? 0, recordedAt);
+  if (before === null) throw new Error(`the chain does not begin with the machine's entry into the fleet but with ${entry.kind}`);
+  switch (entry.kind) {
+    case "machine-amended": {
+      const { after } = entry.data as unknown as { after: { odometerKm?: number } };
+      return after.odometerKm === undefined ? before : withOdometer(before, after.odometerKm, recordedAt);
+    }
+    case "machine-withdrawn":
+      return withdrawnFrom(before, recordedAt, (entry.data as { reason?: string }).reason ?? "");
+    case "machine-returned":
+      return returnedAt(before, recordedAt);
+    case "paper-added":
+      return withPaper(before, entry.data as unknown as { kind: string; validTo: string });
+    case "daily-check":
+      return foldDailyCheck(before, entry);
+    case "weekly-inspection": {
+      const {
+        localDay,
+        grounded,
+        oilChangedAtKm = null,
+      } = entry.data as unknown as {
+        localDay: string;
+        grounded: boolean;
+        oilChangedAtKm?: number | null;
+      };
+      const read = inspectedOn(withOdometerRead(before, entry), entry.performedAt, localDay);
+      const inspected = oilChangedAtKm === null ? read : withOilChange(read, oilChangedAtKm, entry.performedAt.toISOString());
+      return grounded ? groundedNow(inspected, entry.recordedAt) : inspected;
+    }
+    case "defect-raised":
+    case "defect-sighted":
+      return foldFinding(before, entry);
+    case "defect-regraded":
+    case "defect-deferred":
+    case "defect-repaired":
+    case "defect-signed-off":
+    case "defect-not-found":
+      return foldCourse(before, entry);
+    case "photo-added":
+    case "record-corrected":
+    case "report-taken":
+      return before;
+    default:
+      throw new Error(`${entry.kind} is not an entry of a machine's chain`);
+  }
+}
+
+function foldDailyCheck(before: MachineState, entry: Told): MachineState {
+  const { clearance } = (entry.data as unknown as { outcome: { clearance: { decision: string; validUntil: string | null } } }).outcome;
+  const state = withOdometerRead(before, entry);
+  if (clearance.validUntil === null) return state;
+  return hold(
+    state,
+    {
+      checkId: entry.id,
+      riderId: entry.staffId ?? "",
+      decision: clearance.decision as HeldClearance["decision"],
+      performedAt: entry.performedAt.toISOString(),
+      validUntil: clearance.validUntil,
+    },
+    entry.recordedAt,
+  );
+}
+
+/** The odometer of a check or inspection counts unless an odometer was read later or it was flagged as hardly right. */
+function withOdometerRead(state: MachineState, entry: Told): MachineState {
+  const { submitted, outcome } = entry.data as unknown as { submitted: { odometerKm: number }; outcome: { flags: readonly string[] } };
+  const at = entry.performedAt.toISOString();
+  const doubted = outcome.flags.includes("odometer-backwards") || outcome.flags.includes("odometer-jump");
+  return at < state.odometerAt || doubted ? state : { ...state, odometerKm: submitted.odometerKm, odometerAt: at };
+}
+
+function foldFinding(state: MachineState, entry: Told): MachineState {
+  const { defect, weighed, grounded } = entry.data as unknown as FindingData;
+  const { id, itemId, observationIds, category, status, dueDay } = defect;
+  const facts = { id, itemId, observationIds, category, status, dueDay, ...weighed };
+  const seenAt = entry.performedAt.toISOString();
+  const open = openDefect(state, id);
+  let next: MachineState;
+  if (entry.kind === "defect-raised") {
+    next = { ...state, defects: [...state.defects, { ...facts, seenAt, lastSeenAt: seenAt, sightings: 1, repair: null }] };
+  } else if (open) {
+    next = replaceDefect(state, {
+      ...facts,
+      seenAt: open.seenAt,
+      lastSeenAt: seenAt > open.lastSeenAt ? seenAt : open.lastSeenAt,
+      sightings: open.sightings + 1,
+      repair: open.repair && seenAt > open.repair.performedAt ? null : open.repair,
+    });
+  } else throw new Error(`${entry.id} is a sighting of a defect that is not open`);
+  return grounded ? groundedNow(next, entry.recordedAt) : next;
+}
+
+function foldCourse(state: MachineState, entry: Told): MachineState {
+  const { defectId, submitted, outcome, grounded, keptSince } = entry.data as unknown as CourseData;
+  const open = openDefect(state, defectId);
+  if (!open) throw new Error(`${entry.id} is about a defect that is not open`);
+  if (entry.kind === "defect-signed-off" || entry.kind === "defect-not-found") {
+    const how = entry.kind === "defect-signed-off" ? "signed-off" : "not-found";
+    const closed = { id: defectId, itemId: open.itemId, how, closedAt: entry.recordedAt.toISOString(), recordId: entry.id } as const;
+    return closeDefect(state, closed, keptSince ?? "");
+  }
+  const { category, status, dueDay } = outcome.defect;
+  const done = {
+    id: entry.id,
+    staffId: entry.staffId ?? "",
+    performedAt: entry.performedAt.toISOString(),
+    reading: submitted.reading ?? null,
+  };
+  const { repair } = entry.kind === "defect-repaired" ? afterRepair(open, done) : open;
+  const next = replaceDefect(state, { ...open, category, status, dueDay, repair });
+  return grounded ? groundedNow(next, entry.recordedAt) : next;
+}

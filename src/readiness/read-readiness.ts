@@ -1,0 +1,66 @@
+// The board of a depot or of the whole firm, now or as it stood at any past moment.
+
+import { standingSchema } from "../../shared/contracts/common.ts";
+import type { Readiness } from "../../shared/contracts/readiness.ts";
+import { type StandingAt, standingAt } from "../../shared/rules/standing.ts";
+import { word } from "../../shared/words/index.ts";
+import { sayReason } from "../../shared/words/say-reason.ts";
+import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
+import { type BoardRow, isDepot, type Moment, readBoard, readBoardAt, readPolicy, readPolicyAt } from "./store.ts";
+
+export interface BoardLine extends StandingAt {
+  readonly machine: BoardRow;
+}
+
+/** The moment asked for, null for now. Throws `not-valid` for one that is still to come. */
+export function momentAsked(now: Date, at: Date | string | undefined): Moment {
+  if (at === undefined) return null;
+  const moment = new Date(at);
+  if (moment <= now) return moment;
+  throw platformErrors.problem("not-valid", "Nobody knows how things stand at a moment that is still to come.", {
+    issues: [{ pointer: "/query/at", message: "must not be in the future" }],
+  });
+}
+
+/** Every machine's standing at a moment (now without one), by registration mark. Throws `other-depot`, `not-found`, and `not-valid` for the future. */
+export async function readStandings(
+  house: House,
+  actor: Actor,
+  asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
+): Promise<{ at: Date; lines: BoardLine[] }> {
+  const depotIds = depotsInView(actor, asked.depotId);
+  const now = house.clock.now();
+  const moment = momentAsked(now, asked.at);
+  const at = moment ?? now;
+  const [rows, policy] = await Promise.all([
+    moment === null ? readBoard(house.db, depotIds) : readBoardAt(house.db, depotIds, moment),
+    moment === null ? readPolicy(house.db) : readPolicyAt(house.db, moment),
+  ]);
+  // A board without machines is one only where there is such a depot: a typing error must not read as "nothing stands still".
+  if (rows.length === 0 && asked.depotId !== undefined && !(await isDepot(house.db, asked.depotId))) throw noDepot();
+  return { at, lines: rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) })) };
+}
+
+/** The board as an answer. */
+export async function readReadiness(
+  house: House,
+  actor: Actor,
+  asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
+): Promise<Readiness> {
+  const { at, lines } = await readStandings(house, actor, asked);
+  const totals = Object.fromEntries(standingSchema.options.map((standing) => [standing, 0])) as Readiness["totals"];
+  for (const { standing } of lines) totals[standing] += 1;
+  return {
+    depotId: asked.depotId ?? null,
+    at: at.toISOString(),
+    totals,
+    machines: lines.map(({ machine, standing, reasons }) => ({
+      machineId: machine.id,
+      registrationMark: machine.registrationMark,
+      depotId: machine.depotId,
+      standing,
+      reasons: reasons.map((reason) => sayReason(reason)),
+    })),
+    caution: word("caution.line"),
+  };
+}

@@ -1,0 +1,212 @@
+// One machine over a period: what it is now and why, its days, defects, inspections, wear, papers, sign-offs, and the statement.
+import { localDay } from "../../shared/rules/calendar.ts";
+import { sectionsOnChecks } from "./day-calendar.ts";
+import { categoryCell, itemCell, readingsOfOne, readingsTable, statusCell } from "./defect-parts.ts";
+import type { Block, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
+import type { DefectCourse, MachineRoadworthinessFacts, Paper, WearSeries } from "./facts.ts";
+import { gravestFirst, headOf, type Phrases, periodText, phrasesFor, standingTones } from "./phrases.ts";
+import { momentOf } from "./rules.ts";
+
+const identity = (phrases: Phrases, { frame, machine }: MachineRoadworthinessFacts): Facts => {
+  const { say } = phrases;
+  const unknown = say("paper.not-recorded");
+  return {
+    kind: "facts",
+    columns: 2,
+    rows: [
+      { label: say("paper.label.mark"), value: machine.registrationMark },
+      { label: say("paper.label.model"), value: machine.modelName },
+      { label: say("paper.label.vin"), value: machine.vin ?? unknown },
+      { label: say("paper.label.depot"), value: frame.depotName },
+      { label: say("paper.label.odometer"), value: phrases.km(machine.odometerKm) },
+      { label: say("paper.label.in-service"), value: machine.inServiceFrom === null ? unknown : phrases.day(machine.inServiceFrom) },
+    ],
+  };
+};
+
+const defectsTable = (phrases: Phrases, defects: readonly DefectCourse[], alt: string, empty: string): Table => {
+  const { say, when, who } = phrases;
+  const columns: Column[] = [
+    { head: say("paper.label.found"), share: 20 },
+    { head: say("paper.label.item"), share: 34 },
+    { head: say("paper.label.category"), share: 14 },
+    { head: say("paper.label.status"), share: 27 },
+  ];
+  const rows = [...defects].sort(gravestFirst).map((defect) => {
+    const first = defect.sightings[0];
+    return [
+      { text: when(first.at), note: who(first.by) },
+      itemCell(phrases, defect),
+      categoryCell(phrases, defect),
+      statusCell(phrases, defect),
+    ];
+  });
+  return { kind: "table", alt, columns, rows, empty };
+};
+
+const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
+  const first = series.points[0];
+  const last = series.points.at(-1);
+  if (first === undefined || last === undefined) return null;
+  const { say, amount, km } = phrases;
+  const limits = series.limits.map(({ value, name }) => ({
+    y: value,
+    text: say("paper.machine.wear-limit", { name, value: amount(value, series.unit) }),
+  }));
+  return {
+    kind: "line",
+    title: phrases.quantity(series.quantity),
+    alt: say("paper.machine.wear-alt", {
+      quantity: phrases.quantity(series.quantity),
+      first: amount(first.value, series.unit),
+      firstKm: km(first.odometerKm),
+      last: amount(last.value, series.unit),
+      lastKm: km(last.odometerKm),
+      limits: limits.length === 0 ? say("paper.limit.not-set") : limits.map((limit) => limit.text).join(", "),
+    }),
+    points: series.points.map((point) => ({
+      x: point.odometerKm,
+      y: point.value,
+      xText: `${km(point.odometerKm)}, ${phrases.shortDay(point.day)}`,
+      yText: amount(point.value, series.unit),
+    })),
+    limits,
+  };
+};
+
+const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadworthinessFacts): Block[] => {
+  const { say, when, who } = phrases;
+  const newestFirst = [...inspections].sort((a, b) => b.at.getTime() - a.at.getTime());
+  const blocks: Block[] = [
+    { kind: "heading", level: 2, text: say("paper.machine.inspections") },
+    {
+      kind: "table",
+      alt: say("paper.machine.inspections-alt"),
+      columns: [
+        { head: say("paper.label.inspected"), share: 30 },
+        { head: say("paper.label.by"), share: 34 },
+        { head: say("paper.label.odometer"), share: 16, align: "right" },
+        { head: say("paper.label.findings"), share: 20 },
+      ],
+      rows: newestFirst.map((inspection) => [
+        { text: when(inspection.at), ...(inspection.isFirstUse ? { note: say("paper.machine.first-use") } : {}) },
+        who(inspection.by),
+        phrases.km(inspection.odometerKm),
+        inspection.defectCount === 0
+          ? { text: say("paper.fleet.check-nil"), tone: "good" as const }
+          : { text: say("paper.machine.inspection-findings", { count: inspection.defectCount }), tone: "warn" as const },
+      ]),
+      empty: say("paper.machine.no-inspections"),
+    },
+  ];
+  const [last, ...earlier] = newestFirst.filter(({ readings }) => readings.length > 0);
+  if (last) {
+    blocks.push({ kind: "heading", level: 3, text: say("paper.machine.readings-of", { when: when(last.at), who: who(last.by) }) });
+    blocks.push(readingsOfOne(phrases, last.readings, say("paper.machine.readings-alt", { when: when(last.at) })));
+  }
+  // A year of readings that were all within is fifty pages that hide the three that were not; every one stays in the records.
+  const outside = earlier.flatMap(({ readings }) =>
+    readings.filter(({ verdict }) => verdict.result === "corrected" || verdict.result === "defect"),
+  );
+  if (earlier.length > 0) {
+    blocks.push({ kind: "heading", level: 3, text: say("paper.machine.outside") });
+    blocks.push({ ...readingsTable(phrases, outside, say("paper.machine.outside-alt")), empty: say("paper.machine.none-outside") });
+  }
+  const charts = wear.map((series) => wearChart(phrases, series)).filter((chart) => chart !== null);
+  if (charts.length > 0) blocks.push({ kind: "heading", level: 2, text: say("paper.machine.wear") }, ...charts);
+  return blocks;
+};
+
+const papersTable = (phrases: Phrases, papers: readonly Paper[], today: string): Table => {
+  const { say } = phrases;
+  return {
+    kind: "table",
+    alt: say("paper.machine.papers-alt"),
+    columns: [
+      { head: say("paper.label.paper"), share: 34 },
+      { head: say("paper.label.number"), share: 26 },
+      { head: say("paper.label.valid-from"), share: 20 },
+      { head: say("paper.label.valid-to"), share: 22 },
+    ],
+    rows: papers.map((paper) => [
+      paper.kindName,
+      paper.number ?? "\u2013",
+      phrases.day(paper.validFrom),
+      paper.validTo === null
+        ? say("paper.machine.no-expiry")
+        : paper.validTo < today
+          ? { text: phrases.day(paper.validTo), tone: "bad" as const, note: say("paper.machine.expired") }
+          : phrases.day(paper.validTo),
+    ]),
+    empty: say("paper.machine.no-papers"),
+  };
+};
+
+const signOffTable = (phrases: Phrases, defects: readonly DefectCourse[]): Table => {
+  const { say, when, who } = phrases;
+  const signed = defects.flatMap((defect) => (defect.signOff === null ? [] : [{ defect, signOff: defect.signOff }]));
+  return {
+    kind: "table",
+    alt: say("paper.machine.sign-offs-alt"),
+    columns: [
+      { head: say("paper.status.signed-off"), share: 22 },
+      { head: say("paper.label.item"), share: 34 },
+      { head: say("paper.label.by"), share: 44 },
+    ],
+    rows: signed
+      .sort((a, b) => a.signOff.at.getTime() - b.signOff.at.getTime())
+      .map(({ defect, signOff }) => [
+        when(signOff.at),
+        { text: defect.itemName, note: phrases.category(defect.category) },
+        { text: who(signOff.by), ...(signOff.statement === null ? {} : { note: signOff.statement }) },
+      ]),
+    empty: say("paper.machine.no-sign-offs"),
+  };
+};
+
+/** The paper for one machine from day to day. Facts in, document out; draws nothing. */
+export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts): PaperDocument => {
+  const { frame, machine, from, to, standingNow } = facts;
+  const phrases = phrasesFor(frame);
+  const { say } = phrases;
+  const mark = machine.registrationMark;
+  const title = say("paper.machine.title");
+  const subject = say("paper.machine.subject", { mark, model: machine.modelName });
+  const standing = phrases.standing(standingNow.standing);
+  const fields = [{ label: say("paper.label.name") }, { label: say("paper.label.signature") }, { label: say("paper.label.date") }];
+  const statement = say("paper.machine.statement-text", { mark, period: periodText(phrases, from, to) });
+  const warning = standingNow.standing === "fit" ? "" : ` ${say("paper.machine.statement-not-fit", { standing })}`;
+  const blocks: Block[] = [
+    { kind: "heading", level: 1, text: title },
+    { kind: "paragraph", size: "lead", text: subject },
+    {
+      kind: "badge",
+      tone: standingTones[standingNow.standing],
+      title: standing,
+      note: say(`paper.standing-line.${standingNow.standing}`),
+      reasons: standingNow.reasons,
+    },
+    { kind: "heading", level: 2, text: say("paper.machine.open") },
+    defectsTable(phrases, facts.openDefects, say("paper.machine.open-alt"), say("paper.machine.no-open")),
+    { kind: "heading", level: 2, text: say("paper.machine.identity") },
+    identity(phrases, facts),
+    ...sectionsOnChecks(phrases, facts.days),
+    { kind: "heading", level: 2, text: say("paper.machine.defects") },
+    defectsTable(phrases, facts.periodDefects, say("paper.machine.defects-alt"), say("paper.machine.no-defects")),
+    ...inspectionBlocks(phrases, facts),
+    { kind: "heading", level: 2, text: say("paper.machine.papers") },
+    papersTable(phrases, facts.papers, localDay(momentOf(frame), frame.timeZone)),
+    { kind: "heading", level: 2, text: say("paper.machine.sign-offs") },
+    signOffTable(phrases, facts.periodDefects),
+    { kind: "heading", level: 2, text: say("paper.machine.statement") },
+    {
+      kind: "signatures",
+      statement: `${statement}${warning}`,
+      boxes: [
+        { title: say("paper.machine.responsible"), fields },
+        { title: say("paper.machine.witness"), fields },
+      ],
+    },
+  ];
+  return { head: headOf(phrases, frame, { title: `${title} ${mark}`, subject, period: periodText(phrases, from, to) }), blocks };
+};

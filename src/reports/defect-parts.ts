@@ -1,0 +1,254 @@
+// Pieces that several papers share: a defect as a table row or as a course, a reading as a table row.
+import { word } from "../../shared/words/index.ts";
+import type { Cell, Column, Course, Table, Tone } from "./document.ts";
+import type { DefectCourse, DefectStatus, ReadingTaken, Sighting } from "./facts.ts";
+import { categoryTone, closedAt, type Phrases, sourceText, timeToClearMs } from "./phrases.ts";
+
+export const statusTones: Readonly<Record<DefectStatus, Tone>> = {
+  open: "bad",
+  deferred: "warn",
+  repaired: "warn",
+  "signed-off": "good",
+  "not-found": "good",
+};
+
+/** A minor one that was not put right by its last day, and keeps the machine off the road since. */
+export const isOverdue = ({ category, status, grounds }: DefectCourse): boolean =>
+  grounds && category === "minor" && (status === "open" || status === "deferred");
+
+/** Open is alarming only where it grounds. */
+export const statusTone = (defect: DefectCourse): Tone =>
+  isOverdue(defect) ? "bad" : defect.status === "open" && !defect.grounds ? "warn" : statusTones[defect.status];
+
+/** What was seen, over all sightings, each once. */
+export const seenText = (defect: DefectCourse): string => {
+  const seen = new Set(
+    defect.sightings.flatMap((sighting) => [...sighting.observations, ...(sighting.note === null ? [] : [`\u201c${sighting.note}\u201d`])]),
+  );
+  return [...seen].join("; ");
+};
+
+export const categoryCell = (phrases: Phrases, defect: DefectCourse): Cell => ({
+  text: phrases.category(defect.category),
+  tone: categoryTone(defect.category),
+  bold: defect.category === "dangerous",
+});
+
+export const statusCell = (phrases: Phrases, defect: DefectCourse): Cell => {
+  const closed = closedAt(defect);
+  const clear = timeToClearMs(defect);
+  const lastDeferral = defect.deferrals.at(-1);
+  const note =
+    closed !== null && clear !== null
+      ? `${phrases.whenAt(closed, defect.machine)} (${phrases.duration(clear)})`
+      : defect.status === "deferred" && lastDeferral !== undefined
+        ? phrases.say("paper.until", { day: phrases.day(lastDeferral.untilDay) })
+        : defect.dueDay === null
+          ? undefined
+          : `${phrases.say("paper.label.due")} ${phrases.day(defect.dueDay)}`;
+  return {
+    text: phrases.say(`paper.status.${defect.status}`),
+    tone: statusTone(defect),
+    ...(note === undefined ? {} : { note }),
+  };
+};
+
+/** Item, what was seen, and whether it has come back, in one cell. */
+export const itemCell = (phrases: Phrases, defect: DefectCourse): Cell => {
+  const recurring = defect.isRecurring ? ` (${phrases.say("paper.recurring.mark")})` : "";
+  const seen = seenText(defect);
+  return {
+    text: `${defect.itemName}${recurring}`,
+    bold: true,
+    ...(seen === "" ? {} : { note: seen }),
+  };
+};
+
+/** A reading with its limit and verdict: `as found / as left / limit / verdict`. */
+const readingRow = (phrases: Phrases, reading: ReadingTaken): (string | Cell)[] => {
+  const { verdict } = reading;
+  const { unit } = verdict.reading;
+  const { limit } = verdict.asLeft ?? verdict.asFound;
+  const tones = {
+    within: "good",
+    corrected: "good",
+    defect: "bad",
+    "not-set": "quiet",
+  } as const;
+  return [
+    phrases.quantity(verdict.quantity),
+    phrases.amount(verdict.reading.asFound, unit),
+    verdict.reading.asLeft === undefined ? "\u2013" : phrases.amount(verdict.reading.asLeft, unit),
+    {
+      text: phrases.limit(limit),
+      ...(limit.kind === "not-set" ? {} : { note: sourceText(limit.source) }),
+    },
+    { text: phrases.outcome(reading), tone: tones[verdict.result] },
+    { text: phrases.when(reading.at), note: phrases.who(reading.by) },
+  ];
+};
+
+/** The readings of one inspection: when and by whom stands above them, so the limit has the room. */
+export const readingsOfOne = (phrases: Phrases, readings: readonly ReadingTaken[], alt: string): Table => {
+  const { columns, rows, ...table } = readingsTable(phrases, readings, alt);
+  const shares = [22, 11, 11, 36, 20];
+  return {
+    ...table,
+    columns: shares.flatMap((share, index) => (columns[index] ? [{ ...columns[index], share }] : [])),
+    rows: rows.map((row) => row.slice(0, shares.length)),
+  };
+};
+
+export const readingsTable = (phrases: Phrases, readings: readonly ReadingTaken[], alt: string): Table => {
+  const { say } = phrases;
+  const columns: Column[] = [
+    { head: say("paper.label.quantity"), share: 17 },
+    { head: say("paper.label.as-found"), share: 9, align: "right" },
+    { head: say("paper.label.as-left"), share: 9, align: "right" },
+    { head: say("paper.label.limit"), share: 28 },
+    { head: say("paper.label.verdict"), share: 19 },
+    { head: say("paper.label.taken"), share: 18 },
+  ];
+  return {
+    kind: "table",
+    alt,
+    columns,
+    rows: readings.map((reading) => readingRow(phrases, reading)),
+    empty: say("paper.defect.no-readings"),
+  };
+};
+
+/** One line for a reading inside the course. */
+const readingLine = (phrases: Phrases, reading: ReadingTaken): string => {
+  const { verdict } = reading;
+  const { unit, asFound, asLeft } = verdict.reading;
+  const limit = phrases.limit((verdict.asLeft ?? verdict.asFound).limit);
+  const common = {
+    quantity: phrases.quantity(verdict.quantity),
+    found: phrases.amount(asFound, unit),
+    outcome: phrases.outcome(reading),
+    limit,
+  };
+  return asLeft === undefined
+    ? phrases.say("paper.defect.reading", common)
+    : phrases.say("paper.defect.reading-left", {
+        ...common,
+        left: phrases.amount(asLeft, unit),
+      });
+};
+
+const sightingTitle = (phrases: Phrases, sighting: Sighting, isFirst: boolean): string => {
+  const who = phrases.who(sighting.by);
+  if (sighting.found === "noticed") return phrases.say(isFirst ? "paper.defect.step.noticed" : "paper.defect.step.noticed-again", { who });
+  const found = phrases.say(`paper.found.${sighting.found}`);
+  return phrases.say(isFirst ? "paper.defect.step.found" : "paper.defect.step.sighting", { found, who });
+};
+
+/** Later than this after it was seen counts as late, and both times are printed. */
+const lateMs = 5 * 60_000;
+
+/** Everything that happened to a defect, in order of time. */
+export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
+  const { say, when, who } = phrases;
+  const steps: { at: Date; title: string; details: string[]; tone: Tone }[] = [];
+  defect.sightings.forEach((sighting, index) => {
+    const details =
+      sighting.observations.length === 0
+        ? []
+        : [
+            say("paper.defect.seen", {
+              what: sighting.observations.join("; "),
+            }),
+          ];
+    if (sighting.note !== null) details.push(say("paper.defect.note", { note: sighting.note }));
+    if (sighting.reading !== undefined) details.push(readingLine(phrases, sighting.reading));
+    const isLate = defect.arrivedAt.getTime() - sighting.at.getTime() > lateMs;
+    if (index === 0 && isLate) details.push(say("paper.defect.arrived", { when: when(defect.arrivedAt) }));
+    if (index === 0) details.push(...defect.flags.map((flag) => say("paper.defect.flag", { flag })));
+    steps.push({
+      at: sighting.at,
+      title: sightingTitle(phrases, sighting, index === 0),
+      details,
+      tone: index === 0 ? categoryTone(defect.category) : "plain",
+    });
+  });
+  for (const { at, by, from, to, reason } of defect.regradings) {
+    const title = say("paper.defect.step.regraded", {
+      from: phrases.category(from),
+      to: phrases.category(to),
+      who: who(by),
+    });
+    steps.push({
+      at,
+      title,
+      details: [say("paper.defect.reason", { reason })],
+      tone: "plain",
+    });
+  }
+  for (const { at, by, untilDay, reason } of defect.deferrals) {
+    const title = say("paper.defect.step.deferred", {
+      day: phrases.day(untilDay),
+      who: who(by),
+    });
+    steps.push({
+      at,
+      title,
+      details: [say("paper.defect.reason", { reason })],
+      tone: "warn",
+    });
+  }
+  for (const { at, by, kind } of defect.forgotten ?? []) {
+    steps.push({
+      at,
+      title: say(`paper.defect.step.forgotten.${kind}`, { who: who(by) }),
+      details: [word("record.forgotten", phrases.language)],
+      tone: "plain",
+    });
+  }
+  for (const repair of defect.repairs) {
+    const parts = repair.parts.map(({ name, quantity, number }) =>
+      number === null ? say("paper.defect.part", { quantity, name }) : say("paper.defect.part-number", { quantity, name, number }),
+    );
+    const details = [
+      repair.workDone,
+      repair.minutes === null ? say("paper.defect.no-minutes") : say("paper.defect.minutes", { minutes: repair.minutes }),
+      parts.length === 0 ? say("paper.defect.no-parts") : say("paper.defect.parts", { parts: parts.join(", ") }),
+    ];
+    if (repair.reading !== null) details.push(readingLine(phrases, repair.reading));
+    steps.push({
+      at: repair.at,
+      title: say("paper.defect.step.repaired", { who: who(repair.by) }),
+      details,
+      tone: "plain",
+    });
+  }
+  if (defect.notFound !== null) {
+    const { at, by, reason, reading } = defect.notFound;
+    const details = [say("paper.defect.reason", { reason }), ...(reading === null ? [] : [readingLine(phrases, reading)])];
+    steps.push({
+      at,
+      title: say("paper.defect.step.not-found", { who: who(by) }),
+      details,
+      tone: "good",
+    });
+  }
+  if (defect.signOff !== null) {
+    const { at, by, statement, reading } = defect.signOff;
+    const details = [
+      ...(statement === null ? [] : [say("paper.defect.statement", { statement })]),
+      ...(reading === null ? [] : [readingLine(phrases, reading)]),
+    ];
+    steps.push({
+      at,
+      title: say("paper.defect.step.signed-off", { who: who(by) }),
+      details,
+      tone: "good",
+    });
+  }
+  // A stable sort: what happened at one moment stays in the order above, which is the order in which it must have happened.
+  steps.sort((a, b) => a.at.getTime() - b.at.getTime());
+  return {
+    kind: "course",
+    steps: steps.map(({ at, ...step }) => ({ when: when(at), ...step })),
+  };
+};

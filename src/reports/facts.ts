@@ -1,0 +1,285 @@
+// What the compose functions take: plain facts, gathered elsewhere. Instants are Dates, days are `YYYY-MM-DD` in the depot's zone.
+// Items, observations, models and reasons arrive as text in the paper's language; closed lists (contracts/) and sources as codes.
+import type { SheetKind } from "../../shared/catalogue/types.ts";
+import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
+import type { ComponentLife, ControlCharts, DefectRates, Honesty, MachineRisk } from "../../shared/contracts/insight.ts";
+import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
+import type { DecidingLimit, ReadingVerdict } from "../../shared/rules/verdict.ts";
+import type { Language } from "../../shared/words/index.ts";
+import type { Jpeg } from "./document.ts";
+
+/** What every paper knows about itself. */
+export interface Frame {
+  readonly firmName: string;
+  readonly depotName: string;
+  /** IANA name; all times of the paper are in it. */
+  readonly timeZone: string;
+  readonly language: Language;
+  readonly printedAt: Date;
+  /** A past moment that the paper is about: it says what it said then. */
+  readonly asAt?: Date;
+  /** The paper covers depots in several zones: what belongs to a machine is told on the clock of its own depot. */
+  readonly clocks?: "each-depot";
+}
+
+export interface Person {
+  readonly name: string;
+  readonly staffNumber: string;
+}
+
+export interface MachineIdentity {
+  readonly registrationMark: string;
+  readonly modelName: string;
+  readonly vin: string | null;
+  readonly odometerKm: number | null;
+  readonly inServiceFrom: string | null;
+  /** Named where the paper covers several. */
+  readonly depot?: { readonly name: string; readonly timeZone: string };
+}
+
+/** A measured value as it was judged. */
+export interface ReadingTaken {
+  readonly at: Date;
+  readonly by: Person;
+  readonly verdict: ReadingVerdict;
+}
+
+export type DefectStatus = "open" | "deferred" | "repaired" | "signed-off" | "not-found";
+export type FoundBy = "daily-check" | "weekly-inspection" | "noticed";
+
+export interface Sighting {
+  readonly at: Date;
+  readonly by: Person;
+  readonly found: FoundBy;
+  readonly observations: readonly string[];
+  readonly note: string | null;
+  /** The reading that was outside, where one was what found it. */
+  readonly reading?: ReadingTaken;
+}
+
+export interface Repair {
+  readonly at: Date;
+  readonly by: Person;
+  readonly workDone: string;
+  readonly minutes: number | null;
+  readonly parts: readonly {
+    readonly name: string;
+    readonly quantity: number;
+    readonly number: string | null;
+  }[];
+  readonly reading: ReadingTaken | null;
+}
+
+/** One defect with its whole course. */
+export interface DefectCourse {
+  readonly id: string;
+  readonly machine: MachineIdentity;
+  readonly itemName: string;
+  readonly category: Category;
+  /** A key of shared/catalogue/sources.ts; null where there was only a free note. A later re-grading speaks for itself. */
+  readonly categorySource: string | null;
+  readonly status: DefectStatus;
+  /** It keeps, or while it was open kept, the machine off the road. */
+  readonly grounds: boolean;
+  /** The same item on the same machine within the firm's window (28 days unless set otherwise). */
+  readonly isRecurring: boolean;
+  /** The first sighting is the one that raised it; when it reached the service stands beside it. */
+  readonly sightings: readonly [Sighting, ...Sighting[]];
+  readonly arrivedAt: Date;
+  readonly odometerKm: number | null;
+  /** Day by which a minor defect must be put right. */
+  readonly dueDay: string | null;
+  readonly regradings: readonly {
+    readonly at: Date;
+    readonly by: Person;
+    readonly from: Category;
+    readonly to: Category;
+    readonly reason: string;
+  }[];
+  readonly deferrals: readonly {
+    readonly at: Date;
+    readonly by: Person;
+    readonly untilDay: string;
+    readonly reason: string;
+  }[];
+  /** Re-grades and deferrals of which only that they were made is left. */
+  readonly forgotten?: readonly { readonly at: Date; readonly by: Person; readonly kind: "re-grade" | "deferral" }[];
+  readonly repairs: readonly Repair[];
+  readonly notFound: {
+    readonly at: Date;
+    readonly by: Person;
+    readonly reason: string;
+    readonly reading: ReadingTaken | null;
+  } | null;
+  readonly signOff: {
+    readonly at: Date;
+    readonly by: Person;
+    readonly statement: string | null;
+    readonly reading: ReadingTaken | null;
+  } | null;
+  /** The competence that a sign-off takes. */
+  readonly competence: Competence;
+  /** Whoever repaired it may not sign it off. */
+  readonly needsSecondPerson: boolean;
+  /** Late arrival, a clock that was off, and the like: text, ready to print. */
+  readonly flags: readonly string[];
+}
+
+export interface StandingNow {
+  readonly standing: Standing;
+  /** Every reason, ready to print. */
+  readonly reasons: readonly string[];
+}
+
+export interface DayChecked {
+  readonly day: string;
+  /** `nil`: a check that found nothing. `missing`: no check, and use cannot be ruled out. `outside`: not used, or not over. */
+  readonly state: "nil" | "defect" | "missing" | "outside";
+}
+
+export interface WeeklyInspection {
+  readonly at: Date;
+  readonly by: Person;
+  readonly odometerKm: number;
+  readonly isFirstUse: boolean;
+  readonly defectCount: number;
+  readonly readings: readonly ReadingTaken[];
+}
+
+/** The same reading over time: a wear reading against its limit. */
+export interface WearSeries {
+  readonly quantity: Quantity;
+  readonly unit: Unit;
+  readonly points: readonly {
+    readonly odometerKm: number;
+    readonly day: string;
+    readonly value: number;
+  }[];
+  readonly limits: readonly { readonly value: number; readonly name: string }[];
+}
+
+export interface Paper {
+  readonly kindName: string;
+  readonly number: string | null;
+  readonly validFrom: string;
+  readonly validTo: string | null;
+}
+
+/** A photo of the defect. */
+export interface PhotoShown {
+  /** Who sent it, and when it arrived. */
+  readonly by: Person;
+  readonly at: Date;
+  /** Of the photo as it is kept, in hex; what is printed is a smaller copy. */
+  readonly sha256: string;
+  /** null where its bytes are gone, altered or out of reach. */
+  readonly jpeg: Jpeg | null;
+}
+
+export interface DefectReportFacts {
+  readonly frame: Frame;
+  readonly defect: DefectCourse;
+  readonly standingNow: StandingNow;
+  readonly photos: {
+    /** The first ones, in the order in which they arrived. */
+    readonly shown: readonly PhotoShown[];
+    readonly count: number;
+    /** Named by its records and not arrived. */
+    readonly awaitedCount: number;
+  };
+}
+
+export interface MachineRoadworthinessFacts {
+  readonly frame: Frame;
+  readonly machine: MachineIdentity;
+  readonly from: string;
+  readonly to: string;
+  readonly standingNow: StandingNow;
+  /** One for each day of the period, in order. */
+  readonly days: readonly DayChecked[];
+  /** Open now, whenever they were found. */
+  readonly openDefects: readonly DefectCourse[];
+  /** Found in the period, open or closed. */
+  readonly periodDefects: readonly DefectCourse[];
+  readonly inspections: readonly WeeklyInspection[];
+  readonly wear: readonly WearSeries[];
+  readonly papers: readonly Paper[];
+}
+
+export interface DefectSummaryFacts {
+  readonly frame: Frame;
+  readonly from: string;
+  readonly to: string;
+  /** Machines that may not be ridden at the moment of the paper, with every reason. */
+  readonly grounded: readonly {
+    readonly machine: MachineIdentity;
+    readonly reasons: readonly string[];
+    readonly since: Date;
+  }[];
+  /** Found in the period. */
+  readonly defects: readonly DefectCourse[];
+  /** Machines in service times days of the period, for the rate; null where it is not known. */
+  readonly machineDays: number | null;
+}
+
+export interface FleetReviewFacts {
+  readonly frame: Frame;
+  /** `YYYY-MM` */
+  readonly month: string;
+  readonly from: string;
+  /** The month's last day, or today in a month that still runs. */
+  readonly to: string;
+  readonly isOver: boolean;
+  readonly honesty: Honesty;
+  readonly rates: DefectRates;
+  readonly charts: ControlCharts;
+  readonly life: ComponentLife;
+  readonly risk: MachineRisk;
+}
+
+export interface MachineOnDay {
+  readonly machine: MachineIdentity;
+  readonly standing: Standing;
+  readonly reasons: readonly string[];
+  /** The check that counts for the day, where one was made. */
+  readonly check: {
+    readonly at: Date;
+    readonly by: Person;
+    readonly foundDefects: boolean;
+  } | null;
+}
+
+export interface FleetRoadworthinessFacts {
+  readonly frame: Frame;
+  readonly on: string;
+  /** The moment that the standings are of; null: the end of the day in each depot. */
+  readonly at: Date | null;
+  /** The day is over: fit is what was cleared by a check of that day, though the clearance has run out by its end. */
+  readonly isOver: boolean;
+  readonly machines: readonly MachineOnDay[];
+}
+
+/** As in the answer to `checkSheet`; it may be handed over as it is. */
+export interface SheetItem {
+  readonly prompt: string;
+  readonly how: string;
+  readonly observations: readonly { readonly text: string; readonly category: Category }[];
+  readonly measurement?:
+    | { readonly units: readonly Unit[]; readonly limit: DecidingLimit; readonly takenAt: "inspection" | "sign-off" }
+    | undefined;
+}
+
+export interface BlankSheetFacts {
+  readonly frame: Frame;
+  readonly machine: MachineIdentity;
+  readonly sheet: {
+    readonly kind: SheetKind;
+    readonly sheetVersion: string;
+    readonly tools: readonly { readonly name: string }[];
+    readonly stations: readonly { readonly name: string; readonly items: readonly SheetItem[] }[];
+    /** The one real value asked for each day; null on a weekly sheet. */
+    readonly proof: { readonly quantity: Quantity; readonly unit: Unit } | null;
+  };
+  /** Days within which a minor defect must be put right (policy). */
+  readonly minorWithinDays: number;
+}

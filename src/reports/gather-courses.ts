@@ -1,0 +1,237 @@
+// Defects with their whole courses, as papers tell them, from the rows and entries that were written of them.
+import { observationById } from "../../shared/catalogue/sheet.ts";
+import type { Category, Competence } from "../../shared/contracts/common.ts";
+import type { DeferralBody, NotFoundBody, RegradeBody, RepairBody, SignOffBody } from "../../shared/contracts/defects.ts";
+import type { Quantity, Reading } from "../../shared/contracts/quantities.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
+import { judgeReading } from "../../shared/rules/judge-reading.ts";
+import { grounds } from "../../shared/rules/machine-state.ts";
+import { isWordKey, type Language, word, wordByKey } from "../../shared/words/index.ts";
+import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
+import { type NamedPerson, namesOf } from "../people/index.ts";
+import type { Database } from "../platform/index.ts";
+import type { Moment } from "../readiness/index.ts";
+import type { DefectCourse, DefectStatus, FoundBy, MachineIdentity, Person, ReadingTaken, Sighting } from "./facts.ts";
+import { machineIdentities, personIn } from "./gather-frame.ts";
+import { groundsSince, type Weight } from "./rules.ts";
+import { type CourseRow, type EventRow, type FindingRow, type IdentityRow, type ModelRow, readModels } from "./store.ts";
+
+/** A course and what is asked of it besides: since when it keeps its machine off the road, null where it does not. */
+export interface GatheredCourse {
+  readonly course: DefectCourse;
+  readonly machineId: string;
+  readonly groundsSince: Date | null;
+}
+
+interface Known {
+  readonly now: Date;
+  readonly language: Language;
+  readonly machines: ReadonlyMap<string, IdentityRow & { readonly identity: MachineIdentity }>;
+  readonly models: ReadonlyMap<string, ModelRow>;
+  readonly people: ReadonlyMap<string, NamedPerson>;
+}
+
+/** Tells the courses of these rows, in their order, as at a moment. `ofDepots`: the paper covers several, so each machine names its own. */
+export async function coursesFrom(
+  db: Database,
+  rows: readonly CourseRow[],
+  { now, language, ...of }: { readonly now: Date; readonly at: Moment; readonly language: Language; readonly ofDepots: boolean },
+): Promise<GatheredCourse[]> {
+  const machines = await machineIdentities(
+    db,
+    rows.map((row) => row.machineId),
+    of,
+  );
+  const [models, people] = await Promise.all([
+    readModels(db, [...new Set([...machines.values()].map(({ modelId }) => modelId))]),
+    namesOf(
+      db,
+      rows.flatMap((row) => [row.reportedBy, ...(row.events ?? []).map((event) => event.staffId)]),
+    ),
+  ]);
+  const known: Known = { now, language, machines, people, models: new Map(models.map((model) => [model.id, model])) };
+  return rows.map((row) => courseFrom(row, known));
+}
+
+const eventsOf = (row: CourseRow, kind: EventRow["kind"]): EventRow[] => (row.events ?? []).filter((event) => event.kind === kind);
+
+/** The weight after the raising and after each event that says one. */
+function weightsOf(row: CourseRow): Weight[] {
+  type Said = {
+    readonly defect?: { readonly category: Category };
+    readonly outcome?: { readonly defect?: { readonly category: Category } };
+  };
+  const weight = (at: Date, data: Said | null): Weight[] => {
+    const category = data?.defect?.category ?? data?.outcome?.defect?.category;
+    return category === undefined ? [] : [{ at, category }];
+  };
+  return [
+    ...weight(row.recordedAt, row.raised as Said | null),
+    ...(row.events ?? []).flatMap((event) => weight(new Date(event.recordedAt), event.data as Said | null)),
+  ];
+}
+
+function courseFrom(row: CourseRow, known: Known): GatheredCourse {
+  const machine = known.machines.get(row.machineId);
+  if (!machine) throw new Error(`defect ${row.id} is of no known machine`);
+  const by = (staffId: string): Person => personIn(known.people, staffId);
+  const done = (event: EventRow) => ({ at: new Date(event.performedAt), by: by(event.staffId) });
+  // What an event said may be forgotten; that it happened, when and by whom stays.
+  const submitted = <Body>(event: EventRow): Partial<Body> => (event.data as { readonly submitted: Body } | null)?.submitted ?? {};
+  const forgotten = word("record.forgotten", known.language);
+  const reading = (event: EventRow, taken: Reading | undefined): ReadingTaken | null =>
+    readingTaken(row, machine, known, done(event), taken);
+  const weights = weightsOf(row);
+  const category = row.category as Category;
+  const closed = row.status === "signed-off" || row.status === "not-found";
+  const since = closed ? null : groundsSince(weights, row.dueDay, row.timeZone, known.now);
+  const [notFound] = eventsOf(row, "not-found");
+  const [signOff] = eventsOf(row, "sign-off");
+  const course: DefectCourse = {
+    id: row.id,
+    machine: machine.identity,
+    itemName: nameOfItem(row.itemId, known.language),
+    category,
+    categorySource: categorySourceOf(row, weights[0]?.category ?? category),
+    status: row.status as DefectStatus,
+    grounds: grounds(category) || since !== null,
+    isRecurring: row.recurringOf !== null,
+    sightings: [
+      sighting(
+        { at: row.seenAt, by: by(row.reportedBy) },
+        ...([row.origin, row.finding, row.raised === null ? forgotten : row.note, known.language] as const),
+      ),
+      ...eventsOf(row, "sighting").map((event) => {
+        const { origin = "report", note = forgotten } = (event.data ?? {}) as { readonly origin?: string; readonly note?: string | null };
+        return sighting(done(event), origin, event.finding, note, known.language);
+      }),
+    ],
+    arrivedAt: row.recordedAt,
+    odometerKm: row.finding.odometerKm,
+    dueDay: row.dueDay,
+    regradings: regradingsOf(row, weights, done),
+    deferrals: eventsOf(row, "deferral").flatMap((event) => {
+      const { untilDay, reason } = submitted<DeferralBody>(event);
+      return untilDay === undefined || reason === undefined ? [] : [{ ...done(event), untilDay, reason }];
+    }),
+    forgotten: (["re-grade", "deferral"] as const).flatMap((kind) =>
+      eventsOf(row, kind).flatMap((event) => (event.data === null ? [{ ...done(event), kind }] : [])),
+    ),
+    repairs: eventsOf(row, "repair").map((event) => {
+      const body = submitted<RepairBody>(event);
+      const parts = (body.parts ?? []).map(({ name, quantity, number }) => ({ name, quantity, number: number ?? null }));
+      return {
+        ...done(event),
+        workDone: body.workDone ?? forgotten,
+        minutes: body.minutes ?? null,
+        parts,
+        reading: reading(event, body.reading),
+      };
+    }),
+    notFound: notFound
+      ? {
+          ...done(notFound),
+          reason: submitted<NotFoundBody>(notFound).reason ?? forgotten,
+          reading: reading(notFound, submitted<NotFoundBody>(notFound).reading),
+        }
+      : null,
+    signOff: signOff
+      ? {
+          ...done(signOff),
+          statement: signOff.data === null ? forgotten : (submitted<SignOffBody>(signOff).statement ?? null),
+          reading: reading(signOff, submitted<SignOffBody>(signOff).reading),
+        }
+      : null,
+    competence: row.competence as Competence,
+    needsSecondPerson: row.secondPerson,
+    flags: flagsOf(row, known.language),
+  };
+  return { course, machineId: row.machineId, groundsSince: since };
+}
+
+const foundBy = (origin: string): FoundBy => (origin === "daily-check" || origin === "weekly-inspection" ? origin : "noticed");
+
+function sighting(
+  seen: { readonly at: Date; readonly by: Person },
+  origin: string,
+  finding: FindingRow | null,
+  note: string | null,
+  language: Language,
+): Sighting {
+  const { verdict } = finding ?? {};
+  return {
+    ...seen,
+    found: foundBy(origin),
+    observations: (finding?.observationIds ?? []).map((id) => whatWasSeen(id, language)),
+    note,
+    ...(verdict?.result === "defect" ? { reading: { ...seen, verdict } } : {}),
+  };
+}
+
+/** Which published text or limit gave the defect its weight when it was raised; null for words alone. */
+function categorySourceOf({ finding, itemId, raised }: CourseRow, category: Category): string | null {
+  const { verdict } = finding;
+  const seen = ((raised as { readonly defect: { readonly observationIds: readonly string[] } } | null)?.defect.observationIds ?? [])
+    .map((id) => observationById(id))
+    .find((observation) => observation?.category === category);
+  if (seen) return seen.source;
+  const last = verdict?.asLeft ?? verdict?.asFound;
+  return itemId !== null && verdict?.result === "defect" && last ? (last.categoryBy ?? last.limit).source : null;
+}
+
+/** Each with the weight that it found: that of the raising or of the event before it. */
+function regradingsOf(
+  row: CourseRow,
+  weights: readonly Weight[],
+  done: (event: EventRow) => { readonly at: Date; readonly by: Person },
+): DefectCourse["regradings"] {
+  return eventsOf(row, "re-grade").flatMap((event) => {
+    const said = (event.data as { readonly submitted: RegradeBody } | null)?.submitted;
+    if (!said) return [];
+    const { category, reason } = said;
+    const own = weights.findIndex(({ at }) => at.getTime() === new Date(event.recordedAt).getTime());
+    return [{ ...done(event), from: weights[own - 1]?.category ?? category, to: category, reason }];
+  });
+}
+
+/** Odd things about its arrival, as text. */
+function flagsOf({ finding, signedOffBetween }: CourseRow, language: Language): string[] {
+  const flags = (finding.flags ?? []).map((flag) => (isWordKey(`flag.${flag}`) ? wordByKey(`flag.${flag}`, language) : flag));
+  return signedOffBetween === null ? flags : [...flags, word("paper.defect.closed-between", language)];
+}
+
+/**
+ * A reading taken after the work, beside the limit that it was held against. The entry keeps the reading alone; it is judged here by
+ * the handbook as it is now, for a solo or else a laden machine, which is how the sign-off was let through.
+ */
+function readingTaken(
+  row: CourseRow,
+  { modelId }: IdentityRow,
+  { models }: Known,
+  taken: { readonly at: Date; readonly by: Person },
+  reading: Reading | undefined,
+): ReadingTaken | null {
+  const model = models.get(modelId);
+  const quantity = (row.quantity ?? reading?.quantity ?? null) as Quantity | null;
+  if (reading === undefined || quantity === null || !model) return null;
+  const { features, handbook, engineCc } = model;
+  const judge = (load: "solo" | "laden") =>
+    judgeReading({
+      quantity,
+      reading: { asFound: reading.value, unit: reading.unit },
+      features,
+      handbook,
+      engineCc,
+      ruleSet: row.ruleSet,
+      load,
+    });
+  const solo = judge("solo");
+  const laden = solo.result === "defect" ? judge("laden") : solo;
+  return { ...taken, verdict: laden.result === "defect" ? solo : laden };
+}
+
+/** Whether a defect was seen within a period of its depot's days. */
+export const isSeenIn = ({ seenAt, timeZone }: CourseRow, { from, to }: { readonly from: string; readonly to: string }): boolean => {
+  const day = localDay(seenAt, timeZone);
+  return day >= from && day <= to;
+};

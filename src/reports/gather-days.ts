@@ -1,0 +1,146 @@
+// The days of a month, machine by machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
+import { localDay } from "../../shared/rules/calendar.ts";
+import { distanceRidden, type OdometerSight } from "../planning/index.ts";
+import type { House } from "../platform/index.ts";
+import { type DayVerdict, judgeDays, type Stretch, usualDayKm } from "./completeness.ts";
+import type { MonthScope, Span } from "./month-scope.ts";
+import {
+  type ActRow,
+  type GroundedRow,
+  type LookRow,
+  type MonthMachineRow,
+  type MoveRow,
+  readActs,
+  readGrounded,
+  readLooks,
+  readMachinesAfter,
+  readMoves,
+  readPlausibleKm,
+} from "./month-store.ts";
+import type { DepotRow } from "./store.ts";
+
+export interface MachineDays {
+  readonly registrationMark: string;
+  readonly modelName: string;
+  /** of the days of the period, in order */
+  readonly verdicts: readonly DayVerdict[];
+}
+
+const pageSize = 50;
+/** What a machine usually goes in a day is learned from so many days before the month too. */
+const learnMs = 60 * 86_400_000;
+
+/** What is the same for every depot of a month: who moved, and what no machine goes in a day. */
+export interface MonthGround {
+  readonly moves: ReadonlyMap<string, readonly MoveRow[]>;
+  readonly plausibleKm: number;
+}
+
+export async function groundOf({ db }: House, { spans }: MonthScope): Promise<MonthGround> {
+  const since = new Date(Math.min(...[spans.firm, ...spans.ofDepots.values()].map(({ starts }) => starts.getTime())));
+  return { moves: groupBy(await readMoves(db, since)), plausibleKm: await readPlausibleKm(db) };
+}
+
+/** Every machine that was at the depot in its month, by mark, with its days judged: read by pages, and only the verdicts are kept. */
+export async function machineDaysOf(house: House, scope: MonthScope, depot: DepotRow, ground: MonthGround): Promise<MachineDays[]> {
+  const span = scope.spans.ofDepots.get(depot.id);
+  const judged: MachineDays[] = [];
+  if (!span) return judged;
+  const moved = [...ground.moves].flatMap(([id, moves]) => (moves.some(({ fromDepotId }) => fromDepotId === depot.id) ? [id] : []));
+  for (let after = ""; ; ) {
+    const machines = await readMachinesAfter(house.db, { depotId: depot.id, moved, after, limit: pageSize });
+    judged.push(...(await judgePage(house, scope, depot, span, ground, machines)));
+    const last = machines.at(-1);
+    if (!last || machines.length < pageSize) return judged;
+    after = last.registrationMark;
+  }
+}
+
+async function judgePage(
+  { db, clock }: House,
+  { period }: MonthScope,
+  depot: DepotRow,
+  span: Span,
+  ground: MonthGround,
+  machines: readonly MonthMachineRow[],
+): Promise<MachineDays[]> {
+  const ids = machines.map(({ id }) => id);
+  const [looks, acts, grounded] = await Promise.all([
+    readLooks(db, ids, { starts: new Date(span.starts.getTime() - learnMs), ends: span.ends }),
+    readActs(db, ids),
+    readGrounded(db, ids, span),
+  ]);
+  const of = { looks: groupBy(looks), acts: groupBy(acts), grounded: groupBy(grounded) };
+  return machines.flatMap((machine) => {
+    const here = herePeriods(depot.id, ground.moves.get(machine.id) ?? []);
+    if (!here.some(({ from, to }) => (from === null || from < span.ends) && (to === null || to > span.starts))) return [];
+    const own = of.looks.get(machine.id) ?? [];
+    const ownActs = of.acts.get(machine.id) ?? [];
+    const points = distanceRidden(sightsOf(own, ownActs));
+    const checks = own.filter(({ isCheck }) => isCheck);
+    const verdicts = judgeDays({
+      ...{ period, timeZone: depot.timeZone, now: clock.now(), inServiceFrom: machine.inServiceFrom, enteredAt: machine.enteredAt },
+      ...{ checks, points, here, withdrawn: withdrawnOf(ownActs), grounded: stretchesOf(of.grounded.get(machine.id) ?? []) },
+      usualKm: usualDayKm(checks, points, depot.timeZone),
+      plausibleKm: ground.plausibleKm,
+    }).map(({ verdict }) => verdict);
+    const isHere = verdicts.some((verdict) => verdict !== "outside") || localDay(machine.enteredAt, depot.timeZone) <= period.to;
+    return isHere ? [{ registrationMark: machine.registrationMark, modelName: machine.modelName, verdicts }] : [];
+  });
+}
+
+/** Looks and settings of the odometer, in the order of time. */
+function sightsOf(looks: readonly LookRow[], acts: readonly ActRow[]): OdometerSight[] {
+  const sights: OdometerSight[] = looks.flatMap(({ at, odometerKm, doubted }) =>
+    doubted ? [] : [{ kind: "read" as const, at: at.toISOString(), odometerKm }],
+  );
+  for (const { kind, at, odometerKm, fromKm, toKm } of acts) {
+    if (kind === "machine-added" && odometerKm !== null) sights.push({ kind: "read", at: at.toISOString(), odometerKm });
+    else if (kind === "machine-amended" && fromKm !== null && toKm !== null)
+      sights.push({ kind: "set", at: at.toISOString(), fromKm, toKm });
+  }
+  return sights.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
+}
+
+function withdrawnOf(acts: readonly ActRow[]): Stretch[] {
+  const stretches: Stretch[] = [];
+  for (const { kind, at } of acts) {
+    if (kind === "machine-withdrawn") stretches.push({ from: at, to: null });
+    else if (kind === "machine-returned") {
+      const last = stretches.pop();
+      if (last) stretches.push({ ...last, to: at });
+    }
+  }
+  return stretches;
+}
+
+function stretchesOf(rows: readonly GroundedRow[]): Stretch[] {
+  const stretches: Stretch[] = [];
+  let from: Date | null = null;
+  for (const { at, grounded } of rows) {
+    if (grounded) from ??= at;
+    else if (from !== null) {
+      stretches.push({ from, to: at });
+      from = null;
+    }
+  }
+  return from === null ? stretches : [...stretches, { from, to: null }];
+}
+
+/** When a machine was at a depot, from its moves since the month began; a machine without one is where it was found. */
+function herePeriods(depotId: string, moves: readonly MoveRow[]): Stretch[] {
+  const [first] = moves;
+  if (!first) return [{ from: null, to: null }];
+  const places = [{ depotId: first.fromDepotId, from: null }, ...moves.map(({ toDepotId, at }) => ({ depotId: toDepotId, from: at }))];
+  return places.flatMap((place, index) => (place.depotId === depotId ? [{ from: place.from, to: places[index + 1]?.from ?? null }] : []));
+}
+
+function groupBy<Row extends { readonly machineId: string }>(rows: readonly Row[]): Map<string, Row[]> {
+  const groups = new Map<string, Row[]>();
+  for (const row of rows) {
+    const group = groups.get(row.machineId);
+    if (group) group.push(row);
+    else groups.set(row.machineId, [row]);
+  }
+  return groups;
+}

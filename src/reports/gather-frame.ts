@@ -1,0 +1,93 @@
+// What every paper needs: its frame, the depots that it covers, its machines by name.
+import type { Reason } from "../../shared/rules/standing.ts";
+import { type Language, word } from "../../shared/words/index.ts";
+import { sayReason } from "../../shared/words/say-reason.ts";
+import type { NamedPerson } from "../people/index.ts";
+import { type Actor, type Database, depotsInView, type House, noDepot } from "../platform/index.ts";
+import type { MachineFacts, Moment } from "../readiness/index.ts";
+import type { Frame, MachineIdentity, Person } from "./facts.ts";
+import { phrasesFor } from "./phrases.ts";
+import { type DepotRow, type IdentityRow, readDepots, readFirmName, readIdentities } from "./store.ts";
+
+/** The papers' language, until people choose theirs. */
+export const paperLanguage: Language = "en";
+
+/** The frame of a paper about one depot. */
+export const frameOfDepot = async (
+  house: House,
+  { name, timeZone }: Pick<DepotRow, "name" | "timeZone">,
+  at: Moment = null,
+): Promise<Frame> => ({
+  firmName: await readFirmName(house.db),
+  depotName: name,
+  timeZone,
+  language: paperLanguage,
+  printedAt: house.clock.now(),
+  ...(at === null ? {} : { asAt: at }),
+});
+
+/** How reasons read on this paper, days written as papers write them; made once a paper, since date formats are dear. */
+export function reasonsOnPaper(frame: Frame): (reasons: readonly Reason[]) => string[] {
+  const { day } = phrasesFor(frame);
+  const say = (reason: Reason): string =>
+    sayReason(reason.day === undefined ? reason : { ...reason, day: day(reason.day) }, frame.language).text;
+  return (reasons) => reasons.map(say);
+}
+
+export interface DepotsOfPaper {
+  readonly frame: Frame;
+  readonly depots: readonly DepotRow[];
+  /** as lists are filtered by; null: all */
+  readonly depotIds: readonly string[] | null;
+}
+
+/** The depots that a paper about a fleet covers: the one asked for, else all in the actor's view. Throws `other-depot`, `not-found`. */
+export async function depotsOfPaper(house: House, actor: Actor, asked: string | undefined, at: Moment = null): Promise<DepotsOfPaper> {
+  const covered = await frameOfDepots(house, depotsInView(actor, asked), at);
+  if (asked !== undefined && covered.depots.length === 0) throw noDepot();
+  return covered;
+}
+
+/**
+ * The depots with these ids, or all, by name. Where they lie in several zones, every time is told on the clock of the machine's own depot.
+ */
+export async function frameOfDepots(house: House, depotIds: readonly string[] | null, at: Moment = null): Promise<DepotsOfPaper> {
+  const depots = await readDepots(house.db, depotIds);
+  const [first, ...others] = depots;
+  if (first && others.length === 0) return { frame: await frameOfDepot(house, first, at), depots, depotIds };
+  const name = depotIds === null ? word("paper.all-depots", paperLanguage) : depots.map((depot) => depot.name).join(", ");
+  const zones = new Set(depots.map(({ timeZone }) => timeZone));
+  const [zone] = zones;
+  if (zones.size === 1 && zone) return { frame: await frameOfDepot(house, { name, timeZone: zone }, at), depots, depotIds };
+  return { frame: { ...(await frameOfDepot(house, { name, timeZone: "UTC" }, at)), clocks: "each-depot" }, depots, depotIds };
+}
+
+/** A person as papers name them; a dash for one whom nobody knows. */
+export const personIn = (people: ReadonlyMap<string, NamedPerson>, staffId: string): Person =>
+  people.get(staffId) ?? { name: "\u2013", staffNumber: "\u2013" };
+
+/** A machine as a paper names it, from the facts about it. */
+export const identityOf = ({ machine, model, state }: MachineFacts): MachineIdentity => ({
+  registrationMark: machine.registrationMark,
+  modelName: model.name,
+  vin: machine.vin,
+  odometerKm: state.odometerKm,
+  inServiceFrom: machine.inServiceFrom,
+});
+
+/** Machines by id, each as a paper named it at the moment; with its depot where the paper covers several. */
+export async function machineIdentities(
+  db: Database,
+  machineIds: readonly string[],
+  { ofDepots, at }: { readonly ofDepots: boolean; readonly at: Moment },
+): Promise<Map<string, IdentityRow & { readonly identity: MachineIdentity }>> {
+  const rows = await readIdentities(db, [...new Set(machineIds)], at);
+  const depots = new Map((ofDepots ? await readDepots(db, null) : []).map((depot) => [depot.id, depot]));
+  return new Map(
+    rows.map((row) => {
+      const { registrationMark, modelName, vin, odometerKm, inServiceFrom } = row;
+      const depot = depots.get(row.depotId);
+      return [row.id, { ...row, identity: { registrationMark, modelName, vin, odometerKm, inServiceFrom, ...(depot ? { depot } : {}) } }];
+    }),
+  );
+}

@@ -1,0 +1,107 @@
+// The facts of one machine's paper.
+import type { Quantity } from "../../shared/contracts/quantities.ts";
+import { addDays } from "../../shared/rules/calendar.ts";
+import { standingAt } from "../../shared/rules/standing.ts";
+import { word, wordByKey } from "../../shared/words/index.ts";
+import { namesOf } from "../people/index.ts";
+import type { House, Period } from "../platform/index.ts";
+import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
+import type { MachineRoadworthinessFacts, Person, WearSeries, WeeklyInspection } from "./facts.ts";
+import { coursesFrom, isSeenIn } from "./gather-courses.ts";
+import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper } from "./gather-frame.ts";
+import { dayStates } from "./rules.ts";
+import {
+  type HistoryStateRow,
+  type InspectionRow,
+  readCheckDays,
+  readCoursesOfMachine,
+  readInspections,
+  readPapers,
+  readStates,
+} from "./store.ts";
+
+// Half a year of weekly readings shows where wear is going, whatever days the paper is about.
+const wearDays = 182;
+
+/** What wears and is not set back by an adjustment, in the order in which it is printed. */
+const wearing: readonly Quantity[] = ["front-tread", "rear-tread", "front-lining", "rear-lining", "chain-length", "brake-rod-diameter"];
+
+/** `facts`: those of the moment. */
+export async function gatherMachine(house: House, facts: MachineFacts, period: Period, at: Moment): Promise<MachineRoadworthinessFacts> {
+  const { db } = house;
+  const { id } = facts.machine;
+  const { timeZone } = facts.depot;
+  const now = at ?? house.clock.now();
+  const wearFrom = addDays(period.to, 1 - wearDays);
+  const [states, checks, inspections, papers, rows, frame] = await Promise.all([
+    readStates(db, id, at),
+    readCheckDays(db, id, period, at),
+    readInspections(db, id, { ...period, from: wearFrom < period.from ? wearFrom : period.from }, at),
+    readPapers(db, id, at),
+    readCoursesOfMachine(db, id, period, at),
+    frameOfDepot(house, facts.depot, at),
+  ]);
+  const courses = await coursesFrom(db, rows, { now, at, language: paperLanguage, ofDepots: false });
+  const people = await namesOf(
+    db,
+    inspections.map((inspection) => inspection.staffId),
+  );
+  const { standing, reasons } = standingAt(facts.state, now, placeOf(facts));
+  return {
+    frame,
+    machine: identityOf(facts),
+    ...period,
+    standingNow: { standing, reasons: reasonsOnPaper(frame)(reasons) },
+    days: dayStates({
+      period,
+      timeZone,
+      now,
+      inServiceFrom: facts.machine.inServiceFrom,
+      checks,
+      states: states.map((state) => ({ ...state, odometerAt: new Date(state.odometerAt) })),
+    }),
+    openDefects: courses.flatMap(({ course }) => (course.status === "signed-off" || course.status === "not-found" ? [] : [course])),
+    periodDefects: courses.flatMap(({ course }, index) => {
+      const row = rows[index];
+      return row && isSeenIn(row, period) ? [course] : [];
+    }),
+    inspections: inspections
+      .filter(({ day }) => day >= period.from)
+      .map((row) => inspectionFrom(row, states, personIn(people, row.staffId))),
+    wear: wearing.flatMap((quantity) => seriesOf(quantity, inspections)),
+    papers: papers.map(({ kind, ...paper }) => ({ kindName: wordByKey(`paper-kind.${kind}`, paperLanguage), ...paper })),
+  };
+}
+
+function inspectionFrom(row: InspectionRow, states: readonly HistoryStateRow[], by: Person): WeeklyInspection {
+  const { performedAt: at, odometerKm, defectCount, verdicts } = row;
+  const before = states.findLast(({ position }) => position < row.position);
+  return {
+    at,
+    by,
+    odometerKm,
+    defectCount,
+    isFirstUse: before?.firstUseDue != null,
+    readings: verdicts.map((verdict) => ({ at, by, verdict })),
+  };
+}
+
+/** The readings of a quantity as they were found, against the limit that decided on the last; nothing where there is no trend to see. */
+function seriesOf(quantity: Quantity, inspections: readonly InspectionRow[]): WearSeries[] {
+  const found = inspections.flatMap(({ verdicts, odometerKm, day }) =>
+    verdicts.filter((verdict) => verdict.quantity === quantity).map(({ asFound, reading }) => ({ asFound, reading, odometerKm, day })),
+  );
+  const last = found.at(-1);
+  if (!last) return [];
+  // A chain is measured in millimetres and judged by how much longer it is than a new one.
+  const { unit } = last.asFound.compared ?? last.reading;
+  const points = found.flatMap(({ asFound, reading, odometerKm, day }) => {
+    const told = asFound.compared ?? { value: reading.asFound, unit: reading.unit };
+    return told.unit === unit ? [{ odometerKm, day, value: told.value }] : [];
+  });
+  if (points.length < 3 || points.every(({ value }) => value === points[0]?.value)) return [];
+  const { limit } = last.asFound;
+  const value = limit.unit === unit ? (limit.least ?? limit.most) : null;
+  const limits = value === null || limit.kind === "not-set" ? [] : [{ value, name: word(`paper.wear-limit.${limit.kind}`, paperLanguage) }];
+  return [{ quantity, unit, points, limits }];
+}

@@ -1,0 +1,237 @@
+// The SQL of a month's paper. Everything comes by pages of machines or through one cursor at a time: nothing holds a whole month.
+import type { Database } from "../platform/index.ts";
+import type { Span } from "./month-scope.ts";
+
+const listed = (ids: readonly string[]): string => JSON.stringify(ids);
+const idsIn = (parameter: string): string => `(SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
+const instant = (parameter: string): string => `${parameter}::text::timestamptz`;
+
+export interface PolicyRow {
+  readonly plausibleKmPerDay: number;
+}
+
+export async function readPlausibleKm(db: Database): Promise<number> {
+  const [firm] = await db.rows<PolicyRow>(`SELECT (policy->>'plausibleKmPerDay')::int AS "plausibleKmPerDay" FROM firm`);
+  return firm?.plausibleKmPerDay ?? 0;
+}
+
+/** A machine that changed its depot. */
+export interface MoveRow {
+  readonly machineId: string;
+  readonly at: Date;
+  readonly fromDepotId: string;
+  readonly toDepotId: string;
+}
+
+/** All moves since an instant, in order. */
+export const readMoves = (db: Database, since: Date): Promise<MoveRow[]> =>
+  db.rows<MoveRow>(
+    `SELECT chain_id AS "machineId", recorded_at AS at, data->'before'->>'depotId' AS "fromDepotId", data->'after'->>'depotId' AS "toDepotId"
+     FROM ledger WHERE recorded_at >= ${instant("$1")} AND kind = 'machine-amended' AND data->'after' ? 'depotId' ORDER BY chain_id, position`,
+    [since.toISOString()],
+  );
+
+export interface MonthMachineRow {
+  readonly id: string;
+  readonly registrationMark: string;
+  readonly modelName: string;
+  readonly inServiceFrom: string;
+  readonly enteredAt: Date;
+}
+
+/** The next machines of a depot by mark: those that are there, and of `moved` those that may have been. */
+export const readMachinesAfter = (
+  db: Database,
+  {
+    depotId,
+    moved,
+    after,
+    limit,
+  }: { readonly depotId: string; readonly moved: readonly string[]; readonly after: string; readonly limit: number },
+): Promise<MonthMachineRow[]> =>
+  db.rows<MonthMachineRow>(
+    `SELECT m.id, m.registration_mark AS "registrationMark", o.name AS "modelName", m.in_service_from::text AS "inServiceFrom", m.added_at AS "enteredAt"
+     FROM machine m JOIN machine_model o ON o.id = m.model_id
+     WHERE (m.depot_id = $1::text::uuid OR m.id IN ${idsIn("$2")}) AND m.registration_mark > $3::text
+     ORDER BY m.registration_mark LIMIT $4::int`,
+    [depotId, listed(moved), after, limit],
+  );
+
+/** A check or inspection. `doubted`: its odometer went back or jumped, so it is no look at it. */
+export interface LookRow {
+  readonly machineId: string;
+  readonly at: Date;
+  readonly odometerKm: number;
+  readonly doubted: boolean;
+  readonly isCheck: boolean;
+  readonly foundDefects: boolean;
+}
+
+const lookColumns = (table: string): string => `machine_id, performed_at, odometer_km,
+  flags && ARRAY['odometer-backwards', 'odometer-jump'] AS doubted, ${table === "daily_check"} AS is_check, defect_count > 0 AS found`;
+const looksOf = (table: string): string => `
+  SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND performed_at >= ${instant("$2")} AND performed_at < ${instant("$3")}
+  UNION ALL (SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND performed_at < ${instant("$2")}
+    AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump'] ORDER BY performed_at DESC LIMIT 1)
+  UNION ALL (SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND performed_at >= ${instant("$3")}
+    AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump'] ORDER BY performed_at LIMIT 1)`;
+
+/** What these machines' checks and inspections of a span show, with the last look before it and the first after; in the order of time. */
+export const readLooks = (db: Database, machineIds: readonly string[], { starts, ends }: Span): Promise<LookRow[]> =>
+  db.rows<LookRow>(
+    `SELECT l.machine_id AS "machineId", l.performed_at AS at, l.odometer_km AS "odometerKm", l.doubted, l.is_check AS "isCheck", l.found AS "foundDefects"
+     FROM ${idsIn("$1")} AS a (id), LATERAL (${looksOf("daily_check")} UNION ALL ${looksOf("weekly_inspection")}) l
+     ORDER BY l.machine_id, l.performed_at`,
+    [listed(machineIds), starts.toISOString(), ends.toISOString()],
+  );
+
+export interface ActRow {
+  readonly machineId: string;
+  readonly kind: "machine-added" | "machine-amended" | "machine-withdrawn" | "machine-returned";
+  readonly at: Date;
+  readonly odometerKm: number | null;
+  readonly fromKm: number | null;
+  readonly toKm: number | null;
+}
+
+/** Entering, leaving, coming back and setting the odometer, whenever that was. */
+export const readActs = (db: Database, machineIds: readonly string[]): Promise<ActRow[]> =>
+  db.rows<ActRow>(
+    `SELECT chain_id AS "machineId", kind, recorded_at AS at, (data->>'odometerKm')::int AS "odometerKm",
+       (data->'before'->>'odometerKm')::int AS "fromKm", (data->'after'->>'odometerKm')::int AS "toKm"
+     FROM ledger WHERE chain_id IN ${idsIn("$1")}
+       AND kind IN ('machine-added', 'machine-amended', 'machine-withdrawn', 'machine-returned') ORDER BY chain_id, position`,
+    [listed(machineIds)],
+  );
+
+/** From when on a machine was grounded by a defect, or was not. */
+export interface GroundedRow {
+  readonly machineId: string;
+  readonly at: Date;
+  readonly grounded: boolean;
+}
+
+/** What their state history says of a span and of the moment before it; in order. */
+export const readGrounded = (db: Database, machineIds: readonly string[], { starts, ends }: Span): Promise<GroundedRow[]> =>
+  db.rows<GroundedRow>(
+    `SELECT h.machine_id AS "machineId", h.recorded_at AS at,
+       EXISTS (SELECT 1 FROM jsonb_array_elements(h.state->'defects') x WHERE x->>'category' <> 'minor') AS grounded
+     FROM ${idsIn("$1")} AS a (id), LATERAL (
+       SELECT * FROM machine_state_history WHERE machine_id = a.id AND recorded_at >= ${instant("$2")} AND recorded_at < ${instant("$3")}
+       UNION ALL (SELECT * FROM machine_state_history WHERE machine_id = a.id AND recorded_at < ${instant("$2")}
+         ORDER BY recorded_at DESC, position DESC LIMIT 1)) h
+     ORDER BY h.machine_id, h.position`,
+    [listed(machineIds), starts.toISOString(), ends.toISOString()],
+  );
+
+// What was recorded in the month: by the moment of arrival, as the files beside the paper have it.
+
+// So many rows are held at once; more take memory and save no time.
+const batchSize = 100;
+const recordedIn = `l.depot_id = $1::text::uuid AND l.recorded_at >= ${instant("$2")} AND l.recorded_at < ${instant("$3")}`;
+const spanOf = (depotId: string, { starts, ends }: Span): string[] => [depotId, starts.toISOString(), ends.toISOString()];
+
+/** How many entries of each kind a depot has in its month; null: what belongs to none. */
+export const countKinds = (db: Database, depotId: string | null, { starts, ends }: Span): Promise<{ kind: string; count: number }[]> =>
+  db.rows(
+    `SELECT l.kind, count(*)::int AS count FROM ledger l
+     WHERE l.depot_id IS NOT DISTINCT FROM $1::text::uuid AND l.recorded_at >= ${instant("$2")} AND l.recorded_at < ${instant("$3")} GROUP BY l.kind`,
+    [depotId, starts.toISOString(), ends.toISOString()],
+  );
+
+export interface PersonColumns {
+  readonly staffName: string;
+  readonly staffNumber: string;
+}
+const person = `coalesce(s.name, '\u2013') AS "staffName", coalesce(s.staff_number, '\u2013') AS "staffNumber"`;
+
+export interface CheckRow extends PersonColumns {
+  readonly registrationMark: string;
+  readonly performedAt: Date;
+  readonly recordedAt: Date;
+  readonly odometerKm: number;
+  readonly durationSeconds: number;
+  readonly defectCount: number;
+  readonly decision: string;
+  readonly flags: readonly string[];
+}
+
+/** The checks that a depot recorded in its month, machine by machine. */
+export const streamChecks = (db: Database, depotId: string, span: Span): AsyncIterable<CheckRow[]> =>
+  db.stream<CheckRow>(
+    `SELECT m.registration_mark AS "registrationMark", c.performed_at AS "performedAt", c.recorded_at AS "recordedAt", c.odometer_km AS "odometerKm",
+       c.duration_seconds AS "durationSeconds", c.defect_count AS "defectCount", c.decision, c.flags, ${person}
+     FROM ledger l JOIN daily_check c ON c.id = l.id JOIN machine m ON m.id = c.machine_id LEFT JOIN staff s ON s.id = c.staff_id
+     WHERE ${recordedIn} AND l.kind = 'daily-check' ORDER BY m.registration_mark, c.performed_at, c.id`,
+    spanOf(depotId, span),
+    batchSize,
+  );
+
+export interface MonthInspectionRow extends PersonColumns {
+  readonly registrationMark: string;
+  readonly performedAt: Date;
+  readonly odometerKm: number;
+  readonly defectCount: number;
+  /** how many readings were outside and put right on the spot */
+  readonly corrected: number;
+  readonly readings: number;
+}
+
+export const streamInspections = (db: Database, depotId: string, span: Span): AsyncIterable<MonthInspectionRow[]> =>
+  db.stream<MonthInspectionRow>(
+    `SELECT m.registration_mark AS "registrationMark", w.performed_at AS "performedAt", w.odometer_km AS "odometerKm", w.defect_count AS "defectCount",
+       (SELECT count(*)::int FROM jsonb_array_elements(coalesce(l.data->'outcome'->'verdicts', '[]')) v WHERE v->>'result' = 'corrected') AS corrected,
+       jsonb_array_length(coalesce(l.data->'outcome'->'verdicts', '[]')) AS readings, ${person}
+     FROM ledger l JOIN weekly_inspection w ON w.id = l.id JOIN machine m ON m.id = w.machine_id LEFT JOIN staff s ON s.id = w.staff_id
+     WHERE ${recordedIn} AND l.kind = 'weekly-inspection' ORDER BY w.performed_at, w.id`,
+    spanOf(depotId, span),
+    batchSize,
+  );
+
+export interface ClosingRow extends PersonColumns {
+  readonly kind: "sign-off" | "not-found";
+  readonly registrationMark: string;
+  readonly performedAt: Date;
+  readonly itemId: string | null;
+  readonly category: string;
+  readonly said: string | null;
+  /** who repaired it last; null where nobody did */
+  readonly repairedByName: string | null;
+  readonly repairedByNumber: string | null;
+}
+
+/** Sign-offs and findings that there is no fault, in order. */
+export const streamClosings = (db: Database, depotId: string, span: Span): AsyncIterable<ClosingRow[]> =>
+  db.stream<ClosingRow>(
+    `SELECT e.kind, m.registration_mark AS "registrationMark", e.performed_at AS "performedAt", d.item_id AS "itemId", d.category,
+       coalesce(l.data->'submitted'->>'statement', l.data->'submitted'->>'reason') AS said,
+       r.name AS "repairedByName", r.staff_number AS "repairedByNumber", ${person}
+     FROM ledger l JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = e.defect_id JOIN machine m ON m.id = d.machine_id
+       LEFT JOIN staff s ON s.id = e.staff_id LEFT JOIN staff r ON r.id = d.repaired_by
+     WHERE ${recordedIn} AND l.kind IN ('defect-signed-off', 'defect-not-found') ORDER BY e.performed_at, e.id`,
+    spanOf(depotId, span),
+    batchSize,
+  );
+
+/** A defect that something was recorded of in the month. */
+export interface DefectPlace {
+  readonly id: string;
+  readonly registrationMark: string;
+}
+
+/** The next of them by machine, and on a machine by their ids, which are as old as they are. */
+export const readDefectsAfter = (
+  db: Database,
+  depotId: string,
+  span: Span,
+  after: DefectPlace | null,
+  limit: number,
+): Promise<DefectPlace[]> =>
+  db.rows<DefectPlace>(
+    `SELECT DISTINCT d.id, m.registration_mark AS "registrationMark"
+     FROM ledger l LEFT JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = coalesce(e.defect_id, l.id) JOIN machine m ON m.id = d.machine_id
+     WHERE ${recordedIn} AND l.kind LIKE 'defect-%'
+       AND ($4::text IS NULL OR (m.registration_mark, d.id) > ($4::text, $5::text::uuid))
+     ORDER BY m.registration_mark, d.id LIMIT $6::int`,
+    [...spanOf(depotId, span), after?.registrationMark ?? null, after?.id ?? null, limit],
+  );

@@ -1,0 +1,340 @@
+// The pen that every block is drawn with: one place for pages, their head and foot, text, shapes and the structure tree.
+import type { Readable } from "node:stream";
+import { setTimeout as delay, setImmediate as nextTurn } from "node:timers/promises";
+import type { PaperHead } from "./document.ts";
+import { Glyphs, mostLaidOut, rgb, writeAtOnce } from "./glyphs.ts";
+import { PageNumbers } from "./page-numbers.ts";
+import { hairline, ink } from "./palette.ts";
+import { openDocument } from "./pdf-document.ts";
+import { type Line, layOut, type Run, type TextMeasure, type TextStyle } from "./text-layout.ts";
+
+// A4 in points; the margins leave room for two punched holes.
+const sheet = { long: 841.89, short: 595.28 };
+const page = {
+  left: 44,
+  right: 44,
+  headTop: 26,
+  top: 74,
+  bottom: 46,
+};
+
+/** How a paper is laid out where it is not the usual upright page with its structure. */
+export interface PaperLayout {
+  /** A broad page, for tables with a column a day. */
+  readonly landscape?: boolean;
+  /** Without its structure tree, which for thousands of rows takes most of the memory and half of the file. */
+  readonly untagged?: boolean;
+}
+
+/** Finished bytes that wait for the reader: with more, drawing waits as well. */
+const mostWaitingBytes = 1 << 20;
+const waitMs = 5;
+/** Widths and lines that are remembered: a long paper meets ever new texts. */
+const mostMeasured = 1_000;
+
+export { hairline, ink, tint } from "./palette.ts";
+
+/** Structure types used, ISO 32000-1, 14.8.4. */
+export type Tag =
+  | "Document"
+  | "H1"
+  | "H2"
+  | "H3"
+  | "P"
+  | "Table"
+  | "TR"
+  | "TH"
+  | "TD"
+  | "L"
+  | "LI"
+  | "Lbl"
+  | "LBody"
+  | "Figure"
+  | "Form"
+  | "Sect";
+export type Element = PDFKit.PDFStructureElement;
+
+export interface SetOptions extends TextStyle {
+  readonly colour?: string;
+  readonly align?: "left" | "right" | "centre";
+  /** Needed for an alignment other than left. */
+  readonly widthPt?: number;
+}
+
+/** Height of a line over its type size: Thai vowels and tone marks need the room above and below. */
+const leading = 1.36;
+export const lineHeightPt = (sizePt: number): number => sizePt * leading;
+
+/** Stands for every element of a paper that has no structure tree. */
+const noElement = { add: () => noElement, end: () => undefined } as unknown as Element;
+
+export class Pen {
+  readonly doc: PDFKit.PDFDocument;
+  readonly left = page.left;
+  readonly width: number;
+  readonly right: number;
+  readonly bottom: number;
+  /** How much a whole page holds. */
+  readonly fullHeight: number;
+  /** Where the next block begins, in points from the top of the page. */
+  y = page.top;
+  readonly root: Element;
+  private readonly head: PaperHead;
+  private readonly covered = new Map<string, boolean>();
+  private readonly measured = new Map<string, number>();
+  private readonly stamps = new Map<string, string>();
+  private readonly glyphs: Glyphs;
+  private readonly laidOut = new Map<string, readonly Line[]>();
+  private readonly pageNumbers: PageNumbers;
+  private footElement: Element | null = null;
+  private readonly size: [number, number];
+  private readonly tagged: boolean;
+
+  constructor(head: PaperHead, { landscape = false, untagged = false }: PaperLayout = {}) {
+    this.head = head;
+    this.tagged = !untagged;
+    this.size = landscape ? [sheet.long, sheet.short] : [sheet.short, sheet.long];
+    const [width, height] = this.size;
+    this.width = width - page.left - page.right;
+    this.right = width - page.right;
+    this.bottom = height - page.bottom;
+    this.fullHeight = height - page.top - page.bottom;
+    this.doc = openDocument(head, { size: this.size, tagged: this.tagged });
+    this.glyphs = new Glyphs(this.doc);
+    this.pageNumbers = new PageNumbers(this.doc);
+    this.root = this.tagged ? this.doc.struct("Document") : noElement;
+    if (this.tagged) this.doc.addStructure(this.root);
+    this.startPage();
+  }
+
+  readonly measure: TextMeasure = {
+    widthOf: (font, text, sizePt) => {
+      const key = `${font} ${text}`;
+      let width = this.measured.get(key);
+      if (width === undefined) {
+        width = this.doc.font(font).fontSize(100).widthOfString(text) / 100;
+        if (this.measured.size >= mostMeasured) this.measured.clear();
+        this.measured.set(key, width);
+      }
+      return width * sizePt;
+    },
+    covers: (font, character) => {
+      const key = `${font} ${character}`;
+      let covers = this.covered.get(key);
+      if (covers === undefined) {
+        covers = this.glyphs.internals(font).font.hasGlyphForCodePoint(character.codePointAt(0) ?? 0);
+        this.covered.set(key, covers);
+      }
+      return covers;
+    },
+  };
+
+  /** The same text comes again and again in a table: names, marks, days. */
+  layOut(text: string, widthPt: number, style: TextStyle): readonly Line[] {
+    const key = `${style.sizePt} ${style.bold} ${widthPt} ${text}`;
+    let lines = this.laidOut.get(key);
+    if (lines === undefined) {
+      lines = layOut(text, widthPt, style, this.measure);
+      if (this.laidOut.size >= mostLaidOut) this.laidOut.clear();
+      this.laidOut.set(key, lines);
+    }
+    return lines;
+  }
+
+  /** Sets lines from `top` downwards and answers their height. Draws only: the caller marks what it is. */
+  set(lines: readonly Line[], x: number, top: number, options: SetOptions): number {
+    const { sizePt, colour = ink.plain, align = "left", widthPt = 0 } = options;
+    lines.forEach((line, index) => {
+      const slack = widthPt - line.widthPt;
+      let at = x + (align === "right" ? slack : align === "centre" ? slack / 2 : 0);
+      const baseline = top + index * lineHeightPt(sizePt) + sizePt * 1.06;
+      for (const run of line.runs) {
+        this.setRun(run, at, baseline, sizePt, colour);
+        at += run.widthPt;
+      }
+    });
+    return lines.length * lineHeightPt(sizePt);
+  }
+
+  private setRun(run: Run, x: number, baseline: number, sizePt: number, colour: string): void {
+    const { doc } = this;
+    const { id, ref } = this.glyphs.fontOf(run.font);
+    const shown = this.glyphs.shown(run);
+    if (shown !== null) {
+      doc.page.fonts[id] ??= ref;
+      // The page's y runs downwards, so its letters are turned upright again.
+      doc.addContent(`BT ${rgb(colour)} rg /${id} ${sizePt} Tf 1 0 0 -1 ${x.toFixed(2)} ${baseline.toFixed(2)} Tm ${shown} ET`);
+      return;
+    }
+    // Thai marks are shifted onto their letters, and some readers then take them out of order: the text itself goes with them.
+    doc.font(run.font).fontSize(sizePt).fillColor(colour);
+    doc.markContent("Span", { actual: run.text });
+    doc.text(run.text, x, baseline, { lineBreak: false, baseline: "alphabetic" });
+    doc.endMarkedContent();
+  }
+
+  /** Puts a small drawing, made once at the origin, with its corner at this place. */
+  stamp(name: string, x: number, y: number, draw: () => void): void {
+    let operators = this.stamps.get(name);
+    if (operators === undefined) {
+      const pieces: string[] = [];
+      const { page } = this.doc;
+      const write = page.write.bind(page);
+      page.write = (piece: string) => {
+        pieces.push(piece);
+      };
+      draw();
+      page.write = write;
+      operators = pieces.join("\n");
+      this.stamps.set(name, operators);
+    }
+    this.doc.addContent(`q 1 0 0 1 ${x.toFixed(2)} ${y.toFixed(2)} cm\n${operators}\nQ`);
+  }
+
+  /** A line across from the left to the right margin. */
+  rule(y: number, widthPt: number, colour: string): void {
+    this.doc.addContent(`${widthPt} w ${rgb(colour)} RG ${this.left} ${y.toFixed(2)} m ${this.right.toFixed(2)} ${y.toFixed(2)} l S`);
+  }
+
+  /** One line of text that is known to fit, or is cut at the width with an ellipsis. */
+  setOne(text: string, x: number, top: number, options: SetOptions & { readonly widthPt: number }): void {
+    const lines = this.layOut(text.replaceAll("\n", " "), options.widthPt, options);
+    const [first] = lines;
+    if (first === undefined) return;
+    if (lines.length === 1) {
+      this.set([first], x, top, options);
+      return;
+    }
+    const dots = this.layOut("\u2026", 100, options)[0]?.widthPt ?? 0;
+    const [cut] = this.layOut(text.replaceAll("\n", " "), options.widthPt - dots, options);
+    const words = (cut?.runs ?? []).map((run) => run.text).join("");
+    this.set(this.layOut(`${words.trimEnd()}\u2026`, 10_000, options), x, top, options);
+  }
+
+  tag(
+    type: Tag,
+    parent: Element,
+    options: {
+      alt?: string;
+      scope?: "Column" | "Row";
+      bbox?: [number, number, number, number];
+    } = {},
+  ): Element {
+    if (!this.tagged) return noElement;
+    const element = this.doc.struct(type, options as PDFKit.Mixins.StructureElementOptions);
+    parent.add(element);
+    return element;
+  }
+
+  /** What `draw` puts on the page belongs to this element. Never spans a page break. */
+  mark(type: Tag, element: Element, draw: () => void): void {
+    if (!this.tagged) {
+      draw();
+      return;
+    }
+    const content = this.doc.markStructureContent(type);
+    draw();
+    this.doc.endMarkedContent();
+    element.add(content);
+  }
+
+  /** An element with nothing but the content drawn here. */
+  leaf(type: Tag, parent: Element, draw: () => void, options: Parameters<Pen["tag"]>[2] = {}): void {
+    const element = this.tag(type, parent, options);
+    this.mark(type, element, draw);
+    element.end();
+  }
+
+  /** Rules, grounds and whatever else means nothing by itself. */
+  artifact(draw: () => void, type: "Layout" | "Pagination" = "Layout"): void {
+    if (!this.tagged) {
+      draw();
+      return;
+    }
+    this.doc.markContent("Artifact", { type });
+    draw();
+    this.doc.endMarkedContent();
+  }
+
+  get room(): number {
+    return this.bottom - this.y;
+  }
+
+  get isAtTop(): boolean {
+    return this.y <= page.top + 0.5;
+  }
+
+  /** Turns the page where fewer than `points` are left. Answers whether it did. */
+  async need(points: number): Promise<boolean> {
+    if (this.room >= points || this.isAtTop) return false;
+    await this.turnPage();
+    return true;
+  }
+
+  /** Other work of the process gets its turn between two pages. */
+  async turnPage(): Promise<void> {
+    await nextTurn();
+    // pdfkit writes on whether its reader keeps up or not.
+    while (!this.doc.destroyed && this.stream.readableLength > mostWaitingBytes) await delay(waitMs);
+    if (this.doc.destroyed) throw new Error("the reader of this paper went away");
+    this.startPage();
+  }
+
+  private get stream(): Readable {
+    return this.doc as unknown as Readable;
+  }
+
+  finish(): void {
+    if (this.footElement !== null) this.root.add(this.footElement);
+    this.root.end();
+    this.pageNumbers.write(this.head.pageOf, this.glyphs, (text, width, style) => this.layOut(text, width, style));
+    this.doc.end();
+  }
+
+  /** Head and foot repeat on every page; only on the first are they part of what is read aloud. */
+  private startPage(): void {
+    const { doc, head } = this;
+    const isFirst = this.pageNumbers.count === 0;
+    doc.addPage({ size: this.size, margin: 0 });
+    writeAtOnce(doc.page);
+    const small = { sizePt: 8, bold: false, colour: ink.quiet };
+    // When it was printed, and the time zone with it, is never cut: what stands beside it is said again in the headings.
+    const printed = (this.layOut(head.printedAt, 10_000, small)[0]?.widthPt ?? 0) + 1;
+    const rest = this.width - printed - 12;
+    const drawHead = () => {
+      this.setOne(`${head.firmName} \u00b7 ${head.depotName}`, this.left, page.headTop, {
+        sizePt: 9.5,
+        bold: true,
+        widthPt: this.width * 0.8,
+      });
+      this.setOne(`${head.title} \u00b7 ${head.period}`, this.left, page.headTop + 14, { ...small, widthPt: rest });
+      this.setOne(head.printedAt, this.right - printed, page.headTop + 14, { ...small, widthPt: printed, align: "right" });
+    };
+    const drawFoot = () => {
+      const style = { sizePt: 7.5, bold: false, colour: ink.quiet };
+      this.set(this.layOut(head.caution, this.width, style), this.left, this.bottom + 10, style);
+    };
+    if (isFirst) {
+      this.leaf("P", this.root, drawHead);
+      this.footElement = this.tagged ? doc.struct("P") : noElement;
+      this.mark("P", this.footElement, drawFoot);
+    } else {
+      this.artifact(drawHead, "Pagination");
+      this.artifact(drawFoot, "Pagination");
+    }
+    this.artifact(() => {
+      doc.lineWidth(0.8).strokeColor(ink.plain);
+      doc
+        .moveTo(this.left, page.headTop + 30)
+        .lineTo(this.right, page.headTop + 30)
+        .stroke();
+      doc.lineWidth(0.4).strokeColor(hairline);
+      doc
+        .moveTo(this.left, this.bottom + 6)
+        .lineTo(this.right, this.bottom + 6)
+        .stroke();
+      this.pageNumbers.place(this.right, page.headTop + 9.5);
+    }, "Pagination");
+    this.y = page.top;
+  }
+}

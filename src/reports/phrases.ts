@@ -1,0 +1,190 @@
+// How facts read on paper: words, dates in the depot's zone, quantities with their units, limits and verdicts.
+import { sourceByKey } from "../../shared/catalogue/sources.ts";
+import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
+import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
+import type { DecidingLimit } from "../../shared/rules/verdict.ts";
+import { formatQuantity } from "../../shared/units.ts";
+import type { paperWords } from "../../shared/words/en/papers.ts";
+import type { recordWords } from "../../shared/words/en/records.ts";
+import type { reviewWords } from "../../shared/words/en/review.ts";
+import { type Language, type WordParams, word } from "../../shared/words/index.ts";
+import { sayLimit } from "../../shared/words/say-guidance.ts";
+import type { PaperHead, Tone } from "./document.ts";
+import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
+
+export type PaperKey = keyof typeof paperWords | keyof typeof reviewWords | keyof typeof recordWords;
+
+/** Everything that a compose function says goes through here. */
+export interface Phrases {
+  readonly language: Language;
+  readonly say: (key: PaperKey, params?: WordParams) => string;
+  /** `14 Jul 2026, 05:31` on the paper's clock. */
+  readonly when: (instant: Date) => string;
+  /** The same on the clock of the machine's own depot, where the paper covers several. */
+  readonly whenAt: (instant: Date, machine: MachineIdentity) => string;
+  /** The model, and where the paper covers several depots the machine's own. */
+  readonly modelOf: (machine: MachineIdentity) => string;
+  /** `Tue 14 Jul 2026` for a calendar day. */
+  readonly day: (day: string) => string;
+  /** `Jul 2026` for a month `YYYY-MM`. */
+  readonly month: (month: string) => string;
+  /** `14 Jul` for a calendar day. */
+  readonly shortDay: (day: string) => string;
+  readonly who: (person: Person) => string;
+  readonly amount: (value: number, unit: Unit) => string;
+  readonly km: (value: number | null) => string;
+  /** Days, hours or minutes, whichever says it in the fewest figures. */
+  readonly duration: (milliseconds: number) => string;
+  readonly limit: (limit: DecidingLimit) => string;
+  readonly outcome: (reading: ReadingTaken) => string;
+  readonly category: (category: Category) => string;
+  readonly standing: (standing: Standing) => string;
+  readonly competence: (competence: Competence) => string;
+  readonly quantity: (quantity: Quantity) => string;
+  readonly unit: (unit: Unit) => string;
+  readonly number: (value: number) => string;
+}
+
+// Numbers and dates in English are written the British way on paper; other languages as they are used to.
+const localeOf = (language: Language): string => (language === "en" ? "en-GB" : language);
+
+export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone">): Phrases => {
+  const locale = localeOf(frame.language);
+  const calendar = { calendar: "gregory", numberingSystem: "latn" } as const;
+  const clocks = new Map<string, Intl.DateTimeFormat>();
+  const onClockOf = (timeZone: string, instant: Date): string => {
+    let clock = clocks.get(timeZone);
+    if (!clock) {
+      const time = { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" } as const;
+      clock = new Intl.DateTimeFormat(locale, { ...calendar, ...time, timeZone });
+      clocks.set(timeZone, clock);
+    }
+    return clock.format(instant);
+  };
+  const days = new Intl.DateTimeFormat(locale, {
+    ...calendar,
+    timeZone: "UTC",
+    weekday: "short",
+    day: "numeric",
+    month: "short",
+    year: "numeric",
+  });
+  const months = new Intl.DateTimeFormat(locale, { ...calendar, timeZone: "UTC", month: "short", year: "numeric" });
+  const shortDays = new Intl.DateTimeFormat(locale, {
+    ...calendar,
+    timeZone: "UTC",
+    day: "numeric",
+    month: "short",
+  });
+  const numbers = new Intl.NumberFormat(locale, {
+    numberingSystem: "latn",
+    maximumFractionDigits: 2,
+  });
+  // A calendar day is no instant: it is read and written in UTC so that no zone can move it.
+  const calendarDay = (day: string) => new Date(`${day}T00:00:00Z`);
+  const own = frame.language;
+  const say = (key: PaperKey, params: WordParams = {}): string => word(key, own, params);
+  const amount = (value: number, unit: Unit): string => formatQuantity(value, unit, locale);
+  return {
+    language: own,
+    say,
+    when: (instant) => onClockOf(frame.timeZone, instant),
+    whenAt: (instant, machine) => onClockOf(machine.depot?.timeZone ?? frame.timeZone, instant),
+    modelOf: ({ modelName, depot }) => (depot ? say("paper.of-depot", { model: modelName, depot: depot.name }) : modelName),
+    day: (day) => days.format(calendarDay(day)).replace(",", ""),
+    month: (month) => months.format(calendarDay(`${month}-01`)),
+    shortDay: (day) => shortDays.format(calendarDay(day)),
+    who: (person) => say("paper.person", { name: person.name, number: person.staffNumber }),
+    amount,
+    km: (value) => (value === null ? say("paper.not-recorded") : amount(value, "km")),
+    duration: (milliseconds) => {
+      const minutes = Math.round(milliseconds / 60_000);
+      const hours = Math.floor(minutes / 60);
+      if (minutes < 120) return say("paper.duration.minutes", { minutes });
+      if (hours < 48) return say("paper.duration.hours", { hours });
+      return say("paper.duration.days", {
+        days: Math.floor(hours / 24),
+        hours: hours % 24,
+      });
+    },
+    limit: (limit) => sayLimit(limit, own),
+    outcome: ({ verdict }) => {
+      if (verdict.result !== "defect") return say(`paper.outcome.${verdict.result}`);
+      const decided = verdict.asLeft ?? verdict.asFound;
+      return decided.offBy === 0
+        ? say("paper.outcome.defect")
+        : say("paper.outcome.defect-by", {
+            by: amount(Math.abs(decided.offBy), decided.limit.unit),
+          });
+    },
+    category: (category) => word(`category.${category}`, own),
+    standing: (standing) => word(`standing.${standing}`, own),
+    competence: (competence) => word(`competence.${competence}`, own),
+    quantity: (quantity) => word(`quantity.${quantity}`, own),
+    unit: (unit) => word(`unit.${unit}`, own),
+    number: (value) => numbers.format(value),
+  };
+};
+
+/** The head of a paper, the caution with it. */
+export const headOf = (phrases: Phrases, frame: Frame, own: Pick<PaperHead, "title" | "subject" | "period">): PaperHead => ({
+  ...own,
+  firmName: frame.firmName,
+  depotName: frame.asAt ? phrases.say("paper.as-at", { depot: frame.depotName, at: phrases.when(frame.asAt) }) : frame.depotName,
+  printedAt: phrases.say(frame.clocks === "each-depot" ? "paper.printed.each-depot" : "paper.printed", {
+    when: phrases.when(frame.printedAt),
+    zone: frame.timeZone,
+  }),
+  createdAt: frame.printedAt,
+  language: localeOf(frame.language),
+  timeZone: frame.timeZone,
+  pageOf: phrases.say("paper.page-of", { page: "{page}", pages: "{pages}" }),
+  caution: word("caution.line", frame.language),
+});
+
+export const periodText = (phrases: Phrases, from: string, to: string): string =>
+  from === to ? phrases.day(from) : phrases.say("paper.period", { from: phrases.day(from), to: phrases.day(to) });
+
+/** A source as it is printed under what it decides: title and place in it. A key without a source is printed as it stands. */
+export const sourceText = (key: string): string => {
+  const source = sourceByKey(key);
+  if (source === undefined) return key;
+  return source.basis === "common-practice" || key === "handbook" ? source.title : `${source.title}, ${source.locator}`;
+};
+
+/** Dangerous and major ground a machine and look it; minor does not. */
+export const categoryTone = (category: Category): Tone => (category === "minor" ? "warn" : "bad");
+
+export const standingTones: Readonly<Record<Standing, Tone>> = {
+  fit: "good",
+  unchecked: "quiet",
+  grounded: "bad",
+  "inspection-overdue": "warn",
+  "papers-expired": "warn",
+  withdrawn: "plain",
+};
+
+export const isClosed = (defect: DefectCourse): boolean => defect.status === "signed-off" || defect.status === "not-found";
+
+/** When a defect was closed, by a sign-off or by the finding that there is no fault; null while it is open. */
+export const closedAt = (defect: DefectCourse): Date | null =>
+  defect.status === "signed-off" ? (defect.signOff?.at ?? null) : defect.status === "not-found" ? (defect.notFound?.at ?? null) : null;
+
+/** From the first sighting until it was closed, in milliseconds; null while it is open. */
+export const timeToClearMs = (defect: DefectCourse): number | null => {
+  const closed = closedAt(defect);
+  return closed === null ? null : Math.max(0, closed.getTime() - defect.sightings[0].at.getTime());
+};
+
+const gravity: Readonly<Record<Category, number>> = {
+  dangerous: 0,
+  major: 1,
+  minor: 2,
+};
+
+/** The gravest first; within a category the newest first; then by mark, so that equal facts make equal papers. */
+export const gravestFirst = (a: DefectCourse, b: DefectCourse): number =>
+  gravity[a.category] - gravity[b.category] ||
+  b.sightings[0].at.getTime() - a.sightings[0].at.getTime() ||
+  (a.machine.registrationMark < b.machine.registrationMark ? -1 : a.machine.registrationMark > b.machine.registrationMark ? 1 : 0) ||
+  (a.id < b.id ? -1 : 1);

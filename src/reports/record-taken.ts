@@ -1,0 +1,40 @@
+// Whoever takes a paper out of the records leaves a record. It stands in the firm's chain, not the machine's: reading changes nothing
+// about a machine, so it must not wait for the machine's writers, lengthen its chain or touch its state.
+import { appendToFirm } from "../ledger/index.ts";
+import type { Actor, House } from "../platform/index.ts";
+import type { Moment } from "../readiness/index.ts";
+
+export interface Taken {
+  readonly paper:
+    | "defect-report"
+    | "machine-roadworthiness"
+    | "defect-summary"
+    | "fleet-roadworthiness"
+    | "fleet-review"
+    | "month-records"
+    | "audit-pack";
+  /** null: of all depots in the taker's view */
+  readonly depotId: string | null;
+  readonly machineId?: string;
+  readonly defectId?: string;
+  readonly from?: string;
+  readonly to?: string;
+  readonly on?: string;
+  readonly month?: string;
+  readonly packId?: string;
+  /** the past moment that was asked about */
+  readonly at?: string;
+}
+
+/** The moment as the record says it. */
+export const asAt = (at: Moment): Pick<Taken, "at"> => (at === null ? {} : { at: at.toISOString() });
+
+/** Records who took which paper, about what and which days. */
+export async function recordTaken(house: House, actor: Actor, { depotId, ...taken }: Taken): Promise<void> {
+  const recordedAt = house.clock.now();
+  await house.db.prisma.$transaction((tx) =>
+    appendToFirm(house, tx, { staffId: actor.staffId, depotId, recordedAt }, [
+      { id: house.newId(), kind: "report-taken", performedAt: recordedAt, data: { ...taken, depotId } },
+    ]),
+  );
+}

@@ -1,0 +1,57 @@
+import { Readable } from "node:stream";
+import { z } from "zod";
+import { idSchema } from "../../shared/contracts/common.ts";
+import { monthRecordsQuerySchema } from "../../shared/contracts/records.ts";
+import {
+  blankSheetQuerySchema,
+  defectReportQuerySchema,
+  defectSummaryQuerySchema,
+  fleetDayQuerySchema,
+  fleetReviewQuerySchema,
+  machinePeriodQuerySchema,
+} from "../../shared/contracts/reports.ts";
+import { type Call, type MediaAnswer, type Route, route } from "../platform/index.ts";
+import type { PaperFile } from "./document.ts";
+import { drawPdf } from "./draw.ts";
+import { takeBlankSheet } from "./take-blank-sheet.ts";
+import { takeDefectReport } from "./take-defect-report.ts";
+import { takeDefectSummary } from "./take-defect-summary.ts";
+import { takeFleetReview } from "./take-fleet-review.ts";
+import { takeFleetRoadworthiness } from "./take-fleet-roadworthiness.ts";
+import { takeMachineRoadworthiness } from "./take-machine-roadworthiness.ts";
+import { type RecordsFile, takeMonthRecords } from "./take-month-records.ts";
+
+const params = z.strictObject({ id: idSchema });
+const room = "reports";
+const pdf = (description: string): Record<number, MediaAnswer> => ({ 200: { mediaType: "application/pdf", description } });
+
+// biome-ignore format: one row a route, to be read as a table
+export const reportRoutes: readonly Route[] = [
+  route({ method: "GET", path: "/v1/defects/:id/report.pdf",           operationId: "defectReport",          who: ["mechanic", "manager", "auditor"], room, summary: "A defect with its whole course, as a paper; with `at` as it was at that moment", params, query: defectReportQuerySchema, answers: pdf("The defect report"), handler: async (call) => send(call, await takeDefectReport(call.house, call.actor, call.params.id, call.query)) }),
+  route({ method: "GET", path: "/v1/machines/:id/roadworthiness.pdf",  operationId: "machineRoadworthiness", who: ["mechanic", "manager", "auditor"], room, summary: "A machine from day to day, as a paper; the last 30 days unless told otherwise; with `at` as it was at that moment", params, query: machinePeriodQuerySchema, answers: pdf("The machine's paper"), handler: async (call) => send(call, await takeMachineRoadworthiness(call.house, call.actor, call.params.id, call.query)) }),
+  route({ method: "GET", path: "/v1/reports/defects.pdf",              operationId: "defectSummary",         who: ["manager", "auditor"], room, summary: "All defects of a period, what is grounded first; the last 7 days unless told otherwise; with `at` as it was at that moment", query: defectSummaryQuerySchema, answers: pdf("The defect summary"), handler: async (call) => send(call, await takeDefectSummary(call.house, call.actor, call.query)) }),
+  route({ method: "GET", path: "/v1/reports/roadworthiness.pdf",       operationId: "fleetRoadworthiness",   who: ["manager", "auditor"], room, summary: "Every machine's standing now, as at the moment `at`, or as at the end of the day `on`", query: fleetDayQuerySchema, answers: pdf("The fleet's paper"), handler: async (call) => send(call, await takeFleetRoadworthiness(call.house, call.actor, call.query)) }),
+  route({ method: "GET", path: "/v1/reports/review.pdf",               operationId: "fleetReview",           who: ["manager", "auditor"], room, summary: "What a month was: rates, charts, life of parts, risk, and how honest the checks are", query: fleetReviewQuerySchema, answers: pdf("The fleet review"), handler: async (call) => send(call, await takeFleetReview(call.house, call.actor, call.query)) }),
+  route({ method: "GET", path: "/v1/machines/:id/sheet.pdf",           operationId: "blankSheet",            who: ["mechanic", "manager"], room, summary: "The paper sheet of a machine, for when the phone is dead", params, query: blankSheetQuerySchema, answers: pdf("The sheet, to be filled in by hand"), handler: async (call) => send(call, await takeBlankSheet(call.house, call.actor, call.params.id, call.query.kind)) }),
+  route({ method: "GET", path: "/v1/records",                          operationId: "monthRecords",          who: ["manager", "auditor"], room, summary: "Every entry of a month as it stands in the records, with its hashes: NDJSON, or CSV for a spreadsheet", query: monthRecordsQuerySchema, answers: { 200: { mediaType: "application/x-ndjson", description: "A line an entry, in the order of their arrival; as text/csv with format=csv" } }, handler: async (call) => sendRecords(call, await takeMonthRecords(call.house, call.actor, call.query)) }),
+];
+
+// Whoever takes nothing for so long holds a connection of the database for nothing.
+const mostMsStalled = 60_000;
+
+/** Streams the entries as fast as they are taken. Who hangs up, or stalls, ends the cursor. */
+const sendRecords = ({ reply }: Pick<Call, "reply">, { text, fileName, mediaType }: RecordsFile) => {
+  reply.raw.setTimeout(mostMsStalled, () => reply.raw.destroy());
+  return reply
+    .header("content-type", mediaType)
+    .header("content-disposition", `attachment; filename="${fileName}"`)
+    .send(Readable.from(text, { objectMode: false }));
+};
+
+/** Streams the paper, page by page. */
+const send = ({ reply }: Pick<Call, "reply">, { paper, fileName }: PaperFile) =>
+  reply
+    .type("application/pdf")
+    .header("content-disposition", `inline; filename="${fileName}"`)
+    .header("content-language", paper.head.language)
+    .send(drawPdf(paper));

@@ -1,0 +1,265 @@
+// The only SQL of the papers. It reads tables of other rooms side by side; nothing is changed here.
+import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
+import type { ItemVerdict } from "../../shared/rules/weekly-inspection.ts";
+import type { Database, Period } from "../platform/index.ts";
+import { amendedSince, fieldThen, type Moment, stateThen } from "../readiness/index.ts";
+
+const inList = (column: string, parameter: string): string =>
+  `${column} IN (SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
+const listed = (ids: readonly string[]): string => JSON.stringify(ids);
+const momentParameter = (at: Moment): string | null => at?.toISOString() ?? null;
+/** What had arrived by the moment that is the statement's first parameter; all of it where that is null. */
+const arrived = (column: string): string => `($1::text IS NULL OR ${column} <= $1::text::timestamptz)`;
+
+export async function readFirmName(db: Database): Promise<string> {
+  const [firm] = await db.rows<{ name: string }>("SELECT name FROM firm");
+  return firm?.name ?? "";
+}
+
+export interface DepotRow {
+  readonly id: string;
+  readonly name: string;
+  readonly timeZone: string;
+}
+
+/** Depots by name: those of `ids`, or all. */
+export const readDepots = (db: Database, ids: readonly string[] | null): Promise<DepotRow[]> =>
+  db.rows<DepotRow>(`SELECT id, name, time_zone AS "timeZone" FROM depot WHERE $1::text IS NULL OR ${inList("id", "$1")} ORDER BY name`, [
+    ids && listed(ids),
+  ]);
+
+/** What the ids of depots and models in entries are called; any other text stays as it is. */
+export async function calledIn(db: Database): Promise<(id: string) => string> {
+  const rows = await db.rows<{ id: string; name: string }>("SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model");
+  const names = new Map(rows.map(({ id, name }) => [id, name]));
+  return (id) => names.get(id) ?? id;
+}
+
+export interface IdentityRow {
+  readonly id: string;
+  readonly registrationMark: string;
+  readonly vin: string | null;
+  readonly inServiceFrom: string;
+  readonly modelId: string;
+  readonly modelName: string;
+  readonly depotId: string;
+  readonly odometerKm: number;
+}
+
+/** Machines as they were called, and where they stood, at the moment. */
+export const readIdentities = (db: Database, machineIds: readonly string[], at: Moment): Promise<IdentityRow[]> =>
+  db.rows<IdentityRow>(
+    `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", ${fieldThen.vin} AS vin,
+       (${fieldThen.inServiceFrom})::text AS "inServiceFrom", ${fieldThen.modelId} AS "modelId", o.name AS "modelName",
+       s.depot_id AS "depotId", (s.state->>'odometerKm')::int AS "odometerKm"
+     FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$1")} s CROSS JOIN LATERAL ${amendedSince("$1")} a
+     JOIN machine_model o ON o.id = ${fieldThen.modelId} WHERE ${inList("m.id", "$2")}`,
+    [momentParameter(at), listed(machineIds)],
+  );
+
+export interface ModelRow {
+  readonly id: string;
+  readonly engineCc: number | null;
+  readonly features: Features;
+  readonly handbook: Handbook;
+}
+
+export const readModels = (db: Database, ids: readonly string[]): Promise<ModelRow[]> =>
+  db.rows<ModelRow>(`SELECT id, engine_cc AS "engineCc", features, handbook FROM machine_model WHERE ${inList("id", "$1")}`, [listed(ids)]);
+
+// Defects
+
+/** What the check, inspection or report that found it says about the item. */
+export interface FindingRow {
+  readonly odometerKm: number | null;
+  readonly flags: readonly string[] | null;
+  readonly observationIds: readonly string[] | null;
+  readonly verdict: ItemVerdict | null;
+}
+
+export interface EventRow {
+  readonly id: string;
+  readonly kind: "sighting" | "re-grade" | "deferral" | "repair" | "sign-off" | "not-found";
+  readonly staffId: string;
+  readonly performedAt: string;
+  readonly recordedAt: string;
+  /** null: what the entry said was forgotten */
+  readonly data: Readonly<Record<string, unknown>> | null;
+  readonly finding: FindingRow | null;
+}
+
+export interface CourseRow {
+  readonly id: string;
+  readonly machineId: string;
+  readonly depotId: string;
+  readonly timeZone: string;
+  readonly ruleSet: RuleSet;
+  readonly itemId: string | null;
+  readonly note: string | null;
+  readonly category: string;
+  readonly status: string;
+  readonly origin: string;
+  readonly reportedBy: string;
+  readonly seenAt: Date;
+  readonly recordedAt: Date;
+  readonly competence: string;
+  readonly secondPerson: boolean;
+  readonly quantity: string | null;
+  readonly dueDay: string | null;
+  readonly recurringOf: string | null;
+  readonly signedOffBetween: string | null;
+  readonly raised: Readonly<Record<string, unknown>> | null;
+  readonly finding: FindingRow;
+  readonly events: readonly EventRow[] | null;
+}
+
+/** Out of the whole sheet only the answer and the verdict on the defect's own item. */
+const findingOf = (origin: string): string => `jsonb_build_object(
+    'odometerKm', ${origin}.data->'submitted'->'odometerKm', 'flags', ${origin}.data->'outcome'->'flags',
+    'observationIds', coalesce(${origin}.data->'submitted'->'observationIds',
+      (SELECT a->'observationIds' FROM jsonb_array_elements(${origin}.data->'submitted'->'answers') a WHERE a->>'itemId' = d.item_id LIMIT 1)),
+    'verdict', (SELECT v FROM jsonb_array_elements(${origin}.data->'outcome'->'verdicts') v WHERE v->>'itemId' = d.item_id LIMIT 1))`;
+
+// A row of `defect` is what became of it. What it was at a moment at which it was open stands in its machine's state of that moment.
+const courseSql = `
+SELECT d.id, d.machine_id AS "machineId", d.depot_id AS "depotId", p.time_zone AS "timeZone", p.rule_set AS "ruleSet",
+  d.item_id AS "itemId", d.note, coalesce(x.then->>'category', d.category) AS category, coalesce(x.then->>'status', d.status) AS status,
+  d.origin, d.reported_by AS "reportedBy", d.seen_at AS "seenAt", d.recorded_at AS "recordedAt",
+  coalesce(x.then->>'competence', d.competence) AS competence, coalesce((x.then->>'secondPerson')::bool, d.second_person) AS "secondPerson",
+  d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay", d.recurring_of AS "recurringOf", d.signed_off_between AS "signedOffBetween", l.data AS raised, ${findingOf("o")} AS finding,
+  (SELECT jsonb_agg(jsonb_build_object('id', e.id, 'kind', e.kind, 'staffId', e.staff_id, 'performedAt', e.performed_at,
+      'recordedAt', e.recorded_at, 'data', le.data,
+      'finding', CASE WHEN e.kind = 'sighting' THEN (SELECT ${findingOf("c")} FROM ledger c WHERE c.id = (le.data->>'originId')::uuid) END
+    ) ORDER BY le.position) FROM defect_event e JOIN ledger le ON le.id = e.id WHERE e.defect_id = d.id AND ${arrived("e.recorded_at")}) AS events
+FROM defect d JOIN depot p ON p.id = d.depot_id JOIN ledger l ON l.id = d.id LEFT JOIN ledger o ON o.id = d.origin_id
+  LEFT JOIN LATERAL (SELECT held.defect AS then FROM ${stateThen("d.machine_id", "$1")} s
+    CROSS JOIN LATERAL jsonb_array_elements(s.state->'defects') held (defect) WHERE held.defect->>'id' = d.id::text) x ON true
+WHERE ${arrived("d.recorded_at")}`;
+
+// The instants bound what the index has to look at; the days are the depot's own.
+const seenIn = (from: string, to: string): string =>
+  `d.seen_at >= ${from}::text::date - 2 AND d.seen_at < ${to}::text::date + 3
+   AND (d.seen_at AT TIME ZONE p.time_zone)::date BETWEEN ${from}::text::date AND ${to}::text::date`;
+
+/** Defects by id, as they were at the moment; those that were not known yet are left out. */
+export const readCourses = (db: Database, defectIds: readonly string[], at: Moment): Promise<CourseRow[]> =>
+  db.rows<CourseRow>(`${courseSql} AND ${inList("d.id", "$2")}`, [momentParameter(at), listed(defectIds)]);
+
+/** Defects of the depots (null: of all) seen in the period, `most` of them. */
+export const readCoursesOfDepots = (
+  db: Database,
+  depotIds: readonly string[] | null,
+  { from, to }: Period,
+  most: number,
+  at: Moment,
+): Promise<CourseRow[]> =>
+  db.rows<CourseRow>(
+    `${courseSql} AND ($2::text IS NULL OR ${inList("d.depot_id", "$2")}) AND ${seenIn("$3", "$4")} ORDER BY d.seen_at DESC, d.id LIMIT $5::int`,
+    [momentParameter(at), depotIds && listed(depotIds), from, to, most],
+  );
+
+/** Defects of a machine that were open at the moment, or were seen in the period. */
+export const readCoursesOfMachine = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<CourseRow[]> =>
+  db.rows<CourseRow>(
+    `${courseSql} AND d.machine_id = $2::text::uuid AND (x.then IS NOT NULL OR ${seenIn("$3", "$4")}) ORDER BY d.seen_at, d.id`,
+    [momentParameter(at), machineId, from, to],
+  );
+
+// One machine
+
+export interface HistoryStateRow {
+  readonly position: number;
+  readonly recordedAt: Date;
+  readonly odometerKm: number;
+  readonly odometerAt: string;
+  readonly barred: boolean;
+  readonly firstUseDue: string | null;
+}
+
+/** What a machine's state history says about use, oldest first. */
+export const readStates = (db: Database, machineId: string, at: Moment): Promise<HistoryStateRow[]> =>
+  db.rows<HistoryStateRow>(
+    `SELECT h.position, h.recorded_at AS "recordedAt", (h.state->>'odometerKm')::int AS "odometerKm", h.state->>'odometerAt' AS "odometerAt",
+       h.state->>'firstUseDue' AS "firstUseDue", h.state->>'withdrawn' IS NOT NULL
+         OR EXISTS (SELECT 1 FROM jsonb_array_elements(h.state->'defects') x WHERE x->>'category' <> 'minor') AS barred
+     FROM machine_state_history h WHERE h.machine_id = $2::text::uuid AND ${arrived("h.recorded_at")} ORDER BY h.position`,
+    [momentParameter(at), machineId],
+  );
+
+export const readCheckDays = (
+  db: Database,
+  machineId: string,
+  { from, to }: Period,
+  at: Moment,
+): Promise<{ day: string; foundDefects: boolean }[]> =>
+  db.rows(
+    `SELECT local_day::text AS day, defect_count > 0 AS "foundDefects" FROM daily_check
+     WHERE machine_id = $2::text::uuid AND local_day BETWEEN $3::text::date AND $4::text::date AND ${arrived("recorded_at")}`,
+    [momentParameter(at), machineId, from, to],
+  );
+
+export interface InspectionRow {
+  readonly day: string;
+  readonly performedAt: Date;
+  readonly position: number;
+  readonly staffId: string;
+  readonly odometerKm: number;
+  readonly defectCount: number;
+  readonly verdicts: readonly ItemVerdict[];
+}
+
+export const readInspections = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<InspectionRow[]> =>
+  db.rows<InspectionRow>(
+    `SELECT w.local_day::text AS day, w.performed_at AS "performedAt", l.position, w.staff_id AS "staffId", w.odometer_km AS "odometerKm",
+       w.defect_count AS "defectCount", coalesce(l.data->'outcome'->'verdicts', '[]') AS verdicts
+     FROM weekly_inspection w JOIN ledger l ON l.id = w.id
+     WHERE w.machine_id = $2::text::uuid AND w.local_day BETWEEN $3::text::date AND $4::text::date AND ${arrived("w.recorded_at")}
+     ORDER BY w.performed_at, w.id`,
+    [momentParameter(at), machineId, from, to],
+  );
+
+export const readPapers = (
+  db: Database,
+  machineId: string,
+  at: Moment,
+): Promise<{ kind: string; number: string; validFrom: string; validTo: string }[]> =>
+  db.rows(
+    `SELECT kind, number, valid_from::text AS "validFrom", valid_to::text AS "validTo" FROM paper
+     WHERE machine_id = $2::text::uuid AND ${arrived("recorded_at")} ORDER BY kind, valid_to DESC, id`,
+    [momentParameter(at), machineId],
+  );
+
+// The fleet
+
+/** Machines that were at the depots (null: at any) at the moment, with the days on which they were withdrawn and came back. */
+export const readInService = (
+  db: Database,
+  depotIds: readonly string[] | null,
+  at: Moment,
+): Promise<{ inServiceFrom: string; turns: { day: string; withdrawn: boolean }[] | null }[]> =>
+  db.rows(
+    `SELECT (${fieldThen.inServiceFrom})::text AS "inServiceFrom", (SELECT jsonb_agg(jsonb_build_object(
+         'day', (l.recorded_at AT TIME ZONE p.time_zone)::date, 'withdrawn', l.kind = 'machine-withdrawn') ORDER BY l.position)
+       FROM ledger l WHERE l.chain_id = m.id AND l.kind IN ('machine-withdrawn', 'machine-returned') AND ${arrived("l.recorded_at")}) AS turns
+     FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$1")} s CROSS JOIN LATERAL ${amendedSince("$1")} a
+     JOIN depot p ON p.id = s.depot_id WHERE $2::text IS NULL OR ${inList("s.depot_id", "$2")}`,
+    [momentParameter(at), depotIds && listed(depotIds)],
+  );
+
+export interface DayCheckRow {
+  readonly machineId: string;
+  readonly performedAt: Date;
+  readonly staffId: string;
+  readonly foundDefects: boolean;
+}
+
+/** The last check of each machine on a day that let it ride, among what had arrived by then. */
+export const readDayChecks = (db: Database, machineIds: readonly string[], day: string, at: Date): Promise<DayCheckRow[]> =>
+  db.rows<DayCheckRow>(
+    `SELECT DISTINCT ON (machine_id) machine_id AS "machineId", performed_at AS "performedAt", staff_id AS "staffId",
+       defect_count > 0 AS "foundDefects"
+     FROM daily_check
+     WHERE local_day = $2::text::date AND recorded_at <= $3::text::timestamptz AND decision <> 'do-not-ride' AND ${inList("machine_id", "$1")}
+     ORDER BY machine_id, performed_at DESC`,
+    [listed(machineIds), day, at.toISOString()],
+  );

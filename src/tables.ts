@@ -1,0 +1,21 @@
+// Tables about the house itself: who may call what, and what can go wrong. Printed by `npm run routes` and `npm run errors`.
+import type { Route } from "./platform/index.ts";
+import { allErrors, allRoutes } from "./rooms.ts";
+
+const whoMay = ({ who, wholeFirm }: Route): string =>
+  (typeof who === "string" ? who : who.join(", ")) + (wholeFirm ? " of all depots" : "");
+
+/** Every route with its operation and who may call it, in the order of the rooms; columns aligned for reading. */
+export function routeTable(): string {
+  const rows = allRoutes.map((route) => [route.method, route.path, route.operationId, whoMay(route)] as const);
+  const widths = [0, 1, 2].map((column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
+  return rows.map((row) => row.map((cell, column) => cell.padEnd(widths[column] ?? 0)).join("  ")).join("\n");
+}
+
+/** The error catalogue as a Markdown table, by status and code: what DEVELOPERS.md holds between its markers. */
+export function errorTable(): string {
+  const rows = Object.entries(allErrors)
+    .sort(([codeA, a], [codeB, b]) => a.status - b.status || (codeA < codeB ? -1 : 1))
+    .map(([code, { status, title }]) => `| ${status} | \`${code}\` | ${title} |`);
+  return ["| status | code | title |", "|---|---|---|", ...rows].join("\n");
+}

@@ -1,0 +1,17 @@
+import { afterAll, beforeAll, expect, test } from "vitest";
+import type { Database } from "../../src/platform/index.ts";
+import { onServer, openTestDatabase } from "../support/database.ts";
+
+let db: Database;
+beforeAll(async () => {
+  db = await openTestDatabase();
+});
+afterAll(() => db.close());
+
+test("no session has its statements compiled by the server, by hand or by Prisma: on tables without figures that takes half a second each", async () => {
+  const byHand = await db.rows<{ jit: string }>("SELECT current_setting('jit') AS jit");
+  const byPrisma = await db.prisma.$queryRaw<{ jit: string }[]>`SELECT current_setting('jit') AS jit`;
+  // The embedded database is built without it.
+  if (onServer()) expect([byHand, byPrisma]).toEqual([[{ jit: "off" }], [{ jit: "off" }]]);
+  else expect(byHand).toHaveLength(1);
+});

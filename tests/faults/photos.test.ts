@@ -1,0 +1,102 @@
+// Photos where something goes wrong or happens at the same moment: a disk that fills in the middle of a file, a record and its photo
+// that cross on their way.
+import { randomUUID } from "node:crypto";
+import { mkdtemp, open, readdir, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { folderShelf } from "../../src/photos/index.ts";
+import { rebuildState } from "../../src/readiness/index.ts";
+import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { onServer } from "../support/database.ts";
+import { plainPicture } from "../support/pictures.ts";
+import { addTestMachine } from "../support/sheets.ts";
+
+describe("a shelf in a folder", () => {
+  let folder: string;
+  beforeAll(async () => {
+    folder = await mkdtemp(join(tmpdir(), "ferrule-shelf-"));
+  });
+  afterAll(() => rm(folder, { recursive: true, force: true }));
+
+  const hash = "ab".repeat(32);
+  const filesIn = async () => (await readdir(folder, { recursive: true, withFileTypes: true })).filter((entry) => entry.isFile());
+
+  /** The system's `open`, but each file fails with `code` at this step, half of it written. */
+  const failingAt = (step: "writeFile" | "sync" | "close", code: string): typeof open =>
+    (async (...place: Parameters<typeof open>) => {
+      const handle = await open(...place);
+      return {
+        writeFile: async (bytes: Uint8Array) =>
+          handle.writeFile(step === "writeFile" ? bytes.subarray(0, bytes.length >> 1) : bytes).then(() => fail("writeFile")),
+        sync: async () => handle.sync().then(() => fail("sync")),
+        close: async () => handle.close().then(() => fail("close")),
+      };
+      function fail(at: string): void {
+        if (at === step) throw Object.assign(new Error(code), { code });
+      }
+    }) as unknown as typeof open;
+
+  test.each([
+    ["writeFile", "ENOSPC", "photo-shelf-full"],
+    ["sync", "EDQUOT", "photo-shelf-full"],
+    ["close", "EIO", "photo-shelf-away"],
+  ] as const)("that fails at %s with %s says so and keeps no half file", async (step, code, problem) => {
+    const shelf = folderShelf(folder, failingAt(step, code));
+    await expect(shelf.put(hash, Buffer.alloc(1000, 1))).rejects.toMatchObject({ code: problem });
+    expect(await filesIn()).toEqual([]);
+    expect([await shelf.has(hash), await shelf.get(hash)]).toEqual([false, null]);
+  });
+
+  test("keeps what was there when the same is put again and the disk fails", async () => {
+    await folderShelf(folder).put(hash, Buffer.from("whole"));
+    await expect(folderShelf(folder, failingAt("writeFile", "ENOSPC")).put(hash, Buffer.from("whole"))).rejects.toThrow();
+    expect((await folderShelf(folder).get(hash))?.toString()).toBe("whole");
+    await folderShelf(folder).remove(hash);
+    await folderShelf(folder).remove(hash);
+    expect(await folderShelf(folder).has(hash)).toBe(false);
+  });
+
+  test("that cannot be reached is told from one on which a photo is missing", async () => {
+    const file = join(folder, "file");
+    await writeFile(file, "");
+    await expect(folderShelf(file).get(hash)).rejects.toMatchObject({ code: "photo-shelf-away", status: 503 });
+    await expect(folderShelf(file).put(hash, Buffer.of(1))).rejects.toMatchObject({ code: "photo-shelf-away", status: 503 });
+  });
+});
+
+describe("a photo and its record at the same moment", () => {
+  let app: TestApp;
+  let as: As;
+  beforeAll(async () => {
+    app = await openTestApp();
+    as = peopleAtHand(app);
+  });
+  afterAll(() => app.close());
+
+  test("whichever is first, the chain carries the photo's hash, in the record's entry or in one that follows", async () => {
+    const rider = await as("R001");
+    const sent = await plainPicture("jpeg");
+    const send = (id: string) => rider.post("/v1/photos").query({ id }).set("content-type", "image/jpeg").send(sent);
+    const machineId = await addTestMachine(app);
+    for (let round = 0; round < (onServer() ? 24 : 6); round += 1) {
+      const id = randomUUID();
+      const told = (async () => {
+        // A photo takes some milliseconds to be drawn anew: the record comes before, within and after them.
+        await new Promise((resolve) => setTimeout(resolve, round));
+        return rider.post("/v1/defects").send(reportOf(app, machineId, "horn.weak", { photoIds: [id] }));
+      })();
+      const [photo, report] = await Promise.all([send(id), told]);
+      expect([photo.status, report.status], `${photo.text} ${report.text}`).toEqual([201, 201]);
+      const carrying = await app.house.db.rows<{ kind: string }>(
+        `SELECT kind FROM ledger WHERE chain_id = $1::text::uuid AND data->'photos' @> $2::text::jsonb`,
+        [machineId, JSON.stringify([{ id, sha256: photo.body.sha256 }])],
+      );
+      expect(carrying, `round ${round}`).toHaveLength(1);
+      const shown = await expectAnswer(rider.get(`/v1/defects/${report.body.defect.id}`), 200);
+      expect(shown.photosAwaited).toEqual([]);
+    }
+    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+  });
+});

@@ -1,0 +1,67 @@
+// The service on a role that owns nothing: all of its work goes on, and not even that role's own hands can change a record.
+import { randomUUID } from "node:crypto";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { workOff } from "../../src/audit/index.ts";
+import { forgetOld } from "../../src/keeping/index.ts";
+import { takeCheckpoint } from "../../src/ledger/index.ts";
+import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestDatabase } from "../support/database.ts";
+import { openTestHouse } from "../support/house.ts";
+import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+
+// The embedded database has one role, which owns it.
+describe.skipIf(!process.env["TEST_DATABASE_URL"])("on the role of prisma/service-role.sql", () => {
+  let app: TestApp;
+  let as: As;
+  beforeAll(async () => {
+    app = await openTestApp(await openTestHouse(undefined, {}, await openTestDatabase({ weaker: true })));
+    as = peopleAtHand(app);
+  });
+  afterAll(() => app.close());
+
+  test("the service starts, and a machine goes through check, defect, repair, sign-off, correction, checkpoint and audit pack", async () => {
+    expect(await app.house.db.migrate()).toEqual([]);
+    const machineId = await addTestMachine(app);
+    await throughItsCourse(app, as, machineId, "horn.silent");
+    const check = nilCheckOf(app, machineId);
+    await expectAnswer((await as("R001")).post("/v1/daily-checks").send(check), 201);
+    const draft = { machineId, revision: 0, body: {} };
+    expect((await (await as("M001")).put(`/v1/inspection-drafts/${randomUUID()}`).send(draft)).status).toBeLessThan(500);
+    await expectAnswer(
+      (await as("R001")).post(`/v1/records/${check.id}/corrections`).send({ id: randomUUID(), right: "x", reason: "y" }),
+      201,
+    );
+    await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 5 }), 200);
+    expect(await takeCheckpoint(app.house)).not.toBeNull();
+    const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month: "2026-07" }), 202);
+    await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+    expect(await expectAnswer((await as("F001")).get(`/v1/audit-packs/${id}`), 200)).toMatchObject({ state: "ready" });
+    const hold = { id: randomUUID(), machineId: await addTestMachine(app), reason: "An examiner asks" };
+    await expectAnswer((await as("F001")).post("/v1/holds").send(hold), 201);
+    await expectAnswer((await as("F001")).post(`/v1/holds/${hold.id}/lift`).send({ reason: "Settled" }), 200);
+    app.house.clock.advance(490 * 86_400_000);
+    expect(await forgetOld(app.house)).toBeGreaterThan(3);
+    const path = `/v1/staff/${app.cast.staffId("R002")}`;
+    await expectAnswer((await as("F001")).patch(path).send({ left: true }), 200);
+    await expectAnswer((await as("F001")).post(`${path}/anonymise`).send({ reason: "Asked for" }), 200);
+  });
+
+  // FR001: our trigger. 42501: insufficient_privilege, PostgreSQL documentation, appendix A.
+  test.each([
+    ["UPDATE ledger SET kind = 'x'", "42501"],
+    ["UPDATE ledger SET data = '{}'", "FR001"],
+    ["DELETE FROM ledger", "42501"],
+    ["TRUNCATE ledger CASCADE", "42501"],
+    ["ALTER TABLE ledger DISABLE TRIGGER ALL", "42501"],
+    ["DROP TRIGGER ledger_is_append_only ON ledger", "42501"],
+    ["SET session_replication_role = replica", "42501"],
+    ["CREATE OR REPLACE FUNCTION keep_the_ledger() RETURNS trigger LANGUAGE plpgsql AS 'BEGIN RETURN NEW; END'", "42501"],
+    ["UPDATE daily_check SET odometer_km = 1", "42501"],
+    ["DELETE FROM checkpoint", "42501"],
+    ["DELETE FROM machine", "42501"],
+    ["DROP TABLE defect", "42501"],
+  ])("%s is refused", async (sql, code) => {
+    await expect(app.house.db.rows(sql)).rejects.toMatchObject({ code });
+  });
+});

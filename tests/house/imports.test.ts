@@ -1,0 +1,125 @@
+// The one line of imports: who may know whom, and which packages stay in which room.
+import { posix } from "node:path";
+import { describe, expect, test } from "vitest";
+import { filesOf, importsOf, type SourceFile } from "../support/sources.ts";
+
+/** Each imports only what stands before it. */
+const line = [
+  "platform",
+  "ledger",
+  "people",
+  "readiness",
+  "photos",
+  "fleet",
+  "defects",
+  "checks",
+  "planning",
+  "insight",
+  "reports",
+  "audit",
+  "keeping",
+  "notices",
+];
+/** The files beside the rooms, after all of them. */
+const after = ["rooms.ts", "tables.ts", "app.ts", "main.ts", "print.ts"];
+
+const source = filesOf(["src"]);
+const shared = filesOf(["shared"]);
+
+const roomOf = (path: string): string => path.split("/")[1] ?? "";
+const isRelative = (name: string): boolean => name.startsWith(".");
+const target = (file: SourceFile, name: string): string => posix.join(posix.dirname(file.path), name);
+
+/** Every import as `file -> what it imports`, of the files that `keep` lets through. */
+const pairs = (files: readonly SourceFile[]) => files.flatMap((file) => importsOf(file).map((name) => ({ file, name })));
+const shown = ({ file, name }: { file: SourceFile; name: string }): string => `${file.path} -> ${name}`;
+
+describe("imports go one way", () => {
+  test("the checks below see imports at all", () => {
+    expect(source.length).toBeGreaterThan(50);
+    expect(pairs(source).filter(({ name }) => isRelative(name)).length).toBeGreaterThan(100);
+    expect(
+      importsOf({ path: "x", text: 'import { a } from "./a.ts";\nexport {\n  b,\n} from "b";\nimport "c";\nawait import("d");' }),
+    ).toEqual(["./a.ts", "b", "c", "d"]);
+  });
+
+  test("shared imports zod and its own files, nothing else", () => {
+    const foreign = pairs(shared).filter(({ file, name }) =>
+      isRelative(name) ? !target(file, name).startsWith("shared/") : name !== "zod",
+    );
+    expect(foreign.map(shown)).toEqual([]);
+  });
+
+  test("every folder and file of src has its place in the line", () => {
+    const unknown = source.map(({ path }) => roomOf(path)).filter((room) => ![...line, ...after, "web"].includes(room));
+    expect([...new Set(unknown)]).toEqual([]);
+  });
+
+  test("a room imports rooms to its left, and only through their index.ts", () => {
+    const wrong = pairs(source).filter(({ file, name }) => {
+      if (!isRelative(name)) return false;
+      const to = target(file, name);
+      if (!to.startsWith("src/")) return false;
+      const here = roomOf(file.path);
+      const there = roomOf(to);
+      if (here === there) return false;
+      if (here === "web") return true;
+      if (after.includes(there)) return !after.includes(here);
+      if (to !== `src/${there}/index.ts`) return true;
+      return !after.includes(here) && line.indexOf(there) >= line.indexOf(here);
+    });
+    expect(wrong.map(shown)).toEqual([]);
+  });
+
+  test("src imports shared/, its own files and packages; the client of Prisma only where SQL is spoken", () => {
+    const wrong = pairs(source).filter(({ file, name }) => {
+      if (!isRelative(name)) return false;
+      const to = target(file, name);
+      if (to.startsWith("src/") || to.startsWith("shared/")) return false;
+      if (to === "prisma/client/client.ts") return !speaksSql(file.path);
+      return !(to.startsWith("seeds/") && file.path === "src/main.ts");
+    });
+    expect(wrong.map(shown)).toEqual([]);
+  });
+
+  test("seeds come through the rooms' own doors", () => {
+    const wrong = pairs(filesOf(["seeds"])).filter(({ file, name }) => {
+      if (!isRelative(name)) return false;
+      const to = target(file, name);
+      return !(to.startsWith("seeds/") || to.startsWith("shared/") || /^src\/[a-z]+\/index\.ts$/.test(to));
+    });
+    expect(wrong.map(shown)).toEqual([]);
+  });
+
+  test.each([
+    ["pdfkit", ["reports"]],
+    ["sharp", ["photos"]],
+    ["cephes", ["planning"]],
+    ["jose", ["people", "ledger"]],
+    ["@node-rs/argon2", ["people"]],
+    ["postgres", ["platform"]],
+    ["@electric-sql/pglite", ["platform"]],
+    ["@prisma/adapter-pg", ["platform"]],
+    ["prom-client", ["platform"]],
+    ["pino", ["platform", "readiness"]],
+  ])("%s stays in %j", (name, rooms) => {
+    const users = pairs(source).filter((pair) => pair.name === name || pair.name.startsWith(`${name}/`));
+    expect(users.length).toBeGreaterThan(0);
+    expect(users.filter(({ file }) => !rooms.includes(roomOf(file.path))).map(shown)).toEqual([]);
+  });
+});
+
+/** The files that may speak Prisma or SQL. */
+const speaksSql = (path: string): boolean =>
+  /^src\/[a-z]+\/([a-z-]+-)?store\.ts$/.test(path) ||
+  /^src\/platform\/(database|migrations)\.ts$/.test(path) ||
+  path === "src/ledger/append.ts";
+
+test("Prisma and SQL are spoken in the stores, in the seam to the database and where the ledger is appended to, and nowhere else", () => {
+  // A use case opens its transaction (`$transaction`) and hands it on; a query is something else.
+  const query =
+    /\.(prisma|tx)\.[a-z]\w*\.(find|create|update|upsert|delete|count|aggregate|group)|\btx\.[a-z]\w*\.[a-z]+\(|\.rows[<(]|\$(query|execute)Raw|\b(SELECT|INSERT INTO|UPDATE|DELETE FROM) [a-z_"*]+/;
+  const speakers = source.filter(({ text }) => query.test(text)).map(({ path }) => path);
+  expect(speakers.filter((path) => !speaksSql(path) && path !== "src/readiness/act-rows.ts")).toEqual([]);
+  expect(speakers.length).toBeGreaterThan(4);
+});

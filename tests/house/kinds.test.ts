@@ -1,0 +1,37 @@
+// The closed list of what is recorded: each kind is written somewhere, nothing else is, and every kind of a machine's chain can be folded.
+import { expect, test } from "vitest";
+import { type Kind, kinds } from "../../src/ledger/index.ts";
+import { foldMachine } from "../../src/readiness/fold.ts";
+import { filesOf } from "../support/sources.ts";
+
+const all = Object.keys(kinds) as Kind[];
+// The list itself and the fold only read kinds.
+const writers = filesOf(["src"]).filter(({ path }) => !["src/ledger/kinds.ts", "src/readiness/fold.ts"].includes(path));
+
+test("every kind in the list is written by somebody", () => {
+  const named = new Set(writers.flatMap(({ text }) => [...text.matchAll(/"([a-z]+(?:-[a-z]+)+)"/g)].map((match) => match[1] ?? "")));
+  expect(all.filter((kind) => !named.has(kind))).toEqual([]);
+});
+
+test("every kind has a version from 1 and a sentence for people", () => {
+  for (const [kind, { version, sentence }] of Object.entries(kinds)) {
+    expect(kind).toMatch(/^[a-z]+(-[a-z]+)+$/);
+    expect(version).toBeGreaterThanOrEqual(1);
+    expect(sentence).toMatch(/^[A-Z].+[^.]$/);
+  }
+});
+
+test("a fold refuses what does not belong to a machine's chain, and a chain that does not begin at its beginning", () => {
+  const at = new Date("2026-07-13T04:30:00.000Z");
+  const entry = (position: number, kind: Kind) => ({
+    id: `${position}`,
+    position,
+    kind,
+    staffId: null,
+    performedAt: at,
+    recordedAt: at,
+    data: {},
+  });
+  expect(() => foldMachine([entry(1, "daily-check")])).toThrow(/does not begin/);
+  expect(() => foldMachine([entry(1, "machine-added"), entry(2, "person-added")])).toThrow(/not an entry of a machine/);
+});

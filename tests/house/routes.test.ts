@@ -1,0 +1,157 @@
+// The table of routes: each with an entry for who may, a name of its own, and the calls that clients rely on.
+import { beforeAll, describe, expect, test } from "vitest";
+import { allRoutes } from "../../src/rooms.ts";
+import { routeTable } from "../../src/tables.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { filesOf } from "../support/sources.ts";
+
+/** The calls that are promised to clients: method, address, operation. */
+const promised = `
+POST  /v1/sign-in                       signIn
+POST  /v1/sign-in/renewal               renewSignIn
+POST  /v1/sign-out                      signOut
+GET   /v1/me                            whoAmI
+GET   /.well-known/jwks.json            publicKeys
+GET   /v1/depots                        listDepots
+POST  /v1/depots                        addDepot
+GET   /v1/models                        listModels
+POST  /v1/models                        addModel
+GET   /v1/models/:id                    showModel
+PUT   /v1/models/:id                    reviseModel
+GET   /v1/machines                      listMachines
+POST  /v1/machines                      addMachine
+GET   /v1/machines/:id                  showMachine
+PATCH /v1/machines/:id                  amendMachine
+POST  /v1/machines/import               importMachines
+GET   /v1/machines/:id/papers           listPapers
+POST  /v1/machines/:id/papers           addPaper
+GET   /v1/staff                         listStaff
+POST  /v1/staff                         addStaff
+PATCH /v1/staff/:id                     amendStaff
+GET   /v1/machines/:id/history          machineHistory
+GET   /v1/machines/:id/sheet            checkSheet
+POST  /v1/daily-checks                  submitDailyCheck
+GET   /v1/daily-checks                  listDailyChecks
+GET   /v1/daily-checks/:id              showDailyCheck
+POST  /v1/weekly-inspections            submitWeeklyInspection
+GET   /v1/weekly-inspections            listWeeklyInspections
+GET   /v1/weekly-inspections/:id        showWeeklyInspection
+GET   /v1/defects                       listDefects
+POST  /v1/defects                       reportDefect
+GET   /v1/defects/:id                   showDefect
+POST  /v1/defects/:id/repairs           recordRepair
+POST  /v1/defects/:id/sign-off          signOffDefect
+POST  /v1/defects/:id/deferral          deferDefect
+POST  /v1/defects/:id/not-found         recordNotFound
+GET   /v1/readiness                     readiness
+POST  /v1/calculations/chain-adjustment        calculateChainAdjustment
+POST  /v1/calculations/chain-elongation        calculateChainElongation
+POST  /v1/calculations/pressure-at-temperature calculatePressureAtTemperature
+POST  /v1/calculations/brake-efficiency        calculateBrakeEfficiency
+POST  /v1/calculations/linear-trend            calculateLinearTrend
+POST  /v1/calculations/proportion-interval     calculateProportionInterval
+POST  /v1/calculations/rate-interval           calculateRateInterval
+POST  /v1/calculations/survival                calculateSurvival
+GET   /v1/insight/honesty               checkHonesty
+GET   /v1/insight/rates                 defectRates
+GET   /v1/insight/charts                controlCharts
+GET   /v1/insight/component-life        componentLife
+GET   /v1/insight/risk                  machineRisk
+GET   /v1/records                        monthRecords
+GET   /v1/defects/:id/report.pdf        defectReport
+GET   /v1/machines/:id/roadworthiness.pdf machineRoadworthiness
+GET   /v1/reports/defects.pdf           defectSummary
+GET   /v1/reports/roadworthiness.pdf    fleetRoadworthiness
+GET   /v1/reports/review.pdf            fleetReview
+GET   /v1/machines/:id/sheet.pdf        blankSheet
+`
+  .trim()
+  .split("\n")
+  .map((row) => row.split(/\s+/).join(" "));
+
+describe("every route", () => {
+  test("says who may call it, by role or for everybody", () => {
+    for (const { operationId, who } of allRoutes) {
+      expect(who, operationId).toBeDefined();
+      if (typeof who !== "string") expect(who.length, operationId).toBeGreaterThan(0);
+    }
+    const open = allRoutes.filter(({ who }) => who === "anyone").map(({ operationId }) => operationId);
+    expect(open.sort()).toEqual(["publicKeys", "renewSignIn", "signIn"]);
+  });
+
+  test("says what it answers, and in one sentence what it is for", () => {
+    for (const { operationId, answers, summary } of allRoutes) {
+      expect(Object.keys(answers).length, operationId).toBeGreaterThan(0);
+      expect(summary.trim().length, operationId).toBeGreaterThan(5);
+    }
+  });
+
+  test("has an operation name of its own, in camelCase, and an address of its own", () => {
+    const names = allRoutes.map(({ operationId }) => operationId);
+    expect(names.filter((name) => !/^[a-z][a-zA-Z]+$/.test(name))).toEqual([]);
+    expect(new Set(names).size).toBe(names.length);
+    const addresses = allRoutes.map(({ method, path }) => `${method} ${path}`);
+    expect(new Set(addresses).size).toBe(addresses.length);
+  });
+
+  test("is in the printed table, with who may call it", () => {
+    const rows = routeTable().split("\n");
+    expect(rows).toHaveLength(allRoutes.length);
+    expect(rows.find((row) => row.includes("signOffDefect"))).toMatch(/^POST {3}\/v1\/defects\/:id\/sign-off +signOffDefect +mechanic$/);
+    expect(rows.find((row) => row.includes("changePolicy"))).toMatch(/ manager of all depots$/);
+  });
+
+  test("takes no body it does not describe, and no parameter either", () => {
+    for (const { operationId, method, path, params, body } of allRoutes) {
+      expect(params !== undefined, operationId).toBe(path.includes(":"));
+      if (method === "GET") expect(body, operationId).toBeUndefined();
+    }
+  });
+});
+
+test("every call that is promised to clients is there, at its address", () => {
+  const there = allRoutes.map(({ method, path, operationId }) => `${method} ${path} ${operationId}`);
+  expect(promised.filter((call) => !there.includes(call))).toEqual([]);
+});
+
+describe("on the running service", () => {
+  let app: TestApp;
+  beforeAll(async () => {
+    app = await openTestApp();
+    return () => app.close();
+  });
+
+  test("every route of the table is hung up, and only the house's own pages are hung up beside it", () => {
+    for (const { method, path, operationId } of allRoutes) expect(app.app.hasRoute({ method, url: path }), operationId).toBe(true);
+    const hangers = filesOf(["src"]).flatMap(({ path, text }) =>
+      [...text.matchAll(/\bapp\.(get|post|put|patch|delete|head|options|all|route)\(\s*("[^"]*")?/g)].map(
+        (match) => `${path} ${match[2] ?? "the table"}`,
+      ),
+    );
+    const own = ["/openapi.json", "/healthz", "/readyz", "/metrics"].map((address) => `src/app.ts "${address}"`);
+    expect(hangers.sort()).toEqual([...own, "src/platform/http.ts the table"].sort());
+  });
+
+  test("a route that is not for anyone answers 401 without a token, whatever is sent", async () => {
+    for (const { method, path, who, operationId } of allRoutes) {
+      if (who === "anyone") continue;
+      const url = path.replace(":id", "019b0000-0000-7000-8000-000000000000");
+      const answer = await app.app.inject({ method, url, ...(method === "GET" ? {} : { payload: {} }) });
+      expect([answer.statusCode, answer.json().code], operationId).toEqual([401, "not-signed-in"]);
+    }
+  });
+
+  test("a role that is not listed answers 403 before anything of the call is looked at", async () => {
+    const numbers = { rider: "R001", mechanic: "M001", manager: "F001", auditor: "A001" } as const;
+    for (const role of ["rider", "mechanic", "manager", "auditor"] as const) {
+      const { accessToken } = await app.tokensOf(numbers[role]);
+      for (const { method, path, who, operationId } of allRoutes) {
+        if (typeof who === "string" || who.includes(role)) continue;
+        const url = path.replace(":id", "not-an-id");
+        const headers = { authorization: `Bearer ${accessToken}` };
+        const answer = await app.app.inject({ method, url, headers, ...(method === "GET" ? {} : { payload: { odd: true } }) });
+        expect([answer.statusCode, answer.json().code], `${operationId} as ${role}`).toEqual([403, "not-your-role"]);
+      }
+    }
+  });
+});

@@ -1,0 +1,100 @@
+// Corrections: a mistake in a record is said in a record of its own; the old one stays, and both are shown.
+import { randomUUID } from "node:crypto";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { rebuildState } from "../../src/readiness/index.ts";
+import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+
+let app: TestApp;
+let as: As;
+let machineId: string;
+let checkId: string;
+beforeAll(async () => {
+  app = await openTestApp();
+  as = peopleAtHand(app);
+  machineId = await addTestMachine(app);
+  const check = nilCheckOf(app, machineId, { odometerKm: 1502 });
+  checkId = check.id;
+  await expectAnswer((await as("R001")).post("/v1/daily-checks").send(check), 201);
+});
+afterAll(() => app.close());
+
+const body = (changes: object = {}) => ({
+  id: randomUUID(),
+  pointer: "/submitted/odometerKm",
+  right: 1052,
+  reason: "Two figures swapped",
+  ...changes,
+});
+const correct = async (sent: object, status = 201, code?: string, who = "R001", id = checkId) =>
+  expectAnswer((await as(who)).post(`/v1/records/${id}/corrections`).send(sent), status, code);
+const show = async (id: string, who = "A001") => expectAnswer((await as(who)).get(`/v1/records/${id}`), 200);
+
+test("the record stays as it was and is shown beside what was and what is right, in the machine's history too", async () => {
+  const before = await show(checkId);
+  const board = await onBoard(as, machineId);
+  const sent = body();
+  const receipt = await correct(sent);
+  expect(receipt.record).toEqual(before.record);
+  const correction = { id: sent.id, corrects: checkId, pointer: sent.pointer, was: 1502, right: 1052, reason: sent.reason };
+  expect(receipt.corrections).toEqual([
+    { ...correction, staffId: app.cast.staffId("R001"), recordedAt: app.house.clock.now().toISOString() },
+  ]);
+  expect(await show(checkId)).toEqual(receipt);
+  expect((await show(sent.id)).record).toMatchObject({ kind: "record-corrected", machineId });
+  const { items } = await expectAnswer((await as("M001")).get(`/v1/machines/${machineId}/history`), 200);
+  expect(items.slice(0, 2).map(({ id, correctedBy }: { id: string; correctedBy: string[] }) => [id, correctedBy])).toEqual([
+    [sent.id, []],
+    [checkId, [sent.id]],
+  ]);
+  // It says something; it does nothing.
+  expect(await onBoard(as, machineId)).toEqual(board);
+  expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+  const again = await correct(sent, 200);
+  expect(again).toEqual(receipt);
+  await correct({ ...sent, right: 1053 }, 422, "id-reused");
+});
+
+test("what belongs to no machine is corrected in the firm's chain, as a whole where no value is named", async () => {
+  await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 5 }), 200);
+  const [entry] = await app.house.db.rows<{ id: string }>(
+    "SELECT id FROM ledger WHERE kind = 'policy-changed' ORDER BY position DESC LIMIT 1",
+  );
+  const sent = body({ pointer: undefined, right: "Agreed on Monday, typed on Friday", reason: "For the auditor" });
+  const receipt = await correct(sent, 201, undefined, "F001", entry?.id);
+  expect(receipt.corrections).toMatchObject([{ pointer: null, was: null, right: sent.right }]);
+  expect(await correct(sent, 200, undefined, "F001", entry?.id)).toEqual(receipt);
+});
+
+describe("is refused", () => {
+  test.each<[string, object]>([
+    ["without a reason", { reason: undefined }],
+    ["without what is right", { right: undefined }],
+    ["with an empty reason", { reason: " " }],
+    ["with a pointer that is none", { pointer: "odometerKm" }],
+    ["with more than that", { more: 1 }],
+    ["with an object for what is right", { right: {} }],
+  ])("%s", async (_what, changes) => {
+    await correct(body(changes), 422, "not-valid");
+  });
+
+  test("where the record has no such value, not even one that every object has", async () => {
+    for (const pointer of ["/submitted/wings", "/submitted/odometerKm/0", "/constructor", "/__proto__", "/submitted/answers/9999"]) {
+      await correct(body({ pointer }), 422, "pointer-unknown");
+    }
+    expect((await correct(body({ pointer: "/submitted/answers/0/result", right: "defect" }))).corrections.at(-1)).toMatchObject({
+      was: "ok",
+    });
+  });
+
+  test("for another rider, another depot, an auditor, and a record that there is not", async () => {
+    await correct(body(), 403, "not-your-record", "R002");
+    await correct(body(), 403, "other-depot", "F101");
+    await correct(body(), 403, "not-your-role", "A001");
+    await correct(body(), 404, "not-found", "R001", randomUUID());
+    await correct(body(), 201, undefined, "M001");
+    await expectAnswer((await as("F101")).get(`/v1/records/${checkId}`), 403, "other-depot");
+    await expectAnswer((await as("A001")).get(`/v1/records/${randomUUID()}`), 404, "not-found");
+  });
+});

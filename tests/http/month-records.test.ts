@@ -1,0 +1,361 @@
+// A month of records over HTTP: what an auditor can compute from the lines alone, which entries a month has, and what a slow reader costs.
+import { createHash } from "node:crypto";
+import { once } from "node:events";
+import { get, type IncomingMessage } from "node:http";
+import type { AddressInfo } from "node:net";
+import { setTimeout as wait } from "node:timers/promises";
+import { parse } from "csv-parse/sync";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { appendToFirm } from "../../src/ledger/index.ts";
+import type { Database } from "../../src/platform/index.ts";
+import { type As, expectAnswer, peopleAtHand, repairOf, throughItsCourse } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+
+const thai = "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c";
+const cyrillic = "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\u043d\u043a\u043e";
+
+type Line = Readonly<Record<string, unknown>> & { readonly chainId: string; readonly position: number; readonly sha256: string };
+
+/** RFC 8785 for what entries hold, written here: members sorted by UTF-16 code units, numbers and strings as ECMAScript prints them. */
+function canonicalised(value: unknown): string {
+  if (Array.isArray(value)) return `[${value.map(canonicalised).join(",")}]`;
+  if (typeof value !== "object" || value === null) return JSON.stringify(value);
+  const members = Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1));
+  return `{${members.map(([name, member]) => `${JSON.stringify(name)}:${canonicalised(member)}`).join(",")}}`;
+}
+const hashOf = (value: unknown): string => createHash("sha256").update(canonicalised(value), "utf8").digest("hex");
+
+/** Computes both hashes of a line from the line alone. */
+function mustHold(line: Line): void {
+  const { sha256, salt, data, ...envelope } = line;
+  expect(hashOf({ data, salt })).toBe(envelope["dataSha256"]);
+  expect(hashOf(envelope)).toBe(sha256);
+}
+
+/** A house whose streams are counted: how many batches were taken from the database, how many streams are open. */
+function counting(house: TestHouse): { house: TestHouse; taken: { batches: number; open: number } } {
+  const taken = { batches: 0, open: 0 };
+  async function* stream<Row>(...asked: Parameters<Database["stream"]>): AsyncGenerator<Row[]> {
+    taken.open += 1;
+    try {
+      for await (const batch of house.db.stream<Row>(...asked)) {
+        taken.batches += 1;
+        yield batch;
+      }
+    } finally {
+      taken.open -= 1;
+    }
+  }
+  return { house: { ...house, db: { ...house.db, stream } }, taken };
+}
+
+let app: TestApp;
+let as: As;
+let taken: { batches: number; open: number };
+let homeMachine: string;
+let farMachine: string;
+
+const fetchMonth = async (query: object, who = "A001"): Promise<{ text: string; headers: Record<string, string> }> => {
+  const answer = await (await as(who))
+    .get("/v1/records")
+    .query(query)
+    .buffer(true)
+    .parse((response, done) => {
+      const chunks: Buffer[] = [];
+      response.on("data", (chunk: Buffer) => chunks.push(chunk));
+      response.on("end", () => done(null, Buffer.concat(chunks)));
+    });
+  const text = (answer.body as Buffer).toString("utf8");
+  expect(answer.status, text).toBe(200);
+  return { text, headers: answer.headers as Record<string, string> };
+};
+const linesOf = async (query: object, who?: string): Promise<Line[]> => {
+  const { text } = await fetchMonth(query, who);
+  expect(text.endsWith("\n")).toBe(true);
+  return text
+    .split("\n")
+    .slice(0, -1)
+    .map((line) => JSON.parse(line) as Line);
+};
+const rowsOf = async (query: object): Promise<Record<string, string>[]> => {
+  const { text } = await fetchMonth({ ...query, format: "csv" });
+  return parse(text, { bom: true, columns: true, record_delimiter: "\r\n" });
+};
+const at = (instant: string) => app.house.clock.moveTo(instant);
+
+beforeAll(async () => {
+  const counted = counting(await openTestHouse("2026-03-28T06:00:00.000Z"));
+  taken = counted.taken;
+  app = await openTestApp(counted.house);
+  as = peopleAtHand(app);
+  await app.house.db.prisma.staff.update({ where: { staffNumber: "R001" }, data: { name: thai } });
+  await app.house.db.prisma.staff.update({ where: { staffNumber: "M001" }, data: { name: cyrillic } });
+  homeMachine = await addTestMachine(app, { mark: "HOME1" });
+  farMachine = await addTestMachine(app, { mark: "FAR1", depotId: app.cast.farDepotId });
+});
+afterAll(() => app.close());
+
+const check = async (who: string, machineId: string) =>
+  expectAnswer((await as(who)).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
+const idOf = async (answer: Promise<{ check: { id: string } }>): Promise<string> => (await answer).check.id;
+
+describe("which entries a month has", () => {
+  test("is decided by the wall calendar of the entry's depot, summer time and all", async () => {
+    // London went to summer time on 29 March 2026 and went back on 25 October (IANA time zone data); Ho Chi Minh City stands at +07:00.
+    at("2026-03-31T16:59:59.999Z");
+    const lastInFarMarch = await idOf(check("R101", farMachine));
+    at("2026-03-31T17:00:00.000Z");
+    const firstInFarApril = await idOf(check("R101", farMachine));
+    at("2026-03-31T22:59:59.999Z");
+    const lastInHomeMarch = await idOf(check("R001", homeMachine));
+    at("2026-03-31T23:00:00.000Z");
+    const firstInHomeApril = await idOf(check("R001", homeMachine));
+    const ids = async (query: object) => (await linesOf(query)).map(({ id }) => id);
+    const march = await ids({ month: "2026-03" });
+    expect(march).toEqual(expect.arrayContaining([lastInFarMarch, lastInHomeMarch]));
+    const april = await ids({ month: "2026-04" });
+    expect(april).toEqual(expect.arrayContaining([firstInFarApril, firstInHomeApril]));
+    for (const id of [lastInFarMarch, lastInHomeMarch]) expect(april).not.toContain(id);
+    for (const id of [firstInFarApril, firstInHomeApril]) expect(march).not.toContain(id);
+    const home = await ids({ month: "2026-03", depotId: app.cast.homeDepotId });
+    expect(home).toContain(lastInHomeMarch);
+    expect(home).not.toContain(lastInFarMarch);
+  });
+
+  test("of no depot follows the depot asked for, and UTC where several are asked for", async () => {
+    at("2026-03-31T23:30:00.000Z");
+    await expectAnswer((await as("F001")).put("/v1/policy").send({ clearanceHours: 13 }), 200);
+    const has = async (query: object) => (await linesOf(query)).some(({ kind }) => kind === "policy-changed");
+    expect(await has({ month: "2026-03" })).toBe(true);
+    expect(await has({ month: "2026-03", depotId: app.cast.homeDepotId })).toBe(false);
+    expect(await has({ month: "2026-04", depotId: app.cast.homeDepotId })).toBe(true);
+    expect(await has({ month: "2026-04", depotId: app.cast.farDepotId })).toBe(true);
+  });
+
+  test("is every entry of the store, each in one month, in the order of arrival", async () => {
+    at("2026-04-01T06:00:00.000Z");
+    const [march, april] = [await linesOf({ month: "2026-03" }), await linesOf({ month: "2026-04" })];
+    const all = await app.house.db.rows<{ id: string }>("SELECT id FROM ledger");
+    // Taking April is itself an entry, written before April is read.
+    expect([...march, ...april]).toHaveLength(all.length);
+    expect(new Set([...march, ...april].map(({ id }) => id))).toEqual(new Set(all.map(({ id }) => id)));
+    const arrivals = march.map(({ recordedAt }) => String(recordedAt));
+    expect(arrivals).toEqual([...arrivals].sort());
+  });
+});
+
+describe("what is asked wrongly", () => {
+  const refused = async (who: string, query: object, status: number, code: string) =>
+    expectAnswer((await as(who)).get("/v1/records").query(query), status, code);
+  test("is a month that is still to come, no month, an unknown format or field", async () => {
+    const future = await refused("A001", { month: "2026-05" }, 422, "period-not-valid");
+    expect(future.issues).toEqual([{ pointer: "/query/month", message: "is still to come: today is 2026-04-01" }]);
+    for (const query of [{}, { month: "2026-13" }, { month: "2026" }, { month: "2026-03", format: "xml" }, { month: "2026-03", to: "1" }])
+      await refused("A001", query, 422, "not-valid");
+  });
+  test("is a depot that there is not, or that is not the asker's", async () => {
+    await refused("A001", { month: "2026-03", depotId: homeMachine }, 404, "not-found");
+    await refused("F101", { month: "2026-03", depotId: app.cast.homeDepotId }, 403, "other-depot");
+    await refused("F101", { month: "2026-03", depotId: homeMachine }, 403, "other-depot");
+  });
+  test("is anything by a rider or a mechanic", async () => {
+    for (const who of ["R001", "M001"]) await refused(who, { month: "2026-03" }, 403, "not-your-role");
+  });
+  test("a manager of one depot gets its entries and those of no depot", async () => {
+    const depots = new Set((await linesOf({ month: "2026-03" }, "F101")).map(({ depotId }) => depotId));
+    expect(depots).toEqual(new Set([app.cast.farDepotId, null]));
+  });
+  test("a month without an entry is an empty file", async () => {
+    expect((await fetchMonth({ month: "2025-12" })).text).toBe("");
+    expect(await rowsOf({ month: "2025-12" })).toEqual([]);
+  });
+});
+
+describe("a line", () => {
+  beforeAll(async () => {
+    at("2026-04-02T05:00:00.000Z");
+    await throughItsCourse(app, as, homeMachine, "horn.weak");
+  });
+  test("is canonical, and both of its hashes follow from the line alone", async () => {
+    const { text, headers } = await fetchMonth({ month: "2026-04" });
+    expect(headers).toMatchObject({
+      "content-type": "application/x-ndjson; charset=utf-8",
+      "content-disposition": 'attachment; filename="records-All-depots-2026-04.ndjson"',
+      "cache-control": "no-store",
+    });
+    const raw = text.split("\n").slice(0, -1);
+    expect(raw.length).toBeGreaterThan(5);
+    for (const one of raw) {
+      expect(canonicalised(JSON.parse(one))).toBe(one);
+      mustHold(JSON.parse(one) as Line);
+    }
+  });
+  test("names the hash of the entry before it in its chain, in whatever month that was", async () => {
+    const lines = [...(await linesOf({ month: "2026-03" })), ...(await linesOf({ month: "2026-04" }))];
+    const before = new Map(lines.map(({ chainId, position, sha256 }) => [`${chainId}/${position}`, sha256]));
+    for (const { chainId, position, previousSha256 } of lines)
+      expect(previousSha256).toBe(before.get(`${chainId}/${position - 1}`) ?? null);
+  });
+  test("that was changed by one character no longer holds", async () => {
+    const [line] = await linesOf({ month: "2026-03" });
+    if (!line) throw new Error("March has entries");
+    expect(() => mustHold({ ...line, recordedAt: "2026-03-28T06:00:00.001Z" })).toThrow();
+    expect(() => mustHold({ ...line, data: { ...(line["data"] as object), odd: true } })).toThrow();
+  });
+  test("of an entry that was forgotten says nothing and keeps its hashes", async () => {
+    const { recordLine } = await import("../../src/ledger/index.ts");
+    const [line] = await linesOf({ month: "2026-03" });
+    const moments = { performedAt: new Date(String(line?.["performedAt"])), recordedAt: new Date(String(line?.["recordedAt"])) };
+    const told = JSON.parse(recordLine({ ...(line as never as Parameters<typeof recordLine>[0]), ...moments, data: null, salt: null }));
+    expect(told).toEqual({ ...line, data: null, salt: null });
+  });
+});
+
+describe("a row of the CSV file", () => {
+  const notes = ["=1+1", "+1", "-1", "@x", '=HYPERLINK("http://192.0.2.1","x")', "\uff1d1+1"];
+  beforeAll(async () => {
+    for (const note of notes) {
+      app.house.clock.advance(60_000);
+      await expectAnswer(
+        (await as("R001"))
+          .post("/v1/defects")
+          .send({ id: crypto.randomUUID(), machineId: homeMachine, seenAt: app.house.clock.now().toISOString(), note }),
+        201,
+      );
+    }
+    const open = await expectAnswer((await as("M001")).get("/v1/defects").query({ status: "open", machineId: homeMachine }), 200);
+    await expectAnswer(
+      (await as("M001"))
+        .post(`/v1/defects/${open.items[0].id}/repairs`)
+        .send(repairOf(app, { workDone: "=cmd, \u201cquoted\u201d\nsecond line" })),
+      201,
+    );
+  });
+  test("begins with a byte order mark, ends with CR LF, and no cell is a formula", async () => {
+    const { text, headers } = await fetchMonth({ month: "2026-04", format: "csv" });
+    expect(headers["content-type"]).toBe("text/csv; charset=utf-8; header=present");
+    expect(headers["content-disposition"]).toContain("records-All-depots-2026-04.csv");
+    expect(text.startsWith("\ufeffrecordedAt,performedAt,kind,sentence,machine,staffNumber,name,depot,what,sha256,id\r\n")).toBe(true);
+    expect(text.endsWith("\r\n")).toBe(true);
+    const cells = parse(text, { bom: true, record_delimiter: "\r\n" }).flat() as string[];
+    expect(cells.filter((cell) => /^[=+\-@\t\r\uff0b\uff0d\uff1d\uff20]/.test(cell))).toEqual([]);
+    expect(cells.some((cell) => cell.startsWith("'=cmd"))).toBe(true);
+    // Words alone stand behind what they are about, in quotes.
+    expect(cells.some((cell) => cell.includes("\u201c=HYPERLINK"))).toBe(true);
+  });
+  test("says who, on what, where and what in short, in any script", async () => {
+    const rows = await rowsOf({ month: "2026-04", depotId: app.cast.homeDepotId });
+    const check = rows.find(({ kind }) => kind === "daily-check");
+    expect(check).toMatchObject({
+      ...{ machine: "HOME1", staffNumber: "R001", name: thai, depot: "Home", sentence: "A daily check was made" },
+      what: "1000 km, nothing found, cleared to ride",
+    });
+    expect(rows.find(({ kind }) => kind === "defect-repaired")).toMatchObject({ staffNumber: "M001", name: cyrillic });
+    expect(rows.find(({ kind }) => kind === "policy-changed")).toMatchObject({ what: "clearanceHours: from 14 to 13", depot: "" });
+    // Taking a month is itself an entry of the firm, so the second answer has one more.
+    const hashes = (all: readonly { readonly kind?: unknown; readonly sha256?: unknown }[]) =>
+      all.filter(({ kind }) => kind !== "report-taken").map(({ sha256 }) => sha256);
+    expect(hashes(rows)).toEqual(hashes(await linesOf({ month: "2026-04", depotId: app.cast.homeDepotId })));
+  });
+  test.each(["\t1", "\r1", "=1", "+1", "-1", "@1"])("that begins with %j is told as text", async (text) => {
+    // Such a beginning passes no contract of today; the file must not rely on that.
+    const { recordFile } = await import("../../src/reports/record-file.ts");
+    const row = { ...(await linesOf({ month: "2026-03" }))[0], kind: "machine-withdrawn", data: { reason: text } } as never;
+    const dated = { ...(row as object), performedAt: new Date(0), recordedAt: new Date(0), machineMark: text, staffName: text };
+    async function* batches() {
+      yield [dated as never];
+    }
+    let file = "";
+    for await (const piece of recordFile("csv", batches(), (id) => id, "en")) file += piece;
+    const [, cells] = parse(file, { bom: true, record_delimiter: "\r\n" }) as string[][];
+    for (const column of [4, 6, 8]) expect(cells?.[column]).toBe(`'${text}`);
+  });
+});
+
+test("whoever takes a month out of the records is on record", async () => {
+  await fetchMonth({ month: "2026-03", format: "csv", depotId: app.cast.farDepotId });
+  const last = (await linesOf({ month: "2026-04" })).filter(({ kind }) => kind === "report-taken").at(-2);
+  expect(last).toMatchObject({
+    ...{ staffId: app.cast.staffId("A001"), depotId: app.cast.farDepotId },
+    data: { paper: "month-records", from: "2026-03-01", to: "2026-03-31" },
+  });
+});
+
+describe("with thousands of large entries", () => {
+  const many = 6000;
+  const blob = "x".repeat(6000);
+
+  /** Opens the month over a connection of its own and leaves it unread. */
+  async function openMonth(query: string): Promise<IncomingMessage> {
+    const { accessToken } = await app.tokensOf("A001");
+    const { port } = app.app.server.address() as AddressInfo;
+    const call = get({ port, path: `/v1/records?${query}`, headers: { authorization: `Bearer ${accessToken}` }, agent: false });
+    const [response] = (await once(call, "response")) as [IncomingMessage];
+    return response;
+  }
+  const settled = async () => {
+    for (let last = -1; last !== taken.batches; await wait(150)) last = taken.batches;
+    return taken.batches;
+  };
+
+  beforeAll(async () => {
+    at("2026-06-10T10:00:00.000Z");
+    const { house, cast } = app;
+    for (let from = 0; from < many; from += 500) {
+      const acts = Array.from({ length: 500 }, (_, index) => ({
+        ...{ id: house.newId(), kind: "machine-withdrawn" as const, performedAt: house.clock.now() },
+        data: { reason: `${from + index} ${blob}` },
+      }));
+      await house.db.prisma.$transaction((tx) =>
+        appendToFirm(house, tx, { staffId: cast.staffId("F001"), depotId: cast.homeDepotId, recordedAt: house.clock.now() }, acts),
+      );
+    }
+  });
+
+  test("every one of them arrives, once", async () => {
+    const lines = (await linesOf({ month: "2026-06" })).filter(({ kind }) => kind === "machine-withdrawn");
+    expect(lines).toHaveLength(many);
+    expect(new Set(lines.map(({ id }) => id)).size).toBe(many);
+    expect(lines.map(({ position }) => position)).toEqual([...lines.map(({ position }) => position)].sort((a, b) => a - b));
+    for (const line of [lines[0], lines[3001], lines.at(-1)]) mustHold(line as Line);
+    expect(taken.open).toBe(0);
+  });
+
+  test("a reader who takes nothing is not read ahead for, and one who hangs up ends the cursor", async () => {
+    const before = await settled();
+    const response = await openMonth("month=2026-06");
+    response.pause();
+    // What the sockets hold is the kernel's: some megabytes of the 36.
+    const held = (await settled()) - before;
+    expect(held).toBeGreaterThan(0);
+    expect(held).toBeLessThan(many / 100 / 2);
+    expect(taken.open).toBe(1);
+    response.destroy();
+    for (let tries = 0; taken.open > 0 && tries < 100; tries += 1) await wait(50);
+    expect(taken.open).toBe(0);
+    expect((await settled()) - before).toBeLessThan(many / 100 / 2);
+    const [cursors] = await app.house.db.rows<{ count: number }>(
+      app.house.db.kind === "embedded"
+        ? "SELECT count(*)::int AS count FROM pg_cursors WHERE is_holdable"
+        : `SELECT count(*)::int AS count FROM pg_stat_activity
+           WHERE datname = current_database() AND pid <> pg_backend_pid() AND state <> 'idle' AND query LIKE '%previousSha256%'`,
+    );
+    expect(cursors?.count).toBe(0);
+  });
+
+  test("a reader who takes it slowly gets it whole", async () => {
+    const response = await openMonth("month=2026-06&format=csv");
+    let bytes = 0;
+    let end = "";
+    for await (const chunk of response as AsyncIterable<Buffer>) {
+      if (bytes % 7 === 0) await wait(1);
+      bytes += chunk.length;
+      end = chunk.subarray(-200).toString("utf8");
+    }
+    expect(bytes).toBeGreaterThan(many * blob.length);
+    expect(end.endsWith("\r\n")).toBe(true);
+    expect(taken.open).toBe(0);
+  });
+});

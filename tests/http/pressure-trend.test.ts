@@ -1,0 +1,77 @@
+// How tyres keep their air, over HTTP: from weekly inspections, at one temperature.
+import { randomUUID } from "node:crypto";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import type { PressureTrend } from "../../shared/contracts/planning.ts";
+import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+
+let app: TestApp;
+let as: As;
+beforeAll(async () => {
+  app = await openTestApp();
+  as = peopleAtHand(app);
+});
+afterAll(() => app.close());
+
+const week = 7 * 86_400_000;
+
+/** A week later: both tyres as found, set to the handbook's again. */
+async function inspectLater(machineId: string, frontKpa: number, rearKpa: number, changes: object = { celsius: 20 }): Promise<void> {
+  app.house.clock.advance(week);
+  const body = inspectionOf(app, machineId);
+  const found = { "front-tyre-pressure-weekly": [frontKpa, 175], "rear-tyre-pressure-weekly": [rearKpa, 200] } as const;
+  const answers = body.answers.map((answer) => {
+    const [asFound, asLeft] = found[answer.itemId as keyof typeof found] ?? [];
+    return asFound === undefined || asLeft === undefined ? answer : { ...answer, asFound, asLeft, ...changes };
+  });
+  await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send({ ...body, answers }), 201);
+}
+
+const trendOf = async (machineId: string, by = "M001"): Promise<PressureTrend> =>
+  expectAnswer((await as(by)).get(`/v1/machines/${machineId}/pressure-trend`), 200);
+const tyre = (trend: PressureTrend, end: "front" | "rear") => trend.tyres.find((one) => one.end === end);
+
+test("a slow puncture is told from what tyres lose by themselves, with its rate and its interval", async () => {
+  const machineId = await addTestMachine(app);
+  await inspectLater(machineId, 174, 180);
+  expect(tyre(await trendOf(machineId), "rear")).toMatchObject({ finding: "too-few-readings", kpaPerWeek: null });
+  await inspectLater(machineId, 173, 181);
+  await inspectLater(machineId, 174, 179);
+  const trend = await trendOf(machineId);
+  expect(tyre(trend, "front")?.finding).toBe("natural");
+  const rear = tyre(trend, "rear");
+  expect(rear).toMatchObject({ finding: "slow-puncture", points: { length: 4 } });
+  expect(rear?.kpaPerWeek).toBeCloseTo(20, 0);
+  expect(rear?.low).toBeLessThan(rear?.kpaPerWeek ?? 0);
+  expect(rear?.text).toContain("look for a slow puncture");
+  // The first inspection took no temperature.
+  expect(rear).toMatchObject({ corrected: false, text: expect.stringContaining("Not every temperature") });
+});
+
+test("a repair of the tyre begins a new count", async () => {
+  const machineId = await addTestMachine(app);
+  for (const found of [160, 161]) await inspectLater(machineId, 175, found);
+  // 25 % under: 49 CFR 571.138 S4.2(a). Left as it was found, it is a defect.
+  await inspectLater(machineId, 175, 150, { celsius: 20, asLeft: undefined });
+  const { items } = await expectAnswer((await as("M001")).get("/v1/defects").query({ machineId, status: "open" }), 200);
+  const [defect] = items.filter(({ itemId }: { itemId: string }) => itemId.includes("tyre-pressure"));
+  const repair = { id: randomUUID(), workDone: "New tube", parts: [{ name: "Tube", quantity: 1 }], reading: { value: 200, unit: "kPa" } };
+  app.house.clock.advance(60_000);
+  await expectAnswer(
+    (await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send({ ...repair, performedAt: app.house.clock.now().toISOString() }),
+    201,
+  );
+  await inspectLater(machineId, 175, 199);
+  expect(tyre(await trendOf(machineId), "rear")).toMatchObject({ finding: "too-few-readings", points: { length: 1 } });
+});
+
+test("it is for mechanics, managers and auditors of the depot", async () => {
+  const machineId = await addTestMachine(app);
+  const address = `/v1/machines/${machineId}/pressure-trend`;
+  await expectAnswer((await as("R001")).get(address), 403, "not-your-role");
+  await expectAnswer((await as("F101")).get(address), 403, "other-depot");
+  await expectAnswer(app.anyone.get(address), 401, "not-signed-in");
+  await expectAnswer((await as("A001")).get(`/v1/machines/${randomUUID()}/pressure-trend`), 404, "not-found");
+  expect((await trendOf(machineId, "A001")).tyres.map(({ end }) => end)).toEqual(["front", "rear"]);
+});

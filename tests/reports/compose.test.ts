@@ -1,0 +1,355 @@
+import { describe, expect, it } from "vitest";
+import { itemsFor } from "../../shared/catalogue/sheet.ts";
+import type { Standing } from "../../shared/contracts/common.ts";
+import { word } from "../../shared/words/index.ts";
+import { observationText } from "../../shared/words/item-words.ts";
+import { medianOf } from "../../src/reports/compose-defect-summary.ts";
+import { runsOfDays } from "../../src/reports/day-calendar.ts";
+import type { Block, PaperDocument } from "../../src/reports/document.ts";
+import {
+  composeBlankSheet,
+  composeDefectReport,
+  composeDefectSummary,
+  composeFleetReview,
+  composeFleetRoadworthiness,
+  composeMachineRoadworthiness,
+} from "../../src/reports/index.ts";
+import * as sample from "./sample-facts.ts";
+import * as reviews from "./sample-review.ts";
+import * as sheets from "./sample-sheets.ts";
+
+const blocksOf = <K extends Block["kind"]>(paper: PaperDocument, kind: K): Extract<Block, { kind: K }>[] =>
+  paper.blocks.filter((block): block is Extract<Block, { kind: K }> => block.kind === kind);
+
+/** Every text in a document, in order. */
+const textsOf = (value: unknown): string[] => {
+  if (typeof value === "string") return [value];
+  if (value === null || typeof value !== "object" || value instanceof Date) return [];
+  return Object.values(value).flatMap(textsOf);
+};
+const textOf = (value: unknown): string => textsOf(value).join("\n").replaceAll("\u00a0", " ");
+
+const headings = (paper: PaperDocument): string[] => blocksOf(paper, "heading").map((block) => block.text);
+const positionOf = (paper: PaperDocument, test: (block: Block) => boolean): number => paper.blocks.findIndex(test);
+const tableUnder = (paper: PaperDocument, heading: string): Extract<Block, { kind: "table" }> => {
+  const at = positionOf(paper, (block) => block.kind === "heading" && block.text === heading);
+  const table = paper.blocks.slice(at).find((block) => block.kind === "table");
+  if (at < 0 || table === undefined) throw new Error(`no table under ${heading}`);
+  return table;
+};
+
+const papers: [string, () => PaperDocument][] = [
+  ["defect report", () => composeDefectReport(sample.defectReport())],
+  ["closed defect report", () => composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }))],
+  ["machine roadworthiness", () => composeMachineRoadworthiness(sample.fullMachine())],
+  ["machine roadworthiness of nothing", () => composeMachineRoadworthiness(sample.emptyMachine())],
+  ["defect summary", () => composeDefectSummary(sample.summary(30, 3))],
+  ["defect summary of nothing", () => composeDefectSummary(sample.summary(0, 0))],
+  ["fleet roadworthiness", () => composeFleetRoadworthiness(sample.fleet(30))],
+  ["fleet roadworthiness of nothing", () => composeFleetRoadworthiness(sample.fleet(0))],
+  ["fleet review", () => composeFleetReview({ ...reviews.review(30), frame: sample.frame })],
+  ["fleet review of nothing", () => composeFleetReview({ ...reviews.emptyReview(), frame: sample.frame })],
+  ["daily sheet", () => composeBlankSheet(sheets.sheet("daily", sheets.fullFeatures))],
+  ["weekly sheet", () => composeBlankSheet(sheets.sheet("weekly", sheets.fullFeatures))],
+];
+
+describe("every paper", () => {
+  it.each(papers)("%s carries the caution, and names firm, depot, period and the time zone once", (_, compose) => {
+    const paper = compose();
+    expect(paper.head.caution).toBe(word("caution.line"));
+    expect(paper.head).toMatchObject({ firmName: sample.frame.firmName, depotName: sample.frame.depotName, language: "en-GB" });
+    expect(paper.head.period).not.toBe("");
+    // 06:02 UTC in July is 07:02 on a clock in London.
+    expect(paper.head.printedAt).toBe("Printed 14 Jul 2026, 07:02, times in Europe/London");
+    expect(textOf(paper.blocks)).not.toContain("Europe/London");
+    expect(textOf(paper)).not.toMatch(/undefined|null|NaN|Invalid|\[object/);
+  });
+
+  it.each(papers)("%s is the same document for the same facts", (_, compose) => {
+    expect(compose()).toEqual(compose());
+  });
+
+  it("prints the time of the depot, not of the machine that prints", () => {
+    const facts = sample.defectReport({ frame: { ...sample.frame, timeZone: "Asia/Bangkok", depotName: "Riverside" } });
+    const paper = composeDefectReport(facts);
+    expect(paper.head.printedAt).toContain("13:02");
+    expect(textOf(blocksOf(paper, "course"))).toContain("13 Jul 2026, 11:31");
+    // The year is the Gregorian one everywhere, whatever calendar the place uses.
+    expect(textOf(paper)).not.toContain("2569");
+  });
+});
+
+describe("defect report", () => {
+  it("tells the whole course: who, when, what was seen, grading, repair with parts and minutes, readings, second person, sign-off", () => {
+    const text = textOf(composeDefectReport(sample.defectReport({ defect: sample.closedDefect() })));
+    for (const said of [
+      sample.people.accented.name,
+      sample.people.cyrillic.name,
+      sample.people.thai.name,
+      sample.people.long.name,
+      "strands frayed at the lever",
+      "Lever comes almost to the grip.",
+      "Reached the service on 13 Jul 2026, 08:58.",
+      "arrived late: made without a signal",
+      "Graded from Major to Dangerous",
+      "Reason: More than half of the strands are gone.",
+      "New front brake cable fitted",
+      "Working time: 35 min",
+      "1 x Front brake cable (no. 45450-K), 2 x Cable tie",
+      "found 42 mm, left 25 mm",
+      "20 mm to 30 mm",
+      "The maker's handbook of the model",
+      "kept: repaired by",
+      "Lever firm, wheel runs free",
+      "yes: the same item again",
+    ])
+      expect(text).toContain(said);
+  });
+
+  it("puts the steps in order of time", () => {
+    const [course] = blocksOf(composeDefectReport(sample.defectReport({ defect: sample.closedDefect() })), "course");
+    expect(course?.steps.map((step) => step.title.split(" by ")[0])).toEqual([
+      "Found on a daily check",
+      "Noticed again outside a check",
+      "Graded from Major to Dangerous",
+      "Repaired",
+      "Signed off",
+    ]);
+  });
+
+  it("names the source of the category, and says so where it was only a free note", () => {
+    expect(textOf(composeDefectReport(sample.defectReport()))).toContain("Common practice of the trade");
+    const noted = sample.defect({ categorySource: null, category: "major" });
+    expect(textOf(composeDefectReport(sample.defectReport({ defect: noted })))).toContain("a free note: major until a mechanic has looked");
+  });
+
+  it("never looks cleared while the defect grounds: a repair without a sign-off stays red", () => {
+    const [repair] = sample.closedDefect().repairs;
+    if (repair === undefined) throw new Error("the sample has a repair");
+    for (const defect of [sample.defect(), sample.defect({ status: "repaired", repairs: [repair] })]) {
+      const [badge] = blocksOf(composeDefectReport(sample.defectReport({ defect })), "badge");
+      expect(badge?.tone).toBe("bad");
+      expect(badge?.title).toContain("grounds KX21ABC");
+      expect(badge?.reasons).toEqual(sample.defectReport().standingNow.reasons);
+    }
+  });
+
+  it("a closed defect does not hide that something else grounds the machine", () => {
+    const standingNow = { standing: "grounded" as const, reasons: ["Rear tyre: cords show (dangerous)", "Horn: silent (major)"] };
+    const badges = blocksOf(composeDefectReport(sample.defectReport({ defect: sample.closedDefect(), standingNow })), "badge");
+    expect(badges.map((badge) => badge.tone)).toEqual(["good", "bad"]);
+    expect(badges[1]?.reasons).toEqual(standingNow.reasons);
+  });
+
+  it("says so where one person repaired and signed off", () => {
+    const closed = sample.closedDefect();
+    const [repair] = closed.repairs;
+    if (repair === undefined || closed.signOff === null) throw new Error("the sample is repaired and signed off");
+    const defect = { ...closed, repairs: [{ ...repair, by: closed.signOff.by }] };
+    expect(textOf(composeDefectReport(sample.defectReport({ defect })))).toContain("the same person repaired and signed off");
+  });
+});
+
+describe("machine roadworthiness", () => {
+  it("opens with the standing and every reason, then the open defects", () => {
+    const facts = sample.fullMachine();
+    const paper = composeMachineRoadworthiness(facts);
+    const [badge] = blocksOf(paper, "badge");
+    expect(badge).toMatchObject({ title: "Grounded", tone: "bad", reasons: facts.standingNow.reasons });
+    expect(positionOf(paper, (block) => block.kind === "badge")).toBeLessThan(positionOf(paper, (block) => block.kind === "table"));
+    expect(headings(paper)[1]).toBe("Open defects");
+    expect(tableUnder(paper, "Open defects").rows).toHaveLength(2);
+  });
+
+  it("never confuses a check that found nothing with a check that was not made", () => {
+    const states = ["nil", "missing", "defect", "missing", "missing", "nil", "outside"] as const;
+    const paper = composeMachineRoadworthiness({
+      ...sample.emptyMachine(),
+      days: sample.days("2026-07-08", 7, (index) => states[index] ?? "outside"),
+    });
+    const [strip] = blocksOf(paper, "days");
+    expect(strip?.rows).toEqual([{ label: "Jul 2026", days: [...Array(7).fill(null), ...states] }]);
+    expect(strip?.legend.map((entry) => entry.text)).toEqual([
+      "nothing found (2)",
+      "defect found (1)",
+      "no check, use not ruled out (3)",
+      "not in use, or day not over (1)",
+    ]);
+    expect(strip?.alt).toContain("2 days with a check that found nothing");
+    expect(strip?.alt).toContain("3 days without a check");
+    expect(textOf(paper)).toContain("Days without a check: 9 Jul; 11 Jul to 12 Jul");
+  });
+
+  it("keeps a place empty for each day of a month before the period", () => {
+    const paper = composeMachineRoadworthiness({ ...sample.emptyMachine(), days: sample.days("2026-06-29", 4, () => "nil") });
+    expect(blocksOf(paper, "days")[0]?.rows.map((row) => [row.label, row.days.length])).toEqual([
+      ["Jun 2026", 30],
+      ["Jul 2026", 2],
+    ]);
+  });
+
+  it("shows each reading with its limit, its source and how far off it is", () => {
+    const text = textOf(composeMachineRoadworthiness(sample.fullMachine()));
+    for (const said of ["52 mm", "20 mm to 30 mm", "outside by 22 mm", "corrected: found outside, left within"])
+      expect(text).toContain(said);
+  });
+
+  it("draws wear against every limit of the series", () => {
+    const [line] = blocksOf(composeMachineRoadworthiness(sample.fullMachine()), "line");
+    expect(line?.points).toHaveLength(9);
+    expect(line?.limits.map((limit) => limit.y)).toEqual([2, 1]);
+    expect(line?.alt.replaceAll("\u00a0", " ")).toContain("1.62 mm at 18,000 km");
+  });
+
+  it("marks a paper as expired from the day after its last", () => {
+    const facts = sample.fullMachine();
+    const withTo = (validTo: string) =>
+      textOf(
+        tableUnder(
+          composeMachineRoadworthiness({ ...facts, papers: [{ kindName: "Insurance", number: null, validFrom: "2026-01-01", validTo }] }),
+          "Papers",
+        ),
+      );
+    expect(withTo("2026-07-14")).not.toContain("expired");
+    expect(withTo("2026-07-13")).toContain("expired");
+  });
+
+  it.each(["grounded", "unchecked", "inspection-overdue", "papers-expired", "withdrawn"] as const)(
+    "the statement says that a signature does not clear a machine that is %s",
+    (standing) => {
+      const paper = composeMachineRoadworthiness({ ...sample.fullMachine(), standingNow: { standing, reasons: ["a reason"] } });
+      expect(blocksOf(paper, "signatures")[0]?.statement).toContain("this signature does not clear it");
+    },
+  );
+
+  it("has nothing to warn of where the machine is fit", () => {
+    const paper = composeMachineRoadworthiness({ ...sample.fullMachine(), standingNow: { standing: "fit", reasons: [] } });
+    expect(blocksOf(paper, "badge")[0]?.tone).toBe("good");
+    expect(blocksOf(paper, "signatures")[0]?.statement).not.toContain("does not clear");
+  });
+});
+
+describe("defect summary", () => {
+  it("says what is grounded and why before anything else, longest first", () => {
+    const facts = sample.summary(40, 5);
+    const paper = composeDefectSummary(facts);
+    expect(blocksOf(paper, "badge")[0]).toMatchObject({ tone: "bad", title: "5 machines are grounded" });
+    expect(headings(paper).slice(1, 3)).toEqual(["Grounded, and why", "Totals of the period"]);
+    const table = tableUnder(paper, "Grounded, and why");
+    expect(table.rows).toHaveLength(5);
+    for (const { reasons } of facts.grounded) for (const reason of reasons) expect(textOf(table)).toContain(reason);
+    const since = facts.grounded.map((one) => one.since.getTime());
+    expect(textOf(table.rows[0])).toContain(facts.grounded[since.indexOf(Math.min(...since))]?.machine.registrationMark);
+  });
+
+  it("counts every defect once in each chart and once in the table", () => {
+    const paper = composeDefectSummary(sample.summary(73, 2));
+    for (const chart of blocksOf(paper, "bars"))
+      expect(chart.bars.flatMap((bar) => bar.parts).reduce((sum, part) => sum + part.value, 0)).toBe(73);
+    expect(tableUnder(paper, "All defects of the period").rows).toHaveLength(73);
+  });
+
+  it("keeps what does not fit into twelve bars in one bar of its own", () => {
+    const facts = sample.summary(40, 0);
+    const defects = facts.defects.map((defect, index) => ({ ...defect, itemName: `Item ${index}` }));
+    const chart = blocksOf(composeDefectSummary({ ...facts, defects }), "bars")[1];
+    expect(chart?.bars).toHaveLength(13);
+    expect(chart?.bars.at(-1)?.parts.reduce((sum, part) => sum + part.value, 0)).toBe(28);
+  });
+
+  it("lists dangerous before major before minor", () => {
+    const rows = tableUnder(composeDefectSummary(sample.summary(40, 0)), "All defects of the period").rows;
+    const weights = rows.map((row) => ["Dangerous", "Major", "Minor"].findIndex((name) => textOf(row).includes(`\n${name}\n`)));
+    expect(weights).not.toContain(-1);
+    expect(weights).toEqual(weights.toSorted((a, b) => a - b));
+  });
+
+  it("says that nothing is grounded, and that nothing was found, in words", () => {
+    const paper = composeDefectSummary(sample.summary(0, 0));
+    expect(blocksOf(paper, "badge")[0]).toMatchObject({ tone: "good", title: "No machine is grounded" });
+    expect(blocksOf(paper, "bars")).toEqual([]);
+    expect(tableUnder(paper, "All defects of the period").rows).toEqual([]);
+  });
+
+  it("takes the middle time to clear", () => {
+    expect(medianOf([])).toBeNull();
+    expect(medianOf([3])).toBe(3);
+    expect(medianOf([1, 2, 10])).toBe(2);
+    expect(medianOf([1, 2, 4, 10])).toBe(3);
+  });
+});
+
+describe("fleet roadworthiness", () => {
+  it("names every machine once, with what stands against it first and every reason", () => {
+    const facts = sample.fleet(60);
+    const paper = composeFleetRoadworthiness(facts);
+    expect(headings(paper).slice(1)).toEqual(["May not be ridden, and why", "Not checked yet", "Fit"]);
+    const tables = blocksOf(paper, "table");
+    const marks = tables.flatMap((table) => table.rows.map((row) => textOf(row[0]).split("\n")[0]));
+    expect(marks).toHaveLength(60);
+    expect(new Set(marks)).toEqual(new Set(facts.machines.map((one) => one.machine.registrationMark)));
+    for (const machine of facts.machines) for (const reason of machine.reasons) expect(textOf(tables)).toContain(reason);
+    const against = new Set<Standing>(["grounded", "inspection-overdue", "papers-expired", "withdrawn"]);
+    expect(tables[0]?.rows).toHaveLength(facts.machines.filter((one) => against.has(one.standing)).length);
+    expect(textOf(tables[0]?.rows[0])).toContain("Grounded");
+  });
+
+  it("shows totals that add up to the fleet", () => {
+    const facts = sample.fleet(60);
+    const [bar] = blocksOf(composeFleetRoadworthiness(facts), "share-bar");
+    expect(bar?.parts.reduce((sum, part) => sum + part.value, 0)).toBe(60);
+  });
+
+  it("does not look well while machines are unchecked", () => {
+    const facts = sample.fleet(60);
+    const only = (standing: Standing) =>
+      blocksOf(composeFleetRoadworthiness({ ...facts, machines: facts.machines.filter((one) => one.standing === standing) }), "badge")[0]
+        ?.tone;
+    expect(only("fit")).toBe("good");
+    expect(only("unchecked")).toBe("quiet");
+    expect(only("withdrawn")).toBe("bad");
+  });
+});
+
+describe("blank sheet", () => {
+  it.each(["daily", "weekly"] as const)("%s: every item and every observation of the sheet is on it, with its category mark", (kind) => {
+    const paper = composeBlankSheet(sheets.sheet(kind, sheets.fullFeatures));
+    const printed = blocksOf(paper, "check-rows").flatMap((block) => block.items);
+    const items = itemsFor(sheets.fullFeatures, kind);
+    expect(printed).toHaveLength(items.length);
+    const marks = { minor: "m", major: "M", dangerous: "D" };
+    for (const item of items)
+      for (const seen of item.observations)
+        expect(printed.flatMap((one) => one.observations)).toContainEqual(
+          expect.objectContaining({ text: observationText(seen.id), mark: marks[seen.category] }),
+        );
+  });
+
+  it("a weekly sheet lists its tools and has two boxes and the limit for each measured item; a daily one measures only its proof", () => {
+    const weekly = composeBlankSheet(sheets.sheet("weekly", sheets.fullFeatures));
+    expect(textOf(weekly)).toContain("Tools: ");
+    const measured = itemsFor(sheets.fullFeatures, "weekly").filter((item) => item.quantity !== undefined);
+    const boxes = blocksOf(weekly, "check-rows").flatMap((block) =>
+      block.items.filter((item) => item.readings.length === 2 && item.limit !== undefined),
+    );
+    expect(boxes).toHaveLength(measured.length);
+    const daily = composeBlankSheet(sheets.sheet("daily", sheets.fullFeatures));
+    expect(blocksOf(daily, "check-rows").flatMap((block) => block.items.flatMap((item) => item.readings))).toEqual([]);
+    expect(textOf(daily)).toContain("Front tyre pressure (kPa)");
+  });
+});
+
+it("days that follow each other are one run, over the end of a month as well", () => {
+  expect(runsOfDays(["2026-06-29", "2026-06-30", "2026-07-01", "2026-07-03"])).toEqual([
+    ["2026-06-29", "2026-07-01"],
+    ["2026-07-03", "2026-07-03"],
+  ]);
+});
+
+describe("a minor defect whose last day is over", () => {
+  it("is headed as what grounds the machine, not as deferred", () => {
+    const defect = sample.defect({ category: "minor", status: "deferred", grounds: true, dueDay: "2026-07-10" });
+    const [badge] = blocksOf(composeDefectReport(sample.defectReport({ defect })), "badge");
+    expect(badge).toMatchObject({ tone: "bad", title: "Not put right in time: it grounds KX21ABC" });
+  });
+});

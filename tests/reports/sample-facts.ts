@@ -1,0 +1,316 @@
+// Invented facts for the papers' tests: names in three scripts, from empty to several pages.
+import type { Category } from "../../shared/contracts/common.ts";
+import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
+import type {
+  DayChecked,
+  DefectCourse,
+  DefectReportFacts,
+  DefectSummaryFacts,
+  FleetRoadworthinessFacts,
+  Frame,
+  MachineIdentity,
+  MachineOnDay,
+  MachineRoadworthinessFacts,
+  Person,
+  ReadingTaken,
+} from "../../src/reports/facts.ts";
+
+export const frame: Frame = {
+  firmName: "Kestrel & Sons Parcels",
+  depotName: "North Yard",
+  timeZone: "Europe/London",
+  language: "en",
+  printedAt: new Date("2026-07-14T06:02:00.000Z"),
+};
+
+export const people = {
+  accented: { name: "Zo\u00eb \u0141ukasz-D'Angl\u00e8s", staffNumber: "R004" },
+  cyrillic: { name: "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\u043d\u043a\u043e", staffNumber: "M001" },
+  thai: {
+    name: "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c",
+    staffNumber: "M002",
+  },
+  long: { name: "Maximiliana Featherstonehaugh-Cholmondeley of the Upper Riverside Night Shift", staffNumber: "R017" },
+} as const satisfies Record<string, Person>;
+
+export const machine = (mark = "KX21ABC"): MachineIdentity => ({
+  registrationMark: mark,
+  modelName: "Courier 110 drum",
+  vin: "XZ9AB110000001234",
+  odometerKm: 18_432,
+  inServiceFrom: "2025-03-03",
+});
+
+export const reading = (
+  value: number,
+  result: ReadingVerdict["result"],
+  at = "2026-07-13T15:40:00.000Z",
+  asLeft?: number,
+): ReadingTaken => {
+  const limit = { kind: "handbook" as const, least: 20, most: 30, unit: "mm" as const, source: "handbook" };
+  const judged = (measured: number) => ({
+    outcome: measured > 30 ? ("adjust" as const) : ("within" as const),
+    category: null,
+    limit,
+    offBy: Math.max(0, measured - 30),
+  });
+  return {
+    at: new Date(at),
+    by: people.cyrillic,
+    verdict: {
+      quantity: "chain-slack",
+      reading: { asFound: value, ...(asLeft === undefined ? {} : { asLeft }), unit: "mm" },
+      asFound: judged(value),
+      asLeft: asLeft === undefined ? null : judged(asLeft),
+      result,
+      category: result === "defect" ? "major" : null,
+    },
+  };
+};
+
+/** An open defect that grounds; parts of it may be given. */
+export const defect = (parts: Partial<DefectCourse> = {}): DefectCourse => ({
+  id: "01981c5e-3b70-7cc1-a111-000000000001",
+  machine: machine(),
+  itemName: "Front brake cable",
+  category: "dangerous",
+  categorySource: "common-practice",
+  status: "open",
+  grounds: true,
+  isRecurring: false,
+  sightings: [
+    {
+      at: new Date("2026-07-13T04:31:00.000Z"),
+      by: people.accented,
+      found: "daily-check",
+      observations: ["strands frayed at the lever"],
+      note: "Lever comes almost to the grip.",
+    },
+  ],
+  arrivedAt: new Date("2026-07-13T04:31:20.000Z"),
+  odometerKm: 18_402,
+  dueDay: null,
+  regradings: [],
+  deferrals: [],
+  repairs: [],
+  notFound: null,
+  signOff: null,
+  competence: "brakes",
+  needsSecondPerson: true,
+  flags: [],
+  ...parts,
+});
+
+/** The same defect after its whole course. */
+export const closedDefect = (parts: Partial<DefectCourse> = {}): DefectCourse =>
+  defect({
+    status: "signed-off",
+    isRecurring: true,
+    arrivedAt: new Date("2026-07-13T07:58:00.000Z"),
+    flags: ["arrived late: made without a signal"],
+    sightings: [
+      ...defect().sightings,
+      { at: new Date("2026-07-13T05:12:00.000Z"), by: people.long, found: "noticed", observations: [], note: "Same lever, feels soft." },
+    ],
+    regradings: [
+      {
+        at: new Date("2026-07-13T09:00:00.000Z"),
+        by: people.cyrillic,
+        from: "major",
+        to: "dangerous",
+        reason: "More than half of the strands are gone.",
+      },
+    ],
+    repairs: [
+      {
+        at: new Date("2026-07-13T15:40:00.000Z"),
+        by: people.cyrillic,
+        workDone: "New front brake cable fitted, routed clear of the fork leg, free travel set.",
+        minutes: 35,
+        parts: [
+          { name: "Front brake cable", quantity: 1, number: "45450-K" },
+          { name: "Cable tie", quantity: 2, number: null },
+        ],
+        reading: reading(42, "corrected", "2026-07-13T15:40:00.000Z", 25),
+      },
+    ],
+    signOff: {
+      at: new Date("2026-07-13T16:05:00.000Z"),
+      by: people.thai,
+      statement: "Lever firm, wheel runs free, tested in the yard.",
+      reading: reading(25, "within", "2026-07-13T16:05:00.000Z"),
+    },
+    ...parts,
+  });
+
+const itemNames = [
+  "Front brake cable",
+  "Rear tyre",
+  "Chain slack",
+  "Headlamp",
+  "Stop lamp, worked by the foot",
+  "Horn",
+  "Wheel bearing, front",
+  "Mirror",
+];
+const categories: Category[] = ["minor", "major", "minor", "dangerous", "minor"];
+const letters = "ABCDEFGHJKLMNPRSTUVWXYZ";
+const pick = <T>(list: readonly T[], index: number): T => list[index % list.length] as T;
+const markOf = (index: number): string =>
+  `K${letters[index % 23]}${20 + (index % 7)} ${letters[(index * 7) % 23]}${letters[(index * 3) % 23]}Z`.replace(" ", "");
+
+/** `count` defects of many machines, some open, some deferred, most closed. */
+export const manyDefects = (count: number): DefectCourse[] =>
+  Array.from({ length: count }, (_, index) => {
+    const at = new Date(Date.UTC(2026, 5, 1 + (index % 40), 4, index % 60));
+    const category = pick(categories, index);
+    const base: Partial<DefectCourse> = {
+      id: `01981c5e-3b70-7cc1-a111-${String(index).padStart(12, "0")}`,
+      machine: machine(markOf(index)),
+      itemName: pick(itemNames, index * 5 + (index % 3)),
+      category,
+      grounds: category !== "minor",
+      isRecurring: index % 11 === 0,
+      arrivedAt: at,
+      sightings: [
+        {
+          at,
+          by: pick(Object.values(people), index),
+          found: "daily-check",
+          observations: [pick(["frayed", "soft", "cut", "loose"], index)],
+          note: null,
+        },
+      ],
+    };
+    if (index % 9 === 0) return defect(base);
+    if (category === "minor" && index % 4 === 0) {
+      const deferral = { at, by: people.cyrillic, untilDay: "2026-07-16", reason: "Part on order." };
+      return defect({ ...base, status: "deferred", deferrals: [deferral] });
+    }
+    const signOff = { at: new Date(at.getTime() + (index % 50) * 3_600_000), by: people.thai, statement: null, reading: null };
+    return closedDefect({ ...base, regradings: [], signOff });
+  });
+
+export const defectReport = (parts: Partial<DefectReportFacts> = {}): DefectReportFacts => ({
+  frame,
+  defect: defect(),
+  standingNow: { standing: "grounded", reasons: ["Front brake cable: strands frayed at the lever (dangerous)"] },
+  photos: { shown: [], count: 0, awaitedCount: 0 },
+  ...parts,
+});
+
+export const days = (from: string, count: number, state: (index: number) => DayChecked["state"]): DayChecked[] =>
+  Array.from({ length: count }, (_, index) => ({
+    day: new Date(Date.parse(`${from}T00:00:00Z`) + index * 86_400_000).toISOString().slice(0, 10),
+    state: state(index),
+  }));
+
+export const emptyMachine = (): MachineRoadworthinessFacts => ({
+  frame,
+  machine: { ...machine(), vin: null, odometerKm: null, inServiceFrom: null },
+  from: "2026-07-14",
+  to: "2026-07-14",
+  standingNow: { standing: "unchecked", reasons: ["today's check has not been made"] },
+  days: [],
+  openDefects: [],
+  periodDefects: [],
+  inspections: [],
+  wear: [],
+  papers: [],
+});
+
+export const fullMachine = (): MachineRoadworthinessFacts => ({
+  frame,
+  machine: machine(),
+  from: "2026-04-15",
+  to: "2026-07-14",
+  standingNow: {
+    standing: "grounded",
+    reasons: [
+      "Front brake cable: strands frayed at the lever (dangerous)",
+      "Rear tyre: cut that shows the cords (dangerous)",
+      "Weekly inspection overdue since 11 Jul 2026",
+    ],
+  },
+  days: days("2026-04-15", 91, (index) => (index > 88 ? "outside" : index % 17 === 5 ? "missing" : index % 13 === 4 ? "defect" : "nil")),
+  openDefects: [
+    defect(),
+    defect({ id: "01981c5e-3b70-7cc1-a111-000000000002", itemName: "Rear tyre", category: "dangerous", isRecurring: true }),
+  ],
+  periodDefects: manyDefects(14).map((one) => ({ ...one, machine: machine() })),
+  inspections: Array.from({ length: 5 }, (_, index) => ({
+    at: new Date(Date.UTC(2026, 5, 8 + index * 7, 13, 10)),
+    by: people.cyrillic,
+    odometerKm: 16_000 + index * 480,
+    isFirstUse: index === 0,
+    defectCount: index % 3,
+    readings: [
+      reading(24, "within", "2026-06-08T13:10:00.000Z"),
+      reading(41, "corrected", "2026-06-08T13:14:00.000Z", 26),
+      reading(52, "defect", "2026-06-08T13:20:00.000Z"),
+    ],
+  })),
+  wear: [
+    {
+      quantity: "rear-tread",
+      unit: "mm",
+      points: Array.from({ length: 9 }, (_, index) => ({
+        odometerKm: 14_000 + index * 500,
+        day: new Date(Date.UTC(2026, 4, 18 + index * 7)).toISOString().slice(0, 10),
+        value: Number((4.1 - index * 0.31).toFixed(2)),
+      })),
+      limits: [
+        { value: 2, name: "Handbook" },
+        { value: 1, name: "Legal" },
+      ],
+    },
+  ],
+  papers: [
+    { kindName: "Insurance", number: "P-7781", validFrom: "2026-01-01", validTo: "2026-12-31" },
+    { kindName: "Periodic test", number: null, validFrom: "2025-07-10", validTo: "2026-07-09" },
+    { kindName: "Registration", number: "R-22", validFrom: "2025-03-03", validTo: null },
+  ],
+});
+
+export const summary = (count: number, grounded: number): DefectSummaryFacts => ({
+  frame,
+  from: "2026-06-01",
+  to: "2026-07-14",
+  grounded: Array.from({ length: grounded }, (_, index) => ({
+    machine: machine(markOf(index)),
+    since: new Date(Date.UTC(2026, 6, 10 + (index % 4), 5, index)),
+    reasons: index % 2 === 0 ? ["Front brake cable: frayed (dangerous)", "Rear tyre: soft (major)"] : ["Headlamp: does not light (major)"],
+  })),
+  defects: manyDefects(count),
+  machineDays: 1_056,
+});
+
+export const fleet = (count: number): FleetRoadworthinessFacts => ({
+  frame,
+  on: "2026-07-14",
+  at: new Date("2026-07-14T06:00:00.000Z"),
+  isOver: false,
+  machines: Array.from({ length: count }, (_, index): MachineOnDay => {
+    const own = machine(markOf(index));
+    if (index % 8 === 0)
+      return {
+        machine: own,
+        standing: "grounded",
+        reasons: ["Front brake cable: frayed (dangerous)", "Insurance expired on 30 Jun 2026"],
+        check: null,
+      };
+    if (index % 13 === 1)
+      return { machine: own, standing: "inspection-overdue", reasons: ["Weekly inspection overdue since 11 Jul 2026"], check: null };
+    if (index % 17 === 2)
+      return { machine: own, standing: "papers-expired", reasons: ["Periodic test expired on 9 Jul 2026"], check: null };
+    if (index % 29 === 3) return { machine: own, standing: "withdrawn", reasons: ["Withdrawn: sold"], check: null };
+    if (index % 3 === 0) return { machine: own, standing: "unchecked", reasons: ["today's check has not been made"], check: null };
+    const check = { at: new Date("2026-07-14T04:40:00.000Z"), by: pick(Object.values(people), index), foundDefects: index % 5 === 0 };
+    return {
+      machine: own,
+      standing: "fit",
+      reasons: index % 5 === 0 ? ["Mirror: loose (minor), to be put right by 18 Jul 2026"] : [],
+      check,
+    };
+  }),
+});

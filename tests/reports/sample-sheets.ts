@@ -1,0 +1,68 @@
+// The real check sheets of two invented machines, for the papers' tests.
+import { itemsFor, sheetTools } from "../../shared/catalogue/sheet.ts";
+import type { Features } from "../../shared/contracts/machine-model.ts";
+import { itemHow, itemPrompt, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
+import type { BlankSheetFacts } from "../../src/reports/index.ts";
+import { frame, machine } from "./sample-facts.ts";
+
+/** Everything that a small motorcycle can have: the longest sheets. */
+export const fullFeatures: Features = {
+  drive: "chain",
+  wheels: { front: "spoked", rear: "spoked" },
+  brakes: { front: { kind: "drum-cable", workedBy: "hand" }, rear: { kind: "drum-rod", workedBy: "foot" } },
+  power: "four-stroke",
+  start: "kick",
+  gearcase: "dipstick",
+  choke: true,
+  decompressor: true,
+  pedals: false,
+  indicators: true,
+  carrier: true,
+  loadBox: true,
+};
+
+export const electricFeatures: Features = {
+  ...fullFeatures,
+  drive: "hub-motor",
+  power: "electric",
+  start: "electric",
+  gearcase: "none",
+  choke: false,
+  decompressor: false,
+  brakes: { front: { kind: "disc-hydraulic", workedBy: "hand" }, rear: { kind: "disc-hydraulic", workedBy: "hand" } },
+};
+
+/** The real sheet of a machine with these features, as `checkSheet` answers it. */
+export const sheet = (kind: "daily" | "weekly", features: Features): BlankSheetFacts => {
+  const items = itemsFor(features, kind);
+  return {
+    frame,
+    machine: machine(),
+    sheet: {
+      kind,
+      sheetVersion: "2026-07",
+      tools: sheetTools(features, kind).map((id) => ({ name: toolName(id) })),
+      stations: [...new Set(items.map((item) => item.stationId))].map((id) => ({
+        name: stationName(id),
+        items: items
+          .filter((item) => item.stationId === id)
+          .map((item) => ({
+            prompt: itemPrompt(item.id),
+            how: itemHow(item, features),
+            observations: item.observations.map(({ id: seen, category }) => ({ text: observationText(seen), category })),
+            ...(item.quantity === undefined
+              ? {}
+              : {
+                  measurement: {
+                    units: ["mm" as const],
+                    limit: { kind: "handbook" as const, least: 20, most: 30, unit: "mm" as const, source: "handbook" },
+                    takenAt: kind === "weekly" ? ("inspection" as const) : ("sign-off" as const),
+                  },
+                }),
+          })),
+      })),
+      proof: kind === "daily" ? { quantity: "front-tyre-pressure", unit: "kPa" } : null,
+    },
+    minorWithinDays: 7,
+  };
+};

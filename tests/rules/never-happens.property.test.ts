@@ -1,0 +1,233 @@
+// The list of what may never happen, against random courses through the rules alone: thousands of them, with records that come late,
+// people without the competence, policies that change and the night in which the clocks do.
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { itemsFor } from "../../shared/catalogue/sheet.ts";
+import { competenceSchema, type Standing } from "../../shared/contracts/common.ts";
+import { addDays, endOfDay } from "../../shared/rules/calendar.ts";
+import { groundingCount, type MachineState } from "../../shared/rules/machine-state.ts";
+import { standingAt } from "../../shared/rules/standing.ts";
+import { type Remembered, World } from "../support/course-world.ts";
+import { testMachine } from "../support/sheets.ts";
+import { anyStep, type Step } from "../support/steps.ts";
+
+const courses = 800;
+
+const people = fc
+  .array(fc.subarray([...competenceSchema.options]), { minLength: 4, maxLength: 4 })
+  .map((all) =>
+    all.map((competences, index) => ({ staffId: `person-${index}`, competences: index === 0 ? competenceSchema.options : competences })),
+  );
+
+const course = fc.record({
+  people,
+  timeZone: fc.constantFrom("Europe/London", "Asia/Ho_Chi_Minh", "America/New_York", "Pacific/Apia"),
+  // Summer, and the weeks in which clocks go forward and back in London.
+  start: fc.constantFrom("2026-07-13T04:30:00.000Z", "2026-03-26T05:00:00.000Z", "2026-10-22T21:10:00.000Z"),
+  steps: fc.array(anyStep, { minLength: 5, maxLength: 45 }),
+});
+
+/** Drives random courses and looks after each step; `look` says what has to hold then. */
+function always(look: (world: World, step: Step, before: { state: MachineState; open: ReadonlyMap<string, Remembered> }) => void): void {
+  fc.assert(
+    fc.property(course, ({ people, timeZone, start, steps }) => {
+      const world = new World(testMachine, timeZone, new Date(start), people);
+      for (const step of steps) {
+        const before = { state: world.state, open: new Map([...world.open].map(([id, one]) => [id, { ...one }])) };
+        world.take(step);
+        look(world, step, before);
+      }
+    }),
+    { numRuns: courses },
+  );
+}
+
+const later = (at: Date, minutes: number): Date => new Date(at.getTime() + minutes * 60_000);
+const running = ({ state, now }: World) => state.clearances.filter((held) => held.validUntil > now.toISOString());
+const second = (at: Date): number => Math.floor(at.getTime() / 1000);
+
+describe("what may never happen", () => {
+  test("a machine with an open grounding defect reads as grounded or withdrawn, now and at any later moment", () => {
+    always((world) => {
+      const grounding = [...world.open.values()].filter(({ category }) => category !== "minor").length;
+      expect(groundingCount(world.state)).toBe(grounding);
+      if (grounding === 0) return;
+      for (const minutes of [0, 1, 700, 1440, 43_200]) {
+        expect(["grounded", "withdrawn"]).toContain(standingAt(world.state, later(world.now, minutes), world.place).standing);
+      }
+    });
+  });
+
+  test("a defect goes away by a sign-off or a finding of no fault, and by nothing else", () => {
+    always((world) => {
+      expect(world.state.defects.map(({ id }) => id).sort()).toEqual([...world.open.keys()].sort());
+    });
+  });
+
+  test("a sign-off follows a repair made since the defect was last seen, by the competence, and by a second person where that is asked", () => {
+    const how = { "sign-off": 0, "not-found": 0 };
+    always((world) => {
+      for (const { how: way, before, remembered, by, policy } of world.closings.splice(0)) {
+        how[way] += 1;
+        expect(by.competences).toContain(before.competence);
+        if (way === "not-found") {
+          expect(before.status).not.toBe("repaired");
+          continue;
+        }
+        expect(remembered.repairedBy).not.toBeNull();
+        if (before.secondPerson && policy.secondPerson) expect(remembered.repairers).not.toContain(by.staffId);
+      }
+    });
+    expect(Math.min(how["sign-off"], how["not-found"])).toBeGreaterThan(courses / 30);
+  });
+
+  test("a measured item is closed with a reading after the work that lies within its limits", () => {
+    let measured = 0;
+    always((world) => {
+      for (const { before, reading } of world.closings.splice(0)) {
+        if (before.quantity === null) continue;
+        measured += 1;
+        expect(reading).toBeTruthy();
+        if (reading) expect(world.within(before.quantity, reading)).toBe(true);
+      }
+    });
+    expect(measured).toBeGreaterThan(20);
+  });
+
+  test("a clearance ends with the depot's day, the policy's hours or 24 hours, and is given only where nothing stands against it", () => {
+    const decisions = new Set<string>();
+    always((world, _step, { state: before }) => {
+      for (const { clearance, performedAt, policy } of world.given.splice(0)) {
+        decisions.add(clearance.decision);
+        if (clearance.decision === "do-not-ride") {
+          expect(clearance.validUntil).toBeNull();
+          expect(clearance.reasons.length).toBeGreaterThan(0);
+          continue;
+        }
+        const until = new Date(clearance.validUntil ?? Number.NaN);
+        expect(until.getTime()).toBeGreaterThan(world.now.getTime());
+        expect(until.getTime()).toBeLessThanOrEqual(endOfDay(world.day(performedAt), world.timeZone).getTime());
+        expect(until.getTime()).toBeLessThanOrEqual(performedAt.getTime() + Math.min(24, policy.clearanceHours) * 3_600_000);
+        expect(expectedStanding(world)).toBe("nothing against it");
+        if (world.groundedAt !== null) expect(second(performedAt)).toBeGreaterThanOrEqual(second(world.groundedAt));
+        expect(before.withdrawn).toBeNull();
+        expect(clearance.decision === "ride").toBe(world.open.size === 0);
+      }
+    });
+    expect([...decisions].sort()).toEqual(["do-not-ride", "ride", "ride-with-defects"]);
+  });
+
+  test("no clearance runs on a machine that is grounded or withdrawn, nor one from before the last grounding", () => {
+    always((world) => {
+      if (["grounded", "withdrawn"].includes(expectedStanding(world))) expect(running(world)).toEqual([]);
+      for (const held of running(world)) {
+        if (world.groundedAt !== null) expect(second(new Date(held.performedAt))).toBeGreaterThanOrEqual(second(world.groundedAt));
+      }
+    });
+  });
+
+  test("a minor defect whose day was over before it arrived grounds, and ends the clearance that was given meanwhile", () => {
+    const world = new World(testMachine, "Europe/London", new Date("2026-07-13T04:30:00.000Z"), [
+      { staffId: "person-0", competences: competenceSchema.options },
+    ]);
+    const common = { who: 0, minutesAgo: 0, defect: 0, reading: "none" } as const;
+    const items = itemsFor(testMachine.features, "daily");
+    const item = items.findIndex(({ observations }) => observations.some(({ category }) => category === "minor"));
+    const observation = items[item]?.observations.findIndex(({ category }) => category === "minor") ?? null;
+    world.take({ ...common, act: "weekly-inspection", seen: [], poor: [] });
+    world.take({ ...common, act: "daily-check", seen: [], leaveOut: false, kmSince: 0 });
+    expect(running(world)).toHaveLength(1);
+    world.policy = { ...world.policy, minorDefectDays: 2 };
+    world.take({ ...common, act: "report", minutesAgo: 4 * 1440, seen: { item, observation } });
+    expect(standingAt(world.state, world.now, world.place).standing).toBe("grounded");
+    expect(running(world)).toEqual([]);
+    // A check made before the report came does not clear the machine after the sign-off either.
+    world.take({ ...common, act: "pass", minutes: 5 });
+    world.take({ ...common, act: "not-found", reading: "good" });
+    world.take({ ...common, act: "daily-check", minutesAgo: 6, seen: [], leaveOut: false, kmSince: 0 });
+    expect(standingAt(world.state, world.now, world.place).standing).toBe("unchecked");
+  });
+
+  test("the standing is the first of withdrawn, grounded, papers-expired, inspection-overdue, unchecked, and fit takes a check of that day", () => {
+    const stood = new Set<Standing>();
+    always((world) => {
+      const { standing, reasons } = standingAt(world.state, world.now, world.place);
+      stood.add(standing);
+      const expected = expectedStanding(world);
+      if (expected !== "nothing against it") expect(standing).toBe(expected);
+      else {
+        const today = world.day(world.now);
+        const checkedToday = running(world).some(({ performedAt }) => world.day(new Date(performedAt)) === today);
+        expect(standing).toBe(checkedToday ? "fit" : "unchecked");
+      }
+      const codes = reasons.map(({ code }) => code);
+      expect(codes.filter((code) => code === "grounding-defect")).toHaveLength(groundingCount(world.state));
+      expect(codes.includes("withdrawn")).toBe(world.withdrawn);
+      expect(codes.filter((code) => code.startsWith("minor-defect")).length).toBe(world.open.size - groundingCount(world.state));
+    });
+    expect(stood.size).toBe(6);
+  });
+
+  test("a minor defect has a last day, within the policy's days of its sighting and never past an inspection made since", () => {
+    let inspected = 0;
+    always((world) => {
+      for (const { id, dueDay, category, seenAt } of world.state.defects) {
+        if (category !== "minor") {
+          expect(dueDay).toBeNull();
+          continue;
+        }
+        expect(dueDay).not.toBeNull();
+        expect((dueDay ?? "") <= addDays(world.day(new Date(seenAt)), world.mostMinorDays)).toBe(true);
+        for (const day of world.open.get(id)?.inspectedOn ?? []) {
+          inspected += 1;
+          expect((dueDay ?? "") <= day).toBe(true);
+        }
+      }
+    });
+    expect(inspected).toBeGreaterThan(20);
+  });
+
+  test("only a mechanic's re-grading lowers a category, and only with the competence", () => {
+    const order = ["minor", "major", "dangerous"];
+    always((world, step, before) => {
+      for (const [id, was] of before.open) {
+        const is = world.state.defects.find((defect) => defect.id === id);
+        if (!is || order.indexOf(is.category) >= order.indexOf(was.category)) continue;
+        expect(step.act).toBe("re-grade");
+        expect(world.people[step.who % world.people.length]?.competences).toContain(is.competence);
+      }
+    });
+  });
+
+  test("whoever repaired steering, wheels or brakes since they were last seen does not lower them to minor, others do", () => {
+    let released = 0;
+    always((world) => {
+      for (const { before, remembered, by, policy } of world.releases.splice(0)) {
+        if (!before.secondPerson || !policy.secondPerson || remembered.repairers.length === 0) continue;
+        released += 1;
+        expect(remembered.repairers).not.toContain(by.staffId);
+      }
+    });
+    expect(released).toBeGreaterThan(0);
+  });
+
+  test("only a minor defect is deferred, and a repair does not outlive the next sighting", () => {
+    always((world) => {
+      for (const { id, status, category, repair } of world.state.defects) {
+        if (status === "deferred") expect(category).toBe("minor");
+        expect(repair?.staffId ?? null).toBe(world.open.get(id)?.repairedBy ?? null);
+        if (status === "repaired") expect(repair).not.toBeNull();
+      }
+    });
+  });
+});
+
+/** What stands against the machine by the memory of what happened. */
+function expectedStanding(world: World): Standing | "nothing against it" {
+  const today = world.day(world.now);
+  if (world.withdrawn) return "withdrawn";
+  if ([...world.open].some(([id, one]) => world.stands(id, one, world.now))) return "grounded";
+  if ([...world.papers.values()].some((validTo) => validTo < today)) return "papers-expired";
+  const due = world.inspectedOn === null ? null : addDays(world.inspectedOn, world.policy.inspectionEveryDays);
+  return world.firstUseDue || due === null || due < today ? "inspection-overdue" : "nothing against it";
+}

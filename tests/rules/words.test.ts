@@ -1,0 +1,90 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { powders, tClocs, usDailyReportParts } from "../../shared/catalogue/mnemonics.ts";
+import { stations } from "../../shared/catalogue/stations.ts";
+import type { SheetKind } from "../../shared/catalogue/types.ts";
+import { categorySchema, competenceSchema, roleSchema, standingSchema } from "../../shared/contracts/common.ts";
+import { quantitySchema, unitSchema } from "../../shared/contracts/quantities.ts";
+import { en } from "../../shared/words/en.ts";
+import { isWordKey, word, wordByKey } from "../../shared/words/index.ts";
+import { itemHow } from "../../shared/words/item-words.ts";
+import { anyFeatures, everyCombination, everyItem } from "../support/machines.ts";
+
+const sheetKinds: readonly SheetKind[] = ["daily", "weekly"];
+
+/** Every key that the catalogue and the contracts lead to. */
+const keysInUse = (): Set<string> => {
+  const keys = new Set<string>();
+  for (const { id, tools, observations } of everyItem) {
+    for (const part of ["name", "prompt", "why"]) keys.add(`item.${id}.${part}`);
+    for (const tool of tools ?? []) keys.add(`tool.${tool}`);
+    for (const seen of observations) keys.add(`observation.${seen.id}`);
+  }
+  const varied = everyItem.filter(({ howVariant }) => howVariant);
+  for (const item of everyItem) if (!item.howVariant) keys.add(`item.${item.id}.how`);
+  for (const features of everyCombination())
+    for (const item of varied) if (item.applies(features)) keys.add(`item.${item.id}.how.${item.howVariant?.(features)}`);
+  // The combinations have the front brake worked by hand and the rear one by foot; the other way round is allowed too.
+  for (const { id } of varied) if (/brake/.test(id)) for (const way of ["hand", "foot"]) keys.add(`item.${id}.how.${way}`);
+  for (const { id } of stations) keys.add(`station.${id}`);
+  for (const { wordKey } of [...tClocs, ...powders]) keys.add(wordKey);
+  for (const part of Object.keys(usDailyReportParts)) keys.add(`us-daily-report.${part}`);
+  const closed = { category: categorySchema, competence: competenceSchema, role: roleSchema, standing: standingSchema };
+  for (const [area, schema] of Object.entries({ ...closed, quantity: quantitySchema, unit: unitSchema }))
+    for (const value of schema.options) keys.add(`${area}.${value}`);
+  for (const kind of sheetKinds) keys.add(`sheet.${kind}`);
+  return keys;
+};
+
+describe("words", () => {
+  it("everything that a person sees of the catalogue has its words", () => {
+    expect([...keysInUse()].filter((key) => !isWordKey(key))).toEqual([]);
+  });
+
+  it("no words of the catalogue are left over from an item or observation that is gone", () => {
+    const used = keysInUse();
+    const ofCatalogue = /^(item|observation|tool|station|mnemonic|us-daily-report|quantity|unit)\./;
+    expect(Object.keys(en).filter((key) => ofCatalogue.test(key) && !used.has(key))).toEqual([]);
+  });
+
+  it("what a rider taps fits on a phone, and no text is blank or untrimmed", () => {
+    for (const [key, text] of Object.entries(en)) {
+      expect([key, text.trim()]).toEqual([key, text]);
+      expect(text.length).toBeGreaterThan(0);
+      // Two lines of a small phone for what is tapped, five for how it is done (common practice, no source).
+      if (key.startsWith("observation.")) expect([key, text.length <= 48]).toEqual([key, true]);
+      if (key.endsWith(".prompt")) expect([key, text.length <= 80]).toEqual([key, true]);
+      if (key.endsWith(".name")) expect([key, text.length <= 40]).toEqual([key, true]);
+      if (key.startsWith("item.") && key.includes(".how")) expect([key, text.length <= 260]).toEqual([key, true]);
+    }
+  });
+
+  it("the texts of one item differ from each other, so that no answer can be mistaken", () => {
+    for (const { observations } of everyItem) {
+      const texts = observations.map(({ id }) => wordByKey(`observation.${id}`));
+      expect(new Set(texts).size).toBe(texts.length);
+    }
+  });
+
+  it("how an item is done is known for every machine that has it", () => {
+    fc.assert(
+      fc.property(anyFeatures, (features) => {
+        for (const item of everyItem) if (item.applies(features)) expect(itemHow(item, features).length).toBeGreaterThan(5);
+      }),
+    );
+  });
+
+  it("starting a machine with choke and decompressor is told otherwise than starting one with a button", () => {
+    expect(word("item.engine-running.how.kick-choke-decompressor")).toMatch(/choke[\s\S]*decompressor/i);
+    expect(word("item.engine-running.how.electric")).not.toMatch(/choke|decompressor|kick/i);
+  });
+
+  it("a key that is none is an error and never an empty text", () => {
+    expect(() => wordByKey("item.no-such.prompt")).toThrow(/no words/);
+    expect(() => wordByKey("toString")).toThrow(/no words/);
+  });
+
+  it("the caution says what the service does not replace", () => {
+    expect(word("caution.line")).toMatch(/handbook.*local law.*licensed examiner/);
+  });
+});

@@ -1,0 +1,321 @@
+// Earliest due first: no order has a smaller greatest lateness; and what there is to do on a machine, by when.
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import type { Handbook } from "../../shared/contracts/machine-model.ts";
+import { addDays, isoWeek } from "../../shared/rules/calendar.ts";
+import { type MachineState, newMachineState, type OpenDefect } from "../../shared/rules/machine-state.ts";
+import { defaultPolicy, policySchema } from "../../shared/rules/policy.ts";
+import type { Forecast } from "../../src/planning/forecast.ts";
+import { foresee, type WearRecords } from "../../src/planning/foresee.ts";
+import { type Horizon, jobsOf, type PlannedMachine } from "../../src/planning/jobs.ts";
+import { planOf } from "../../src/planning/make-work-plan.ts";
+import { type Job, minutesDue, planWork } from "../../src/planning/work-plan.ts";
+import { testMachine } from "../support/sheets.ts";
+
+/** The greatest lateness when jobs are done in this order, each day's hours on the first of them that can be worked on. */
+function greatestLateness(order: readonly Job[], minutesOfDays: readonly number[]): number {
+  const left = order.map(({ minutes }) => minutes);
+  const done = order.map(() => Number.POSITIVE_INFINITY);
+  minutesOfDays.forEach((minutes, day) => {
+    let free = minutes;
+    order.forEach(({ earliest }, index) => {
+      if (earliest > day || done[index] !== Number.POSITIVE_INFINITY) return;
+      const worked = Math.min(free, left[index] ?? 0);
+      free -= worked;
+      left[index] = (left[index] ?? 0) - worked;
+      if (left[index] === 0) done[index] = day;
+    });
+  });
+  return Math.max(...order.map(({ due }, index) => (done[index] ?? 0) - due));
+}
+
+function* orders<T>(items: readonly T[]): Generator<T[]> {
+  if (items.length === 0) yield [];
+  for (const [index, item] of items.entries()) for (const rest of orders(items.filter((_, at) => at !== index))) yield [item, ...rest];
+}
+
+const job = fc.record({
+  due: fc.integer({ min: -2, max: 8 }),
+  earliest: fc.nat(5),
+  minutes: fc.integer({ min: 1, max: 90 }),
+  rank: fc.nat(3),
+});
+const dayMinutes = fc.array(fc.constantFrom(0, 30, 60, 90), { minLength: 8, maxLength: 8 });
+/** Long enough for everything to be done. */
+const padded = (days: readonly number[]): number[] => [...days, ...Array.from({ length: 12 }, () => 60)];
+
+describe("the order of work", () => {
+  test("no order has a smaller greatest lateness: every one of them is tried", () => {
+    fc.assert(
+      fc.property(fc.array(job, { minLength: 1, maxLength: 6 }), dayMinutes, (jobs, days) => {
+        const minutes = padded(days);
+        const planned = Math.max(...planWork(jobs, minutes).map(({ job: { due }, done }) => (done ?? Number.POSITIVE_INFINITY) - due));
+        for (const order of orders(jobs)) expect(planned).toBeLessThanOrEqual(greatestLateness(order, minutes));
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  test("of seven jobs too, where some cannot begin at once and hours run short", () => {
+    const jobs: Job[] = [
+      [0, 0, 90],
+      [1, 0, 45],
+      [1, 1, 60],
+      [2, 2, 30],
+      [3, 0, 75],
+      [3, 3, 45],
+      [5, 1, 90],
+    ].map(([due = 0, earliest = 0, minutes = 0]) => ({ due, earliest, minutes, rank: 0 }));
+    const minutes = padded([60, 60, 0, 90, 60, 60, 60, 60]);
+    const best = Math.min(...[...orders(jobs)].map((order) => greatestLateness(order, minutes)));
+    expect(Math.max(...planWork(jobs, minutes).map(({ job: { due }, done }) => (done ?? 99) - due))).toBe(best);
+    expect(best).toBeGreaterThan(0);
+  });
+
+  test("no day has more work than hours, no job is begun too early, and each gets its minutes", () => {
+    fc.assert(
+      fc.property(fc.array(job, { maxLength: 25 }), dayMinutes, (jobs, days) => {
+        const plans = planWork(jobs, days);
+        days.forEach((minutes, day) => {
+          const worked = plans
+            .flatMap(({ parts }) => parts.filter((part) => part.day === day))
+            .reduce((sum, part) => sum + part.minutes, 0);
+          expect(worked).toBeLessThanOrEqual(minutes);
+        });
+        for (const { job: planned, parts, done, late } of plans) {
+          const worked = parts.reduce((sum, { minutes }) => sum + minutes, 0);
+          for (const { day } of parts) expect(day).toBeGreaterThanOrEqual(planned.earliest);
+          if (done === null) expect([worked < planned.minutes, late]).toEqual([true, null]);
+          else expect([worked, parts.at(-1)?.day, late]).toEqual([planned.minutes, done, Math.max(0, done - planned.due)]);
+        }
+      }),
+    );
+  });
+
+  test("a job that does not fit into a day goes on after the closed day, and says how late it is", () => {
+    const big = { due: 1, earliest: 0, minutes: 100, rank: 0 };
+    expect(planWork([big], [60, 0, 60])).toEqual([
+      {
+        job: big,
+        parts: [
+          { day: 0, minutes: 60 },
+          { day: 2, minutes: 40 },
+        ],
+        done: 2,
+        late: 1,
+      },
+    ]);
+    expect(planWork([big], [0, 0, 0])).toEqual([{ job: big, parts: [], done: null, late: null }]);
+  });
+
+  test("what falls due on a closed day counts for the open day before it, and what is overdue for the first", () => {
+    const due = (day: number): Job => ({ due: day, earliest: 0, minutes: 10, rank: 0 });
+    expect(minutesDue([due(-3), due(0), due(2), due(3), due(9)], [true, true, false, true])).toEqual([20, 10, 0, 10]);
+  });
+});
+
+// A Monday.
+const today = "2026-07-13";
+const now = new Date("2026-07-13T04:30:00.000Z");
+const place = { timeZone: "Europe/London", policy: defaultPolicy };
+const horizon = (days: number, changes: Partial<Horizon> = {}): Horizon => ({
+  ...place,
+  today,
+  lastDay: addDays(today, days - 1),
+  ...changes,
+});
+const inspected = (lastInspectionAt: string, changes: Partial<MachineState> = {}): MachineState => ({
+  ...newMachineState(1000, "2026-01-01T00:00:00.000Z"),
+  ...{ firstUseDue: null, lastInspectionAt },
+  ...changes,
+});
+const nothing = { forecasts: [], oil: null, use: { kmPerDay: null, km: 0, days: 0, readings: 0 } };
+const machineOf = (state: MachineState, foreseen: Partial<PlannedMachine["foreseen"]> = {}): PlannedMachine => ({
+  ...{ id: "m", registrationMark: "AB1", state },
+  foreseen: { ...nothing, ...foreseen },
+});
+const listed = (machine: PlannedMachine, asked: Horizon) => jobsOf(machine, asked).map(({ kind, dueDay }) => [kind, dueDay]);
+const defect = (changes: Partial<OpenDefect>): OpenDefect => ({
+  ...{ id: "d", itemId: "horn", observationIds: [], category: "minor", status: "open", seenAt: now.toISOString() },
+  ...{ lastSeenAt: now.toISOString(), sightings: 1, dueDay: "2026-07-15", competence: "electrics", secondPerson: false },
+  ...{ quantity: null, onlyNewPart: false, repair: null },
+  ...changes,
+});
+
+describe("what there is to do", () => {
+  test("weekly inspections come every seven days from the last one; one that is overdue is due on its own day, and the next a week from today", () => {
+    expect(listed(machineOf(inspected("2026-07-10T08:00:00.000Z")), horizon(15))).toEqual([
+      ["weekly-inspection", "2026-07-17"],
+      ["weekly-inspection", "2026-07-24"],
+    ]);
+    expect(listed(machineOf(inspected("2026-07-01T08:00:00.000Z")), horizon(9))).toEqual([
+      ["weekly-inspection", "2026-07-08"],
+      ["weekly-inspection", "2026-07-20"],
+    ]);
+  });
+
+  test("a machine that is new or came back is inspected today, a withdrawn one not at all", () => {
+    const fresh = newMachineState(0, now.toISOString());
+    expect(listed(machineOf(fresh), horizon(7))).toEqual([["first-use-inspection", today]]);
+    expect(listed(machineOf({ ...fresh, firstUseDue: "returned" }), horizon(8))).toEqual([
+      ["return-inspection", today],
+      ["weekly-inspection", "2026-07-20"],
+    ]);
+    expect(listed(machineOf({ ...fresh, withdrawn: { since: now.toISOString(), reason: "x" } }), horizon(371))).toEqual([]);
+  });
+
+  test("an inspection is made at most two working days ahead, so that a week stays a week", () => {
+    const monday = jobsOf(machineOf(inspected("2026-07-13T03:00:00.000Z")), horizon(8))[0];
+    // Due on Monday: Sunday is closed, so Friday and Saturday are the two.
+    expect([monday?.dueDay, monday?.earliest]).toEqual(["2026-07-20", 4]);
+    const oneDayAWeek = policySchema.parse({ workshopDays: [3] });
+    const rare = jobsOf(machineOf(inspected("2026-07-13T03:00:00.000Z")), horizon(8, { policy: oneDayAWeek }))[0];
+    expect(rare?.earliest).toBe(0);
+  });
+
+  test("what grounds is due at once, a minor defect by its day, a repaired one waits for its sign-off", () => {
+    const defects = [
+      defect({ id: "1", category: "major", dueDay: null }),
+      defect({ id: "2" }),
+      defect({ id: "3", category: "dangerous", dueDay: null, status: "repaired" }),
+    ];
+    const jobs = jobsOf(machineOf(inspected("2026-07-12T08:00:00.000Z", { defects })), horizon(4));
+    expect(jobs.map(({ kind, dueDay, minutes }) => [kind, dueDay, minutes])).toEqual([
+      ["grounding-repair", today, 60],
+      ["minor-repair", "2026-07-15", 30],
+      ["sign-off", today, 15],
+    ]);
+  });
+
+  test("a part is renewed on the last day on which it is likely enough to be inside its limit; not twice where its defect is open", () => {
+    const forecast = {
+      ...{
+        quantity: "rear-tread",
+        n: 9,
+        since: null,
+        latest: null,
+        slopePer1000Km: -1,
+        residualSd: 0.1,
+        probabilityPastNextInspection: 0.01,
+      },
+      limit: { kind: "legal", least: 1, most: null, unit: "mm", source: "cu-27" },
+      ...{ atLimit: { kmLeft: 500, day: "2026-07-25" }, earliest: { kmLeft: 400, day: "2026-07-21" }, atLatest: null, advice: "watch" },
+    } as const satisfies Forecast;
+    const renewals = (state: MachineState, one: Forecast) =>
+      jobsOf(machineOf(state, { forecasts: [one] }), horizon(30)).filter(({ kind }) => kind === "renewal");
+    const state = inspected("2026-07-12T08:00:00.000Z");
+    expect(renewals(state, forecast)).toMatchObject([{ dueDay: "2026-07-21", itemId: "rear-tyre-tread-weekly", earliest: 1 }]);
+    expect(renewals({ ...state, defects: [defect({ itemId: "rear-tyre-tread-weekly" })] }, forecast)).toEqual([]);
+    expect(renewals(state, { ...forecast, quantity: "rear-brake-free-travel" })).toEqual([]);
+    expect(renewals(state, { ...forecast, earliest: null, atLimit: null, advice: "renew-at-this-inspection" })).toMatchObject([
+      { dueDay: today },
+    ]);
+  });
+
+  const oilOf = (oil: MachineState["oil"], oilChange: NonNullable<Handbook["oilChange"]>) => {
+    const records: WearRecords = {
+      ...{ inspections: [], repairs: [], odometerSet: [], away: [] },
+      added: { at: "2026-06-01T04:00:00.000Z", odometerKm: 1000 },
+      checks: [{ at: "2026-07-13T04:00:00.000Z", odometerKm: 3100 }],
+    };
+    const machine = { ...testMachine, handbook: { ...testMachine.handbook, oilChange } };
+    return foresee({ ...machine, place, state: inspected("2026-07-12T08:00:00.000Z", { odometerKm: 3100, oil }) }, records, now);
+  };
+
+  test("oil is due by distance or by days, whichever comes first, and again after each change", () => {
+    // 2100 km in 42 days: 50 a day.
+    const asItCame = { km: 1000, at: "2026-06-01T04:00:00.000Z", changed: false };
+    const both = oilOf(asItCame, { everyKm: 3000, everyDays: 120 }).oil;
+    expect(both).toMatchObject({ changed: false, kmSince: 2100, kmLeft: 900, daysLeft: 78, everyDays: 60, dueDay: "2026-07-31" });
+    expect(oilOf(asItCame, { everyKm: 3000, everyDays: 45 }).oil).toMatchObject({ dueDay: "2026-07-16", everyDays: 45 });
+    expect(oilOf(asItCame, { everyKm: 2000 }).oil).toMatchObject({ due: true, by: "distance", dueDay: today });
+    const foreseen = oilOf({ km: 2600, at: "2026-07-03T04:00:00.000Z", changed: true }, { everyKm: 1000 });
+    expect(foreseen.oil).toMatchObject({ kmSince: 500, since: "2026-07-03T04:00:00.000Z", changed: true });
+    const changes = listed(machineOf(inspected("2026-07-12T08:00:00.000Z"), foreseen), horizon(40)).filter(
+      ([kind]) => kind === "oil-change",
+    );
+    expect(changes).toEqual([
+      ["oil-change", "2026-07-23"],
+      ["oil-change", "2026-08-12"],
+    ]);
+  });
+});
+
+describe("the plan", () => {
+  const depot = { id: "0197f0a0-0000-7000-8000-000000000001", workshopHoursPerDay: 2 };
+  const fleet = (count: number, state: MachineState): PlannedMachine[] =>
+    Array.from({ length: count }, (_, index) => ({ ...machineOf(state), id: `m${index}`, registrationMark: `M${index}` }));
+
+  test("a day on which more falls due than there are hours is over capacity, and names the machines that will be late", () => {
+    const asked = horizon(21);
+    const jobs = fleet(4, newMachineState(0, now.toISOString())).flatMap((machine) => jobsOf(machine, asked));
+    const plan = planOf(depot, jobs, asked, 7);
+    expect(plan.days[0]).toMatchObject({ hoursAvailable: 2, hoursPlanned: 2, hoursDue: 3, over: true });
+    expect(plan.days[1]).toMatchObject({ hoursPlanned: 1, hoursDue: 0, over: false });
+    expect(plan.late.map(({ registrationMark, dueDay, doneDay, lateDays }) => [registrationMark, dueDay, doneDay, lateDays])).toEqual([
+      ["M2", today, "2026-07-14", 1],
+      ["M3", today, "2026-07-14", 1],
+    ]);
+    // Begun on Monday and finished on Tuesday.
+    const third = plan.days.flatMap(({ jobs: lines }) => lines.filter(({ registrationMark }) => registrationMark === "M2"));
+    expect(third.slice(0, 2).map(({ hours, hoursInAll }) => [hours, hoursInAll])).toEqual([
+      [0.5, 0.75],
+      [0.25, 0.75],
+    ]);
+  });
+
+  test("52 weeks ahead: every inspection of the year is in it, weeks add up to their days, and week 53 has its place", () => {
+    const monday = "2026-01-05";
+    const asked: Horizon = { ...place, today: monday, lastDay: addDays(monday, 370 + 14) };
+    const state = inspected("2026-01-04T08:00:00.000Z");
+    const jobs = fleet(3, state).flatMap((machine) => jobsOf(machine, asked));
+    const plan = planOf(depot, jobs, asked, 371);
+    expect([plan.days.length, plan.weeks.length]).toEqual([371, 53]);
+    // ISO 8601: 2026 begins on a Thursday and so has 53 weeks.
+    expect(plan.weeks.at(-1)).toMatchObject({ week: "2027-W01", to: "2027-01-10" });
+    expect(plan.weeks.map(({ week }) => week)).toContain("2026-W53");
+    expect(plan.weeks.every((week) => week.jobs["weekly-inspection"] === 3)).toBe(true);
+    for (const week of plan.weeks) {
+      const inIt = plan.days.filter(({ day }) => day >= week.from && day <= week.to);
+      expect(inIt.reduce((sum, { hoursPlanned }) => sum + hoursPlanned, 0)).toBeCloseTo(week.hoursPlanned, 6);
+      expect(inIt.reduce((sum, { hoursDue }) => sum + hoursDue, 0)).toBeCloseTo(week.hoursDue, 6);
+    }
+    expect(
+      plan.days
+        .filter(({ day }) => isoWeek(day).weekday === 7)
+        .every(({ hoursAvailable, hoursPlanned }) => hoursAvailable + hoursPlanned === 0),
+    ).toBe(true);
+    expect(plan.late).toEqual([]);
+  });
+
+  test("the first days of a long plan are those of a short one", () => {
+    const state = inspected("2026-07-09T08:00:00.000Z", { defects: [defect({})] });
+    const plan = (days: number) => {
+      const asked = horizon(days + 14);
+      return planOf(
+        depot,
+        fleet(9, state).flatMap((machine) => jobsOf(machine, asked)),
+        asked,
+        days,
+      );
+    };
+    expect(plan(60).days.slice(0, 7)).toEqual(plan(7).days);
+  });
+
+  test("papers are shown on their last day and take no hours", () => {
+    const state = inspected("2026-07-12T08:00:00.000Z", { papers: [{ kind: "insurance", validTo: "2026-07-15" }] });
+    const plan = planOf(depot, jobsOf(machineOf(state), horizon(21)), horizon(21), 3);
+    expect(plan.days[2]?.jobs).toMatchObject([{ kind: "paper", hours: 0, dueDay: "2026-07-15", text: "Insurance runs out" }]);
+    expect(plan.days[2]?.hoursDue).toBe(0);
+  });
+
+  test("a workshop without hours finishes nothing, and says so", () => {
+    const plan = planOf(
+      { ...depot, workshopHoursPerDay: 0 },
+      jobsOf(machineOf(newMachineState(0, now.toISOString())), horizon(21)),
+      horizon(21),
+      7,
+    );
+    expect(plan.late).toMatchObject([{ kind: "first-use-inspection", doneDay: null, lateDays: null }]);
+  });
+});

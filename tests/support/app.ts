@@ -1,0 +1,55 @@
+// The service as a client meets it: listening on a port of this machine, with the cast in place.
+import type { FastifyInstance } from "fastify";
+import supertest from "supertest";
+import type TestAgent from "supertest/lib/agent.js";
+import type { SignedIn } from "../../shared/contracts/people.ts";
+import { buildApp } from "../../src/app.ts";
+import { type KeyRing, makeKeys, readKeys } from "../../src/ledger/index.ts";
+import { openPeople } from "../../src/people/index.ts";
+import { type Cast, castFirm, secretOf } from "./cast.ts";
+import { openTestHouse, type TestHouse } from "./house.ts";
+
+export type Client = TestAgent;
+
+export interface TestApp {
+  readonly house: TestHouse;
+  readonly app: FastifyInstance;
+  readonly keys: KeyRing;
+  readonly cast: Cast;
+  /** sends no token */
+  readonly anyone: Client;
+  /** a client that sends this token */
+  clientWith(accessToken: string): Client;
+  /** the tokens of a new session */
+  tokensOf(staffNumber: string): Promise<SignedIn>;
+  /** a client in a new session of that person */
+  readonly signIn: (staffNumber: string) => Promise<Client>;
+  /** closes the service and the house */
+  close(): Promise<void>;
+}
+
+/** Opens the service on `house`, or on a new one, and founds the firm there with the cast. */
+export async function openTestApp(given?: TestHouse): Promise<TestApp> {
+  const house = given ?? (await openTestHouse());
+  const cast = await castFirm(house);
+  const keys = await readKeys(await makeKeys(), "the test's keys");
+  const people = await openPeople(house, keys);
+  const app = await buildApp(house, people.authenticate);
+  await app.listen({ port: 0, host: "127.0.0.1" });
+  const anyone = supertest.agent(app.server);
+  const clientWith = (accessToken: string): Client => supertest.agent(app.server).set("authorization", `Bearer ${accessToken}`);
+  const tokensOf = async (staffNumber: string): Promise<SignedIn> => {
+    const answer = await anyone.post("/v1/sign-in").send({ staffNumber, secret: secretOf(staffNumber) });
+    if (answer.status !== 200) throw new Error(`${staffNumber} could not sign in: ${answer.text}`);
+    return answer.body as SignedIn;
+  };
+  return {
+    ...{ house, app, keys, cast, anyone, clientWith, tokensOf },
+    signIn: async (staffNumber) => clientWith((await tokensOf(staffNumber)).accessToken),
+    close: async () => {
+      await app.close();
+      await people.close();
+      await house.close();
+    },
+  };
+}

@@ -1,0 +1,41 @@
+// A clean migrated database for one test file: a copy of the template, on the embedded database or on the server.
+import { readFile } from "node:fs/promises";
+import postgres from "postgres";
+import { inject } from "vitest";
+import { type Database, openEmbedded, openServer } from "../../src/platform/index.ts";
+
+/** Whether several sessions really run side by side here; the embedded database has one. */
+export const onServer = (): boolean => "server" in inject("template");
+
+let opened = 0;
+
+const top = new URL("../../", import.meta.url);
+
+/** Opens a clean database; `close` also removes it. `weaker`: through a role of its own with the grants of prisma/service-role.sql. */
+export async function openTestDatabase({ poolSize = 8, weaker = false } = {}): Promise<Database> {
+  const template = inject("template");
+  if ("image" in template) return openEmbedded(null, new Blob([await readFile(template.image)]));
+
+  const name = `ferrule_test_${process.pid}_${opened++}`;
+  const admin = postgres(template.server, { max: 1, onnotice: () => undefined });
+  await admin.unsafe(`CREATE DATABASE ${name} TEMPLATE ${template.database}`);
+  const address = Object.assign(new URL(template.server), { pathname: `/${name}` });
+  const role = `${name}_role`;
+  if (weaker) {
+    const owner = postgres(address.href, { max: 1, onnotice: () => undefined });
+    await owner.unsafe(`CREATE ROLE ${role} LOGIN`);
+    await owner.unsafe((await readFile(new URL("prisma/service-role.sql", top), "utf8")).replaceAll(':"role"', role));
+    await owner.end();
+    Object.assign(address, { username: role, password: "" });
+  }
+  const db = openServer(address.href, poolSize);
+  return {
+    ...db,
+    close: async () => {
+      await db.close();
+      await admin.unsafe(`DROP DATABASE IF EXISTS ${name} WITH (FORCE)`);
+      if (weaker) await admin.unsafe(`DROP ROLE ${role}`);
+      await admin.end();
+    },
+  };
+}

@@ -1,0 +1,96 @@
+// A model and machines for tests over HTTP, made through the service's own doors, and the bodies that are sent about them.
+import { randomUUID } from "node:crypto";
+import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
+import type { DailyCheckBody, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
+import type { Handbook } from "../../shared/contracts/machine-model.ts";
+import { answersAsNew, nilAnswers } from "../../shared/rules/as-new.ts";
+import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
+import type { TestApp } from "./app.ts";
+import { chainMachine } from "./machines.ts";
+
+/** Figures of no real machine; round, so that a limit is easily crossed on purpose. */
+export const testHandbook: Handbook = {
+  tyrePressure: {
+    front: { solo: { value: 175, unit: "kPa" } },
+    rear: { solo: { value: 200, unit: "kPa" }, laden: { value: 250, unit: "kPa" } },
+  },
+  treadLeastMm: { front: 1.5, rear: 2 },
+  chainSlack: { minMm: 15, maxMm: 25, method: "total-travel", run: "lower", wheel: "loaded" },
+  chain: { pitchMm: 12.7, pitches: 20, loadN: 98, rearSprocketTeeth: 42, spanMm: 500, adjusterPitchMm: 1 },
+  brakeFreeTravel: { front: { minMm: 20, maxMm: 30 }, rear: { minMm: 20, maxMm: 30 } },
+  liningLeastMm: { front: 2, rear: 2 },
+  wheelRunOutMostMm: { front: 2, rear: 2 },
+  rimMaterial: { front: "steel", rear: "steel" },
+  brakeRodNewMm: 6,
+  plugGap: { minMm: 0.6, maxMm: 0.7 },
+  clutchFreeTravel: { minMm: 10, maxMm: 20 },
+  throttleFreePlay: { minMm: 2, maxMm: 6 },
+  oilChange: { everyKm: 2000, everyDays: 120 },
+};
+
+export const testMachine: JudgedMachine = { features: chainMachine, engineCc: 110, handbook: testHandbook, ruleSet: "gb" };
+
+/** Adds the test model once and a machine of it; answers the machine's id. `inspected` also gives it the first-use inspection. */
+export async function addTestMachine(
+  app: TestApp,
+  { mark = `T${randomUUID().slice(0, 7)}`, depotId = app.cast.homeDepotId, inspected = true } = {},
+): Promise<string> {
+  const manager = await app.signIn("F001");
+  const models = await manager.get("/v1/models").query({ limit: 200 });
+  let model = (models.body.items as { id: string; name: string }[]).find(({ name }) => name === "Test model");
+  if (!model) {
+    const body = { name: "Test model", engineCc: testMachine.engineCc, features: chainMachine, handbook: testHandbook };
+    const added = await manager.post("/v1/models").send(body);
+    if (added.status !== 201) throw new Error(added.text);
+    model = added.body as { id: string; name: string };
+  }
+  const inServiceFrom = app.house.clock.now().toISOString().slice(0, 10);
+  const machine = await manager
+    .post("/v1/machines")
+    .send({ registrationMark: mark, modelId: model.id, depotId, odometerKm: 1000, inServiceFrom });
+  if (machine.status !== 201) throw new Error(machine.text);
+  const machineId = machine.body.id as string;
+  if (inspected) {
+    const mechanic = await app.signIn("M001");
+    const inspection = await mechanic.post("/v1/weekly-inspections").send(inspectionOf(app, machineId));
+    if (inspection.status !== 201) throw new Error(inspection.text);
+  }
+  return machineId;
+}
+
+/** A nil-defect check made now. */
+export const nilCheckOf = (app: TestApp, machineId: string, changes: Partial<DailyCheckBody> = {}): DailyCheckBody => ({
+  id: randomUUID(),
+  machineId,
+  sheetVersion: SHEET_VERSION,
+  performedAt: app.house.clock.now().toISOString(),
+  durationSeconds: 59,
+  odometerKm: 1000,
+  answers: nilAnswers(chainMachine),
+  ...changes,
+});
+
+/** A check made now that finds `observationId` and nothing else. */
+export function checkFinding(
+  app: TestApp,
+  machineId: string,
+  observationId: string,
+  changes: Partial<DailyCheckBody> = {},
+): DailyCheckBody {
+  const itemId = observationId.split(".")[0] ?? "";
+  const answers = nilAnswers(chainMachine).map((answer) =>
+    answer.itemId === itemId ? { itemId, result: "defect" as const, observationIds: [observationId] } : answer,
+  );
+  return nilCheckOf(app, machineId, { answers, ...changes });
+}
+
+/** A weekly inspection made now on which all is as new. */
+export const inspectionOf = (app: TestApp, machineId: string, changes: Partial<WeeklyInspectionBody> = {}): WeeklyInspectionBody => ({
+  id: randomUUID(),
+  machineId,
+  sheetVersion: SHEET_VERSION,
+  performedAt: app.house.clock.now().toISOString(),
+  odometerKm: 1000,
+  answers: answersAsNew(testMachine),
+  ...changes,
+});
