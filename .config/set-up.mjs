@@ -80,11 +80,18 @@ function makeClient() {
   writeFileSync(stamp, wanted);
 }
 
+function makePages() {
+  // An image is put together in layers: the sources come after the dependencies.
+  if (!existsSync(at("src", "web", "main.tsx"))) return;
+  run(process.execPath, [at(".config", "build-pages.mjs")]);
+}
+
 /** Gets the clone ready. `withTools`: also what only tests and checks need. */
 export function setUp({ withTools }) {
   needNode();
   installDependencies(withTools);
   makeClient();
+  makePages();
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) setUp({ withTools: true });

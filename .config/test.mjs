@@ -21,6 +21,9 @@ const failed = [];
 const folder = mkdtempSync(join(tmpdir(), "ferrule-test-"));
 const report = join(folder, "report.json");
 step("Types", "tsc", ["--noEmit"]);
+step("Types of the pages", "tsc", ["--noEmit", "-p", "src/web/tsconfig.json"]);
+step("Types of the pages' service worker", "tsc", ["--noEmit", "-p", "src/web/worker.tsconfig.json"]);
+step("Types of the pages' tests", "tsc", ["--noEmit", "-p", "tests/web/tsconfig.json"]);
 step("Format and lint", "biome", ["check", "--config-path=.config", "src", "shared", "seeds", "tests"]);
 step("Promises", "oxlint", ["-c", ".config/oxlint.json", "--type-aware", "src", "shared", "seeds", "tests"]);
 step(`Tests on ${process.env.TEST_DATABASE_URL ? "the server that TEST_DATABASE_URL names" : "the embedded database"}`, "vitest", [
@@ -33,8 +36,15 @@ step(`Tests on ${process.env.TEST_DATABASE_URL ? "the server that TEST_DATABASE_
   ...process.argv.slice(2),
 ]);
 try {
-  const { numPassedTests, numFailedTests } = JSON.parse(readFileSync(report, "utf8"));
+  const { numPassedTests, numFailedTests, testResults } = JSON.parse(readFileSync(report, "utf8"));
   console.log(`\n${numPassedTests} passed, ${numFailedTests} failed`);
+  const inBrowser = testResults.filter(({ name }) => name.includes("/tests/web/")).flatMap(({ assertionResults }) => assertionResults);
+  const notRun = inBrowser.filter(({ status }) => status !== "passed" && status !== "failed").length;
+  if (notRun > 0) {
+    console.log(
+      `Not run: ${notRun} tests of the pages, since no Chromium was found. Install one (Debian: chromium), or name it in CHROMIUM.`,
+    );
+  }
 } catch {
   console.log("\nNo test was run.");
 }

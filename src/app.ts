@@ -1,4 +1,5 @@
 // Builds the service from what it is given. Opens no port and reads no environment.
+import cookie from "@fastify/cookie";
 import rateLimit from "@fastify/rate-limit";
 import swagger from "@fastify/swagger";
 import swaggerUi from "@fastify/swagger-ui";
@@ -21,6 +22,7 @@ import {
   tryAgain,
 } from "./platform/index.ts";
 import { allRoutes } from "./rooms.ts";
+import { hangPages } from "./web/index.ts";
 
 // A daily check of the longest sheet with a note on each item stays under this.
 const usualBodyLimitBytes = 256 * 1024;
@@ -88,7 +90,8 @@ export async function buildApp(house: House, authenticate: Authenticate): Promis
     contentSecurityPolicy: {
       directives: {
         defaultSrc: ["'self'"],
-        imgSrc: ["'self'", "data:"],
+        // A photo that is about to be sent is shown from the page's own memory.
+        imgSrc: ["'self'", "data:", "blob:"],
         styleSrc: ["'self'"],
         fontSrc: ["'self'"],
         objectSrc: ["'none'"],
@@ -134,8 +137,10 @@ export async function buildApp(house: House, authenticate: Authenticate): Promis
       "default-src 'self'; img-src 'self' data:; style-src 'self' 'unsafe-inline'; object-src 'none'; base-uri 'self'; frame-ancestors 'none'",
   });
 
+  await app.register(cookie);
   for (const definition of allRoutes) hangUp(app, house, authenticate, definition);
 
+  await hangPages(app);
   app.get("/openapi.json", { schema: { hide: true }, config: { operationId: "openApi" } }, async () => app.swagger());
   app.get("/healthz", { schema: { hide: true }, config: { operationId: "health" } }, async () => ({ status: "up" }));
   app.get("/readyz", { schema: { hide: true }, config: { operationId: "ready" } }, async () => {

@@ -1,6 +1,8 @@
 // What is sent and answered about depots, models, machines, their papers and their history.
 import { z } from "zod";
 import { isTimeZone } from "../rules/calendar.ts";
+import type { MachineState } from "../rules/machine-state.ts";
+import { policySchema } from "../rules/policy.ts";
 import { reasonSchema } from "./checks.ts";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "./machine-model.ts";
@@ -226,6 +228,37 @@ export const importReceiptSchema = z
 export type ImportReceipt = z.infer<typeof importReceiptSchema>;
 
 // History
+
+// What a phone takes along
+
+export const fieldKitQuerySchema = pageQuerySchema.extend({ depotId: idSchema.optional() });
+export type FieldKitQuery = z.infer<typeof fieldKitQuerySchema>;
+
+export const fieldKitSchema = z
+  .object({
+    at: instantSchema.meta({ description: "by the clock of the service: a phone sees by it how far off its own is" }),
+    sheetVersion: z.string(),
+    policy: policySchema,
+    models: z.array(modelSchema).meta({ description: "those of the machines on this page" }),
+    items: z.array(
+      z.object({
+        id: idSchema,
+        registrationMark: z.string(),
+        modelId: idSchema,
+        depotId: idSchema,
+        depotName: z.string(),
+        timeZone: z.string(),
+        ruleSet: ruleSetSchema,
+        state: z.custom<MachineState>().meta({
+          type: "object",
+          description: "what is known of the machine; the rules in shared/rules judge by it. Not a promise: it may change with the service",
+        }),
+      }),
+    ),
+    nextCursor: z.string().nullable(),
+  })
+  .meta({ id: "FieldKit" });
+export type FieldKit = z.infer<typeof fieldKitSchema>;
 
 export const historyEntrySchema = z
   .object({

@@ -51,6 +51,12 @@ export const signedInSchema = z
   .meta({ id: "SignedIn" });
 export type SignedIn = z.infer<typeof signedInSchema>;
 
+/** What a page learns of a sign-in: everything but the tokens. */
+export const sessionSchema = signedInSchema
+  .pick({ expiresInSeconds: true, person: true })
+  .meta({ id: "Session", description: "The tokens are in cookies" });
+export type Session = z.infer<typeof sessionSchema>;
+
 export const signedOutSchema = z.object({ signedOut: z.literal(true) });
 
 export const whoAmISchema = z

@@ -7,6 +7,7 @@ import { generalWords } from "./en/general.ts";
 import { insightWords } from "./en/insight.ts";
 import { keepingWords } from "./en/keeping.ts";
 import { methodWords } from "./en/methods.ts";
+import { pageWords } from "./en/pages.ts";
 import { paperWords } from "./en/papers.ts";
 import { planningWords } from "./en/planning.ts";
 import { reasonWords } from "./en/reasons.ts";
@@ -29,6 +30,7 @@ export const en = {
   ...weeklyWords,
   ...insightWords,
   ...keepingWords,
+  ...pageWords,
   ...paperWords,
   ...planningWords,
   ...methodWords,

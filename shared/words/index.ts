@@ -8,20 +8,31 @@ export type WordKey = keyof typeof en;
 /** What a file of another language must hold. */
 export type Words = Readonly<Record<WordKey, string>>;
 
-const languages = { en } as const satisfies Record<string, Words>;
-
-export type Language = keyof typeof languages;
+/** Each in its own name. A language more is a line here, its file, and the line that loads it (`learn`). */
+export const languageNames = { en: "English" } as const;
+export type Language = keyof typeof languageNames;
 export type WordParams = Readonly<Record<string, string | number>>;
+
+export const isLanguage = (text: string): text is Language => Object.hasOwn(languageNames, text);
+
+const writtenFromTheRight: readonly string[] = ["ar", "fa", "he", "ur"];
+export const direction = (language: string): "ltr" | "rtl" => (writtenFromTheRight.includes(language) ? "rtl" : "ltr");
+
+// English is always at hand; a page fetches another language when somebody chooses it.
+const known = new Map<Language, Words>([["en", en]]);
+
+/** From now on that language can be spoken. */
+export const learn = (language: Language, words: Words): void => void known.set(language, words);
 
 /** Whether a key made from an id is one. */
 export const isWordKey = (key: string): key is WordKey => Object.hasOwn(en, key);
 
 /**
- * The text behind a key. `{name}` in it is filled in from `params`; numbers and dates come in already formatted.
- * Throws where a name is left without a value, so that no screen ever shows a bare `{name}`.
+ * The text behind a key, in English where the language was not learnt. `{name}` in it is filled in from `params`; numbers and dates come
+ * in already formatted. Throws where a name is left without a value, so that no screen ever shows a bare `{name}`.
  */
 export const word = (key: WordKey, language: Language = "en", params: WordParams = {}): string => {
-  const words: Words = languages[language];
+  const words = known.get(language) ?? en;
   return words[key].replace(/\{([a-zA-Z]+)\}/g, (_, name: string) => {
     const value = params[name];
     if (value === undefined) throw new Error(`words "${key}" need a value for {${name}}`);

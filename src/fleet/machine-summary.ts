@@ -8,7 +8,7 @@ import type { MachineRow } from "./store.ts";
 
 /** The machine with its standing at a moment and every reason for it. */
 export function machineSummary(machine: MachineRow, policy: Policy, at: Date): Machine {
-  const { state, timeZone, ...particulars } = machine;
+  const { state, timeZone, ruleSet: _, ...particulars } = machine;
   const { standing, reasons } = standingAt(state, at, { timeZone, policy });
   const check = machine.vin === null ? null : checkVin(machine.vin);
   return {

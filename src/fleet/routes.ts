@@ -6,6 +6,8 @@ import {
   depotBodySchema,
   depotListSchema,
   depotSchema,
+  fieldKitQuerySchema,
+  fieldKitSchema,
   historyQuerySchema,
   historySchema,
   idParamsSchema,
@@ -32,6 +34,7 @@ import { addModel } from "./add-model.ts";
 import { addPaper } from "./add-paper.ts";
 import { amendDepot } from "./amend-depot.ts";
 import { amendMachine } from "./amend-machine.ts";
+import { fieldKit } from "./field-kit.ts";
 import { importMachines } from "./import-machines.ts";
 import { listDepots } from "./list-depots.ts";
 import { listMachines } from "./list-machines.ts";
@@ -48,6 +51,17 @@ const room = "fleet";
 const importLimitBytes = 2 * 1024 * 1024;
 
 export const fleetRoutes: readonly Route[] = [
+  route({
+    method: "GET",
+    path: "/v1/field-kit",
+    operationId: "fieldKit",
+    who: ["rider", "mechanic"],
+    summary: "What a phone takes along to judge a check without a signal",
+    room,
+    query: fieldKitQuerySchema,
+    answers: { 200: fieldKitSchema },
+    handler: ({ house, actor, query }) => fieldKit(house, actor, query),
+  }),
   route({
     method: "GET",
     path: "/v1/depots",

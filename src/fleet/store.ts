@@ -1,7 +1,7 @@
 // The only Prisma and SQL of the fleet.
 import { Prisma } from "../../prisma/client/client.ts";
 import type { Depot, MachineModel, ModelBody, Paper } from "../../shared/contracts/fleet.ts";
-import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
+import { featuresSchema, handbookSchema, type RuleSet, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Kind } from "../ledger/index.ts";
 import type { Database, Tx } from "../platform/index.ts";
@@ -77,6 +77,11 @@ export async function modelsAfter(db: Database, after: string | null, take: numb
   return rows.map(modelOf);
 }
 
+export async function modelsOf(db: Database, ids: readonly string[]): Promise<MachineModel[]> {
+  const rows = await db.prisma.machineModel.findMany({ where: { id: { in: [...ids] } }, orderBy: { name: "asc" } });
+  return rows.map(modelOf);
+}
+
 export async function findModel(db: Database | { readonly prisma: Tx }, id: string): Promise<MachineModel | null> {
   const row = await db.prisma.machineModel.findUnique({ where: { id } });
   return row && modelOf(row);
@@ -103,13 +108,14 @@ export interface MachineRow {
   readonly depotId: string;
   readonly depotName: string;
   readonly timeZone: string;
+  readonly ruleSet: RuleSet;
   readonly inServiceFrom: string;
   readonly state: MachineState;
 }
 
 const machineSql = `
 SELECT m.id, m.registration_mark AS "registrationMark", m.vin, m.model_id AS "modelId", o.name AS "modelName",
-  m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", m.in_service_from::text AS "inServiceFrom", m.state
+  m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", d.rule_set AS "ruleSet", m.in_service_from::text AS "inServiceFrom", m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
 
 export async function findMachine(db: Database, id: string): Promise<MachineRow | null> {

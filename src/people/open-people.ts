@@ -1,7 +1,8 @@
 // The people's side of a call: who sent it, as they are at this moment.
-
+import type { FastifyRequest } from "fastify";
 import { type KeyRing, openKeys, signWith } from "../ledger/index.ts";
 import type { Actor, Authenticate, House } from "../platform/index.ts";
+import { accessCookieOf } from "./cookies.ts";
 import { type Desk, openDesk } from "./desk.ts";
 import { readLiveSession } from "./store.ts";
 import { noToken, sessionEnded } from "./tokens.ts";
@@ -19,13 +20,18 @@ export async function openPeople(house: House, keys?: KeyRing): Promise<People> 
   signWith(house.db, ring);
   const desk = await openDesk(house, ring);
   const stop = await house.db.listen("ferrule_sessions", (sessionId) => desk.sessions.forget(sessionId));
-  return { authenticate: (request) => actorOf(house, desk, request.headers.authorization), close: stop };
+  return { authenticate: (request) => actorOf(house, desk, tokenOf(request)), close: stop };
 }
 
 const bearer = /^Bearer +([\w-]+\.[\w-]+\.[\w-]+)$/i;
 
-async function actorOf(house: House, desk: Desk, header: string | undefined): Promise<Actor> {
-  const token = header === undefined ? undefined : bearer.exec(header)?.[1];
+/** The token of the Authorization header; without that header, the one in the cookie. */
+function tokenOf(request: FastifyRequest): string | undefined {
+  const { authorization } = request.headers;
+  return authorization === undefined ? accessCookieOf(request) : bearer.exec(authorization)?.[1];
+}
+
+async function actorOf(house: House, desk: Desk, token: string | undefined): Promise<Actor> {
   if (token === undefined) throw noToken();
   const now = house.clock.now();
   const claims = await desk.tokens.read(token, now);

@@ -3,6 +3,7 @@ import {
   amendStaffBodySchema,
   publicKeySetSchema,
   renewalBodySchema,
+  sessionSchema,
   signedInSchema,
   signedOutSchema,
   signInBodySchema,
@@ -17,6 +18,7 @@ import { type House, type Route, route } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
+import { dropCookies, keepInCookies, mustBeOurPage, refreshCookieOf } from "./cookies.ts";
 import { deskOf } from "./desk.ts";
 import { listStaff } from "./list-staff.ts";
 import { renewSignIn } from "./renew-sign-in.ts";
@@ -55,14 +57,42 @@ export const peopleRoutes: readonly Route[] = [
   }),
   route({
     method: "POST",
+    path: "/v1/session",
+    operationId: "openSession",
+    who: "anyone",
+    room,
+    limitPerMinute,
+    summary: "Sign in on a page of this service: the tokens go into cookies that scripts cannot read",
+    body: signInBodySchema,
+    answers: { 200: sessionSchema },
+    handler: async ({ house, body, request, reply }) => {
+      mustBeOurPage(request);
+      return keepInCookies(house, request, reply, await signIn(house, body));
+    },
+  }),
+  route({
+    method: "POST",
+    path: "/v1/session/renewal",
+    operationId: "renewSession",
+    who: "anyone",
+    room,
+    limitPerMinute,
+    summary: "Trade the refresh token in the cookie for new tokens",
+    answers: { 200: sessionSchema },
+    handler: async ({ house, request, reply }) =>
+      keepInCookies(house, request, reply, await renewSignIn(house, { refreshToken: refreshCookieOf(request) })),
+  }),
+  route({
+    method: "POST",
     path: "/v1/sign-out",
     operationId: "signOut",
     who: "signed-in",
     room,
     summary: "End this session",
     answers: { 200: signedOutSchema },
-    handler: async ({ house, actor }) => {
+    handler: async ({ house, actor, request, reply }) => {
       await signOut(house, actor);
+      dropCookies(house, request, reply);
       return { signedOut: true };
     },
   }),

@@ -74,6 +74,9 @@ const notSignedIn = () => platformErrors.problem("not-signed-in", "This is not a
 export const noToken = () =>
   platformErrors.problem("not-signed-in", "Sign in at /v1/sign-in and send the access token as Authorization: Bearer.", challenge);
 
+/** No session is kept in this browser, or not any more. */
+export const noRefreshToken = () => platformErrors.problem("not-signed-in", "Sign in on this page first.", challenge);
+
 /** The session behind a token is over. */
 export const sessionEnded = () => peopleErrors.problem("session-ended", "Sign in again with the staff number and the secret.", refusal);
 

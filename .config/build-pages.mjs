@@ -1,0 +1,93 @@
+// Makes the pages that the service serves: src/web/*.tsx into src/web/built, names with a hash of their content, each file beside its
+// compressed forms. Does nothing where they were made from the same sources before.
+import { createHash } from "node:crypto";
+import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { basename, join, relative } from "node:path";
+import { fileURLToPath } from "node:url";
+import { brotliCompressSync, constants, gzipSync } from "node:zlib";
+import { build, version } from "esbuild";
+
+const top = fileURLToPath(new URL("..", import.meta.url));
+const web = join(top, "src", "web");
+const out = join(web, "built");
+
+const filesUnder = (folder) =>
+  readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => join(entry.parentPath, entry.name))
+    .filter((file) => !file.startsWith(out))
+    .sort();
+
+function hashOfSources() {
+  const hash = createHash("sha256").update(version);
+  for (const file of [fileURLToPath(import.meta.url), join(top, "package-lock.json"), ...filesUnder(web), ...filesUnder(join(top, "shared"))]) {
+    hash.update(relative(top, file)).update(readFileSync(file));
+  }
+  return hash.digest("hex");
+}
+
+const common = {
+  bundle: true,
+  minify: true,
+  write: false,
+  target: ["es2022", "chrome111", "firefox115", "safari16.4"],
+  absWorkingDir: top,
+  tsconfig: join(web, "tsconfig.json"),
+  legalComments: "none",
+  logLevel: "warning",
+};
+
+/** What the browser does not ask for again is large: the text files go out compressed, made once here. */
+function put(name, content) {
+  const bytes = Buffer.from(content);
+  const file = join(out, name);
+  writeFileSync(file, bytes);
+  writeFileSync(`${file}.gz`, gzipSync(bytes, { level: 9 }));
+  writeFileSync(`${file}.br`, brotliCompressSync(bytes, { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }));
+}
+
+export async function buildPages() {
+  const wanted = hashOfSources();
+  const stamp = join(out, ".made-from");
+  if (existsSync(stamp) && readFileSync(stamp, "utf8") === wanted) return;
+  console.log("Making the pages from src/web ...");
+
+  const pages = await build({
+    ...common,
+    entryPoints: { main: join(web, "main.tsx"), style: join(web, "style", "index.css") },
+    format: "esm",
+    splitting: true,
+    metafile: true,
+    outdir: join(out, "pages"),
+    entryNames: "[name]-[hash]",
+    chunkNames: "[name]-[hash]",
+    define: { "process.env.NODE_ENV": '"production"' },
+  });
+  const files = pages.outputFiles.map((file) => ({ name: `pages/${basename(file.path)}`, content: file.contents }));
+  const named = (start, end) => files.find(({ name }) => name.startsWith(`pages/${start}-`) && name.endsWith(end))?.name;
+  const page = readFileSync(join(web, "page.html"), "utf8")
+    .replace("%script%", `/${named("main", ".js")}`)
+    .replace("%style%", `/${named("style", ".css")}`);
+  const own = ["icon.svg", "app.webmanifest"];
+
+  const kept = ["/", ...own.map((name) => `/${name}`), ...files.map(({ name }) => `/${name}`)];
+  const worker = await build({
+    ...common,
+    entryPoints: [join(web, "worker.ts")],
+    format: "iife",
+    outdir: out,
+    define: { BUILT: JSON.stringify({ version: wanted.slice(0, 16), files: kept }) },
+  });
+
+  rmSync(out, { recursive: true, force: true });
+  mkdirSync(join(out, "pages"), { recursive: true });
+  for (const { name, content } of files) put(name, content);
+  put("page.html", page);
+  put("worker.js", worker.outputFiles[0].contents);
+  for (const name of own) put(name, readFileSync(join(web, name)));
+  // Which source weighs what in which file, for the test that weighs the rider's page.
+  writeFileSync(join(out, "weights.json"), JSON.stringify(pages.metafile));
+  writeFileSync(stamp, wanted);
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) await buildPages();

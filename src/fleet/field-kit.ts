@@ -1,0 +1,30 @@
+// What a phone takes along: everything that its own verdict on a check needs, so that it can give one without a signal.
+import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
+import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
+import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
+import { readPolicy } from "../readiness/index.ts";
+import { machinesAfter, modelsOf } from "./store.ts";
+
+/** The actor's machines by registration mark, each with its state, and the models and policy they are judged by. Throws `other-depot`. */
+export async function fieldKit(house: House, actor: Actor, query: FieldKitQuery): Promise<FieldKit> {
+  const depotIds = depotsInView(actor, query.depotId);
+  const rows = await machinesAfter(house.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1);
+  const page = pageFrom(
+    rows,
+    query.limit,
+    (row) => [row.registrationMark],
+    ({ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, state }) => ({
+      ...{ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet },
+      // Who else rode it this morning is not needed to judge this rider's check.
+      state: { ...state, clearances: state.clearances.filter(({ riderId }) => riderId === actor.staffId) },
+    }),
+  );
+  const modelIds = [...new Set(page.items.map(({ modelId }) => modelId))];
+  return {
+    at: house.clock.now().toISOString(),
+    sheetVersion: SHEET_VERSION,
+    policy: await readPolicy(house.db),
+    models: await modelsOf(house.db, modelIds),
+    ...page,
+  };
+}

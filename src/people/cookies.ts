@@ -1,0 +1,71 @@
+// A session of the pages: the same tokens, in cookies that no script can read. Whoever sends a token in a header is not asked about any of this.
+import type { FastifyReply, FastifyRequest } from "fastify";
+import type { SignedIn } from "../../shared/contracts/people.ts";
+import type { House } from "../platform/index.ts";
+import { peopleErrors } from "./errors.ts";
+import { idleHours } from "./rules.ts";
+import { noRefreshToken } from "./tokens.ts";
+
+const access = "ferrule-access";
+const refresh = "ferrule-refresh";
+
+/** The refresh token goes to the one address that takes it, and nowhere else. */
+const refreshPath = "/v1/session/renewal";
+
+const kept = (house: House, request: FastifyRequest) => ({
+  httpOnly: true,
+  sameSite: "strict" as const,
+  // A desk without TLS has to work too; in production there is always a proxy with TLS, whether or not it is named.
+  secure: house.config.environment === "production" || request.protocol === "https",
+});
+
+/** Puts the tokens of `signedIn` into cookies, and leaves the person as the answer. */
+export function keepInCookies(house: House, request: FastifyRequest, reply: FastifyReply, signedIn: SignedIn) {
+  const { accessToken, refreshToken, expiresInSeconds, person } = signedIn;
+  reply.setCookie(access, accessToken, { ...kept(house, request), path: "/", maxAge: expiresInSeconds });
+  reply.setCookie(refresh, refreshToken, { ...kept(house, request), path: refreshPath, maxAge: idleHours * 3600 });
+  return { expiresInSeconds, person };
+}
+
+/** Takes the cookies away, if there are any. */
+export function dropCookies(house: House, request: FastifyRequest, reply: FastifyReply): void {
+  reply.clearCookie(access, { ...kept(house, request), path: "/" });
+  reply.clearCookie(refresh, { ...kept(house, request), path: refreshPath });
+}
+
+/** The access token that came in a cookie, from a page of this very service. Throws `cross-site`. */
+export function accessCookieOf(request: FastifyRequest): string | undefined {
+  const token = request.cookies[access];
+  if (token !== undefined) mustBeOurPage(request);
+  return token;
+}
+
+/** The refresh token that came in a cookie. Throws `not-signed-in`, `cross-site`. */
+export function refreshCookieOf(request: FastifyRequest): string {
+  const token = request.cookies[refresh];
+  if (token === undefined) throw noRefreshToken();
+  mustBeOurPage(request);
+  return token;
+}
+
+/**
+ * A browser sends cookies by itself, so a page of somebody else could act in the rider's name. SameSite keeps it from doing so; this is the
+ * second lock: Fetch Metadata where the browser sends it, the Origin header (RFC 6454) where it does not. A call that says
+ * neither may read and not write. Throws `cross-site`.
+ */
+export function mustBeOurPage(request: FastifyRequest): void {
+  const { "sec-fetch-site": site, origin, host } = request.headers;
+  const reads = request.method === "GET" || request.method === "HEAD";
+  // `none`: the address was typed, or opened from a bookmark.
+  if (site === "same-origin" || (site === "none" && reads)) return;
+  if (site === undefined && (origin === undefined ? reads : hostOf(origin) === host)) return;
+  throw peopleErrors.problem("cross-site", "A session that is kept in cookies is for the pages of this service only. Nothing was stored.");
+}
+
+function hostOf(origin: string): string | null {
+  try {
+    return new URL(origin).host;
+  } catch {
+    return null;
+  }
+}

@@ -1,0 +1,43 @@
+// Who is signed in on this device, as far as the page may know: the tokens are in cookies that no script reads.
+import type { Person } from "../../../shared/contracts/people.ts";
+import { createStore } from "./store.ts";
+
+const key = "ferrule.person";
+
+function kept(): Person | null {
+  try {
+    return JSON.parse(localStorage.getItem(key) ?? "null") as Person | null;
+  } catch {
+    return null;
+  }
+}
+
+export interface Here {
+  readonly person: Person | null;
+  /** the session ended by itself: the page stays as it is, and asks the same person to sign in again */
+  readonly ended: boolean;
+}
+
+export const here = createStore<Here>({ person: kept(), ended: false });
+
+export const whoIsHere = (): Person | null => here.get().person;
+
+export function beginSession(person: Person): void {
+  localStorage.setItem(key, JSON.stringify(person));
+  here.set({ person, ended: false });
+}
+
+/** The service does not know the session any more. What is on the page stays. */
+export function endSession(): void {
+  here.set({ person: whoIsHere(), ended: true });
+}
+
+export function leaveSession(): void {
+  localStorage.removeItem(key);
+  here.set({ person: null, ended: false });
+}
+
+// Another tab signed in or out: this one follows.
+addEventListener("storage", (event) => {
+  if (event.key === key) here.set({ person: kept(), ended: false });
+});

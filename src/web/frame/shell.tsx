@@ -1,0 +1,151 @@
+// What stands around every page: the head with the areas, who is signed in, the settings, and the way back in when a session has ended.
+import { Component, type ComponentChildren, type ComponentType } from "preact";
+import { useEffect, useState } from "preact/hooks";
+import type { Role } from "../../../shared/contracts/common.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
+import type { WordKey } from "../../../shared/words/index.ts";
+import { call } from "./call.ts";
+import { size, sizes, theme, themes } from "./look.ts";
+import { Choice, Dialog, Trouble, Waiting } from "./parts.tsx";
+import { path, to } from "./route.ts";
+import { here, leaveSession } from "./session.ts";
+import { SignIn } from "./sign-in.tsx";
+import { useStore } from "./store.ts";
+import { chooseLanguage, languageNames, say, spoken } from "./words.ts";
+
+export interface AreaProps {
+  readonly person: Person;
+  /** what stands behind the area's name in the address */
+  readonly path: readonly string[];
+}
+
+export interface Area {
+  readonly name: "walk" | "bench" | "board" | "audit";
+  readonly roles: readonly Role[];
+  load(): Promise<{ readonly default: ComponentType<AreaProps> }>;
+}
+
+/** Where each role begins. */
+const home: Readonly<Record<Role, Area["name"]>> = { rider: "walk", mechanic: "bench", manager: "board", auditor: "audit" };
+
+export function Shell({ areas }: { areas: readonly Area[] }) {
+  const { person, ended } = useStore(here);
+  useStore(spoken);
+  if (person === null) {
+    return (
+      <main id="content" class="narrow">
+        <SignIn />
+      </main>
+    );
+  }
+  return (
+    <>
+      {/* Another person, another page: nothing of the one before stays. */}
+      <Frame key={person.id} person={person} areas={areas.filter(({ roles }) => roles.includes(person.role))} />
+      {ended && (
+        <Dialog title={say("page.sign-in")}>
+          <SignIn before={person} />
+        </Dialog>
+      )}
+    </>
+  );
+}
+
+function Frame({ person, areas }: { person: Person; areas: readonly Area[] }) {
+  const parts = useStore(path);
+  const area = areas.find(({ name }) => name === parts[0]) ?? areas.find(({ name }) => name === home[person.role]);
+  const [settings, showSettings] = useState(false);
+  return (
+    <>
+      <button type="button" class="skip" onClick={() => document.getElementById("content")?.focus()}>
+        {say("page.skip")}
+      </button>
+      <header class="head">
+        <nav aria-label={say("page.areas")}>
+          {areas.map(({ name }) => (
+            <a key={name} href={to(name)} aria-current={name === area?.name ? "page" : undefined}>
+              {say(`page.area.${name}` satisfies WordKey)}
+            </a>
+          ))}
+        </nav>
+        <button type="button" class="quiet who" onClick={() => showSettings(true)}>
+          <span>{person.name}</span> <span class="mono">{person.staffNumber}</span>
+        </button>
+      </header>
+      {settings && <Settings person={person} onClose={() => showSettings(false)} />}
+      <main id="content" tabIndex={-1}>
+        <Guard>{area && <Lazy key={area.name} area={area} person={person} path={parts[0] === area.name ? parts.slice(1) : []} />}</Guard>
+      </main>
+    </>
+  );
+}
+
+/** The area's own code, fetched when it is first opened. */
+function Lazy({ area, ...props }: AreaProps & { area: Area }) {
+  const [View, setView] = useState<ComponentType<AreaProps> | null>(null);
+  const [error, setError] = useState<unknown>(null);
+  const fetchIt = () => {
+    setError(null);
+    area.load().then((module) => setView(() => module.default), setError);
+  };
+  useEffect(fetchIt, [area]);
+  if (View) return <View {...props} />;
+  return error ? <Trouble error={error} again={fetchIt} /> : <Waiting />;
+}
+
+/** A fault in a page is said, not shown as an empty page. */
+class Guard extends Component<{ children: ComponentChildren }, { broken: boolean }> {
+  override state = { broken: false };
+
+  static override getDerivedStateFromError = () => ({ broken: true });
+
+  override componentDidCatch(error: unknown): void {
+    console.error(error);
+  }
+
+  override render() {
+    if (!this.state.broken) return this.props.children;
+    return (
+      <div class="trouble" role="alert">
+        <p>{say("page.broken")}</p>
+        <button type="button" onClick={() => location.reload()}>
+          {say("page.reload")}
+        </button>
+      </div>
+    );
+  }
+}
+
+function Settings({ person, onClose }: { person: Person; onClose: () => void }) {
+  const [error, setError] = useState<unknown>(null);
+  const leave = () => call("/v1/sign-out", { method: "POST" }).then(leaveSession, setError);
+  return (
+    <Dialog title={say("page.settings")} onClose={onClose}>
+      <p>
+        {person.name}, {say(`role.${person.role}`)}
+      </p>
+      <Choice
+        label={say("page.theme")}
+        value={useStore(theme)}
+        options={themes.map((value) => ({ value, text: say(`page.theme.${value}`) }))}
+        onChange={theme.set}
+      />
+      <Choice
+        label={say("page.size")}
+        value={useStore(size)}
+        options={sizes.map((value) => ({ value, text: say(`page.size.${value}`) }))}
+        onChange={size.set}
+      />
+      <Choice
+        label={say("page.language")}
+        value={useStore(spoken)}
+        options={(Object.entries(languageNames) as [keyof typeof languageNames, string][]).map(([value, text]) => ({ value, text }))}
+        onChange={(value) => void chooseLanguage(value)}
+      />
+      <Trouble error={error} />
+      <button type="button" onClick={() => void leave()}>
+        {say("page.sign-out")}
+      </button>
+    </Dialog>
+  );
+}

@@ -1,0 +1,45 @@
+// The smallest thing that holds a value and tells those who show it. Kept out of components, so that it outlives them.
+import { useEffect, useState } from "preact/hooks";
+
+export interface Store<Value> {
+  readonly get: () => Value;
+  readonly set: (value: Value) => void;
+  readonly subscribe: (hear: () => void) => () => void;
+}
+
+export function createStore<Value>(first: Value): Store<Value> {
+  let value = first;
+  const hearers = new Set<() => void>();
+  return {
+    get: () => value,
+    set: (next) => {
+      value = next;
+      for (const hear of [...hearers]) hear();
+    },
+    subscribe: (hear) => {
+      hearers.add(hear);
+      return () => void hearers.delete(hear);
+    },
+  };
+}
+
+/** The value of a store; the component is drawn anew when it changes. */
+export function useStore<Value>(store: Store<Value>): Value {
+  const [, drawAnew] = useState(0);
+  useEffect(() => store.subscribe(() => drawAnew((count) => count + 1)), [store]);
+  return store.get();
+}
+
+/** A choice that stays on this device. A device that keeps nothing still works: it starts anew each time. */
+export function keptStore<Value extends string>(key: string, first: Value, isValue: (text: string) => text is Value): Store<Value> {
+  const kept = localStorage.getItem(key);
+  const store = createStore<Value>(kept !== null && isValue(kept) ? kept : first);
+  store.subscribe(() => {
+    try {
+      localStorage.setItem(key, store.get());
+    } catch {
+      // It holds until the page is closed.
+    }
+  });
+  return store;
+}

@@ -1,0 +1,69 @@
+// The words of the pages in the language that this device has chosen. Every text stands in shared/words behind a key.
+import {
+  direction,
+  isLanguage,
+  isWordKey,
+  type Language,
+  languageNames,
+  type WordKey,
+  type WordParams,
+  word,
+} from "../../../shared/words/index.ts";
+import { createStore, keptStore } from "./store.ts";
+
+export { languageNames };
+
+/** Fetched when somebody chooses it; English is always at hand. */
+const loaders: Readonly<Record<Language, () => Promise<void>>> = {
+  en: async () => undefined,
+};
+
+const preferred = (): Language => navigator.languages.map((tag) => tag.slice(0, 2)).find(isLanguage) ?? "en";
+
+const chosen = keptStore<Language>("ferrule.language", preferred(), isLanguage);
+
+/** The language that is spoken now; follows the choice once its words are here. */
+export const spoken = createStore<Language>("en");
+
+async function speak(language: Language): Promise<void> {
+  try {
+    await loaders[language]();
+  } catch {
+    // Its words did not come: the page stays in the language that it has.
+    return;
+  }
+  spoken.set(language);
+  document.documentElement.lang = language;
+  document.documentElement.dir = direction(language);
+}
+
+export const openWords = (): Promise<void> => speak(chosen.get());
+
+export async function chooseLanguage(language: Language): Promise<void> {
+  chosen.set(language);
+  await speak(language);
+}
+
+export const language = (): Language => spoken.get();
+
+/** The text behind a key, in the language spoken. */
+export const say = (key: WordKey, params: WordParams = {}): string => word(key, language(), params);
+
+/** The text behind a key that is made from an id; where there is none, `otherwise`. */
+export const sayKey = (key: string, otherwise: string, params: WordParams = {}): string => (isWordKey(key) ? say(key, params) : otherwise);
+
+const clock = (options: Intl.DateTimeFormatOptions) => (at: string | Date, timeZone?: string) =>
+  new Intl.DateTimeFormat(language(), { ...options, ...(timeZone ? { timeZone } : {}) }).format(new Date(at));
+
+/** Instants as people read them, in the zone given or that of the device. */
+export const sayTime = clock({ hour: "2-digit", minute: "2-digit" });
+export const sayMoment = clock({ day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
+
+/** A day `YYYY-MM-DD` as people read it. */
+export const sayDay = (day: string): string =>
+  new Intl.DateTimeFormat(language(), { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" }).format(
+    new Date(`${day}T00:00:00Z`),
+  );
+
+export const sayNumber = (value: number, digits = 0): string =>
+  new Intl.NumberFormat(language(), { maximumFractionDigits: digits }).format(value);

@@ -1,0 +1,40 @@
+// The pages as files: made by the set-up, served from here. The browser's own code lies beside this file and imports shared/ only.
+import { existsSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import files from "@fastify/static";
+import type { FastifyInstance } from "fastify";
+
+const built = fileURLToPath(new URL("built", import.meta.url));
+
+// A name with a hash of its content never means anything else.
+const forEver = "public, max-age=31536000, immutable";
+const askEachTime = "no-cache";
+
+const single = {
+  "/": "page.html",
+  "/worker.js": "worker.js",
+  "/icon.svg": "icon.svg",
+  "/app.webmanifest": "app.webmanifest",
+} as const;
+
+/** Hangs the pages up. Throws where they were not made. */
+export async function hangPages(app: FastifyInstance): Promise<void> {
+  if (!existsSync(join(built, "page.html"))) throw new Error("The pages are not made yet. Run 'npm run set-up' first.");
+  await app.register(files, {
+    root: built,
+    serve: false,
+    preCompressed: true,
+    cacheControl: false,
+  });
+  const send = (address: string, file: (name: string) => string, cacheControl: string) =>
+    app.route<{ Params: { name?: string } }>({
+      method: "GET",
+      url: address,
+      schema: { hide: true },
+      config: { operationId: "page" },
+      handler: (request, reply) => reply.header("cache-control", cacheControl).sendFile(file(request.params.name ?? "")),
+    });
+  for (const [address, file] of Object.entries(single)) send(address, () => file, askEachTime);
+  send("/pages/:name", (name) => join("pages", name), forEver);
+}

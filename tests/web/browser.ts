@@ -1,0 +1,137 @@
+// A real browser at the pages of a real service. What every test of a page asks for at its end: no fault in the console, no call to
+// another host, and nothing that axe finds.
+import { existsSync } from "node:fs";
+import { mkdir } from "node:fs/promises";
+import type { AddressInfo } from "node:net";
+import { join } from "node:path";
+import { AxeBuilder } from "@axe-core/playwright";
+import { type Browser, type BrowserContext, type BrowserContextOptions, chromium, type Page } from "playwright-core";
+import { afterAll, describe, expect } from "vitest";
+import type { TestApp } from "../support/app.ts";
+import { secretOf } from "../support/cast.ts";
+
+const usual = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
+const found = [process.env["CHROMIUM"] ?? "", ...usual].find((path) => path !== "" && existsSync(path));
+
+/** As `describe`, for what takes a browser: skipped where there is none, and `npm test` says so at its end. */
+export const describeInBrowser = describe.skipIf(found === undefined);
+
+export const browserOptions = {
+  executablePath: found ?? "",
+  args: [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+  ],
+};
+
+let browser: Promise<Browser> | null = null;
+export const theBrowser = (): Promise<Browser> => {
+  browser ??= chromium.launch(browserOptions);
+  return browser;
+};
+/** Call it once in a file that uses `theBrowser` or `openPage`. */
+export const closeBrowserAfterwards = (): void => {
+  afterAll(async () => {
+    const open = browser;
+    browser = null;
+    await (await open)?.close();
+  });
+};
+
+export const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 } as const;
+export const smallest = { viewport: { width: 320, height: 568 }, hasTouch: true, isMobile: true } as const;
+export const desk = { viewport: { width: 1440, height: 900 } } as const;
+
+export const addressOf = (app: TestApp): string => `http://127.0.0.1:${(app.app.server.address() as AddressInfo).port}`;
+
+/** Faults and calls abroad of every page of a context, as lines; empty where all is well. */
+export function watch(context: BrowserContext, address: string): readonly string[] {
+  const lines: string[] = [];
+  context.on("console", (message) => {
+    if (message.type() !== "error") return;
+    // The browser itself says so of every answer above 399; what the page makes of it is what a test looks at.
+    if (message.text().startsWith("Failed to load resource")) return;
+    lines.push(`console: ${message.text()}`);
+  });
+  context.on("weberror", (error) => lines.push(`fault: ${error.error().stack ?? error.error().message}`));
+  context.on("request", (request) => {
+    const url = request.url();
+    if (!url.startsWith(address) && !url.startsWith("data:") && !url.startsWith("blob:")) lines.push(`abroad: ${url}`);
+  });
+  return lines;
+}
+
+export interface Opened {
+  readonly context: BrowserContext;
+  readonly page: Page;
+  readonly faults: readonly string[];
+}
+
+/** A page of the service in a browser of its own, at the service's time, nobody signed in. */
+export async function openPage(app: TestApp, options: BrowserContextOptions = desk): Promise<Opened> {
+  const context = await (await theBrowser()).newContext({
+    baseURL: addressOf(app),
+    locale: "en-GB",
+    timezoneId: "Europe/London",
+    ...options,
+  });
+  const faults = watch(context, addressOf(app));
+  await context.clock.install({ time: app.house.clock.now() });
+  const page = await context.newPage();
+  await page.goto("/");
+  return { context, page, faults };
+}
+
+/** Signs in on the page as a person would. */
+export async function signInOn(page: Page, staffNumber: string): Promise<void> {
+  await page.getByLabel("Staff number").fill(staffNumber);
+  await page.getByLabel("Secret").fill(secretOf(staffNumber));
+  await page.getByRole("button", { name: "Sign in" }).click();
+  await page.getByRole("navigation").waitFor();
+}
+
+/** No fault in the console, nothing fetched from elsewhere. */
+export function expectQuiet({ faults }: Opened): void {
+  expect(faults).toEqual([]);
+}
+
+const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+
+/** What axe finds on the page as it stands, in both themes, and whether it is wider than its window. */
+export async function expectSound(page: Page, about: string): Promise<void> {
+  const before = await page.evaluate(() => document.documentElement.dataset["theme"] ?? "light");
+  for (const theme of ["light", "dark"]) {
+    await page.evaluate((name) => {
+      document.documentElement.dataset["theme"] = name;
+    }, theme);
+    const { violations } = await new AxeBuilder({ page }).withTags(rules).analyze();
+    const said = violations.map(
+      ({ id, nodes }) => `${id}: ${nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`).join(" | ")}`,
+    );
+    expect(said, `${about}, ${theme}`).toEqual([]);
+  }
+  await page.evaluate((name) => {
+    document.documentElement.dataset["theme"] = name;
+  }, before);
+  const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  expect(over, `${about} is wider than its window`).toBeLessThanOrEqual(0);
+}
+
+/** Keeps a picture of the page in both themes where SHOTS names a folder: to be looked at, and for the README. */
+export async function shoot(page: Page, name: string): Promise<void> {
+  const folder = process.env["SHOTS"];
+  if (folder === undefined) return;
+  await mkdir(folder, { recursive: true });
+  for (const theme of ["light", "dark"]) {
+    await page.evaluate((chosen) => {
+      document.documentElement.dataset["theme"] = chosen;
+    }, theme);
+    await page.screenshot({ path: join(folder, `${name}-${theme}.png`), fullPage: true });
+  }
+}
