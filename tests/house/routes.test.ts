@@ -76,7 +76,7 @@ describe("every route", () => {
       if (typeof who !== "string") expect(who.length, operationId).toBeGreaterThan(0);
     }
     const open = allRoutes.filter(({ who }) => who === "anyone").map(({ operationId }) => operationId);
-    expect(open.sort()).toEqual(["publicKeys", "renewSignIn", "signIn"]);
+    expect(open.sort()).toEqual(["openSession", "publicKeys", "renewSession", "renewSignIn", "signIn"]);
   });
 
   test("says what it answers, and in one sentence what it is for", () => {
@@ -124,7 +124,7 @@ describe("on the running service", () => {
   test("every route of the table is hung up, and only the house's own pages are hung up beside it", () => {
     for (const { method, path, operationId } of allRoutes) expect(app.app.hasRoute({ method, url: path }), operationId).toBe(true);
     const hangers = filesOf(["src"]).flatMap(({ path, text }) =>
-      [...text.matchAll(/\bapp\.(get|post|put|patch|delete|head|options|all|route)\(\s*("[^"]*")?/g)].map(
+      [...text.matchAll(/\bapp\.(get|post|put|patch|delete|head|options|all|route)(?:<[^(]*>)?\(\s*("[^"]*")?/g)].map(
         (match) => `${path} ${match[2] ?? "the table"}`,
       ),
     );
