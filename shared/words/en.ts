@@ -14,6 +14,7 @@ import { reasonWords } from "./en/reasons.ts";
 import { recordWords } from "./en/records.ts";
 import { refusalWords } from "./en/refusals.ts";
 import { reviewWords } from "./en/review.ts";
+import { walkPageWords } from "./en/walk-page.ts";
 import { weeklyWords } from "./en/weekly.ts";
 import { weeklyEngineAndDriveWords } from "./en/weekly-engine-and-drive.ts";
 import { weeklyWheelAndBrakeWords } from "./en/weekly-wheels-and-brakes.ts";
@@ -25,6 +26,7 @@ export const en = {
   ...dailyWheelAndBrakeWords,
   ...dailyWords,
   ...reviewWords,
+  ...walkPageWords,
   ...weeklyWheelAndBrakeWords,
   ...weeklyEngineAndDriveWords,
   ...weeklyWords,

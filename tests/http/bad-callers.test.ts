@@ -95,7 +95,16 @@ describe("addresses", () => {
 
   test("an address that cannot be read, is too long or does not exist gets a problem, and a wrong method says which are taken", async () => {
     const client = await every.as("F001");
-    for (const path of ["/v1/defects/%ff", "/v1/defects/%", `/v1/defects/${"x".repeat(500)}`, "/v1/nothing", "/v1//machines", "/pages", "/pages/..%2fpage.html", "/nobody"]) {
+    for (const path of [
+      "/v1/defects/%ff",
+      "/v1/defects/%",
+      `/v1/defects/${"x".repeat(500)}`,
+      "/v1/nothing",
+      "/v1//machines",
+      "/pages",
+      "/pages/..%2fpage.html",
+      "/nobody",
+    ]) {
       const answer = await client.get(path);
       expect(answer.status, path).toBeGreaterThanOrEqual(400);
       expect(answer.status, path).toBeLessThan(500);

@@ -101,24 +101,33 @@ export function expectQuiet({ faults }: Opened): void {
   expect(faults).toEqual([]);
 }
 
+const themes = ["light", "dark"] as const;
+
+/** Does something in each theme, and leaves the page in the one that it had. */
+async function inBothThemes(page: Page, act: (theme: string) => Promise<void>): Promise<void> {
+  const put = (theme: string) =>
+    page.evaluate((name) => {
+      document.documentElement.dataset["theme"] = name;
+    }, theme);
+  const before = await page.evaluate(() => document.documentElement.dataset["theme"] ?? "light");
+  for (const theme of themes) {
+    await put(theme);
+    await act(theme);
+  }
+  await put(before);
+}
+
 const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 
 /** What axe finds on the page as it stands, in both themes, and whether it is wider than its window. */
 export async function expectSound(page: Page, about: string): Promise<void> {
-  const before = await page.evaluate(() => document.documentElement.dataset["theme"] ?? "light");
-  for (const theme of ["light", "dark"]) {
-    await page.evaluate((name) => {
-      document.documentElement.dataset["theme"] = name;
-    }, theme);
+  await inBothThemes(page, async (theme) => {
     const { violations } = await new AxeBuilder({ page }).withTags(rules).analyze();
     const said = violations.map(
       ({ id, nodes }) => `${id}: ${nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`).join(" | ")}`,
     );
     expect(said, `${about}, ${theme}`).toEqual([]);
-  }
-  await page.evaluate((name) => {
-    document.documentElement.dataset["theme"] = name;
-  }, before);
+  });
   const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
   expect(over, `${about} is wider than its window`).toBeLessThanOrEqual(0);
 }
@@ -128,10 +137,7 @@ export async function shoot(page: Page, name: string): Promise<void> {
   const folder = process.env["SHOTS"];
   if (folder === undefined) return;
   await mkdir(folder, { recursive: true });
-  for (const theme of ["light", "dark"]) {
-    await page.evaluate((chosen) => {
-      document.documentElement.dataset["theme"] = chosen;
-    }, theme);
+  await inBothThemes(page, async (theme) => {
     await page.screenshot({ path: join(folder, `${name}-${theme}.png`), fullPage: true });
-  }
+  });
 }

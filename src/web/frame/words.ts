@@ -52,8 +52,11 @@ export const say = (key: WordKey, params: WordParams = {}): string => word(key, 
 /** The text behind a key that is made from an id; where there is none, `otherwise`. */
 export const sayKey = (key: string, otherwise: string, params: WordParams = {}): string => (isWordKey(key) ? say(key, params) : otherwise);
 
+/** The device's own form of the language, where it has one: people in London and in New York write a day each in their own way. */
+const locale = (): string => navigator.languages.find((tag) => tag.slice(0, 2) === language()) ?? language();
+
 const clock = (options: Intl.DateTimeFormatOptions) => (at: string | Date, timeZone?: string) =>
-  new Intl.DateTimeFormat(language(), { ...options, ...(timeZone ? { timeZone } : {}) }).format(new Date(at));
+  new Intl.DateTimeFormat(locale(), { ...options, ...(timeZone ? { timeZone } : {}) }).format(new Date(at));
 
 /** Instants as people read them, in the zone given or that of the device. */
 export const sayTime = clock({ hour: "2-digit", minute: "2-digit" });
@@ -61,9 +64,9 @@ export const sayMoment = clock({ day: "numeric", month: "short", hour: "2-digit"
 
 /** A day `YYYY-MM-DD` as people read it. */
 export const sayDay = (day: string): string =>
-  new Intl.DateTimeFormat(language(), { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" }).format(
+  new Intl.DateTimeFormat(locale(), { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" }).format(
     new Date(`${day}T00:00:00Z`),
   );
 
 export const sayNumber = (value: number, digits = 0): string =>
-  new Intl.NumberFormat(language(), { maximumFractionDigits: digits }).format(value);
+  new Intl.NumberFormat(locale(), { maximumFractionDigits: digits }).format(value);

@@ -1,5 +1,92 @@
+// The rider's pages: choose a machine, walk round it, read the answer. All of it works without a signal once it was opened with one.
+import { useEffect, useState } from "preact/hooks";
+import { NoSignal } from "../frame/call.ts";
+import { Trouble, Waiting } from "../frame/parts.tsx";
+import { to } from "../frame/route.ts";
 import type { AreaProps } from "../frame/shell.tsx";
+import { useStore } from "../frame/store.ts";
+import { say } from "../frame/words.ts";
+import { Overruled } from "./answer.tsx";
+import { ChooseMachine } from "./choose-machine.tsx";
+import { checkedMachine, fetchKit, kit as kitStore, machineByMark, openKit } from "./kit.ts";
+import { keepSending, takeOut, waiting } from "./outbox.ts";
+import { Unsent } from "./unsent.tsx";
+import { Walking } from "./walking.tsx";
 
-export default function View({ person }: AreaProps) {
-  return <h1>{person.name}</h1>;
+export default function WalkArea({ person, path }: AreaProps) {
+  const kit = useStore(kitStore);
+  const pieces = useStore(waiting);
+  const [error, setError] = useState<unknown>(null);
+  const [fresh, setFresh] = useState(false);
+
+  const refresh = () =>
+    fetchKit(person.id).then(
+      () => {
+        setFresh(true);
+        setError(null);
+      },
+      (trouble: unknown) => {
+        setFresh(false);
+        setError(trouble);
+      },
+    );
+  useEffect(() => {
+    void openKit(person.id).then(refresh);
+    return keepSending(() => void refresh());
+  }, [person.id]);
+
+  if (kit === null || kit.staffId !== person.id) {
+    if (error instanceof NoSignal) {
+      return (
+        <div class="trouble" role="alert">
+          <p>{say("walk.first-visit")}</p>
+          <button type="button" onClick={() => void refresh()}>
+            {say("page.try-again")}
+          </button>
+        </div>
+      );
+    }
+    return error ? <Trouble error={error} again={() => void refresh()} /> : <Waiting />;
+  }
+
+  const mark = path[0];
+  const machine = mark === undefined ? null : machineByMark(kit, mark);
+  const checked = machine && checkedMachine(kit, machine);
+  if (machine && checked) return <Walking key={machine.id} person={person} kit={kit} machine={machine} checked={checked} />;
+  return (
+    <>
+      {pieces.map(
+        (piece) =>
+          piece.kind === "check" &&
+          piece.overruled &&
+          piece.staffId === person.id && (
+            <Overruled
+              key={piece.id}
+              mark={piece.registrationMark}
+              timeZone={kit.machines.find(({ registrationMark }) => registrationMark === piece.registrationMark)?.timeZone}
+              clearance={piece.overruled}
+              onRead={() => void takeOut(piece.id)}
+            />
+          ),
+      )}
+      {error instanceof NoSignal ? (
+        <p class="notice" role="status">
+          {say("walk.no-signal")}
+        </p>
+      ) : (
+        <Trouble error={error} />
+      )}
+      <Unsent person={person} />
+      {mark === undefined ? (
+        <ChooseMachine kit={kit} person={person} fresh={fresh} onRefresh={() => void refresh()} />
+      ) : (
+        <div class="trouble" role="alert">
+          <p>{say("walk.unknown", { mark })}</p>
+          <a class="button" href={to("walk")}>
+            {say("walk.choose")}
+          </a>
+        </div>
+      )}
+    </>
+  );
 }

@@ -1,0 +1,20 @@
+// A reason in the language of the page, its day as people read days.
+import type { Reason } from "../../../shared/rules/standing.ts";
+import { sayReason } from "../../../shared/words/say-reason.ts";
+import { language, sayDay } from "./words.ts";
+
+type Loose<Shape> = { readonly [Key in keyof Shape]?: Shape[Key] | undefined };
+/** A reason as the rules give it, or as the service answers it. */
+export type WhyNot = Loose<Omit<Reason, "code">> & { readonly code: string; readonly text?: string };
+
+/** The sentence for a reason; its own stands in where the facts are not whole. */
+export function sayWhy(reason: WhyNot): string {
+  // What somebody wrote stands in the sentence only.
+  if (reason.code === "withdrawn" && reason.text !== undefined) return reason.text;
+  const { text, day, ...facts } = reason;
+  try {
+    return sayReason({ ...(facts as Reason), ...(day === undefined ? {} : { day: sayDay(day) }) }, language()).text;
+  } catch {
+    return text ?? reason.code;
+  }
+}

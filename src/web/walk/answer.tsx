@@ -1,0 +1,124 @@
+// The answer fills the screen: ride, ride with these defects, or do not ride and what to do now. Until the service has spoken it is this phone's.
+import { useEffect, useRef } from "preact/hooks";
+import type { DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
+import type { Clearance } from "../../../shared/rules/clearance.ts";
+import { Dialog, StandingSign } from "../frame/parts.tsx";
+import { go } from "../frame/route.ts";
+import { sayWhy, type WhyNot } from "../frame/say-why.ts";
+import { useStore } from "../frame/store.ts";
+import { say, sayTime } from "../frame/words.ts";
+import type { KitMachine } from "./kit.ts";
+import { answered, type Decision, isKept, sendAll, takeOut, waiting } from "./outbox.ts";
+
+const sign = { ride: "fit", "ride-with-defects": "unchecked", "do-not-ride": "grounded" } as const;
+
+export interface AnswerProps {
+  readonly person: Person;
+  readonly machine: KitMachine;
+  readonly checkId: string;
+  readonly judged: Clearance;
+}
+
+export function Answer({ machine, checkId, judged }: AnswerProps) {
+  const receipt = useStore(answered).get(checkId);
+  const piece = useStore(waiting).find(({ id }) => id === checkId);
+  const clearance: Clearance | DailyCheckReceipt["clearance"] = receipt?.clearance ?? judged;
+  const overruled = receipt !== undefined && receipt.clearance.decision !== judged.decision;
+  return (
+    <section class={`answer answer-${clearance.decision}`}>
+      <Verdict
+        decision={clearance.decision}
+        mark={machine.registrationMark}
+        until={clearance.validUntil === null ? null : sayTime(clearance.validUntil, machine.timeZone)}
+        reasons={clearance.reasons}
+      />
+      {overruled && <p class="notice">{say("walk.answer.overruled", { before: say(`walk.answer.${judged.decision}`) })}</p>}
+      <p class="sent" role="status">
+        {piece?.refused
+          ? say("walk.sent.refused", { why: piece.refused.detail })
+          : receipt
+            ? say("walk.sent.yes")
+            : isKept(checkId)
+              ? say("walk.sent.not-yet")
+              : say("walk.sent.not-kept")}
+      </p>
+      <p class="small">{say("caution.line")}</p>
+      <div class="thumb">
+        {!receipt && !piece?.refused && (
+          <button type="button" onClick={() => void sendAll()}>
+            {say("walk.sent.now")}
+          </button>
+        )}
+        <button
+          type="button"
+          class="main"
+          onClick={() => {
+            // It was read here, so it need not be said once more.
+            if (overruled) void takeOut(checkId);
+            go("walk");
+          }}
+        >
+          {say(clearance.decision === "do-not-ride" ? "walk.answer.another" : "walk.answer.done")}
+        </button>
+      </div>
+    </section>
+  );
+}
+
+interface VerdictProps {
+  readonly decision: Decision;
+  readonly mark: string;
+  readonly until: string | null;
+  readonly reasons: readonly WhyNot[];
+}
+
+/** The decision in sign and words, with what follows from it. Read out as soon as it is there. */
+export function Verdict({ decision, mark, until, reasons }: VerdictProps) {
+  const head = useRef<HTMLHeadingElement>(null);
+  useEffect(() => head.current?.focus(), [decision]);
+  return (
+    <>
+      <StandingSign standing={sign[decision]} />
+      <h1 ref={head} tabIndex={-1}>
+        {say(`walk.answer.${decision}`)}
+      </h1>
+      <p class="plate mono">{mark}</p>
+      {until !== null && <p class="until">{say("walk.answer.until", { time: until })}</p>}
+      {reasons.length > 0 && (
+        <ul>
+          {reasons.map((reason) => (
+            <li key={`${reason.code} ${reason.defectId ?? reason.itemId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
+          ))}
+        </ul>
+      )}
+      {decision !== "ride" && <p class="now">{say(`walk.answer.${decision}.now`)}</p>}
+    </>
+  );
+}
+
+/** What the service says instead of what this phone said, for a check that was sent while nobody looked. */
+export function Overruled({ mark, timeZone, clearance, onRead }: OverruledProps) {
+  return (
+    <Dialog title={say("walk.overruled")} onClose={onRead}>
+      <div class={`answer answer-${clearance.decision}`}>
+        <Verdict
+          decision={clearance.decision}
+          mark={mark}
+          until={clearance.validUntil === null ? null : sayTime(clearance.validUntil, timeZone)}
+          reasons={clearance.reasons}
+        />
+      </div>
+      <button type="button" class="main" onClick={onRead}>
+        {say("walk.overruled.read")}
+      </button>
+    </Dialog>
+  );
+}
+
+interface OverruledProps {
+  readonly mark: string;
+  readonly timeZone: string | undefined;
+  readonly clearance: DailyCheckReceipt["clearance"];
+  readonly onRead: () => void;
+}

@@ -1,0 +1,115 @@
+// Which machine: scanned, typed, or picked. What the rider is cleared for already stands first.
+import { useState } from "preact/hooks";
+import type { Person } from "../../../shared/contracts/people.ts";
+import { standingAt } from "../../../shared/rules/standing.ts";
+import { StandingMark } from "../frame/parts.tsx";
+import { go, to } from "../frame/route.ts";
+import { say, sayMoment, sayTime } from "../frame/words.ts";
+import { clockOffMinutes, type Kit, machineByMark, nowBy, placeOf } from "./kit.ts";
+import { canScan, Scan } from "./scan.tsx";
+
+const mostShown = 40;
+const oldAfterMs = 15 * 60_000;
+
+export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; person: Person; fresh: boolean; onRefresh: () => void }) {
+  const [text, setText] = useState("");
+  const [scanning, setScanning] = useState(false);
+  const [unknown, setUnknown] = useState<string | null>(null);
+  const now = nowBy(kit);
+  const off = clockOffMinutes(kit);
+  const wanted = text.replace(/\s/g, "").toUpperCase();
+  const shown = kit.machines.filter(({ registrationMark }) => registrationMark.includes(wanted));
+  const cleared = kit.machines.flatMap((machine) =>
+    machine.state.clearances
+      .filter(({ riderId, validUntil }) => riderId === person.id && new Date(validUntil) > now)
+      .map(({ validUntil, decision }) => ({ machine, validUntil, decision })),
+  );
+  const take = (typed: string): boolean => {
+    const machine = machineByMark(kit, typed);
+    if (machine) go("walk", machine.registrationMark);
+    else setUnknown(typed);
+    return machine !== null;
+  };
+  return (
+    <section class="choose">
+      <h1>{say("walk.choose")}</h1>
+      {off !== null && (
+        <p class="notice" role="status">
+          {say(off > 0 ? "walk.clock.ahead" : "walk.clock.behind", { minutes: Math.abs(off) })}
+        </p>
+      )}
+      {cleared.map(({ machine, validUntil, decision }) => (
+        <p key={machine.id} class="cleared">
+          {say(`walk.cleared.${decision}`, { mark: machine.registrationMark, time: sayTime(validUntil, machine.timeZone) })}
+        </p>
+      ))}
+      <form
+        class="find"
+        onSubmit={(event) => {
+          event.preventDefault();
+          take(text);
+        }}
+      >
+        <label>
+          <span>{say("walk.mark")}</span>
+          <input
+            class="mono"
+            autocapitalize="characters"
+            autocomplete="off"
+            spellcheck={false}
+            enterkeyhint="go"
+            value={text}
+            onInput={(event) => {
+              setText(event.currentTarget.value);
+              setUnknown(null);
+            }}
+          />
+        </label>
+        {canScan() && (
+          <button type="button" onClick={() => setScanning(true)}>
+            {say("walk.scan")}
+          </button>
+        )}
+      </form>
+      {unknown !== null && (
+        <p class="trouble" role="alert">
+          {say("walk.unknown", { mark: unknown })}
+        </p>
+      )}
+      {scanning && (
+        <Scan
+          onText={(seen) => {
+            const known = take(seen);
+            if (known) setScanning(false);
+            return known;
+          }}
+          onClose={() => setScanning(false)}
+        />
+      )}
+      {kit.machines.length === 0 ? (
+        <p>{say("walk.no-machines")}</p>
+      ) : (
+        <ul class="list machines">
+          {shown.slice(0, mostShown).map((machine) => (
+            <li key={machine.id}>
+              <a class="button" href={to("walk", machine.registrationMark)}>
+                <span class="mono">{machine.registrationMark}</span>
+                <StandingMark standing={standingAt(machine.state, now, placeOf(kit, machine)).standing} />
+              </a>
+            </li>
+          ))}
+        </ul>
+      )}
+      {shown.length > mostShown && <p class="small">{say("walk.more", { count: shown.length - mostShown })}</p>}
+      {shown.length === 0 && kit.machines.length > 0 && <p>{say("walk.none-like-it")}</p>}
+      <p class="small">
+        {say(fresh ? "walk.as-of" : "walk.as-of.old", { at: sayMoment(kit.at) })}{" "}
+        {Date.now() + kit.aheadMs - Date.parse(kit.at) > oldAfterMs && say("walk.as-of.very-old")}
+      </p>
+      <button type="button" class="quiet" onClick={onRefresh}>
+        {say("walk.refresh")}
+      </button>
+      <p class="small">{say("caution.line")}</p>
+    </section>
+  );
+}

@@ -1,0 +1,101 @@
+// What is not right at one item: picked by what is seen, with a word or a photo where that says it better.
+import { useState } from "preact/hooks";
+import type { Item } from "../../../shared/catalogue/types.ts";
+import type { Features } from "../../../shared/contracts/machine-model.ts";
+import { itemHow, itemName, itemWhy, observationText } from "../../../shared/words/item-words.ts";
+import { Dialog } from "../frame/parts.tsx";
+import { language, say } from "../frame/words.ts";
+import { shrink } from "./photo.ts";
+import { type Found, foundNothing } from "./walk.ts";
+
+export interface ItemSheetProps {
+  readonly item: Item;
+  readonly features: Features;
+  readonly found: Found | null;
+  /** what was found from now on, made from what is found so far; null: nothing */
+  readonly onFound: (change: (found: Found) => Found | null) => void;
+  /** keeps the picture for sending and answers its id */
+  readonly keepPhoto: (picture: Blob) => Promise<string>;
+  readonly onClose: () => void;
+}
+
+export function ItemSheet({ item, features, found, onFound, keepPhoto, onClose }: ItemSheetProps) {
+  const [photoTrouble, setPhotoTrouble] = useState(false);
+  const now = found ?? foundNothing;
+  const toggle = (id: string) =>
+    onFound((had) => ({
+      ...had,
+      observationIds: had.observationIds.includes(id) ? had.observationIds.filter((one) => one !== id) : [...had.observationIds, id],
+    }));
+  const addPhoto = async (input: HTMLInputElement) => {
+    const file = input.files?.[0];
+    input.value = "";
+    if (!file) return;
+    setPhotoTrouble(false);
+    try {
+      const id = await keepPhoto(await shrink(file));
+      onFound((had) => ({ ...had, photoIds: [...had.photoIds, id] }));
+    } catch {
+      setPhotoTrouble(true);
+    }
+  };
+  const anything = now.observationIds.length > 0 || now.note.trim() !== "" || now.photoIds.length > 0;
+  return (
+    <Dialog title={itemName(item.id, language())} onClose={onClose}>
+      <p>{itemHow(item, features, language())}</p>
+      <fieldset class="seen">
+        <legend>{say("walk.seen")}</legend>
+        {item.observations.map(({ id }) => (
+          <label key={id}>
+            <input type="checkbox" checked={now.observationIds.includes(id)} onChange={() => toggle(id)} />
+            <span>{observationText(id, language())}</span>
+          </label>
+        ))}
+      </fieldset>
+      <label>
+        <span>{say("walk.note")}</span>
+        <textarea
+          rows={2}
+          maxLength={1000}
+          value={now.note}
+          onInput={({ currentTarget: { value: note } }) => onFound((had) => ({ ...had, note }))}
+        />
+      </label>
+      <div class="photo">
+        <label class="button">
+          <span>{say("walk.photo")}</span>
+          <input
+            class="hidden"
+            type="file"
+            accept="image/*"
+            capture="environment"
+            onChange={(event) => void addPhoto(event.currentTarget)}
+          />
+        </label>
+        <span role="status">{now.photoIds.length > 0 && say("walk.photos", { count: now.photoIds.length })}</span>
+      </div>
+      {photoTrouble && (
+        <p class="notice" role="alert">
+          {say("walk.photo.trouble")}
+        </p>
+      )}
+      <p class="small">{itemWhy(item.id, language())}</p>
+      <div class="row">
+        {anything && (
+          <button
+            type="button"
+            onClick={() => {
+              onFound(() => null);
+              onClose();
+            }}
+          >
+            {say("walk.all-well-after-all")}
+          </button>
+        )}
+        <button type="button" class="main" onClick={onClose}>
+          {say("walk.done-here")}
+        </button>
+      </div>
+    </Dialog>
+  );
+}

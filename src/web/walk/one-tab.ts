@@ -1,0 +1,31 @@
+// One walk, one tab: two that write over each other would lose what was found.
+import { useEffect, useState } from "preact/hooks";
+
+/** Holds a lock of that name while the component is there. `elsewhere`: another tab has it; `goOnHere` takes it from there. */
+export function useOneTab(name: string): { readonly elsewhere: boolean; readonly goOnHere: () => void } {
+  const [elsewhere, setElsewhere] = useState(false);
+  const [turn, setTurn] = useState(0);
+  useEffect(() => {
+    let release: () => void = () => undefined;
+    let gone = false;
+    const options: LockOptions = turn === 0 ? { ifAvailable: true } : { steal: true };
+    navigator.locks
+      .request(name, options, (lock) => {
+        if (gone) return undefined;
+        setElsewhere(lock === null);
+        if (lock === null) return undefined;
+        return new Promise<void>((resolve) => {
+          release = resolve;
+        });
+      })
+      // Another tab took it over.
+      .catch(() => {
+        if (!gone) setElsewhere(true);
+      });
+    return () => {
+      gone = true;
+      release();
+    };
+  }, [name, turn]);
+  return { elsewhere, goOnHere: () => setTurn((count) => count + 1) };
+}

@@ -1,0 +1,21 @@
+// A photo made fit for a poor mobile link: the picture only, small enough. The service draws it anew once more and removes the rest.
+
+/** Long enough for a crack or a worn tyre to be seen. */
+const mostPx = 1920;
+
+/** The picture as JPEG of at most `mostPx` on its longer side. Throws where it is no picture that this browser can read. */
+export async function shrink(file: Blob): Promise<Blob> {
+  const picture = await createImageBitmap(file, { imageOrientation: "from-image" });
+  try {
+    const scale = Math.min(1, mostPx / Math.max(picture.width, picture.height));
+    const canvas = document.createElement("canvas");
+    canvas.width = Math.max(1, Math.round(picture.width * scale));
+    canvas.height = Math.max(1, Math.round(picture.height * scale));
+    canvas.getContext("2d")?.drawImage(picture, 0, 0, canvas.width, canvas.height);
+    return await new Promise<Blob>((resolve, reject) =>
+      canvas.toBlob((blob) => (blob ? resolve(blob) : reject(new Error("no picture came out"))), "image/jpeg", 0.85),
+    );
+  } finally {
+    picture.close();
+  }
+}

@@ -1,0 +1,94 @@
+// The browser's own store: the kit, walks that are under way, and what waits to be sent. Everything here survives a restart of the phone.
+import { type DBSchema, type IDBPDatabase, openDB } from "idb";
+import type { Kit } from "./kit.ts";
+import type { Waiting } from "./outbox.ts";
+import type { Walk } from "./walk.ts";
+
+interface Shelf extends DBSchema {
+  kit: { key: "kit"; value: Kit };
+  walks: { key: string; value: Walk };
+  outbox: { key: string; value: Waiting };
+}
+
+let opened: Promise<IDBPDatabase<Shelf>> | null = null;
+
+function shelf(): Promise<IDBPDatabase<Shelf>> {
+  opened ??= openDB<Shelf>("ferrule", 1, {
+    upgrade: (db) => {
+      db.createObjectStore("kit");
+      db.createObjectStore("walks", { keyPath: "id" });
+      db.createObjectStore("outbox", { keyPath: "id" });
+    },
+    terminated: () => {
+      opened = null;
+    },
+  }).catch((error: unknown) => {
+    opened = null;
+    throw error;
+  });
+  return opened;
+}
+
+/** The kit that is kept; null also where this browser keeps nothing. */
+export const keptKit = async (): Promise<Kit | null> => {
+  try {
+    return (await (await shelf()).get("kit", "kit")) ?? null;
+  } catch {
+    return null;
+  }
+};
+
+/** Without room for it, it serves until the page is closed. */
+export const keepKit = async (kit: Kit): Promise<void> => {
+  try {
+    await (await shelf()).put("kit", kit, "kit");
+  } catch {
+    // The next one may fit.
+  }
+};
+
+export const keptWalks = async (): Promise<Walk[]> => {
+  try {
+    return await (await shelf()).getAll("walks");
+  } catch {
+    return [];
+  }
+};
+
+/** False where the browser has no room: the walk goes on, and a restart would lose it. */
+export const keepWalk = async (walk: Walk): Promise<boolean> => {
+  try {
+    await (await shelf()).put("walks", walk);
+    return true;
+  } catch {
+    return false;
+  }
+};
+
+export const dropWalk = async (id: string): Promise<void> => {
+  try {
+    await (await shelf()).delete("walks", id);
+  } catch {
+    // It is offered again, and can be dropped again.
+  }
+};
+
+export const keptWaiting = async (): Promise<Waiting[]> => {
+  try {
+    return await (await shelf()).getAll("outbox");
+  } catch {
+    return [];
+  }
+};
+
+/** Throws where the browser keeps nothing or has no room. */
+export const keepWaiting = async (waiting: Waiting): Promise<void> => {
+  // Durable: acknowledged to the rider only once it is on the disk.
+  const transaction = (await shelf()).transaction("outbox", "readwrite", { durability: "strict" });
+  await transaction.store.put(waiting);
+  await transaction.done;
+};
+
+export const dropWaiting = async (id: string): Promise<void> => {
+  await (await shelf()).delete("outbox", id);
+};

@@ -1,0 +1,114 @@
+// A walk round one machine, as far as it has come, and what becomes of it. Pure: the pages and the tests call the same functions.
+import { itemsFor, proofFor, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
+import { stations } from "../../../shared/catalogue/stations.ts";
+import type { Item } from "../../../shared/catalogue/types.ts";
+import type { DailyAnswer, DailyCheckBody } from "../../../shared/contracts/checks.ts";
+import type { Features } from "../../../shared/contracts/machine-model.ts";
+import { localDay } from "../../../shared/rules/calendar.ts";
+import { type CheckedMachine, type JudgedDailyCheck, judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
+
+/** What is not right at an item. */
+export interface Found {
+  readonly observationIds: readonly string[];
+  readonly note: string;
+  readonly photoIds: readonly string[];
+}
+
+export const foundNothing: Found = { observationIds: [], note: "", photoIds: [] };
+
+export interface Walk {
+  /** the id that the check will have: sent again, it is the same check */
+  readonly id: string;
+  readonly staffId: string;
+  readonly machineId: string;
+  /** by the clock of the service */
+  readonly begunAt: string;
+  /** time that the walk was in front of the rider */
+  readonly spentMs: number;
+  readonly sheetVersion: string;
+  readonly found: Readonly<Record<string, Found>>;
+  /** stations that the rider has said something about */
+  readonly done: readonly string[];
+  readonly odometerKm: number | null;
+  readonly proofValue: number | null;
+}
+
+export interface WalkStation {
+  readonly id: string;
+  readonly items: readonly Item[];
+}
+
+/** The stations of this machine's walk, in order. */
+export function stationsOf(features: Features): WalkStation[] {
+  const items = itemsFor(features, "daily");
+  return stations
+    .map(({ id }) => ({ id, items: items.filter((item) => item.stationId === id) }))
+    .filter((station) => station.items.length > 0);
+}
+
+export const beginWalk = (id: string, staffId: string, machineId: string, now: Date): Walk => ({
+  ...{ id, staffId, machineId },
+  begunAt: now.toISOString(),
+  spentMs: 0,
+  sheetVersion: SHEET_VERSION,
+  found: {},
+  done: [],
+  odometerKm: null,
+  proofValue: null,
+});
+
+// What was well when it was looked at need not be well after a ride: a walk is made in one go.
+const longestWalkMs = 60 * 60_000;
+
+/** Whether a walk that was left can be gone on with: begun lately, on this very day, on the sheet that this page has. */
+export const canGoOn = ({ begunAt, sheetVersion }: Walk, now: Date, timeZone: string): boolean =>
+  sheetVersion === SHEET_VERSION &&
+  Math.abs(now.getTime() - Date.parse(begunAt)) < longestWalkMs &&
+  localDay(new Date(begunAt), timeZone) === localDay(now, timeZone);
+
+/** The walk with what was found at an item; `null` takes it back. */
+export function withFound(walk: Walk, itemId: string, found: Found | null): Walk {
+  const { [itemId]: _, ...others } = walk.found;
+  const isEmpty = found === null || (found.observationIds.length === 0 && found.note.trim() === "" && found.photoIds.length === 0);
+  return { ...walk, found: isEmpty ? others : { ...others, [itemId]: found } };
+}
+
+/** The reading that this machine is asked for on the day of the walk. */
+export const proofOf = ({ machineId, features, handbook, place }: CheckedMachine, at: Date) =>
+  proofFor({ machineId, day: localDay(at, place.timeZone), features, handbook });
+
+/** The check as it is sent. Every item of a station that was done and at which nothing was found is well; the rest is left out. */
+export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): DailyCheckBody {
+  const proof = proofOf(machine, performedAt);
+  const odometerKm = walk.odometerKm ?? machine.state.odometerKm;
+  const value = proof.quantity === "odometer" ? walk.odometerKm : walk.proofValue;
+  return {
+    id: walk.id,
+    machineId: walk.machineId,
+    sheetVersion: walk.sheetVersion,
+    performedAt: performedAt.toISOString(),
+    durationSeconds: Math.round(walk.spentMs / 1000),
+    odometerKm,
+    answers: stationsOf(machine.features).flatMap(({ id, items }) =>
+      items.flatMap((item): DailyAnswer[] => {
+        const found = walk.found[item.id];
+        if (!found) return walk.done.includes(id) ? [{ itemId: item.id, result: "ok" }] : [];
+        const note = found.note.trim();
+        return [
+          {
+            itemId: item.id,
+            result: "defect",
+            ...(found.observationIds.length > 0 ? { observationIds: [...found.observationIds] } : {}),
+            ...(note === "" ? {} : { note }),
+            ...(found.photoIds.length > 0 ? { photoIds: [...found.photoIds] } : {}),
+          },
+        ];
+      }),
+    ),
+    ...(value === null ? {} : { proof: { value, unit: proof.unit } }),
+  };
+}
+
+/** The verdict on this very phone, by the rules that the service judges by. */
+export const judge = (machine: CheckedMachine, body: DailyCheckBody, staffId: string, now: Date): JudgedDailyCheck =>
+  judgeDailyCheck(machine, body, staffId, now, () => crypto.randomUUID());

@@ -1,0 +1,250 @@
+// The walk itself: one station after the other, one touch where all is well, and the answer at the end.
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Person } from "../../../shared/contracts/people.ts";
+import type { Clearance } from "../../../shared/rules/clearance.ts";
+import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
+import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
+import { inTheMiddle } from "../frame/keep-files.ts";
+import { Waiting } from "../frame/parts.tsx";
+import { language, say } from "../frame/words.ts";
+import { Answer } from "./answer.tsx";
+import { Finish } from "./finish.tsx";
+import { ItemSheet } from "./item-sheet.tsx";
+import { type Kit, type KitMachine, kit as kitStore, nowBy, rememberState } from "./kit.ts";
+import { MachineDrawing, type StationState } from "./machine-drawing.tsx";
+import { useOneTab } from "./one-tab.ts";
+import { put, sendAll } from "./outbox.ts";
+import { dropWalk, keepWalk, keptWalks } from "./shelf.ts";
+import { beginWalk, bodyOf, canGoOn, type Found, foundNothing, judge, stationsOf, type Walk, withFound } from "./walk.ts";
+
+export interface WalkingProps {
+  readonly person: Person;
+  readonly kit: Kit;
+  readonly machine: KitMachine;
+  readonly checked: CheckedMachine;
+}
+
+interface Ended {
+  readonly checkId: string;
+  readonly clearance: Clearance;
+}
+
+export function Walking(props: WalkingProps) {
+  const { elsewhere, goOnHere } = useOneTab(`ferrule walk ${props.machine.id}`);
+  if (elsewhere) {
+    return (
+      <div class="notice" role="alert">
+        <p>{say("walk.elsewhere", { mark: props.machine.registrationMark })}</p>
+        <button type="button" onClick={goOnHere}>
+          {say("walk.elsewhere.here")}
+        </button>
+      </div>
+    );
+  }
+  return <Walked {...props} />;
+}
+
+function Walked({ person, kit, machine, checked }: WalkingProps) {
+  const [walk, setWalk] = useState<Walk | null>(null);
+  const latest = useRef<Walk | null>(null);
+  const [step, setStep] = useState(0);
+  const [item, setItem] = useState<string | null>(null);
+  const [noRoom, setNoRoom] = useState(false);
+  const [ended, setEnded] = useState<Ended | null>(null);
+  const head = useRef<HTMLHeadingElement>(null);
+  const spent = useSpentTime();
+  const stations = stationsOf(checked.features);
+
+  useEffect(() => {
+    let gone = false;
+    void openWalk(
+      person,
+      kit,
+      machine,
+      stations.map(({ id }) => id),
+    ).then(({ found, step: first }) => {
+      if (gone) return;
+      latest.current = found;
+      setWalk(found);
+      setStep(first);
+    });
+    return () => {
+      gone = true;
+    };
+  }, []);
+  useEffect(() => (ended ? undefined : inTheMiddle()), [ended !== null]);
+  // The next station is read out, and begins at its top.
+  useEffect(() => {
+    scrollTo(0, 0);
+    head.current?.focus({ preventScroll: true });
+  }, [step, ended !== null]);
+
+  if (ended) return <Answer person={person} machine={machine} checkId={ended.checkId} judged={ended.clearance} />;
+  if (!walk) return <Waiting />;
+
+  const change = (next: (walk: Walk) => Walk) => {
+    // Not the walk of this drawing: a photo may be ready only after the next touch.
+    const before = latest.current ?? walk;
+    const after = { ...next(before), spentMs: before.spentMs + spent() };
+    latest.current = after;
+    setWalk(after);
+    void keepWalk(after).then((kept) => setNoRoom(!kept));
+  };
+  const onFound = (itemId: string) => (make: (found: Found) => Found | null) =>
+    change((before) => withFound(before, itemId, make(before.found[itemId] ?? foundNothing)));
+  const keepPhoto = async (picture: Blob): Promise<string> => {
+    const id = crypto.randomUUID();
+    await put({
+      ...{ kind: "photo", id, picture, staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark },
+      madeAt: nowBy(kit).toISOString(),
+    });
+    return id;
+  };
+  const send = async () => {
+    const now = nowBy(kit);
+    const body = bodyOf({ ...walk, spentMs: walk.spentMs + spent() }, checked, now);
+    const judged = judge(checked, body, person.id, now);
+    if (judged.refused) {
+      setStep(stations.findIndex(({ id }) => !walk.done.includes(id)));
+      return;
+    }
+    await put({
+      ...{ kind: "check", id: walk.id, staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark, body },
+      madeAt: now.toISOString(),
+      decision: judged.clearance.decision,
+    });
+    rememberState(machine.id, judged.state);
+    await dropWalk(walk.id);
+    setEnded({ checkId: walk.id, clearance: judged.clearance });
+    void sendAll();
+  };
+
+  const station = stations[step];
+  const stateOf = (id: string): StationState["state"] => {
+    if (stations.find((one) => one.id === id)?.items.some((one) => walk.found[one.id])) return "found";
+    return walk.done.includes(id) ? "well" : "ahead";
+  };
+  const drawn = stations.map(({ id }): StationState => ({ id, state: id === station?.id ? "here" : stateOf(id) }));
+  const open = station?.items.find(({ id }) => id === item);
+  return (
+    <section class="walk">
+      <header>
+        <p class="plate mono">{machine.registrationMark}</p>
+        <p class="small">{station ? say("walk.step", { step: step + 1, steps: stations.length }) : say("walk.end")}</p>
+        <progress max={stations.length} value={walk.done.length} aria-label={say("walk.progress")} />
+      </header>
+      {noRoom && (
+        <p class="notice" role="alert">
+          {say("walk.no-room")}
+        </p>
+      )}
+      {station ? (
+        <>
+          <div class="station">
+            <MachineDrawing stations={drawn} />
+            <div>
+              <h1 ref={head} tabIndex={-1}>
+                {stationName(station.id, language())}
+              </h1>
+              <ul class="list items">
+                {station.items.map(({ id }) => (
+                  <li key={id}>
+                    <button type="button" class={walk.found[id] ? "item item-found" : "item"} onClick={() => setItem(id)}>
+                      <span class="item-prompt">{itemPrompt(id, language())}</span>
+                      <span class="item-found-word">{say(walk.found[id] ? "walk.not-right.said" : "walk.not-right")}</span>
+                      <span class="hidden">: {itemName(id, language())}</span>
+                    </button>
+                  </li>
+                ))}
+              </ul>
+            </div>
+          </div>
+          <div class="thumb">
+            {step > 0 && (
+              <button type="button" onClick={() => setStep(step - 1)}>
+                {say("page.back")}
+              </button>
+            )}
+            <button
+              type="button"
+              class="main"
+              onClick={() => {
+                change((before) => ({ ...before, done: [...new Set([...before.done, station.id])] }));
+                setStep(step + 1);
+              }}
+            >
+              {say(stateOf(station.id) === "found" ? "walk.rest-well" : "walk.all-well")}
+            </button>
+          </div>
+          {open && (
+            <ItemSheet
+              item={open}
+              features={checked.features}
+              found={walk.found[open.id] ?? null}
+              onFound={onFound(open.id)}
+              keepPhoto={keepPhoto}
+              onClose={() => setItem(null)}
+            />
+          )}
+        </>
+      ) : (
+        <Finish
+          head={head}
+          walk={walk}
+          checked={checked}
+          now={nowBy(kitStore.get())}
+          stations={stations.map(({ id }) => ({ id, state: stateOf(id) }))}
+          onChange={change}
+          onStation={setStep}
+          onSend={send}
+        />
+      )}
+    </section>
+  );
+}
+
+/** The walk of this machine that was left lately, or a new one; older ones go. */
+async function openWalk(
+  person: Person,
+  kit: Kit,
+  machine: KitMachine,
+  stationIds: readonly string[],
+): Promise<{ found: Walk; step: number }> {
+  const now = nowBy(kit);
+  let found: Walk | null = null;
+  for (const walk of await keptWalks()) {
+    if (walk.staffId !== person.id || walk.machineId !== machine.id) continue;
+    if (found === null && canGoOn(walk, now, machine.timeZone)) found = walk;
+    else await dropWalk(walk.id);
+  }
+  found ??= beginWalk(crypto.randomUUID(), person.id, machine.id, now);
+  const first = stationIds.findIndex((id) => !found?.done.includes(id));
+  return { found, step: first === -1 ? stationIds.length : first };
+}
+
+/** Answers the milliseconds since it was asked last, without those in which the page was out of sight. */
+function useSpentTime(): () => number {
+  const last = useRef(performance.now());
+  const kept = useRef(0);
+  const take = () => {
+    const now = performance.now();
+    if (document.visibilityState === "visible") kept.current += now - last.current;
+    last.current = now;
+  };
+  useEffect(() => {
+    const hear = () => {
+      const now = performance.now();
+      // It was visible until this very moment, or was not until now.
+      if (document.visibilityState === "hidden") kept.current += now - last.current;
+      last.current = now;
+    };
+    document.addEventListener("visibilitychange", hear);
+    return () => document.removeEventListener("visibilitychange", hear);
+  }, []);
+  return () => {
+    take();
+    const answer = kept.current;
+    kept.current = 0;
+    return answer;
+  };
+}
