@@ -34,6 +34,8 @@ export function endSession(): void {
 
 export function leaveSession(): void {
   localStorage.removeItem(key);
+  // Who comes next begins at the beginning.
+  location.hash = "";
   here.set({ person: null, ended: false });
 }
 

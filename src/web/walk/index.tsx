@@ -38,15 +38,23 @@ export default function WalkArea({ person, path }: AreaProps) {
   if (kit === null || kit.staffId !== person.id) {
     if (error instanceof NoSignal) {
       return (
-        <div class="trouble" role="alert">
-          <p>{say("walk.first-visit")}</p>
-          <button type="button" onClick={() => void refresh()}>
-            {say("page.try-again")}
-          </button>
-        </div>
+        <section class="choose">
+          <h1>{say("walk.choose")}</h1>
+          <div class="trouble" role="alert">
+            <p>{say("walk.first-visit")}</p>
+            <button type="button" onClick={() => void refresh()}>
+              {say("page.try-again")}
+            </button>
+          </div>
+        </section>
       );
     }
-    return error ? <Trouble error={error} again={() => void refresh()} /> : <Waiting />;
+    return (
+      <section class="choose">
+        <h1>{say("walk.choose")}</h1>
+        {error ? <Trouble error={error} again={() => void refresh()} /> : <Waiting />}
+      </section>
+    );
   }
 
   const mark = path[0];
@@ -80,12 +88,15 @@ export default function WalkArea({ person, path }: AreaProps) {
       {mark === undefined ? (
         <ChooseMachine kit={kit} person={person} fresh={fresh} onRefresh={() => void refresh()} />
       ) : (
-        <div class="trouble" role="alert">
-          <p>{say("walk.unknown", { mark })}</p>
+        <section class="choose">
+          <h1>{mark}</h1>
+          <p class="trouble" role="alert">
+            {say("walk.unknown", { mark })}
+          </p>
           <a class="button" href={to("walk")}>
             {say("walk.choose")}
           </a>
-        </div>
+        </section>
       )}
     </>
   );

@@ -33,12 +33,15 @@ export function Walking(props: WalkingProps) {
   const { elsewhere, goOnHere } = useOneTab(`ferrule walk ${props.machine.id}`);
   if (elsewhere) {
     return (
-      <div class="notice" role="alert">
-        <p>{say("walk.elsewhere", { mark: props.machine.registrationMark })}</p>
-        <button type="button" onClick={goOnHere}>
+      <section class="choose">
+        <h1>{props.machine.registrationMark}</h1>
+        <p class="notice" role="alert">
+          {say("walk.elsewhere", { mark: props.machine.registrationMark })}
+        </p>
+        <button type="button" class="main" onClick={goOnHere}>
           {say("walk.elsewhere.here")}
         </button>
-      </div>
+      </section>
     );
   }
   return <Walked {...props} />;

@@ -1,0 +1,103 @@
+// What the phone takes along, and that the verdict which it gives by it is the service's own.
+import { randomUUID } from "node:crypto";
+import fc from "fast-check";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { itemsFor } from "../../shared/catalogue/sheet.ts";
+import type { DailyCheckReceipt } from "../../shared/contracts/checks.ts";
+import type { FieldKit } from "../../shared/contracts/fleet.ts";
+import type { CheckedMachine } from "../../shared/rules/daily-check.ts";
+import { beginWalk, bodyOf, judge, stationsOf, type Walk, withFound } from "../../src/web/walk/walk.ts";
+import { type As, expectAnswer, peopleAtHand, repairOf } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { chainMachine } from "../support/machines.ts";
+import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+
+let app: TestApp;
+let as: As;
+const machines: string[] = [];
+beforeAll(async () => {
+  app = await openTestApp();
+  as = peopleAtHand(app);
+  for (let count = 0; count < 3; count += 1) machines.push(await addTestMachine(app, { inspected: count < 2 }));
+  await addTestMachine(app, { depotId: app.cast.farDepotId });
+});
+afterAll(() => app.close());
+
+const kitOf = async (who: string, query: object = {}): Promise<FieldKit> =>
+  expectAnswer((await as(who)).get("/v1/field-kit").query(query), 200);
+
+test("a rider takes along the machines of their own depots, page by page, and nothing of who else rode them", async () => {
+  await expectAnswer((await as("R002")).post("/v1/daily-checks").send(nilCheckOf(app, machines[0] ?? "")), 201);
+  const found: string[] = [];
+  let cursor: string | null = null;
+  do {
+    const page: FieldKit = await kitOf("R001", { limit: 2, ...(cursor === null ? {} : { cursor }) });
+    found.push(...page.items.map(({ id }) => id));
+    expect(page.models.length).toBe(1);
+    for (const { state } of page.items) expect(state.clearances).toEqual([]);
+    cursor = page.nextCursor;
+  } while (cursor !== null);
+  expect(found.sort()).toEqual([...machines].sort());
+  const own = (await kitOf("R002")).items.find(({ id }) => id === machines[0]);
+  expect(own?.state.clearances.length).toBe(1);
+  await expectAnswer((await as("R001")).get("/v1/field-kit").query({ depotId: app.cast.farDepotId }), 403, "other-depot");
+  await expectAnswer((await as("F001")).get("/v1/field-kit"), 403, "not-your-role");
+});
+
+const items = itemsFor(chainMachine, "daily");
+const findings = fc.array(
+  fc
+    .nat({ max: items.length - 1 })
+    .chain((at) => fc.record({ item: fc.constant(items[at]), seen: fc.nat({ max: 20 }), words: fc.boolean() })),
+  { maxLength: 3 },
+);
+
+test("whatever is seen, on whatever machine, the phone says what the service says", async () => {
+  const said = new Set<string>();
+  await fc.assert(
+    fc.asyncProperty(findings, fc.nat({ max: 2 }), fc.nat({ max: 3 }), fc.boolean(), async (seen, at, days, mend) => {
+      app.house.clock.advance(days * 86_400_000 + 3_600_000);
+      const machineId = machines[at] ?? "";
+      if (mend) await putRight(machineId);
+      const kit = await kitOf("R001");
+      const machine = kit.items.find(({ id }) => id === machineId);
+      const model = kit.models.find(({ id }) => id === machine?.modelId);
+      if (!machine || !model) throw new Error("the machine is in the kit");
+      const checked: CheckedMachine = {
+        ...{ machineId, state: machine.state, features: model.features, handbook: model.handbook },
+        place: { timeZone: machine.timeZone, policy: kit.policy },
+      };
+      let walk: Walk = beginWalk(randomUUID(), app.cast.staffId("R001"), machineId, app.house.clock.now());
+      walk = { ...walk, spentMs: 61_000, done: stationsOf(model.features).map(({ id }) => id) };
+      for (const { item, seen: which, words } of seen) {
+        if (!item) continue;
+        const observation = item.observations[which % Math.max(1, item.observations.length)];
+        walk = withFound(walk, item.id, {
+          observationIds: observation ? [observation.id] : [],
+          note: words ? "heard it" : "",
+          photoIds: [],
+        });
+      }
+      const now = app.house.clock.now();
+      const body = bodyOf(walk, checked, now);
+      const onPhone = judge(checked, body, app.cast.staffId("R001"), now);
+      const receipt: DailyCheckReceipt = await expectAnswer((await as("R001")).post("/v1/daily-checks").send(body), 201);
+      if (onPhone.refused) throw new Error("a whole walk is not refused");
+      const { clearance } = receipt;
+      expect([onPhone.clearance.decision, onPhone.clearance.validUntil]).toEqual([clearance.decision, clearance.validUntil]);
+      expect(onPhone.clearance.reasons.map(({ code }) => code)).toEqual(clearance.reasons.map(({ code }) => code));
+      said.add(clearance.decision);
+    }),
+    { numRuns: 40, endOnFailure: true },
+  );
+  expect([...said].sort()).toEqual(["do-not-ride", "ride", "ride-with-defects"]);
+});
+
+/** Everything open on the machine is repaired and signed off, as far as that goes. */
+async function putRight(machineId: string): Promise<void> {
+  const { items: open } = await expectAnswer((await as("F001")).get("/v1/defects").query({ machineId, status: "open" }), 200);
+  for (const { id } of open as { id: string }[]) {
+    await (await as("M001")).post(`/v1/defects/${id}/repairs`).send(repairOf(app));
+    await (await as("M002")).post(`/v1/defects/${id}/sign-off`).send({ id: randomUUID(), statement: "Gone" });
+  }
+}
