@@ -36,5 +36,6 @@ export async function hangPages(app: FastifyInstance): Promise<void> {
       handler: (request, reply) => reply.header("cache-control", cacheControl).sendFile(file(request.params.name ?? "")),
     });
   for (const [address, file] of Object.entries(single)) send(address, () => file, askEachTime);
-  send("/pages/:name", (name) => join("pages", name), forEver);
+  // What the build made, by its own names, and nothing beside it.
+  send("/pages/:name(^[\\w-]+\\.(?:js|css)$)", (name) => join("pages", name), forEver);
 }
