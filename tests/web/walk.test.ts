@@ -391,4 +391,51 @@ describeInBrowser("the rider's phone", () => {
     await page.getByRole("heading", { name: "Saddle and bars" }).waitFor();
     await context.close();
   });
+
+  test("what goes wrong on the way is reported by what is seen, and grounds the machine that was cleared", async () => {
+    const opened = await atTheMachine(smallest);
+    const { page, context, mark, machineId } = opened;
+    await page.getByRole("link", { name: mark }).click();
+    await walkRound(page);
+    await page.getByRole("button", { name: /^All well at/ }).click();
+    await page.getByText("Sent. The service has it.").waitFor();
+    await page.getByRole("button", { name: "Done" }).click();
+    await expectSound(page, "choose with a clearance");
+    await shoot(page, "walk-cleared");
+    await page.locator(".cleared", { hasText: mark }).getByRole("link", { name: "Something is wrong with it" }).click();
+    expect(await page.getByRole("button", { name: "Send" }).isDisabled()).toBe(true);
+    await page.getByText("Lights and horn").click();
+    await page.getByRole("button", { name: "Stop lamp" }).click();
+    await page.getByRole("dialog").getByRole("checkbox").last().check();
+    await page.getByRole("button", { name: "Done here" }).click();
+    await expectSound(page, "report");
+    await shoot(page, "walk-report");
+    await page.getByRole("button", { name: "Send" }).click();
+    await page.getByRole("heading", { name: "Do not ride" }).waitFor();
+    await page.getByText("Sent. The service has it.").waitFor();
+    await expectSound(page, "reported");
+    const machine = (await (await peopleAtHand(app)("F001")).get(`/v1/machines/${machineId}`)).body;
+    expect(machine.standing).toBe("grounded");
+    await page.getByRole("button", { name: "Done" }).click();
+    await page.getByRole("link", { name: mark }).getByText("Grounded").waitFor();
+    expectQuiet(opened);
+    await context.close();
+  });
+
+  test("turned round for a script that is written from the right, nothing runs out of the page", async () => {
+    const opened = await atTheMachine(smallest);
+    const { page, context, mark } = opened;
+    await page.evaluate(() => {
+      document.documentElement.dir = "rtl";
+    });
+    await expectSound(page, "choose from the right");
+    await page.getByRole("link", { name: mark }).click();
+    await allWell(page).waitFor();
+    await expectSound(page, "station from the right");
+    await shoot(page, "walk-from-the-right");
+    const drawing = await page.locator(".machine-drawing").boundingBox();
+    const items = await page.locator(".items").boundingBox();
+    expect(drawing?.x ?? 0).toBeGreaterThan(items?.x ?? 0);
+    await context.close();
+  });
 });

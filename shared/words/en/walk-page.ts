@@ -87,5 +87,9 @@ export const walkPageWords = {
   "walk.refused.again": "Make it again; this one is not lost until you put it away.",
   "walk.refused.photo": "Take another photo.",
   "walk.refused.drop": "Put it away",
+  "walk.report": "Something is wrong with it",
+  "walk.report.title": "What is wrong?",
+  "walk.report.where": "Stop where it is safe first. Then pick where it is, and what you see, hear or feel.",
+  "walk.report.send": "Send",
   "walk.pad.back": "Delete the last digit",
 } as const;

@@ -9,7 +9,8 @@ import { sayWhy, type WhyNot } from "../frame/say-why.ts";
 import { useStore } from "../frame/store.ts";
 import { say, sayTime } from "../frame/words.ts";
 import type { KitMachine } from "./kit.ts";
-import { answered, type Decision, isKept, sendAll, takeOut, waiting } from "./outbox.ts";
+import { answered, type Decision, sendAll, takeOut, waiting } from "./outbox.ts";
+import { SentLine } from "./sent-line.tsx";
 
 const sign = { ride: "fit", "ride-with-defects": "unchecked", "do-not-ride": "grounded" } as const;
 
@@ -34,15 +35,7 @@ export function Answer({ machine, checkId, judged }: AnswerProps) {
         reasons={clearance.reasons}
       />
       {overruled && <p class="notice">{say("walk.answer.overruled", { before: say(`walk.answer.${judged.decision}`) })}</p>}
-      <p class="sent" role="status">
-        {piece?.refused
-          ? say("walk.sent.refused", { why: piece.refused.detail })
-          : receipt
-            ? say("walk.sent.yes")
-            : isKept(checkId)
-              ? say("walk.sent.not-yet")
-              : say("walk.sent.not-kept")}
-      </p>
+      <SentLine id={checkId} />
       <p class="small">{say("caution.line")}</p>
       <div class="thumb">
         {!receipt && !piece?.refused && (

@@ -39,9 +39,12 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
         </p>
       )}
       {cleared.map(({ machine, validUntil, decision }) => (
-        <p key={machine.id} class="cleared">
-          {say(`walk.cleared.${decision}`, { mark: machine.registrationMark, time: sayTime(validUntil, machine.timeZone) })}
-        </p>
+        <div key={machine.id} class="cleared">
+          <p>{say(`walk.cleared.${decision}`, { mark: machine.registrationMark, time: sayTime(validUntil, machine.timeZone) })}</p>
+          <a class="button" href={to("walk", machine.registrationMark, "report")}>
+            {say("walk.report")}
+          </a>
+        </div>
       ))}
       <form
         class="find"

@@ -10,6 +10,7 @@ import { Overruled } from "./answer.tsx";
 import { ChooseMachine } from "./choose-machine.tsx";
 import { checkedMachine, fetchKit, kit as kitStore, machineByMark, openKit } from "./kit.ts";
 import { keepSending, takeOut, waiting } from "./outbox.ts";
+import { Report } from "./report.tsx";
 import { Unsent } from "./unsent.tsx";
 import { Walking } from "./walking.tsx";
 
@@ -60,6 +61,9 @@ export default function WalkArea({ person, path }: AreaProps) {
   const mark = path[0];
   const machine = mark === undefined ? null : machineByMark(kit, mark);
   const checked = machine && checkedMachine(kit, machine);
+  if (machine && checked && path[1] === "report") {
+    return <Report key={machine.id} person={person} kit={kit} machine={machine} checked={checked} />;
+  }
   if (machine && checked) return <Walking key={machine.id} person={person} kit={kit} machine={machine} checked={checked} />;
   return (
     <>

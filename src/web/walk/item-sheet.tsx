@@ -6,7 +6,7 @@ import { itemHow, itemName, itemWhy, observationText } from "../../../shared/wor
 import { Dialog } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
 import { shrink } from "./photo.ts";
-import { type Found, foundNothing } from "./walk.ts";
+import { type Found, foundNothing, isNothing } from "./walk.ts";
 
 export interface ItemSheetProps {
   readonly item: Item;
@@ -39,7 +39,6 @@ export function ItemSheet({ item, features, found, onFound, keepPhoto, onClose }
       setPhotoTrouble(true);
     }
   };
-  const anything = now.observationIds.length > 0 || now.note.trim() !== "" || now.photoIds.length > 0;
   return (
     <Dialog title={itemName(item.id, language())} onClose={onClose}>
       <p>{itemHow(item, features, language())}</p>
@@ -81,7 +80,7 @@ export function ItemSheet({ item, features, found, onFound, keepPhoto, onClose }
       )}
       <p class="small">{itemWhy(item.id, language())}</p>
       <div class="row">
-        {anything && (
+        {!isNothing(now) && (
           <button
             type="button"
             onClick={() => {

@@ -16,6 +16,9 @@ export interface Found {
 
 export const foundNothing: Found = { observationIds: [], note: "", photoIds: [] };
 
+export const isNothing = (found: Found | null): found is null =>
+  found === null || (found.observationIds.length === 0 && found.note.trim() === "" && found.photoIds.length === 0);
+
 export interface Walk {
   /** the id that the check will have: sent again, it is the same check */
   readonly id: string;
@@ -69,8 +72,7 @@ export const canGoOn = ({ begunAt, sheetVersion }: Walk, now: Date, timeZone: st
 /** The walk with what was found at an item; `null` takes it back. */
 export function withFound(walk: Walk, itemId: string, found: Found | null): Walk {
   const { [itemId]: _, ...others } = walk.found;
-  const isEmpty = found === null || (found.observationIds.length === 0 && found.note.trim() === "" && found.photoIds.length === 0);
-  return { ...walk, found: isEmpty ? others : { ...others, [itemId]: found } };
+  return { ...walk, found: isNothing(found) ? others : { ...others, [itemId]: found } };
 }
 
 /** The reading that this machine is asked for on the day of the walk. */

@@ -1,0 +1,123 @@
+// A defect that shows itself on the way: no walk round, only what is seen, and what it means for riding on.
+import { useState } from "preact/hooks";
+import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
+import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
+import { findingOf } from "../../../shared/rules/answers.ts";
+import { report } from "../../../shared/rules/course.ts";
+import { obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
+import { itemName, stationName } from "../../../shared/words/item-words.ts";
+import { go } from "../frame/route.ts";
+import { language, say } from "../frame/words.ts";
+import { Verdict } from "./answer.tsx";
+import { ItemSheet } from "./item-sheet.tsx";
+import { nowBy, rememberState } from "./kit.ts";
+import { put, sendAll } from "./outbox.ts";
+import { SentLine } from "./sent-line.tsx";
+import { type Found, foundNothing, isNothing, stationsOf } from "./walk.ts";
+import type { WalkingProps } from "./walking.tsx";
+
+export function Report({ person, kit, machine, checked }: WalkingProps) {
+  const [found, setFound] = useState<Readonly<Record<string, Found>>>({});
+  const [open, setOpen] = useState<string | null>(null);
+  const [sent, setSent] = useState<{ readonly ids: readonly string[]; readonly state: typeof machine.state } | null>(null);
+  const stations = stationsOf(checked.features);
+  const now = nowBy(kit);
+  const about = { staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark, madeAt: now.toISOString() };
+
+  if (sent) {
+    const against = obstacles(sent.state, now, checked.place);
+    return (
+      <section class={`answer answer-${against.length > 0 ? "do-not-ride" : "ride-with-defects"}`}>
+        <Verdict
+          decision={against.length > 0 ? "do-not-ride" : "ride-with-defects"}
+          mark={machine.registrationMark}
+          until={null}
+          reasons={[...against, ...toleratedDefects(sent.state, now, checked.place)]}
+        />
+        {sent.ids.map((id) => (
+          <SentLine key={id} id={id} />
+        ))}
+        <p class="small">{say("caution.line")}</p>
+        <div class="thumb">
+          <button type="button" class="main" onClick={() => go("walk")}>
+            {say("walk.answer.done")}
+          </button>
+        </div>
+      </section>
+    );
+  }
+
+  const keepPhoto = async (picture: Blob): Promise<string> => {
+    const id = crypto.randomUUID();
+    await put({ kind: "photo", id, picture, ...about });
+    return id;
+  };
+  const send = async () => {
+    let { state } = machine;
+    const ids: string[] = [];
+    for (const [itemId, { observationIds, note, photoIds }] of Object.entries(found)) {
+      const id = crypto.randomUUID();
+      const body: ReportDefectBody = {
+        ...{ id, machineId: machine.id, seenAt: now.toISOString(), itemId },
+        ...(observationIds.length > 0 ? { observationIds: [...observationIds] } : {}),
+        ...(note.trim() === "" ? {} : { note: note.trim() }),
+        ...(photoIds.length > 0 ? { photoIds: [...photoIds] } : {}),
+      };
+      await put({ kind: "defect", id, body, ...about });
+      state = report(state, findingOf(itemId, observationIds, SHEET_VERSION), id, { seenAt: now, recordedAt: now }, checked.place).state;
+      ids.push(id);
+    }
+    rememberState(machine.id, state);
+    setSent({ ids, state });
+    void sendAll();
+  };
+  const item = stations.flatMap(({ items }) => items).find(({ id }) => id === open);
+  return (
+    <section class="walk">
+      <header>
+        <p class="plate mono">{machine.registrationMark}</p>
+      </header>
+      <h1>{say("walk.report.title")}</h1>
+      <p>{say("walk.report.where")}</p>
+      {stations.map(({ id, items }) => (
+        <details key={id} open={items.some((one) => found[one.id])}>
+          <summary>{stationName(id, language())}</summary>
+          <ul class="list items">
+            {items.map((one) => (
+              <li key={one.id}>
+                <button type="button" class={found[one.id] ? "item item-found" : "item"} onClick={() => setOpen(one.id)}>
+                  {itemName(one.id, language())}
+                  {found[one.id] && <span class="item-found-word">{say("walk.not-right.said")}</span>}
+                </button>
+              </li>
+            ))}
+          </ul>
+        </details>
+      ))}
+      {item && (
+        <ItemSheet
+          item={item}
+          features={checked.features}
+          found={found[item.id] ?? null}
+          onFound={(change) =>
+            setFound((before) => {
+              const { [item.id]: had, ...others } = before;
+              const next = change(had ?? foundNothing);
+              return isNothing(next) ? others : { ...others, [item.id]: next };
+            })
+          }
+          keepPhoto={keepPhoto}
+          onClose={() => setOpen(null)}
+        />
+      )}
+      <div class="thumb">
+        <button type="button" onClick={() => go("walk")}>
+          {say("page.back")}
+        </button>
+        <button type="button" class="main" disabled={Object.keys(found).length === 0} onClick={() => void send()}>
+          {say("walk.report.send")}
+        </button>
+      </div>
+    </section>
+  );
+}

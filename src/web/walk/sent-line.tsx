@@ -1,0 +1,17 @@
+// Whether one piece has reached the service, in a sentence.
+import { useStore } from "../frame/store.ts";
+import { say } from "../frame/words.ts";
+import { isKept, isUnsent, waiting } from "./outbox.ts";
+
+export function SentLine({ id }: { id: string }) {
+  const piece = useStore(waiting).find((one) => one.id === id);
+  return (
+    <p class="sent" role="status">
+      {piece?.refused
+        ? say("walk.sent.refused", { why: piece.refused.detail })
+        : piece === undefined || !isUnsent(piece)
+          ? say("walk.sent.yes")
+          : say(isKept(id) ? "walk.sent.not-yet" : "walk.sent.not-kept")}
+    </p>
+  );
+}
