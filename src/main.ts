@@ -1,7 +1,7 @@
 // Reads the environment, opens the house, listens, and closes in order.
 import { mkdirSync } from "node:fs";
 import { buildApp } from "./app.ts";
-import { endWatching, keepPacking } from "./audit/index.ts";
+import { keepPacking } from "./audit/index.ts";
 import { keepForgetting } from "./keeping/index.ts";
 import { keepSealing } from "./ledger/index.ts";
 import { findFirm, foundFirm, openPeople } from "./people/index.ts";
@@ -9,6 +9,7 @@ import {
   asFirstStart,
   type Config,
   type Database,
+  endWatching,
   type House,
   idsFrom,
   isUnfinished,

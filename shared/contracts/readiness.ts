@@ -5,6 +5,8 @@ import { idSchema, instantSchema, standingSchema } from "./common.ts";
 
 export const readinessQuerySchema = z.strictObject({ depotId: idSchema.optional(), at: instantSchema.optional() });
 
+export const watchQuerySchema = readinessQuerySchema.pick({ depotId: true });
+
 export const readinessSchema = z
   .object({
     depotId: idSchema.nullable(),
@@ -17,6 +19,7 @@ export const readinessSchema = z
         depotId: idSchema,
         standing: standingSchema,
         reasons: z.array(reasonSchema),
+        groundedAt: instantSchema.nullable().meta({ description: "when something last grounded it; null where nothing does now" }),
       }),
     ),
     caution: z.string(),

@@ -18,6 +18,7 @@ export {
   platformErrors,
   pointerPart,
 } from "./errors.ts";
+export { Bell, endWatching, eventStream, quietMs } from "./event-stream.ts";
 export { type GatherLimits, gather } from "./gather.ts";
 export { type House, idsFrom, saltsFromSystem } from "./house.ts";
 export {

@@ -60,6 +60,7 @@ export async function readReadiness(
       depotId: machine.depotId,
       standing,
       reasons: reasons.map((reason) => sayReason(reason)),
+      groundedAt: standing === "grounded" || standing === "withdrawn" ? machine.state.groundedAt : null,
     })),
     caution: word("caution.line"),
   };

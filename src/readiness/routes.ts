@@ -1,6 +1,7 @@
-import { readinessQuerySchema, readinessSchema } from "../../shared/contracts/readiness.ts";
+import { readinessQuerySchema, readinessSchema, watchQuerySchema } from "../../shared/contracts/readiness.ts";
 import { type Route, route } from "../platform/index.ts";
 import { readReadiness } from "./read-readiness.ts";
+import { watchReadiness } from "./watch-readiness.ts";
 
 export const readinessRoutes: readonly Route[] = [
   route({
@@ -14,5 +15,23 @@ export const readinessRoutes: readonly Route[] = [
     answers: { 200: readinessSchema },
     handler: ({ house, actor, query }) =>
       readReadiness(house, actor, { depotId: query.depotId, at: query.at === undefined ? undefined : new Date(query.at) }),
+  }),
+  route({
+    method: "GET",
+    path: "/v1/readiness/events",
+    operationId: "watchReadiness",
+    who: ["manager", "mechanic", "auditor"],
+    room: "readiness",
+    summary: "Server-sent events that say when the board is worth reading again",
+    query: watchQuerySchema,
+    answers: {
+      200: {
+        mediaType: "text/event-stream",
+        description:
+          "`watching` at once; `changed` within about a second of a record, with the depots of the view, or null for what concerns all. Standings also change with the day: read the board at its turn",
+      },
+    },
+    handler: async ({ house, actor, query, reply }) =>
+      reply.type("text/event-stream").send(await watchReadiness(house, actor, query.depotId)),
   }),
 ];

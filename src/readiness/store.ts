@@ -185,6 +185,18 @@ export const readBoardAt = (db: Database, depotIds: readonly string[] | null, at
     [listParameter(depotIds), at.toISOString()],
   );
 
+/** How many entries of each depot arrived after `since`, and of these after `later`. */
+export const recordedSince = (
+  db: Database,
+  since: Date,
+  later: Date,
+): Promise<{ depotId: string | null; count: number; later: number }[]> =>
+  db.rows(
+    `SELECT depot_id AS "depotId", count(*)::int AS count, (count(*) FILTER (WHERE recorded_at > $2::text::timestamptz))::int AS later
+     FROM ledger WHERE recorded_at > $1::text::timestamptz GROUP BY depot_id`,
+    [since.toISOString(), later.toISOString()],
+  );
+
 /** Whether there is a depot with this id. */
 export async function isDepot(db: Database, id: string): Promise<boolean> {
   const [known] = await db.rows("SELECT FROM depot WHERE id = $1::text::uuid", [id]);

@@ -1,0 +1,104 @@
+// The board as it changes: server-sent events that say at which depots something was recorded. What it was, the board itself answers.
+import type { Readable } from "node:stream";
+import { type Actor, Bell, type Database, depotsInView, eventStream, type House, noDepot, quietMs } from "../platform/index.ts";
+import { isDepot, recordedSince } from "./store.ts";
+
+// A look a second for each process, and none while nobody watches. A notification with each act would make every commit wait for the one
+// lock that PostgreSQL hands notifications through.
+const lookEveryMs = 1000;
+// An act is written with the time at which it arrived and is seen when it is committed: later, and not in that order.
+const latestCommitMs = 30_000;
+
+/** null: something that belongs to no depot, such as the policy. */
+type Heard = (depotIds: ReadonlySet<string | null>) => void;
+
+class Lookout {
+  readonly #house: House;
+  readonly #hearers = new Set<Heard>();
+  #timer: ReturnType<typeof setInterval> | undefined;
+  #since = new Date(0);
+  #counts: ReadonlyMap<string | null, number> = new Map();
+  #looking = false;
+
+  constructor(house: House) {
+    this.#house = house;
+  }
+
+  async add(heard: Heard): Promise<() => void> {
+    if (this.#hearers.size === 0) {
+      this.#since = new Date(this.#house.clock.now().getTime() - latestCommitMs);
+      this.#counts = new Map((await recordedSince(this.#house.db, this.#since, this.#since)).map(({ depotId, count }) => [depotId, count]));
+      this.#timer ??= setInterval(() => void this.#look(), lookEveryMs);
+    }
+    this.#hearers.add(heard);
+    return () => {
+      this.#hearers.delete(heard);
+      if (this.#hearers.size > 0) return;
+      clearInterval(this.#timer);
+      this.#timer = undefined;
+    };
+  }
+
+  async #look(): Promise<void> {
+    if (this.#looking) return;
+    this.#looking = true;
+    try {
+      const next = new Date(Math.max(this.#since.getTime(), this.#house.clock.now().getTime() - 2 * latestCommitMs));
+      const rows = await recordedSince(this.#house.db, this.#since, next);
+      const changed = new Set(
+        rows.filter(({ depotId, count }) => count !== (this.#counts.get(depotId) ?? 0)).map(({ depotId }) => depotId),
+      );
+      this.#counts = new Map(rows.map(({ depotId, later }) => [depotId, later]));
+      this.#since = next;
+      if (changed.size > 0) for (const heard of this.#hearers) heard(changed);
+    } catch (error) {
+      this.#house.log.warn({ err: error }, "could not look whether the board has changed");
+    } finally {
+      this.#looking = false;
+    }
+  }
+}
+
+const lookouts = new WeakMap<Database, Lookout>();
+
+function lookoutOf(house: House): Lookout {
+  let lookout = lookouts.get(house.db);
+  if (!lookout) {
+    lookout = new Lookout(house);
+    lookouts.set(house.db, lookout);
+  }
+  return lookout;
+}
+
+/** An event `changed` with the depots of the view at which something was recorded. Throws `other-depot`, `not-found`. */
+export async function watchReadiness(house: House, actor: Actor, depotId: string | undefined): Promise<Readable> {
+  const inView = depotsInView(actor, depotId);
+  if (depotId !== undefined && !(await isDepot(house.db, depotId))) throw noDepot();
+  return eventStream((stop) => events(house, inView, stop));
+}
+
+async function* events(house: House, inView: readonly string[] | null, stop: AbortSignal): AsyncGenerator<string> {
+  const bell = new Bell();
+  let changed = new Set<string>();
+  let everywhere = false;
+  const deaf = await lookoutOf(house).add((depotIds) => {
+    everywhere ||= depotIds.has(null);
+    for (const id of depotIds) if (id !== null && (inView === null || inView.includes(id))) changed.add(id);
+    if (everywhere || changed.size > 0) bell.ring();
+  });
+  try {
+    // Said at once, so that the page knows that it is live.
+    yield "event: watching\ndata: {}\n\n";
+    while (!stop.aborted) {
+      await bell.wait(quietMs, stop);
+      if (stop.aborted) return;
+      const data = JSON.stringify({ depotIds: everywhere ? null : [...changed] });
+      const quiet = !everywhere && changed.size === 0;
+      everywhere = false;
+      changed = new Set();
+      yield quiet ? ": nothing new\n\n" : `event: changed\ndata: ${data}\n\n`;
+    }
+  } finally {
+    deaf();
+  }
+}

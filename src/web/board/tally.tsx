@@ -1,0 +1,47 @@
+// One depot in one look: how many machines can go out, how many could once they are checked, and what keeps the rest.
+import type { Standing } from "../../../shared/contracts/common.ts";
+import type { Depot } from "../../../shared/contracts/fleet.ts";
+import type { Readiness } from "../../../shared/contracts/readiness.ts";
+import { StandingMark } from "../frame/parts.tsx";
+import { say, sayNumber } from "../frame/words.ts";
+
+const order: readonly Standing[] = ["fit", "unchecked", "grounded", "papers-expired", "inspection-overdue", "withdrawn"];
+
+export function Tally({ depot, machines }: { depot: Depot; machines: Readiness["machines"] }) {
+  const counts = order.map((standing) => ({ standing, count: machines.filter((machine) => machine.standing === standing).length }));
+  const [fit, unchecked] = [counts[0]?.count ?? 0, counts[1]?.count ?? 0];
+  let before = 0;
+  return (
+    <section class="tally" aria-label={depot.name}>
+      <h2>{depot.name}</h2>
+      {machines.length === 0 ? (
+        <p>{say("board.no-machines")}</p>
+      ) : (
+        <>
+          <p class="tally-figure">
+            <strong>{sayNumber(fit)}</strong> {say("board.can-go", { all: sayNumber(machines.length) })}
+          </p>
+          {unchecked > 0 && (
+            <p>{say(unchecked === 1 ? "board.once-checked.one" : "board.once-checked.many", { count: sayNumber(unchecked) })}</p>
+          )}
+          <svg class="tally-bar" viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
+            {counts.map(({ standing, count }) => {
+              const x = (100 * before) / machines.length;
+              before += count;
+              return <rect key={standing} class={`bar-${standing}`} x={x} y="0" width={(100 * count) / machines.length} height="6" />;
+            })}
+          </svg>
+          <ul class="list tally-counts">
+            {counts
+              .filter(({ count }) => count > 0)
+              .map(({ standing, count }) => (
+                <li key={standing}>
+                  <StandingMark standing={standing} /> <span class="mono">{sayNumber(count)}</span>
+                </li>
+              ))}
+          </ul>
+        </>
+      )}
+    </section>
+  );
+}

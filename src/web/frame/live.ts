@@ -1,0 +1,57 @@
+// What the service tells by itself, as server-sent events: connected anew with growing waits, and honest about not being connected.
+import { useEffect, useRef, useState } from "preact/hooks";
+import { call } from "./call.ts";
+
+const firstWaitMs = 1000;
+const longestWaitMs = 30_000;
+
+/**
+ * Listens at `address` while it is not null, and calls `onEvent` for each event of these names with its data.
+ * Answers whether it is connected now; every connection after the first is told as `again`, since what came in between was not heard.
+ */
+export function useEvents(
+  address: string | null,
+  names: readonly string[],
+  onEvent: (name: string, data: string) => void,
+  again?: () => void,
+): boolean {
+  const [connected, setConnected] = useState(false);
+  const hear = useRef({ onEvent, again });
+  hear.current = { onEvent, again };
+  useEffect(() => {
+    if (address === null) return setConnected(false);
+    let source: EventSource | null = null;
+    let timer: ReturnType<typeof setTimeout> | undefined;
+    let waitMs = firstWaitMs;
+    let before = false;
+    let gone = false;
+    const open = () => {
+      source = new EventSource(address);
+      source.onopen = () => {
+        waitMs = firstWaitMs;
+        setConnected(true);
+        if (before) hear.current.again?.();
+        before = true;
+      };
+      source.onerror = () => {
+        source?.close();
+        setConnected(false);
+        timer = setTimeout(() => void retry(), waitMs);
+        waitMs = Math.min(2 * waitMs, longestWaitMs);
+      };
+      for (const name of names) source.addEventListener(name, (event) => hear.current.onEvent(name, event.data as string));
+    };
+    // An event source cannot renew a session that has run out; a call does.
+    const retry = async () => {
+      await call("/v1/me").catch(() => undefined);
+      if (!gone) open();
+    };
+    open();
+    return () => {
+      gone = true;
+      clearTimeout(timer);
+      source?.close();
+    };
+  }, [address, names.join()]);
+  return connected;
+}
