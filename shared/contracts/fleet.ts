@@ -231,7 +231,10 @@ export type ImportReceipt = z.infer<typeof importReceiptSchema>;
 
 // What a phone takes along
 
-export const fieldKitQuerySchema = pageQuerySchema.extend({ depotId: idSchema.optional() });
+export const fieldKitQuerySchema = pageQuerySchema.extend({
+  depotId: idSchema.optional(),
+  machineId: idSchema.optional().meta({ description: "this one only" }),
+});
 export type FieldKitQuery = z.infer<typeof fieldKitQuerySchema>;
 
 export const fieldKitSchema = z

@@ -3,12 +3,16 @@ import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
 import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
 import { readPolicy } from "../readiness/index.ts";
+import { machineInView } from "./show-machine.ts";
 import { machinesAfter, modelsOf } from "./store.ts";
 
-/** The actor's machines by registration mark, each with its state, and the models and policy they are judged by. Throws `other-depot`. */
+/** The actor's machines by registration mark, each with its state, and the models and policy they are judged by. Throws `other-depot`, `not-found`. */
 export async function fieldKit(house: House, actor: Actor, query: FieldKitQuery): Promise<FieldKit> {
   const depotIds = depotsInView(actor, query.depotId);
-  const rows = await machinesAfter(house.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1);
+  const rows =
+    query.machineId === undefined
+      ? await machinesAfter(house.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1)
+      : [await machineInView(house, actor, query.machineId)];
   const page = pageFrom(
     rows,
     query.limit,

@@ -1,5 +1,16 @@
+// The mechanic's pages: what waits, a defect and its repair, the weekly inspection, a machine's story.
 import type { AreaProps } from "../frame/shell.tsx";
+import { DefectPage } from "./defect.tsx";
+import { BenchHome } from "./home.tsx";
+import { InspectPage } from "./inspect.tsx";
+import { StoryPage } from "./story.tsx";
 
-export default function View({ person }: AreaProps) {
-  return <h1>{person.name}</h1>;
+export default function Bench({ person, path }: AreaProps) {
+  const [view, id, item] = path;
+  if (view === "defect" && id !== undefined) return <DefectPage key={id} id={id} person={person} />;
+  if (view === "machine" && id !== undefined) return <StoryPage key={id} id={id} person={person} />;
+  if (view === "inspect" && id !== undefined && person.role === "mechanic") {
+    return <InspectPage key={id} machineId={id} itemId={item ?? null} person={person} />;
+  }
+  return <BenchHome person={person} />;
 }

@@ -3,13 +3,13 @@ import { useEffect, useRef } from "preact/hooks";
 import type { DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
+import type { KitMachine } from "../field/kit.ts";
+import { answered, type Decision, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
 import { sayWhy, type WhyNot } from "../frame/say-why.ts";
 import { useStore } from "../frame/store.ts";
 import { say, sayTime } from "../frame/words.ts";
-import type { KitMachine } from "./kit.ts";
-import { answered, type Decision, sendAll, takeOut, waiting } from "./outbox.ts";
 import { SentLine } from "./sent-line.tsx";
 
 const sign = { ride: "fit", "ride-with-defects": "unchecked", "do-not-ride": "grounded" } as const;

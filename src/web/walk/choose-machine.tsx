@@ -2,10 +2,10 @@
 import { useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
+import { clockOffMinutes, type Kit, machineByMark, nowBy, placeOf } from "../field/kit.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { go, to } from "../frame/route.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
-import { clockOffMinutes, type Kit, machineByMark, nowBy, placeOf } from "./kit.ts";
 import { canScan, Scan } from "./scan.tsx";
 
 const mostShown = 40;

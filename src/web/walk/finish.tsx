@@ -4,9 +4,9 @@ import { useState } from "preact/hooks";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { unitsFor } from "../../../shared/units.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
+import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { language, say, sayNumber } from "../frame/words.ts";
 import type { StationState } from "./machine-drawing.tsx";
-import { NumberPad, valueTyped } from "./number-pad.tsx";
 import { proofOf, type Walk } from "./walk.ts";
 
 export interface FinishProps {

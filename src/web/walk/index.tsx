@@ -1,5 +1,7 @@
 // The rider's pages: choose a machine, walk round it, read the answer. All of it works without a signal once it was opened with one.
 import { useEffect, useState } from "preact/hooks";
+import { checkedMachine, fetchKit, kit as kitStore, machineByMark, openKit } from "../field/kit.ts";
+import { keepSending, takeOut, waiting } from "../field/outbox.ts";
 import { NoSignal } from "../frame/call.ts";
 import { Trouble, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
@@ -8,8 +10,6 @@ import { useStore } from "../frame/store.ts";
 import { say } from "../frame/words.ts";
 import { Overruled } from "./answer.tsx";
 import { ChooseMachine } from "./choose-machine.tsx";
-import { checkedMachine, fetchKit, kit as kitStore, machineByMark, openKit } from "./kit.ts";
-import { keepSending, takeOut, waiting } from "./outbox.ts";
 import { Report } from "./report.tsx";
 import { Unsent } from "./unsent.tsx";
 import { Walking } from "./walking.tsx";

@@ -1,11 +1,10 @@
 // What is not right at one item: picked by what is seen, with a word or a photo where that says it better.
-import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { Features } from "../../../shared/contracts/machine-model.ts";
 import { itemHow, itemName, itemWhy, observationText } from "../../../shared/words/item-words.ts";
+import { PhotoField } from "../field/photo-field.tsx";
 import { Dialog } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
-import { shrink } from "./photo.ts";
 import { type Found, foundNothing, isNothing } from "./walk.ts";
 
 export interface ItemSheetProps {
@@ -20,25 +19,12 @@ export interface ItemSheetProps {
 }
 
 export function ItemSheet({ item, features, found, onFound, keepPhoto, onClose }: ItemSheetProps) {
-  const [photoTrouble, setPhotoTrouble] = useState(false);
   const now = found ?? foundNothing;
   const toggle = (id: string) =>
     onFound((had) => ({
       ...had,
       observationIds: had.observationIds.includes(id) ? had.observationIds.filter((one) => one !== id) : [...had.observationIds, id],
     }));
-  const addPhoto = async (input: HTMLInputElement) => {
-    const file = input.files?.[0];
-    input.value = "";
-    if (!file) return;
-    setPhotoTrouble(false);
-    try {
-      const id = await keepPhoto(await shrink(file));
-      onFound((had) => ({ ...had, photoIds: [...had.photoIds, id] }));
-    } catch {
-      setPhotoTrouble(true);
-    }
-  };
   return (
     <Dialog title={itemName(item.id, language())} onClose={onClose}>
       <p>{itemHow(item, features, language())}</p>
@@ -60,24 +46,11 @@ export function ItemSheet({ item, features, found, onFound, keepPhoto, onClose }
           onInput={({ currentTarget: { value: note } }) => onFound((had) => ({ ...had, note }))}
         />
       </label>
-      <div class="photo">
-        <label class="button">
-          <span>{say("walk.photo")}</span>
-          <input
-            class="hidden"
-            type="file"
-            accept="image/*"
-            capture="environment"
-            onChange={(event) => void addPhoto(event.currentTarget)}
-          />
-        </label>
-        <span role="status">{now.photoIds.length > 0 && say("walk.photos", { count: now.photoIds.length })}</span>
-      </div>
-      {photoTrouble && (
-        <p class="notice" role="alert">
-          {say("walk.photo.trouble")}
-        </p>
-      )}
+      <PhotoField
+        count={now.photoIds.length}
+        keepPhoto={keepPhoto}
+        onPhoto={(id) => onFound((had) => ({ ...had, photoIds: [...had.photoIds, id] }))}
+      />
       <p class="small">{itemWhy(item.id, language())}</p>
       <div class="row">
         {!isNothing(now) && (

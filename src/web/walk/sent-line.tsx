@@ -1,7 +1,8 @@
 // Whether one piece has reached the service, in a sentence.
+
+import { isKept, isUnsent, waiting } from "../field/outbox.ts";
 import { useStore } from "../frame/store.ts";
 import { say } from "../frame/words.ts";
-import { isKept, isUnsent, waiting } from "./outbox.ts";
 
 export function SentLine({ id }: { id: string }) {
   const piece = useStore(waiting).find((one) => one.id === id);

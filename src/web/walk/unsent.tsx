@@ -1,8 +1,8 @@
 // What has not reached the service yet, said plainly, and what to do about a piece that it did not take.
 import type { Person } from "../../../shared/contracts/people.ts";
+import { isKept, isUnsent, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { useStore } from "../frame/store.ts";
 import { say, sayKey, sayMoment } from "../frame/words.ts";
-import { isKept, isUnsent, sendAll, takeOut, waiting } from "./outbox.ts";
 
 export function Unsent({ person }: { person: Person }) {
   const all = useStore(waiting);

@@ -4,17 +4,17 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
+import { type Kit, type KitMachine, kit as kitStore, nowBy, rememberState } from "../field/kit.ts";
+import { put, sendAll } from "../field/outbox.ts";
+import { dropWalk, keepWalk, keptWalks } from "../field/shelf.ts";
 import { inTheMiddle } from "../frame/keep-files.ts";
 import { Waiting } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
 import { Answer } from "./answer.tsx";
 import { Finish } from "./finish.tsx";
 import { ItemSheet } from "./item-sheet.tsx";
-import { type Kit, type KitMachine, kit as kitStore, nowBy, rememberState } from "./kit.ts";
 import { MachineDrawing, type StationState } from "./machine-drawing.tsx";
 import { useOneTab } from "./one-tab.ts";
-import { put, sendAll } from "./outbox.ts";
-import { dropWalk, keepWalk, keptWalks } from "./shelf.ts";
 import { beginWalk, bodyOf, canGoOn, type Found, foundNothing, judge, stationsOf, type Walk, withFound } from "./walk.ts";
 
 export interface WalkingProps {

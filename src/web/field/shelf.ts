@@ -1,8 +1,8 @@
 // The browser's own store: the kit, walks that are under way, and what waits to be sent. Everything here survives a restart of the phone.
 import { type DBSchema, type IDBPDatabase, openDB } from "idb";
+import type { Walk } from "../walk/walk.ts";
 import type { Kit } from "./kit.ts";
 import type { Waiting } from "./outbox.ts";
-import type { Walk } from "./walk.ts";
 
 interface Shelf extends DBSchema {
   kit: { key: "kit"; value: Kit };

@@ -1,0 +1,184 @@
+// An inspection that is under way: kept at the service after each item and on this device at once, so that neither a lost signal nor a lost
+// device costs more than the item in hand.
+import { useEffect, useRef, useState } from "preact/hooks";
+import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
+import type { InspectionDraft, InspectionDraftBody, ReviewedDraftAnswer } from "../../../shared/contracts/checks.ts";
+import { call, NoSignal, Problem } from "../frame/call.ts";
+
+export type DraftAnswer = InspectionDraftBody["answers"][number];
+
+export interface Draft {
+  readonly id: string;
+  readonly machineId: string;
+  /** the revision at the service that this one is made from; 0 where it was never saved there */
+  readonly revision: number;
+  readonly odometerKm: number | null;
+  readonly answers: readonly DraftAnswer[];
+  /** it holds more than the service does */
+  readonly ahead: boolean;
+}
+
+const keyOf = (machineId: string): string => `ferrule.inspection.${machineId}`;
+
+function keptHere(machineId: string): Draft | null {
+  try {
+    return JSON.parse(localStorage.getItem(keyOf(machineId)) ?? "null") as Draft | null;
+  } catch {
+    return null;
+  }
+}
+
+function keepHere(draft: Draft): void {
+  try {
+    localStorage.setItem(keyOf(draft.machineId), JSON.stringify(draft));
+  } catch {
+    // It is on the page, and goes to the service with the next item.
+  }
+}
+
+export const forgetHere = (machineId: string): void => localStorage.removeItem(keyOf(machineId));
+
+const fromService = ({ id, machineId, revision, odometerKm, answers }: InspectionDraft): Draft => ({
+  ...{ id, machineId, revision, odometerKm, answers },
+  ahead: false,
+});
+
+/** Everything of both, and of what both have said something about, mine. */
+export const merged = (mine: Draft, theirs: Draft): Draft => ({
+  ...theirs,
+  odometerKm: mine.odometerKm ?? theirs.odometerKm,
+  answers: [...theirs.answers.filter(({ itemId }) => !mine.answers.some((answer) => answer.itemId === itemId)), ...mine.answers],
+  ahead: true,
+});
+
+async function theirsOf(machineId: string): Promise<Draft | null> {
+  const { items } = await call<{ items: InspectionDraft[] }>(`/v1/weekly-inspections/drafts?machineId=${machineId}&limit=1`);
+  return items[0] ? fromService(items[0]) : null;
+}
+
+export type SaveState = "saved" | "saving" | "here-only" | "conflict" | "failed";
+
+export interface DraftAtHand {
+  readonly draft: Draft | null;
+  readonly state: SaveState;
+  readonly error: unknown;
+  readonly change: (make: (draft: Draft) => Draft) => void;
+  readonly saveNow: () => void;
+  /** after a conflict: theirs alone, or both with mine first */
+  readonly resolve: (how: "theirs" | "both") => Promise<void>;
+  /** the inspection was submitted, here or elsewhere */
+  readonly end: () => void;
+}
+
+const quietMs = 1500;
+
+/** The draft of this machine: the one at the service, the one that is kept here where that is further, or a new one. */
+export function useDraft(machineId: string): DraftAtHand {
+  const [draft, setDraft] = useState<Draft | null>(null);
+  const [state, setState] = useState<SaveState>("saved");
+  const [error, setError] = useState<unknown>(null);
+  const latest = useRef<Draft | null>(null);
+  const saving = useRef(false);
+  const ended = useRef(false);
+  const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
+
+  const show = (next: Draft) => {
+    latest.current = next;
+    setDraft(next);
+    if (!ended.current) keepHere(next);
+  };
+
+  const save = async (): Promise<void> => {
+    const mine = latest.current;
+    if (!mine?.ahead || saving.current || ended.current) return;
+    saving.current = true;
+    setState("saving");
+    try {
+      const body: InspectionDraftBody = {
+        machineId,
+        sheetVersion: SHEET_VERSION,
+        revision: mine.revision,
+        ...(mine.odometerKm === null ? {} : { odometerKm: mine.odometerKm }),
+        answers: [...mine.answers],
+      };
+      const { draft: stored } = await call<ReviewedDraftAnswer>(`/v1/weekly-inspections/drafts/${mine.id}`, { method: "PUT", body });
+      const now = latest.current ?? mine;
+      // What was entered while it was on its way is not there yet.
+      show({ ...now, revision: stored.revision, ahead: now.answers !== mine.answers || now.odometerKm !== mine.odometerKm });
+      setState("saved");
+      setError(null);
+    } catch (trouble) {
+      if (trouble instanceof Problem && trouble.code === "draft-changed") setState("conflict");
+      else setState(trouble instanceof NoSignal ? "here-only" : "failed");
+      setError(trouble instanceof NoSignal ? null : trouble);
+    } finally {
+      saving.current = false;
+      if (latest.current?.ahead && latest.current.answers !== mine.answers) later();
+    }
+  };
+  const later = () => {
+    clearTimeout(timer.current);
+    timer.current = setTimeout(() => void save(), quietMs);
+  };
+
+  useEffect(() => {
+    let gone = false;
+    const open = async () => {
+      const mine = keptHere(machineId);
+      let theirs: Draft | null = null;
+      try {
+        theirs = await theirsOf(machineId);
+      } catch (trouble) {
+        if (!(trouble instanceof NoSignal)) throw trouble;
+        setState("here-only");
+      }
+      if (gone) return;
+      const begun = { id: crypto.randomUUID(), machineId, revision: 0, odometerKm: null, answers: [], ahead: false };
+      if (mine?.ahead && theirs && theirs.id === mine.id && theirs.revision > mine.revision) show(merged(mine, theirs));
+      else if (mine?.ahead && (theirs === null || theirs.id === mine.id)) show(mine);
+      else show(theirs ?? mine ?? begun);
+      if (latest.current?.ahead) void save();
+    };
+    open().catch((trouble: unknown) => {
+      setError(trouble);
+      setState("failed");
+    });
+    const again = () => void save();
+    addEventListener("online", again);
+    return () => {
+      gone = true;
+      removeEventListener("online", again);
+      clearTimeout(timer.current);
+      void save();
+    };
+  }, [machineId]);
+
+  return {
+    draft,
+    state,
+    error,
+    change: (make) => {
+      if (!latest.current) return;
+      show({ ...make(latest.current), ahead: true });
+      if (state !== "conflict") later();
+    },
+    saveNow: () => void save(),
+    resolve: async (how) => {
+      try {
+        const theirs = await theirsOf(machineId);
+        const mine = latest.current;
+        if (theirs && mine) show(how === "theirs" ? theirs : merged(mine, theirs));
+        setState("saved");
+        setError(null);
+        await save();
+      } catch (trouble) {
+        setError(trouble);
+      }
+    },
+    end: () => {
+      ended.current = true;
+      clearTimeout(timer.current);
+      forgetHere(machineId);
+    },
+  };
+}

@@ -1,0 +1,225 @@
+// What waits for the bench, by urgency: grounded machines, inspections that are over, drafts, and minor defects by their last day.
+import { useState } from "preact/hooks";
+import type { InspectionDraft } from "../../../shared/contracts/checks.ts";
+import type { Category } from "../../../shared/contracts/common.ts";
+import type { Defect } from "../../../shared/contracts/defects.ts";
+import type { Depot } from "../../../shared/contracts/fleet.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
+import type { WorkPlan } from "../../../shared/contracts/planning.ts";
+import type { Readiness } from "../../../shared/contracts/readiness.ts";
+import { nameOfItem } from "../../../shared/words/say-reason.ts";
+import { call, callAll } from "../frame/call.ts";
+import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { to } from "../frame/route.ts";
+import { sayWhy } from "../frame/say-why.ts";
+import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
+
+interface Work {
+  readonly board: Readiness;
+  readonly defects: readonly Defect[];
+  readonly drafts: readonly InspectionDraft[];
+  readonly due: WorkPlan["days"][number]["jobs"];
+}
+
+const weight: Record<Category, number> = { dangerous: 0, major: 1, minor: 2 };
+const mostShown = 60;
+
+async function loadWork(person: Person, depotId: string | null, signal: AbortSignal): Promise<Work> {
+  const query = (more: string): string => [depotId === null ? "" : `depotId=${depotId}`, more].filter((part) => part !== "").join("&");
+  const [board, drafts, plan, ...defects] = await Promise.all([
+    call<Readiness>(`/v1/readiness?${query("")}`, { signal }),
+    person.role === "auditor" ? [] : callAll<InspectionDraft>(`/v1/weekly-inspections/drafts?${query("")}`, 500, signal),
+    depotId === null || person.role === "auditor" ? null : call<WorkPlan>(`/v1/readiness/plan?${query("days=3")}`, { signal }),
+    ...(["open", "deferred", "repaired"] as const).map((status) =>
+      callAll<Defect>(`/v1/defects?${query(`status=${status}`)}`, 2000, signal),
+    ),
+  ]);
+  const due = (plan?.days ?? [])
+    .flatMap(({ jobs }) => jobs)
+    .filter(({ kind }) => kind === "weekly-inspection" || kind === "oil-change" || kind === "renewal");
+  return { board, drafts, due, defects: defects.flat() };
+}
+
+export function BenchHome({ person }: { person: Person }) {
+  const depots = useLoaded((signal) => callAll<Depot>("/v1/depots", 1000, signal), []);
+  const [chosen, choose] = useState<string | null>(null);
+  const [text, setText] = useState("");
+  const depotId = chosen ?? (depots.value?.length === 1 ? (depots.value[0]?.id ?? null) : null);
+  const work = useLoaded((signal) => loadWork(person, depotId, signal), [depotId]);
+  const wanted = text.replace(/\s/g, "").toUpperCase();
+  const like = ({ registrationMark }: { readonly registrationMark: string }) => registrationMark.includes(wanted);
+  return (
+    <div class="bench">
+      <h1>{say("bench.title")}</h1>
+      <div class="board-choice">
+        {(depots.value?.length ?? 0) > 1 && (
+          <Pick
+            label={say("page.depot")}
+            value={chosen ?? ""}
+            options={[
+              { value: "", text: say("page.all-depots") },
+              ...(depots.value ?? []).map(({ id, name }) => ({ value: id, text: name })),
+            ]}
+            onChange={(value) => choose(value === "" ? null : value)}
+          />
+        )}
+        <label class="find-mark">
+          <span>{say("board.find")}</span>
+          <input class="mono" autocomplete="off" spellcheck={false} value={text} onInput={(event) => setText(event.currentTarget.value)} />
+        </label>
+      </div>
+      <Trouble error={work.error ?? depots.error} again={work.reload} />
+      {work.value === null && work.loading && <Waiting />}
+      {work.value && <Lists work={work.value} like={like} person={person} />}
+      {work.value && wanted !== "" && <Found machines={work.value.board.machines.filter(like)} person={person} />}
+      <p class="small">{say("caution.line")}</p>
+    </div>
+  );
+}
+
+function Lists({ work, like, person }: { work: Work; like: (one: { readonly registrationMark: string }) => boolean; person: Person }) {
+  const grounding = work.defects
+    .filter((defect) => defect.grounds && like(defect))
+    .sort((one, other) => weight[one.category] - weight[other.category] || one.seenAt.localeCompare(other.seenAt));
+  const minor = work.defects
+    .filter((defect) => !defect.grounds && like(defect))
+    .sort((one, other) => (one.dueDay ?? "").localeCompare(other.dueDay ?? ""));
+  const overdue = work.board.machines.filter((machine) => machine.standing === "inspection-overdue" && like(machine));
+  const due = work.due.filter(like);
+  const inspects = person.role === "mechanic";
+  return (
+    <>
+      <Part title={say("bench.grounded")} none={say("bench.grounded.none")} count={grounding.length}>
+        {grounding.slice(0, mostShown).map((defect) => (
+          <DefectRow key={defect.id} defect={defect} person={person} />
+        ))}
+      </Part>
+      <Part title={say("bench.overdue")} none={say("bench.overdue.none")} count={overdue.length}>
+        {overdue.slice(0, mostShown).map(({ machineId, registrationMark, reasons }) => (
+          <li key={machineId} class="job">
+            <p class="plate mono">{registrationMark}</p>
+            <p>
+              {reasons
+                .filter(({ code }) => code !== "unchecked")
+                .map((reason) => sayWhy(reason))
+                .join("; ")}
+            </p>
+            <JobLinks machineId={machineId} inspects={inspects} />
+          </li>
+        ))}
+      </Part>
+      {work.drafts.some(like) && (
+        <Part title={say("bench.drafts")} none="" count={work.drafts.length}>
+          {work.drafts.filter(like).map(({ id, machineId, registrationMark, savedAt, answers }) => (
+            <li key={id} class="job">
+              <p class="plate mono">{registrationMark}</p>
+              <p>
+                {say("bench.draft", {
+                  at: sayMoment(savedAt),
+                  count: sayNumber(answers.filter(({ result }) => result !== undefined).length),
+                })}
+              </p>
+              {inspects && (
+                <a class="button main" href={to("bench", "inspect", machineId)}>
+                  {say("bench.draft.go-on")}
+                </a>
+              )}
+            </li>
+          ))}
+        </Part>
+      )}
+      {due.length > 0 && (
+        <Part title={say("bench.due")} none="" count={due.length}>
+          {due.map(({ machineId, registrationMark, kind, itemId, text, dueDay }) => (
+            <li key={`${machineId} ${kind} ${itemId ?? ""}`} class="job">
+              <p class="plate mono">{registrationMark}</p>
+              <p>
+                {text} <span class="small">{say("bench.due.day", { day: sayDay(dueDay) })}</span>
+              </p>
+              <JobLinks machineId={machineId} inspects={inspects} />
+            </li>
+          ))}
+        </Part>
+      )}
+      <Part title={say("bench.minor")} none={say("bench.minor.none")} count={minor.length}>
+        {minor.slice(0, mostShown).map((defect) => (
+          <DefectRow key={defect.id} defect={defect} person={person} />
+        ))}
+      </Part>
+    </>
+  );
+}
+
+function Part({ title, none, count, children }: { title: string; none: string; count: number; children: preact.ComponentChildren }) {
+  return (
+    <section>
+      <h2>
+        {title} {count > 0 && <span class="count mono">{sayNumber(count)}</span>}
+      </h2>
+      {count === 0 ? <p>{none}</p> : <ul class="list jobs">{children}</ul>}
+    </section>
+  );
+}
+
+function JobLinks({ machineId, inspects }: { machineId: string; inspects: boolean }) {
+  return (
+    <p class="row">
+      {inspects && (
+        <a class="button main" href={to("bench", "inspect", machineId)}>
+          {say("bench.inspect")}
+        </a>
+      )}
+      <a class="button" href={to("bench", "machine", machineId)}>
+        {say("bench.story")}
+      </a>
+    </p>
+  );
+}
+
+function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
+  const { id, registrationMark, category, itemId, observationIds, observations, note, status, dueDay, seenAt, competence } = defect;
+  const competent = person.competences.includes(competence);
+  return (
+    <li class="job">
+      <p class="plate mono">{registrationMark}</p>
+      <div>
+        <p>
+          <CategoryMark category={category} /> <strong>{nameOfItem(itemId, language())}</strong>
+        </p>
+        <p>{observationIds.length > 0 ? observations.join("; ") : (note ?? "")}</p>
+        <p class="small">
+          {say(`bench.status.${status}`)}. {say("bench.seen", { at: sayMoment(seenAt) })}
+          {dueDay !== null && ` ${say("bench.by", { day: sayDay(dueDay) })}`}
+          {person.role === "mechanic" && !competent && ` ${say("bench.not-yours", { competence: say(`competence.${competence}`) })}`}
+        </p>
+      </div>
+      <a class="button main" href={to("bench", "defect", id)}>
+        {say(status === "repaired" ? "bench.to-sign-off" : "bench.open")}
+        <span class="hidden">
+          : {registrationMark}, {nameOfItem(itemId, language())}
+        </span>
+      </a>
+    </li>
+  );
+}
+
+function Found({ machines, person }: { machines: Readiness["machines"]; person: Person }) {
+  return (
+    <section>
+      <h2>{say("bench.found")}</h2>
+      {machines.length === 0 ? (
+        <p>{say("walk.none-like-it")}</p>
+      ) : (
+        <ul class="list jobs">
+          {machines.slice(0, mostShown).map(({ machineId, registrationMark, standing }) => (
+            <li key={machineId} class="job">
+              <p class="plate mono">{registrationMark}</p>
+              <StandingMark standing={standing} />
+              <JobLinks machineId={machineId} inspects={person.role === "mechanic"} />
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,355 @@
+// The weekly inspection: the list of items along the walk, one item at a time, and the end with what it comes to.
+import { useEffect, useState } from "preact/hooks";
+import { itemsFor, SHEET_VERSION, sheetTools } from "../../../shared/catalogue/sheet.ts";
+import { stations } from "../../../shared/catalogue/stations.ts";
+import type { Item } from "../../../shared/catalogue/types.ts";
+import type { WeeklyAnswer, WeeklyInspectionBody, WeeklyInspectionReceipt } from "../../../shared/contracts/checks.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
+import { reviewDraft } from "../../../shared/rules/inspection-draft.ts";
+import { itemName, stationName, toolName } from "../../../shared/words/item-words.ts";
+import { sayGuidance } from "../../../shared/words/say-guidance.ts";
+import { nameOfItem } from "../../../shared/words/say-reason.ts";
+import { NumberPad, valueTyped } from "../field/number-pad.tsx";
+import { put, sendAll } from "../field/outbox.ts";
+import { call, Problem } from "../frame/call.ts";
+import { inTheMiddle } from "../frame/keep-files.ts";
+import { CategoryMark, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { go, to } from "../frame/route.ts";
+import { sayWhy } from "../frame/say-why.ts";
+import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
+import { type Draft, type DraftAtHand, useDraft } from "./draft.ts";
+import { ItemPage } from "./item-page.tsx";
+import { type BenchMachine, fetchBenchMachine } from "./machine-kit.ts";
+
+const end = "end";
+
+export function InspectPage({ machineId, itemId, person }: { machineId: string; itemId: string | null; person: Person }) {
+  const loaded = useLoaded((signal) => fetchBenchMachine(machineId, signal), [machineId]);
+  const atHand = useDraft(machineId);
+  useEffect(() => inTheMiddle(), []);
+  if (loaded.value === null || atHand.draft === null) {
+    return (
+      <div class="bench">
+        <h1>{say("bench.inspect")}</h1>
+        <Trouble error={loaded.error ?? atHand.error} again={loaded.reload} />
+        {loaded.loading && <Waiting />}
+      </div>
+    );
+  }
+  return <Inspecting machine={loaded.value} draft={atHand.draft} atHand={atHand} itemId={itemId} person={person} />;
+}
+
+interface InspectingProps {
+  readonly machine: BenchMachine;
+  readonly draft: Draft;
+  readonly atHand: DraftAtHand;
+  readonly itemId: string | null;
+  readonly person: Person;
+}
+
+function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps) {
+  const [receipt, setReceipt] = useState<WeeklyInspectionReceipt | null>(null);
+  const [busy, setBusy] = useState(false);
+  const [error, setError] = useState<unknown>(null);
+  const items = itemsFor(machine.features, "weekly");
+  const review = reviewDraft(
+    machine,
+    { sheetVersion: SHEET_VERSION, answers: [...draft.answers], ...(draft.odometerKm === null ? {} : { odometerKm: draft.odometerKm }) },
+    new Date(),
+    person.competences,
+  );
+  if (receipt) return <Receipt receipt={receipt} machine={machine} />;
+
+  const answerTo = (id: string) => draft.answers.find((answer) => answer.itemId === id);
+  const open = (id: string | null) =>
+    id === null ? go("bench", "inspect", machine.machineId) : go("bench", "inspect", machine.machineId, id);
+  const index = items.findIndex(({ id }) => id === itemId);
+  const item = items[index];
+  const submit = async () => {
+    setBusy(true);
+    setError(null);
+    try {
+      const body: WeeklyInspectionBody = {
+        ...{ id: draft.id, machineId: machine.machineId, sheetVersion: SHEET_VERSION, performedAt: new Date().toISOString() },
+        odometerKm: draft.odometerKm ?? 0,
+        answers: draft.answers.filter((answer): answer is WeeklyAnswer => answer.result !== undefined),
+      };
+      const stored = await call<WeeklyInspectionReceipt>("/v1/weekly-inspections", { method: "POST", body }).catch(
+        async (trouble: unknown) => {
+          // It was sent before and its answer was lost: what is on record is what was sent then.
+          if (trouble instanceof Problem && trouble.code === "id-reused")
+            return call<WeeklyInspectionReceipt>(`/v1/weekly-inspections/${draft.id}`);
+          throw trouble;
+        },
+      );
+      atHand.end();
+      setReceipt(stored);
+    } catch (trouble) {
+      setError(trouble);
+    } finally {
+      setBusy(false);
+    }
+  };
+  return (
+    <div class={item ? "bench inspecting" : "bench"}>
+      <header class="inspect-head">
+        <p class="plate mono">{machine.registrationMark}</p>
+        <p class="small" role="status">
+          {say(`bench.save.${atHand.state}`)}
+        </p>
+        <progress
+          max={items.length}
+          value={items.filter(({ id }) => answerTo(id)?.result !== undefined).length}
+          aria-label={say("bench.progress")}
+        />
+      </header>
+      {atHand.state === "conflict" && (
+        <div class="notice" role="alert">
+          <p>{say("bench.conflict")}</p>
+          <p class="row">
+            <button type="button" onClick={() => void atHand.resolve("both")}>
+              {say("bench.conflict.both")}
+            </button>
+            <button type="button" onClick={() => void atHand.resolve("theirs")}>
+              {say("bench.conflict.theirs")}
+            </button>
+          </p>
+        </div>
+      )}
+      <Trouble error={atHand.state === "conflict" ? null : atHand.error} again={atHand.saveNow} />
+      {itemId === end ? (
+        <End
+          draft={draft}
+          review={review}
+          items={items}
+          atHand={atHand}
+          busy={busy}
+          error={error}
+          onOpen={open}
+          onSubmit={submit}
+          machine={machine}
+        />
+      ) : item ? (
+        <div class="two-sides">
+          <ItemList items={items} review={review} draft={draft} machine={machine} current={item.id} />
+          <ItemPage
+            key={item.id}
+            item={item}
+            machine={machine}
+            answer={answerTo(item.id)}
+            guidance={review.guidance.filter((one) => one.itemId === item.id).map((one) => sayGuidance(one, language()).text)}
+            keepPhoto={async (picture) => {
+              const id = crypto.randomUUID();
+              const about = { staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark };
+              await put({ kind: "photo", id, picture, madeAt: new Date().toISOString(), ...about });
+              void sendAll();
+              return id;
+            }}
+            onAnswer={(answer) =>
+              atHand.change((before) => ({
+                ...before,
+                answers: [...before.answers.filter((one) => one.itemId !== answer.itemId), answer],
+              }))
+            }
+            onDone={() => {
+              atHand.saveNow();
+              open(items[index + 1]?.id ?? end);
+            }}
+            onBack={() => open(items[index - 1]?.id ?? null)}
+          />
+        </div>
+      ) : (
+        <>
+          <h1>{say("bench.inspect")}</h1>
+          <p>
+            {say("bench.tools", {
+              tools: sheetTools(machine.features, "weekly")
+                .map((id) => toolName(id, language()))
+                .join(", "),
+            })}
+          </p>
+          <ItemList items={items} review={review} draft={draft} machine={machine} current={null} />
+          <p class="small">{say("caution.line")}</p>
+          <div class="thumb">
+            <button type="button" class="main" onClick={() => open(items.find(({ id }) => answerTo(id)?.result === undefined)?.id ?? end)}>
+              {say(draft.answers.length === 0 ? "bench.begin" : "bench.draft.go-on")}
+            </button>
+          </div>
+        </>
+      )}
+    </div>
+  );
+}
+
+type Review = ReturnType<typeof reviewDraft>;
+
+interface ListProps {
+  readonly items: readonly Item[];
+  readonly review: Review;
+  readonly draft: Draft;
+  readonly machine: BenchMachine;
+}
+
+/** The items along the walk with how each stands so far. */
+function ItemList({ items, review, draft, machine, current }: ListProps & { current: string | null }) {
+  const stateOf = (id: string): "open" | "found" | "odd" | "well" => {
+    const at = draft.answers.findIndex((answer) => answer.itemId === id);
+    const answer = draft.answers[at];
+    if (answer?.result === undefined) return "open";
+    if (review.issues.some((issue) => issue.index === at)) return "odd";
+    const measured = review.verdicts.find((verdict) => verdict.itemId === id)?.result === "defect";
+    return answer.result === "defect" || measured ? "found" : "well";
+  };
+  return (
+    <nav class="item-list" aria-label={say("bench.items")}>
+      {stations.map(({ id }) => {
+        const here = items.filter((item) => item.stationId === id);
+        if (here.length === 0) return null;
+        return (
+          <section key={id}>
+            <h2>{stationName(id, language())}</h2>
+            <ul class="list">
+              {here.map((item) => (
+                <li key={item.id}>
+                  <a
+                    class={`item-link item-link-${stateOf(item.id)}`}
+                    href={to("bench", "inspect", machine.machineId, item.id)}
+                    aria-current={item.id === current ? "step" : undefined}
+                  >
+                    <span>{itemName(item.id, language())}</span>
+                    <span>{say(`bench.item.state.${stateOf(item.id)}`)}</span>
+                  </a>
+                </li>
+              ))}
+            </ul>
+          </section>
+        );
+      })}
+      <a class="button" href={to("bench", "inspect", machine.machineId, end)}>
+        {say("bench.end")}
+      </a>
+    </nav>
+  );
+}
+
+interface EndProps extends ListProps {
+  readonly atHand: DraftAtHand;
+  readonly busy: boolean;
+  readonly error: unknown;
+  readonly onOpen: (id: string | null) => void;
+  readonly onSubmit: () => Promise<void>;
+}
+
+function End({ draft, review, items, atHand, busy, error, onOpen, onSubmit, machine }: EndProps) {
+  const [text, setText] = useState(draft.odometerKm === null ? "" : String(draft.odometerKm));
+  const open = items.filter(({ id }) => draft.answers.find((answer) => answer.itemId === id)?.result === undefined);
+  const odd = review.issues.flatMap((issue) => {
+    const answer = issue.index === null ? undefined : draft.answers[issue.index];
+    return answer?.result === undefined ? [] : [{ itemId: answer.itemId, message: issue.message }];
+  });
+  return (
+    <section>
+      <h1>{say("bench.end")}</h1>
+      <NumberPad
+        label={say("quantity.odometer")}
+        unit="km"
+        decimals={false}
+        text={text}
+        onText={(next) => {
+          setText(next);
+          atHand.change((before) => ({ ...before, odometerKm: valueTyped(next) }));
+        }}
+      />
+      <p class="small">{say("bench.odometer.before", { km: sayNumber(machine.state.odometerKm) })}</p>
+      {(open.length > 0 || odd.length > 0) && (
+        <div class="notice">
+          <p>{say("bench.missing")}</p>
+          <ul>
+            {open.map(({ id }) => (
+              <li key={id}>
+                <a href={to("bench", "inspect", machine.machineId, id)}>{itemName(id, language())}</a>
+              </li>
+            ))}
+            {odd.map(({ itemId, message }) => (
+              <li key={`${itemId} ${message}`}>
+                <a href={to("bench", "inspect", machine.machineId, itemId)}>{nameOfItem(itemId, language())}</a>: {message}
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+      <Steps guidance={review.guidance.map((one) => sayGuidance(one, language()))} />
+      <Trouble error={error} />
+      <div class="thumb">
+        <button type="button" onClick={() => onOpen(null)}>
+          {say("bench.items")}
+        </button>
+        <button
+          type="button"
+          class="main"
+          disabled={busy || open.length > 0 || odd.length > 0 || draft.odometerKm === null}
+          onClick={() => void onSubmit()}
+        >
+          {say("bench.submit")}
+        </button>
+      </div>
+    </section>
+  );
+}
+
+/** What to do, in order, large enough to be read from the floor. */
+function Steps({ guidance }: { guidance: readonly { itemId: string; text: string }[] }) {
+  if (guidance.length === 0) return null;
+  return (
+    <section>
+      <h2>{say("bench.guidance")}</h2>
+      <ol class="steps">
+        {guidance.map(({ itemId, text }) => (
+          <li key={`${itemId} ${text}`}>
+            <strong>{nameOfItem(itemId, language())}</strong>: {text}
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+function Receipt({ receipt, machine }: { receipt: WeeklyInspectionReceipt; machine: BenchMachine }) {
+  return (
+    <div class="bench">
+      <p class="plate mono">{machine.registrationMark}</p>
+      <h1>{say("bench.submitted")}</h1>
+      <div class="outcome" role="status">
+        <p class="outcome-standing">
+          <StandingMark standing={receipt.standing} />
+        </p>
+        <ul>
+          {receipt.reasons.map((reason) => (
+            <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
+          ))}
+        </ul>
+        <p class="small">{say("bench.recorded.at", { at: sayMoment(receipt.inspection.recordedAt) })}</p>
+      </div>
+      {receipt.defects.length > 0 && (
+        <section>
+          <h2>{say("bench.defects")}</h2>
+          <ul class="list jobs">
+            {receipt.defects.map(({ id, itemId, category }) => (
+              <li key={id} class="job">
+                <CategoryMark category={category} />
+                <a class="button" href={to("bench", "defect", id)}>
+                  {nameOfItem(itemId, language())}
+                </a>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      <Steps guidance={receipt.guidance} />
+      <p class="small">{say("caution.line")}</p>
+      <a class="button main" href={to("bench")}>
+        {say("bench.title")}
+      </a>
+    </div>
+  );
+}

@@ -1,0 +1,117 @@
+// A machine's story: where it stands and why, its wear against the limits, everything that happened, and its papers.
+import { useState } from "preact/hooks";
+import type { HistoryEntry, Machine } from "../../../shared/contracts/fleet.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
+import { addDays, localDay } from "../../../shared/rules/calendar.ts";
+import { call } from "../frame/call.ts";
+import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { to } from "../frame/route.ts";
+import { sayWhy } from "../frame/say-why.ts";
+import { say, sayMoment, sayNumber } from "../frame/words.ts";
+import { Wear } from "./wear.tsx";
+
+export function StoryPage({ id, person }: { id: string; person: Person }) {
+  const machine = useLoaded((signal) => call<Machine>(`/v1/machines/${id}`, { signal }), [id]);
+  const { value } = machine;
+  const today = localDay(new Date(), Intl.DateTimeFormat().resolvedOptions().timeZone);
+  return (
+    <div class="bench">
+      {value === null ? (
+        <>
+          <h1>{say("bench.story")}</h1>
+          <Trouble error={machine.error} again={machine.reload} />
+          {machine.loading && <Waiting />}
+        </>
+      ) : (
+        <>
+          <h1 class="plate mono">{value.registrationMark}</h1>
+          <p>
+            {value.modelName} · {value.depotName} ·{" "}
+            {say("bench.odometer", { km: sayNumber(value.odometerKm), at: sayMoment(value.odometerAt) })}
+          </p>
+          <div class="outcome">
+            <p class="outcome-standing">
+              <StandingMark standing={value.standing} />
+            </p>
+            <ul>
+              {value.reasons.map((reason) => (
+                <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>
+                  {reason.defectId === undefined ? sayWhy(reason) : <a href={to("bench", "defect", reason.defectId)}>{sayWhy(reason)}</a>}
+                </li>
+              ))}
+            </ul>
+            <p class="small">{say("caution.line")}</p>
+          </div>
+          <p class="row">
+            {person.role === "mechanic" && (
+              <a class="button main" href={to("bench", "inspect", id)}>
+                {say("bench.inspect")}
+              </a>
+            )}
+            <a
+              class="button"
+              href={`/v1/machines/${id}/roadworthiness.pdf?from=${addDays(today, -30)}&to=${today}`}
+              target="_blank"
+              rel="noopener"
+            >
+              {say("bench.paper.roadworthiness")}
+            </a>
+            {person.role !== "auditor" &&
+              (["daily", "weekly"] as const).map((kind) => (
+                <a key={kind} class="button" href={`/v1/machines/${id}/sheet.pdf?kind=${kind}`} target="_blank" rel="noopener">
+                  {say(`bench.paper.${kind}`)}
+                </a>
+              ))}
+          </p>
+          <Wear machineId={id} />
+          <History machineId={id} />
+        </>
+      )}
+    </div>
+  );
+}
+
+interface Page {
+  readonly items: readonly HistoryEntry[];
+  readonly nextCursor: string | null;
+}
+
+function History({ machineId }: { machineId: string }) {
+  const first = useLoaded((signal) => call<Page>(`/v1/machines/${machineId}/history?limit=30`, { signal }), [machineId]);
+  const [more, setMore] = useState<readonly Page[]>([]);
+  const [error, setError] = useState<unknown>(null);
+  const pages = first.value ? [first.value, ...more] : [];
+  const cursor = pages.at(-1)?.nextCursor ?? null;
+  const next = () =>
+    call<Page>(`/v1/machines/${machineId}/history?limit=30&cursor=${encodeURIComponent(cursor ?? "")}`).then(
+      (page) => setMore([...more, page]),
+      setError,
+    );
+  return (
+    <section>
+      <h2>{say("bench.history")}</h2>
+      <Trouble error={first.error ?? error} again={first.reload} />
+      {first.value === null && first.loading && <Waiting />}
+      <ol class="course">
+        {pages
+          .flatMap(({ items }) => items)
+          .map(({ id, sentence, performedAt, recordedAt, staffName, staffNumber, correctedBy }) => (
+            <li key={id}>
+              <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {sentence}
+              <span class="small">
+                {" "}
+                {staffName ?? staffNumber ?? ""}
+                {Date.parse(recordedAt) - Date.parse(performedAt) > 900_000 && ` · ${say("bench.arrived", { at: sayMoment(recordedAt) })}`}
+                {correctedBy.length > 0 && ` · ${say("bench.corrected")}`}
+              </span>
+            </li>
+          ))}
+      </ol>
+      {cursor !== null && (
+        <button type="button" onClick={() => void next()}>
+          {say("bench.history.more")}
+        </button>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,182 @@
+// Readings over distance, drawn against their limit, with the line that foresees where they meet; the same figures as a table.
+import type { ListedWeeklyInspection } from "../../../shared/contracts/checks.ts";
+import type { MachineForecast } from "../../../shared/contracts/planning.ts";
+import type { Quantity } from "../../../shared/contracts/quantities.ts";
+import { formatQuantity } from "../../../shared/units.ts";
+import { sayLimit } from "../../../shared/words/say-guidance.ts";
+import { call } from "../frame/call.ts";
+import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
+
+type Forecast = MachineForecast["forecasts"][number];
+type Verdict = ListedWeeklyInspection["verdicts"][number];
+
+interface Point {
+  readonly at: string;
+  readonly km: number;
+  readonly found: number;
+  readonly left: number | null;
+  readonly renewed: boolean;
+}
+
+interface Series {
+  readonly quantity: Quantity;
+  readonly unit: Verdict["reading"]["unit"];
+  readonly limit: Verdict["asFound"]["limit"];
+  readonly points: readonly Point[];
+}
+
+/** Of each quantity the readings in the unit of the newest one, oldest first. A reading in another unit is not turned into it. */
+function seriesOf(inspections: readonly ListedWeeklyInspection[]): Series[] {
+  const newestFirst = new Map<Quantity, { unit: Series["unit"]; limit: Series["limit"]; points: Point[] }>();
+  for (const { verdicts, answers, performedAt, odometerKm } of inspections) {
+    for (const { quantity, reading, asFound, itemId } of verdicts) {
+      const series = newestFirst.get(quantity) ?? { unit: reading.unit, limit: asFound.limit, points: [] };
+      newestFirst.set(quantity, series);
+      if (reading.unit !== series.unit) continue;
+      const renewed = answers.find((answer) => answer.itemId === itemId)?.actions?.includes("replaced") === true;
+      series.points.push({ at: performedAt, km: odometerKm, found: reading.asFound, left: reading.asLeft ?? null, renewed });
+    }
+  }
+  return [...newestFirst].map(([quantity, { points, ...series }]) => ({ quantity, ...series, points: points.reverse() }));
+}
+
+const mostInspections = 60;
+
+export function Wear({ machineId }: { machineId: string }) {
+  const inspections = useLoaded(
+    (signal) =>
+      call<{ items: ListedWeeklyInspection[] }>(`/v1/weekly-inspections?machineId=${machineId}&limit=${mostInspections}`, { signal }),
+    [machineId],
+  );
+  const forecast = useLoaded((signal) => call<MachineForecast>(`/v1/machines/${machineId}/forecast`, { signal }), [machineId]);
+  const series = seriesOf(inspections.value?.items ?? []);
+  return (
+    <section>
+      <h2>{say("bench.wear")}</h2>
+      <Trouble error={inspections.error ?? forecast.error} again={inspections.reload} />
+      {inspections.value === null && inspections.loading && <Waiting />}
+      {inspections.value && series.length === 0 && <p>{say("bench.wear.none")}</p>}
+      <div class="wear">
+        {series.map((one) => (
+          <OneWear
+            key={one.quantity}
+            series={one}
+            forecast={forecast.value?.forecasts.find(({ quantity }) => quantity === one.quantity) ?? null}
+          />
+        ))}
+      </div>
+    </section>
+  );
+}
+
+const width = 320;
+const height = 150;
+const margin = { start: 8, end: 8, top: 10, bottom: 20 };
+
+function OneWear({ series, forecast }: { series: Series; forecast: Forecast | null }) {
+  const { quantity, unit, limit, points } = series;
+  const name = say(`quantity.${quantity}`);
+  const limits = limit.unit === unit ? [limit.least, limit.most].filter((value) => value !== null) : [];
+  const ahead = forecast?.unit === unit && forecast.limitAtKm !== null && forecast.latest !== null ? forecast : null;
+  const limitKm = ahead?.limitAtKm ?? null;
+  const last = points.at(-1);
+  const values = [...points.flatMap(({ found, left }) => (left === null ? [found] : [found, left])), ...limits];
+  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const [from, to] = [
+    points[0]?.km ?? 0,
+    Math.max(last?.km ?? 1, limitKm === null ? 0 : Math.min(limitKm, 2 * (last?.km ?? 0) - (points[0]?.km ?? 0))),
+  ];
+  const x = (km: number) => margin.start + ((width - margin.start - margin.end) * (km - from)) / Math.max(1, to - from);
+  const y = (value: number) =>
+    height - margin.bottom - ((height - margin.top - margin.bottom) * (value - low)) / Math.max(1e-9, high - low);
+  return (
+    <figure>
+      <figcaption>
+        <strong>{name}</strong>
+        <br />
+        <span class="small">
+          {sayLimit(limit, language())}
+          {forecast && ` · ${sayForecast(forecast)}`}
+        </span>
+      </figcaption>
+      <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
+        {limits.map((value) => (
+          <line key={value} class="wear-limit" x1={margin.start} x2={width - margin.end} y1={y(value)} y2={y(value)} />
+        ))}
+        {stretches(points).map((stretch) => (
+          <polyline key={stretch[0]?.km} class="wear-line" points={stretch.map(({ km, value }) => `${x(km)},${y(value)}`).join(" ")} />
+        ))}
+        {points.map(({ at, km, found, left }) => (
+          <g key={at}>
+            <circle class="wear-found" cx={x(km)} cy={y(found)} r="3.2" />
+            {left !== null && left !== found && <circle class="wear-left" cx={x(km)} cy={y(left)} r="3.2" />}
+          </g>
+        ))}
+        {ahead?.latest && last && limitKm !== null && limits[0] !== undefined && (
+          <line
+            class="wear-ahead"
+            x1={x(last.km)}
+            y1={y(ahead.latest.value)}
+            x2={x(Math.min(limitKm, to))}
+            y2={y(valueAt(ahead.latest.value, last.km, limits[0], limitKm, Math.min(limitKm, to)))}
+          />
+        )}
+        <text class="wear-axis" x={margin.start} y={height - 5}>
+          {sayNumber(from)} km
+        </text>
+        <text class="wear-axis" x={width - margin.end} y={height - 5} text-anchor="end">
+          {sayNumber(to)} km
+        </text>
+      </svg>
+      <details>
+        <summary>{say("bench.wear.figures", { count: points.length })}</summary>
+        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard */}
+        <section class="wide" tabIndex={0} aria-label={name}>
+          <table>
+            <thead>
+              <tr>
+                <th scope="col">{say("bench.wear.at")}</th>
+                <th scope="col">km</th>
+                <th scope="col">{say("bench.as-found")}</th>
+                <th scope="col">{say("bench.as-left")}</th>
+              </tr>
+            </thead>
+            <tbody>
+              {points.map(({ at, km, found, left, renewed }) => (
+                <tr key={at}>
+                  <th scope="row">{sayMoment(at)}</th>
+                  <td>{sayNumber(km)}</td>
+                  <td>{formatQuantity(found, unit)}</td>
+                  <td>
+                    {left === null ? "" : formatQuantity(left, unit)} {renewed && say("bench.wear.renewed")}
+                  </td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </section>
+      </details>
+    </figure>
+  );
+}
+
+/** The value on the line between two points. */
+const valueAt = (from: number, fromKm: number, end: number, endKm: number, km: number): number =>
+  endKm === fromKm ? end : from + ((end - from) * (km - fromKm)) / (endKm - fromKm);
+
+/** The lines between renewals and adjustments: each begins with what was left. */
+function stretches(points: readonly Point[]): { km: number; value: number }[][] {
+  const lines: { km: number; value: number }[][] = [[]];
+  for (const { km, found, left } of points) {
+    lines.at(-1)?.push({ km, value: found });
+    if (left !== null) lines.push([{ km, value: left }]);
+  }
+  return lines.filter((line) => line.length > 1);
+}
+
+function sayForecast({ advice, kmLeft, dayAtLimit }: Forecast): string {
+  const said = say(`bench.advice.${advice}`);
+  if (kmLeft === null || (advice !== "fine" && advice !== "watch")) return said;
+  return `${said}: ${say("bench.advice.left", { km: sayNumber(Math.max(0, kmLeft)) })}${dayAtLimit === null ? "" : `, ${sayDay(dayAtLimit)}`}`;
+}
