@@ -13,7 +13,20 @@ import { language, say } from "../frame/words.ts";
 import type { DraftAnswer } from "./draft.ts";
 import { actions, answerOf, type Fields, fieldsOf, mostPlaces } from "./item-answer.ts";
 import type { BenchMachine } from "./machine-kit.ts";
+import { sayOdd } from "./odd.ts";
 import { LimitLine, VerdictLine } from "./reading-field.tsx";
+
+/** The first value of the field that is odd, in words; what else is wrong with a reading, as the rules say it. */
+function sayIssue(field: string, message: string, answer: WeeklyAnswer, { quantity }: Item): string {
+  const { unit, readTwice = false } = answer;
+  if (quantity === undefined || unit === undefined) return message;
+  const values = field === "places" ? (answer.places ?? []) : field === "asLeft" ? [answer.asLeft] : [answer.asFound];
+  for (const value of values) {
+    const said = value === undefined ? null : sayOdd(quantity, value, unit, readTwice);
+    if (said !== null) return said;
+  }
+  return message;
+}
 
 interface ItemPageProps {
   readonly item: Item;
@@ -125,7 +138,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
             )}
             {odd.map(({ field, message }) => (
               <p key={field} class="notice">
-                {message}
+                {sayIssue(field, message, now, item)}
               </p>
             ))}
           </div>

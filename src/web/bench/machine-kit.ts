@@ -2,7 +2,6 @@
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { Quantity, Unit } from "../../../shared/contracts/quantities.ts";
 import { type JudgedMachine, judgeReading, readingWithinLimits } from "../../../shared/rules/judge-reading.ts";
-import { doubtful } from "../../../shared/rules/reading-issues.ts";
 import type { Place } from "../../../shared/rules/standing.ts";
 import type { ValueVerdict } from "../../../shared/rules/verdict.ts";
 import type { InspectedMachine } from "../../../shared/rules/weekly-inspection.ts";
@@ -34,5 +33,3 @@ export function verdictOn(machine: JudgedMachine, quantity: Quantity, value: num
 /** Whether a reading after the work lies within its limits. */
 export const isWithin = (machine: JudgedMachine, quantity: Quantity, value: number, unit: Unit): boolean =>
   unitsFor(quantity).includes(unit) && readingWithinLimits({ ...machine, quantity, value, unit }).ok;
-
-export { doubtful };

@@ -9,7 +9,8 @@ import { sayMethod } from "../../../shared/words/say-method.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { Choice } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
-import { doubtful, verdictOn } from "./machine-kit.ts";
+import { verdictOn } from "./machine-kit.ts";
+import { sayOdd } from "./odd.ts";
 
 export interface TypedReading {
   readonly text: string;
@@ -66,7 +67,7 @@ export function ReadingField({ machine, quantity, label, reading, onReading }: R
   const { text, unit, readTwice } = reading;
   const value = valueTyped(text);
   const units = unitsFor(quantity);
-  const odd = value === null ? null : doubtful(quantity, value, unit, readTwice);
+  const odd = value === null ? null : sayOdd(quantity, value, unit, readTwice);
   return (
     <div class="reading">
       <LimitLine machine={machine} quantity={quantity} />
