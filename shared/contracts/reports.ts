@@ -17,3 +17,35 @@ export const fleetReviewQuerySchema = z.strictObject({
   depotId: idSchema.optional(),
 });
 export const blankSheetQuerySchema = z.strictObject({ kind: z.enum(["daily", "weekly"]).default("daily") });
+
+export const completenessQuerySchema = z.strictObject({
+  month: monthSchema,
+  depotId: idSchema.meta({ description: "days are those of its calendar" }),
+  cursor: z.string().max(500).optional(),
+});
+export type CompletenessQuery = z.infer<typeof completenessQuerySchema>;
+
+export const dayVerdictSchema = z.enum(["nil", "defect", "ridden", "missing", "not-in-use", "withdrawn", "outside"]).meta({
+  id: "DayVerdict",
+  description:
+    "nil, defect: checked, without and with a finding. ridden: the odometer says that it was ridden without a check. missing: no check, and nothing shows that it stood. not-in-use: no check and no sign of riding. withdrawn: all day. outside: not in the fleet or the depot, or not over",
+});
+export type DayVerdict = z.infer<typeof dayVerdictSchema>;
+
+export const completenessSchema = z
+  .object({
+    month: z.string(),
+    depotId: idSchema,
+    days: z.array(daySchema),
+    items: z.array(
+      z.object({
+        machineId: idSchema,
+        registrationMark: z.string(),
+        modelName: z.string(),
+        verdicts: z.array(dayVerdictSchema).meta({ description: "one for each of the days" }),
+      }),
+    ),
+    nextCursor: z.string().nullable(),
+  })
+  .meta({ id: "Completeness" });
+export type Completeness = z.infer<typeof completenessSchema>;

@@ -1,5 +1,6 @@
 // All English words, from one file for each area. Another language is one more file with the same keys, `satisfies Words`.
 import { auditWords } from "./en/audit.ts";
+import { auditPageWords } from "./en/audit-page.ts";
 import { benchPageWords } from "./en/bench-page.ts";
 import { boardPageWords } from "./en/board-page.ts";
 import { catalogueWords } from "./en/catalogue.ts";
@@ -23,6 +24,7 @@ import { weeklyWheelAndBrakeWords } from "./en/weekly-wheels-and-brakes.ts";
 
 export const en = {
   ...generalWords,
+  ...auditPageWords,
   ...benchPageWords,
   ...boardPageWords,
   ...catalogueWords,

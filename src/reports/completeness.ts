@@ -1,15 +1,9 @@
 // Whether a machine was checked on each day it was ridden: what the records show of every day of a month. Pure.
+import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { addDays, endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { type DistancePoint, distanceAt } from "../planning/index.ts";
 import type { Period } from "../platform/index.ts";
 import { daysOf } from "./rules.ts";
-
-/**
- * What a day of a machine was. `nil`, `defect`: checked, without and with a finding. `ridden`: the odometer says that it was ridden without
- * a check. `missing`: no check, and nothing shows that it stood. `not-in-use`: no check and no sign of riding. `withdrawn`: all day.
- * `outside`: not in the fleet or the depot, or not over.
- */
-export type DayVerdict = "nil" | "defect" | "ridden" | "missing" | "not-in-use" | "withdrawn" | "outside";
 
 export interface DayJudged {
   readonly day: string;

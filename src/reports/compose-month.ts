@@ -1,9 +1,9 @@
 // The paper of a month: what is put on it. Facts and rows in, blocks out; nothing is read or drawn here.
+import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { isoWeek } from "../../shared/rules/calendar.ts";
 import { isWordKey, wordByKey } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
 import { type Kind, kinds } from "../ledger/index.ts";
-import type { DayVerdict } from "./completeness.ts";
 import { categoryCell, courseOf, itemCell, statusCell } from "./defect-parts.ts";
 import type { Block, Cell, DayGrid, DayMark, LongTable, PaperHead, Row } from "./document.ts";
 import type { DefectCourse, Frame } from "./facts.ts";

@@ -1,8 +1,9 @@
 // The days of a month, machine by machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
+import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { distanceRidden, type OdometerSight } from "../planning/index.ts";
 import type { House } from "../platform/index.ts";
-import { type DayVerdict, judgeDays, type Stretch, usualDayKm } from "./completeness.ts";
+import { judgeDays, type Stretch, usualDayKm } from "./completeness.ts";
 import type { MonthScope, Span } from "./month-scope.ts";
 import {
   type ActRow,
@@ -20,6 +21,7 @@ import {
 import type { DepotRow } from "./store.ts";
 
 export interface MachineDays {
+  readonly machineId: string;
   readonly registrationMark: string;
   readonly modelName: string;
   /** of the days of the period, in order */
@@ -43,17 +45,35 @@ export async function groundOf({ db }: House, { spans }: MonthScope): Promise<Mo
 
 /** Every machine that was at the depot in its month, by mark, with its days judged: read by pages, and only the verdicts are kept. */
 export async function machineDaysOf(house: House, scope: MonthScope, depot: DepotRow, ground: MonthGround): Promise<MachineDays[]> {
-  const span = scope.spans.ofDepots.get(depot.id);
   const judged: MachineDays[] = [];
-  if (!span) return judged;
-  const moved = [...ground.moves].flatMap(([id, moves]) => (moves.some(({ fromDepotId }) => fromDepotId === depot.id) ? [id] : []));
-  for (let after = ""; ; ) {
-    const machines = await readMachinesAfter(house.db, { depotId: depot.id, moved, after, limit: pageSize });
-    judged.push(...(await judgePage(house, scope, depot, span, ground, machines)));
-    const last = machines.at(-1);
-    if (!last || machines.length < pageSize) return judged;
-    after = last.registrationMark;
+  for (let after: string | null = ""; after !== null; ) {
+    const page: MachineDaysPage = await machineDaysAfter(house, scope, depot, ground, after);
+    judged.push(...page.judged);
+    after = page.next;
   }
+  return judged;
+}
+
+export interface MachineDaysPage {
+  readonly judged: readonly MachineDays[];
+  /** the mark to go on after; null at the end */
+  readonly next: string | null;
+}
+
+/** One page of them: the machines behind that mark. */
+export async function machineDaysAfter(
+  house: House,
+  scope: MonthScope,
+  depot: DepotRow,
+  ground: MonthGround,
+  after: string,
+): Promise<MachineDaysPage> {
+  const span = scope.spans.ofDepots.get(depot.id);
+  if (!span) return { judged: [], next: null };
+  const moved = [...ground.moves].flatMap(([id, moves]) => (moves.some(({ fromDepotId }) => fromDepotId === depot.id) ? [id] : []));
+  const machines = await readMachinesAfter(house.db, { depotId: depot.id, moved, after, limit: pageSize });
+  const judged = await judgePage(house, scope, depot, span, ground, machines);
+  return { judged, next: machines.length < pageSize ? null : (machines.at(-1)?.registrationMark ?? null) };
 }
 
 async function judgePage(
@@ -85,7 +105,7 @@ async function judgePage(
       plausibleKm: ground.plausibleKm,
     }).map(({ verdict }) => verdict);
     const isHere = verdicts.some((verdict) => verdict !== "outside") || localDay(machine.enteredAt, depot.timeZone) <= period.to;
-    return isHere ? [{ registrationMark: machine.registrationMark, modelName: machine.modelName, verdicts }] : [];
+    return isHere ? [{ machineId: machine.id, registrationMark: machine.registrationMark, modelName: machine.modelName, verdicts }] : [];
   });
 }
 

@@ -1,8 +1,10 @@
 // What each day of a machine was: hand-made months, and what holds for any.
+
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
+import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
-import { type CheckMade, type DayVerdict, judgeDays, type MachineMonth, slackKm, usualDayKm } from "../../src/reports/completeness.ts";
+import { type CheckMade, judgeDays, type MachineMonth, slackKm, usualDayKm } from "../../src/reports/completeness.ts";
 
 const at = (text: string): Date => new Date(text);
 const always = [{ from: null, to: null }];

@@ -9,13 +9,12 @@ import {
   inclusionPath,
   type Leaves,
   leafHash,
-  nodeHash,
   partsAround,
   provesConsistency,
   provesInclusion,
-  type Whole,
   wholesOf,
 } from "../../src/ledger/merkle.ts";
+import { wholeFrom } from "../support/whole-from.ts";
 
 // Leaves, roots and proofs: transparency-dev/merkle, testonly/constants.go and the nodes in its tests, commit 417fb0c3.
 const leaves = ["", "00", "10", "2021", "3031", "40414243", "5051525354555657", "606162636465666768696a6b6c6d6e6f"];
@@ -58,14 +57,6 @@ const grown = (hashes: readonly string[]): GrowingTree => {
   const tree = new GrowingTree();
   for (const hash of hashes) tree.add(hash);
   return tree;
-};
-/** Hashes of whole subtrees, computed from the leaves. */
-const wholeFrom = (hashes: readonly string[]) => {
-  const hashOf = ({ level, index }: Whole): string =>
-    level === 0
-      ? (hashes[index] ?? "")
-      : nodeHash(hashOf({ level: level - 1, index: 2 * index }), hashOf({ level: level - 1, index: 2 * index + 1 }));
-  return hashOf;
 };
 const proof = (path: readonly Leaves[], hashes: readonly string[]) => path.map((part) => hashOfLeaves(part, wholeFrom(hashes)));
 

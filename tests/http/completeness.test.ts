@@ -1,0 +1,62 @@
+// Whether each machine was checked on each day, as an answer: the same judgement as the month's paper prints.
+import { afterAll, beforeAll, expect, test } from "vitest";
+import type { Completeness } from "../../shared/contracts/reports.ts";
+import { groundOf, machineDaysOf } from "../../src/reports/gather-days.ts";
+import { monthScope } from "../../src/reports/month-scope.ts";
+import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestHouse } from "../support/house.ts";
+import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+
+let app: TestApp;
+let as: As;
+const machines: string[] = [];
+beforeAll(async () => {
+  app = await openTestApp(await openTestHouse("2026-07-01T05:00:00.000Z"));
+  as = peopleAtHand(app);
+  for (let count = 0; count < 60; count += 1) machines.push(await addTestMachine(app, { mark: `C${String(count).padStart(3, "0")}` }));
+  const [first = "", second = ""] = machines;
+  await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, first)), 201);
+  app.house.clock.advance(86_400_000);
+  await expectAnswer((await as("R001")).post("/v1/daily-checks").send(checkFinding(app, first, "horn.weak", { odometerKm: 1030 })), 201);
+  app.house.clock.advance(2 * 86_400_000);
+  // Three days without a check, and 500 km between.
+  await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, second, { odometerKm: 1500 })), 201);
+});
+afterAll(() => app.close());
+
+const asked = async (query: object): Promise<Completeness> =>
+  expectAnswer((await as("A001")).get("/v1/completeness").query({ month: "2026-07", depotId: app.cast.homeDepotId, ...query }), 200);
+
+test("every machine comes once, page by page, with the verdict on each day that has come", async () => {
+  const all: Completeness["items"] = [];
+  let cursor: string | null = null;
+  let pages = 0;
+  do {
+    const page: Completeness = await asked(cursor === null ? {} : { cursor });
+    expect(page.days).toEqual(["2026-07-01", "2026-07-02", "2026-07-03", "2026-07-04"]);
+    all.push(...page.items);
+    cursor = page.nextCursor;
+    pages += 1;
+  } while (cursor !== null);
+  expect(pages).toBe(2);
+  expect(all.map(({ machineId }) => machineId).sort()).toEqual([...machines].sort());
+  expect(all[0]?.verdicts.slice(0, 2)).toEqual(["nil", "defect"]);
+  expect(all[1]?.verdicts).toContain("ridden");
+  const scope = await monthScope(app.house, { month: "2026-07", depotIds: [app.cast.homeDepotId] });
+  const [depot] = scope.depots;
+  if (!depot) throw new Error("the depot is there");
+  const printed = await machineDaysOf(app.house, scope, depot, await groundOf(app.house, scope));
+  expect(all).toEqual(printed);
+});
+
+test("a month to come, a depot that there is not, and who may not see are refused with a word", async () => {
+  const call = async (who: string, query: object) => (await as(who)).get("/v1/completeness").query(query);
+  const depotId = app.cast.homeDepotId;
+  await expectAnswer(call("A001", { month: "2026-09", depotId }), 422, "period-not-valid");
+  await expectAnswer(call("A001", { month: "2026-13", depotId }), 422, "not-valid");
+  await expectAnswer(call("A001", { month: "2026-07" }), 422, "not-valid");
+  await expectAnswer(call("A001", { month: "2026-07", depotId: machines[0] }), 404, "not-found");
+  await expectAnswer(call("F101", { month: "2026-07", depotId }), 403, "other-depot");
+  await expectAnswer(call("R001", { month: "2026-07", depotId }), 403, "not-your-role");
+});
