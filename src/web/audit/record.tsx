@@ -74,7 +74,7 @@ function Said({ data, corrections }: { data: Readonly<Record<string, unknown>>; 
       ))}
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard */}
       <section class="wide" tabIndex={0} aria-label={say("desk.says")}>
-        <table>
+        <table class="values">
           <thead>
             <tr>
               <th scope="col">{say("desk.where")}</th>
