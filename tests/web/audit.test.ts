@@ -81,6 +81,7 @@ describeInBrowser("the auditor's desk", () => {
     await page.getByRole("heading", { name: "A defect was raised" }).waitFor();
     await page.getByText("The proof holds.").waitFor();
     expect(await page.getByRole("listitem").filter({ hasText: "Holds." }).count()).toBe(4);
+    expect(await page.getByText("Something in it is wrong").count()).toBe(0);
     await expectSound(page, "record");
     await shoot(page, "audit-record");
 

@@ -125,12 +125,8 @@ export async function signedPayload(
 export async function isSigned(checkpoint: Checkpoint, keys: readonly Key[]): Promise<boolean> {
   const signed = await signedPayload(checkpoint.jws, checkpointType, keys);
   if (!signed || signed.kid !== checkpoint.kid) return false;
-  const { payload } = signed;
-  return (
-    payload["number"] === checkpoint.number &&
-    payload["treeSize"] === checkpoint.treeSize &&
-    payload["rootSha256"] === checkpoint.rootSha256
-  );
+  const said: Record<string, unknown> = { ...checkpoint };
+  return ["number", "treeSize", "rootSha256", "takenAt"].every((name) => signed.payload[name] === said[name]);
 }
 
 export const proofSteps = ["data", "entry", "path", "signature"] as const;

@@ -12,9 +12,9 @@ import { CompletenessTable } from "./completeness.tsx";
 import { RecordPage } from "./record.tsx";
 import { Records } from "./records.tsx";
 
-export default function Desk({ path }: AreaProps) {
+export default function Desk({ person, path }: AreaProps) {
   const [view, id] = path;
-  return view === "record" && id !== undefined ? <RecordPage key={id} id={id} /> : <Month />;
+  return view === "record" && id !== undefined ? <RecordPage key={id} id={id} person={person} /> : <Month />;
 }
 
 const isMonth = (text: string): boolean => /^\d{4}-(0[1-9]|1[0-2])$/.test(text);

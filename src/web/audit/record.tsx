@@ -1,6 +1,6 @@
 // One record: who, when it was done and when it arrived, what it says, what was corrected, and its proof, checked here.
 import { useState } from "preact/hooks";
-import type { PublicKeySet } from "../../../shared/contracts/people.ts";
+import type { Person, PublicKeySet } from "../../../shared/contracts/people.ts";
 import type { RecordProof, ShownRecord } from "../../../shared/contracts/records.ts";
 import { useAct } from "../frame/act.ts";
 import { call } from "../frame/call.ts";
@@ -9,7 +9,7 @@ import { to } from "../frame/route.ts";
 import { say, sayMoment, sayNumber } from "../frame/words.ts";
 import { checkProof, type ProofStep, proofSteps, type StepResult } from "./check-proof.ts";
 
-export function RecordPage({ id }: { id: string }) {
+export function RecordPage({ id, person }: { id: string; person: Person }) {
   const shown = useLoaded((signal) => call<ShownRecord>(`/v1/records/${id}`, { signal }), [id]);
   const { value } = shown;
   return (
@@ -53,7 +53,8 @@ export function RecordPage({ id }: { id: string }) {
             )}
           </section>
           <Proof shown={value} />
-          <Correct id={id} onDone={shown.reload} />
+          {/* An auditor reads only. */}
+          {person.role !== "auditor" && <Correct id={id} onDone={shown.reload} />}
         </>
       )}
     </div>

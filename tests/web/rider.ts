@@ -1,0 +1,43 @@
+// A rider with a phone at a machine, and what the tests of the walk do again and again.
+import type { Page } from "playwright-core";
+import { peopleAtHand } from "../support/acts.ts";
+import type { TestApp } from "../support/app.ts";
+import { addTestMachine } from "../support/sheets.ts";
+import { type Opened, openPage, phone, signInOn } from "./browser.ts";
+
+export type AtTheMachine = Opened & { readonly mark: string; readonly machineId: string };
+
+let number = 0;
+
+/** A machine of its own for each test, and a phone on which rider R001 is signed in. */
+export async function openAtTheMachine(app: TestApp, options: Parameters<typeof openPage>[1] = phone): Promise<AtTheMachine> {
+  number += 1;
+  const mark = `WALK${String(number).padStart(3, "0")}`;
+  const machineId = await addTestMachine(app, { mark });
+  const opened = await openPage(app, options);
+  await signInOn(opened.page, "R001");
+  await opened.page.getByRole("link", { name: mark, exact: false }).first().waitFor();
+  return { ...opened, mark, machineId };
+}
+
+export const allWell = (page: Page) => page.getByRole("button", { name: /^(All well here|The rest is well)$/ });
+
+/** Answers every station with one touch; answers how many touches it took. */
+export async function walkRound(page: Page): Promise<number> {
+  await allWell(page).waitFor();
+  const stations = Number(await page.locator("progress").first().getAttribute("max"));
+  for (let step = 0; step < stations; step += 1) await allWell(page).click();
+  return stations;
+}
+
+export interface CheckOnRecord {
+  readonly decision: string;
+  readonly staffId: string;
+  readonly flags: readonly string[];
+  readonly durationSeconds: number;
+  readonly answers: readonly { itemId: string; result: string; photoIds?: string[] }[];
+}
+
+/** The checks of the machine that the service has. */
+export const checksOf = async (app: TestApp, machineId: string): Promise<CheckOnRecord[]> =>
+  (await (await peopleAtHand(app)("F001")).get("/v1/daily-checks").query({ machineId })).body.items;
