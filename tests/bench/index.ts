@@ -1,4 +1,5 @@
 // Runs the benchmarks that are named, or all.
+import { benchAudit } from "./audit.ts";
 import { benchPlanning } from "./planning.ts";
 import { benchReadiness } from "./readiness.ts";
 import { benchRecords } from "./records.ts";
@@ -9,6 +10,7 @@ const benches: Readonly<Record<string, () => Promise<void>>> = {
   readiness: benchReadiness,
   planning: benchPlanning,
   records: benchRecords,
+  audit: benchAudit,
 };
 
 const wanted = process.argv.slice(2);

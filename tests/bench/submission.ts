@@ -2,12 +2,13 @@
 // turn by turn in one run. What counts is the ratio: both share the machine with the server.
 import { execFileSync } from "node:child_process";
 import { randomUUID } from "node:crypto";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import autocannon from "autocannon";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
+import { dataHash, type Envelope, entryHash } from "../../src/ledger/hash.ts";
 import { chainMachine } from "../support/machines.ts";
 import { type RunningService, startService } from "./service.ts";
 import { fleetSize, machineId, rider, type Stage, setStage } from "./stage.ts";
@@ -32,21 +33,52 @@ export async function benchSubmission(): Promise<void> {
         `turn ${turn}: service ${ours.toFixed(0)} checks/s, pgbench ${plain.toFixed(0)} transactions/s, ratio ${(ours / plain).toFixed(2)}`,
       );
     }
-    script.remove();
     const median = (values: number[]): number => values.sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
     const ours = median(rates.map((rate) => rate.ours));
     const plain = median(rates.map((rate) => rate.plain));
     console.log(`median: service ${ours.toFixed(0)}/s, pgbench ${plain.toFixed(0)}/s, ratio of the medians ${(ours / plain).toFixed(2)}`);
+    await costOfTheLedger(stage, script.file);
+    script.remove();
   } finally {
     await service.stop();
     await stage.clear();
   }
 }
 
+/**
+ * What the record itself costs: the same transaction of plain statements with its entry in the ledger and without it, turn by turn, and what
+ * the two hashes of an entry take in the service. Without entries a check has nothing to point at, so the stage gives up that foreign key.
+ */
+async function costOfTheLedger(stage: Stage, file: string): Promise<void> {
+  const { sql } = stage;
+  const bare = `${file}.bare`;
+  writeFileSync(bare, readFileSync(file, "utf8").replace(/INSERT INTO ledger[\s\S]*?;\n/, ""));
+  const keys = await sql<{ name: string }[]>`
+    SELECT conname AS name FROM pg_constraint WHERE conrelid = 'daily_check'::regclass AND confrelid = 'ledger'::regclass`;
+  for (const { name } of keys) await sql.unsafe(`ALTER TABLE daily_check DROP CONSTRAINT "${name}"`);
+  const [entry] = await sql<(Envelope & { data: unknown; salt: string; previous: string | null })[]>`
+    SELECT id, chain_id AS "chainId", position, kind, version, machine_id AS "machineId", depot_id AS "depotId", staff_id AS "staffId",
+      performed_at AS "performedAt", recorded_at AS "recordedAt", encode(data_sha256, 'hex') AS "dataSha256", data, encode(salt, 'hex') AS salt,
+      encode(sha256, 'hex') AS previous FROM ledger WHERE kind = 'daily-check' LIMIT 1`;
+  if (!entry) throw new Error("no check was stored");
+  const rates: { withEntry: number; without: number }[] = [];
+  for (let turn = 1; turn <= turns; turn += 1)
+    rates.push({ withEntry: pgbench(stage.address, file), without: pgbench(stage.address, bare) });
+  const middle = (values: number[]): number => values.sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
+  const [withEntry, without] = [middle(rates.map((rate) => rate.withEntry)), middle(rates.map((rate) => rate.without))];
+  console.log(
+    `append cost: ${withEntry.toFixed(0)} transactions/s with the ledger's entry, ${without.toFixed(0)} without, ratio ${(withEntry / without).toFixed(2)}`,
+  );
+  const times = 5000;
+  const begun = performance.now();
+  for (let count = 0; count < times; count += 1) entryHash({ ...entry, dataSha256: dataHash(entry.data, entry.salt) }, entry.previous);
+  console.log(`hashing an entry: ${((1000 * (performance.now() - begun)) / times).toFixed(0)} microseconds`);
+}
+
 let turn = 0;
 
 /** Checks a second that were answered with 201; anything else fails the benchmark. */
-async function submit(service: RunningService, token: string, duration: number): Promise<number> {
+export async function submit(service: RunningService, token: string, duration: number): Promise<number> {
   const answers = nilAnswers(chainMachine);
   const result = await autocannon({
     url: `${service.url}/v1/daily-checks`,
