@@ -1,4 +1,4 @@
-// All English words, from one file for each area. Another language is one more file with the same keys, `satisfies Words`.
+// All English words, from one file for each area.
 import { auditWords } from "./en/audit.ts";
 import { auditPageWords } from "./en/audit-page.ts";
 import { benchPageWords } from "./en/bench-page.ts";
@@ -22,27 +22,33 @@ import { weeklyWords } from "./en/weekly.ts";
 import { weeklyEngineAndDriveWords } from "./en/weekly-engine-and-drive.ts";
 import { weeklyWheelAndBrakeWords } from "./en/weekly-wheels-and-brakes.ts";
 
-export const en = {
+/** What the pages say: what another language must hold, as `de.ts` does. */
+export const enOfPages = {
   ...generalWords,
-  ...auditPageWords,
-  ...benchPageWords,
-  ...boardPageWords,
   ...catalogueWords,
-  ...auditWords,
   ...dailyWheelAndBrakeWords,
   ...dailyWords,
-  ...reviewWords,
-  ...walkPageWords,
   ...weeklyWheelAndBrakeWords,
   ...weeklyEngineAndDriveWords,
   ...weeklyWords,
-  ...insightWords,
-  ...keepingWords,
-  ...pageWords,
-  ...paperWords,
-  ...planningWords,
   ...methodWords,
   ...reasonWords,
+  ...pageWords,
+  ...walkPageWords,
+  ...boardPageWords,
+  ...benchPageWords,
+  ...auditPageWords,
+} as const;
+
+/** With what the service itself says in its papers, lists and problems: in English, for now. */
+export const en = {
+  ...enOfPages,
+  ...auditWords,
+  ...reviewWords,
+  ...insightWords,
+  ...keepingWords,
+  ...paperWords,
+  ...planningWords,
   ...recordWords,
   ...refusalWords,
 } as const;

@@ -3,25 +3,25 @@ import type { Guidance } from "../rules/guidance.ts";
 import type { DecidingLimit } from "../rules/verdict.ts";
 import type { OilAtItem } from "../rules/weekly-inspection.ts";
 import { formatQuantity } from "../units.ts";
-import { type Language, word, wordByKey } from "./index.ts";
+import { type Language, localeOf, word, wordByKey } from "./index.ts";
 import { nameOfItem } from "./say-reason.ts";
 
 /** A limit as people read it: `20 mm to 30 mm`, `at least 1 mm`. */
 export function sayLimit({ least, most, unit }: DecidingLimit, language: Language = "en"): string {
-  const amount = (value: number): string => formatQuantity(value, unit);
-  if (least !== null && most !== null) return word("paper.limit.range", language, { least: amount(least), most: amount(most) });
-  if (least !== null) return word("paper.limit.least", language, { least: amount(least) });
-  if (most !== null) return word("paper.limit.most", language, { most: amount(most) });
-  return word("paper.limit.not-set", language);
+  const amount = (value: number): string => formatQuantity(value, unit, localeOf(language));
+  if (least !== null && most !== null) return word("limit.range", language, { least: amount(least), most: amount(most) });
+  if (least !== null) return word("limit.least", language, { least: amount(least) });
+  if (most !== null) return word("limit.most", language, { most: amount(most) });
+  return word("limit.not-set", language);
 }
-
-const counted = new Intl.NumberFormat("en-GB", { maximumFractionDigits: 0 });
 
 /** When oil is due: `in 800 km or in 20 days, whichever comes first`; where it is due, what is over. */
 export function sayOilDue({ due, kmLeft, daysLeft, changed }: OilAtItem, language: Language = "en"): string {
   const left = (amount: number | null, unit: "km" | "days"): string | null => {
     if (amount === null || (due && amount > 0)) return null;
-    return wordByKey(`guidance.oil.${amount <= 0 ? "over" : "left"}.${unit}`, language, { amount: counted.format(Math.abs(amount)) });
+    return wordByKey(`guidance.oil.${amount <= 0 ? "over" : "left"}.${unit}`, language, {
+      amount: new Intl.NumberFormat(localeOf(language), { maximumFractionDigits: 0 }).format(Math.abs(amount)),
+    });
   };
   const [km, days] = [left(kmLeft, "km"), left(daysLeft, "days")];
   const both = due ? "guidance.oil.both-over" : "guidance.oil.whichever";
@@ -41,19 +41,23 @@ function textOf(guidance: Guidance, item: string, language: Language): string {
       const { direction, flatsPerSide: flats, axleTravelMm } = guidance.chain;
       if (flats === 0) return word("guidance.chain.less-than-a-flat", language);
       const turn = word(direction === "slacken" ? "guidance.chain.slacken" : "guidance.chain.tighten", language);
-      return word("guidance.chain", language, { direction: turn, flats, travel: formatQuantity(Math.abs(axleTravelMm), "mm") });
+      return word("guidance.chain", language, {
+        direction: turn,
+        flats,
+        travel: formatQuantity(Math.abs(axleTravelMm), "mm", localeOf(language)),
+      });
     }
     case "chain-worn": {
       const { elongationPercent, limitPercent } = guidance;
       return word("guidance.chain-worn", language, {
-        percent: formatQuantity(elongationPercent, "percent"),
-        limit: formatQuantity(limitPercent, "percent"),
+        percent: formatQuantity(elongationPercent, "percent", localeOf(language)),
+        limit: formatQuantity(limitPercent, "percent", localeOf(language)),
       });
     }
     case "chain-adjuster-end":
       return word("guidance.chain-adjuster-end", language, {
-        used: formatQuantity(guidance.usedMm, "mm"),
-        range: formatQuantity(guidance.rangeMm, "mm"),
+        used: formatQuantity(guidance.usedMm, "mm", localeOf(language)),
+        range: formatQuantity(guidance.rangeMm, "mm", localeOf(language)),
       });
     case "expert":
       return word("guidance.expert", language, { item, competence: wordByKey(`competence.${guidance.competence}`, language) });
@@ -68,7 +72,11 @@ function textOf(guidance: Guidance, item: string, language: Language): string {
     case "fails":
     case "leak": {
       const { code, value, unit, limit } = guidance;
-      return word(`guidance.${code}`, language, { item, value: formatQuantity(value, unit), limit: sayLimit(limit, language) });
+      return word(`guidance.${code}`, language, {
+        item,
+        value: formatQuantity(value, unit, localeOf(language)),
+        limit: sayLimit(limit, language),
+      });
     }
     default:
       return guidance satisfies never;

@@ -62,7 +62,7 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
       firstKm: km(first.odometerKm),
       last: amount(last.value, series.unit),
       lastKm: km(last.odometerKm),
-      limits: limits.length === 0 ? say("paper.limit.not-set") : limits.map((limit) => limit.text).join(", "),
+      limits: limits.length === 0 ? say("limit.not-set") : limits.map((limit) => limit.text).join(", "),
     }),
     points: series.points.map((point) => ({
       x: point.odometerKm,

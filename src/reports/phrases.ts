@@ -12,7 +12,7 @@ import { sayLimit } from "../../shared/words/say-guidance.ts";
 import type { PaperHead, Tone } from "./document.ts";
 import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 
-export type PaperKey = keyof typeof paperWords | keyof typeof reviewWords | keyof typeof recordWords;
+export type PaperKey = keyof typeof paperWords | keyof typeof reviewWords | keyof typeof recordWords | "limit.not-set";
 
 /** Everything that a compose function says goes through here. */
 export interface Phrases {

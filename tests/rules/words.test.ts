@@ -5,9 +5,11 @@ import { stations } from "../../shared/catalogue/stations.ts";
 import type { SheetKind } from "../../shared/catalogue/types.ts";
 import { categorySchema, competenceSchema, roleSchema, standingSchema } from "../../shared/contracts/common.ts";
 import { quantitySchema, unitSchema } from "../../shared/contracts/quantities.ts";
-import { en } from "../../shared/words/en.ts";
-import { isWordKey, word, wordByKey } from "../../shared/words/index.ts";
+import { de } from "../../shared/words/de.ts";
+import { en, enOfPages } from "../../shared/words/en.ts";
+import { isWordKey, learn, word, wordByKey } from "../../shared/words/index.ts";
 import { itemHow } from "../../shared/words/item-words.ts";
+import { sayLimit } from "../../shared/words/say-guidance.ts";
 import { anyFeatures, everyCombination, everyItem } from "../support/machines.ts";
 
 const sheetKinds: readonly SheetKind[] = ["daily", "weekly"];
@@ -86,5 +88,49 @@ describe("words", () => {
 
   it("the caution says what the service does not replace", () => {
     expect(word("caution.line")).toMatch(/handbook.*local law.*licensed examiner/);
+  });
+});
+
+describe("German", () => {
+  const pairs = Object.entries(enOfPages).map(([key, text]) => ({
+    key,
+    english: text as string,
+    german: (de as Record<string, string>)[key] ?? "",
+  }));
+
+  it("has every key of the pages and no other", () => {
+    expect(Object.keys(de).sort()).toEqual(Object.keys(enOfPages).sort());
+  });
+
+  it("has the same places to be filled in, and the same figures", () => {
+    const placed = (text: string) => [...text.matchAll(/\{\w+\}/g)].map(([place]) => place).sort();
+    const figures = (text: string) => (text.match(/\d+/g) ?? []).sort();
+    for (const { key, english, german } of pairs) {
+      expect([key, placed(german)]).toEqual([key, placed(english)]);
+      expect([key, figures(german)]).toEqual([key, figures(english)]);
+    }
+  });
+
+  it("left nothing in English", () => {
+    // What is written alike in both: units, and words that German has taken over.
+    const alike = pairs.filter(({ english, german }) => english === german).map(({ key }) => key);
+    expect(alike.filter((key) => !/^unit\./.test(key))).toEqual(["tool.multimeter", "guidance.oil.left.km"]);
+  });
+
+  it("fits on the phone where English does: what is tapped in two lines, and how it is done in six", () => {
+    for (const { key, german } of pairs) {
+      expect([key, german.trim() === german && german.length > 0]).toEqual([key, true]);
+      if (key.startsWith("observation.")) expect([key, german.length <= 60]).toEqual([key, true]);
+      if (key.endsWith(".name")) expect([key, german.length <= 48]).toEqual([key, true]);
+      if (key.startsWith("item.") && key.includes(".how")) expect([key, german.length <= 330]).toEqual([key, true]);
+    }
+  });
+
+  it("is spoken once it is learnt, and what it does not have is said in English", () => {
+    expect(word("station.drive", "de")).toBe("Drive");
+    learn("de", de);
+    expect(word("station.drive", "de")).toBe("Antrieb");
+    expect(word("paper.summary.title", "de")).toBe(word("paper.summary.title"));
+    expect(sayLimit({ kind: "handbook", least: 1.5, most: null, unit: "mm", source: "" }, "de")).toBe("mindestens 1,5\u00a0mm");
   });
 });

@@ -1,6 +1,8 @@
 // What stands around every page: signing in, areas by role, look and language, the way back in when a session has ended.
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { secretOf } from "../support/cast.ts";
+import { addTestMachine } from "../support/sheets.ts";
 import {
   closeBrowserAfterwards,
   describeInBrowser,
@@ -77,5 +79,55 @@ describeInBrowser("the frame of the pages", () => {
     expect((await app.clientWith(access).get("/v1/me")).body.code).toBe("session-ended");
     expectQuiet(opened);
     await context.close();
+  });
+
+  test("a device that prefers German speaks it from the beginning, and the choice is kept", async () => {
+    const mark = "DEUTSCH";
+    await addTestMachine(app, { mark });
+    const opened = await openPage(app, { ...smallest, locale: "de-DE" });
+    const { page } = opened;
+    await page.getByRole("button", { name: "Anmelden" }).waitFor();
+    expect(await page.evaluate(() => document.documentElement.lang)).toBe("de");
+    await expectSound(page, "sign-in in German");
+    await page.getByLabel("Personalnummer").fill("R001");
+    await page.getByLabel("Kennwort").fill(secretOf("R001"));
+    await page.getByRole("button", { name: "Anmelden" }).click();
+    await page.getByRole("link", { name: mark }).click();
+    await page.getByRole("heading", { name: "Sattel und Lenker" }).waitFor();
+    await expectSound(page, "station in German");
+    await shoot(page, "walk-station-german");
+    while (await page.getByRole("button", { name: "Hier alles gut" }).isVisible())
+      await page.getByRole("button", { name: "Hier alles gut" }).click();
+    await page.getByRole("button", { name: /^Alles gut bei 1.000 km: senden/ }).click();
+    await page.getByRole("heading", { name: "Fahren", exact: true }).waitFor();
+    await expectSound(page, "answer in German");
+    await page.getByRole("button", { name: "Fertig" }).click();
+    await page.getByRole("button", { name: /R001/ }).click();
+    await page.getByRole("radio", { name: "English" }).check();
+    await page.getByRole("button", { name: "Sign out" }).waitFor();
+    await page.reload();
+    await page.getByRole("heading", { name: "Which machine?" }).waitFor();
+    expectQuiet(opened);
+    await opened.context.close();
+  });
+
+  test("the desk pages hold in German too", async () => {
+    const opened = await openPage(app, { ...smallest, locale: "de-DE" });
+    const { page } = opened;
+    await page.getByLabel("Personalnummer").fill("F001");
+    await page.getByLabel("Kennwort").fill(secretOf("F001"));
+    await page.getByRole("button", { name: "Anmelden" }).click();
+    await page.getByRole("heading", { name: "Heute Morgen" }).waitFor();
+    await page.getByText("können hinaus").first().waitFor();
+    await expectSound(page, "board in German");
+    await shoot(page, "board-german");
+    await page.getByRole("link", { name: "Werkstatt" }).click();
+    await page.getByRole("heading", { name: "Was in der Werkstatt wartet" }).waitFor();
+    await expectSound(page, "bench in German");
+    await page.getByRole("link", { name: "Einträge" }).click();
+    await page.getByRole("heading", { name: "Einträge eines Monats" }).waitFor();
+    await expectSound(page, "records in German");
+    expectQuiet(opened);
+    await opened.context.close();
   });
 });

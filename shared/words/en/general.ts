@@ -68,4 +68,8 @@ export const generalWords = {
   "unit.bar": "bar",
   "unit.mm": "mm",
   "unit.percent": "%",
+  "limit.least": "at least {least}",
+  "limit.most": "at most {most}",
+  "limit.range": "{least} to {most}",
+  "limit.not-set": "no limit set",
 } as const;

@@ -81,10 +81,6 @@ export const paperWords = {
   "paper.second-person.same": "the same person repaired and signed off",
   "paper.second-person.not-needed": "not needed for this item",
 
-  "paper.limit.least": "at least {least}",
-  "paper.limit.most": "at most {most}",
-  "paper.limit.range": "{least} to {most}",
-  "paper.limit.not-set": "no limit set",
   "paper.outcome.within": "within",
   "paper.outcome.corrected": "corrected: found outside, left within",
   "paper.outcome.defect": "outside",

@@ -20,11 +20,4 @@ export const planningWords = {
   "forecast.not-wearing": "{value}, limit {limit}. No wear to be seen in {count} readings.",
   "forecast.too-few-readings": "Too few readings to foresee anything: {count} since the part was new or set.",
   "forecast.no-limit": "No limit is set for it on this machine, so there is none to foresee.",
-  "unserved.unknown": "Nobody has this id.",
-  "unserved.left": "This person has left.",
-  "unserved.not-at-this-depot": "This person does not belong to this depot.",
-  "unserved.licence": "No machine that is ready here may be ridden with a licence of class {licence}.",
-  "unserved.load-box": "No machine that is ready here and fits the licence has a load box.",
-  "unserved.no-machine-left": "Every machine that would do is given to somebody else, so that the most riders have one.",
-  "unserved.no-machine-ready": "No machine is ready here.",
 } as const;

@@ -1,4 +1,4 @@
-// Why a machine may not go out, or what goes with it; and what was odd about a record that was kept.
+// English of reasons: why a machine may not go out, or what goes with it; what was odd about a record that was kept; why a rider has no machine.
 export const reasonWords = {
   "reason.withdrawn": "Withdrawn from service since {day}: {note}",
   "reason.grounding-defect": "{category} defect: {item}",
@@ -57,4 +57,11 @@ export const reasonWords = {
   "guidance.oil.both-over": "{km} and {days}",
   "guidance.oil.whichever": "{km} or {days}, whichever comes first",
   "guidance.oil.since-entry": "{due}, counted from the day it came here since no change is on record",
+  "unserved.unknown": "Nobody has this id.",
+  "unserved.left": "This person has left.",
+  "unserved.not-at-this-depot": "This person does not belong to this depot.",
+  "unserved.licence": "No machine that is ready here may be ridden with a licence of class {licence}.",
+  "unserved.load-box": "No machine that is ready here and fits the licence has a load box.",
+  "unserved.no-machine-left": "Every machine that would do is given to somebody else, so that the most riders have one.",
+  "unserved.no-machine-ready": "No machine is ready here.",
 } as const;

@@ -3,12 +3,12 @@ import type { Quantity, Unit } from "../../../shared/contracts/quantities.ts";
 import { limitFor } from "../../../shared/rules/as-new.ts";
 import type { JudgedMachine } from "../../../shared/rules/judge-reading.ts";
 import type { ValueVerdict } from "../../../shared/rules/verdict.ts";
-import { formatQuantity, unitsFor } from "../../../shared/units.ts";
+import { unitsFor } from "../../../shared/units.ts";
 import { sayLimit } from "../../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../../shared/words/say-method.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { Choice } from "../frame/parts.tsx";
-import { language, say } from "../frame/words.ts";
+import { language, say, sayQuantity } from "../frame/words.ts";
 import { verdictOn } from "./machine-kit.ts";
 import { sayOdd } from "./odd.ts";
 
@@ -45,7 +45,7 @@ export function LimitLine({ machine, quantity }: { machine: JudgedMachine; quant
 /** How a value stands, in words and weight. */
 export function VerdictLine({ verdict }: { verdict: ValueVerdict | null }) {
   if (verdict === null) return <p class="verdict">&nbsp;</p>;
-  const by = verdict.offBy === 0 ? "" : formatQuantity(Math.abs(verdict.offBy), verdict.limit.unit);
+  const by = verdict.offBy === 0 ? "" : sayQuantity(Math.abs(verdict.offBy), verdict.limit.unit);
   return (
     <p class={`verdict verdict-${verdict.outcome}`}>
       {say(`bench.outcome.${verdict.outcome}`)}

@@ -2,11 +2,10 @@
 import type { ListedWeeklyInspection } from "../../../shared/contracts/checks.ts";
 import type { MachineForecast } from "../../../shared/contracts/planning.ts";
 import type { Quantity } from "../../../shared/contracts/quantities.ts";
-import { formatQuantity } from "../../../shared/units.ts";
 import { sayLimit } from "../../../shared/words/say-guidance.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
-import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
+import { language, say, sayDay, sayMoment, sayNumber, sayQuantity } from "../frame/words.ts";
 
 type Forecast = MachineForecast["forecasts"][number];
 type Verdict = ListedWeeklyInspection["verdicts"][number];
@@ -147,9 +146,9 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
                 <tr key={at}>
                   <th scope="row">{sayMoment(at)}</th>
                   <td>{sayNumber(km)}</td>
-                  <td>{formatQuantity(found, unit)}</td>
+                  <td>{sayQuantity(found, unit)}</td>
                   <td>
-                    {left === null ? "" : formatQuantity(left, unit)} {renewed && say("bench.wear.renewed")}
+                    {left === null ? "" : sayQuantity(left, unit)} {renewed && say("bench.wear.renewed")}
                   </td>
                 </tr>
               ))}

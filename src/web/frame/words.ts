@@ -1,10 +1,14 @@
 // The words of the pages in the language that this device has chosen. Every text stands in shared/words behind a key.
+
+import type { Unit } from "../../../shared/contracts/quantities.ts";
+import { formatQuantity } from "../../../shared/units.ts";
 import {
   direction,
   isLanguage,
   isWordKey,
   type Language,
   languageNames,
+  learn,
   type WordKey,
   type WordParams,
   word,
@@ -16,6 +20,7 @@ export { languageNames };
 /** Fetched when somebody chooses it; English is always at hand. */
 const loaders: Readonly<Record<Language, () => Promise<void>>> = {
   en: async () => undefined,
+  de: async () => learn("de", (await import("../../../shared/words/de.ts")).de),
 };
 
 const preferred = (): Language => navigator.languages.map((tag) => tag.slice(0, 2)).find(isLanguage) ?? "en";
@@ -70,3 +75,6 @@ export const sayDay = (day: string): string =>
 
 export const sayNumber = (value: number, digits = 0): string =>
   new Intl.NumberFormat(locale(), { maximumFractionDigits: digits }).format(value);
+
+/** A value with its unit, as people read it. */
+export const sayQuantity = (value: number, unit: Unit): string => formatQuantity(value, unit, locale());
