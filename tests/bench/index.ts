@@ -1,5 +1,6 @@
 // Runs the benchmarks that are named, or all.
 import { benchAudit } from "./audit.ts";
+import { benchPages } from "./pages.ts";
 import { benchPlanning } from "./planning.ts";
 import { benchReadiness } from "./readiness.ts";
 import { benchRecords } from "./records.ts";
@@ -11,6 +12,7 @@ const benches: Readonly<Record<string, () => Promise<void>>> = {
   planning: benchPlanning,
   records: benchRecords,
   audit: benchAudit,
+  pages: benchPages,
 };
 
 const wanted = process.argv.slice(2);

@@ -1,6 +1,5 @@
 // A real browser at the pages of a real service. What every test of a page asks for at its end: no fault in the console, no call to
 // another host, and nothing that axe finds.
-import { existsSync } from "node:fs";
 import { mkdir } from "node:fs/promises";
 import type { AddressInfo } from "node:net";
 import { join } from "node:path";
@@ -9,26 +8,10 @@ import { type Browser, type BrowserContext, type BrowserContextOptions, chromium
 import { afterAll, describe, expect } from "vitest";
 import type { TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
-
-const usual = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
-const found = [process.env["CHROMIUM"] ?? "", ...usual].find((path) => path !== "" && existsSync(path));
+import { browserOptions, chromiumPath } from "../support/chromium.ts";
 
 /** As `describe`, for what takes a browser: skipped where there is none, and `npm test` says so at its end. */
-export const describeInBrowser = describe.skipIf(found === undefined);
-
-export const browserOptions = {
-  executablePath: found ?? "",
-  args: [
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-  ],
-};
+export const describeInBrowser = describe.skipIf(chromiumPath === null);
 
 let browser: Promise<Browser> | null = null;
 export const theBrowser = (): Promise<Browser> => {

@@ -6,9 +6,10 @@ import { type BrowserContext, chromium } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { browserOptions } from "../support/chromium.ts";
 import { openTestHouse } from "../support/house.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import { addressOf, browserOptions, describeInBrowser, expectSound, phone, shoot, signInOn, watch } from "./browser.ts";
+import { addressOf, describeInBrowser, expectSound, phone, shoot, signInOn, watch } from "./browser.ts";
 
 describeInBrowser("without a signal", () => {
   let app: TestApp;
