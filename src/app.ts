@@ -1,4 +1,5 @@
 // Builds the service from what it is given. Opens no port and reads no environment.
+import compress from "@fastify/compress";
 import cookie from "@fastify/cookie";
 import rateLimit from "@fastify/rate-limit";
 import swagger from "@fastify/swagger";
@@ -138,6 +139,8 @@ export async function buildApp(house: House, authenticate: Authenticate): Promis
   });
 
   await app.register(cookie);
+  // Only where a route asks for it.
+  await app.register(compress, { global: false });
   for (const definition of allRoutes) hangUp(app, house, authenticate, definition);
 
   await hangPages(app);

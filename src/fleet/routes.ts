@@ -55,6 +55,7 @@ export const fleetRoutes: readonly Route[] = [
     method: "GET",
     path: "/v1/field-kit",
     operationId: "fieldKit",
+    compressed: true,
     who: ["rider", "mechanic"],
     summary: "What a phone takes along to judge a check without a signal",
     room,

@@ -56,6 +56,8 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   readonly bodyLimitBytes?: number;
   /** what the body comes as, where it is not JSON */
   readonly bodyMediaTypes?: readonly string[];
+  /** an answer that may be large, for a client on a poor link: compressed where the client takes it */
+  readonly compressed?: true;
   /** calls a minute from one address, where it is not the usual number */
   readonly limitPerMinute?: (house: House) => number;
   readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>>) => unknown;
@@ -109,6 +111,9 @@ function schemaOf(definition: Route): FastifySchema {
   };
 }
 
+// Not brotli, whose best takes longer than the link; and what is small is not worth the time.
+const compression = { encodings: ["gzip" as const], threshold: 2048 };
+
 /** Hangs one route up: sign-in and role are asked before the body is even read. */
 export function hangUp(app: FastifyInstance, house: House, authenticate: Authenticate, definition: Route): void {
   const { who } = definition;
@@ -117,6 +122,7 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
     url: definition.path,
     schema: schemaOf(definition),
     ...(definition.bodyLimitBytes ? { bodyLimit: definition.bodyLimitBytes } : {}),
+    ...(definition.compressed ? { compress: compression } : {}),
     config: {
       operationId: definition.operationId,
       ...(definition.limitPerMinute

@@ -8,6 +8,7 @@ export const readinessRoutes: readonly Route[] = [
     method: "GET",
     path: "/v1/readiness",
     operationId: "readiness",
+    compressed: true,
     who: ["manager", "mechanic", "auditor"],
     room: "readiness",
     summary: "Every machine's standing with its reasons, now or as it stood at a past moment",

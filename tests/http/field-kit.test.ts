@@ -1,5 +1,6 @@
 // What the phone takes along, and that the verdict which it gives by it is the service's own.
 import { randomUUID } from "node:crypto";
+import { gunzipSync } from "node:zlib";
 import fc from "fast-check";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
@@ -112,3 +113,13 @@ async function putRight(machineId: string): Promise<void> {
   }
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId)), 201);
 }
+
+test("goes out compressed to who takes it so, and as it is to who does not", async () => {
+  const { accessToken } = await app.tokensOf("R001");
+  const ask = (encoding: string) =>
+    app.app.inject({ url: "/v1/field-kit", headers: { authorization: `Bearer ${accessToken}`, "accept-encoding": encoding } });
+  const [plain, small] = [await ask("identity"), await ask("gzip, br")];
+  expect([plain.headers["content-encoding"], small.headers["content-encoding"]]).toEqual([undefined, "gzip"]);
+  expect(small.rawPayload.length).toBeLessThan(plain.rawPayload.length / 2);
+  expect(JSON.parse(gunzipSync(small.rawPayload).toString()).items).toEqual(plain.json().items);
+});
