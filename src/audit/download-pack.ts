@@ -2,7 +2,7 @@ import type { Readable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
-import { openPack } from "./shelf.ts";
+import { openPack, packDays } from "./shelf.ts";
 import { showPack } from "./show-pack.ts";
 
 /** The finished ZIP. Throws what `showPack` throws, `pack-not-ready`, `pack-gone`. */
@@ -16,6 +16,6 @@ export async function downloadPack(house: House, actor: Actor, id: string): Prom
     );
   }
   const file = await openPack(house, id, pack.bytes);
-  if (!file) throw auditErrors.problem("pack-gone", "It was made on another machine, or its file was removed. Order it again.");
+  if (!file) throw auditErrors.problem("pack-gone", `It was made on another machine, or more than ${packDays} days ago. Order it again.`);
   return { pack, file, bytes: pack.bytes };
 }

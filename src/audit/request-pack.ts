@@ -12,7 +12,7 @@ export async function requestPack(house: House, actor: Actor, { month, depotId }
   if (depotId === undefined && actor.depotIds !== null) {
     throw platformErrors.problem("other-depot", "The whole firm's pack is for somebody of all depots. Name one of yours.");
   }
-  await monthAsked(house, actor, { month, depotId });
+  await monthAsked(house, actor, { month, depotId, pointer: "/month" });
   const order = { id: house.newId(), month, depotId: depotId ?? null, requestedBy: actor.staffId, requestedAt: house.clock.now() };
   const pack = await orderPack(house.db, order);
   // Who asks for what is already being made takes a paper as well.

@@ -68,7 +68,7 @@ export const auditRoutes: readonly Route[] = [
     ...aPack,
     path: "/v1/audit-packs/:id/download",
     operationId: "downloadAuditPack",
-    summary: "The finished ZIP",
+    summary: "The finished ZIP, for 90 days",
     answers: { 200: { mediaType: "application/zip", description: "The pack; read-me.txt in it says how to check it" } },
     handler: async ({ house, actor, params, reply }) => {
       const { pack, file, bytes } = await downloadPack(house, actor, params.id);

@@ -3,7 +3,7 @@ import { createReadStream, createWriteStream } from "node:fs";
 import { mkdir, open, readdir, rename, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import type { Readable, Writable } from "node:stream";
-import type { House } from "../platform/index.ts";
+import { type House, sweep } from "../platform/index.ts";
 
 const folderOf = (house: House): string => join(house.config.dataFolder, "packs");
 const fileOf = (house: House, id: string): string => join(folderOf(house), `${id}.zip`);
@@ -31,6 +31,18 @@ export async function dropDrafts(house: House, id: string): Promise<void> {
   const names = await readdir(folderOf(house)).catch(() => []);
   const left = names.filter((name) => name.startsWith(`${id}.`) && name.endsWith(".part"));
   await Promise.all(left.map((name) => rm(join(folderOf(house), name), { force: true })));
+}
+
+const dayMs = 86_400_000;
+
+/** A pack lies for so many days (common practice, no source). Ordered again, it is made anew from the same records. */
+export const packDays = 90;
+
+/** Packs that have had their time go, and drafts that no worker has touched for a day; answers how many files. */
+export async function tidyPacks(house: House): Promise<number> {
+  const now = house.clock.now().getTime();
+  const packs = await sweep(folderOf(house), ".zip", new Date(now - packDays * dayMs));
+  return packs + (await sweep(folderOf(house), ".part", new Date(now - dayMs)));
 }
 
 /** The pack's file; null where it is not on this machine's disk, or not of the length it had. */

@@ -1,5 +1,6 @@
 // Old records are forgotten every day, by whichever process comes first.
-import { takeDownForgotten } from "../photos/index.ts";
+import { tidyPacks } from "../audit/index.ts";
+import { takeDownForgotten, tidyPhotos } from "../photos/index.ts";
 import type { House } from "../platform/index.ts";
 import { forgetOld } from "./forget-old.ts";
 
@@ -9,8 +10,9 @@ const everyMs = 24 * 3_600_000;
 export function keepForgetting(house: House): () => Promise<void> {
   const look = (): Promise<void> =>
     forgetAll(house).then(
-      ({ records, photos }) => {
+      ({ records, photos, files }) => {
         if (records + photos > 0) house.log.info({ records, photos }, "what old records said was forgotten");
+        if (files > 0) house.log.info({ files }, "old packs and unfinished files were removed");
       },
       (error: unknown) => house.log.error({ err: error }, "old records could not be forgotten"),
     );
@@ -25,8 +27,9 @@ export function keepForgetting(house: House): () => Promise<void> {
   };
 }
 
-/** The words first: bytes go only once nothing speaks of them. */
-async function forgetAll(house: House): Promise<{ records: number; photos: number }> {
+/** The words first: bytes go only once nothing speaks of them. Then what lies about. */
+async function forgetAll(house: House): Promise<{ records: number; photos: number; files: number }> {
   const records = await forgetOld(house);
-  return { records, photos: await takeDownForgotten(house) };
+  const photos = await takeDownForgotten(house);
+  return { records, photos, files: (await tidyPacks(house)) + (await tidyPhotos(house)) };
 }

@@ -4,4 +4,4 @@ export { folderShelf, type PhotoShelf, shelfOf } from "./photo-shelf.ts";
 export { photosOfDefect } from "./photos-of-defect.ts";
 export { type PaperPicture, picturesForPaper } from "./pictures-for-paper.ts";
 export { photoRoutes } from "./routes.ts";
-export { takeDownForgotten } from "./take-down-forgotten.ts";
+export { takeDownForgotten, tidyPhotos } from "./take-down-forgotten.ts";

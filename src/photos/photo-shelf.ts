@@ -3,7 +3,7 @@
 import { randomUUID } from "node:crypto";
 import { access, mkdir, open as openFile, readFile, rename, rm } from "node:fs/promises";
 import { dirname, join } from "node:path";
-import type { Config } from "../platform/index.ts";
+import { type Config, sweep } from "../platform/index.ts";
 import { photoErrors } from "./errors.ts";
 
 export interface PhotoShelf {
@@ -14,6 +14,8 @@ export interface PhotoShelf {
   has(sha256: string): Promise<boolean>;
   /** Takes the bytes away; not there is fine. Several photos may have the same bytes. */
   remove(sha256: string): Promise<void>;
+  /** Takes away what was begun before that moment and never became whole; answers how many. */
+  tidy(begunBefore: Date): Promise<number>;
 }
 
 /** The shelf of this installation. */
@@ -51,6 +53,7 @@ export function folderShelf(folder: string, open: typeof openFile = openFile): P
     },
     get: (sha256) => readFile(fileOf(sha256)).catch(nullWhereMissing),
     has: async (sha256) => (await access(fileOf(sha256)).then(() => true, nullWhereMissing)) ?? false,
+    tidy: (begunBefore) => sweep(folder, ".part", begunBefore),
     remove: (sha256) => rm(fileOf(sha256), { force: true }).catch((error: unknown) => Promise.reject(trouble(error))),
   };
 }

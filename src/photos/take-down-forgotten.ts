@@ -16,3 +16,8 @@ export async function takeDownForgotten(house: House): Promise<number> {
   }
   return gone;
 }
+
+const dayMs = 86_400_000;
+
+/** What a process that was killed left half-written goes after a day; how many files. */
+export const tidyPhotos = (house: House): Promise<number> => shelfOf(house).tidy(new Date(house.clock.now().getTime() - dayMs));

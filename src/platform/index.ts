@@ -39,4 +39,5 @@ export { openLog } from "./log.ts";
 export { type Meter, openMeter } from "./meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";
+export { sweep } from "./sweep.ts";
 export { asFirstStart, isUnfinished } from "./unfinished.ts";

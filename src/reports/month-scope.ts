@@ -30,9 +30,9 @@ export interface MonthScope {
 export async function monthAsked(
   house: House,
   actor: Actor,
-  { month, depotId }: { readonly month: string; readonly depotId?: string | undefined },
+  { month, depotId, pointer }: { readonly month: string; readonly depotId?: string | undefined; readonly pointer?: string },
 ): Promise<MonthScope> {
-  const scope = await monthScope(house, { month, depotIds: depotsInView(actor, depotId) });
+  const scope = await monthScope(house, { month, depotIds: depotsInView(actor, depotId), pointer });
   if (depotId !== undefined && scope.depots.length === 0) throw noDepot();
   return scope;
 }
@@ -40,11 +40,15 @@ export async function monthAsked(
 /** The same for depots that are settled already, as a job keeps them; null: all. Throws `period-not-valid`. */
 export async function monthScope(
   house: House,
-  { month, depotIds }: { readonly month: string; readonly depotIds: readonly string[] | null },
+  {
+    month,
+    depotIds,
+    pointer,
+  }: { readonly month: string; readonly depotIds: readonly string[] | null; readonly pointer?: string | undefined },
 ): Promise<MonthScope> {
   const { frame, depots } = await frameOfDepots(house, depotIds);
   const zones = depots.map(({ timeZone }) => timeZone);
-  const period = daysOfMonth(month, latestDay(house.clock.now(), zones));
+  const period = daysOfMonth(month, latestDay(house.clock.now(), zones), pointer);
   const span = (timeZone: string): Span => ({
     starts: startOfDay(period.from, timeZone),
     ends: endOfDay(lastDayOf(month), timeZone),

@@ -2,12 +2,12 @@
 import { addDays } from "../../shared/rules/calendar.ts";
 import { type Period, platformErrors } from "../platform/index.ts";
 
-/** The days of a month `YYYY-MM`, as far as it has come today. Throws `period-not-valid` for one that is still to come. */
-export function daysOfMonth(month: string, today: string): Period {
+/** The days of a month `YYYY-MM`, as far as it has come today. Throws `period-not-valid` for one that is still to come; `pointer`: where it was asked for. */
+export function daysOfMonth(month: string, today: string, pointer = "/query/month"): Period {
   const from = `${month}-01`;
   if (from > today) {
     const message = `is still to come: today is ${today}`;
-    throw platformErrors.problem("period-not-valid", `The month asked for ${message}.`, { issues: [{ pointer: "/query/month", message }] });
+    throw platformErrors.problem("period-not-valid", `The month asked for ${message}.`, { issues: [{ pointer, message }] });
   }
   const last = lastDayOf(month);
   return { from, to: last < today ? last : today };

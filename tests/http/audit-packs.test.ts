@@ -160,7 +160,8 @@ describe("a pack", () => {
   test("is refused for a month to come, one that is none, an unknown depot, the whole firm for one depot's manager, riders and mechanics", async () => {
     const post = async (who: string, body: object, status: number, code: string) =>
       expectAnswer((await as(who)).post("/v1/audit-packs").send(body), status, code);
-    await post("A001", { month: "2026-08" }, 422, "period-not-valid");
+    const { issues } = await post("A001", { month: "2026-08" }, 422, "period-not-valid");
+    expect(issues).toMatchObject([{ pointer: "/month" }]);
     for (const wrong of [{ month: "2026-13" }, { month: "July" }, {}, { month, more: 1 }, { month, depotId: "x" }]) {
       await post("A001", wrong, 422, "not-valid");
     }

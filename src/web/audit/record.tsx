@@ -35,6 +35,14 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
                 <dd class="mono">{value.record.staffId}</dd>
               </>
             )}
+            {typeof value.record.data?.["defectId"] === "string" && (
+              <>
+                <dt>{say("bench.defect")}</dt>
+                <dd>
+                  <a href={to("bench", "defect", value.record.data["defectId"])}>{say("bench.course")}</a>
+                </dd>
+              </>
+            )}
             {value.record.machineId !== null && (
               <>
                 <dt>{say("board.machine")}</dt>
