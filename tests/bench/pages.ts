@@ -102,12 +102,13 @@ async function walkOnce(browser: Browser, { url }: RunningService, machine: numb
   return { open, list, check, touches };
 }
 
-async function groundingsSeen(browser: Browser, { url, tokenOf }: RunningService): Promise<number[]> {
+async function groundingsSeen(browser: Browser, service: RunningService): Promise<number[]> {
+  const { url } = service;
   const page = await browser.newPage();
   await page.goto(url);
   await signIn(page, manager);
   await page.getByText("Live. Read at").waitFor();
-  const token = await tokenOf(rider);
+  const token = await service.tokenOf(rider);
   const times: number[] = [];
   for (let count = 0; count < groundings; count += 1) {
     const n = 20 * (100 + count) + 1;
