@@ -79,6 +79,8 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
   const limits = limit.unit === unit ? [limit.least, limit.most].filter((value) => value !== null) : [];
   const ahead = forecast?.unit === unit && forecast.limitAtKm !== null && forecast.latest !== null ? forecast : null;
   const limitKm = ahead?.limitAtKm ?? null;
+  // The one that it goes towards.
+  const metLimit = (ahead?.slopePer1000Km ?? 0) > 0 ? limit.most : limit.least;
   const last = points.at(-1);
   const values = [...points.flatMap(({ found, left }) => (left === null ? [found] : [found, left])), ...limits];
   const [low, high] = [Math.min(...values), Math.max(...values)];
@@ -112,13 +114,13 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
             {left !== null && left !== found && <circle class="wear-left" cx={x(km)} cy={y(left)} r="3.2" />}
           </g>
         ))}
-        {ahead?.latest && last && limitKm !== null && limits[0] !== undefined && (
+        {ahead?.latest && last && limitKm !== null && metLimit !== null && (
           <line
             class="wear-ahead"
             x1={x(last.km)}
             y1={y(ahead.latest.value)}
             x2={x(Math.min(limitKm, to))}
-            y2={y(valueAt(ahead.latest.value, last.km, limits[0], limitKm, Math.min(limitKm, to)))}
+            y2={y(valueAt(ahead.latest.value, last.km, metLimit, limitKm, Math.min(limitKm, to)))}
           />
         )}
         <text class="wear-axis" x={margin.start} y={height - 5}>
