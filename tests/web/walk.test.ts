@@ -4,7 +4,7 @@ import sharp from "sharp";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, shoot, smallest } from "./browser.ts";
+import { closeBrowserAfterwards, describeInBrowser, desk, expectQuiet, expectSound, shoot, smallest } from "./browser.ts";
 import { allWell, checksOf, openAtTheMachine, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's phone", () => {
@@ -211,6 +211,42 @@ describeInBrowser("the rider's phone", () => {
     const drawing = await page.locator(".machine-drawing").boundingBox();
     const items = await page.locator(".items").boundingBox();
     expect(drawing?.x ?? 0).toBeGreaterThan(items?.x ?? 0);
+    await context.close();
+  });
+
+  test("the whole walk goes by keyboard alone, and the focus is where the next step is", async () => {
+    const opened = await openAtTheMachine(app, desk);
+    const { page, context, mark, machineId } = opened;
+    /** Tab, as often as it takes, to what has this name. */
+    const tabTo = async (name: RegExp) => {
+      for (let count = 0; count < 60; count += 1) {
+        await page.keyboard.press("Tab");
+        if (name.test(await page.evaluate(() => document.activeElement?.textContent ?? ""))) return;
+      }
+      throw new Error(`no way by Tab to ${name}`);
+    };
+    await page.evaluate(() => document.body.focus());
+    await tabTo(new RegExp(`^${mark}`));
+    await page.keyboard.press("Enter");
+    await allWell(page).waitFor();
+    await expect.poll(() => page.evaluate(() => document.activeElement?.tagName)).toBe("H1");
+    await tabTo(/Grip turns freely/);
+    await page.keyboard.press("Enter");
+    const dialog = page.getByRole("dialog");
+    await dialog.waitFor();
+    await page.keyboard.press("Escape");
+    await dialog.waitFor({ state: "detached" });
+    while (await allWell(page).isVisible()) {
+      await tabTo(/^All well here$/);
+      await page.keyboard.press("Enter");
+      await expect.poll(() => page.evaluate(() => document.activeElement?.tagName)).toBe("H1");
+    }
+    await tabTo(/^All well at/);
+    await page.keyboard.press("Enter");
+    await page.getByText("Sent. The service has it.").waitFor();
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe("Ride");
+    expect((await checksOf(app, machineId)).length).toBe(1);
+    expectQuiet(opened);
     await context.close();
   });
 });

@@ -80,7 +80,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
   useEffect(() => {
     scrollTo(0, 0);
     head.current?.focus({ preventScroll: true });
-  }, [step, ended !== null]);
+  }, [step, walk !== null, ended !== null]);
 
   if (ended) return <Answer person={person} machine={machine} checkId={ended.checkId} judged={ended.clearance} />;
   if (!walk) return <Waiting />;
