@@ -1,0 +1,217 @@
+// What this person may do about a defect now; what they may not is said with its reason.
+import { useState } from "preact/hooks";
+import type { Category } from "../../../shared/contracts/common.ts";
+import type { CourseReceipt } from "../../../shared/contracts/defects.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
+import { localDay } from "../../../shared/rules/calendar.ts";
+import { type CourseRefusal, defer, notFound, openDefect, regrade, repair, signOff } from "../../../shared/rules/course.ts";
+import { useAct } from "../frame/act.ts";
+import { Choice, Trouble } from "../frame/parts.tsx";
+import { say, sayDay } from "../frame/words.ts";
+import type { DefectWithCourse } from "./defect.tsx";
+import { type BenchMachine, isWithin } from "./machine-kit.ts";
+import { emptyReading, ReadingField, readingOf } from "./reading-field.tsx";
+
+const acts = ["repair", "sign-off", "not-found", "deferral", "regrade"] as const;
+type ActName = (typeof acts)[number];
+
+interface ActsProps {
+  readonly defect: DefectWithCourse;
+  readonly machine: BenchMachine;
+  readonly person: Person;
+  readonly onDone: (receipt: CourseReceipt) => void;
+}
+
+// What can still be mended in the form itself.
+const inTheForm: ReadonlySet<CourseRefusal> = new Set([
+  "reading-missing",
+  "reading-outside",
+  "new-part-needed",
+  "deferral-too-long",
+  "deferral-too-early",
+  "same-category",
+]);
+
+/** What stands against an act, asked of the same rules as the service asks; null where the form decides. */
+function against(act: ActName, { defect, machine, person }: ActsProps): CourseRefusal | null {
+  const { state, place } = machine;
+  const now = new Date();
+  const closer = { staffId: person.id, competences: person.competences };
+  const closing = { recordId: "", closer, reading: null, recordedAt: now };
+  const step = {
+    repair: () => repair(state, defect.id, { id: "", staffId: person.id, performedAt: now.toISOString(), reading: null }, 1),
+    "sign-off": () => signOff(state, defect.id, closing, () => true, place),
+    "not-found": () => notFound(state, defect.id, closing, () => true, place),
+    deferral: () => defer(state, defect.id, localDay(now, place.timeZone), now, place),
+    regrade: () => regrade(state, defect.id, defect.category === "minor" ? "major" : "minor", closer, now, place),
+  }[act]();
+  return step.refused === null || inTheForm.has(step.refused) ? null : step.refused;
+}
+
+export function Acts(props: ActsProps) {
+  const { defect, machine } = props;
+  const open = openDefect(machine.state, defect.id);
+  const usual: ActName = open?.status === "repaired" ? "sign-off" : "repair";
+  const [act, setAct] = useState<ActName>(usual);
+  if (!open) return null;
+  const refused = against(act, props);
+  return (
+    <section class="acts">
+      <h2>{say("bench.what-now")}</h2>
+      <Choice
+        label={say("bench.act")}
+        value={act}
+        options={acts.map((value) => ({ value, text: say(`bench.act.${value}`) }))}
+        onChange={setAct}
+      />
+      {refused !== null ? (
+        <p class="notice" role="status">
+          {say(`bench.refused.${refused}`, { competence: say(`competence.${open.competence}`) })}
+        </p>
+      ) : (
+        <ActForm key={act} act={act} {...props} />
+      )}
+    </section>
+  );
+}
+
+interface Part {
+  readonly name: string;
+  readonly quantity: string;
+}
+const noPart: Part = { name: "", quantity: "1" };
+
+function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName }) {
+  const open = openDefect(machine.state, defect.id);
+  const quantity = open?.quantity ?? null;
+  const [text, setText] = useState("");
+  const [minutes, setMinutes] = useState("");
+  const [parts, setParts] = useState<readonly Part[]>([noPart]);
+  const [day, setDay] = useState("");
+  const [category, setCategory] = useState<Category>(defect.category === "minor" ? "major" : "minor");
+  const [reading, setReading] = useState(quantity === null ? null : emptyReading(machine, quantity));
+  const sent = useAct<CourseReceipt>(onDone);
+  const measures = quantity !== null && reading !== null && (act === "repair" || act === "sign-off" || act === "not-found");
+  const taken = measures ? readingOf(reading, quantity) : undefined;
+  const lastDay = act === "deferral" ? latestDay(machine, defect.id) : null;
+
+  const submit = (event: Event) => {
+    event.preventDefault();
+    const withReading = taken === undefined ? {} : { reading: taken };
+    const path = `/v1/defects/${defect.id}`;
+    if (act === "repair") {
+      const named = parts
+        .filter(({ name }) => name.trim() !== "")
+        .map(({ name, quantity: many }) => ({ name: name.trim(), quantity: Number(many) }));
+      const what = {
+        workDone: text.trim(),
+        ...(minutes === "" ? {} : { minutes: Number(minutes) }),
+        ...(named.length > 0 ? { parts: named } : {}),
+        ...withReading,
+      };
+      return void sent.send(`${path}/repairs`, what, "performedAt");
+    }
+    if (act === "sign-off")
+      return void sent.send(`${path}/sign-off`, { ...(text.trim() === "" ? {} : { statement: text.trim() }), ...withReading });
+    if (act === "not-found") return void sent.send(`${path}/not-found`, { reason: text.trim(), ...withReading });
+    if (act === "deferral") return void sent.send(`${path}/deferral`, { untilDay: day, reason: text.trim() });
+    return void sent.send(`${path}/regrades`, { category, reason: text.trim() });
+  };
+  return (
+    <form onSubmit={submit}>
+      {act === "regrade" && (
+        <Choice
+          label={say("bench.category")}
+          value={category}
+          options={(["minor", "major", "dangerous"] as const)
+            .filter((one) => one !== defect.category)
+            .map((value) => ({ value, text: say(`category.${value}`) }))}
+          onChange={setCategory}
+        />
+      )}
+      {act === "deferral" && (
+        <label>
+          <span>{say("bench.until", { day: lastDay === null ? "" : sayDay(lastDay) })}</span>
+          <input type="date" required value={day} max={lastDay ?? undefined} onInput={(event) => setDay(event.currentTarget.value)} />
+        </label>
+      )}
+      <label>
+        <span>{say(`bench.text.${act}`)}</span>
+        <textarea
+          rows={3}
+          maxLength={1000}
+          required={act !== "sign-off"}
+          value={text}
+          onInput={(event) => setText(event.currentTarget.value)}
+        />
+      </label>
+      {act === "repair" && (
+        <>
+          <label class="short">
+            <span>{say("bench.minutes")}</span>
+            <input inputMode="numeric" pattern="\d{0,4}" value={minutes} onInput={(event) => setMinutes(event.currentTarget.value)} />
+          </label>
+          <fieldset class="parts">
+            <legend>{say(open?.onlyNewPart ? "bench.parts.needed" : "bench.parts")}</legend>
+            {parts.map((part, index) => (
+              <div key={index} class="row">
+                <label>
+                  <span>{say("bench.part")}</span>
+                  <input
+                    maxLength={200}
+                    required={open?.onlyNewPart === true && index === 0}
+                    value={part.name}
+                    onInput={({ currentTarget: { value: name } }) => setParts(parts.with(index, { ...part, name }))}
+                  />
+                </label>
+                <label class="short">
+                  <span>{say("bench.part.quantity")}</span>
+                  <input
+                    inputMode="numeric"
+                    pattern="\d{1,3}"
+                    required
+                    value={part.quantity}
+                    onInput={({ currentTarget: { value } }) => setParts(parts.with(index, { ...part, quantity: value }))}
+                  />
+                </label>
+              </div>
+            ))}
+            <button type="button" onClick={() => setParts([...parts, noPart])}>
+              {say("bench.part.more")}
+            </button>
+          </fieldset>
+        </>
+      )}
+      {measures && (
+        <>
+          <h3>{say(act === "repair" ? "bench.reading.after" : "bench.reading.now")}</h3>
+          <ReadingField
+            machine={machine}
+            quantity={quantity}
+            label={say(`quantity.${quantity}`)}
+            reading={reading}
+            onReading={setReading}
+          />
+          {act !== "repair" && taken !== undefined && !isWithin(machine, quantity, taken.value, taken.unit) && (
+            <p class="notice">{say("bench.refused.reading-outside")}</p>
+          )}
+        </>
+      )}
+      <Trouble error={sent.error} />
+      <button type="submit" class="main" disabled={sent.busy}>
+        {say(`bench.do.${act}`)}
+      </button>
+    </form>
+  );
+}
+
+/** The last day to which this defect may be put off; null where to none. */
+function latestDay({ state, place }: BenchMachine, id: string): string | null {
+  const now = new Date();
+  const today = localDay(now, place.timeZone);
+  for (let days = place.policy.minorDefectDays; days >= 0; days -= 1) {
+    const day = new Date(Date.parse(`${today}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
+    if (defer(state, id, day, now, place).refused === null) return day;
+  }
+  return null;
+}

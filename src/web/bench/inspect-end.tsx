@@ -1,0 +1,136 @@
+// The end of an inspection: what is missing, the odometer, what to do in order; and once it is recorded, what it came to.
+import { useState } from "preact/hooks";
+import type { WeeklyInspectionReceipt } from "../../../shared/contracts/checks.ts";
+import { itemName } from "../../../shared/words/item-words.ts";
+import { sayGuidance } from "../../../shared/words/say-guidance.ts";
+import { nameOfItem } from "../../../shared/words/say-reason.ts";
+import { NumberPad, valueTyped } from "../field/number-pad.tsx";
+import { CategoryMark, StandingMark, Trouble } from "../frame/parts.tsx";
+import { to } from "../frame/route.ts";
+import { sayWhy } from "../frame/say-why.ts";
+import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
+import type { DraftAtHand } from "./draft.ts";
+import type { ListProps } from "./inspect.tsx";
+import type { BenchMachine } from "./machine-kit.ts";
+
+interface EndProps extends ListProps {
+  readonly atHand: DraftAtHand;
+  readonly busy: boolean;
+  readonly error: unknown;
+  readonly onOpen: (id: string | null) => void;
+  readonly onSubmit: () => Promise<void>;
+}
+
+export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmit, machine }: EndProps) {
+  const [text, setText] = useState(draft.odometerKm === null ? "" : String(draft.odometerKm));
+  const open = items.filter(({ id }) => draft.answers.find((answer) => answer.itemId === id)?.result === undefined);
+  const odd = review.issues.flatMap((issue) => {
+    const answer = issue.index === null ? undefined : draft.answers[issue.index];
+    return answer?.result === undefined ? [] : [{ itemId: answer.itemId, message: issue.message }];
+  });
+  return (
+    <section>
+      <h1>{say("bench.end")}</h1>
+      <NumberPad
+        label={say("quantity.odometer")}
+        unit="km"
+        decimals={false}
+        text={text}
+        onText={(next) => {
+          setText(next);
+          atHand.change((before) => ({ ...before, odometerKm: valueTyped(next) }));
+        }}
+      />
+      <p class="small">{say("bench.odometer.before", { km: sayNumber(machine.state.odometerKm) })}</p>
+      {(open.length > 0 || odd.length > 0) && (
+        <div class="notice">
+          <p>{say("bench.missing")}</p>
+          <ul>
+            {open.map(({ id }) => (
+              <li key={id}>
+                <a href={to("bench", "inspect", machine.machineId, id)}>{itemName(id, language())}</a>
+              </li>
+            ))}
+            {odd.map(({ itemId, message }) => (
+              <li key={`${itemId} ${message}`}>
+                <a href={to("bench", "inspect", machine.machineId, itemId)}>{nameOfItem(itemId, language())}</a>: {message}
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+      <Steps guidance={review.guidance.map((one) => sayGuidance(one, language()))} />
+      <Trouble error={error} />
+      <div class="thumb">
+        <button type="button" onClick={() => onOpen(null)}>
+          {say("bench.items")}
+        </button>
+        <button
+          type="button"
+          class="main"
+          disabled={busy || open.length > 0 || odd.length > 0 || draft.odometerKm === null}
+          onClick={() => void onSubmit()}
+        >
+          {say("bench.submit")}
+        </button>
+      </div>
+    </section>
+  );
+}
+
+/** What to do, in order, large enough to be read from the floor. */
+function Steps({ guidance }: { guidance: readonly { itemId: string; text: string }[] }) {
+  if (guidance.length === 0) return null;
+  return (
+    <section>
+      <h2>{say("bench.guidance")}</h2>
+      <ol class="steps">
+        {guidance.map(({ itemId, text }) => (
+          <li key={`${itemId} ${text}`}>
+            <strong>{nameOfItem(itemId, language())}</strong>: {text}
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+export function Receipt({ receipt, machine }: { receipt: WeeklyInspectionReceipt; machine: BenchMachine }) {
+  return (
+    <div class="bench">
+      <p class="plate mono">{machine.registrationMark}</p>
+      <h1>{say("bench.submitted")}</h1>
+      <div class="outcome" role="status">
+        <p class="outcome-standing">
+          <StandingMark standing={receipt.standing} />
+        </p>
+        <ul>
+          {receipt.reasons.map((reason) => (
+            <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
+          ))}
+        </ul>
+        <p class="small">{say("bench.recorded.at", { at: sayMoment(receipt.inspection.recordedAt) })}</p>
+      </div>
+      {receipt.defects.length > 0 && (
+        <section>
+          <h2>{say("bench.defects")}</h2>
+          <ul class="list jobs">
+            {receipt.defects.map(({ id, itemId, category }) => (
+              <li key={id} class="job">
+                <CategoryMark category={category} />
+                <a class="button" href={to("bench", "defect", id)}>
+                  {nameOfItem(itemId, language())}
+                </a>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      <Steps guidance={receipt.guidance} />
+      <p class="small">{say("caution.line")}</p>
+      <a class="button main" href={to("bench")}>
+        {say("bench.title")}
+      </a>
+    </div>
+  );
+}
