@@ -1,0 +1,74 @@
+// One morning, four people, four browsers: found by the rider, put right by two mechanics, seen by the manager, proved to the auditor.
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { closeBrowserAfterwards, describeInBrowser, desk, expectQuiet, openPage, phone, signInOn } from "./browser.ts";
+import { allWell, openAtTheMachine, walkRound } from "./rider.ts";
+
+describeInBrowser("a morning in the pages", () => {
+  let app: TestApp;
+  beforeAll(async () => {
+    app = await openTestApp();
+  });
+  afterAll(() => app.close());
+  closeBrowserAfterwards();
+
+  test("a machine is found dangerous, repaired, signed off by somebody else, ridden, and all of it stands proved in the records", async () => {
+    const manager = await openPage(app, desk);
+    await signInOn(manager.page, "F001");
+    await manager.page.getByText("Live. Read at").waitFor();
+
+    const rider = await openAtTheMachine(app, phone);
+    const { mark } = rider;
+    await rider.page.getByRole("link", { name: mark }).click();
+    await allWell(rider.page).click();
+    await rider.page.getByRole("button", { name: /Front tyre tread and walls/ }).click();
+    await rider.page.getByText("Cords show").click();
+    await rider.page.getByRole("button", { name: "Done here" }).click();
+    while (await allWell(rider.page).isVisible()) await allWell(rider.page).click();
+    await rider.page.getByRole("button", { name: /^Send at/ }).click();
+    await rider.page.getByRole("heading", { name: "Do not ride" }).waitFor();
+    const onBoard = manager.page.getByRole("row", { name: new RegExp(mark) });
+    await onBoard.getByText("Grounded").waitFor();
+
+    const first = await openPage(app, phone);
+    await signInOn(first.page, "M001");
+    await first.page.getByRole("listitem").filter({ hasText: mark }).getByRole("link").click();
+    await first.page.getByLabel("What was done").fill("New tyre");
+    await first.page.getByRole("button", { name: "Record the repair" }).click();
+    await first.page.getByText("You repaired it, so somebody else").waitFor();
+
+    const second = await openPage(app, phone);
+    await signInOn(second.page, "M002");
+    await second.page.getByRole("listitem").filter({ hasText: mark }).getByRole("link").click();
+    await second.page.getByLabel("Front tread depth (mm)").fill("5.5");
+    await second.page.getByRole("button", { name: "I sign it off" }).click();
+    await second.page.locator(".outcome").getByText("Unchecked").waitFor();
+    await onBoard.getByText("Unchecked").waitFor();
+
+    app.house.clock.advance(60_000);
+    await rider.page.getByRole("button", { name: "Another machine" }).click();
+    await rider.page.getByRole("button", { name: "Load the list again" }).click();
+    await rider.page.getByRole("link", { name: mark }).getByText("Unchecked").waitFor();
+    await rider.page.getByRole("link", { name: mark }).click();
+    await walkRound(rider.page);
+    await rider.page.getByRole("button", { name: /^All well at/ }).click();
+    await rider.page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
+    await manager.page.getByText("1 of 1 can go out").waitFor();
+
+    const auditor = await openPage(app, desk);
+    await signInOn(auditor.page, "A001");
+    await auditor.page.getByRole("button", { name: "Read the records" }).click();
+    await auditor.page.getByLabel("Kind").selectOption({ label: "defect signed off" });
+    await auditor.page
+      .getByRole("row", { name: new RegExp(mark) })
+      .getByRole("link")
+      .click();
+    await auditor.page.getByText("The proof holds.").waitFor();
+    await auditor.page.getByRole("link", { name: "Its course" }).click();
+    await expect.poll(() => auditor.page.locator(".course li").count(), { timeout: 10_000 }).toBe(3);
+    for (const opened of [manager, rider, first, second, auditor]) {
+      expectQuiet(opened);
+      await opened.context.close();
+    }
+  });
+});
