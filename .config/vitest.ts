@@ -4,6 +4,8 @@ export default defineConfig({
   root: new URL("..", import.meta.url).pathname,
   test: {
     include: ["tests/**/*.test.ts"],
+    // As in the service, all words are learnt before anything is said.
+    setupFiles: ["shared/words/index.ts"],
     globalSetup: ["tests/support/global-setup.ts"],
     // An embedded database per file takes a moment to unpack on a small machine.
     testTimeout: 60_000,

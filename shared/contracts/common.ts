@@ -1,7 +1,7 @@
 // Shapes that every room uses. A quantity carries its unit in its name; a day is the depot's own day.
 import { z } from "zod";
-import { word } from "../words/index.ts";
 import { sayRefusal } from "../words/say-refusal.ts";
+import { word } from "../words/speak.ts";
 
 // Every contract that refuses something says it in the words of the house, on the server and on the phone alike.
 z.config({ localeError: sayRefusal });
@@ -46,7 +46,7 @@ interface Asked {
 export const inOrder = <Query extends z.ZodType<Asked>>(query: Query): Query =>
   query.refine(({ from, to }) => from === undefined || to === undefined || from <= to, {
     path: ["from"],
-    message: word("refusal.period-order"),
+    error: () => word("refusal.period-order"),
   });
 
 /** Free text as people type it: trimmed, not empty, without control characters other than line breaks and without half characters. */

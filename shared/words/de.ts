@@ -13,7 +13,7 @@ import { walkPageWords } from "./de/walk-page.ts";
 import { weeklyWords } from "./de/weekly.ts";
 import { weeklyEngineAndDriveWords } from "./de/weekly-engine-and-drive.ts";
 import { weeklyWheelAndBrakeWords } from "./de/weekly-wheels-and-brakes.ts";
-import type { WordsOfPages } from "./index.ts";
+import type { WordsOfPages } from "./speak.ts";
 
 export const de = {
   ...generalWords,

@@ -1,7 +1,7 @@
 // The texts of the catalogue by what they belong to, so that nobody else builds their keys.
 import type { Item } from "../catalogue/types.ts";
 import type { Features } from "../contracts/machine-model.ts";
-import { type Language, wordByKey } from "./index.ts";
+import { type Language, wordByKey } from "./speak.ts";
 
 /** Short name of an item, for lists and papers: "Front tyre pressure". */
 export const itemName = (itemId: string, language: Language = "en"): string => wordByKey(`item.${itemId}.name`, language);

@@ -3,8 +3,8 @@ import type { Guidance } from "../rules/guidance.ts";
 import type { DecidingLimit } from "../rules/verdict.ts";
 import type { OilAtItem } from "../rules/weekly-inspection.ts";
 import { formatQuantity } from "../units.ts";
-import { type Language, localeOf, word, wordByKey } from "./index.ts";
 import { nameOfItem } from "./say-reason.ts";
+import { type Language, localeOf, word, wordByKey } from "./speak.ts";
 
 /** A limit as people read it: `20 mm to 30 mm`, `at least 1 mm`. */
 export function sayLimit({ least, most, unit }: DecidingLimit, language: Language = "en"): string {

@@ -1,7 +1,7 @@
 // How a reading is taken, in words: a limit means nothing without it.
 import type { Handbook } from "../contracts/machine-model.ts";
 import type { Quantity } from "../contracts/quantities.ts";
-import { type Language, word, wordByKey } from "./index.ts";
+import { type Language, word, wordByKey } from "./speak.ts";
 
 /** The method behind the limit of this quantity on a machine with this handbook. */
 export function sayMethod(quantity: Quantity, { chainSlack, chain }: Handbook, language: Language = "en"): string {

@@ -1,7 +1,7 @@
 // The sentence for a reason. Facts come in, words come out; nothing is decided here.
 import type { Reason } from "../rules/standing.ts";
-import { isWordKey, type Language, word, wordByKey } from "./index.ts";
 import { itemName, observationText } from "./item-words.ts";
+import { isWordKey, type Language, word, wordByKey } from "./speak.ts";
 
 export interface SaidReason {
   code: string;

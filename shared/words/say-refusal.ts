@@ -1,6 +1,6 @@
 // What a field is told that a contract refuses. A contract that has words of its own for a case keeps them.
 import type { z } from "zod";
-import { isWordKey, word, wordByKey } from "./index.ts";
+import { isWordKey, word, wordByKey } from "./speak.ts";
 
 /** Zod's error map of the house: one short sentence that follows the field's name. */
 export const sayRefusal: z.core.$ZodErrorMap = (issue) => {

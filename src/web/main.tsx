@@ -2,7 +2,9 @@
 import { render } from "preact";
 import { keepFiles } from "./frame/keep-files.ts";
 import { openLook } from "./frame/look.ts";
-import { type Area, Shell } from "./frame/shell.tsx";
+import { path } from "./frame/route.ts";
+import { whoIsHere } from "./frame/session.ts";
+import { type Area, areaAt, Shell } from "./frame/shell.tsx";
 import { openWords } from "./frame/words.ts";
 
 const areas: readonly Area[] = [
@@ -15,4 +17,15 @@ const areas: readonly Area[] = [
 openLook();
 keepFiles();
 const page = document.getElementById("page");
-if (page) void openWords().then(() => render(<Shell areas={areas} />, page));
+const person = whoIsHere();
+// On its way while the words are: on a poor link each wait for an answer is felt. Where it does not come, the page says so itself.
+if (person)
+  areaAt(areas, person.role, path.get()[0])
+    ?.load()
+    .catch(() => undefined);
+if (page) {
+  void openWords().then((spoken) =>
+    // Without words of any language a sign has to do.
+    render(spoken ? <Shell areas={areas} /> : <a href="/">Ferrule ↻</a>, page),
+  );
+}

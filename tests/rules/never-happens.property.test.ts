@@ -19,18 +19,27 @@ const people = fc
     all.map((competences, index) => ({ staffId: `person-${index}`, competences: index === 0 ? competenceSchema.options : competences })),
   );
 
-const course = fc.record({
-  people,
-  timeZone: fc.constantFrom("Europe/London", "Asia/Ho_Chi_Minh", "America/New_York", "Pacific/Apia"),
-  // Summer, and the weeks in which clocks go forward and back in London.
-  start: fc.constantFrom("2026-07-13T04:30:00.000Z", "2026-03-26T05:00:00.000Z", "2026-10-22T21:10:00.000Z"),
-  steps: fc.array(anyStep, { minLength: 5, maxLength: 45 }),
-});
+const courseOf = (step: fc.Arbitrary<Step>) =>
+  fc.record({
+    people,
+    timeZone: fc.constantFrom("Europe/London", "Asia/Ho_Chi_Minh", "America/New_York", "Pacific/Apia"),
+    // Summer, and the weeks in which clocks go forward and back in London.
+    start: fc.constantFrom("2026-07-13T04:30:00.000Z", "2026-03-26T05:00:00.000Z", "2026-10-22T21:10:00.000Z"),
+    steps: fc.array(step, { minLength: 5, maxLength: 45 }),
+  });
+
+/** With so many repairs and re-gradings that they meet on one defect in every run of the test. */
+const mostlyWorked = fc.oneof(
+  anyStep,
+  anyStep.filter(({ act }) => act === "repair" || act === "re-grade"),
+);
+
+type Look = (world: World, step: Step, before: { state: MachineState; open: ReadonlyMap<string, Remembered> }) => void;
 
 /** Drives random courses and looks after each step; `look` says what has to hold then. */
-function always(look: (world: World, step: Step, before: { state: MachineState; open: ReadonlyMap<string, Remembered> }) => void): void {
+function always(look: Look, step = anyStep): void {
   fc.assert(
-    fc.property(course, ({ people, timeZone, start, steps }) => {
+    fc.property(courseOf(step), ({ people, timeZone, start, steps }) => {
       const world = new World(testMachine, timeZone, new Date(start), people);
       for (const step of steps) {
         const before = { state: world.state, open: new Map([...world.open].map(([id, one]) => [id, { ...one }])) };
@@ -207,7 +216,7 @@ describe("what may never happen", () => {
         released += 1;
         expect(remembered.repairers).not.toContain(by.staffId);
       }
-    });
+    }, mostlyWorked);
     expect(released).toBeGreaterThan(0);
   });
 

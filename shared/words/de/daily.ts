@@ -1,4 +1,4 @@
-// German of the daily check: what a rider reads on the phone. Keys are explained in shared/words/index.ts.
+// German of the daily check: what a rider reads on the phone. Keys are explained in shared/words/speak.ts.
 export const dailyWords = {
   "item.steering.name": "Lenkung",
   "item.steering.prompt": "Lenker schwingt frei von Anschlag zu Anschlag, nichts schlägt",

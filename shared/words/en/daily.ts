@@ -1,4 +1,4 @@
-// English of the daily check: what a rider reads on the phone. Keys are explained in shared/words/index.ts.
+// English of the daily check: what a rider reads on the phone. Keys are explained in shared/words/speak.ts.
 export const dailyWords = {
   "item.steering.name": "Steering",
   "item.steering.prompt": "Bars swing freely from lock to lock, nothing knocks",

@@ -3,7 +3,7 @@ import { Component, type ComponentChildren, type ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import type { Role } from "../../../shared/contracts/common.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
-import type { WordKey } from "../../../shared/words/index.ts";
+import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { call } from "./call.ts";
 import { size, sizes, theme, themes } from "./look.ts";
 import { Choice, Dialog, Trouble, Waiting } from "./parts.tsx";
@@ -27,6 +27,10 @@ export interface Area {
 
 /** Where each role begins. */
 const home: Readonly<Record<Role, Area["name"]>> = { rider: "walk", mechanic: "bench", manager: "board", auditor: "audit" };
+
+/** What somebody of this role sees at an address: the area that it names, where that is theirs. */
+export const areaAt = (areas: readonly Area[], role: Role, name: string | undefined): Area | undefined =>
+  areas.find((area) => area.name === name && area.roles.includes(role)) ?? areas.find((area) => area.name === home[role]);
 
 export function Shell({ areas }: { areas: readonly Area[] }) {
   const { person, ended } = useStore(here);
@@ -53,7 +57,7 @@ export function Shell({ areas }: { areas: readonly Area[] }) {
 
 function Frame({ person, areas }: { person: Person; areas: readonly Area[] }) {
   const parts = useStore(path);
-  const area = areas.find(({ name }) => name === parts[0]) ?? areas.find(({ name }) => name === home[person.role]);
+  const area = areaAt(areas, person.role, parts[0]);
   const [settings, showSettings] = useState(false);
   return (
     <>
@@ -64,7 +68,7 @@ function Frame({ person, areas }: { person: Person; areas: readonly Area[] }) {
         <nav aria-label={say("page.areas")}>
           {areas.map(({ name }) => (
             <a key={name} href={to(name)} aria-current={name === area?.name ? "page" : undefined}>
-              {say(`page.area.${name}` satisfies WordKey)}
+              {say(`page.area.${name}` satisfies PageWordKey)}
             </a>
           ))}
         </nav>

@@ -9,17 +9,17 @@ import {
   type Language,
   languageNames,
   learn,
-  type WordKey,
+  type PageWordKey,
   type WordParams,
   word,
-} from "../../../shared/words/index.ts";
+} from "../../../shared/words/speak.ts";
 import { createStore, keptStore } from "./store.ts";
 
 export { languageNames };
 
-/** Fetched when somebody chooses it; English is always at hand. */
+/** Fetched when it is spoken: a phone on a poor link takes the words of one language only. */
 const loaders: Readonly<Record<Language, () => Promise<void>>> = {
-  en: async () => undefined,
+  en: async () => learn("en", (await import("../../../shared/words/en-of-pages.ts")).enOfPages),
   de: async () => learn("de", (await import("../../../shared/words/de.ts")).de),
 };
 
@@ -30,19 +30,21 @@ const chosen = keptStore<Language>("ferrule.language", preferred(), isLanguage);
 /** The language that is spoken now; follows the choice once its words are here. */
 export const spoken = createStore<Language>("en");
 
-async function speak(language: Language): Promise<void> {
+/** False where its words did not come: the page stays in the language that it has. */
+async function speak(language: Language): Promise<boolean> {
   try {
     await loaders[language]();
   } catch {
-    // Its words did not come: the page stays in the language that it has.
-    return;
+    return false;
   }
   spoken.set(language);
   document.documentElement.lang = language;
   document.documentElement.dir = direction(language);
+  return true;
 }
 
-export const openWords = (): Promise<void> => speak(chosen.get());
+/** Before anything is drawn: the language chosen, else English. False where neither could be fetched. */
+export const openWords = async (): Promise<boolean> => (await speak(chosen.get())) || speak("en");
 
 export async function chooseLanguage(language: Language): Promise<void> {
   chosen.set(language);
@@ -52,10 +54,11 @@ export async function chooseLanguage(language: Language): Promise<void> {
 export const language = (): Language => spoken.get();
 
 /** The text behind a key, in the language spoken. */
-export const say = (key: WordKey, params: WordParams = {}): string => word(key, language(), params);
+export const say = (key: PageWordKey, params: WordParams = {}): string => word(key, language(), params);
 
 /** The text behind a key that is made from an id; where there is none, `otherwise`. */
-export const sayKey = (key: string, otherwise: string, params: WordParams = {}): string => (isWordKey(key) ? say(key, params) : otherwise);
+export const sayKey = (key: string, otherwise: string, params: WordParams = {}): string =>
+  isWordKey(key) ? word(key, language(), params) : otherwise;
 
 /** The device's own form of the language, where it has one: people in London and in New York write a day each in their own way. */
 const locale = (): string => navigator.languages.find((tag) => tag.slice(0, 2) === language()) ?? language();
