@@ -9,6 +9,10 @@ export const auditPackBodySchema = z.strictObject({
 });
 export type AuditPackBody = z.infer<typeof auditPackBodySchema>;
 
+/** Why a pack could not be made; the words are `audit.failure.<why>`. */
+export const packFailureSchema = z.enum(["disk-full", "ended-each-time", "fault"]);
+export type PackFailure = z.infer<typeof packFailureSchema>;
+
 export const auditPackSchema = z
   .object({
     id: idSchema,
@@ -30,6 +34,7 @@ export const auditPackSchema = z
     bytes: z.number().int().nullable(),
     sha256: sha256Schema.nullable().meta({ description: "Of the ZIP as it is fetched" }),
     failure: z.string().nullable(),
+    failureCode: packFailureSchema.nullable(),
     requestedBy: idSchema,
     requestedAt: instantSchema,
     endedAt: instantSchema.nullable(),

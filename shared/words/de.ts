@@ -5,9 +5,11 @@ import { boardPageWords } from "./de/board-page.ts";
 import { catalogueWords } from "./de/catalogue.ts";
 import { dailyWords } from "./de/daily.ts";
 import { dailyWheelAndBrakeWords } from "./de/daily-wheels-and-brakes.ts";
+import { entryWords } from "./de/entries.ts";
 import { generalWords } from "./de/general.ts";
 import { methodWords } from "./de/methods.ts";
 import { pageWords } from "./de/pages.ts";
+import { problemWords } from "./de/problems.ts";
 import { reasonWords } from "./de/reasons.ts";
 import { walkPageWords } from "./de/walk-page.ts";
 import { weeklyWords } from "./de/weekly.ts";
@@ -25,6 +27,8 @@ export const de = {
   ...weeklyWheelAndBrakeWords,
   ...methodWords,
   ...reasonWords,
+  ...entryWords,
+  ...problemWords,
   ...pageWords,
   ...walkPageWords,
   ...boardPageWords,

@@ -5,9 +5,11 @@ import { boardPageWords } from "./en/board-page.ts";
 import { catalogueWords } from "./en/catalogue.ts";
 import { dailyWords } from "./en/daily.ts";
 import { dailyWheelAndBrakeWords } from "./en/daily-wheels-and-brakes.ts";
+import { entryWords } from "./en/entries.ts";
 import { generalWords } from "./en/general.ts";
 import { methodWords } from "./en/methods.ts";
 import { pageWords } from "./en/pages.ts";
+import { problemWords } from "./en/problems.ts";
 import { reasonWords } from "./en/reasons.ts";
 import { walkPageWords } from "./en/walk-page.ts";
 import { weeklyWords } from "./en/weekly.ts";
@@ -24,6 +26,8 @@ export const enOfPages = {
   ...weeklyWords,
   ...methodWords,
   ...reasonWords,
+  ...entryWords,
+  ...problemWords,
   ...pageWords,
   ...walkPageWords,
   ...boardPageWords,

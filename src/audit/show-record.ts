@@ -1,5 +1,5 @@
 import type { Correction, CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
-import { askAt, type Kind, kinds, readStoredEntry } from "../ledger/index.ts";
+import { askAt, type Kind, readStoredEntry, sentenceOf } from "../ledger/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { correctionsOf } from "./store.ts";
 
@@ -12,7 +12,7 @@ export async function showRecord(house: House, actor: Actor, id: string): Promis
   const corrections = await correctionsOf(house.db, id);
   return {
     record: {
-      ...{ id, kind, sentence: kinds[kind as Kind].sentence, machineId, depotId, staffId, data, sha256 },
+      ...{ id, kind, sentence: sentenceOf(kind as Kind), machineId, depotId, staffId, data, sha256 },
       performedAt: new Date(performedAt).toISOString(),
       recordedAt: new Date(recordedAt).toISOString(),
     },

@@ -1,17 +1,17 @@
 // The SQL of audit packs: the orders, and the entries of a month in the order in which they were sealed.
-import type { AuditPack } from "../../shared/contracts/audit.ts";
-import { wordByKey } from "../../shared/words/index.ts";
+import type { AuditPack, PackFailure } from "../../shared/contracts/audit.ts";
+import { word } from "../../shared/words/index.ts";
 import type { Database } from "../platform/index.ts";
 import type { CorrectionRow } from "./show-record.ts";
 
-type PackRow = Omit<AuditPack, "requestedAt" | "endedAt"> & { readonly requestedAt: Date; readonly endedAt: Date | null };
+type PackRow = Omit<AuditPack, "requestedAt" | "endedAt" | "failure"> & { readonly requestedAt: Date; readonly endedAt: Date | null };
 
 const packColumns = `id, month, depot_id AS "depotId", state, progress, counts, checkpoint, bytes::float8 AS bytes, encode(sha256, 'hex') AS sha256,
-  failure, requested_by AS "requestedBy", requested_at AS "requestedAt", ended_at AS "endedAt"`;
+  failure AS "failureCode", requested_by AS "requestedBy", requested_at AS "requestedAt", ended_at AS "endedAt"`;
 
-const told = ({ requestedAt, endedAt, failure, ...pack }: PackRow): AuditPack => ({
+const told = ({ requestedAt, endedAt, ...pack }: PackRow): AuditPack => ({
   ...pack,
-  failure: failure === null ? null : wordByKey(`audit.failure.${failure}`),
+  failure: pack.failureCode === null ? null : word(`audit.failure.${pack.failureCode}`),
   requestedAt: new Date(requestedAt).toISOString(),
   endedAt: endedAt === null ? null : new Date(endedAt).toISOString(),
 });
@@ -83,9 +83,6 @@ export async function noteProgress(db: Database, id: string, worker: string, pro
   return rows.length > 0;
 }
 
-/** Why a pack could not be made; the words are `audit.failure.<why>`. */
-export type Failure = "disk-full" | "ended-each-time" | "fault";
-
 export interface Ended {
   readonly counts: AuditPack["counts"];
   readonly checkpoint: number;
@@ -99,7 +96,7 @@ export async function endWork(
   id: string,
   worker: string,
   now: Date,
-  end: Ended | { readonly failure: Failure },
+  end: Ended | { readonly failure: PackFailure },
 ): Promise<boolean> {
   const out = "failure" in end ? null : end;
   const rows = await db.rows(

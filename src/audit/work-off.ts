@@ -1,9 +1,9 @@
 // Makes the packs that were ordered, one at a time in each process. An order that a process left lying is taken up by the next one.
-import type { AuditPack } from "../../shared/contracts/audit.ts";
+import type { AuditPack, PackFailure } from "../../shared/contracts/audit.ts";
 import type { House } from "../platform/index.ts";
 import { makePack } from "./make-pack.ts";
 import { dropDrafts, keepDraft, openDraft } from "./shelf.ts";
-import { endWork, type Failure, noteProgress, takeOrder } from "./store.ts";
+import { endWork, noteProgress, takeOrder } from "./store.ts";
 
 const channel = "ferrule_packs";
 
@@ -43,7 +43,7 @@ export async function workOff(house: House, worker: Worker): Promise<void> {
 async function workOn(house: House, worker: Worker, pack: AuditPack, attempts: number): Promise<void> {
   const { id } = pack;
   await dropDrafts(house, id);
-  const fail = (failure: Failure) => endWork(house.db, id, worker.id, house.clock.now(), { failure });
+  const fail = (failure: PackFailure) => endWork(house.db, id, worker.id, house.clock.now(), { failure });
   if (attempts > mostAttempts) {
     await fail("ended-each-time");
     return;

@@ -2,18 +2,18 @@ import type { CourseRefusal } from "../../shared/rules/course.ts";
 import { catalogue, type ProblemError } from "../platform/index.ts";
 
 export const defectErrors = catalogue({
-  "defect-closed": { status: 409, title: "The defect is closed" },
-  "repair-missing": { status: 409, title: "No repair is recorded since the defect was last seen" },
-  "already-repaired": { status: 409, title: "The defect is repaired and waits for its sign-off" },
-  "same-category": { status: 409, title: "The defect has this category already" },
-  "only-minor-deferred": { status: 409, title: "Only a minor defect can be put off" },
-  "competence-missing": { status: 403, title: "Your competences do not cover this item" },
-  "second-person-needed": { status: 403, title: "Somebody else has to sign this off" },
-  "new-part-needed": { status: 422, title: "Only a new part repairs this" },
-  "reading-missing": { status: 422, title: "A reading after the repair is needed" },
-  "reading-outside": { status: 422, title: "The reading is outside its limits" },
-  "deferral-too-long": { status: 422, title: "That day is past the limit" },
-  "deferral-too-early": { status: 422, title: "That day is over" },
+  "defect-closed": 409,
+  "repair-missing": 409,
+  "already-repaired": 409,
+  "same-category": 409,
+  "only-minor-deferred": 409,
+  "competence-missing": 403,
+  "second-person-needed": 403,
+  "new-part-needed": 422,
+  "reading-missing": 422,
+  "reading-outside": 422,
+  "deferral-too-long": 422,
+  "deferral-too-early": 422,
 });
 
 const details: Readonly<Record<CourseRefusal, string>> = {

@@ -4,7 +4,7 @@ import type { CourseStep, Defect, defectListQuerySchema } from "../../shared/con
 import { endOfDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
-import { type Kind, kinds } from "../ledger/index.ts";
+import { type Kind, sentenceOf } from "../ledger/index.ts";
 import { photosOfDefect } from "../photos/index.ts";
 import {
   type Actor,
@@ -78,7 +78,7 @@ const stepOf = (step: {
 }): CourseStep => ({
   id: step.id,
   kind: step.kind as CourseStep["kind"],
-  sentence: kinds[step.entryKind as Kind].sentence,
+  sentence: sentenceOf(step.entryKind as Kind),
   staffId: step.staffId,
   performedAt: step.performedAt.toISOString(),
   recordedAt: step.recordedAt.toISOString(),

@@ -2,9 +2,9 @@
 import { catalogue } from "../platform/index.ts";
 
 export const fleetErrors = catalogue({
-  "name-taken": { status: 409, title: "This name is taken" },
-  "mark-taken": { status: 409, title: "Another machine carries this registration mark" },
-  "stale-revision": { status: 409, title: "The model was revised since it was read" },
-  "already-withdrawn": { status: 409, title: "The machine is withdrawn already" },
-  "import-refused": { status: 422, title: "The file was not imported" },
+  "name-taken": 409,
+  "mark-taken": 409,
+  "stale-revision": 409,
+  "already-withdrawn": 409,
+  "import-refused": 422,
 });

@@ -1,6 +1,6 @@
 import { z } from "zod";
 import type { HistoryEntry } from "../../shared/contracts/fleet.ts";
-import { kinds } from "../ledger/index.ts";
+import { sentenceOf } from "../ledger/index.ts";
 import { type NamedPerson, namesOf } from "../people/index.ts";
 import { type Actor, cursorFrom, type House, pageFrom } from "../platform/index.ts";
 import { momentAsked } from "../readiness/index.ts";
@@ -36,7 +36,7 @@ const historyEntry = (row: HistoryRow, person: NamedPerson | undefined): History
   ...row,
   staffNumber: person?.staffNumber ?? null,
   staffName: person?.name ?? null,
-  sentence: kinds[row.kind].sentence,
+  sentence: sentenceOf(row.kind),
   performedAt: row.performedAt.toISOString(),
   recordedAt: row.recordedAt.toISOString(),
 });

@@ -5,7 +5,7 @@ export { recordForgotten } from "./forgotten.ts";
 export { canonical, dataHash, entryHash, sha256 } from "./hash.ts";
 export { keepSealing } from "./keep-sealing.ts";
 export { type KeyRing, makeKeys, openKeys, readKeys, signatureAlgorithm } from "./keys.ts";
-export { type Kind, kinds } from "./kinds.ts";
+export { type Kind, kinds, sentenceOf } from "./kinds.ts";
 export { GrowingTree, leafHash, partsAround, provesConsistency } from "./merkle.ts";
 export { consistencyOf } from "./prove-consistency.ts";
 export { recordLine, type StoredRecord } from "./record-line.ts";

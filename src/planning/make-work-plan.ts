@@ -1,8 +1,8 @@
 // What falls due at a depot's workshop, when it will be done, and what will be late. Nothing is stored.
 import type { WorkPlan, WorkPlanQuery } from "../../shared/contracts/planning.ts";
 import { addDays, formatIsoWeek, isoWeek, localDay } from "../../shared/rules/calendar.ts";
-import { word, wordByKey } from "../../shared/words/index.ts";
-import { nameOfItem } from "../../shared/words/say-reason.ts";
+import { word } from "../../shared/words/index.ts";
+import { sayJob } from "../../shared/words/say-job.ts";
 import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
 import { readPolicy } from "../readiness/index.ts";
 import { foresee } from "./foresee.ts";
@@ -99,20 +99,12 @@ const hours = (minutes: number): number => Math.round((minutes / 60) * 100) / 10
 function lineOf({ job, done, late }: PlannedJob<MachineJob>, days: readonly string[]): WorkPlan["late"][number] {
   const { kind, machineId, registrationMark, itemId, dueDay, defectId, category, paperKind } = job;
   return {
-    ...{ kind, text: textOf(job), machineId, registrationMark, itemId, dueDay, lateDays: late },
+    ...{ kind, text: sayJob(job), machineId, registrationMark, itemId, dueDay, lateDays: late },
     doneDay: done === null ? null : (days[done] ?? null),
     ...(defectId === undefined ? {} : { defectId }),
     ...(category === undefined ? {} : { category }),
     ...(paperKind === undefined ? {} : { paperKind: paperKind as NonNullable<WorkPlan["late"][number]["paperKind"]> }),
   };
-}
-
-function textOf({ kind, itemId, category, paperKind }: MachineJob): string {
-  return word(`job.${kind}`, "en", {
-    item: nameOfItem(itemId),
-    category: category ? wordByKey(`category.${category}`) : "",
-    paper: paperKind ? wordByKey(`paper-kind.${paperKind}`) : "",
-  });
 }
 
 /** The ISO weeks that the days lie in, by the places of their first and last day. */

@@ -1,10 +1,15 @@
 // Errors come out of one catalogue: each room adds its entries in its errors.ts, and tests/house/ compares the whole
 // with DEVELOPERS.md. A code is stable; the sentence is for the one who reads it.
+import type { problemWords } from "../../shared/words/en/problems.ts";
+import { word } from "../../shared/words/index.ts";
 
 export interface ErrorEntry {
   readonly status: number;
   readonly title: string;
 }
+
+/** Whatever can go wrong has its title in the words (`problem.<code>`). */
+type ProblemCode = keyof typeof problemWords extends `problem.${infer Code}` ? Code : never;
 
 export interface ProblemIssue {
   /** JSON Pointer into what was sent, `/query/…` and `/params/…` for the address */
@@ -45,49 +50,33 @@ export interface Catalogue<Code extends string> {
   problem(code: Code, detail: string, extra?: ProblemExtra): ProblemError;
 }
 
-/** One room's part of the catalogue. */
-export function catalogue<const Entries extends Record<string, ErrorEntry>>(entries: Entries): Catalogue<keyof Entries & string> {
-  return {
-    entries,
-    problem: (code, detail, extra) => {
-      const entry = entries[code];
-      if (!entry) throw new Error(`no error ${code} in the catalogue`);
-      return new ProblemError(code, entry, detail, extra);
-    },
-  };
+/** One room's part of the catalogue: each code with the status of its answer. */
+export function catalogue<const Code extends ProblemCode>(statuses: Readonly<Record<Code, number>>): Catalogue<Code> {
+  const entries = Object.fromEntries(
+    Object.entries<number>(statuses).map(([code, status]) => [code, { status, title: word(`problem.${code as ProblemCode}`) }]),
+  ) as Record<Code, ErrorEntry>;
+  return { entries, problem: (code, detail, extra) => new ProblemError(code, entries[code], detail, extra) };
 }
 
 /** What can go wrong at any door. */
 export const platformErrors = catalogue({
-  "not-json": { status: 400, title: "The body is not JSON" },
-  "not-http": { status: 400, title: "The call is not HTTP" },
-  "not-signed-in": { status: 401, title: "Sign in first" },
-  "not-your-role": { status: 403, title: "Your role may not do this" },
-  "other-depot": {
-    status: 403,
-    title: "This belongs to a depot that is not yours",
-  },
-  "not-found": { status: 404, title: "There is nothing here" },
-  "method-not-allowed": {
-    status: 405,
-    title: "This address does not take that method",
-  },
-  "too-slow": { status: 408, title: "The call took too long to arrive" },
-  "id-in-progress": { status: 409, title: "This id is still being written" },
-  busy: { status: 409, title: "Others are writing to the same machine" },
-  "too-large": { status: 413, title: "The body is too large" },
-  "wrong-media-type": {
-    status: 415,
-    title: "The body is of the wrong media type",
-  },
-  "not-valid": { status: 422, title: "Some of what was sent is not valid" },
-  "period-not-valid": { status: 422, title: "There is nothing to show for these days" },
-  "id-reused": {
-    status: 422,
-    title: "This id stands for something else already",
-  },
-  "too-many-calls": { status: 429, title: "Too many calls" },
-  "headers-too-large": { status: 431, title: "The headers are too large" },
-  internal: { status: 500, title: "Something went wrong here" },
-  "not-ready": { status: 503, title: "The service is not ready" },
+  "not-json": 400,
+  "not-http": 400,
+  "not-signed-in": 401,
+  "not-your-role": 403,
+  "other-depot": 403,
+  "not-found": 404,
+  "method-not-allowed": 405,
+  "too-slow": 408,
+  "id-in-progress": 409,
+  busy: 409,
+  "too-large": 413,
+  "wrong-media-type": 415,
+  "not-valid": 422,
+  "period-not-valid": 422,
+  "id-reused": 422,
+  "too-many-calls": 429,
+  "headers-too-large": 431,
+  internal: 500,
+  "not-ready": 503,
 });

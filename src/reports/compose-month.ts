@@ -3,7 +3,7 @@ import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { isoWeek } from "../../shared/rules/calendar.ts";
 import { isWordKey, wordByKey } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
-import { type Kind, kinds } from "../ledger/index.ts";
+import { type Kind, kinds, sentenceOf } from "../ledger/index.ts";
 import { categoryCell, courseOf, itemCell, statusCell } from "./defect-parts.ts";
 import type { Block, Cell, DayGrid, DayMark, LongTable, PaperHead, Row } from "./document.ts";
 import type { DefectCourse, Frame } from "./facts.ts";
@@ -55,7 +55,7 @@ export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
   const inFleet = Object.entries(days).reduce((sum, [verdict, count]) => (verdict === "outside" ? sum : sum + count), 0);
   const counts = (Object.keys(kinds) as Kind[]).flatMap((kind): [string, string][] => {
     const count = entries.get(kind) ?? 0;
-    return count === 0 ? [] : [[kinds[kind].sentence, number(count)]];
+    return count === 0 ? [] : [[sentenceOf(kind), number(count)]];
   });
   const all = [...entries.values()].reduce((sum, count) => sum + count, 0);
   // Side by side, so that the cover is one page.
@@ -311,7 +311,7 @@ export function entryBlocks(
       const about = [row.machineMark, row.depotName].filter((one) => one !== null).join(", ");
       return [
         { text: phrasesOf(row.timeZone).when(row.recordedAt) },
-        { text: kinds[row.kind].sentence, ...(about === "" ? {} : { note: about }) },
+        { text: sentenceOf(row.kind), ...(about === "" ? {} : { note: about }) },
         row.staffName === null
           ? say("record.by-the-service")
           : phrases.who({ name: row.staffName, staffNumber: row.staffNumber ?? "\u2013" }),

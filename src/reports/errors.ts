@@ -1,5 +1,5 @@
 import { catalogue } from "../platform/index.ts";
 
 export const reportErrors = catalogue({
-  "period-too-long": { status: 422, title: "More was recorded in these days than one paper holds" },
+  "period-too-long": 422,
 });

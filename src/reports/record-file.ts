@@ -1,7 +1,7 @@
 // A month of entries as a file: NDJSON for whoever computes the hashes anew, CSV for whoever reads them in a spreadsheet.
 import { stringify } from "csv-stringify/sync";
 import type { Language } from "../../shared/words/index.ts";
-import { kinds, recordLine } from "../ledger/index.ts";
+import { recordLine, sentenceOf } from "../ledger/index.ts";
 import { type Called, inShort } from "./in-short.ts";
 import type { RecordRow } from "./record-store.ts";
 
@@ -21,7 +21,7 @@ const columns: readonly { readonly key: string; readonly of: (row: RecordRow, ca
   { key: "recordedAt", of: ({ recordedAt }) => recordedAt.toISOString() },
   { key: "performedAt", of: ({ performedAt }) => performedAt.toISOString() },
   { key: "kind", of: ({ kind }) => kind },
-  { key: "sentence", of: ({ kind }) => kinds[kind].sentence },
+  { key: "sentence", of: ({ kind }) => sentenceOf(kind) },
   { key: "machine", of: ({ machineMark }) => machineMark ?? "" },
   { key: "staffNumber", of: ({ staffNumber }) => staffNumber ?? "" },
   { key: "name", of: ({ staffName }) => staffName ?? "" },

@@ -73,7 +73,7 @@ describeInBrowser("the auditor's desk", () => {
     await signInOn(page, "A001");
     await page.getByRole("button", { name: "Read the records" }).click();
     await page.getByText(/^\d+ records\.$/).waitFor();
-    await page.getByLabel("Kind").selectOption({ label: "defect raised" });
+    await page.getByLabel("Kind").selectOption({ label: "A defect was raised" });
     await page.getByLabel("Machine (a part of its mark)").fill("AUD3");
     await expectSound(page, "records");
     await shoot(page, "audit-records");

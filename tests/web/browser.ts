@@ -11,9 +11,8 @@ import { secretOf } from "../support/cast.ts";
 import { browserOptions, chromiumPath } from "../support/chromium.ts";
 
 /** As `describe`, for what takes a browser: skipped where there is none, and `npm test` says so at its end. */
-// Once more where it fails: on two cores that are busy a browser may stall for longer than a test waits. What is wrong fails twice.
 export function describeInBrowser(name: string, tests: () => void): void {
-  describe.skipIf(chromiumPath === null)(name, { retry: 1 }, tests);
+  describe.skipIf(chromiumPath === null)(name, tests);
 }
 
 let browser: Promise<Browser> | null = null;

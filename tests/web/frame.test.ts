@@ -57,6 +57,21 @@ describeInBrowser("the frame of the pages", () => {
     }
   });
 
+  test("an address that is asked for while the page is being drawn is shown", async () => {
+    const opened = await openPage(app, desk);
+    await opened.page.evaluate(() => {
+      // As early as anything can ask: the page stands in the document, and nothing that it does after drawing has run yet.
+      new MutationObserver((_, observer) => {
+        if (document.querySelector("nav") === null) return;
+        observer.disconnect();
+        location.hash = "#/board";
+      }).observe(document.body, { childList: true, subtree: true });
+    });
+    await signInOn(opened.page, "M001");
+    await opened.page.locator("[aria-current=page]").getByText("Morning board").waitFor({ timeout: 5000 });
+    await opened.context.close();
+  });
+
   test("no script of the page can read a token, and signing out ends the session at the service too", async () => {
     const opened = await openPage(app, phone);
     const { page, context } = opened;

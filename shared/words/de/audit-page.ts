@@ -70,4 +70,7 @@ export const auditPageWords = {
   "desk.number": "Nummer",
   "desk.taken": "Genommen",
   "desk.size": "Einträge",
+  "audit.failure.disk-full": "Der Datenträger ist voll.",
+  "audit.failure.ended-each-time": "Der Dienst endete jedes Mal, während es entstand.",
+  "audit.failure.fault": "Etwas ging schief; im Protokoll steht, was.",
 } as const;

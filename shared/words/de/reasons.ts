@@ -65,4 +65,13 @@ export const reasonWords = {
   "unserved.load-box": "Keine bereite Maschine hier, die zum Führerschein passt, hat einen Kasten.",
   "unserved.no-machine-left": "Jede passende Maschine ist jemand anderem gegeben, damit die meisten eine haben.",
   "unserved.no-machine-ready": "Hier ist keine Maschine bereit.",
+  "job.sign-off": "Reparatur freigeben: {item}",
+  "job.grounding-repair": "Gesperrt, Mangel ({category}): {item}",
+  "job.first-use-inspection": "Wocheninspektion vor der ersten Fahrt",
+  "job.return-inspection": "Wocheninspektion, bevor sie wieder in Dienst geht",
+  "job.weekly-inspection": "Wocheninspektion",
+  "job.minor-repair": "Geringer Mangel: {item}",
+  "job.renewal": "Erneuern, bevor das Grenzmaß erreicht ist: {item}",
+  "job.oil-change": "Ölwechsel",
+  "job.paper": "{paper} läuft ab",
 } as const;

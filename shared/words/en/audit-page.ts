@@ -70,4 +70,7 @@ export const auditPageWords = {
   "desk.number": "Number",
   "desk.taken": "Taken",
   "desk.size": "Records",
+  "audit.failure.disk-full": "The disk is full.",
+  "audit.failure.ended-each-time": "The service ended each time while it was being made.",
+  "audit.failure.fault": "Something went wrong; the log has it.",
 } as const;

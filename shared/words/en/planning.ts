@@ -1,14 +1,5 @@
-// English of the workshop's plan, of what wears, and of who rides what.
+// English of what wears, foreseen.
 export const planningWords = {
-  "job.sign-off": "Sign off the repair: {item}",
-  "job.grounding-repair": "Grounded, {category} defect: {item}",
-  "job.first-use-inspection": "Weekly inspection before the first ride",
-  "job.return-inspection": "Weekly inspection before it goes back to work",
-  "job.weekly-inspection": "Weekly inspection",
-  "job.minor-repair": "Minor defect: {item}",
-  "job.renewal": "Renew before it reaches its limit: {item}",
-  "job.oil-change": "Oil change",
-  "job.paper": "{paper} runs out",
   "forecast.renew-at-this-inspection":
     "{value}, limit {limit}. Renew now: likely enough ({chance}) to be past the limit at the next inspection.",
   "forecast.adjust-at-this-inspection":

@@ -1,4 +1,4 @@
-// English of reasons: why a machine may not go out, or what goes with it; what was odd about a record that was kept; why a rider has no machine.
+// English of reasons: why a machine may not go out, or what goes with it; what was odd about a record that was kept; why a rider has no machine; what waits for the workshop.
 export const reasonWords = {
   "reason.withdrawn": "Withdrawn from service since {day}: {note}",
   "reason.grounding-defect": "{category} defect: {item}",
@@ -64,4 +64,13 @@ export const reasonWords = {
   "unserved.load-box": "No machine that is ready here and fits the licence has a load box.",
   "unserved.no-machine-left": "Every machine that would do is given to somebody else, so that the most riders have one.",
   "unserved.no-machine-ready": "No machine is ready here.",
+  "job.sign-off": "Sign off the repair: {item}",
+  "job.grounding-repair": "Grounded, {category} defect: {item}",
+  "job.first-use-inspection": "Weekly inspection before the first ride",
+  "job.return-inspection": "Weekly inspection before it goes back to work",
+  "job.weekly-inspection": "Weekly inspection",
+  "job.minor-repair": "Minor defect: {item}",
+  "job.renewal": "Renew before it reaches its limit: {item}",
+  "job.oil-change": "Oil change",
+  "job.paper": "{paper} runs out",
 } as const;

@@ -6,7 +6,7 @@ import { useAct } from "../frame/act.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { say, sayMoment, sayNumber } from "../frame/words.ts";
+import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
 import { checkProof, type ProofStep, proofSteps, type StepResult } from "./check-proof.ts";
 
 export function RecordPage({ id, person }: { id: string; person: Person }) {
@@ -17,7 +17,7 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
       <p>
         <a href={to("audit")}>{say("desk.title")}</a>
       </p>
-      <h1>{value ? value.record.sentence : say("desk.record")}</h1>
+      <h1>{value ? sayKey(`entry.${value.record.kind}`, value.record.sentence) : say("desk.record")}</h1>
       <Trouble error={shown.error} again={shown.reload} />
       {value === null && shown.loading && <Waiting />}
       {value && (

@@ -4,7 +4,7 @@ import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { call, fetchFrom } from "../frame/call.ts";
 import { Pick, Trouble } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { say, sayMoment, sayNumber } from "../frame/words.ts";
+import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
 
 interface Line {
   readonly id: string;
@@ -116,7 +116,7 @@ export function Records({ query, mark }: { query: string; mark: string }) {
 }
 
 /** The names of kinds are words of the records themselves, as they stand in the file. */
-const nameOfKind = (kind: string): string => kind.replaceAll("-", " ");
+const nameOfKind = (kind: string): string => sayKey(`entry.${kind}`, kind);
 
 async function stream(path: string, signal: AbortSignal, onRead: (read: Read) => void): Promise<void> {
   const { body } = await fetchFrom(path, { signal });

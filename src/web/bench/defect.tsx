@@ -1,9 +1,10 @@
 // One defect: what was seen, its course, and what this person may do now; what they may not is said with its reason.
 import { useState } from "preact/hooks";
 import type { z } from "zod";
-import type { CourseReceipt, defectWithCourseSchema } from "../../../shared/contracts/defects.ts";
+import type { CourseReceipt, CourseStep, defectWithCourseSchema } from "../../../shared/contracts/defects.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { call } from "../frame/call.ts";
 import { CategoryMark, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
@@ -127,14 +128,25 @@ function Outcome({ receipt: { machine } }: { receipt: CourseReceipt }) {
   );
 }
 
+/** A step is told as the entry that it stands for. */
+const stepWords = {
+  raised: "entry.defect-raised",
+  sighting: "entry.defect-sighted",
+  "re-grade": "entry.defect-regraded",
+  deferral: "entry.defect-deferred",
+  repair: "entry.defect-repaired",
+  "sign-off": "entry.defect-signed-off",
+  "not-found": "entry.defect-not-found",
+} as const satisfies Record<CourseStep["kind"], PageWordKey>;
+
 function Course({ defect }: { defect: Defect }) {
   return (
     <section>
       <h2>{say("bench.course")}</h2>
       <ol class="course">
-        {defect.course.map(({ id, sentence, performedAt, data }) => (
+        {defect.course.map(({ id, kind, performedAt, data }) => (
           <li key={id}>
-            <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {data === null ? say("bench.forgotten") : sentence}
+            <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {say(data === null ? "bench.forgotten" : stepWords[kind])}
           </li>
         ))}
       </ol>

@@ -7,6 +7,7 @@ import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
+import { sayJob } from "../../../shared/words/say-job.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
@@ -130,13 +131,13 @@ function Lists({ work, like, person }: { work: Work; like: (one: { readonly regi
       )}
       {due.length > 0 && (
         <Part title={say("bench.due")} none="" count={due.length}>
-          {due.map(({ machineId, registrationMark, kind, itemId, text, dueDay }) => (
-            <li key={`${machineId} ${kind} ${itemId ?? ""}`} class="job">
-              <p class="plate mono">{registrationMark}</p>
+          {due.map((job) => (
+            <li key={`${job.machineId} ${job.kind} ${job.itemId ?? ""}`} class="job">
+              <p class="plate mono">{job.registrationMark}</p>
               <p>
-                {text} <span class="small">{say("bench.due.day", { day: sayDay(dueDay) })}</span>
+                {sayJob(job, language())} <span class="small">{say("bench.due.day", { day: sayDay(job.dueDay) })}</span>
               </p>
-              <JobLinks machineId={machineId} inspects={inspects} />
+              <JobLinks machineId={job.machineId} inspects={inspects} />
             </li>
           ))}
         </Part>

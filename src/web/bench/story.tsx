@@ -7,7 +7,7 @@ import { call } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
-import { say, sayMoment, sayNumber } from "../frame/words.ts";
+import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
 import { Wear } from "./wear.tsx";
 
 export function StoryPage({ id, person }: { id: string; person: Person }) {
@@ -95,9 +95,9 @@ function History({ machineId }: { machineId: string }) {
       <ol class="course">
         {pages
           .flatMap(({ items }) => items)
-          .map(({ id, sentence, performedAt, recordedAt, staffName, staffNumber, correctedBy }) => (
+          .map(({ id, kind, sentence, performedAt, recordedAt, staffName, staffNumber, correctedBy }) => (
             <li key={id}>
-              <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {sentence}
+              <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {sayKey(`entry.${kind}`, sentence)}
               <span class="small">
                 {" "}
                 {staffName ?? staffNumber ?? ""}

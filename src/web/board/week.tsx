@@ -1,10 +1,11 @@
 // What falls due this week, day by day, against the hours of the workshop.
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
+import { sayJob } from "../../../shared/words/say-job.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { say, sayDay, sayNumber } from "../frame/words.ts";
+import { language, say, sayDay, sayNumber } from "../frame/words.ts";
 
 export function Week({ depot }: { depot: Depot }) {
   const plan = useLoaded((signal) => call<WorkPlan>(`/v1/readiness/plan?depotId=${depot.id}&days=7`, { signal }), [depot.id]);
@@ -21,15 +22,15 @@ export function Week({ depot }: { depot: Depot }) {
                 {say(plan.value.late.length === 1 ? "board.late.one" : "board.late.many", { count: sayNumber(plan.value.late.length) })}
               </summary>
               <ul>
-                {plan.value.late.map(({ machineId, registrationMark, text, kind, itemId, dueDay, doneDay }) => (
-                  <li key={`${machineId} ${kind} ${itemId ?? ""} ${dueDay}`}>
-                    <a class="mono" href={to("bench", "machine", machineId)}>
-                      {registrationMark}
+                {plan.value.late.map((job) => (
+                  <li key={`${job.machineId} ${job.kind} ${job.itemId ?? ""} ${job.dueDay}`}>
+                    <a class="mono" href={to("bench", "machine", job.machineId)}>
+                      {job.registrationMark}
                     </a>{" "}
-                    {text}:{" "}
-                    {doneDay === null
-                      ? say("board.late.never", { due: sayDay(dueDay) })
-                      : say("board.late.by", { due: sayDay(dueDay), done: sayDay(doneDay) })}
+                    {sayJob(job, language())}:{" "}
+                    {job.doneDay === null
+                      ? say("board.late.never", { due: sayDay(job.dueDay) })
+                      : say("board.late.by", { due: sayDay(job.dueDay), done: sayDay(job.doneDay) })}
                   </li>
                 ))}
               </ul>
@@ -58,12 +59,12 @@ export function Week({ depot }: { depot: Depot }) {
                   <details>
                     <summary>{say(jobs.length === 1 ? "board.jobs.one" : "board.jobs.many", { count: sayNumber(jobs.length) })}</summary>
                     <ul>
-                      {jobs.map(({ machineId, registrationMark, text, kind, itemId, defectId }) => (
-                        <li key={`${machineId} ${kind} ${itemId ?? ""} ${defectId ?? ""}`}>
-                          <a class="mono" href={to("bench", "machine", machineId)}>
-                            {registrationMark}
+                      {jobs.map((job) => (
+                        <li key={`${job.machineId} ${job.kind} ${job.itemId ?? ""} ${job.defectId ?? ""}`}>
+                          <a class="mono" href={to("bench", "machine", job.machineId)}>
+                            {job.registrationMark}
                           </a>{" "}
-                          {text}
+                          {sayJob(job, language())}
                         </li>
                       ))}
                     </ul>

@@ -61,7 +61,9 @@ function Order({ month, depotId }: PackOrderProps) {
             <p class="small">{say("pack-order.check")}</p>
           </>
         )}
-        {pack?.state === "failed" && <p class="trouble">{say("pack-order.failed", { why: pack.failure ?? "" })}</p>}
+        {pack?.state === "failed" && (
+          <p class="trouble">{say("pack-order.failed", { why: say(`audit.failure.${pack.failureCode ?? "fault"}`) })}</p>
+        )}
       </div>
     </div>
   );

@@ -3,7 +3,7 @@ import type { ComponentChildren, JSX } from "preact";
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Category, Standing } from "../../../shared/contracts/common.ts";
 import { NoSignal, Problem } from "./call.ts";
-import { say, sayKey } from "./words.ts";
+import { language, say, sayKey } from "./words.ts";
 
 /** The wheel that stands for a machine's standing: its shape says it without its colour. */
 const spokes = "M12 3v18M3 12h18M5.6 5.6l12.8 12.8M18.4 5.6 5.6 18.4";
@@ -57,12 +57,14 @@ export const CategoryMark = ({ category }: { category: Category }) => (
   </span>
 );
 
+/** Why the service refused: in its own words where the page speaks their language, since they say more; else by the code. */
+export const sayRefusal = (code: string, detail: string): string => (language() === "en" ? detail : sayKey(`problem.${code}`, detail));
+
 /** What went wrong, in words for the one who reads it. */
 export function sayTrouble(error: unknown): string {
   if (error instanceof NoSignal) return say("page.no-signal.failed");
   if (!(error instanceof Problem)) return say("page.broken");
-  const issues = error.issues.map(({ message }) => message).join("; ");
-  return sayKey(`problem.${error.code}`, issues ? `${error.message} (${issues})` : error.message);
+  return sayRefusal(error.code, [error.message, ...error.issues.map(({ message }) => message)].join(" "));
 }
 
 /** Said aloud as well as shown. */

@@ -1,5 +1,5 @@
 // The smallest thing that holds a value and tells those who show it. Kept out of components, so that it outlives them.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 
 export interface Store<Value> {
   readonly get: () => Value;
@@ -26,8 +26,16 @@ export function createStore<Value>(first: Value): Store<Value> {
 /** The value of a store; the component is drawn anew when it changes. */
 export function useStore<Value>(store: Store<Value>): Value {
   const [, drawAnew] = useState(0);
-  useEffect(() => store.subscribe(() => drawAnew((count) => count + 1)), [store]);
-  return store.get();
+  const value = store.get();
+  const drawn = useRef(value);
+  drawn.current = value;
+  useEffect(() => {
+    const hear = () => drawAnew((count) => count + 1);
+    // Nobody listened between the drawing and now.
+    if (store.get() !== drawn.current) hear();
+    return store.subscribe(hear);
+  }, [store]);
+  return value;
 }
 
 /** A choice that stays on this device. A device that keeps nothing still works: it starts anew each time. */

@@ -1,6 +1,7 @@
 // Whether one piece has reached the service, in a sentence.
 
 import { isKept, isUnsent, waiting } from "../field/outbox.ts";
+import { sayRefusal } from "../frame/parts.tsx";
 import { useStore } from "../frame/store.ts";
 import { say } from "../frame/words.ts";
 
@@ -9,7 +10,7 @@ export function SentLine({ id }: { id: string }) {
   return (
     <p class="sent" role="status">
       {piece?.refused
-        ? say("walk.sent.refused", { why: piece.refused.detail })
+        ? say("walk.sent.refused", { why: sayRefusal(piece.refused.code, piece.refused.detail) })
         : piece === undefined || !isUnsent(piece)
           ? say("walk.sent.yes")
           : say(isKept(id) ? "walk.sent.not-yet" : "walk.sent.not-kept")}
