@@ -6,6 +6,8 @@ import { join } from "node:path";
 import { AxeBuilder } from "@axe-core/playwright";
 import { type Browser, type BrowserContext, type BrowserContextOptions, chromium, type Page } from "playwright-core";
 import { afterAll, describe, expect } from "vitest";
+import { de } from "../../shared/words/de.ts";
+import { en } from "../../shared/words/en.ts";
 import type { TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { browserOptions, chromiumPath } from "../support/chromium.ts";
@@ -100,6 +102,26 @@ async function inBothThemes(page: Page, act: (theme: string) => Promise<void>): 
     await act(theme);
   }
   await put(before);
+}
+
+/** Pieces of English long enough to be told from a name, of all that the service and its pages ever say; what German says alike left out. */
+const english = Object.values(en)
+  .flatMap((text) => text.split(/\{\w+\}/))
+  .map((piece) => piece.trim())
+  .filter((piece) => piece.length >= 12 && !Object.values<string>(de).some((text) => text.includes(piece)));
+
+/** Nothing on the page is said in English, neither to the eye nor to a screen reader. */
+export async function expectNoEnglish(page: Page, about: string): Promise<void> {
+  const said = await page.evaluate(() => [
+    document.body.textContent ?? "",
+    ...[...document.querySelectorAll("[aria-label], [title], [alt], [placeholder]")].flatMap((node) =>
+      ["aria-label", "title", "alt", "placeholder"].map((name) => node.getAttribute(name) ?? ""),
+    ),
+  ]);
+  expect(
+    english.filter((piece) => said.some((text) => text.includes(piece))),
+    about,
+  ).toEqual([]);
 }
 
 const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];

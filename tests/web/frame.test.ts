@@ -1,5 +1,7 @@
 // What stands around every page: signing in, areas by role, look and language, the way back in when a session has ended.
+import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { addTestMachine } from "../support/sheets.ts";
@@ -7,6 +9,7 @@ import {
   closeBrowserAfterwards,
   describeInBrowser,
   desk,
+  expectNoEnglish,
   expectQuiet,
   expectSound,
   openPage,
@@ -110,12 +113,14 @@ describeInBrowser("the frame of the pages", () => {
     await page.getByRole("link", { name: mark }).click();
     await page.getByRole("heading", { name: "Sattel und Lenker" }).waitFor();
     await expectSound(page, "station in German");
+    await expectNoEnglish(page, "station");
     await shoot(page, "walk-station-german");
     while (await page.getByRole("button", { name: "Hier alles gut" }).isVisible())
       await page.getByRole("button", { name: "Hier alles gut" }).click();
     await page.getByRole("button", { name: /^Alles gut bei 1.000 km: senden/ }).click();
     await page.getByRole("heading", { name: "Fahren", exact: true }).waitFor();
     await expectSound(page, "answer in German");
+    await expectNoEnglish(page, "answer");
     await page.getByRole("button", { name: "Fertig" }).click();
     await page.getByRole("button", { name: /R001/ }).click();
     await page.getByRole("radio", { name: "English" }).check();
@@ -126,22 +131,39 @@ describeInBrowser("the frame of the pages", () => {
     await opened.context.close();
   });
 
-  test("the desk pages hold in German too", async () => {
+  test("the desk pages hold in German too, and say nothing in English", async () => {
+    const machineId = await addTestMachine(app, { mark: "SCHREIB" });
+    const rider = await peopleAtHand(app)("R001");
+    const report = reportOf(app, machineId, "front-brake-cable.frayed");
+    const { defect } = await expectAnswer(rider.post("/v1/defects").send(report), 201);
     const opened = await openPage(app, { ...smallest, locale: "de-DE" });
     const { page } = opened;
     await page.getByLabel("Personalnummer").fill("F001");
     await page.getByLabel("Kennwort").fill(secretOf("F001"));
     await page.getByRole("button", { name: "Anmelden" }).click();
-    await page.getByRole("heading", { name: "Heute Morgen" }).waitFor();
-    await page.getByText("können hinaus").first().waitFor();
-    await expectSound(page, "board in German");
-    await shoot(page, "board-german");
-    await page.getByRole("link", { name: "Werkstatt" }).click();
-    await page.getByRole("heading", { name: "Was in der Werkstatt wartet" }).waitFor();
-    await expectSound(page, "bench in German");
-    await page.getByRole("link", { name: "Einträge" }).click();
-    await page.getByRole("heading", { name: "Einträge eines Monats" }).waitFor();
-    await expectSound(page, "records in German");
+    const views = [
+      ["board", "Heute Morgen"],
+      ["bench", "Was in der Werkstatt wartet"],
+      [`bench/defect/${defect.id}`, "Vorderradbremse mit Zug"],
+      [`bench/machine/${machineId}`, "SCHREIB"],
+      ["audit", "Einträge eines Monats"],
+    ] as const;
+    for (const [view, heading] of views) {
+      await page.goto(`/#/${view}`);
+      await page.getByRole("heading", { name: heading }).first().waitFor();
+      await page.waitForLoadState("networkidle");
+      await page.evaluate(() => {
+        for (const one of document.querySelectorAll("details")) one.open = true;
+      });
+      await expectNoEnglish(page, view);
+      await expectSound(page, `${view} in German`);
+      if (view === "board") await shoot(page, "board-german");
+    }
+    await page.getByRole("button", { name: "Die Einträge lesen" }).click();
+    await page.getByText(/^\d+ Einträge\.$/).waitFor();
+    await expectNoEnglish(page, "records in German");
+    await page.goto(`/#/bench/defect/${randomUUID()}`);
+    await page.getByRole("alert").getByText("Das gibt es nicht").waitFor();
     expectQuiet(opened);
     await opened.context.close();
   });

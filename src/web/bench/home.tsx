@@ -8,7 +8,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { sayJob } from "../../../shared/words/say-job.ts";
-import { nameOfItem } from "../../../shared/words/say-reason.ts";
+import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
@@ -178,7 +178,7 @@ function JobLinks({ machineId, inspects }: { machineId: string; inspects: boolea
 }
 
 function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
-  const { id, registrationMark, category, itemId, observationIds, observations, note, status, dueDay, seenAt, competence } = defect;
+  const { id, registrationMark, category, itemId, observationIds, note, status, dueDay, seenAt, competence } = defect;
   const competent = person.competences.includes(competence);
   return (
     <li class="job">
@@ -187,7 +187,7 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
         <p>
           <CategoryMark category={category} /> <strong>{nameOfItem(itemId, language())}</strong>
         </p>
-        <p>{observationIds.length > 0 ? observations.join("; ") : (note ?? "")}</p>
+        <p>{observationIds.length > 0 ? observationIds.map((one) => whatWasSeen(one, language())).join("; ") : (note ?? "")}</p>
         <p class="small">
           {say(`bench.status.${status}`)}. {say("bench.seen", { at: sayMoment(seenAt) })}
           {dueDay !== null && ` ${say("bench.by", { day: sayDay(dueDay) })}`}

@@ -8,7 +8,7 @@ import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { CategoryMark, StandingMark, Trouble } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
-import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
+import { asServiceSpeaks, language, say, sayMoment, sayNumber } from "../frame/words.ts";
 import type { DraftAtHand } from "./draft.ts";
 import type { ListProps } from "./inspect.tsx";
 import type { BenchMachine } from "./machine-kit.ts";
@@ -53,7 +53,8 @@ export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmi
             ))}
             {odd.map(({ itemId, message }) => (
               <li key={`${itemId} ${message}`}>
-                <a href={to("bench", "inspect", machine.machineId, itemId)}>{nameOfItem(itemId, language())}</a>: {message}
+                <a href={to("bench", "inspect", machine.machineId, itemId)}>{nameOfItem(itemId, language())}</a>
+                {asServiceSpeaks() && `: ${message}`}
               </li>
             ))}
           </ul>

@@ -3,7 +3,7 @@ import type { ComponentChildren, JSX } from "preact";
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Category, Standing } from "../../../shared/contracts/common.ts";
 import { NoSignal, Problem } from "./call.ts";
-import { language, say, sayKey } from "./words.ts";
+import { asServiceSpeaks, say, sayKey } from "./words.ts";
 
 /** The wheel that stands for a machine's standing: its shape says it without its colour. */
 const spokes = "M12 3v18M3 12h18M5.6 5.6l12.8 12.8M18.4 5.6 5.6 18.4";
@@ -58,7 +58,7 @@ export const CategoryMark = ({ category }: { category: Category }) => (
 );
 
 /** Why the service refused: in its own words where the page speaks their language, since they say more; else by the code. */
-export const sayRefusal = (code: string, detail: string): string => (language() === "en" ? detail : sayKey(`problem.${code}`, detail));
+export const sayRefusal = (code: string, detail: string): string => (asServiceSpeaks() ? detail : sayKey(`problem.${code}`, detail));
 
 /** What went wrong, in words for the one who reads it. */
 export function sayTrouble(error: unknown): string {

@@ -53,6 +53,9 @@ export async function chooseLanguage(language: Language): Promise<void> {
 
 export const language = (): Language => spoken.get();
 
+/** Whether the page speaks as the service does, whose own sentences can be shown then: they say more than a code. */
+export const asServiceSpeaks = (): boolean => language() === "en";
+
 /** The text behind a key, in the language spoken. */
 export const say = (key: PageWordKey, params: WordParams = {}): string => word(key, language(), params);
 
