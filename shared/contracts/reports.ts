@@ -16,6 +16,12 @@ export const fleetReviewQuerySchema = z.strictObject({
   month: monthSchema,
   depotId: idSchema.optional(),
 });
+export const machineLabelsQuerySchema = z.strictObject({
+  depotId: idSchema.optional(),
+  machineId: idSchema.optional().meta({ description: "one label only, for a machine that has lost its own" }),
+});
+export type MachineLabelsQuery = z.infer<typeof machineLabelsQuerySchema>;
+
 export const blankSheetQuerySchema = z.strictObject({ kind: z.enum(["daily", "weekly"]).default("daily") });
 
 export const completenessQuerySchema = z.strictObject({

@@ -291,6 +291,19 @@ export interface PageBreak {
   readonly kind: "page-break";
 }
 
+/** Labels to cut out, each with a code to scan. */
+export interface Labels {
+  readonly kind: "labels";
+  readonly labels: readonly {
+    readonly mark: string;
+    readonly lines: readonly string[];
+    readonly say: string;
+    /** what the code holds */
+    readonly address: string;
+    readonly alt: string;
+  }[];
+}
+
 export type Block =
   | Heading
   | Paragraph
@@ -311,6 +324,7 @@ export type Block =
   | Blanks
   | CheckRows
   | Pictures
+  | Labels
   | PageBreak;
 
 export interface PaperDocument {

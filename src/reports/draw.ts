@@ -14,6 +14,7 @@ import {
 import { drawBars, drawDays, drawLine, drawShareBar } from "./draw-chart.ts";
 import { drawControl, drawIntervals, drawSteps } from "./draw-chart-limits.ts";
 import { drawGrid, gridStartPt } from "./draw-grid.ts";
+import { drawLabels } from "./draw-labels.ts";
 import { drawPictures, heightOfFirstPictures } from "./draw-pictures.ts";
 import { drawCheckRows } from "./draw-sheet.ts";
 import { drawTable } from "./draw-table.ts";
@@ -65,6 +66,8 @@ const drawBlock = async (pen: Pen, block: Block, next: Block | undefined): Promi
       return drawCheckRows(pen, block);
     case "pictures":
       return drawPictures(pen, block);
+    case "labels":
+      return drawLabels(pen, block);
     case "page-break":
       if (!pen.isAtTop) await pen.turnPage();
       return;

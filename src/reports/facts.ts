@@ -269,6 +269,13 @@ export interface SheetItem {
     | undefined;
 }
 
+export interface LabelsFacts {
+  readonly frame: Frame;
+  readonly labels: readonly { readonly registrationMark: string; readonly modelName: string; readonly depotName: string }[];
+  /** where the pages are opened, as `https://host` */
+  readonly origin: string;
+}
+
 export interface BlankSheetFacts {
   readonly frame: Frame;
   readonly machine: MachineIdentity;

@@ -4,6 +4,7 @@ export { composeDefectReport } from "./compose-defect-report.ts";
 export { composeDefectSummary } from "./compose-defect-summary.ts";
 export { composeFleetReview } from "./compose-fleet-review.ts";
 export { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
+export { composeLabels, labelAddress } from "./compose-labels.ts";
 export { composeMachineRoadworthiness } from "./compose-machine-roadworthiness.ts";
 export { drawPdf } from "./draw.ts";
 export { drawMonth } from "./draw-month.ts";

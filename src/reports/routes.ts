@@ -10,6 +10,7 @@ import {
   defectSummaryQuerySchema,
   fleetDayQuerySchema,
   fleetReviewQuerySchema,
+  machineLabelsQuerySchema,
   machinePeriodQuerySchema,
 } from "../../shared/contracts/reports.ts";
 import { type Call, type MediaAnswer, type Route, route } from "../platform/index.ts";
@@ -21,6 +22,7 @@ import { takeDefectReport } from "./take-defect-report.ts";
 import { takeDefectSummary } from "./take-defect-summary.ts";
 import { takeFleetReview } from "./take-fleet-review.ts";
 import { takeFleetRoadworthiness } from "./take-fleet-roadworthiness.ts";
+import { takeLabels } from "./take-labels.ts";
 import { takeMachineRoadworthiness } from "./take-machine-roadworthiness.ts";
 import { type RecordsFile, takeMonthRecords } from "./take-month-records.ts";
 
@@ -36,12 +38,16 @@ export const reportRoutes: readonly Route[] = [
   route({ method: "GET", path: "/v1/reports/roadworthiness.pdf",       operationId: "fleetRoadworthiness",   who: ["manager", "auditor"], room, summary: "Every machine's standing now, as at the moment `at`, or as at the end of the day `on`", query: fleetDayQuerySchema, answers: pdf("The fleet's paper"), handler: async (call) => send(call, await takeFleetRoadworthiness(call.house, call.actor, call.query)) }),
   route({ method: "GET", path: "/v1/reports/review.pdf",               operationId: "fleetReview",           who: ["manager", "auditor"], room, summary: "What a month was: rates, charts, life of parts, risk, and how honest the checks are", query: fleetReviewQuerySchema, answers: pdf("The fleet review"), handler: async (call) => send(call, await takeFleetReview(call.house, call.actor, call.query)) }),
   route({ method: "GET", path: "/v1/machines/:id/sheet.pdf",           operationId: "blankSheet",            who: ["mechanic", "manager"], room, summary: "The paper sheet of a machine, for when the phone is dead", params, query: blankSheetQuerySchema, answers: pdf("The sheet, to be filled in by hand"), handler: async (call) => send(call, await takeBlankSheet(call.house, call.actor, call.params.id, call.query.kind)) }),
+  route({ method: "GET", path: "/v1/reports/labels.pdf",               operationId: "machineLabels",         who: ["mechanic", "manager"], room, summary: "Labels with a code to scan, one for each machine in service, or the one asked for", query: machineLabelsQuerySchema, answers: pdf("The labels, to be cut out"), handler: async (call) => send(call, await takeLabels(call.house, call.actor, call.query, originOf(call))) }),
   route({ method: "GET", path: "/v1/completeness",                     operationId: "showCompleteness",      who: ["manager", "auditor"], room, summary: "Whether each machine of a depot was checked on each day of a month", query: completenessQuerySchema, answers: { 200: completenessSchema }, handler: ({ house, actor, query }) => showCompleteness(house, actor, query) }),
   route({ method: "GET", path: "/v1/records",                          operationId: "monthRecords",          who: ["manager", "auditor"], room, summary: "Every entry of a month as it stands in the records, with its hashes: NDJSON, or CSV for a spreadsheet", query: monthRecordsQuerySchema, answers: { 200: { mediaType: "application/x-ndjson", description: "A line an entry, in the order of their arrival; as text/csv with format=csv" } }, handler: async (call) => sendRecords(call, await takeMonthRecords(call.house, call.actor, call.query)) }),
 ];
 
 // Whoever takes nothing for so long holds a connection of the database for nothing.
 const mostMsStalled = 60_000;
+
+/** Where the caller opens the pages. */
+const originOf = ({ request }: Pick<Call, "request">): string => `${request.protocol}://${request.host}`;
 
 /** Streams the entries as fast as they are taken. Who hangs up, or stalls, ends the cursor. */
 const sendRecords = ({ reply }: Pick<Call, "reply">, { text, fileName, mediaType }: RecordsFile) => {

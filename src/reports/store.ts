@@ -57,6 +57,23 @@ export const readIdentities = (db: Database, machineIds: readonly string[], at: 
     [momentParameter(at), listed(machineIds)],
   );
 
+export interface LabelRow {
+  readonly registrationMark: string;
+  readonly modelName: string;
+  readonly depotId: string;
+  readonly depotName: string;
+}
+
+/** What stands on the labels of the machines of these depots that are in service, by depot and mark; or on that of one machine. */
+export const readLabels = (db: Database, depotIds: readonly string[] | null, machineId?: string): Promise<LabelRow[]> =>
+  db.rows<LabelRow>(
+    `SELECT m.registration_mark AS "registrationMark", o.name AS "modelName", d.id AS "depotId", d.name AS "depotName"
+     FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id
+     WHERE CASE WHEN $2::text IS NULL THEN ${inList("d.id", "$1")} AND m.state->>'withdrawn' IS NULL ELSE m.id = $2::text::uuid END
+     ORDER BY d.name, m.registration_mark`,
+    [depotIds && listed(depotIds), machineId ?? null],
+  );
+
 export interface ModelRow {
   readonly id: string;
   readonly engineCc: number | null;

@@ -155,6 +155,19 @@ describe("on the morning when a machine was grounded", () => {
     expect(daily.pages.length).toBeLessThanOrEqual(2);
     expect((await taken()).length).toBe(before);
   });
+  test("labels are there for every machine in service, for the view of the asker or one machine, and taking them leaves no record", async () => {
+    const before = (await taken()).length;
+    const { read, headers } = await fetchPaper(manager, `/v1/reports/labels.pdf?depotId=${app.cast.homeDepotId}`);
+    expect(headers["content-disposition"]).toContain('filename="labels-Home.pdf"');
+    expect(read.text).toContain("AA11AAA");
+    expect(read.text).not.toContain("CC33CCC");
+    const { read: one, headers: named } = await fetchPaper(mechanic, `/v1/reports/labels.pdf?machineId=${machineId}`);
+    expect(named["content-disposition"]).toContain('filename="labels-AA11AAA.pdf"');
+    expect(one.text.match(/Scan\./g)).toHaveLength(1);
+    const { read: far } = await fetchPaper(farManager, "/v1/reports/labels.pdf");
+    expect(far.text).not.toContain("AA11AAA");
+    expect((await taken()).length).toBe(before);
+  });
 });
 
 describe("who may take a paper", () => {
@@ -165,6 +178,7 @@ describe("who may take a paper", () => {
     fleet: "/v1/reports/roadworthiness.pdf",
     review: "/v1/reports/review.pdf?month=2026-07",
     sheet: `/v1/machines/${machineId}/sheet.pdf`,
+    labels: `/v1/reports/labels.pdf?machineId=${machineId}`,
   });
   const refused = async (client: Client, path: string) => {
     const { status, body, headers } = await client.get(path);
@@ -180,14 +194,17 @@ describe("who may take a paper", () => {
     expect(await refused(mechanic, papers().fleet)).toEqual([403, "not-your-role"]);
     expect(await refused(mechanic, papers().review)).toEqual([403, "not-your-role"]);
     expect(await refused(auditor, papers().sheet)).toEqual([403, "not-your-role"]);
+    expect(await refused(auditor, papers().labels)).toEqual([403, "not-your-role"]);
   });
   test("a manager of another depot takes none, and nothing is recorded as taken", async () => {
     const before = (await taken()).length;
-    const { defect, machine, sheet, summary, fleet, review } = papers();
+    const { defect, machine, sheet, labels, summary, fleet, review } = papers();
     for (const path of [
       defect,
       machine,
       sheet,
+      labels,
+      `/v1/reports/labels.pdf?depotId=${app.cast.homeDepotId}`,
       `${review}&depotId=${app.cast.homeDepotId}`,
       `${summary}?depotId=${app.cast.homeDepotId}`,
       `${fleet}?depotId=${app.cast.homeDepotId}`,
@@ -196,9 +213,14 @@ describe("who may take a paper", () => {
     expect((await taken()).length).toBe(before);
   });
   test("what is not there is not found", async () => {
-    for (const path of ["/v1/defects/ID/report.pdf", "/v1/machines/ID/roadworthiness.pdf", "/v1/machines/ID/sheet.pdf"])
+    for (const path of [
+      "/v1/defects/ID/report.pdf",
+      "/v1/machines/ID/roadworthiness.pdf",
+      "/v1/machines/ID/sheet.pdf",
+      "/v1/reports/labels.pdf?machineId=ID",
+    ])
       expect(await refused(manager, path.replace("ID", randomUUID()))).toEqual([404, "not-found"]);
-    for (const path of ["defects", "roadworthiness"])
+    for (const path of ["defects", "roadworthiness", "labels"])
       expect(await refused(manager, `/v1/reports/${path}.pdf?depotId=${randomUUID()}`)).toEqual([404, "not-found"]);
   });
   test("days that make no period are refused, each by its own field", async () => {

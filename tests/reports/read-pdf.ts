@@ -1,4 +1,5 @@
 // Reads a drawn paper back with a PDF reader that is not ours.
+import { type Canvas, createCanvas } from "@napi-rs/canvas";
 import type { PaperDocument } from "../../src/reports/document.ts";
 import { drawPdf } from "../../src/reports/index.ts";
 
@@ -18,6 +19,8 @@ interface ReadPage {
     options?: object,
   ): Promise<{ items: { str?: string; id?: string; type?: string; hasEOL?: boolean; transform?: number[] }[]; lang: string | null }>;
   getStructTree(): Promise<StructNode | null>;
+  getViewport(options: { scale: number }): { width: number; height: number };
+  render(options: object): { promise: Promise<void> };
 }
 interface ReadDocument {
   readonly numPages: number;
@@ -101,6 +104,26 @@ export const readPdf = async (bytes: Buffer): Promise<PaperRead> => {
 };
 
 export const readPaper = async (paper: PaperDocument): Promise<PaperRead> => readPdf(await bytesOf(paper));
+
+/** A page as people see it, `scale` pixels a point, and where on it a text begins each time that it is set, in points from the top left. */
+export async function pageAsPicture(
+  bytes: Buffer,
+  pageNumber: number,
+  scale: number,
+  text: string,
+): Promise<{ canvas: Canvas; places: readonly [number, number][] }> {
+  const task = reader.getDocument({ data: new Uint8Array(bytes), verbosity: 0, useSystemFonts: false });
+  const page = await (await task.promise).getPage(pageNumber);
+  const viewport = page.getViewport({ scale });
+  const canvas = createCanvas(Math.ceil(viewport.width), Math.ceil(viewport.height));
+  await page.render({ canvasContext: canvas.getContext("2d"), viewport, background: "#ffffff" }).promise;
+  const { items } = await page.getTextContent();
+  const places = items
+    .filter(({ str }) => str === text)
+    .map(({ transform = [] }): [number, number] => [transform[4] ?? 0, viewport.height / scale - (transform[5] ?? 0)]);
+  await task.destroy();
+  return { canvas, places };
+}
 
 /** All nodes of a role, in order. */
 export const nodesOf = (trees: readonly StructNode[], role: string): StructNode[] => {

@@ -137,6 +137,7 @@ export const benchPageWords = {
   "bench.paper.roadworthiness": "Verkehrssicherheit, letzte 30 Tage (PDF)",
   "bench.paper.daily": "Tagesblatt auf Papier (PDF)",
   "bench.paper.weekly": "Wochenblatt auf Papier (PDF)",
+  "bench.paper.label": "Ihr Etikett zum Scannen (PDF)",
   "bench.history": "Was geschah",
   "bench.history.more": "Älteres zeigen",
   "bench.arrived": "angekommen {at}",

@@ -54,6 +54,7 @@ export const boardPageWords = {
   "board.jobs.many": "{count} Arbeiten",
   "board.papers": "Papiere",
   "board.papers.roadworthiness": "Verkehrssicherheit der Flotte",
+  "board.papers.labels": "Etiketten zum Scannen, eines je Maschine (PDF)",
   "board.papers.defects": "Mängel eines Zeitraums",
   "board.papers.month": "Ein Monat",
   "board.papers.open": "Das Papier öffnen",

@@ -136,6 +136,7 @@ export const benchPageWords = {
   "bench.paper.roadworthiness": "Roadworthiness, last 30 days (PDF)",
   "bench.paper.daily": "Daily sheet on paper (PDF)",
   "bench.paper.weekly": "Weekly sheet on paper (PDF)",
+  "bench.paper.label": "Its label to scan (PDF)",
   "bench.history": "What happened",
   "bench.history.more": "Show older",
   "bench.arrived": "arrived {at}",

@@ -54,6 +54,7 @@ export const boardPageWords = {
   "board.jobs.many": "{count} jobs",
   "board.papers": "Papers",
   "board.papers.roadworthiness": "Roadworthiness of the fleet",
+  "board.papers.labels": "Labels to scan, one for each machine (PDF)",
   "board.papers.defects": "Defects of a period",
   "board.papers.month": "A month",
   "board.papers.open": "Open the paper",

@@ -267,6 +267,14 @@ export const paperWords = {
   "paper.fleet.check-nil": "nothing found",
   "paper.fleet.check-defects": "found defects that do not ground",
 
+  "paper.labels.title": "Labels to scan",
+  "paper.labels.subject": "Labels: {count}",
+  "paper.labels.how":
+    "Cut along the lines and cover against rain. Put each label on its own machine, where a phone reaches it beside the machine, away from heat, oil and chain. The code opens the walk round that machine; what it says is only its mark, so where mark and machine differ, take the label off.",
+  "paper.labels.none": "No machine is in service here.",
+  "paper.labels.scan": "Scan. Walk round. Ride.",
+  "paper.labels.alt": "Code that opens the walk round {mark}",
+
   "paper.sheet.title.daily": "Daily check, paper sheet",
   "paper.sheet.title.weekly": "Weekly inspection, paper sheet",
   "paper.sheet.subject": "{mark}, {model}",

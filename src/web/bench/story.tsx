@@ -62,6 +62,11 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
                   {say(`bench.paper.${kind}`)}
                 </a>
               ))}
+            {person.role !== "auditor" && (
+              <a class="button" href={`/v1/reports/labels.pdf?machineId=${id}`} target="_blank" rel="noopener">
+                {say("bench.paper.label")}
+              </a>
+            )}
           </p>
           <Wear machineId={id} />
           <History machineId={id} />

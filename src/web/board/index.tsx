@@ -80,7 +80,7 @@ export default function Board({ person }: AreaProps) {
       {at === null && depot && person.role === "manager" && <Riders depot={depot} machines={board.value?.machines ?? []} />}
       {at === null && depot && person.role !== "auditor" && <Week depot={depot} />}
       {at === null && !depot && (depots.value?.length ?? 0) > 1 && <p class="small">{say("board.choose-depot")}</p>}
-      {person.role !== "mechanic" && <Papers depot={depot ?? null} at={at} />}
+      {person.role !== "mechanic" && <Papers depot={depot ?? null} at={at} labels={person.role === "manager"} />}
     </div>
   );
 }

@@ -5,7 +5,13 @@ import { addDays, localDay } from "../../../shared/rules/calendar.ts";
 import { PackOrder } from "../frame/pack.tsx";
 import { say } from "../frame/words.ts";
 
-export function Papers({ depot, at }: { depot: Depot | null; at: string | null }) {
+interface PapersProps {
+  readonly depot: Depot | null;
+  readonly at: string | null;
+  readonly labels: boolean;
+}
+
+export function Papers({ depot, at, labels }: PapersProps) {
   const today = localDay(new Date(), depot?.timeZone ?? Intl.DateTimeFormat().resolvedOptions().timeZone);
   const [from, setFrom] = useState(addDays(today, -28));
   const [until, setUntil] = useState(today);
@@ -31,6 +37,7 @@ export function Papers({ depot, at }: { depot: Depot | null; at: string | null }
     <section class="papers">
       <h2>{say("board.papers")}</h2>
       <p>{paper(`/v1/reports/roadworthiness.pdf${query({ at })}`, say("board.papers.roadworthiness"))}</p>
+      {labels && <p>{paper(`/v1/reports/labels.pdf${query({})}`, say("board.papers.labels"))}</p>}
       <fieldset class="row">
         <legend>{say("board.papers.defects")}</legend>
         <label>

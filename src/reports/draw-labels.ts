@@ -1,0 +1,69 @@
+// Labels to cut out, two in a row, each with a QR code (ISO/IEC 18004) beside what people read.
+import { encode } from "uqr";
+import type { Labels } from "./document.ts";
+import { hairline, ink, lineHeightPt, type Pen } from "./pen.ts";
+
+const perRow = 2;
+const heightPt = 122;
+const paddingPt = 9;
+/** The side of the code without its quiet zone, 33 mm: read at arm's length (common practice, no source). */
+const codePt = 94;
+/** Modules that stay white around the code: ISO/IEC 18004, "Quiet zone". */
+const quietModules = 4;
+/** Of a long name of a model or depot; the mark is what a label is for. */
+const mostLines = 2;
+const small = { sizePt: 8, bold: false };
+const markSizes = [30, 24, 19, 15, 12, 9, 7];
+
+export const drawLabels = async (pen: Pen, { labels }: Labels): Promise<void> => {
+  for (let from = 0; from < labels.length; from += perRow) {
+    await pen.need(heightPt);
+    labels.slice(from, from + perRow).forEach((label, place) => {
+      drawOne(pen, label, pen.left + (place * pen.width) / perRow, pen.width / perRow);
+    });
+    pen.y += heightPt;
+  }
+};
+
+const drawOne = (pen: Pen, { mark, lines, say, address, alt }: Labels["labels"][number], x: number, widthPt: number): void => {
+  const top = pen.y;
+  pen.artifact(() => pen.doc.lineWidth(0.5).dash(3, { space: 3 }).rect(x, top, widthPt, heightPt).stroke(hairline).undash());
+  const code = codeOf(address);
+  const modulePt = codePt / code.length;
+  const [codeX, codeY] = [x + Math.max(paddingPt, quietModules * modulePt), top + (heightPt - codePt) / 2];
+  const bbox: [number, number, number, number] = [codeX, codeY, codeX + codePt, codeY + codePt];
+  pen.leaf("Figure", pen.root, () => drawCode(pen, code, codeX, codeY, modulePt), { alt, bbox });
+
+  const textX = codeX + codePt + quietModules * modulePt + 4;
+  const room = x + widthPt - paddingPt - textX;
+  const sizePt = markSizes.find((size) => pen.layOut(mark, room, { sizePt: size, bold: true }).length === 1) ?? 7;
+  const style = { sizePt, bold: true };
+  let y = codeY;
+  pen.leaf("P", pen.root, () => pen.setOne(mark, textX, y, { ...style, widthPt: room }));
+  y += lineHeightPt(sizePt) + 3;
+  for (const line of lines) {
+    const set = pen.layOut(line, room, small).slice(0, mostLines);
+    pen.leaf("P", pen.root, () => pen.set(set, textX, y, { ...small, colour: ink.quiet }));
+    y += set.length * lineHeightPt(small.sizePt) + 2;
+  }
+  const said = pen.layOut(say, room, { sizePt: 9, bold: true });
+  pen.leaf("P", pen.root, () => pen.set(said, textX, codeY + codePt - said.length * lineHeightPt(9), { sizePt: 9, bold: true }));
+};
+
+/** With level Q a quarter of the code may be dirty or scratched. */
+const codeOf = (address: string): readonly (readonly boolean[])[] => encode(address, { ecc: "Q", border: 0 }).data;
+
+/** Runs of dark modules as bars, a hair over a module high, so that no reader shows seams between the rows. */
+const drawCode = (pen: Pen, code: readonly (readonly boolean[])[], x: number, y: number, modulePt: number): void => {
+  const overlapPt = 0.05;
+  code.forEach((row, line) => {
+    for (let from = 0; from < row.length; from += 1) {
+      if (!row[from]) continue;
+      let until = from;
+      while (row[until]) until += 1;
+      pen.doc.rect(x + from * modulePt, y + line * modulePt, (until - from) * modulePt, modulePt + overlapPt);
+      from = until;
+    }
+  });
+  pen.doc.fill("#000000");
+};
