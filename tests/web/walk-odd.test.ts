@@ -1,9 +1,10 @@
 // What goes wrong around a rider's check: nothing of it is lost, and the rider is told in words.
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { peopleAtHand, reportOf } from "../support/acts.ts";
+import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, shoot, signInOn } from "./browser.ts";
+import { addTestMachine } from "../support/sheets.ts";
+import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, openPage, phone, shoot, signInOn } from "./browser.ts";
 import { allWell, checksOf, openAtTheMachine, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's phone when something is wrong", () => {
@@ -193,5 +194,41 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     await page.getByRole("link", { name: mark }).getByText("Grounded").waitFor();
     expect(await page.getByRole("dialog").count()).toBe(0);
     await context.close();
+  });
+
+  test("somebody of several depots takes along a depot of their choice, and is told where all would be too many", async () => {
+    const fleet = await openTestApp();
+    const manager = await peopleAtHand(fleet)("F001");
+    await addTestMachine(fleet, { mark: "ZZNEAR" });
+    const rows = Array.from({ length: 410 }, (_, index) => `FAR${1000 + index},Test model,Far,100,2026-01-05`);
+    await expectAnswer(
+      manager
+        .post("/v1/machines/import")
+        .type("text/csv")
+        .send(["registrationMark,model,depot,odometerKm,inServiceFrom", ...rows].join("\n")),
+      201,
+    );
+    const opened = await openPage(fleet, phone);
+    const { page } = opened;
+    await signInOn(page, "M001");
+    await page.getByRole("link", { name: "Walk round" }).click();
+    await page.getByText("The first 400 machines of all your depots are here.").waitFor();
+    await expectSound(page, "too many machines to take along");
+    await page.getByLabel("Depot").selectOption({ label: "Home" });
+    await page.getByRole("link", { name: "ZZNEAR" }).waitFor();
+    expect(await page.getByText("The first 400 machines").count()).toBe(0);
+    await page.reload();
+    await page.getByRole("link", { name: "ZZNEAR" }).click();
+    await page.getByRole("heading", { name: "Saddle and bars" }).waitFor();
+    // The next one on the same phone has another depot: the choice is not theirs.
+    await page.goto("/#/walk");
+    await page.getByRole("button", { name: /M001/ }).click();
+    await page.getByRole("button", { name: "Sign out" }).click();
+    await signInOn(page, "R002");
+    await page.getByLabel("Registration mark").waitFor();
+    expect(await page.getByRole("alert").count()).toBe(0);
+    expectQuiet(opened);
+    await opened.context.close();
+    await fleet.close();
   });
 });

@@ -16,6 +16,7 @@ export const walkPageWords = {
   "walk.as-of": "Liste von {at}.",
   "walk.as-of.old": "Liste von {at}; sie konnte nicht neu geladen werden.",
   "walk.as-of.very-old": "Was seither mit einer Maschine geschah, steht nicht darin.",
+  "walk.cut": "Hier stehen die ersten {count} Maschinen aller Ihrer Depots. Wählen Sie ein Depot, um alle seine Maschinen zu haben.",
   "walk.refresh": "Die Liste neu laden",
   "walk.no-signal": "Kein Empfang. Eine Maschine lässt sich trotzdem kontrollieren: Dieses Telefon urteilt und sendet später.",
   "walk.first-visit": "Kein Empfang, und dieses Telefon hat noch keine Liste der Maschinen. Diese Seite einmal bei Empfang öffnen.",

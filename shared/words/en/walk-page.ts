@@ -15,6 +15,7 @@ export const walkPageWords = {
   "walk.as-of": "List of {at}.",
   "walk.as-of.old": "List of {at}; it could not be loaded again.",
   "walk.as-of.very-old": "What has happened to a machine since then is not in it.",
+  "walk.cut": "The first {count} machines of all your depots are here. Choose a depot to have all of its machines.",
   "walk.refresh": "Load the list again",
   "walk.no-signal": "No signal. You can check a machine all the same: this phone judges, and sends it later.",
   "walk.first-visit": "There is no signal, and this phone has no list of machines yet. Open this page once where there is a signal.",

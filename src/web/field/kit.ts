@@ -1,10 +1,11 @@
 // What the phone takes along, so that a check can be made and judged without a signal: fetched when there is one, kept in the browser's store.
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { normaliseMark } from "../../../shared/rules/identity.ts";
 import type { Place } from "../../../shared/rules/standing.ts";
-import { call } from "../frame/call.ts";
-import { createStore } from "../frame/store.ts";
+import { call, Problem } from "../frame/call.ts";
+import { createStore, keptStore } from "../frame/store.ts";
 import { keepKit, keptKit } from "./shelf.ts";
 
 export type KitMachine = FieldKit["items"][number];
@@ -19,7 +20,17 @@ export interface Kit {
   readonly policy: FieldKit["policy"];
   readonly models: readonly KitModel[];
   readonly machines: readonly KitMachine[];
+  /** there are more, at other depots: this is not the place to look for a machine that is missing here */
+  readonly cut: boolean;
 }
+
+/** The depot whose machines this phone takes along, for somebody who has several; empty: all of them, up to `mostOfSeveral`. */
+export const kitDepot = keptStore<string>("ferrule.walk-depot", "", (_text): _text is string => true);
+
+/** Nobody walks round more in a day, and a poor link carries no more in reasonable time (common practice, no source). */
+const mostOfSeveral = 400;
+
+export const hasSeveralDepots = ({ allDepots, depotIds }: Person): boolean => allDepots || depotIds.length > 1;
 
 export const kit = createStore<Kit | null>(null);
 
@@ -30,7 +41,21 @@ export async function openKit(staffId: string): Promise<void> {
 }
 
 /** Fetches it anew. Throws `NoSignal` and `Problem`; the one at hand stays then. */
-export async function fetchKit(staffId: string): Promise<void> {
+export async function fetchKit(person: Person): Promise<void> {
+  const several = hasSeveralDepots(person);
+  const depotId = several ? kitDepot.get() : "";
+  try {
+    await fetchOf(person.id, depotId, several && depotId === "" ? mostOfSeveral : Number.POSITIVE_INFINITY);
+  } catch (error) {
+    // Chosen by somebody else on this phone, or not theirs any more.
+    if (depotId === "" || !(error instanceof Problem) || error.code !== "other-depot") throw error;
+    kitDepot.set("");
+    await fetchKit(person);
+  }
+}
+
+async function fetchOf(staffId: string, depotId: string, most: number): Promise<void> {
+  const of = depotId === "" ? "" : `&depotId=${encodeURIComponent(depotId)}`;
   const machines: KitMachine[] = [];
   const models = new Map<string, KitModel>();
   let cursor: string | null = null;
@@ -38,14 +63,14 @@ export async function fetchKit(staffId: string): Promise<void> {
   let aheadMs = 0;
   do {
     const asked = Date.now();
-    page = await call<FieldKit>(`/v1/field-kit?limit=200${cursor === null ? "" : `&cursor=${encodeURIComponent(cursor)}`}`);
+    page = await call<FieldKit>(`/v1/field-kit?limit=200${of}${cursor === null ? "" : `&cursor=${encodeURIComponent(cursor)}`}`);
     // The answer was made between asking and hearing; half of the way is the best guess.
     aheadMs = Date.parse(page.at) - (asked + Date.now()) / 2;
     machines.push(...page.items);
     for (const model of page.models) models.set(model.id, model);
     cursor = page.nextCursor;
-  } while (cursor !== null);
-  const fetched = { staffId, at: page.at, aheadMs, policy: page.policy, models: [...models.values()], machines };
+  } while (cursor !== null && machines.length < most);
+  const fetched = { staffId, at: page.at, aheadMs, policy: page.policy, models: [...models.values()], machines, cut: cursor !== null };
   kit.set(fetched);
   await keepKit(fetched);
 }

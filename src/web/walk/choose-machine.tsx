@@ -6,6 +6,7 @@ import { clockOffMinutes, type Kit, machineByMark, nowBy, placeOf } from "../fie
 import { StandingMark } from "../frame/parts.tsx";
 import { go, to } from "../frame/route.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
+import { DepotChoice } from "./depot-choice.tsx";
 import { canScan, Scan } from "./scan.tsx";
 
 const mostShown = 40;
@@ -89,6 +90,8 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
           onClose={() => setScanning(false)}
         />
       )}
+      <DepotChoice person={person} onChoose={onRefresh} />
+      {kit.cut && <p class="notice">{say("walk.cut", { count: kit.machines.length })}</p>}
       {kit.machines.length === 0 ? (
         <p>{say("walk.no-machines")}</p>
       ) : (

@@ -21,7 +21,7 @@ export default function WalkArea({ person, path }: AreaProps) {
   const [fresh, setFresh] = useState(false);
 
   const refresh = () =>
-    fetchKit(person.id).then(
+    fetchKit(person).then(
       () => {
         setFresh(true);
         setError(null);
