@@ -35,7 +35,11 @@ export async function addPhoto(
   };
   // The bytes first: what the database knows of lies on the shelf. Bytes that nobody knows of are found again by their hash.
   await shelf.put(photo.sha256, bytes);
-  if (await insertPhoto(house.db, photo)) return hung(house, actor, photo, false);
+  if (await insertPhoto(house.db, photo)) {
+    // The same bytes under a photo that was forgotten were on their way out: they are wanted again now.
+    if (!(await shelf.has(photo.sha256))) await shelf.put(photo.sha256, bytes);
+    return hung(house, actor, photo, false);
+  }
   const first = await findPhoto(house.db, id);
   if (!first) throw new Error(`photo ${id} was there and is not`);
   return hung(house, actor, sameAgain(first), true);

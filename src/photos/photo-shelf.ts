@@ -1,7 +1,7 @@
 // Where the bytes of photos lie: by their hash, so that the same picture lies once and an altered one is noticed. The seam is
 // PhotoShelf; a folder fills it, and an object store that several hosts share can fill it as well.
 import { randomUUID } from "node:crypto";
-import { access, mkdir, open as openFile, readFile, rename, rm } from "node:fs/promises";
+import { access, mkdir, open as openFile, readdir, readFile, rename, rm, stat } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { type Config, sweep } from "../platform/index.ts";
 import { photoErrors } from "./errors.ts";
@@ -12,11 +12,17 @@ export interface PhotoShelf {
   /** The bytes; null where none lie under this hash. Throws `photo-shelf-away`. */
   get(sha256: string): Promise<Buffer | null>;
   has(sha256: string): Promise<boolean>;
-  /** Takes the bytes away; not there is fine. Several photos may have the same bytes. */
-  remove(sha256: string): Promise<void>;
-  /** Takes away what was begun before that moment and never became whole; answers how many. */
+  /**
+   * Takes the bytes away where nobody wants them: `unwanted` is asked once they are out of reach, and where it says no they are put back.
+   * Answers whether they went; not there is fine. Whoever puts bytes and then says that they are wanted looks once more whether they lie there.
+   */
+  takeAway(sha256: string, unwanted: () => Promise<boolean>): Promise<boolean>;
+  /** Takes away what was begun before that moment and never became whole, and puts back what a cut-off `takeAway` left; answers how many. */
   tidy(begunBefore: Date): Promise<number>;
 }
+
+/** Out of reach and not gone yet. */
+const aside = ".aside";
 
 /** The shelf of this installation. */
 export const shelfOf = ({ config }: { readonly config: Pick<Config, "dataFolder"> }): PhotoShelf =>
@@ -53,8 +59,37 @@ export function folderShelf(folder: string, open: typeof openFile = openFile): P
     },
     get: (sha256) => readFile(fileOf(sha256)).catch(nullWhereMissing),
     has: async (sha256) => (await access(fileOf(sha256)).then(() => true, nullWhereMissing)) ?? false,
-    tidy: (begunBefore) => sweep(folder, ".part", begunBefore),
-    remove: (sha256) => rm(fileOf(sha256), { force: true }).catch((error: unknown) => Promise.reject(trouble(error))),
+    tidy: async (begunBefore) => {
+      let tidied = await sweep(folder, ".part", begunBefore);
+      for (const name of (await readdir(folder).catch(() => [])).filter((one) => one.endsWith(aside))) {
+        const found = await stat(join(folder, name)).catch(() => null);
+        if (!found || found.ctime >= begunBefore) continue;
+        await rename(join(folder, name), fileOf(name.slice(0, -aside.length)));
+        tidied += 1;
+      }
+      return tidied;
+    },
+    takeAway: async (sha256, unwanted) => {
+      const out = join(folder, `${sha256}${aside}`);
+      const putBack = () => rename(out, fileOf(sha256));
+      try {
+        await rename(fileOf(sha256), out);
+      } catch (error) {
+        if (codeOf(error) === "ENOENT") return false;
+        throw trouble(error);
+      }
+      try {
+        if (await unwanted()) {
+          await rm(out, { force: true });
+          return true;
+        }
+      } catch (error) {
+        await putBack();
+        throw error;
+      }
+      await putBack();
+      return false;
+    },
   };
 }
 

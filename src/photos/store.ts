@@ -102,11 +102,13 @@ export async function awaitedOfDefect(db: Database, defectId: string, at: Moment
  * Hashes (hex) of photos that hung on records of which nothing is said any more. The same bytes may be another photo's: they are left
  * while one of them is named by a record that speaks, or by none yet.
  */
-export async function findForgottenHashes(db: Database): Promise<string[]> {
+export async function findForgottenHashes(db: Database, sha256?: string): Promise<string[]> {
   const rows = await db.rows<{ sha256: string }>(
     `SELECT encode(p.sha256, 'hex') AS sha256 FROM photo p
        LEFT JOIN photo_use u ON ${useOfIts} LEFT JOIN ledger l ON l.id = u.entry_id
+     WHERE $1::text IS NULL OR p.sha256 = decode($1::text, 'hex')
      GROUP BY p.sha256 HAVING bool_and(l.id IS NOT NULL AND l.data IS NULL) ORDER BY 1`,
+    [sha256 ?? null],
   );
-  return rows.map(({ sha256 }) => sha256);
+  return rows.map((row) => row.sha256);
 }

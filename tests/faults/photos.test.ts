@@ -1,11 +1,14 @@
 // Photos where something goes wrong or happens at the same moment: a disk that fills in the middle of a file, a record and its photo
 // that cross on their way.
 import { randomUUID } from "node:crypto";
-import { mkdtemp, open, readdir, rm, writeFile } from "node:fs/promises";
+import { mkdtemp, open, readdir, rename, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { folderShelf } from "../../src/photos/index.ts";
+import { addPhoto } from "../../src/photos/add-photo.ts";
+import { folderShelf, type PhotoShelf, shelfOf } from "../../src/photos/photo-shelf.ts";
+import type { Actor } from "../../src/platform/index.ts";
 import { rebuildState } from "../../src/readiness/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -53,9 +56,25 @@ describe("a shelf in a folder", () => {
     await folderShelf(folder).put(hash, Buffer.from("whole"));
     await expect(folderShelf(folder, failingAt("writeFile", "ENOSPC")).put(hash, Buffer.from("whole"))).rejects.toThrow();
     expect((await folderShelf(folder).get(hash))?.toString()).toBe("whole");
-    await folderShelf(folder).remove(hash);
-    await folderShelf(folder).remove(hash);
-    expect(await folderShelf(folder).has(hash)).toBe(false);
+    expect(await folderShelf(folder).takeAway(hash, async () => true)).toBe(true);
+    expect(await folderShelf(folder).takeAway(hash, async () => true)).toBe(false);
+    expect(await filesIn()).toEqual([]);
+  });
+
+  test("puts bytes back that are wanted again while they are taken away, whatever the question comes to, and after a process that was killed", async () => {
+    const shelf = folderShelf(folder);
+    await shelf.put(hash, Buffer.from("whole"));
+    expect(await shelf.takeAway(hash, async () => false)).toBe(false);
+    expect((await shelf.get(hash))?.toString()).toBe("whole");
+    await expect(shelf.takeAway(hash, () => Promise.reject(new Error("no answer")))).rejects.toThrow("no answer");
+    expect((await shelf.get(hash))?.toString()).toBe("whole");
+    // As a process leaves it that is killed while it asks.
+    await rename(join(folder, hash.slice(0, 2), hash.slice(2)), join(folder, `${hash}.aside`));
+    await shelf.tidy(new Date(Date.now() - 60_000));
+    expect(await shelf.has(hash)).toBe(false);
+    await shelf.tidy(new Date(Date.now() + 60_000));
+    expect((await shelf.get(hash))?.toString()).toBe("whole");
+    await shelf.takeAway(hash, async () => true);
   });
 
   test("that cannot be reached is told from one on which a photo is missing", async () => {
@@ -98,5 +117,35 @@ describe("a photo and its record at the same moment", () => {
       expect(shown.photosAwaited).toEqual([]);
     }
     expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+  });
+
+  test("a picture that is sent again while its forgotten bytes are on their way out is kept", async () => {
+    const { house, cast } = app;
+    const actor: Actor = {
+      ...{ staffId: cast.staffId("R001"), staffNumber: "R001", name: "", role: "rider", depotIds: null, competences: [], sessionId: "" },
+    };
+    const shelf = shelfOf(house);
+    const sent = await sharp({ create: { width: 40, height: 30, channels: 3, background: "#123456" } })
+      .png()
+      .toBuffer();
+    const nobodyWants = async () => true;
+    // Taken away after the bytes came and before the database knows of them: the question finds no photo that wants them.
+    const taking: PhotoShelf = {
+      ...shelf,
+      put: async (sha256, bytes) => {
+        await shelf.put(sha256, bytes);
+        if (!wasTaken) wasTaken = await shelf.takeAway(sha256, nobodyWants);
+      },
+    };
+    let wasTaken = false;
+    const { receipt } = await addPhoto(house, actor, { id: randomUUID(), sent }, taking);
+    expect(wasTaken).toBe(true);
+    expect(await shelf.has(receipt.sha256)).toBe(true);
+    // Taken away while the question is asked: it finds the photo then.
+    const again = await shelf.takeAway(receipt.sha256, async () => {
+      await addPhoto(house, actor, { id: randomUUID(), sent }, shelf);
+      return false;
+    });
+    expect([again, await shelf.has(receipt.sha256)]).toEqual([false, true]);
   });
 });
