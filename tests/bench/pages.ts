@@ -1,7 +1,9 @@
 // The rider's pages in a real Chromium, as fast as this machine is and four times slower on a poor mobile link; and how long a grounding takes to
 // reach an open board. A rider of a depot with 500 machines.
 import { randomUUID } from "node:crypto";
+import { statSync } from "node:fs";
 import { type Browser, type CDPSession, chromium, type Page } from "playwright-core";
+import { languageNames } from "../../shared/words/speak.ts";
 import { browserOptions } from "../support/chromium.ts";
 import { type RunningService, startService } from "./service.ts";
 import { depotId, machineId, manager, rider, type Stage, setStage } from "./stage.ts";
@@ -28,6 +30,10 @@ export async function benchPages(): Promise<void> {
       `first screen ${open.toFixed(2)} s, list of machines ${list.toFixed(2)} s, ${touches} touches from machine to answer in ${check.toFixed(2)} s`;
     console.log(`as it is: ${shown(quick)}`);
     console.log(`CPU four times slower, 400 kbit/s, 400 ms: ${shown(slow)}`);
+    for (const [language, name] of Object.entries(languageNames)) {
+      const kB = (await weighFirstScreen(browser, service, language)) / 1024;
+      console.log(`script and style up to the rider's list, gzip, spoken in ${name}: ${kB.toFixed(1)} KB`);
+    }
     const times = await groundingsSeen(browser, service);
     console.log(
       `a grounding on the open board of 10,000 machines: median ${middle(times).toFixed(2)} s, most ${Math.max(...times).toFixed(2)} s of ${times.length}`,
@@ -100,6 +106,27 @@ async function walkOnce(browser: Browser, { url }: RunningService, machine: numb
   const check = seconds(begun);
   await context.close();
   return { open, list, check, touches };
+}
+
+const built = new URL("../../src/web/built", import.meta.url).pathname;
+
+/** What a rider's phone fetches of script and style until a machine can be chosen, in bytes of gzip. */
+async function weighFirstScreen(browser: Browser, { url }: RunningService, language: string): Promise<number> {
+  const page = await browser.newPage({ serviceWorkers: "block", locale: language });
+  const names = new Set<string>();
+  page.on("requestfinished", (request) => {
+    const { pathname } = new URL(request.url());
+    if (/^\/pages\/.*\.(js|css)$/.test(pathname)) names.add(pathname);
+  });
+  await page.goto(url);
+  const [number, secret] = [page.locator("input").first(), page.locator("input").last()];
+  await number.fill(rider.staffNumber);
+  await secret.fill(rider.secret);
+  await secret.press("Enter");
+  await page.locator(".machines a").first().waitFor();
+  await page.waitForLoadState("networkidle");
+  await page.close();
+  return [...names].reduce((sum, name) => sum + statSync(`${built}${name}.gz`).size, 0);
 }
 
 async function groundingsSeen(browser: Browser, service: RunningService): Promise<number[]> {
