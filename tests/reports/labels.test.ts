@@ -27,7 +27,7 @@ async function codesOn(bytes: Buffer, pageNumber: number): Promise<(string | nul
 test("each label's code opens the walk round its own machine, whatever its mark holds", async () => {
   const marks = ["AB12 CDE", "51F-123.45", "\u0e01\u0e02 1234", "M", "A/B?C#D", "W".repeat(16)];
   const bytes = await bytesOf(labelsOf(marks));
-  expect((await codesOn(bytes, 1)).sort()).toEqual(marks.map((mark) => `${origin}/#/walk/${encodeURIComponent(mark)}`).sort());
+  expect(new Set(await codesOn(bytes, 1))).toEqual(new Set(marks.map((mark) => `${origin}/#/walk/${encodeURIComponent(mark)}`)));
 });
 
 test("a label says its mark, model and depot, names its code for those who hear it, and a fleet's labels go over as many pages as it takes", async () => {

@@ -58,7 +58,7 @@ describeInBrowser("a morning in the pages", () => {
     const auditor = await openPage(app, desk);
     await signInOn(auditor.page, "A001");
     await auditor.page.getByRole("button", { name: "Read the records" }).click();
-    await auditor.page.getByLabel("Kind").selectOption({ label: "defect signed off" });
+    await auditor.page.getByLabel("Kind").selectOption({ label: "A competent person signed the defect off" });
     await auditor.page
       .getByRole("row", { name: new RegExp(mark) })
       .getByRole("link")
