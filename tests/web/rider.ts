@@ -30,6 +30,11 @@ export async function walkRound(page: Page): Promise<number> {
   return stations;
 }
 
+/** Does something whose call to the service does not arrive, and waits until that is so: what is allowed next is not used by that call. */
+export async function callLost(page: Page, act: () => Promise<void>): Promise<void> {
+  await Promise.all([page.waitForEvent("requestfailed"), act()]);
+}
+
 export interface CheckOnRecord {
   readonly decision: string;
   readonly staffId: string;

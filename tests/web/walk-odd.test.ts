@@ -5,7 +5,7 @@ import { openTestApp, type TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, openPage, phone, shoot, signInOn } from "./browser.ts";
-import { allWell, checksOf, openAtTheMachine, walkRound } from "./rider.ts";
+import { allWell, callLost, checksOf, openAtTheMachine, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's phone when something is wrong", () => {
   let app: TestApp;
@@ -54,7 +54,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     });
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await callLost(page, () => page.getByRole("button", { name: /^All well at/ }).click());
     await page.getByText("Not sent yet.").waitFor();
     expect((await checksOf(app, machineId)).length).toBe(1);
     await page.getByRole("button", { name: "Send now" }).click();
@@ -78,7 +78,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     await page.getByText("This phone has no room left").waitFor();
     await expectSound(page, "no room");
     while (await allWell(page).isVisible()) await allWell(page).click();
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await callLost(page, () => page.getByRole("button", { name: /^All well at/ }).click());
     await page.getByText("no room to keep it. Leave this page open").waitFor();
     await page.unroute("**/v1/daily-checks");
     await page.getByRole("button", { name: "Send now" }).click();
@@ -148,10 +148,8 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     await page.route("**/v1/daily-checks", (route) => route.abort("internetdisconnected"));
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await callLost(page, () => page.getByRole("button", { name: /^All well at/ }).click());
     await page.getByText("Not sent yet.").waitFor();
-    await page.unroute("**/v1/daily-checks");
-    await page.route("**/v1/daily-checks", (route) => route.abort("internetdisconnected"));
     const swap = async (to: string) => {
       await page.getByRole("button", { name: /R00\d/ }).click();
       await page.getByRole("button", { name: "Sign out" }).click();
