@@ -66,7 +66,7 @@ export const auditPageWords = {
   "desk.checkpoints.unsigned": "Der neueste ist nicht mit einem Schlüssel dieses Dienstes signiert.",
   "desk.checkpoints.other-firm": "Ich weiß, dass dies ein anderer Dienst ist als zuvor",
   "desk.checkpoints.begin": "Mit seinem neuesten neu beginnen",
-  "desk.checkpoints.list": "Die letzten {count}",
+  "desk.checkpoints.list": "Die neuesten: {count}",
   "desk.number": "Nummer",
   "desk.taken": "Genommen",
   "desk.size": "Einträge",

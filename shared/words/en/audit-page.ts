@@ -66,7 +66,7 @@ export const auditPageWords = {
   "desk.checkpoints.unsigned": "The newest is not signed by a key of this service.",
   "desk.checkpoints.other-firm": "I know that this is another service than before",
   "desk.checkpoints.begin": "Begin anew with its newest",
-  "desk.checkpoints.list": "The last {count}",
+  "desk.checkpoints.list": "The newest: {count}",
   "desk.number": "Number",
   "desk.taken": "Taken",
   "desk.size": "Records",

@@ -68,8 +68,7 @@ function Listed({ machines, depots, canOpen, none, caption }: MachinesProps & { 
             <tr>
               <th scope="col">{say("board.machine")}</th>
               {depots.length > 0 && <th scope="col">{say("page.depot")}</th>}
-              <th scope="col">{say("board.standing")}</th>
-              <th scope="col">{say("board.why")}</th>
+              <th scope="col">{say("board.standing-why")}</th>
             </tr>
           </thead>
           <tbody>
@@ -79,18 +78,21 @@ function Listed({ machines, depots, canOpen, none, caption }: MachinesProps & { 
                   {canOpen ? <a href={to("bench", "machine", machineId)}>{registrationMark}</a> : registrationMark}
                 </th>
                 {depots.length > 0 && <td>{depots.find(({ id }) => id === depotId)?.name}</td>}
+                {/* One cell, so that on a phone the reasons stand below instead of out of sight. */}
                 <td>
-                  <StandingMark standing={standing} />
-                  {groundedAt !== null && <div class="small">{say("board.since", { at: sayMoment(groundedAt) })}</div>}
-                </td>
-                <td>
-                  <ul class="list">
-                    {reasons
-                      .filter(({ code }) => code !== "unchecked")
-                      .map((reason) => (
-                        <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
-                      ))}
-                  </ul>
+                  <div class="standing-why">
+                    <div>
+                      <StandingMark standing={standing} />
+                      {groundedAt !== null && <div class="small">{say("board.since", { at: sayMoment(groundedAt) })}</div>}
+                    </div>
+                    <ul class="list">
+                      {reasons
+                        .filter(({ code }) => code !== "unchecked")
+                        .map((reason) => (
+                          <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
+                        ))}
+                    </ul>
+                  </div>
                 </td>
               </tr>
             ))}

@@ -25,7 +25,7 @@ export function PhotoField({ count, keepPhoto, onPhoto }: PhotoFieldProps) {
   };
   return (
     <>
-      <div class="photo">
+      <div class="photo row">
         <label class="button">
           <span>{say("walk.photo")}</span>
           <input class="hidden" type="file" accept="image/*" capture="environment" onChange={(event) => void add(event.currentTarget)} />
