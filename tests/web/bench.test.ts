@@ -162,6 +162,8 @@ describeInBrowser("the bench", () => {
     await press(page, "38");
     await page.getByText(/^Adjust now: 13\s*mm over/).waitFor();
     await page.getByText(/flats/).first().waitFor();
+    // What is outside its limits is not gone past as well.
+    expect(await page.getByRole("button", { name: /: next$/ }).textContent()).toBe("Noted: next");
     await expectSound(page, "item outside");
     await shoot(page, "bench-item-outside");
     await page.getByRole("radio", { name: /^As left/ }).check();

@@ -59,6 +59,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
   const typed = quantity !== undefined && (now.asFound !== undefined || now.places !== undefined);
   const odd = typed ? readingIssues(now, 0, item, machine.handbook) : [];
   const verdict = typed && odd.length === 0 ? verdictOf(machine, now, item)[0] : undefined;
+  const isWell = odd.length === 0 && verdict?.result !== "defect";
   const anythingSeen = fields.observationIds.length > 0 || fields.photoIds.length > 0;
   return (
     <article class="item-page">
@@ -215,7 +216,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
             onDone();
           }}
         >
-          {say(anythingSeen ? "bench.item.noted" : "bench.item.well")}
+          {say(isWell && !anythingSeen ? "bench.item.well" : "bench.item.noted")}
         </button>
       </div>
     </article>
