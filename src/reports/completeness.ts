@@ -3,12 +3,8 @@ import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { addDays, endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { type DistancePoint, distanceAt } from "../planning/index.ts";
 import type { Period } from "../platform/index.ts";
+import type { DayJudged } from "./facts.ts";
 import { daysOf } from "./rules.ts";
-
-export interface DayJudged {
-  readonly day: string;
-  readonly verdict: DayVerdict;
-}
 
 /** A stretch of time; null: without beginning, or to this day. */
 export interface Stretch {

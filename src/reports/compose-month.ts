@@ -4,8 +4,9 @@ import { isoWeek } from "../../shared/rules/calendar.ts";
 import { isWordKey, wordByKey } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
 import { type Kind, kinds, sentenceOf } from "../ledger/index.ts";
+import { markOf, marks } from "./day-calendar.ts";
 import { categoryCell, courseOf, itemCell, statusCell } from "./defect-parts.ts";
-import type { Block, Cell, DayGrid, DayMark, LongTable, PaperHead, Row } from "./document.ts";
+import type { Block, Cell, DayGrid, LongTable, PaperHead, Row } from "./document.ts";
 import type { DefectCourse, Frame } from "./facts.ts";
 import type { MachineDays } from "./gather-days.ts";
 import { type Called, inShort } from "./in-short.ts";
@@ -102,17 +103,11 @@ export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
 /** A section, found by its bookmark. */
 const section = (text: string): Block[] => [{ kind: "heading", level: 2, text }];
 
-const markOf: Readonly<Record<DayVerdict, DayMark | null>> = {
-  ...{ nil: "nil", defect: "defect", ridden: "ridden", missing: "missing", withdrawn: "withdrawn" },
-  ...{ "not-in-use": "outside", outside: null },
-};
-const marks = ["nil", "defect", "ridden", "missing", "outside", "withdrawn"] as const;
-
 /** How the days are judged: stands before the grids, since a mark means nothing without its rule. */
 export const ruleBlocks = ({ say }: Phrases): Block[] => [
   { kind: "page-break" },
   ...section(say("pack.days.how")),
-  { kind: "paragraph", size: "small", text: say("pack.days.rule") },
+  { kind: "paragraph", size: "small", text: say("paper.day.rule") },
 ];
 
 /** The machines of a depot by day. */
@@ -122,7 +117,7 @@ export function dayBlocks({ say, number }: Phrases, depotName: string, month: st
     kind: "day-grid",
     heads: days.map((day) => ({ text: String(Number(day.slice(8))), isRest: isoWeek(day).weekday > 5 })),
     countHeads: [say("pack.days.count.checked"), say("pack.days.count.ridden"), say("pack.days.count.missing")],
-    legend: marks.map((mark) => ({ mark, text: say(`pack.days.${mark}`) })),
+    legend: marks.map((mark) => ({ mark, text: say(`paper.day.${mark}`) })),
     empty: say("pack.days.none"),
     rows: machines.map(({ registrationMark, modelName, verdicts }) => {
       const count = (...of: DayVerdict[]): string => number(verdicts.filter((verdict) => of.includes(verdict)).length);

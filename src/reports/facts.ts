@@ -4,6 +4,7 @@ import type { SheetKind } from "../../shared/catalogue/types.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { ComponentLife, ControlCharts, DefectRates, Honesty, MachineRisk } from "../../shared/contracts/insight.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
+import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import type { DecidingLimit, ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type { Language } from "../../shared/words/index.ts";
 import type { Jpeg } from "./document.ts";
@@ -131,10 +132,10 @@ export interface StandingNow {
   readonly reasons: readonly string[];
 }
 
-export interface DayChecked {
+/** What the records show of a day, as completeness.ts judges it. */
+export interface DayJudged {
   readonly day: string;
-  /** `nil`: a check that found nothing. `missing`: no check, and use cannot be ruled out. `outside`: not used, or not over. */
-  readonly state: "nil" | "defect" | "missing" | "outside";
+  readonly verdict: DayVerdict;
 }
 
 export interface WeeklyInspection {
@@ -196,7 +197,7 @@ export interface MachineRoadworthinessFacts {
   readonly to: string;
   readonly standingNow: StandingNow;
   /** One for each day of the period, in order. */
-  readonly days: readonly DayChecked[];
+  readonly days: readonly DayJudged[];
   /** Open now, whenever they were found. */
   readonly openDefects: readonly DefectCourse[];
   /** Found in the period, open or closed. */

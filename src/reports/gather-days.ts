@@ -1,9 +1,11 @@
-// The days of a month, machine by machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
+// The days of a month, machine by machine, or of one machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
-import { localDay } from "../../shared/rules/calendar.ts";
+import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { distanceRidden, type OdometerSight } from "../planning/index.ts";
-import type { House } from "../platform/index.ts";
-import { judgeDays, type Stretch, usualDayKm } from "./completeness.ts";
+import type { Database, House, Period } from "../platform/index.ts";
+import type { MachineFacts, Moment } from "../readiness/index.ts";
+import { judgeDays, type MachineMonth, type Stretch, usualDayKm } from "./completeness.ts";
+import type { DayJudged } from "./facts.ts";
 import type { MonthScope, Span } from "./month-scope.ts";
 import {
   type ActRow,
@@ -29,6 +31,7 @@ export interface MachineDays {
 }
 
 const pageSize = 50;
+const always: readonly Stretch[] = [{ from: null, to: null }];
 /** What a machine usually goes in a day is learned from so many days before the month too. */
 const learnMs = 60 * 86_400_000;
 
@@ -84,29 +87,60 @@ async function judgePage(
   ground: MonthGround,
   machines: readonly MonthMachineRow[],
 ): Promise<MachineDays[]> {
-  const ids = machines.map(({ id }) => id);
-  const [looks, acts, grounded] = await Promise.all([
-    readLooks(db, ids, { starts: new Date(span.starts.getTime() - learnMs), ends: span.ends }),
-    readActs(db, ids),
-    readGrounded(db, ids, span),
-  ]);
-  const of = { looks: groupBy(looks), acts: groupBy(acts), grounded: groupBy(grounded) };
+  const rowsOf = await readRows(
+    db,
+    machines.map(({ id }) => id),
+    span,
+    null,
+  );
   return machines.flatMap((machine) => {
     const here = herePeriods(depot.id, ground.moves.get(machine.id) ?? []);
     if (!here.some(({ from, to }) => (from === null || from < span.ends) && (to === null || to > span.starts))) return [];
-    const own = of.looks.get(machine.id) ?? [];
-    const ownActs = of.acts.get(machine.id) ?? [];
-    const points = distanceRidden(sightsOf(own, ownActs));
-    const checks = own.filter(({ isCheck }) => isCheck);
-    const verdicts = judgeDays({
-      ...{ period, timeZone: depot.timeZone, now: clock.now(), inServiceFrom: machine.inServiceFrom, enteredAt: machine.enteredAt },
-      ...{ checks, points, here, withdrawn: withdrawnOf(ownActs), grounded: stretchesOf(of.grounded.get(machine.id) ?? []) },
-      usualKm: usualDayKm(checks, points, depot.timeZone),
-      plausibleKm: ground.plausibleKm,
+    const { inServiceFrom, enteredAt } = machine;
+    const verdicts = judged(rowsOf(machine.id), {
+      ...{ period, timeZone: depot.timeZone, now: clock.now(), plausibleKm: ground.plausibleKm, inServiceFrom, enteredAt, here },
     }).map(({ verdict }) => verdict);
     const isHere = verdicts.some((verdict) => verdict !== "outside") || localDay(machine.enteredAt, depot.timeZone) <= period.to;
     return isHere ? [{ machineId: machine.id, registrationMark: machine.registrationMark, modelName: machine.modelName, verdicts }] : [];
   });
+}
+
+/** The days of one machine over a period, wherever it was then, as the records had it at the moment. */
+export async function daysOfMachine({ db, clock }: House, facts: MachineFacts, period: Period, at: Moment): Promise<DayJudged[]> {
+  const { id, inServiceFrom } = facts.machine;
+  const { timeZone } = facts.depot;
+  const span = { starts: startOfDay(period.from, timeZone), ends: endOfDay(period.to, timeZone) };
+  const rows = (await readRows(db, [id], span, at))(id);
+  const now = at ?? clock.now();
+  return judged(rows, {
+    ...{ period, timeZone, now, plausibleKm: facts.policy.plausibleKmPerDay, inServiceFrom, here: always },
+    enteredAt: rows.acts.find(({ kind }) => kind === "machine-added")?.at ?? now,
+  });
+}
+
+interface Rows {
+  readonly looks: readonly LookRow[];
+  readonly acts: readonly ActRow[];
+  readonly grounded: readonly GroundedRow[];
+}
+
+async function readRows(db: Database, machineIds: readonly string[], span: Span, at: Moment): Promise<(machineId: string) => Rows> {
+  const [looks, acts, grounded] = await Promise.all([
+    readLooks(db, machineIds, { starts: new Date(span.starts.getTime() - learnMs), ends: span.ends }, at),
+    readActs(db, machineIds, at),
+    readGrounded(db, machineIds, span, at),
+  ]);
+  const of = { looks: groupBy(looks), acts: groupBy(acts), grounded: groupBy(grounded) };
+  return (id) => ({ looks: of.looks.get(id) ?? [], acts: of.acts.get(id) ?? [], grounded: of.grounded.get(id) ?? [] });
+}
+
+type Asked = Omit<MachineMonth, "checks" | "points" | "withdrawn" | "grounded" | "usualKm">;
+
+function judged({ looks, acts, grounded }: Rows, asked: Asked): DayJudged[] {
+  const points = distanceRidden(sightsOf(looks, acts));
+  const checks = looks.filter(({ isCheck }) => isCheck);
+  const usualKm = usualDayKm(checks, points, asked.timeZone);
+  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnOf(acts), grounded: stretchesOf(grounded) });
 }
 
 /** Looks and settings of the odometer, in the order of time. */
@@ -148,9 +182,9 @@ function stretchesOf(rows: readonly GroundedRow[]): Stretch[] {
 }
 
 /** When a machine was at a depot, from its moves since the month began; a machine without one is where it was found. */
-function herePeriods(depotId: string, moves: readonly MoveRow[]): Stretch[] {
+function herePeriods(depotId: string, moves: readonly MoveRow[]): readonly Stretch[] {
   const [first] = moves;
-  if (!first) return [{ from: null, to: null }];
+  if (!first) return always;
   const places = [{ depotId: first.fromDepotId, from: null }, ...moves.map(({ toDepotId, at }) => ({ depotId: toDepotId, from: at }))];
   return places.flatMap((place, index) => (place.depotId === depotId ? [{ from: place.from, to: places[index + 1]?.from ?? null }] : []));
 }

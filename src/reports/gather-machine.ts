@@ -8,17 +8,9 @@ import type { House, Period } from "../platform/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
 import type { MachineRoadworthinessFacts, Person, WearSeries, WeeklyInspection } from "./facts.ts";
 import { coursesFrom, isSeenIn } from "./gather-courses.ts";
+import { daysOfMachine } from "./gather-days.ts";
 import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper } from "./gather-frame.ts";
-import { dayStates } from "./rules.ts";
-import {
-  type HistoryStateRow,
-  type InspectionRow,
-  readCheckDays,
-  readCoursesOfMachine,
-  readInspections,
-  readPapers,
-  readStates,
-} from "./store.ts";
+import { type HistoryStateRow, type InspectionRow, readCoursesOfMachine, readInspections, readPapers, readStates } from "./store.ts";
 
 // Half a year of weekly readings shows where wear is going, whatever days the paper is about.
 const wearDays = 182;
@@ -30,12 +22,11 @@ const wearing: readonly Quantity[] = ["front-tread", "rear-tread", "front-lining
 export async function gatherMachine(house: House, facts: MachineFacts, period: Period, at: Moment): Promise<MachineRoadworthinessFacts> {
   const { db } = house;
   const { id } = facts.machine;
-  const { timeZone } = facts.depot;
   const now = at ?? house.clock.now();
   const wearFrom = addDays(period.to, 1 - wearDays);
-  const [states, checks, inspections, papers, rows, frame] = await Promise.all([
+  const [days, states, inspections, papers, rows, frame] = await Promise.all([
+    daysOfMachine(house, facts, period, at),
     readStates(db, id, at),
-    readCheckDays(db, id, period, at),
     readInspections(db, id, { ...period, from: wearFrom < period.from ? wearFrom : period.from }, at),
     readPapers(db, id, at),
     readCoursesOfMachine(db, id, period, at),
@@ -52,14 +43,7 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     machine: identityOf(facts),
     ...period,
     standingNow: { standing, reasons: reasonsOnPaper(frame)(reasons) },
-    days: dayStates({
-      period,
-      timeZone,
-      now,
-      inServiceFrom: facts.machine.inServiceFrom,
-      checks,
-      states: states.map((state) => ({ ...state, odometerAt: new Date(state.odometerAt) })),
-    }),
+    days,
     openDefects: courses.flatMap(({ course }) => (course.status === "signed-off" || course.status === "not-found" ? [] : [course])),
     periodDefects: courses.flatMap(({ course }, index) => {
       const row = rows[index];

@@ -1,5 +1,6 @@
-// The SQL of a month's paper. Everything comes by pages of machines or through one cursor at a time: nothing holds a whole month.
+// The SQL of days and months. Everything comes by pages of machines or through one cursor at a time: nothing holds a whole month.
 import type { Database } from "../platform/index.ts";
+import type { Moment } from "../readiness/index.ts";
 import type { Span } from "./month-scope.ts";
 
 const listed = (ids: readonly string[]): string => JSON.stringify(ids);
@@ -69,20 +70,22 @@ export interface LookRow {
 
 const lookColumns = (table: string): string => `machine_id, performed_at, odometer_km,
   flags && ARRAY['odometer-backwards', 'odometer-jump'] AS doubted, ${table === "daily_check"} AS is_check, defect_count > 0 AS found`;
+const arrived = (column: string, parameter: string): string => `(${parameter}::text IS NULL OR ${column} <= ${instant(parameter)})`;
 const looksOf = (table: string): string => `
-  SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND performed_at >= ${instant("$2")} AND performed_at < ${instant("$3")}
-  UNION ALL (SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND performed_at < ${instant("$2")}
+  SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND ${arrived("recorded_at", "$4")}
+    AND performed_at >= ${instant("$2")} AND performed_at < ${instant("$3")}
+  UNION ALL (SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND ${arrived("recorded_at", "$4")} AND performed_at < ${instant("$2")}
     AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump'] ORDER BY performed_at DESC LIMIT 1)
-  UNION ALL (SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND performed_at >= ${instant("$3")}
+  UNION ALL (SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND ${arrived("recorded_at", "$4")} AND performed_at >= ${instant("$3")}
     AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump'] ORDER BY performed_at LIMIT 1)`;
 
 /** What these machines' checks and inspections of a span show, with the last look before it and the first after; in the order of time. */
-export const readLooks = (db: Database, machineIds: readonly string[], { starts, ends }: Span): Promise<LookRow[]> =>
+export const readLooks = (db: Database, machineIds: readonly string[], { starts, ends }: Span, at: Moment): Promise<LookRow[]> =>
   db.rows<LookRow>(
     `SELECT l.machine_id AS "machineId", l.performed_at AS at, l.odometer_km AS "odometerKm", l.doubted, l.is_check AS "isCheck", l.found AS "foundDefects"
      FROM ${idsIn("$1")} AS a (id), LATERAL (${looksOf("daily_check")} UNION ALL ${looksOf("weekly_inspection")}) l
      ORDER BY l.machine_id, l.performed_at`,
-    [listed(machineIds), starts.toISOString(), ends.toISOString()],
+    [listed(machineIds), starts.toISOString(), ends.toISOString(), at?.toISOString() ?? null],
   );
 
 export interface ActRow {
@@ -95,13 +98,13 @@ export interface ActRow {
 }
 
 /** Entering, leaving, coming back and setting the odometer, whenever that was. */
-export const readActs = (db: Database, machineIds: readonly string[]): Promise<ActRow[]> =>
+export const readActs = (db: Database, machineIds: readonly string[], at: Moment): Promise<ActRow[]> =>
   db.rows<ActRow>(
     `SELECT chain_id AS "machineId", kind, recorded_at AS at, (data->>'odometerKm')::int AS "odometerKm",
        (data->'before'->>'odometerKm')::int AS "fromKm", (data->'after'->>'odometerKm')::int AS "toKm"
-     FROM ledger WHERE chain_id IN ${idsIn("$1")}
+     FROM ledger WHERE chain_id IN ${idsIn("$1")} AND ${arrived("recorded_at", "$2")}
        AND kind IN ('machine-added', 'machine-amended', 'machine-withdrawn', 'machine-returned') ORDER BY chain_id, position`,
-    [listed(machineIds)],
+    [listed(machineIds), at?.toISOString() ?? null],
   );
 
 /** From when on a machine was grounded by a defect, or was not. */
@@ -112,16 +115,17 @@ export interface GroundedRow {
 }
 
 /** What their state history says of a span and of the moment before it; in order. */
-export const readGrounded = (db: Database, machineIds: readonly string[], { starts, ends }: Span): Promise<GroundedRow[]> =>
+export const readGrounded = (db: Database, machineIds: readonly string[], { starts, ends }: Span, at: Moment): Promise<GroundedRow[]> =>
   db.rows<GroundedRow>(
     `SELECT h.machine_id AS "machineId", h.recorded_at AS at,
        EXISTS (SELECT 1 FROM jsonb_array_elements(h.state->'defects') x WHERE x->>'category' <> 'minor') AS grounded
      FROM ${idsIn("$1")} AS a (id), LATERAL (
-       SELECT * FROM machine_state_history WHERE machine_id = a.id AND recorded_at >= ${instant("$2")} AND recorded_at < ${instant("$3")}
+       SELECT * FROM machine_state_history
+         WHERE machine_id = a.id AND recorded_at >= ${instant("$2")} AND recorded_at < ${instant("$3")} AND ${arrived("recorded_at", "$4")}
        UNION ALL (SELECT * FROM machine_state_history WHERE machine_id = a.id AND recorded_at < ${instant("$2")}
-         ORDER BY recorded_at DESC, position DESC LIMIT 1)) h
+         AND ${arrived("recorded_at", "$4")} ORDER BY recorded_at DESC, position DESC LIMIT 1)) h
      ORDER BY h.machine_id, h.position`,
-    [listed(machineIds), starts.toISOString(), ends.toISOString()],
+    [listed(machineIds), starts.toISOString(), ends.toISOString(), at?.toISOString() ?? null],
   );
 
 // What was recorded in the month: by the moment of arrival, as the files beside the paper have it.

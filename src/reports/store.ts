@@ -186,33 +186,14 @@ export const readCoursesOfMachine = (db: Database, machineId: string, { from, to
 
 export interface HistoryStateRow {
   readonly position: number;
-  readonly recordedAt: Date;
-  readonly odometerKm: number;
-  readonly odometerAt: string;
-  readonly barred: boolean;
   readonly firstUseDue: string | null;
 }
 
-/** What a machine's state history says about use, oldest first. */
+/** Whether the inspection before its first use was still to come, after each act; oldest first. */
 export const readStates = (db: Database, machineId: string, at: Moment): Promise<HistoryStateRow[]> =>
   db.rows<HistoryStateRow>(
-    `SELECT h.position, h.recorded_at AS "recordedAt", (h.state->>'odometerKm')::int AS "odometerKm", h.state->>'odometerAt' AS "odometerAt",
-       h.state->>'firstUseDue' AS "firstUseDue", h.state->>'withdrawn' IS NOT NULL
-         OR EXISTS (SELECT 1 FROM jsonb_array_elements(h.state->'defects') x WHERE x->>'category' <> 'minor') AS barred
-     FROM machine_state_history h WHERE h.machine_id = $2::text::uuid AND ${arrived("h.recorded_at")} ORDER BY h.position`,
+    `SELECT h.position, h.state->>'firstUseDue' AS "firstUseDue" FROM machine_state_history h WHERE h.machine_id = $2::text::uuid AND ${arrived("h.recorded_at")} ORDER BY h.position`,
     [momentParameter(at), machineId],
-  );
-
-export const readCheckDays = (
-  db: Database,
-  machineId: string,
-  { from, to }: Period,
-  at: Moment,
-): Promise<{ day: string; foundDefects: boolean }[]> =>
-  db.rows(
-    `SELECT local_day::text AS day, defect_count > 0 AS "foundDefects" FROM daily_check
-     WHERE machine_id = $2::text::uuid AND local_day BETWEEN $3::text::date AND $4::text::date AND ${arrived("recorded_at")}`,
-    [momentParameter(at), machineId, from, to],
   );
 
 export interface InspectionRow {

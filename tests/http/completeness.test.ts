@@ -3,6 +3,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import type { Completeness } from "../../shared/contracts/reports.ts";
 import { groundOf, machineDaysOf } from "../../src/reports/gather-days.ts";
 import { monthScope } from "../../src/reports/month-scope.ts";
+import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse } from "../support/house.ts";
@@ -48,6 +49,23 @@ test("every machine comes once, page by page, with the verdict on each day that 
   if (!depot) throw new Error("the depot is there");
   const printed = await machineDaysOf(app.house, scope, depot, await groundOf(app.house, scope));
   expect(all).toEqual(printed);
+});
+
+test("a machine's own paper says of its days what the month says of them, and at a past moment what was known then", async () => {
+  const [, second = ""] = machines;
+  const { items } = await asked({});
+  const counts = (verdict: string) => items.find(({ machineId }) => machineId === second)?.verdicts.filter((one) => one === verdict).length;
+  const paper = async (query: object): Promise<string> => {
+    const period = { from: "2026-07-01", to: "2026-07-04", ...query };
+    const { status, body } = await (await as("A001")).get(`/v1/machines/${second}/roadworthiness.pdf`).query(period);
+    expect(status).toBe(200);
+    return (await readPdf(body as Buffer)).text;
+  };
+  expect(counts("ridden")).toBe(3);
+  expect(await paper({})).toContain("ridden without a check (3)");
+  const before = await paper({ to: "2026-07-02", at: "2026-07-03T05:00:00.000Z" });
+  expect(before).toContain("ridden without a check (0)");
+  expect(before).toContain("no check, use not ruled out (2)");
 });
 
 test("a month to come, a depot that there is not, and who may not see are refused with a word", async () => {

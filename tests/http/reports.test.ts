@@ -346,7 +346,7 @@ test("a machine with a long history: wear is drawn, earlier readings only where 
     await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId, { odometerKm })));
   }
   const { read } = await fetchPaper(auditor, `/v1/machines/${machineId}/roadworthiness.pdf?from=2026-07-13`);
-  for (const part of ["Wear against the limit", "found outside", "Days without a check", "16 Jul to 21 Jul"])
+  for (const part of ["Wear against the limit", "found outside", "Ridden without a check: 21 Jul", "16 Jul to 20 Jul"])
     expect(read.text).toContain(part);
   expect(read.text).toContain("31 mm");
   expect(read.text.split(/Readings of \d/).length - 1).toBe(1);

@@ -162,22 +162,25 @@ describe("machine roadworthiness", () => {
   });
 
   it("never confuses a check that found nothing with a check that was not made", () => {
-    const states = ["nil", "missing", "defect", "missing", "missing", "nil", "outside"] as const;
+    const verdicts = ["nil", "missing", "defect", "missing", "missing", "nil", "ridden", "not-in-use", "outside"] as const;
     const paper = composeMachineRoadworthiness({
       ...sample.emptyMachine(),
-      days: sample.days("2026-07-08", 7, (index) => states[index] ?? "outside"),
+      days: sample.days("2026-07-08", 9, (index) => verdicts[index] ?? "outside"),
     });
     const [strip] = blocksOf(paper, "days");
-    expect(strip?.rows).toEqual([{ label: "Jul 2026", days: [...Array(7).fill(null), ...states] }]);
+    expect(strip?.rows).toEqual([{ label: "Jul 2026", days: [...Array(7).fill(null), ...verdicts.slice(0, 7), "outside", null] }]);
     expect(strip?.legend.map((entry) => entry.text)).toEqual([
-      "nothing found (2)",
-      "defect found (1)",
+      "checked, nothing found (2)",
+      "checked, defect found (1)",
+      "ridden without a check (1)",
       "no check, use not ruled out (3)",
-      "not in use, or day not over (1)",
+      "not in use (1)",
     ]);
     expect(strip?.alt).toContain("2 days with a check that found nothing");
-    expect(strip?.alt).toContain("3 days without a check");
-    expect(textOf(paper)).toContain("Days without a check: 9 Jul; 11 Jul to 12 Jul");
+    expect(strip?.alt).toContain("1 days ridden without a check");
+    expect(strip?.alt).toContain("3 days without a check on which use is not ruled out");
+    expect(textOf(paper)).toContain("No check, use not ruled out: 9 Jul; 11 Jul to 12 Jul");
+    expect(textOf(paper)).toContain("Ridden without a check: 14 Jul");
   });
 
   it("keeps a place empty for each day of a month before the period", () => {

@@ -2,7 +2,7 @@
 import type { Category } from "../../shared/contracts/common.ts";
 import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type {
-  DayChecked,
+  DayJudged,
   DefectCourse,
   DefectReportFacts,
   DefectSummaryFacts,
@@ -199,10 +199,10 @@ export const defectReport = (parts: Partial<DefectReportFacts> = {}): DefectRepo
   ...parts,
 });
 
-export const days = (from: string, count: number, state: (index: number) => DayChecked["state"]): DayChecked[] =>
+export const days = (from: string, count: number, verdict: (index: number) => DayJudged["verdict"]): DayJudged[] =>
   Array.from({ length: count }, (_, index) => ({
     day: new Date(Date.parse(`${from}T00:00:00Z`) + index * 86_400_000).toISOString().slice(0, 10),
-    state: state(index),
+    verdict: verdict(index),
   }));
 
 export const emptyMachine = (): MachineRoadworthinessFacts => ({
@@ -232,7 +232,19 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
       "Weekly inspection overdue since 11 Jul 2026",
     ],
   },
-  days: days("2026-04-15", 91, (index) => (index > 88 ? "outside" : index % 17 === 5 ? "missing" : index % 13 === 4 ? "defect" : "nil")),
+  days: days("2026-04-15", 91, (index) =>
+    index > 88
+      ? "outside"
+      : index % 7 === 6
+        ? "not-in-use"
+        : index === 40
+          ? "ridden"
+          : index % 17 === 5
+            ? "missing"
+            : index % 13 === 4
+              ? "defect"
+              : "nil",
+  ),
   openDefects: [
     defect(),
     defect({ id: "01981c5e-3b70-7cc1-a111-000000000002", itemName: "Rear tyre", category: "dangerous", isRecurring: true }),
