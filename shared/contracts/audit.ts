@@ -6,6 +6,7 @@ import { sha256Schema } from "./records.ts";
 export const auditPackBodySchema = z.strictObject({
   month: monthSchema,
   depotId: idSchema.optional().meta({ description: "Left out: the whole firm, for somebody of all depots" }),
+  photos: z.boolean().optional().meta({ description: "With every photo that its records name: a much larger pack; left out: without" }),
 });
 export type AuditPackBody = z.infer<typeof auditPackBodySchema>;
 
@@ -18,6 +19,7 @@ export const auditPackSchema = z
     id: idSchema,
     month: z.string(),
     depotId: idSchema.nullable(),
+    photos: z.boolean(),
     state: z.enum(["waiting", "working", "ready", "failed"]),
     progress: z.number().min(0).max(1),
     counts: z

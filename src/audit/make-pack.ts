@@ -17,13 +17,14 @@ import {
   signClaim,
   takeCheckpoint,
 } from "../ledger/index.ts";
+import { keptPicture } from "../photos/index.ts";
 import type { House } from "../platform/index.ts";
 import { calledIn, countSealed, drawMonth, monthScope, recordFile, type SealedRow, sealedOfMonth } from "../reports/index.ts";
-import { type Manifest, type ManifestFile, packFormat } from "./pack-format.ts";
+import { type Manifest, type ManifestFile, packFormat, photoFile, photosNamed } from "./pack-format.ts";
 import { type Ended, namesOfPack } from "./store.ts";
 
 /** What a pack is about. */
-export type PackAbout = Pick<AuditPack, "id" | "month" | "depotId" | "requestedBy">;
+export type PackAbout = Pick<AuditPack, "id" | "month" | "depotId" | "photos" | "requestedBy">;
 
 /** Told after each stretch of work, with the share that is done; a throw ends the work. */
 export type Progress = (share: number) => Promise<void>;
@@ -55,13 +56,15 @@ export async function makePack(house: House, about: PackAbout, out: Writable, pr
     "month.pdf",
     told(drawMonth(house, scope), () => progress(0.5)),
   );
+  await progress(0.8);
+  const photos = about.photos ? await addPhotos(house, zip, records.photos, (done) => progress(0.8 + 0.1 * done)) : null;
   await progress(0.9);
   await zip.add("checkpoints.ndjson", checkpointLines(house, about.month, checkpoint));
   await zip.add("keys.json", [canonical(publicKeysOf(house.db))]);
   const names = await namesOfPack(house.db, about.depotId);
   const madeAt = house.clock.now().toISOString();
   const counts = records.counts;
-  await zip.add("read-me.txt", [readMe(about, names, madeAt, counts.records), "\n"]);
+  await zip.add("read-me.txt", [readMe(about, names, madeAt, counts.records, photos), "\n"]);
   const manifest: Manifest = {
     format: packFormat,
     ...{ packId: about.id, firmId: names.firmId, month: about.month, depotId: about.depotId, requestedBy: about.requestedBy, madeAt },
@@ -71,6 +74,27 @@ export async function makePack(house: House, about: PackAbout, out: Writable, pr
   await zip.add("manifest.json", [canonical(manifest)]);
   const { bytes, sha256 } = await zip.end();
   return { counts, checkpoint: checkpoint.number, bytes, sha256 };
+}
+
+/** Each photo that the records name, once; those whose bytes are gone or altered are left out. */
+async function addPhotos(house: House, zip: Zip, named: ReadonlySet<string>, progress: Progress): Promise<PhotosAdded> {
+  let added = 0;
+  let looked = 0;
+  for (const sha256 of named) {
+    const picture = await keptPicture(house, sha256);
+    if (picture) {
+      await zip.add(photoFile(sha256, picture.type), [picture.bytes]);
+      added += 1;
+    }
+    looked += 1;
+    await progress(looked / named.size);
+  }
+  return { named: named.size, added };
+}
+
+interface PhotosAdded {
+  readonly named: number;
+  readonly added: number;
 }
 
 /** A ZIP on its way out, hashed as it goes; part after part, so that only one is open. */
@@ -115,7 +139,7 @@ class Zip {
         done(null, held);
       },
     });
-    this.#zip.addReadStream(through, name, { mtime: this.#at, forceDosTimestamp: true, compress: !name.endsWith(".pdf") });
+    this.#zip.addReadStream(through, name, { mtime: this.#at, forceDosTimestamp: true, compress: !/\.(pdf|jpg|png|webp)$/.test(name) });
     // A disk that is full ends the ZIP; nobody would take what this part still has to give.
     const passed = pipeline(Readable.from(content), counted, through);
     await Promise.race([passed, this.#written]).catch((error: unknown) => {
@@ -135,10 +159,13 @@ class Zip {
 /** What has to be known of each record once the others are through: its leaf and its place in its chain. */
 class RecordCount {
   readonly leaves: number[] = [];
+  /** hashes of the photos that they name */
+  readonly photos = new Set<string>();
   readonly #chains = new Map<string, { last: number; gaps: number }>();
 
-  take({ leafIndex, chainId, position }: SealedRow): void {
+  take({ leafIndex, chainId, position, data }: SealedRow): void {
     this.leaves.push(leafIndex);
+    for (const sha256 of photosNamed(data)) this.photos.add(sha256);
     const chain = this.#chains.get(chainId);
     this.#chains.set(chainId, { last: position, gaps: chain ? chain.gaps + position - chain.last - 1 : 0 });
   }
@@ -196,8 +223,15 @@ async function* checkpointLines(house: House, month: string, last: Checkpoint): 
   yield `${canonical({ ...last, toLast: [] })}\n`;
 }
 
-const readMe = (about: PackAbout, names: { firmName: string; depotName: string | null }, madeAt: string, records: number): string =>
+const readMe = (
+  about: PackAbout,
+  names: { firmName: string; depotName: string | null },
+  madeAt: string,
+  records: number,
+  photos: PhotosAdded | null,
+): string =>
   word("audit.read-me", "en", {
+    photos: photos === null ? word("audit.photos.without") : word("audit.photos.with", "en", { ...photos }),
     ...{ month: about.month, firm: names.firmName, depot: names.depotName ?? word("audit.whole-firm"), pack: about.id, records },
     madeAt: madeAt.slice(0, 16).replace("T", " "),
     caution: word("caution.line"),

@@ -1,4 +1,5 @@
 // What a pack consists of, for those who write it and those who check it.
+import type { PhotoType } from "../../shared/contracts/photos.ts";
 
 export const packFormat = "ferrule-audit-pack-1";
 
@@ -22,6 +23,22 @@ export interface Manifest {
   readonly chains: number;
   readonly gaps: number;
   readonly files: readonly ManifestFile[];
+}
+
+/** A photo lies there by its hash, so that a record's words lead to it. */
+export const photoFile = (sha256: string, type: PhotoType): string => `photos/${sha256}.${extensions[type]}`;
+const extensions: Readonly<Record<PhotoType, string>> = { "image/jpeg": "jpg", "image/png": "png", "image/webp": "webp" };
+export const photoFileForm = /^photos\/([0-9a-f]{64})\.(?:jpg|png|webp)$/;
+
+const hashForm = /^[0-9a-f]{64}$/;
+
+/** Hashes (hex) of the photos that what a record says names. */
+export function photosNamed(data: unknown): string[] {
+  const { photos } = (data ?? {}) as { readonly photos?: unknown };
+  if (!Array.isArray(photos)) return [];
+  return photos.flatMap((photo: { readonly sha256?: unknown } | null) =>
+    typeof photo?.sha256 === "string" && hashForm.test(photo.sha256) ? [photo.sha256] : [],
+  );
 }
 
 /** The two files that the manifest cannot name: itself, and itself signed. */

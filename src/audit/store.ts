@@ -6,7 +6,7 @@ import type { CorrectionRow } from "./show-record.ts";
 
 type PackRow = Omit<AuditPack, "requestedAt" | "endedAt" | "failure"> & { readonly requestedAt: Date; readonly endedAt: Date | null };
 
-const packColumns = `id, month, depot_id AS "depotId", state, progress, counts, checkpoint, bytes::float8 AS bytes, encode(sha256, 'hex') AS sha256,
+const packColumns = `id, month, depot_id AS "depotId", photos, state, progress, counts, checkpoint, bytes::float8 AS bytes, encode(sha256, 'hex') AS sha256,
   failure AS "failureCode", requested_by AS "requestedBy", requested_at AS "requestedAt", ended_at AS "endedAt"`;
 
 const told = ({ requestedAt, endedAt, ...pack }: PackRow): AuditPack => ({
@@ -20,26 +20,27 @@ export interface PackOrder {
   readonly id: string;
   readonly month: string;
   readonly depotId: string | null;
+  readonly photos: boolean;
   readonly requestedBy: string;
   readonly requestedAt: Date;
 }
 
 /** Puts the order down, unless the same pack waits or is being made already; answers the one that counts. */
-export async function orderPack(db: Database, { id, month, depotId, requestedBy, requestedAt }: PackOrder): Promise<AuditPack> {
+export async function orderPack(db: Database, { id, month, depotId, photos, requestedBy, requestedAt }: PackOrder): Promise<AuditPack> {
   const inserted = await db.rows<PackRow>(
-    `INSERT INTO audit_pack (id, month, depot_id, requested_by, requested_at, state)
-     VALUES ($1::text::uuid, $2::text, $3::text::uuid, $4::text::uuid, $5::text::timestamptz, 'waiting')
-     ON CONFLICT (month, coalesce(depot_id, '00000000-0000-0000-0000-000000000000')) WHERE state IN ('waiting', 'working') DO NOTHING
+    `INSERT INTO audit_pack (id, month, depot_id, photos, requested_by, requested_at, state)
+     VALUES ($1::text::uuid, $2::text, $3::text::uuid, $4::bool, $5::text::uuid, $6::text::timestamptz, 'waiting')
+     ON CONFLICT (month, coalesce(depot_id, '00000000-0000-0000-0000-000000000000'), photos) WHERE state IN ('waiting', 'working') DO NOTHING
      RETURNING ${packColumns}`,
-    [id, month, depotId, requestedBy, requestedAt.toISOString()],
+    [id, month, depotId, photos, requestedBy, requestedAt.toISOString()],
   );
   const [row] =
     inserted.length > 0
       ? inserted
       : await db.rows<PackRow>(
-          `SELECT ${packColumns} FROM audit_pack WHERE month = $1::text AND depot_id IS NOT DISTINCT FROM $2::text::uuid
+          `SELECT ${packColumns} FROM audit_pack WHERE month = $1::text AND depot_id IS NOT DISTINCT FROM $2::text::uuid AND photos = $3::bool
            ORDER BY state IN ('waiting', 'working') DESC, requested_at DESC, id DESC LIMIT 1`,
-          [month, depotId],
+          [month, depotId, photos],
         );
   if (!row) throw new Error("either it was put down or it is there");
   return told(row);

@@ -10,12 +10,17 @@ import { publicKeySetSchema } from "../../shared/contracts/people.ts";
 import { sha256Schema } from "../../shared/contracts/records.ts";
 import { readClaim } from "../ledger/index.ts";
 import { count, Fault, parsed, utf8 } from "./fault.ts";
-import { type Manifest, manifestFiles, packFormat } from "./pack-format.ts";
+import { type Manifest, manifestFiles, packFormat, photoFileForm } from "./pack-format.ts";
 import { Checkpoints, Records, Tree } from "./verify-records.ts";
 
-export type Verdict =
-  | { readonly holds: true; readonly manifest: Manifest; readonly kid: string }
-  | { readonly holds: false; readonly why: string };
+export type Verdict = ({ readonly holds: true } & Held) | { readonly holds: false; readonly why: string };
+
+interface Held {
+  readonly manifest: Manifest;
+  readonly kid: string;
+  /** how many photos its records name, and how many of them are in it */
+  readonly photos: { readonly named: number; readonly added: number };
+}
 
 /** Recomputes everything that a pack states. `kid`: the only key that is believed, by its thumbprint. The first thing that fails is named. */
 export async function verifyPack(path: string, { kid }: { kid?: string | undefined } = {}): Promise<Verdict> {
@@ -32,7 +37,7 @@ export async function verifyPack(path: string, { kid }: { kid?: string | undefin
   }
 }
 
-async function verifyZip(zip: ZipFile, onlyKid: string | undefined): Promise<{ manifest: Manifest; kid: string }> {
+async function verifyZip(zip: ZipFile, onlyKid: string | undefined): Promise<Held> {
   const pack = new Pack(zip, await entriesOf(zip));
   const { keys } = parsed("keys.json", publicKeySetSchema, await pack.text("keys.json"));
   const signed = await readClaim(keys, "pack", await pack.text("manifest.jws"));
@@ -62,7 +67,19 @@ async function verifyZip(zip: ZipFile, onlyKid: string | undefined): Promise<{ m
     if (said !== found) throw new Fault("audit.why.count", { what, said, found });
   }
   checkpoints.mustEndIn(manifest.checkpoint, tree.end());
-  return { manifest, kid };
+  return { manifest, kid, photos: { named: records.photos.size, added: photosIn(manifest, records.photos) } };
+}
+
+/** How many photos it holds: each with the hash that its name says, and named by a record. */
+function photosIn({ files }: Manifest, named: ReadonlySet<string>): number {
+  let added = 0;
+  for (const { name, sha256 } of files) {
+    const said = photoFileForm.exec(name)?.[1];
+    if (said === undefined) continue;
+    if (said !== sha256 || !named.has(said)) throw new Fault("audit.why.photo", { name });
+    added += 1;
+  }
+  return added;
 }
 
 async function entriesOf(zip: ZipFile): Promise<Map<string, Entry>> {

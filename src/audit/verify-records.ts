@@ -5,7 +5,7 @@ import { sha256Schema } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";
 import { canonical, dataHash, entryHash, GrowingTree, leafHash, provesConsistency, readClaim } from "../ledger/index.ts";
 import { count, Fault, parsed, utf8 } from "./fault.ts";
-import type { Manifest } from "./pack-format.ts";
+import { type Manifest, photosNamed } from "./pack-format.ts";
 
 const recordSchema = z.strictObject({
   id: z.string(),
@@ -29,6 +29,8 @@ const recordSchema = z.strictObject({
 export class Records {
   /** the leaves that they are */
   readonly leaves: string[] = [];
+  /** hashes of the photos that they name */
+  readonly photos = new Set<string>();
   readonly #chains = new Map<string, { position: number; sha256: string }>();
   #gaps = 0;
 
@@ -53,6 +55,7 @@ export class Records {
     if (before && record.position === before.position + 1 && previousSha256 !== before.sha256) throw fault("chain");
     if (before) this.#gaps += record.position - before.position - 1;
     this.#chains.set(record.chainId, { position: record.position, sha256 });
+    for (const photo of photosNamed(data)) this.photos.add(photo);
     this.leaves.push(leafHash(Buffer.from(sha256, "hex")));
   }
 }

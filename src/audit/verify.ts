@@ -13,6 +13,8 @@ const verdict = await verifyPack(path, { kid: values.kid });
 if (verdict.holds) {
   const { records, chains, gaps, checkpoint } = verdict.manifest;
   console.log(word("audit.holds", "en", { records, chains, checkpoint, kid: verdict.kid }));
+  const { named, added } = verdict.photos;
+  if (named > 0) console.log(word("audit.photos", "en", { named, added }));
   if (gaps > 0) console.log(word("audit.gaps", "en", { gaps }));
   if (values.kid === undefined) console.log(word("audit.compare-key"));
 } else {

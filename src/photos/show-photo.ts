@@ -16,11 +16,11 @@ export async function showPhoto(house: House, actor: Actor, id: string): Promise
 }
 
 /** The bytes as recorded. Throws `photo-gone` where they are no longer kept, `photo-altered` where others lie in their place. */
-export async function bytesOf(house: House, { id, sha256 }: PhotoRow): Promise<Buffer> {
+export async function bytesOf(house: House, { sha256 }: Pick<PhotoRow, "sha256">): Promise<Buffer> {
   const bytes = await shelfOf(house).get(sha256);
   if (bytes === null) throw photoErrors.problem("photo-gone", "Its record stays, with the hash of what it showed.");
   if (createHash("sha256").update(bytes).digest("hex") !== sha256) {
-    house.log.error({ photoId: id, sha256 }, "the bytes of a photo are not those that were recorded");
+    house.log.error({ sha256 }, "the bytes of a photo are not those that were recorded");
     throw photoErrors.problem(
       "photo-altered",
       "Its bytes were changed since they were recorded. Tell the manager: the disk or somebody did it.",

@@ -22,6 +22,8 @@ export interface Taken {
   readonly on?: string;
   readonly month?: string;
   readonly packId?: string;
+  /** with the photos that its records name */
+  readonly withPhotos?: boolean;
   /** the past moment that was asked about */
   readonly at?: string;
 }

@@ -6,13 +6,12 @@ import { mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type Entry, fromBufferPromise } from "yauzl";
-import { ZipFile } from "yazl";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { type Worker, workOff } from "../../src/audit/work-off.ts";
 import { canonical, makeKeys, readKeys, signClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { binary, type Files, filesOf, hasPython, linesOf, zipOf } from "../support/packs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
@@ -57,12 +56,6 @@ const download = async (id: string, who = "A001"): Promise<Buffer> => {
   expect([answer.status, answer.headers["content-type"]]).toEqual([200, "application/zip"]);
   return answer.body as Buffer;
 };
-const binary = (sent: unknown, done: (error: Error | null, body: Buffer) => void): void => {
-  const answer = sent as NodeJS.ReadableStream;
-  const chunks: Buffer[] = [];
-  answer.on("data", (chunk: Buffer) => chunks.push(chunk));
-  answer.on("end", () => done(null, Buffer.concat(chunks)));
-};
 const makeOne = async (body: object = { month }, who = "A001"): Promise<{ id: string; bytes: Buffer; path: string }> => {
   const { id } = await order(body, who);
   await workOff(app.house, worker());
@@ -71,31 +64,6 @@ const makeOne = async (body: object = { month }, who = "A001"): Promise<{ id: st
   await writeFile(path, bytes);
   return { id, bytes, path };
 };
-
-type Files = Map<string, Buffer>;
-async function filesOf(bytes: Buffer): Promise<Files> {
-  const files: Files = new Map();
-  const zip = await fromBufferPromise(bytes);
-  for await (const entry of zip.eachEntry()) files.set(entry.fileName, await contentOf(entry));
-  return files;
-
-  async function contentOf(entry: Entry): Promise<Buffer> {
-    const chunks: Buffer[] = [];
-    for await (const chunk of await zip.openReadStreamPromise(entry)) chunks.push(chunk as Buffer);
-    return Buffer.concat(chunks);
-  }
-}
-async function zipOf(files: Iterable<readonly [string, Buffer]>): Promise<string> {
-  const zip = new ZipFile();
-  for (const [name, content] of files) zip.addBuffer(content, name, { compress: false });
-  zip.end();
-  const chunks: Buffer[] = [];
-  for await (const chunk of zip.outputStream) chunks.push(chunk as Buffer);
-  const path = join(folder, `${randomUUID()}.zip`);
-  await writeFile(path, Buffer.concat(chunks));
-  return path;
-}
-const linesOf = (files: Files, name: string) => (files.get(name) ?? Buffer.of()).toString("utf8").split("\n").slice(0, -1);
 
 describe("a pack", () => {
   test("is ordered, worked off and fetched; it holds every record of the month, and the check of it holds", async () => {
@@ -243,7 +211,7 @@ describe("the check fails and names what is wrong", () => {
     files = await filesOf((await makeOne()).bytes);
   });
   const why = async (changed: Iterable<readonly [string, Buffer]>): Promise<string> => {
-    const verdict = await verifyPack(await zipOf(changed));
+    const verdict = await verifyPack(await zipOf(folder, changed));
     return verdict.holds ? "it holds" : verdict.why;
   };
   const with_ = (name: string, content: Buffer | string) => new Map(files).set(name, Buffer.from(content));
@@ -290,7 +258,7 @@ describe("the check fails and names what is wrong", () => {
   });
 
   test("when it is signed by another key than the one that was named, or by none of its own", async () => {
-    const path = await zipOf(files);
+    const path = await zipOf(folder, files);
     expect(await verifyPack(path, { kid: "another" })).toEqual({
       holds: false,
       why: `It is signed by key ${app.keys.signing.kid}, not by the one that you named.`,
@@ -352,7 +320,7 @@ describe("the check in other hands", () => {
     };
     expect(run(path)).toEqual({ code: 0, says: expect.stringContaining(`signed by key ${app.keys.signing.kid}`) });
     const files = await filesOf(bytes);
-    const spoilt = await zipOf(files.set("records.csv", Buffer.from("nothing")));
+    const spoilt = await zipOf(folder, files.set("records.csv", Buffer.from("nothing")));
     expect(run(spoilt)).toEqual({ code: 1, says: expect.stringContaining("records.csv has another length") });
     expect(await readFile(path)).toEqual(bytes);
   });
@@ -363,17 +331,7 @@ describe("the check in other hands", () => {
     expect(execFileSync("python3", [check, path], { encoding: "utf8" })).toMatch(/^holds: \d+ records/);
     const files = await filesOf(bytes);
     const lines = linesOf(files, "records.ndjson");
-    const spoilt = await zipOf(files.set("records.ndjson", Buffer.from(`${lines.slice(1).join("\n")}\n`)));
+    const spoilt = await zipOf(folder, files.set("records.ndjson", Buffer.from(`${lines.slice(1).join("\n")}\n`)));
     expect(() => execFileSync("python3", [check, spoilt], { stdio: "pipe" })).toThrow();
   });
 });
-
-function hasPython(): boolean {
-  try {
-    execFileSync("python3", ["--version"], { stdio: "ignore" });
-    execFileSync("openssl", ["version"], { stdio: "ignore" });
-    return true;
-  } catch {
-    return false;
-  }
-}

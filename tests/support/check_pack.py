@@ -73,7 +73,7 @@ for file in manifest["files"]:
     assert (len(content), sha(content)) == (file["bytes"], file["sha256"]), file["name"]
 assert {entry.filename for entry in pack.infolist()} == {file["name"] for file in manifest["files"]} | {"manifest.json", "manifest.jws"}
 
-leaves, last = [], {}
+leaves, last, photos = [], {}, set()
 for line in pack.read("records.ndjson").decode().split("\n")[:-1]:
     record = json.loads(line)
     assert canonical(record) == line, record["id"]
@@ -84,7 +84,12 @@ for line in pack.read("records.ndjson").decode().split("\n")[:-1]:
     position, previous = last.get(record["chainId"], (None, None))
     assert position != record["position"] - 1 or previous == record["previousSha256"], record["id"]
     last[record["chainId"]] = (record["position"], hashed)
+    photos |= {photo["sha256"] for photo in (said["data"] or {}).get("photos", [])}
     leaves.append(hashlib.sha256(b"\0" + bytes.fromhex(hashed)).digest())
+
+for file in manifest["files"]:
+    if file["name"].startswith("photos/"):
+        assert file["name"][7:71] == file["sha256"] and file["sha256"] in photos, file["name"]
 
 records = iter(leaves)
 edge, size = [], 0

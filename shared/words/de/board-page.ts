@@ -63,6 +63,7 @@ export const boardPageWords = {
   "board.to": "Bis",
   "board.month": "Monat",
   "pack-order.order": "Prüfpaket für {month} bestellen",
+  "pack-order.photos": "Mit allen Fotos (eine viel größere Datei)",
   "pack-order.again": "Neu bestellen ({month})",
   "pack-order.waiting": "Das Paket wartet, bis es dran ist",
   "pack-order.working": "Das Paket entsteht: {percent} %",

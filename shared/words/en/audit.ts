@@ -10,6 +10,7 @@ What is here
   records.csv         the same for a spreadsheet
   tree.ndjson         what proves that each record stands in the signed checkpoint
   checkpoints.ndjson  the signed checkpoints of the month and the one of this pack (the last line)
+  photos/             {photos}
   keys.json           the public keys (RFC 7517) of the signatures
   manifest.json       length and SHA-256 of each file above
   manifest.jws        the same manifest, signed
@@ -32,12 +33,16 @@ It needs no network and no database. Or with any tools that follow the standards
 5. The last line of checkpoints.ndjson states size and root, signed like the manifest ("jws"). "toLast" of each earlier line is the
    consistency proof of RFC 6962, section 2.1.2, from that checkpoint to the last one: nothing was changed, removed or put in between.
    A checkpoint that you were given before proves the same against what you hold.
+6. A file under photos/ has the SHA-256 that it is called by, and a record names it by that ("photos" in its "data").
 
 What it does not prove: that what a person wrote down is true. It proves that it was written down then, and not changed since.
 {caution}`,
+  "audit.photos.with": "{added} of the {named} photos that the records name, each by the SHA-256 that the record gives",
+  "audit.photos.without": "not here: ordered without photos; the records hold the SHA-256 of each",
   "audit.whole-firm": "the whole firm",
   "audit.holds": "The pack holds: {records} records in {chains} chains, checkpoint {checkpoint}, signed by key {kid}.",
   "audit.compare-key": "Compare that key with the thumbprint that the firm gave you.",
+  "audit.photos": "{named} photos are named by its records; {added} of them are in it.",
   "audit.gaps": "{gaps} records of other months or depots lie between those of this pack.",
   "audit.fails": "The pack does not hold. {why}",
   "audit.why.not-a-zip": "It cannot be read as a ZIP: {what}.",
@@ -61,5 +66,6 @@ What it does not prove: that what a person wrote down is true. It proves that it
   "audit.why.tree": "The records and the tree do not give the root that was signed.",
   "audit.why.tree.line": "Line {number} of tree.ndjson does not fit where it stands.",
   "audit.why.checkpoint": "Checkpoint {number} does not say what was signed.",
+  "audit.why.photo": "{name} is no photo that a record names.",
   "audit.why.consistency": "The checkpoint of the pack does not continue checkpoint {number}.",
 } as const;

@@ -63,6 +63,7 @@ export const boardPageWords = {
   "board.to": "To",
   "board.month": "Month",
   "pack-order.order": "Order the audit pack of {month}",
+  "pack-order.photos": "With all photos (a much larger file)",
   "pack-order.again": "Order it anew ({month})",
   "pack-order.waiting": "The pack waits for its turn",
   "pack-order.working": "The pack is being made: {percent} %",

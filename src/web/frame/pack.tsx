@@ -18,6 +18,7 @@ export const PackOrder = (props: PackOrderProps) => <Order key={`${props.month} 
 
 function Order({ month, depotId }: PackOrderProps) {
   const [pack, setPack] = useState<AuditPack | null>(null);
+  const [photos, setPhotos] = useState(false);
   const [busy, setBusy] = useState(false);
   const [error, setError] = useState<unknown>(null);
   const underWay = pack !== null && (pack.state === "waiting" || pack.state === "working");
@@ -26,7 +27,7 @@ function Order({ month, depotId }: PackOrderProps) {
     setBusy(true);
     setError(null);
     try {
-      const body: AuditPackBody = { month, ...(depotId === null ? {} : { depotId }) };
+      const body: AuditPackBody = { month, ...(depotId === null ? {} : { depotId }), ...(photos ? { photos } : {}) };
       setPack(await call<AuditPack>("/v1/audit-packs", { method: "POST", body }));
     } catch (trouble) {
       setError(trouble);
@@ -37,9 +38,15 @@ function Order({ month, depotId }: PackOrderProps) {
   return (
     <div class="pack">
       {!underWay && (
-        <button type="button" disabled={busy || month === ""} onClick={() => void order()}>
-          {say(pack === null ? "pack-order.order" : "pack-order.again", { month })}
-        </button>
+        <>
+          <button type="button" disabled={busy || month === ""} onClick={() => void order()}>
+            {say(pack === null ? "pack-order.order" : "pack-order.again", { month })}
+          </button>
+          <label class="tick">
+            <input type="checkbox" checked={photos} onChange={(event) => setPhotos(event.currentTarget.checked)} />
+            <span>{say("pack-order.photos")}</span>
+          </label>
+        </>
       )}
       <Trouble error={error} />
       <div role="status">

@@ -1,0 +1,56 @@
+// Audit packs in a test's hands: fetched, taken apart and put together again.
+import { execFileSync } from "node:child_process";
+import { randomUUID } from "node:crypto";
+import { writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { type Entry, fromBufferPromise } from "yauzl";
+import { ZipFile } from "yazl";
+
+/** For supertest: the body as bytes. */
+export const binary = (sent: unknown, done: (error: Error | null, body: Buffer) => void): void => {
+  const answer = sent as NodeJS.ReadableStream;
+  const chunks: Buffer[] = [];
+  answer.on("data", (chunk: Buffer) => chunks.push(chunk));
+  answer.on("end", () => done(null, Buffer.concat(chunks)));
+};
+
+/** What is in a pack, by name. */
+export type Files = Map<string, Buffer>;
+
+export async function filesOf(bytes: Buffer): Promise<Files> {
+  const files: Files = new Map();
+  const zip = await fromBufferPromise(bytes);
+  for await (const entry of zip.eachEntry()) files.set(entry.fileName, await contentOf(entry));
+  return files;
+
+  async function contentOf(entry: Entry): Promise<Buffer> {
+    const chunks: Buffer[] = [];
+    for await (const chunk of await zip.openReadStreamPromise(entry)) chunks.push(chunk as Buffer);
+    return Buffer.concat(chunks);
+  }
+}
+
+/** Writes them as a ZIP into the folder; answers its path. */
+export async function zipOf(folder: string, files: Iterable<readonly [string, Buffer]>): Promise<string> {
+  const zip = new ZipFile();
+  for (const [name, content] of files) zip.addBuffer(content, name, { compress: false });
+  zip.end();
+  const chunks: Buffer[] = [];
+  for await (const chunk of zip.outputStream) chunks.push(chunk as Buffer);
+  const path = join(folder, `${randomUUID()}.zip`);
+  await writeFile(path, Buffer.concat(chunks));
+  return path;
+}
+
+export const linesOf = (files: Files, name: string) => (files.get(name) ?? Buffer.of()).toString("utf8").split("\n").slice(0, -1);
+
+/** Whether check_pack.py can run here: it takes Python and openssl. */
+export function hasPython(): boolean {
+  try {
+    execFileSync("python3", ["--version"], { stdio: "ignore" });
+    execFileSync("openssl", ["version"], { stdio: "ignore" });
+    return true;
+  } catch {
+    return false;
+  }
+}
