@@ -70,6 +70,9 @@ export const walkPageWords = {
   "walk.answer.do-not-ride.now":
     "Stehen lassen und den Schlüssel abziehen. Jetzt der Werkstatt oder der Leitung sagen. Eine andere Maschine nehmen.",
   "walk.answer.overruled": "Der Dienst weiß mehr als dieses Telefon, das gesagt hatte: {before}.",
+  "walk.answer.not-taken": "Diese Kontrolle zählt nicht. {why} Noch einmal kontrollieren oder der Werkstatt Bescheid sagen.",
+  "walk.answer.run-out": "Diese Antwort gilt nicht mehr",
+  "walk.answer.run-out.now": "Sie galt bis zum Ende ihrer Zeit. Die Maschine noch einmal kontrollieren, bevor jemand damit fährt.",
   "walk.answer.done": "Fertig",
   "walk.answer.another": "Andere Maschine",
   "walk.sent.yes": "Gesendet. Der Dienst hat es.",
@@ -88,6 +91,7 @@ export const walkPageWords = {
   "walk.piece.photo": "Foto von {mark}, {at}",
   "walk.piece.defect": "Mangel an {mark}, {at}",
   "walk.refused": "Der Dienst hat es nicht angenommen: {why}",
+  "walk.refused.not-valid": "Das passt nicht zu dem, was der Dienst jetzt weiß: Diese Seite oder ihre Liste ist vielleicht alt.",
   "walk.refused.again": "Neu machen; dies geht nicht verloren, bis es weggelegt wird.",
   "walk.refused.photo": "Ein anderes Foto machen.",
   "walk.refused.drop": "Weglegen",

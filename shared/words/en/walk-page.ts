@@ -67,6 +67,9 @@ export const walkPageWords = {
   "walk.answer.do-not-ride.now":
     "Leave it where it stands and take the key out. Tell the workshop or your manager now. Take another machine.",
   "walk.answer.overruled": "The service knows more than this phone did, which had said: {before}.",
+  "walk.answer.not-taken": "This check does not count. {why} Walk round it again, or tell the workshop.",
+  "walk.answer.run-out": "This answer has run out",
+  "walk.answer.run-out.now": "It held until the end of its time. Walk round the machine again before anybody rides it.",
   "walk.answer.done": "Done",
   "walk.answer.another": "Another machine",
   "walk.sent.yes": "Sent. The service has it.",
@@ -85,6 +88,7 @@ export const walkPageWords = {
   "walk.piece.photo": "Photo of {mark}, {at}",
   "walk.piece.defect": "Defect of {mark}, {at}",
   "walk.refused": "The service did not take it: {why}",
+  "walk.refused.not-valid": "It does not fit what the service knows now: this page or its list may be old.",
   "walk.refused.again": "Make it again; this one is not lost until you put it away.",
   "walk.refused.photo": "Take another photo.",
   "walk.refused.drop": "Put it away",

@@ -84,6 +84,17 @@ export function rememberState(machineId: string, state: KitMachine["state"]): vo
   void keepKit(next);
 }
 
+/** The service did not clear this person: what this phone thought of it counts no more. */
+export function dropClearance(machineId: string, riderId: string): void {
+  const state = kit.get()?.machines.find(({ id }) => id === machineId)?.state;
+  if (state) rememberState(machineId, { ...state, clearances: state.clearances.filter((held) => held.riderId !== riderId) });
+}
+
+const freshMs = 60_000;
+
+/** Whether it was fetched so lately that there is no need to ask again. */
+export const isFresh = (of: Kit | null): boolean => of !== null && Math.abs(Date.now() + of.aheadMs - Date.parse(of.at)) < freshMs;
+
 export const placeOf = ({ policy }: Kit, machine: KitMachine): Place => ({ timeZone: machine.timeZone, policy });
 
 /** The machine as the rules judge it; null where its model is not in the kit. */

@@ -1,9 +1,10 @@
 // What was done here and is not at the service yet. Each piece carries the id that it was made with, so that one which is sent twice, because
 // an answer was lost or the phone went dark, is one at the service all the same. One tab at a time sends.
-import type { DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
+import type { DailyCheckBody, DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { here, whoIsHere } from "../frame/session.ts";
 import { createStore } from "../frame/store.ts";
+import { dropClearance } from "./kit.ts";
 import { dropWaiting, keepWaiting, keptWaiting } from "./shelf.ts";
 
 export type Decision = "ride" | "ride-with-defects" | "do-not-ride";
@@ -20,7 +21,7 @@ interface OfAll {
 
 export interface WaitingCheck extends OfAll {
   readonly kind: "check";
-  readonly body: object;
+  readonly body: DailyCheckBody;
   /** what this phone said of it */
   readonly decision: Decision;
   /** what the service says instead: it has the check, and the rider has to hear of this */
@@ -98,6 +99,7 @@ async function deliver(piece: Waiting): Promise<void> {
     const receipt = await call<DailyCheckReceipt>("/v1/daily-checks", { method: "POST", body: piece.body });
     answered.set(new Map([...answered.get(), [piece.id, receipt]]));
     if (receipt.clearance.decision !== piece.decision) {
+      dropClearance(piece.body.machineId, piece.staffId);
       await put({ ...piece, overruled: receipt.clearance });
       return;
     }
@@ -121,9 +123,12 @@ function tryLater(): void {
   timer = setTimeout(() => void sendAll(), Math.min(5 * 2 ** Math.min(waits, 6), 300) * 1000);
 }
 
-/** Sends what waits, the urgent first, as far as it goes. Answers whether something of this person was taken by the service. */
-export async function sendAll(): Promise<boolean> {
-  let sent = false;
+/** Whoever shows what the service knows: it has said something new. */
+const hearers = new Set<() => void>();
+
+/** Sends what waits, the urgent first, as far as it goes. */
+export async function sendAll(): Promise<void> {
+  let answeredAny = false;
   await navigator.locks.request("ferrule outbox", async () => {
     await readAgain();
     for (const piece of waiting.get()) {
@@ -131,10 +136,12 @@ export async function sendAll(): Promise<boolean> {
       if (here.get().ended || piece.staffId !== whoIsHere()?.id || !isUnsent(piece)) continue;
       try {
         await deliver(piece);
-        sent = true;
+        answeredAny = true;
         waits = 0;
       } catch (error) {
         if (error instanceof Problem && error.status !== 401 && !passes(error)) {
+          answeredAny = true;
+          if (piece.kind === "check") dropClearance(piece.body.machineId, piece.staffId);
           await put({ ...piece, refused: { code: error.code, detail: error.message } });
           continue;
         }
@@ -146,23 +153,26 @@ export async function sendAll(): Promise<boolean> {
       }
     }
   });
-  return sent;
+  if (answeredAny) for (const hear of hearers) hear();
 }
 
-/** Sends again whenever there is hope: a signal, the page back in front, somebody signed in. */
-export function keepSending(afterwards: () => void): () => void {
+/**
+ * Sends again whenever there is hope: a signal, the page back in front, somebody signed in. `onAnswer` is called when the service has
+ * answered to something, `onReturn` whenever there is hope.
+ */
+export function keepSending({ onAnswer, onReturn }: { readonly onAnswer: () => void; readonly onReturn: () => void }): () => void {
   const go = () => {
     if (document.visibilityState === "hidden") return;
     waits = 0;
-    void sendAll().then((sent) => {
-      if (sent) afterwards();
-    });
+    void sendAll().then(onReturn);
   };
+  hearers.add(onAnswer);
   addEventListener("online", go);
   document.addEventListener("visibilitychange", go);
   const stop = here.subscribe(go);
   go();
   return () => {
+    hearers.delete(onAnswer);
     removeEventListener("online", go);
     document.removeEventListener("visibilitychange", go);
     stop();

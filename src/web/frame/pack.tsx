@@ -62,7 +62,7 @@ function Order({ month, depotId }: PackOrderProps) {
           <>
             <p>
               <a class="button main" href={`/v1/audit-packs/${pack.id}/download`} download>
-                {say("pack-order.fetch", { month, size: sayNumber((pack.bytes ?? 0) / 1e6, 1) })}
+                {say("pack-order.fetch", { month, size: sayNumber(Math.max(0.1, (pack.bytes ?? 0) / 1e6), 1) })}
               </a>
             </p>
             <p class="small">{say("pack-order.check")}</p>

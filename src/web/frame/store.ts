@@ -38,6 +38,22 @@ export function useStore<Value>(store: Store<Value>): Value {
   return value;
 }
 
+const lookEveryMs = 30_000;
+
+/** Draws the component anew twice a minute, and when the page comes back to the front: what it shows depends on the time of day. */
+export function useTimeOfDay(): void {
+  const [, drawAnew] = useState(0);
+  useEffect(() => {
+    const look = () => drawAnew((count) => count + 1);
+    const timer = setInterval(look, lookEveryMs);
+    document.addEventListener("visibilitychange", look);
+    return () => {
+      clearInterval(timer);
+      document.removeEventListener("visibilitychange", look);
+    };
+  }, []);
+}
+
 /** A choice that stays on this device. A device that keeps nothing still works: it starts anew each time. */
 export function keptStore<Value extends string>(key: string, first: Value, isValue: (text: string) => text is Value): Store<Value> {
   const kept = localStorage.getItem(key);

@@ -1,16 +1,20 @@
 // The answer fills the screen: ride, ride with these defects, or do not ride and what to do now. Until the service has spoken it is this phone's.
+import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
 import type { DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
+import type { Standing } from "../../../shared/contracts/common.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
-import type { KitMachine } from "../field/kit.ts";
+import { type KitMachine, kit, nowBy } from "../field/kit.ts";
 import { answered, type Decision, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
 import { sayWhy, type WhyNot } from "../frame/say-why.ts";
-import { useStore } from "../frame/store.ts";
+import { useStore, useTimeOfDay } from "../frame/store.ts";
 import { say, sayTime } from "../frame/words.ts";
+import { sayNotTaken } from "./say-not-taken.ts";
 import { SentLine } from "./sent-line.tsx";
+import { SteadyButton } from "./steady-button.tsx";
 
 const sign = { ride: "fit", "ride-with-defects": "unchecked", "do-not-ride": "grounded" } as const;
 
@@ -22,38 +26,93 @@ export interface AnswerProps {
 }
 
 export function Answer({ machine, checkId, judged }: AnswerProps) {
+  useTimeOfDay();
   const receipt = useStore(answered).get(checkId);
   const piece = useStore(waiting).find(({ id }) => id === checkId);
+  const now = nowBy(useStore(kit));
   const clearance: Clearance | DailyCheckReceipt["clearance"] = receipt?.clearance ?? judged;
   const overruled = receipt !== undefined && receipt.clearance.decision !== judged.decision;
+  const { validUntil } = clearance;
+  const mark = machine.registrationMark;
+  if (piece?.refused) return <NotTaken mark={mark} code={piece.refused.code} detail={piece.refused.detail} />;
+  if (validUntil !== null && new Date(validUntil) <= now) return <RunOut mark={mark} checkId={checkId} />;
   return (
     <section class={`answer answer-${clearance.decision}`}>
       <Verdict
         decision={clearance.decision}
-        mark={machine.registrationMark}
-        until={clearance.validUntil === null ? null : sayTime(clearance.validUntil, machine.timeZone)}
+        mark={mark}
+        until={validUntil === null ? null : sayTime(validUntil, machine.timeZone)}
         reasons={clearance.reasons}
       />
       {overruled && <p class="notice">{say("walk.answer.overruled", { before: say(`walk.answer.${judged.decision}`) })}</p>}
       <SentLine id={checkId} />
       <p class="small">{say("caution.line")}</p>
       <div class="thumb">
-        {!receipt && !piece?.refused && (
+        {!receipt && (
           <button type="button" onClick={() => void sendAll()}>
             {say("walk.sent.now")}
           </button>
         )}
-        <button
-          type="button"
-          class="main"
-          onClick={() => {
+        <SteadyButton
+          shown={clearance.decision}
+          act={() => {
             // It was read here, so it need not be said once more.
             if (overruled) void takeOut(checkId);
             go("walk");
           }}
         >
           {say(clearance.decision === "do-not-ride" ? "walk.answer.another" : "walk.answer.done")}
-        </button>
+        </SteadyButton>
+      </div>
+    </section>
+  );
+}
+
+/** The service has refused the check: nobody is cleared by it, whatever this phone thought. */
+function NotTaken({ mark, code, detail }: { readonly mark: string; readonly code: string; readonly detail: string }) {
+  return (
+    <Instead kind="do-not-ride" standing="grounded" title={say("walk.answer.do-not-ride")} mark={mark}>
+      <p role="alert" class="now">
+        {say("walk.answer.not-taken", { why: sayNotTaken(code, detail) })}
+      </p>
+    </Instead>
+  );
+}
+
+/** The screen was left on: what it said held for that day. */
+function RunOut({ mark, checkId }: { readonly mark: string; readonly checkId: string }) {
+  return (
+    <Instead kind="ride-with-defects" standing="unchecked" title={say("walk.answer.run-out")} mark={mark}>
+      <p class="now">{say("walk.answer.run-out.now")}</p>
+      <SentLine id={checkId} />
+    </Instead>
+  );
+}
+
+interface InsteadProps {
+  readonly kind: Decision;
+  readonly standing: Standing;
+  readonly title: string;
+  readonly mark: string;
+  readonly children: ComponentChildren;
+}
+
+function Instead({ kind, standing, title, mark, children }: InsteadProps) {
+  const head = useRef<HTMLHeadingElement>(null);
+  useEffect(() => head.current?.focus(), []);
+  return (
+    <section class={`answer answer-${kind}`}>
+      <StandingSign standing={standing} />
+      <h1 ref={head} tabIndex={-1}>
+        {title}
+      </h1>
+      <p class="plate mono">{mark}</p>
+      {children}
+      <p class="small">{say("caution.line")}</p>
+      <div class="thumb">
+        <SteadyButton shown={title} act={() => go("walk")}>
+          {say("walk.answer.done")}
+        </SteadyButton>
       </div>
     </section>
   );

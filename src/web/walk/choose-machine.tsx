@@ -5,6 +5,7 @@ import { standingAt } from "../../../shared/rules/standing.ts";
 import { clockOffMinutes, type Kit, machineByMark, nowBy, placeOf } from "../field/kit.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { go, to } from "../frame/route.ts";
+import { useTimeOfDay } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
 import { DepotChoice } from "./depot-choice.tsx";
 import { canScan, Scan } from "./scan.tsx";
@@ -16,6 +17,7 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
   const [text, setText] = useState("");
   const [scanning, setScanning] = useState(false);
   const [unknown, setUnknown] = useState<string | null>(null);
+  useTimeOfDay();
   const now = nowBy(kit);
   const off = clockOffMinutes(kit);
   const wanted = text.replace(/\s/g, "").toUpperCase();

@@ -7,6 +7,7 @@ import { itemName, stationName } from "../../../shared/words/item-words.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { language, say, sayNumber } from "../frame/words.ts";
 import type { StationState } from "./machine-drawing.tsx";
+import { SteadyButton } from "./steady-button.tsx";
 import { proofOf, type Walk } from "./walk.ts";
 
 export interface FinishProps {
@@ -21,7 +22,6 @@ export interface FinishProps {
 }
 
 export function Finish({ head, walk, checked, now, stations, onChange, onStation, onSend }: FinishProps) {
-  const [busy, setBusy] = useState(false);
   const [changing, setChanging] = useState(false);
   const [text, setText] = useState({ odometer: textOf(walk.odometerKm), proof: textOf(walk.proofValue) });
   const proof = proofOf(checked, now);
@@ -102,21 +102,13 @@ export function Finish({ head, walk, checked, now, stations, onChange, onStation
       </div>
       <div class="thumb">
         {left === -1 ? (
-          <button
-            type="button"
-            class="main"
-            disabled={busy}
-            onClick={() => {
-              setBusy(true);
-              void onSend().finally(() => setBusy(false));
-            }}
-          >
+          <SteadyButton shown="send" act={onSend}>
             {say(findings.length === 0 ? "walk.send.nil" : "walk.send.found", { km: sayNumber(km) })}
-          </button>
+          </SteadyButton>
         ) : (
-          <button type="button" class="main" onClick={() => onStation(left)}>
+          <SteadyButton shown="left" act={() => onStation(left)}>
             {say("walk.left", { station: stationName(stations[left]?.id ?? "saddle", language()) })}
-          </button>
+          </SteadyButton>
         )}
       </div>
     </>

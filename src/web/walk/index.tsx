@@ -1,6 +1,6 @@
 // The rider's pages: choose a machine, walk round it, read the answer. All of it works without a signal once it was opened with one.
 import { useEffect, useState } from "preact/hooks";
-import { checkedMachine, fetchKit, kit as kitStore, machineByMark, openKit } from "../field/kit.ts";
+import { checkedMachine, fetchKit, isFresh, kit as kitStore, machineByMark, openKit } from "../field/kit.ts";
 import { keepSending, takeOut, waiting } from "../field/outbox.ts";
 import { NoSignal } from "../frame/call.ts";
 import { Trouble, Waiting } from "../frame/parts.tsx";
@@ -33,7 +33,13 @@ export default function WalkArea({ person, path }: AreaProps) {
     );
   useEffect(() => {
     void openKit(person.id).then(refresh);
-    return keepSending(() => void refresh());
+    return keepSending({
+      onAnswer: () => void refresh(),
+      // A phone that comes out of the pocket shows what is so now.
+      onReturn: () => {
+        if (kitStore.get() !== null && !isFresh(kitStore.get())) void refresh();
+      },
+    });
   }, [person.id]);
 
   if (kit === null || kit.staffId !== person.id) {

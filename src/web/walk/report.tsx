@@ -13,6 +13,7 @@ import { language, say } from "../frame/words.ts";
 import { Verdict } from "./answer.tsx";
 import { ItemSheet } from "./item-sheet.tsx";
 import { SentLine } from "./sent-line.tsx";
+import { SteadyButton } from "./steady-button.tsx";
 import { type Found, foundNothing, isNothing, stationsOf } from "./walk.ts";
 import type { WalkingProps } from "./walking.tsx";
 
@@ -39,9 +40,9 @@ export function Report({ person, kit, machine, checked }: WalkingProps) {
         ))}
         <p class="small">{say("caution.line")}</p>
         <div class="thumb">
-          <button type="button" class="main" onClick={() => go("walk")}>
+          <SteadyButton shown="answer" act={() => go("walk")}>
             {say("walk.answer.done")}
-          </button>
+          </SteadyButton>
         </div>
       </section>
     );
@@ -114,9 +115,9 @@ export function Report({ person, kit, machine, checked }: WalkingProps) {
         <button type="button" onClick={() => go("walk")}>
           {say("page.back")}
         </button>
-        <button type="button" class="main" disabled={Object.keys(found).length === 0} onClick={() => void send()}>
+        <SteadyButton shown="report" disabled={Object.keys(found).length === 0} act={send}>
           {say("walk.report.send")}
-        </button>
+        </SteadyButton>
       </div>
     </section>
   );

@@ -1,9 +1,9 @@
 // What has not reached the service yet, said plainly, and what to do about a piece that it did not take.
 import type { Person } from "../../../shared/contracts/people.ts";
 import { isKept, isUnsent, sendAll, takeOut, waiting } from "../field/outbox.ts";
-import { sayRefusal } from "../frame/parts.tsx";
 import { useStore } from "../frame/store.ts";
 import { say, sayMoment } from "../frame/words.ts";
+import { sayNotTaken } from "./say-not-taken.ts";
 
 export function Unsent({ person }: { person: Person }) {
   const all = useStore(waiting);
@@ -33,7 +33,7 @@ export function Unsent({ person }: { person: Person }) {
         <div key={piece.id} class="trouble" role="alert">
           <p>
             {say(`walk.piece.${piece.kind}`, { mark: piece.registrationMark, at: sayMoment(piece.madeAt) })}.{" "}
-            {say("walk.refused", { why: sayRefusal(piece.refused?.code ?? "", piece.refused?.detail ?? "") })}{" "}
+            {say("walk.refused", { why: sayNotTaken(piece.refused?.code ?? "", piece.refused?.detail ?? "") })}{" "}
             {say(piece.kind === "photo" ? "walk.refused.photo" : "walk.refused.again")}
           </p>
           <button type="button" onClick={() => void takeOut(piece.id)}>

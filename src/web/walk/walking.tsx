@@ -15,6 +15,7 @@ import { Finish } from "./finish.tsx";
 import { ItemSheet } from "./item-sheet.tsx";
 import { MachineDrawing, type StationState } from "./machine-drawing.tsx";
 import { useOneTab } from "./one-tab.ts";
+import { SteadyButton } from "./steady-button.tsx";
 import { beginWalk, bodyOf, canGoOn, type Found, foundNothing, judge, stationsOf, type Walk, withFound } from "./walk.ts";
 
 export interface WalkingProps {
@@ -168,16 +169,15 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
                 {say("page.back")}
               </button>
             )}
-            <button
-              type="button"
-              class="main"
-              onClick={() => {
+            <SteadyButton
+              shown={station.id}
+              act={() => {
                 change((before) => ({ ...before, done: [...new Set([...before.done, station.id])] }));
                 setStep(step + 1);
               }}
             >
               {say(stateOf(station.id) === "found" ? "walk.rest-well" : "walk.all-well")}
-            </button>
+            </SteadyButton>
           </div>
           {open && (
             <ItemSheet

@@ -1,0 +1,43 @@
+// The button under the thumb. Each screen has it at the same place, so that a touch which bounces would answer what nobody has looked at.
+import type { ComponentChildren } from "preact";
+import { useEffect, useState } from "preact/hooks";
+
+/** Touches of one bouncing finger lie closer together, and nobody reads a station in that time (common practice, no source). */
+const bounceMs = 300;
+
+interface SteadyButtonProps {
+  /** what stands on the screen: when it changes, the button rests for a moment */
+  readonly shown: string;
+  readonly disabled?: boolean;
+  /** once at a time */
+  readonly act: () => void | Promise<void>;
+  readonly children: ComponentChildren;
+}
+
+export function SteadyButton({ shown, disabled = false, act, children }: SteadyButtonProps) {
+  const [settled, setSettled] = useState<string | null>(null);
+  const [busy, setBusy] = useState(false);
+  useEffect(() => {
+    const timer = setTimeout(() => setSettled(shown), bounceMs);
+    return () => clearTimeout(timer);
+  }, [shown]);
+  const rests = settled !== shown || busy;
+  return (
+    <button
+      type="button"
+      class="main"
+      disabled={disabled}
+      // Not `disabled`, which would take the focus away and flicker.
+      aria-disabled={rests}
+      onClick={() => {
+        if (rests) return;
+        const acting = act();
+        if (!acting) return;
+        setBusy(true);
+        void acting.finally(() => setBusy(false));
+      }}
+    >
+      {children}
+    </button>
+  );
+}
