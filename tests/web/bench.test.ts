@@ -70,6 +70,20 @@ describeInBrowser("the bench", () => {
     }
   });
 
+  test("a screen that is open all day shows what was grounded since, by itself", async () => {
+    const { mark, machineId } = await aMachine();
+    const opened = await openPage(app, desk);
+    const { page } = opened;
+    await signInOn(page, "M001");
+    await page.getByRole("heading", { name: /^Grounded/ }).waitFor();
+    await reported(machineId, "front-brake-cable.frayed");
+    expect(await page.getByRole("listitem").filter({ hasText: mark }).count()).toBe(0);
+    await page.clock.fastForward("01:01");
+    await page.getByRole("listitem").filter({ hasText: mark }).waitFor();
+    expectQuiet(opened);
+    await opened.context.close();
+  });
+
   test("a repair and a sign-off by somebody else with a reading release the machine, and what one may not is said before", async () => {
     const { machineId } = await aMachine();
     const defectId = await reported(machineId, "front-tyre-tread.cords-show");

@@ -13,6 +13,7 @@ import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
+import { useEveryMinute } from "../frame/store.ts";
 import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
 
 interface Work {
@@ -47,6 +48,8 @@ export function BenchHome({ person }: { person: Person }) {
   const [text, setText] = useState("");
   const depotId = chosen ?? (depots.value?.length === 1 ? (depots.value[0]?.id ?? null) : null);
   const work = useLoaded((signal) => loadWork(person, depotId, signal), [depotId]);
+  // A screen on the bench is open all day.
+  useEveryMinute(work.reload);
   const wanted = text.replace(/\s/g, "").toUpperCase();
   const like = ({ registrationMark }: { readonly registrationMark: string }) => registrationMark.includes(wanted);
   return (

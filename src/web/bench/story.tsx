@@ -7,11 +7,13 @@ import { call } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
+import { useEveryMinute } from "../frame/store.ts";
 import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
 import { Wear } from "./wear.tsx";
 
 export function StoryPage({ id, person }: { id: string; person: Person }) {
   const machine = useLoaded((signal) => call<Machine>(`/v1/machines/${id}`, { signal }), [id]);
+  useEveryMinute(machine.reload);
   const { value } = machine;
   const today = localDay(new Date(), Intl.DateTimeFormat().resolvedOptions().timeZone);
   return (

@@ -1,11 +1,12 @@
 // The morning board: how many machines can go out, which cannot and why, who has none, and what this week brings. It changes by itself.
-import { useEffect, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { call, callAll, NoSignal } from "../frame/call.ts";
 import { useEvents } from "../frame/live.ts";
 import { Pick, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import type { AreaProps } from "../frame/shell.tsx";
+import { useEveryMinute } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
 import { Machines } from "./machines.tsx";
 import { Papers } from "./papers.tsx";
@@ -30,12 +31,8 @@ export default function Board({ person }: AreaProps) {
   // The past does not change, and is not listened to.
   const live = useEvents(at === null ? `/v1/readiness/events${inQuery({ depotId })}` : null, ["changed"], board.reload, board.reload);
   const isLive = live && board.error === null;
-  useEffect(() => {
-    if (at !== null) return undefined;
-    // Standings change with the time alone: a clearance runs out, a day begins.
-    const timer = setInterval(board.reload, 60_000);
-    return () => clearInterval(timer);
-  }, [at, depotId]);
+  // Standings change with the time alone: a clearance runs out, a day begins.
+  useEveryMinute(board.reload, at === null);
 
   const shown = (depots.value ?? []).filter(({ id }) => depotId === null || id === depotId);
   const depot = depotId === null ? undefined : depots.value?.find(({ id }) => id === depotId);

@@ -38,20 +38,28 @@ export function useStore<Value>(store: Store<Value>): Value {
   return value;
 }
 
-const lookEveryMs = 30_000;
-
-/** Draws the component anew twice a minute, and when the page comes back to the front: what it shows depends on the time of day. */
-export function useTimeOfDay(): void {
-  const [, drawAnew] = useState(0);
+/** Calls `act` once a minute while the page is in front, and when it comes back there; not while it is not `wanted`. */
+export function useEveryMinute(act: () => void, wanted = true): void {
+  const latest = useRef(act);
+  latest.current = act;
   useEffect(() => {
-    const look = () => drawAnew((count) => count + 1);
-    const timer = setInterval(look, lookEveryMs);
-    document.addEventListener("visibilitychange", look);
+    if (!wanted) return undefined;
+    const go = () => {
+      if (document.visibilityState === "visible") latest.current();
+    };
+    const timer = setInterval(go, 60_000);
+    document.addEventListener("visibilitychange", go);
     return () => {
       clearInterval(timer);
-      document.removeEventListener("visibilitychange", look);
+      document.removeEventListener("visibilitychange", go);
     };
-  }, []);
+  }, [wanted]);
+}
+
+/** Draws the component anew with the time: what it shows depends on the time of day. */
+export function useTimeOfDay(): void {
+  const [, drawAnew] = useState(0);
+  useEveryMinute(() => drawAnew((count) => count + 1));
 }
 
 /** A choice that stays on this device. A device that keeps nothing still works: it starts anew each time. */
