@@ -14,7 +14,8 @@ import { browserOptions, chromiumPath } from "../support/chromium.ts";
 
 /** As `describe`, for what takes a browser: skipped where there is none, and `npm test` says so at its end. */
 export function describeInBrowser(name: string, tests: () => void): void {
-  describe.skipIf(chromiumPath === null)(name, tests);
+  // A look by axe at every state in both themes takes a small machine half a minute: it is waited for, and what hangs ends by itself in 30 s.
+  describe.skipIf(chromiumPath === null)(name, { timeout: 180_000 }, tests);
 }
 
 let browser: Promise<Browser> | null = null;
