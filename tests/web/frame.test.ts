@@ -41,6 +41,29 @@ describeInBrowser("the frame of the pages", () => {
     await opened.context.close();
   });
 
+  test("what axe would find is found: a button without a name, text too pale in one theme alone, a page wider than its window", async () => {
+    const { page, context } = await openPage(app, phone);
+    await page.getByRole("button", { name: "Sign in" }).waitFor();
+    const withElement = async (tag: string, style: object, found: string) => {
+      await page.evaluate(
+        ([name, look]) => {
+          const element = document.createElement(name);
+          element.textContent = name === "p" ? "text" : "";
+          Object.assign(element.style, look);
+          document.querySelector("main")?.append(element);
+        },
+        [tag, style] as const,
+      );
+      await expect(expectSound(page, found)).rejects.toThrow(found);
+      await page.evaluate(() => document.querySelector("main > :last-child")?.remove());
+    };
+    await withElement("button", {}, "light: expected 'button-name");
+    await withElement("p", { color: "#333" }, "dark: expected 'color-contrast");
+    await withElement("p", { inlineSize: "200vw" }, "wider than its window");
+    await expectSound(page, "sign-in");
+    await context.close();
+  });
+
   test("each role sees its own areas, and begins in its own", async () => {
     const areas = {
       R001: ["Walk round"],
