@@ -83,7 +83,9 @@ export const defectSchema = z
     observations: z.array(z.string()).meta({ description: "what was seen, in words" }),
     note: z.string().nullable(),
     category: categorySchema,
-    grounds: z.boolean(),
+    grounds: z
+      .boolean()
+      .meta({ description: "It keeps its machine off the road: by its category, or as a minor one whose last day is over" }),
     status: defectStatusSchema,
     origin: z.enum(["daily-check", "weekly-inspection", "report"]),
     originId: idSchema,

@@ -1,7 +1,7 @@
 // Reading defects: the list, and one with its whole course.
 import type { z } from "zod";
 import type { CourseStep, Defect, defectListQuerySchema } from "../../shared/contracts/defects.ts";
-import { endOfDay, startOfDay } from "../../shared/rules/calendar.ts";
+import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
 import { type Kind, sentenceOf } from "../ledger/index.ts";
@@ -16,7 +16,15 @@ import {
   pageFrom,
   platformErrors,
 } from "../platform/index.ts";
-import { type DefectRecord, findDefects, findDefectWithCourse, marksOf, type SeenIn, zonesOfDepots } from "./store.ts";
+import {
+  type DefectRecord,
+  findDefects,
+  findDefectWithCourse,
+  type MachineOfDefect,
+  machinesOf,
+  type SeenIn,
+  zonesOfDepots,
+} from "./store.ts";
 
 /** Defects that the actor may see, newest first. A day is that of the defect's own depot. */
 export async function listDefects(house: House, actor: Actor, query: z.infer<typeof defectListQuerySchema>) {
@@ -29,15 +37,16 @@ export async function listDefects(house: House, actor: Actor, query: z.infer<typ
     seen: query.from === undefined && query.to === undefined ? null : await seenBetween(house, depotIds, query),
   };
   const rows = await findDefects(house.db, filter, cursorFrom(query.cursor, momentAndIdSchema), query.limit);
-  const marks = await marksOf(
+  const machines = await machinesOf(
     house.db,
     rows.map((row) => row.machineId),
   );
+  const now = house.clock.now();
   return pageFrom(
     rows,
     query.limit,
     (row) => [row.seenAt.toISOString(), row.id],
-    (row) => defectAnswer(row, marks.get(row.machineId) ?? ""),
+    (row) => defectAnswer(row, machines.get(row.machineId), now),
   );
 }
 
@@ -61,10 +70,10 @@ export async function showDefect(house: House, actor: Actor, defectId: string) {
   const row = await findDefectWithCourse(house.db, defectId);
   if (!row) throw platformErrors.problem("not-found", "There is no defect with this id.");
   mustSeeDepot(actor, row.depotId);
-  const [marks, photos] = await Promise.all([marksOf(house.db, [row.machineId]), photosOfDefect(house.db, defectId)]);
+  const [machines, photos] = await Promise.all([machinesOf(house.db, [row.machineId]), photosOfDefect(house.db, defectId)]);
   const raised = stepOf({ ...row.entry, kind: "raised", entryKind: row.entry.kind, staffId: row.reportedBy });
   const steps = row.events.map((event) => stepOf({ ...event, entryKind: event.entry.kind, data: event.entry.data }));
-  return { ...defectAnswer(row, marks.get(row.machineId) ?? ""), course: [raised, ...steps], ...photos };
+  return { ...defectAnswer(row, machines.get(row.machineId), house.clock.now()), course: [raised, ...steps], ...photos };
 }
 
 const stepOf = (step: {
@@ -85,12 +94,14 @@ const stepOf = (step: {
   data: step.data as CourseStep["data"],
 });
 
-function defectAnswer(row: DefectRecord, registrationMark: string): Defect {
+function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, now: Date): Defect {
   const category = row.category as Defect["category"];
+  const dueDay = row.dueDay?.toISOString().slice(0, 10) ?? null;
+  const isOverdue = dueDay !== null && machine !== undefined && dueDay < localDay(now, machine.timeZone);
   return {
     id: row.id,
     machineId: row.machineId,
-    registrationMark,
+    registrationMark: machine?.registrationMark ?? "",
     depotId: row.depotId,
     itemId: row.itemId,
     item: row.itemId === null ? null : nameOfItem(row.itemId),
@@ -98,7 +109,7 @@ function defectAnswer(row: DefectRecord, registrationMark: string): Defect {
     observations: row.observationIds.map((id) => whatWasSeen(id)),
     note: row.note,
     category,
-    grounds: grounds(category) && row.closedAt === null,
+    grounds: (grounds(category) || isOverdue) && row.closedAt === null,
     status: row.status as Defect["status"],
     origin: row.origin as Defect["origin"],
     originId: row.originId,
@@ -108,7 +119,7 @@ function defectAnswer(row: DefectRecord, registrationMark: string): Defect {
     competence: row.competence as Defect["competence"],
     secondPerson: row.secondPerson,
     quantity: row.quantity as Defect["quantity"],
-    dueDay: row.dueDay?.toISOString().slice(0, 10) ?? null,
+    dueDay,
     recurringOf: row.recurringOf,
     signedOffBetween: row.signedOffBetween,
     sightings: row.sightings,

@@ -55,13 +55,21 @@ export async function findDefectWithCourse(db: Database, defectId: string) {
   });
 }
 
-/** Registration marks by machine id. */
-export async function marksOf(db: Database, machineIds: readonly string[]): Promise<Map<string, string>> {
-  const machines = await db.prisma.machine.findMany({
-    where: { id: { in: [...new Set(machineIds)] } },
-    select: { id: true, registrationMark: true },
-  });
-  return new Map(machines.map((machine) => [machine.id, machine.registrationMark]));
+/** What an answer about a defect says of its machine. */
+export interface MachineOfDefect {
+  readonly registrationMark: string;
+  /** of the depot where it is now: its days are counted there */
+  readonly timeZone: string;
+}
+
+/** Machines by id. */
+export async function machinesOf(db: Database, machineIds: readonly string[]): Promise<Map<string, MachineOfDefect>> {
+  const rows = await db.rows<MachineOfDefect & { id: string }>(
+    `SELECT m.id, m.registration_mark AS "registrationMark", d.time_zone AS "timeZone" FROM machine m JOIN depot d ON d.id = m.depot_id
+     WHERE m.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
+    [JSON.stringify([...new Set(machineIds)])],
+  );
+  return new Map(rows.map(({ id, ...machine }) => [id, machine]));
 }
 
 /** The depots with their time zones; null: all of them. */

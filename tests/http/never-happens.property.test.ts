@@ -156,7 +156,10 @@ async function look(course: Course, took: string[]): Promise<void> {
     ({ closedAt }) => closedAt === null,
   );
   expect(open.map(({ id }) => id).sort()).toEqual(state.defects.map(({ id }) => id).sort());
-  if (open.some(({ grounds }) => grounds)) expect(["grounded", "withdrawn"]).toContain(line.standing);
+  const grounding = open.filter(({ grounds }) => grounds).map(({ id }) => id);
+  const named = line.reasons.filter(({ code }) => code === "grounding-defect" || code === "minor-defect-overdue");
+  expect(grounding.sort()).toEqual(named.map(({ defectId }) => defectId).sort());
+  if (grounding.length > 0) expect(["grounded", "withdrawn"]).toContain(line.standing);
 }
 
 const rare = new Map<string, number>();

@@ -322,4 +322,23 @@ describeInBrowser("the bench", () => {
     }
     await opened.context.close();
   });
+
+  test("a minor defect whose last day is over stands with what is grounded, as its machine does", async () => {
+    const { mark, machineId } = await aMachine();
+    await reported(machineId, "horn.weak");
+    const opened = await openPage(app, desk);
+    const { page } = opened;
+    await signInOn(page, "M001");
+    const under = (on: Page, title: RegExp) =>
+      on.locator("section", { has: on.getByRole("heading", { name: title }) }).getByText(mark, { exact: true });
+    await under(page, /^Minor/).waitFor();
+    // It is the last test here: the others' machines would be overdue as well.
+    app.house.clock.advance(15 * 86_400_000);
+    await opened.context.close();
+    const later = await openPage(app, desk);
+    await signInOn(later.page, "M001");
+    expect(await standingOf(machineId)).toBe("grounded");
+    await under(later.page, /^Grounded/).waitFor();
+    await later.context.close();
+  });
 });

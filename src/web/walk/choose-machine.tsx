@@ -53,7 +53,7 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
         class="find"
         onSubmit={(event) => {
           event.preventDefault();
-          take(text);
+          if (text.trim() !== "") take(text);
         }}
       >
         <label>
