@@ -130,6 +130,13 @@ export const shownRecordSchema = z
       data: z.record(z.string(), z.unknown()).nullable(),
       sha256: sha256Schema,
     }),
+    called: z
+      .object({
+        machine: z.string().nullable(),
+        depot: z.string().nullable(),
+        staff: z.object({ name: z.string(), staffNumber: z.string() }).nullable(),
+      })
+      .meta({ description: "What the ids of the record are called now: names are no part of it, and can change or be taken away" }),
     corrections: z
       .array(correctionSchema)
       .meta({ description: "What was said to be wrong in it later, oldest first; the record stays as it is" }),

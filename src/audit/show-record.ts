@@ -1,7 +1,8 @@
 import type { Correction, CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
 import { askAt, type Kind, readStoredEntry, sentenceOf } from "../ledger/index.ts";
+import { namesOf } from "../people/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
-import { correctionsOf } from "./store.ts";
+import { correctionsOf, placesCalled } from "./store.ts";
 
 /** A record with what corrects it. Throws `not-found`, `other-depot`. */
 export async function showRecord(house: House, actor: Actor, id: string): Promise<ShownRecord> {
@@ -9,13 +10,18 @@ export async function showRecord(house: House, actor: Actor, id: string): Promis
   if (!stored) throw platformErrors.problem("not-found", "There is no record with this id.");
   if (stored.depotId !== null) mustSeeDepot(actor, stored.depotId);
   const { kind, machineId, depotId, staffId, performedAt, recordedAt, data, sha256 } = stored;
-  const corrections = await correctionsOf(house.db, id);
+  const [corrections, places, people] = await Promise.all([
+    correctionsOf(house.db, id),
+    placesCalled(house.db, machineId, depotId),
+    namesOf(house.db, staffId === null ? [] : [staffId]),
+  ]);
   return {
     record: {
       ...{ id, kind, sentence: sentenceOf(kind as Kind), machineId, depotId, staffId, data, sha256 },
       performedAt: new Date(performedAt).toISOString(),
       recordedAt: new Date(recordedAt).toISOString(),
     },
+    called: { ...places, staff: (staffId !== null && people.get(staffId)) || null },
     corrections: corrections.map(
       (row): Correction => ({
         ...{ id: row.id, corrects: id, pointer: row.submitted.pointer ?? null, was: row.was, right: row.submitted.right },

@@ -122,6 +122,15 @@ export async function namesOfPack(db: Database, depotId: string | null) {
   return names;
 }
 
+/** What a machine and a depot are called now; null for none. */
+export async function placesCalled(db: Database, machineId: string | null, depotId: string | null) {
+  const [row] = await db.rows<{ machine: string | null; depot: string | null }>(
+    `SELECT (SELECT registration_mark FROM machine WHERE id = $1::text::uuid) AS machine, (SELECT name FROM depot WHERE id = $2::text::uuid) AS depot`,
+    [machineId, depotId],
+  );
+  return { machine: row?.machine ?? null, depot: row?.depot ?? null };
+}
+
 /** What corrects a record, oldest first. */
 export const correctionsOf = (db: Database, id: string): Promise<CorrectionRow[]> =>
   db.rows<CorrectionRow>(

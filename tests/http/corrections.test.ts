@@ -56,6 +56,15 @@ test("the record stays as it was and is shown beside what was and what is right,
   await correct({ ...sent, right: 1053 }, 422, "id-reused");
 });
 
+test("a record is shown with what its machine, depot and person are called now, which is no part of it", async () => {
+  const { registrationMark } = await expectAnswer((await as("M001")).get(`/v1/machines/${machineId}`), 200);
+  const { record, called } = await show(checkId);
+  expect(called).toEqual({ machine: registrationMark, depot: "Home", staff: { name: expect.any(String), staffNumber: "R001" } });
+  expect(JSON.stringify(record)).not.toContain(registrationMark);
+  const [founded] = await app.house.db.rows<{ id: string }>("SELECT id FROM ledger WHERE machine_id IS NULL AND depot_id IS NULL LIMIT 1");
+  expect((await show(founded?.id ?? "")).called).toMatchObject({ machine: null, depot: null });
+});
+
 test("what belongs to no machine is corrected in the firm's chain, as a whole where no value is named", async () => {
   await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 5 }), 200);
   const [entry] = await app.house.db.rows<{ id: string }>(

@@ -91,6 +91,8 @@ describeInBrowser("the auditor's desk", () => {
     await page.getByText("The proof holds.").waitFor();
     expect(await page.getByRole("listitem").filter({ hasText: "Holds." }).count()).toBe(4);
     expect(await page.getByText("Something in it is wrong").count()).toBe(0);
+    await page.getByRole("definition").filter({ hasText: "R001" }).waitFor();
+    await page.getByRole("link", { name: "AUD3" }).waitFor();
     await expectSound(page, "record");
     await shoot(page, "audit-record");
 

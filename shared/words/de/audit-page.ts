@@ -26,7 +26,7 @@ export const auditPageWords = {
   "desk.kind.all": "Alle Arten",
   "desk.arrived": "Angekommen",
   "desk.done": "Getan",
-  "desk.by": "Von (Personalkennung)",
+  "desk.by": "Von",
   "desk.take": "Zum Mitnehmen",
   "desk.take.recorded": "Wer die Einträge eines Monats nimmt, wird selbst eingetragen.",
   "desk.record": "Eintrag",

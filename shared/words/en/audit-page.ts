@@ -26,7 +26,7 @@ export const auditPageWords = {
   "desk.kind.all": "All kinds",
   "desk.arrived": "Arrived",
   "desk.done": "Done",
-  "desk.by": "By (staff id)",
+  "desk.by": "By",
   "desk.take": "To take along",
   "desk.take.recorded": "Who takes the records of a month is itself recorded.",
   "desk.record": "Record",

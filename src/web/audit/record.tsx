@@ -29,10 +29,18 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
             <dd>{sayMoment(value.record.performedAt)}</dd>
             <dt>{say("desk.arrived")}</dt>
             <dd>{sayMoment(value.record.recordedAt)}</dd>
-            {value.record.staffId !== null && (
+            {value.called.staff && (
               <>
                 <dt>{say("desk.by")}</dt>
-                <dd class="mono">{value.record.staffId}</dd>
+                <dd>
+                  {value.called.staff.name} <span class="mono">{value.called.staff.staffNumber}</span>
+                </dd>
+              </>
+            )}
+            {value.called.depot !== null && (
+              <>
+                <dt>{say("page.depot")}</dt>
+                <dd>{value.called.depot}</dd>
               </>
             )}
             {typeof value.record.data?.["defectId"] === "string" && (
@@ -47,7 +55,9 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
               <>
                 <dt>{say("board.machine")}</dt>
                 <dd>
-                  <a href={to("bench", "machine", value.record.machineId)}>{say("bench.story")}</a>
+                  <a class="mono" href={to("bench", "machine", value.record.machineId)}>
+                    {value.called.machine}
+                  </a>
                 </dd>
               </>
             )}
