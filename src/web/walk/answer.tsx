@@ -98,15 +98,9 @@ interface InsteadProps {
 }
 
 function Instead({ kind, standing, title, mark, children }: InsteadProps) {
-  const head = useRef<HTMLHeadingElement>(null);
-  useEffect(() => head.current?.focus(), []);
   return (
     <section class={`answer answer-${kind}`}>
-      <StandingSign standing={standing} />
-      <h1 ref={head} tabIndex={-1}>
-        {title}
-      </h1>
-      <p class="plate mono">{mark}</p>
+      <Head standing={standing} title={title} mark={mark} />
       {children}
       <p class="small">{say("caution.line")}</p>
       <div class="thumb">
@@ -118,6 +112,21 @@ function Instead({ kind, standing, title, mark, children }: InsteadProps) {
   );
 }
 
+/** Sign, word and machine. Read out as soon as it is there. */
+function Head({ standing, title, mark }: { readonly standing: Standing; readonly title: string; readonly mark: string }) {
+  const head = useRef<HTMLHeadingElement>(null);
+  useEffect(() => head.current?.focus(), [title]);
+  return (
+    <>
+      <StandingSign standing={standing} />
+      <h1 ref={head} tabIndex={-1}>
+        {title}
+      </h1>
+      <p class="plate mono">{mark}</p>
+    </>
+  );
+}
+
 interface VerdictProps {
   readonly decision: Decision;
   readonly mark: string;
@@ -125,17 +134,11 @@ interface VerdictProps {
   readonly reasons: readonly WhyNot[];
 }
 
-/** The decision in sign and words, with what follows from it. Read out as soon as it is there. */
+/** The decision in sign and words, with what follows from it. */
 export function Verdict({ decision, mark, until, reasons }: VerdictProps) {
-  const head = useRef<HTMLHeadingElement>(null);
-  useEffect(() => head.current?.focus(), [decision]);
   return (
     <>
-      <StandingSign standing={sign[decision]} />
-      <h1 ref={head} tabIndex={-1}>
-        {say(`walk.answer.${decision}`)}
-      </h1>
-      <p class="plate mono">{mark}</p>
+      <Head standing={sign[decision]} title={say(`walk.answer.${decision}`)} mark={mark} />
       {until !== null && <p class="until">{say("walk.answer.until", { time: until })}</p>}
       {reasons.length > 0 && (
         <ul>
