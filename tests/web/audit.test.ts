@@ -124,6 +124,19 @@ describeInBrowser("the auditor's desk", () => {
     await opened.context.close();
   });
 
+  test("who reads a record in another year is told its year", async () => {
+    const opened = await openPage(app, desk);
+    const { page } = opened;
+    await signInOn(page, "A001");
+    await openAnew(page, defectId);
+    await page.getByText("13 Jul, 05:30").first().waitFor();
+    await page.clock.setSystemTime("2027-02-01T05:30:00Z");
+    await openAnew(page, defectId);
+    await page.getByText("13 Jul 2026, 05:30").first().waitFor();
+    expectQuiet(opened);
+    await opened.context.close();
+  });
+
   test("a newest checkpoint that does not continue the one kept here is noticed", async () => {
     const opened = await openPage(app, desk);
     const { page } = opened;

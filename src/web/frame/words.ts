@@ -66,18 +66,23 @@ export const sayKey = (key: string, otherwise: string, params: WordParams = {}):
 /** The device's own form of the language, where it has one: people in London and in New York write a day each in their own way. */
 const locale = (): string => navigator.languages.find((tag) => tag.slice(0, 2) === language()) ?? language();
 
-const clock = (options: Intl.DateTimeFormatOptions) => (at: string | Date, timeZone?: string) =>
-  new Intl.DateTimeFormat(locale(), { ...options, ...(timeZone ? { timeZone } : {}) }).format(new Date(at));
+const yearOf = (at: Date, timeZone: string | undefined): string => new Intl.DateTimeFormat("en", { year: "numeric", timeZone }).format(at);
+
+/** A day of another year is told with its year: who reads it months later must not take it for this year's. */
+const clock = (options: Intl.DateTimeFormatOptions) => (at: string | Date, timeZone?: string) => {
+  const moment = new Date(at);
+  const isThisYear = options.day === undefined || yearOf(moment, timeZone) === yearOf(new Date(), timeZone);
+  return new Intl.DateTimeFormat(locale(), { ...options, timeZone, ...(isThisYear ? {} : { year: "numeric" }) }).format(moment);
+};
 
 /** Instants as people read them, in the zone given or that of the device. */
 export const sayTime = clock({ hour: "2-digit", minute: "2-digit" });
 export const sayMoment = clock({ day: "numeric", month: "short", hour: "2-digit", minute: "2-digit" });
 
+const sayDate = clock({ weekday: "short", day: "numeric", month: "short" });
+
 /** A day `YYYY-MM-DD` as people read it. */
-export const sayDay = (day: string): string =>
-  new Intl.DateTimeFormat(locale(), { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" }).format(
-    new Date(`${day}T00:00:00Z`),
-  );
+export const sayDay = (day: string): string => sayDate(`${day}T00:00:00Z`, "UTC");
 
 export const sayNumber = (value: number, digits = 0): string =>
   new Intl.NumberFormat(locale(), { maximumFractionDigits: digits }).format(value);
