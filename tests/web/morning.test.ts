@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { closeBrowserAfterwards, describeInBrowser, desk, expectQuiet, openPage, phone, signInOn } from "./browser.ts";
-import { allWell, openAtTheMachine, walkRound } from "./rider.ts";
+import { answerStation, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("a morning in the pages", () => {
   let app: TestApp;
@@ -20,12 +20,12 @@ describeInBrowser("a morning in the pages", () => {
     const rider = await openAtTheMachine(app, phone);
     const { mark } = rider;
     await rider.page.getByRole("link", { name: mark }).click();
-    await allWell(rider.page).click();
+    await answerStation(rider.page);
     await rider.page.getByRole("button", { name: /Front tyre tread and walls/ }).click();
     await rider.page.getByText("Cords show").click();
     await rider.page.getByRole("button", { name: "Done here" }).click();
-    while (await allWell(rider.page).isVisible()) await allWell(rider.page).click();
-    await rider.page.getByRole("button", { name: /^Send at/ }).click();
+    await walkRound(rider.page);
+    await sendWalk(rider.page);
     await rider.page.getByRole("heading", { name: "Do not ride" }).waitFor();
     const onBoard = manager.page.getByRole("row", { name: new RegExp(mark) });
     await onBoard.getByText("Grounded").waitFor();
@@ -51,7 +51,7 @@ describeInBrowser("a morning in the pages", () => {
     await rider.page.getByRole("link", { name: mark }).getByText("Unchecked").waitFor();
     await rider.page.getByRole("link", { name: mark }).click();
     await walkRound(rider.page);
-    await rider.page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(rider.page);
     await rider.page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     await manager.page.getByText("1 of 1 can go out").waitFor();
 

@@ -10,6 +10,7 @@ import { browserOptions } from "../support/chromium.ts";
 import { openTestHouse } from "../support/house.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { addressOf, describeInBrowser, expectSound, phone, shoot, signInOn, watch } from "./browser.ts";
+import { answerStation, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("without a signal", () => {
   let app: TestApp;
@@ -45,13 +46,12 @@ describeInBrowser("without a signal", () => {
     await shoot(page, "offline-choose");
     await page.getByRole("link", { name: "OFF1" }).click();
     // The phone goes dark after three stations, and goes on at the fourth.
-    for (let station = 0; station < 3; station += 1) await page.getByRole("button", { name: "All well here" }).click();
+    for (let station = 0; station < 3; station += 1) await answerStation(page);
     const fourth = await page.getByRole("heading", { level: 1 }).textContent();
     await page.reload();
     await page.getByRole("heading", { name: fourth ?? "" }).waitFor();
-    while (await page.getByRole("button", { name: "All well here" }).isVisible())
-      await page.getByRole("button", { name: "All well here" }).click();
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await walkRound(page);
+    await sendWalk(page);
     await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     await page.getByText("Not sent yet. It is kept on this phone").waitFor();
     await expectSound(page, "answer without a signal");

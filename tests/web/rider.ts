@@ -20,15 +20,25 @@ export async function openAtTheMachine(app: TestApp, options: Parameters<typeof 
   return { ...opened, mark, machineId };
 }
 
+/** The button under the thumb of a station whose items were all in view. */
 export const allWell = (page: Page) => page.getByRole("button", { name: /^(All well here|The rest is well)$/ });
 
-/** Answers every station with one touch; answers how many touches it took. */
-export async function walkRound(page: Page): Promise<number> {
-  await allWell(page).waitFor();
-  const stations = Number(await page.locator("progress").first().getAttribute("max"));
-  for (let step = 0; step < stations; step += 1) await allWell(page).click();
-  return stations;
+/** Answers the station that is shown as well, after a look at all of it; answers how many touches it took. */
+export async function answerStation(page: Page): Promise<number> {
+  await allWell(page).click();
+  return 1;
 }
+
+/** Answers every station from here to the end of the walk as well; answers how many touches it took. */
+export async function walkRound(page: Page): Promise<number> {
+  let touches = 0;
+  const shown = page.locator(".station, .finish");
+  for (await shown.waitFor(); (await page.locator(".finish").count()) === 0; await shown.waitFor()) touches += await answerStation(page);
+  return touches;
+}
+
+/** Sends the check at the end of the walk, with the reading of the day where one was typed. */
+export const sendWalk = (page: Page): Promise<void> => page.getByRole("button", { name: /^(All well at|Send at|Send without)/ }).click();
 
 /** Does something whose call to the service does not arrive, and waits until that is so: what is allowed next is not used by that call. */
 export async function callLost(page: Page, act: () => Promise<void>): Promise<void> {

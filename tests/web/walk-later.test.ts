@@ -4,7 +4,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, shoot } from "./browser.ts";
-import { allWell, checksOf, openAtTheMachine, walkRound } from "./rider.ts";
+import { allWell, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's phone, later", () => {
   let app: TestApp;
@@ -24,7 +24,7 @@ describeInBrowser("the rider's phone, later", () => {
     );
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByText("This check does not count.").waitFor();
     expect(await page.getByRole("heading", { level: 1 }).textContent()).toBe("Do not ride");
     await expectSound(page, "answer: not taken");
@@ -41,7 +41,7 @@ describeInBrowser("the rider's phone, later", () => {
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
     await ground(machineId);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByText("The service knows more than this phone did").waitFor();
     expect(await page.getByRole("heading", { level: 1 }).textContent()).toBe("Do not ride");
     await page.getByRole("button", { name: "Another machine" }).click();
@@ -55,7 +55,7 @@ describeInBrowser("the rider's phone, later", () => {
     const { page, context, mark } = opened;
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     await page.getByText("Sent. The service has it.").waitFor();
     await page.clock.fastForward("24:00:00");

@@ -5,7 +5,7 @@ import { openTestApp, type TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, openPage, phone, shoot, signInOn } from "./browser.ts";
-import { allWell, callLost, checksOf, openAtTheMachine, walkRound } from "./rider.ts";
+import { answerStation, callLost, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's phone when something is wrong", () => {
   let app: TestApp;
@@ -19,14 +19,14 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     const opened = await openAtTheMachine(app);
     const { page, context, mark, machineId } = opened;
     await page.getByRole("link", { name: mark }).click();
-    await allWell(page).click();
+    await answerStation(page);
     await page.getByRole("button", { name: /Front tyre tread and walls/ }).click();
     await page.getByLabel("In your own words").fill("Something stuck in it");
     await page.getByRole("button", { name: "Done here" }).click();
     const access = (await context.cookies()).find(({ name }) => name === "ferrule-access")?.value ?? "";
     expect((await app.clientWith(access).post("/v1/sign-out")).status).toBe(200);
-    while (await allWell(page).isVisible()) await allWell(page).click();
-    await page.getByRole("button", { name: /^Send at/ }).click();
+    await walkRound(page);
+    await sendWalk(page);
     const dialog = page.getByRole("dialog", { name: "Sign in" });
     await dialog.getByText("what you have entered is still here").waitFor();
     await expectSound(page, "session ended");
@@ -54,7 +54,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     });
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await callLost(page, () => page.getByRole("button", { name: /^All well at/ }).click());
+    await callLost(page, () => sendWalk(page));
     await page.getByText("Not sent yet.").waitFor();
     expect((await checksOf(app, machineId)).length).toBe(1);
     await page.getByRole("button", { name: "Send now" }).click();
@@ -74,11 +74,11 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     });
     await page.route("**/v1/daily-checks", (route) => route.abort("internetdisconnected"));
     await page.getByRole("link", { name: mark }).click();
-    await allWell(page).click();
+    await answerStation(page);
     await page.getByText("This phone has no room left").waitFor();
     await expectSound(page, "no room");
-    while (await allWell(page).isVisible()) await allWell(page).click();
-    await callLost(page, () => page.getByRole("button", { name: /^All well at/ }).click());
+    await walkRound(page);
+    await callLost(page, () => sendWalk(page));
     await page.getByText("no room to keep it. Leave this page open").waitFor();
     await page.unroute("**/v1/daily-checks");
     await page.getByRole("button", { name: "Send now" }).click();
@@ -96,7 +96,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     await expectSound(page, "clock ahead");
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByText("Sent. The service has it.").waitFor();
     expect((await checksOf(app, machineId))[0]?.flags).not.toContain("clock-ahead");
     await context.close();
@@ -111,7 +111,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     );
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByText("This check does not count. It does not fit what the service knows now").waitFor();
     await page.goto("/#/walk");
     await page.reload();
@@ -127,7 +127,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     const opened = await openAtTheMachine(app);
     const { page, context, mark } = opened;
     await page.getByRole("link", { name: mark }).click();
-    await allWell(page).click();
+    await answerStation(page);
     await page.getByRole("heading", { name: "Front wheel" }).waitFor();
     const other = await context.newPage();
     await other.goto(`/#/walk/${mark}`);
@@ -146,7 +146,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     await page.route("**/v1/daily-checks", (route) => route.abort("internetdisconnected"));
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await callLost(page, () => page.getByRole("button", { name: /^All well at/ }).click());
+    await callLost(page, () => sendWalk(page));
     await page.getByText("Not sent yet.").waitFor();
     const swap = async (to: string) => {
       await page.getByRole("button", { name: /R00\d/ }).click();
@@ -173,7 +173,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     await page.route("**/v1/daily-checks", (route) => route.abort("internetdisconnected"));
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     const report = reportOf(app, machineId, "front-brake-cable.frayed");
     expect((await (await peopleAtHand(app)("R002")).post("/v1/defects").send(report)).status).toBe(201);

@@ -6,7 +6,7 @@ import { languageNames } from "../../shared/words/speak.ts";
 import { peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { closeBrowserAfterwards, describeInBrowser, desk, expectQuiet, expectSound, shoot, smallest } from "./browser.ts";
-import { allWell, checksOf, openAtTheMachine, walkRound } from "./rider.ts";
+import { allWell, answerStation, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's phone", () => {
   let app: TestApp;
@@ -55,7 +55,7 @@ describeInBrowser("the rider's phone", () => {
     const opened = await openAtTheMachine(app, smallest);
     const { page, mark, machineId } = opened;
     await page.getByRole("link", { name: mark }).click();
-    await allWell(page).click();
+    await answerStation(page);
     await page.getByRole("button", { name: /Front tyre tread and walls/ }).click();
     const dialog = page.getByRole("dialog");
     await dialog.getByText("Cut in tread or wall").click();
@@ -65,9 +65,9 @@ describeInBrowser("the rider's phone", () => {
     await dialog.getByRole("button", { name: "Done here" }).click();
     await expectSound(page, "station with a finding");
     await shoot(page, "walk-station-found");
-    while (await allWell(page).isVisible()) await allWell(page).click();
+    await walkRound(page);
     await page.getByRole("heading", { name: "One thing found" }).waitFor();
-    await page.getByRole("button", { name: /^Send at/ }).click();
+    await sendWalk(page);
     await page.getByRole("heading", { name: "Do not ride" }).waitFor();
     await page.getByText("Sent. The service has it.").waitFor();
     await expectSound(page, "answer: do not ride");
@@ -114,8 +114,8 @@ describeInBrowser("the rider's phone", () => {
     await page.getByText("Photos: 1").waitFor();
     await expectSound(page, "item with a photo");
     await page.getByRole("button", { name: "Done here" }).click();
-    while (await allWell(page).isVisible()) await allWell(page).click();
-    await page.getByRole("button", { name: /^Send at/ }).click();
+    await walkRound(page);
+    await sendWalk(page);
     await page.getByText("Sent. The service has it.").waitFor();
     const [check] = await checksOf(app, machineId);
     const photoId = check?.answers.find(({ itemId }) => itemId === "front-brake-cable")?.photoIds?.[0];
@@ -180,7 +180,7 @@ describeInBrowser("the rider's phone", () => {
     const { page, context, mark, machineId } = opened;
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByText("Sent. The service has it.").waitFor();
     await page.getByRole("button", { name: "Done" }).click();
     await expectSound(page, "choose with a clearance");
