@@ -1,4 +1,5 @@
-// Tables about the house itself: who may call what, and what can go wrong. Printed by `npm run routes` and `npm run errors`.
+// Tables about the house itself: who may call what, and what can go wrong. Printed by `npm run routes`, `npm run errors` and `npm run sheets`.
+import { sheetSha256, sheetText, sheetVersions } from "./checks/index.ts";
 import type { Route } from "./platform/index.ts";
 import { allErrors, allRoutes } from "./rooms.ts";
 
@@ -18,4 +19,12 @@ export function errorTable(): string {
     .sort(([codeA, a], [codeB, b]) => a.status - b.status || (codeA < codeB ? -1 : 1))
     .map(([code, { status, title }]) => `| ${status} | \`${code}\` | ${title} |`);
   return ["| status | code | title |", "|---|---|---|", ...rows].join("\n");
+}
+
+/** Every sheet version with its hash; with a version: its document, canonical, which is what is frozen and hashed. Throws RangeError for one that never was. */
+export function sheetTable(version?: string): string {
+  if (version === undefined) return sheetVersions.map((one) => `${one}  ${sheetSha256(one)}`).join("\n");
+  const text = sheetText(version);
+  if (text === undefined) throw new RangeError(`no sheet version ${version}`);
+  return text;
 }

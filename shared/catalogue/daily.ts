@@ -1,6 +1,16 @@
 // The daily check: a walk round by hand and eye, about a minute. Few items, each answered by what is seen.
 import { dailyBrake, dailyWheel } from "./daily-wheels-and-brakes.ts";
-import { carriesLoad, drivenBy, everyMachine, hasClutchLever, hasEngine, hasPower, isElectric, startingWay } from "./features.ts";
+import {
+  carriesLoad,
+  drivenBy,
+  everyMachine,
+  fittedWith,
+  hasClutchLever,
+  hasEngine,
+  hasPower,
+  isElectric,
+  startingWay,
+} from "./features.ts";
 import { itemsAt } from "./make-item.ts";
 import type { Item } from "./types.ts";
 
@@ -71,7 +81,7 @@ export const dailyItems: readonly Item[] = [
     seen: [
       ["mirror-broken", "minor", "common-practice"],
       ["part-loose", "minor", "common-practice"],
-      ["lid-does-not-lock", "minor", "common-practice", { applies: ({ loadBox }) => loadBox }],
+      ["lid-does-not-lock", "minor", "common-practice", { applies: fittedWith("loadBox") }],
       ["plate-missing", "major", "directive-identity"],
       ["touches-wheel", "major", "common-practice"],
       ["carrier-loose", "major", "common-practice", { applies: carriesLoad }],
@@ -212,7 +222,7 @@ export const dailyItems: readonly Item[] = [
     ],
   }),
   lights("indicators", {
-    applies: ({ indicators }) => indicators,
+    applies: fittedWith("indicators"),
     competence: "electrics",
     seen: [
       ["lens-broken", "minor", "common-practice"],

@@ -1,44 +1,44 @@
 // Questions to a model's features, for items that not every machine has.
 import type { Features } from "../contracts/machine-model.ts";
+import { type Applies, all, applying, either } from "./condition.ts";
 
-export type Applies = (features: Features) => boolean;
+export type { Applies } from "./condition.ts";
 export type End = "front" | "rear";
 type BrakeKind = Features["brakes"]["front"]["kind"];
+type Switch = "indicators" | "carrier" | "loadBox" | "pedals";
 
-export const everyMachine: Applies = () => true;
-export const isElectric: Applies = ({ power }) => power === "electric";
-export const hasEngine: Applies = ({ power }) => power !== "electric";
+const among = (feature: string, ...values: readonly (string | boolean | null)[]): Applies => applying({ feature, in: values });
+
+export const everyMachine: Applies = applying("any");
+export const isElectric: Applies = among("power", "electric");
+export const hasEngine: Applies = among("power", "four-stroke", "two-stroke");
 
 /** A clutch lever: manual gearboxes drive by chain or shaft; belt machines and machines with pedals have automatic clutches, as some others do. */
-export const hasClutchLever: Applies = (features) =>
-  hasEngine(features) &&
-  (features.drive === "chain" || features.drive === "shaft") &&
-  !features.pedals &&
-  features.start !== "pedals" &&
-  features.automaticClutch !== true;
+export const hasClutchLever: Applies = all(
+  hasEngine,
+  among("drive", "chain", "shaft"),
+  among("pedals", false),
+  among("start", "kick", "electric"),
+  among("automaticClutch", false, null),
+);
 
-export const drivenBy =
-  (drive: Features["drive"]): Applies =>
-  (features) =>
-    features.drive === drive;
+export const drivenBy = (drive: Features["drive"]): Applies => among("drive", drive);
 
-export const hasPower =
-  (power: Features["power"]): Applies =>
-  (features) =>
-    features.power === power;
+export const hasPower = (power: Features["power"]): Applies => among("power", power);
 
-export const hasWheel =
-  (end: End, kind: Features["wheels"]["front"]): Applies =>
-  ({ wheels }) =>
-    wheels[end] === kind;
+export const hasWheel = (end: End, kind: Features["wheels"]["front"]): Applies => among(`wheels.${end}`, kind);
 
-export const hasBrake =
-  (end: End, ...kinds: readonly BrakeKind[]): Applies =>
-  ({ brakes }) =>
-    kinds.includes(brakes[end].kind);
+export const hasBrake = (end: End, ...kinds: readonly BrakeKind[]): Applies => among(`brakes.${end}.kind`, ...kinds);
+
+export const fittedWith = (part: Switch): Applies => among(part, true);
+
+export const hasGearcaseLevel: Applies = among("gearcase", "dipstick", "filler-level");
 
 /** Anything to put a load on. */
-export const carriesLoad: Applies = ({ carrier, loadBox }) => carrier || loadBox;
+export const carriesLoad: Applies = either(fittedWith("carrier"), fittedWith("loadBox"));
+
+/** Pedals to work the machine or to start it. */
+export const hasPedals: Applies = either(fittedWith("pedals"), among("start", "pedals"));
 
 /** Words variant by what works the brake: `hand` or `foot`. */
 export const workedBy =

@@ -2,7 +2,7 @@
 // so that the phone knows it without a signal; the order is shuffled anew each round, so that nobody learns it by heart.
 import type { Features, Handbook } from "../contracts/machine-model.ts";
 import type { Quantity, Unit } from "../contracts/quantities.ts";
-import { drivenBy, isElectric } from "./features.ts";
+import { type Applies, drivenBy, everyMachine, isElectric } from "./features.ts";
 
 /** What to read, in which unit, and between which values a reading is believable (not: within its limits). */
 export interface Proof {
@@ -23,20 +23,34 @@ export interface ProofQuestion {
 /** 100 to 350 kPa is plausible for machines of 50 to 125 cc (from memory), outward-rounded in each unit that a gauge may show. */
 const plausiblePressure = { kPa: [100, 350], psi: [14.5, 50.8], bar: [1, 3.5] } as const;
 
-const pressureProof = (end: "front" | "rear", handbook: Handbook): Proof => {
-  const unit = handbook.tyrePressure?.[end]?.solo.unit ?? "kPa";
-  const [min, max] = plausiblePressure[unit];
-  return { quantity: `${end}-tyre-pressure`, unit, min, max };
-};
+type Range = readonly [min: number, max: number];
 
-const candidates = (features: Features, handbook: Handbook): Proof[] => [
-  { quantity: "odometer", unit: "km", min: 0, max: 999_999 },
-  pressureProof("front", handbook),
-  pressureProof("rear", handbook),
+/** What may be asked for, in this order before it is shuffled: on which machines, and what is believable in each unit. The handbook's unit is asked for where it is here. */
+export const askable: readonly {
+  readonly quantity: Quantity;
+  readonly applies: Applies;
+  readonly believable: Readonly<Partial<Record<Unit, Range>>>;
+}[] = [
+  { quantity: "odometer", applies: everyMachine, believable: { km: [0, 999_999] } },
+  { quantity: "front-tyre-pressure", applies: everyMachine, believable: plausiblePressure },
+  { quantity: "rear-tyre-pressure", applies: everyMachine, believable: plausiblePressure },
   // Total travel above 80 mm would have thrown the chain (common practice).
-  ...(drivenBy("chain")(features) ? [{ quantity: "chain-slack", unit: "mm", min: 0, max: 80 } as const] : []),
-  ...(isElectric(features) ? [{ quantity: "charge", unit: "percent", min: 0, max: 100 } as const] : []),
+  { quantity: "chain-slack", applies: drivenBy("chain"), believable: { mm: [0, 80] } },
+  { quantity: "charge", applies: isElectric, believable: { percent: [0, 100] } },
 ];
+
+const printedUnit = (quantity: Quantity, { tyrePressure }: Handbook): Unit | undefined =>
+  ({ "front-tyre-pressure": tyrePressure?.front, "rear-tyre-pressure": tyrePressure?.rear })[quantity as string]?.solo.unit;
+
+const candidates = (features: Features, handbook: Handbook): Proof[] =>
+  askable
+    .filter(({ applies }) => applies(features))
+    .map(({ quantity, believable }) => {
+      const units = Object.keys(believable) as Unit[];
+      const unit = units.find((one) => one === printedUnit(quantity, handbook)) ?? units[0] ?? "km";
+      const [min, max] = believable[unit] ?? [0, 0];
+      return { quantity, unit, min, max };
+    });
 
 /** FNV-1a over UTF-16 units with a final mix: spread evenly, the same on phone and server, and no secret. */
 const spread = (text: string): number => {

@@ -6,7 +6,7 @@ import type { Item, Observation, SheetKind } from "./types.ts";
 import { SHEET_VERSION, sheetsOf } from "./versions.ts";
 
 export { type Proof, type ProofQuestion, proofFor } from "./proof.ts";
-export { knownSheetVersions, SHEET_VERSION } from "./versions.ts";
+export { isKnownSheet, SHEET_VERSION } from "./versions.ts";
 
 const sheetsOrThrow = (version: string) => {
   const sheets = sheetsOf(version);
@@ -36,7 +36,7 @@ const indexOf = (version: string): Index => {
 
 /**
  * The items that a machine with these features has, in walking order, each with only those observations that can be made on it.
- * Throws RangeError for an unknown version, here and below: ask `knownSheetVersions` first.
+ * Throws RangeError for an unknown version, here and below: ask `isKnownSheet` first.
  */
 export const itemsFor = (features: Features, kind: SheetKind, version: string = SHEET_VERSION): Item[] =>
   sheetsOrThrow(version)

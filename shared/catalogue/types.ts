@@ -2,6 +2,7 @@
 import type { Category, Competence } from "../contracts/common.ts";
 import type { Features } from "../contracts/machine-model.ts";
 import type { Quantity } from "../contracts/quantities.ts";
+import type { Applies } from "./condition.ts";
 
 export type SheetKind = "daily" | "weekly";
 
@@ -14,7 +15,7 @@ export interface Observation {
   /** The only repair that may be signed off is a new part (a frayed brake cable: a new cable). */
   readonly onlyRepair?: "new-part";
   /** Absent: can be seen on every machine that has the item. A cast wheel has no loose spoke; `itemsFor` leaves such ones out. */
-  readonly applies?: (features: Features) => boolean;
+  readonly applies?: Applies;
 }
 
 export interface Item {
@@ -22,7 +23,7 @@ export interface Item {
   readonly kind: SheetKind;
   readonly stationId: string;
   /** Which machines have this item. */
-  readonly applies: (features: Features) => boolean;
+  readonly applies: Applies;
   readonly observations: readonly Observation[];
   /** Which competence a sign-off of this item takes. */
   readonly competence: Competence;

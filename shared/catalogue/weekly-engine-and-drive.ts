@@ -1,5 +1,5 @@
 // Weekly items of the drive, the engine or motor, and the lights.
-import { drivenBy, everyMachine, hasEngine, hasPower, isElectric, startingWay } from "./features.ts";
+import { drivenBy, everyMachine, fittedWith, hasEngine, hasGearcaseLevel, hasPower, isElectric, startingWay } from "./features.ts";
 import { itemsAt } from "./make-item.ts";
 import type { Item } from "./types.ts";
 
@@ -115,7 +115,7 @@ export const weeklyEngine: readonly Item[] = [
     ],
   }),
   engine("gearcase-oil", {
-    applies: ({ gearcase }) => gearcase !== "none",
+    applies: hasGearcaseLevel,
     competence: "engine",
     quantity: "gearcase-oil-level",
     howVariant: ({ gearcase }) => gearcase,
@@ -247,7 +247,7 @@ export const weeklyLights: readonly Item[] = [
     ],
   }),
   lights("indicators-weekly", {
-    applies: ({ indicators }) => indicators,
+    applies: fittedWith("indicators"),
     competence: "electrics",
     dailyIds: ["indicators"],
     tools: ["screwdriver"],

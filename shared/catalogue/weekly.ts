@@ -1,5 +1,6 @@
 // The weekly inspection: by gauge and spanner. Deeper than the daily check at every station, and with every measured quantity.
-import { carriesLoad, everyMachine, hasBrake, hasClutchLever } from "./features.ts";
+import { either } from "./condition.ts";
+import { carriesLoad, everyMachine, fittedWith, hasBrake, hasClutchLever, hasPedals } from "./features.ts";
 import { itemsAt } from "./make-item.ts";
 import type { Item } from "./types.ts";
 import { weeklyDrive, weeklyEngine, weeklyLights } from "./weekly-engine-and-drive.ts";
@@ -101,7 +102,7 @@ export const weeklyItems: readonly Item[] = [
   weeklyBrakeTravel("rear"),
   ...weeklyBrake("rear"),
   rearWheel("brake-rods", {
-    applies: (features) => hasBrake("front", "drum-rod")(features) || hasBrake("rear", "drum-rod")(features),
+    applies: either(hasBrake("front", "drum-rod"), hasBrake("rear", "drum-rod")),
     competence: "brakes",
     quantity: "brake-rod-diameter",
     dailyIds: ["front-brake-rod", "rear-brake-rod"],
@@ -165,7 +166,7 @@ export const weeklyItems: readonly Item[] = [
     ],
   }),
   bench("pedals", {
-    applies: ({ pedals, start }) => pedals || start === "pedals",
+    applies: hasPedals,
     competence: "drive",
     tools: ["spanners"],
     seen: [
@@ -208,7 +209,7 @@ export const weeklyItems: readonly Item[] = [
     tools: ["spanners"],
     seen: [
       ["scratched", "minor", "common-practice"],
-      ["lid-does-not-lock", "minor", "common-practice", { applies: ({ loadBox }) => loadBox }],
+      ["lid-does-not-lock", "minor", "common-practice", { applies: fittedWith("loadBox") }],
       ["bracket-cracked", "major", "common-practice"],
       ["bolts-loose", "major", "common-practice"],
       ["could-fall-off", "dangerous", "common-practice"],

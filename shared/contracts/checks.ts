@@ -50,6 +50,9 @@ export const sheetSchema = z
   .object({
     machineId: idSchema,
     sheetVersion: z.string(),
+    sheetSha256: z
+      .string()
+      .meta({ description: "SHA-256 of everything that this version says, for every machine: records carry the same" }),
     kind: sheetKindSchema,
     day: daySchema.meta({ description: "the depot's day for which the proof reading is asked" }),
     tools: z.array(z.object({ id: z.string(), name: z.string() })),
@@ -222,12 +225,17 @@ export const checkDefectSchema = z
   })
   .meta({ id: "CheckDefect" });
 
+const sheetSha256Schema = z.string().nullable().meta({
+  description: "SHA-256 of everything that this version of the sheet says; null in older records, and for a version that never was",
+});
+
 export const dailyCheckSchema = z
   .object({
     id: idSchema,
     machineId: idSchema,
     staffId: idSchema,
     sheetVersion: z.string(),
+    sheetSha256: sheetSha256Schema,
     performedAt: instantSchema,
     recordedAt: instantSchema,
     durationSeconds: z.number().int(),
@@ -272,6 +280,7 @@ export const weeklyInspectionSchema = z
     machineId: idSchema,
     staffId: idSchema,
     sheetVersion: z.string(),
+    sheetSha256: sheetSha256Schema,
     performedAt: instantSchema,
     recordedAt: instantSchema,
     odometerKm: z.number().int(),

@@ -1,6 +1,6 @@
 // From the answers of a sheet to findings: what was seen, weighed by the catalogue of the sheet's version. Safe by leaning to the
 // worse side: what is said of a defect is taken even where the answer is clumsy, and flagged.
-import { categoryOf, itemById, itemsFor, knownSheetVersions, observationById, SHEET_VERSION } from "../catalogue/sheet.ts";
+import { categoryOf, isKnownSheet, itemById, itemsFor, observationById, SHEET_VERSION } from "../catalogue/sheet.ts";
 import type { Item, SheetKind } from "../catalogue/types.ts";
 import type { Features } from "../contracts/machine-model.ts";
 import type { Finding } from "./course.ts";
@@ -72,7 +72,7 @@ export const ownerOf = (observationId: string): string => observationId.split(".
 
 /** Weighs all answers to a sheet of this machine. */
 export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: string, answers: readonly Answer[]): WeighedAnswers {
-  const known = knownSheetVersions.includes(sheetVersion);
+  const known = isKnownSheet(sheetVersion);
   const version = known ? sheetVersion : SHEET_VERSION;
   const sheet = new Map(itemsFor(features, kind, version).map((item) => [item.id, item]));
   const flags = new Set<AnswerFlag>();

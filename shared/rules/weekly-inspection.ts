@@ -1,5 +1,5 @@
 // A weekly inspection judged: readings against handbook and law, what was put right on the spot, what stays open, what to do.
-import { itemsFor, knownSheetVersions, SHEET_VERSION } from "../catalogue/sheet.ts";
+import { isKnownSheet, itemsFor, SHEET_VERSION } from "../catalogue/sheet.ts";
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer, WeeklyInspectionBody } from "../contracts/checks.ts";
 import type { Features, RuleSet } from "../contracts/machine-model.ts";
@@ -108,7 +108,7 @@ export function judgeWeeklyInspection(
 
 /** The weekly items of this machine by id, on that version of the sheet, or on the newest where there is none. */
 export function sheetOfVersion(features: Features, sheetVersion: string): ReadonlyMap<string, Item> {
-  const version = knownSheetVersions.includes(sheetVersion) ? sheetVersion : SHEET_VERSION;
+  const version = isKnownSheet(sheetVersion) ? sheetVersion : SHEET_VERSION;
   return new Map(itemsFor(features, "weekly", version).map((item) => [item.id, item]));
 }
 

@@ -17,6 +17,7 @@ import { sayOilDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { type MachineFacts, placeOf, readMachineFacts } from "../readiness/index.ts";
+import { sheetSha256 } from "./sheet-versions.ts";
 
 /** The sheet of a machine for today. Riders get the daily one. Throws `not-found`, `other-depot`, `not-your-role`. */
 export async function checkSheet(house: House, actor: Actor, machineId: string, kind: SheetKind): Promise<Sheet> {
@@ -39,6 +40,7 @@ export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
   return {
     machineId: facts.machine.id,
     sheetVersion: SHEET_VERSION,
+    sheetSha256: sheetSha256(SHEET_VERSION) ?? "",
     kind,
     day,
     tools: sheetTools(features, kind).map((id) => ({ id, name: toolName(id) })),

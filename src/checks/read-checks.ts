@@ -44,7 +44,7 @@ const leftOf = (row: WithEntry & { readonly recordedAt: Date; readonly flags: st
   performedAt: row.performedAt.toISOString(),
   recordedAt: row.recordedAt.toISOString(),
   flags: row.flags,
-  ...{ sheetVersion: null, answers: [], defectIds: [], forgottenBy: row.entry.forgottenBy },
+  ...{ sheetVersion: null, sheetSha256: null, answers: [], defectIds: [], forgottenBy: row.entry.forgottenBy },
 });
 
 const placeInList = (row: WithEntry): string[] => [row.performedAt.toISOString(), row.id];

@@ -9,10 +9,13 @@ import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "..
 import type { Actor, House } from "../platform/index.ts";
 import { actOnMachine, type KnownEntry, placeOf } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
+import { sheetSha256 } from "./sheet-versions.ts";
 
 /** What is stored of a daily check, in its ledger entry: what was sent, and what came of it. */
 interface DailyCheckData {
   readonly submitted: DailyCheckBody;
+  /** of the sheet version that it names; older entries have none */
+  readonly sheetSha256?: string | null;
   readonly photos: readonly { readonly id: string; readonly sha256: string }[];
   readonly outcome: { readonly flags: readonly string[]; readonly clearance: Clearance; readonly defects: readonly DefectOutcome[] };
 }
@@ -41,6 +44,7 @@ export async function submitDailyCheck(
     );
     const data: DailyCheckData = {
       submitted: body,
+      sheetSha256: sheetSha256(body.sheetVersion),
       photos: namedPhotos(photoIds, photos),
       outcome: { flags, clearance, defects: writing.outcomes },
     };
@@ -76,7 +80,7 @@ export async function submitDailyCheck(
 
 /** The receipt of a check from its entry: the same the first time and every time after. */
 export function dailyCheckReceipt(entry: KnownEntry): DailyCheckReceipt {
-  const { submitted, outcome } = entry.data as unknown as DailyCheckData;
+  const { submitted, sheetSha256, outcome } = entry.data as unknown as DailyCheckData;
   const { decision, validUntil, reasons } = outcome.clearance;
   return {
     check: {
@@ -84,6 +88,7 @@ export function dailyCheckReceipt(entry: KnownEntry): DailyCheckReceipt {
       machineId: submitted.machineId,
       staffId: entry.staffId ?? "",
       sheetVersion: submitted.sheetVersion,
+      sheetSha256: sheetSha256 ?? null,
       performedAt: entry.performedAt.toISOString(),
       recordedAt: entry.recordedAt.toISOString(),
       durationSeconds: submitted.durationSeconds,

@@ -13,10 +13,13 @@ import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "..
 import type { Actor, House } from "../platform/index.ts";
 import { actOnMachine, changeOf, type DefectChangeRow, type KnownEntry, placeOf } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
+import { sheetSha256 } from "./sheet-versions.ts";
 
 /** What is stored of an inspection, in its ledger entry. */
 interface WeeklyInspectionData {
   readonly submitted: WeeklyInspectionBody;
+  /** of the sheet version that it names; older entries have none */
+  readonly sheetSha256?: string | null;
   readonly photos: readonly { readonly id: string; readonly sha256: string }[];
   readonly modelRevision: number;
   /** the depot's day of the inspection, and whether a minor defect's day was over with it: the state is rebuilt from them */
@@ -59,6 +62,7 @@ export async function submitWeeklyInspection(
     );
     const data: WeeklyInspectionData = {
       submitted: body,
+      sheetSha256: sheetSha256(body.sheetVersion),
       photos: namedPhotos(photoIds, photos),
       modelRevision: model.revision,
       localDay: judged.localDay,
@@ -114,13 +118,14 @@ const movedRows = (state: MachineState, moved: readonly string[], seenAgain: rea
 
 /** The receipt of an inspection from its entry. */
 export function weeklyInspectionReceipt(entry: KnownEntry): WeeklyInspectionReceipt {
-  const { submitted, modelRevision, outcome } = entry.data as unknown as WeeklyInspectionData;
+  const { submitted, sheetSha256, modelRevision, outcome } = entry.data as unknown as WeeklyInspectionData;
   return {
     inspection: {
       id: entry.id,
       machineId: submitted.machineId,
       staffId: entry.staffId ?? "",
       sheetVersion: submitted.sheetVersion,
+      sheetSha256: sheetSha256 ?? null,
       performedAt: entry.performedAt.toISOString(),
       recordedAt: entry.recordedAt.toISOString(),
       odometerKm: submitted.odometerKm,
