@@ -172,7 +172,7 @@ export const allocationBodySchema = z
 export type AllocationBody = z.infer<typeof allocationBodySchema>;
 
 export const unservedReasonSchema = z
-  .enum(["unknown", "left", "not-at-this-depot", "licence", "load-box", "no-machine-left"])
+  .enum(["unknown", "left", "not-at-this-depot", "licence", "load-box", "ridden", "no-machine-left"])
   .meta({ id: "UnservedReason" });
 
 export const allocationSchema = z

@@ -21,13 +21,15 @@ export function validUntil(performedAt: Date, { timeZone, policy }: Place): Date
 
 /**
  * Judges a check that was made at `performedAt` and is decided at `now`, on the state after its own defects were raised.
- * `checkReasons` are what the check itself leaves wanting (incomplete). A check made before the last grounding clears nothing.
+ * `checkReasons` are what the check itself leaves wanting (incomplete). A check made before the last grounding clears nothing, and neither
+ * does one made before the machine came to its depot.
  */
 export function clear(state: MachineState, performedAt: Date, now: Date, place: Place, checkReasons: readonly Reason[] = []): Clearance {
   const against = [...obstacles(state, now, place), ...checkReasons];
   if (isBefore(performedAt, state.groundedAt) && against.length === 0) {
     against.push({ code: "grounded-since-check" });
   }
+  if (isBefore(performedAt, state.movedAt ?? null) && against.length === 0) against.push({ code: "moved-since-check" });
   const until = validUntil(performedAt, place);
   const tolerated = toleratedDefects(state, now, place);
   if (against.length === 0 && until <= now) against.push({ code: "check-too-old" });

@@ -16,6 +16,8 @@ export interface CheckedMachine {
   readonly features: Features;
   readonly handbook: Handbook;
   readonly place: Place;
+  /** the sender is of another depot than the machine, and was when it was done: what they found counts, and it clears them for nothing */
+  readonly ofOtherDepot?: boolean;
 }
 
 export type CheckFlag = AnswerFlag | FieldFlag | "proof-missing" | "proof-implausible";
@@ -58,10 +60,14 @@ export function judgeDailyCheck(
     return { ...reported, note, photoIds: body.answers[index]?.photoIds ?? [] };
   });
   const wanting: Reason[] = weighed.unanswered.length > 0 ? [{ code: "check-incomplete" }] : [];
-  // A clock that is ahead does not say when the check was made: on the day of a grounding it may well have been before it.
-  const groundedToday =
-    state.groundedAt !== null && localDay(new Date(state.groundedAt), place.timeZone) === localDay(recordedAt, place.timeZone);
-  if (field.flags.includes("clock-ahead") && groundedToday) wanting.push({ code: "grounded-since-check" });
+  if (machine.ofOtherDepot === true) wanting.push({ code: "other-depot" });
+  // A clock that is ahead does not say when the check was made: on the day of a grounding, or of a move, it may well have been before it.
+  const today = localDay(recordedAt, place.timeZone);
+  const wasToday = (at: string | null | undefined) => typeof at === "string" && localDay(new Date(at), place.timeZone) === today;
+  if (field.flags.includes("clock-ahead")) {
+    if (wasToday(state.groundedAt)) wanting.push({ code: "grounded-since-check" });
+    else if (wasToday(state.movedAt)) wanting.push({ code: "moved-since-check" });
+  }
   const clearance = clear(state, performedAt, recordedAt, place, wanting);
   if (clearance.decision !== "do-not-ride" && clearance.validUntil !== null) {
     const held = {

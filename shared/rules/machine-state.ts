@@ -88,6 +88,8 @@ export interface MachineState {
   readonly clearances: readonly HeldClearance[];
   /** when something last grounded it: no check made before that moment clears it */
   readonly groundedAt: string | null;
+  /** when it last came to another depot: no check made before that moment clears it there */
+  readonly movedAt?: string;
   readonly odometerKm: number;
   readonly odometerAt: string;
   /** since when the oil runs: `changed`, or counted from the entry into the fleet while no change is on record */
@@ -151,6 +153,9 @@ export function withdrawnFrom(state: MachineState, since: string, reason: string
 export function returnedAt(state: MachineState, at: string): MachineState {
   return { ...state, withdrawn: null, firstUseDue: "returned", firstUseSince: at, clearances: [], groundedAt: at };
 }
+
+/** Come to another depot at that instant. A clearance belongs to the board and the day of the depot that it was given in: it ends. */
+export const movedAway = (state: MachineState, at: string): MachineState => ({ ...state, clearances: [], movedAt: at });
 
 /** The odometer set by hand: a new meter, or the right figure. The distance since the oil change stays as it was. */
 export const withOdometer = (state: MachineState, odometerKm: number, at: string): MachineState => ({

@@ -15,6 +15,8 @@ export type ReasonCode =
   | "unchecked"
   | "minor-defect"
   | "grounded-since-check"
+  | "moved-since-check"
+  | "other-depot"
   | "check-incomplete"
   | "check-too-old";
 

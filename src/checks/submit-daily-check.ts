@@ -17,6 +17,8 @@ interface DailyCheckData {
   /** of the sheet version that it names; older entries have none */
   readonly sheetSha256?: string | null;
   readonly photos: readonly { readonly id: string; readonly sha256: string }[];
+  /** where the machine was when it was done, where its sender is not of its depot now */
+  readonly depotIdThen?: string | null;
   readonly outcome: { readonly flags: readonly string[]; readonly clearance: Clearance; readonly defects: readonly DefectOutcome[] };
 }
 
@@ -26,16 +28,18 @@ export async function submitDailyCheck(
   actor: Actor,
   body: DailyCheckBody,
 ): Promise<{ receipt: DailyCheckReceipt; repeated: boolean }> {
-  const submission = { id: body.id, kinds: ["daily-check"] as const, body };
+  const submission = { id: body.id, kinds: ["daily-check"] as const, body, performedAt: new Date(body.performedAt) };
   const photoIds = body.answers.flatMap((answer) => answer.photoIds ?? []);
   const photos = await lookUpPhotos(house, actor, photoIds);
-  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt) => {
+  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const { machine, state, model } = facts;
-    const checked = { machineId: machine.id, state, features: model.features, handbook: model.handbook, place: placeOf(facts) };
+    const { features, handbook } = model;
+    const ofOtherDepot = sender.ofDepot === "never";
+    const checked = { machineId: machine.id, state, features, handbook, place: placeOf(facts), ofOtherDepot };
     const judged = judgeDailyCheck(checked, body, actor.staffId, recordedAt, house.newId);
     if (judged.refused !== null) throw notWhole("check-not-whole", judged.refused);
     const { performedAt, clearance } = judged;
-    const flags = [...judged.flags, ...awaitedFlags(photoIds, photos)];
+    const flags = [...judged.flags, ...sender.flags, ...awaitedFlags(photoIds, photos)];
     const about = { machineId: machine.id, depotId: machine.depotId, staffId: actor.staffId, recordedAt };
     const writing = writeRaised(
       judged.raised,
@@ -46,6 +50,7 @@ export async function submitDailyCheck(
       submitted: body,
       sheetSha256: sheetSha256(body.sheetVersion),
       photos: namedPhotos(photoIds, photos),
+      ...sender.noted,
       outcome: { flags, clearance, defects: writing.outcomes },
     };
     return {

@@ -22,6 +22,8 @@ interface WeeklyInspectionData {
   readonly sheetSha256?: string | null;
   readonly photos: readonly { readonly id: string; readonly sha256: string }[];
   readonly modelRevision: number;
+  /** where the machine was when it was done, where its sender is not of its depot now */
+  readonly depotIdThen?: string | null;
   /** the depot's day of the inspection, and whether a minor defect's day was over with it: the state is rebuilt from them */
   readonly localDay: string;
   readonly grounded: boolean;
@@ -42,10 +44,10 @@ export async function submitWeeklyInspection(
   actor: Actor,
   body: WeeklyInspectionBody,
 ): Promise<{ receipt: WeeklyInspectionReceipt; repeated: boolean }> {
-  const submission = { id: body.id, kinds: ["weekly-inspection"] as const, body };
+  const submission = { id: body.id, kinds: ["weekly-inspection"] as const, body, performedAt: new Date(body.performedAt) };
   const photoIds = body.answers.flatMap((answer) => answer.photoIds ?? []);
   const photos = await lookUpPhotos(house, actor, photoIds);
-  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt) => {
+  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const { machine, model, depot } = facts;
     const place = placeOf(facts);
     const { features, handbook, engineCc } = model;
@@ -53,7 +55,7 @@ export async function submitWeeklyInspection(
     const judged = judgeWeeklyInspection(inspected, body, recordedAt, house.newId);
     if (judged.refused !== null) throw notWhole("inspection-not-whole", judged.refused);
     const { performedAt, verdicts } = judged;
-    const flags = [...judged.flags, ...awaitedFlags(photoIds, photos)];
+    const flags = [...judged.flags, ...sender.flags, ...awaitedFlags(photoIds, photos)];
     const about = { machineId: machine.id, depotId: machine.depotId, staffId: actor.staffId, recordedAt };
     const writing = writeRaised(
       judged.raised,
@@ -64,6 +66,7 @@ export async function submitWeeklyInspection(
       submitted: body,
       sheetSha256: sheetSha256(body.sheetVersion),
       photos: namedPhotos(photoIds, photos),
+      ...sender.noted,
       modelRevision: model.revision,
       localDay: judged.localDay,
       grounded: judged.grounded,

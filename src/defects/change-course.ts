@@ -47,7 +47,10 @@ export async function changeCourse(
 ): Promise<{ receipt: CourseReceipt; repeated: boolean }> {
   const machineId = await machineOfDefect(house.db, act.defectId);
   if (machineId === null) throw platformErrors.problem("not-found", "There is no defect with this id.");
-  const submission = { id: act.body.id, kinds: [act.kind], body: { ...act.body, defectId: act.defectId } };
+  const submission = {
+    ...{ id: act.body.id, kinds: [act.kind], body: { ...act.body, defectId: act.defectId } },
+    ...(act.performedAt ? { performedAt: act.performedAt } : {}),
+  };
   const { entry, repeated } = await actOnMachine(house, { machineId, actor, submission }, (facts, recordedAt) => {
     const taken = step(facts, recordedAt);
     if (taken.refused !== null) throw refusal(taken.refused);

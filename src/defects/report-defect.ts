@@ -18,10 +18,10 @@ export async function reportDefect(
   actor: Actor,
   body: ReportDefectBody,
 ): Promise<{ receipt: ReportReceipt; repeated: boolean }> {
-  const submission = { id: body.id, kinds: ["defect-raised", "defect-sighted"] as const, body };
+  const submission = { id: body.id, kinds: ["defect-raised", "defect-sighted"] as const, body, performedAt: new Date(body.seenAt) };
   const photoIds = body.photoIds ?? [];
   const photos = await lookUpPhotos(house, actor, photoIds);
-  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt) => {
+  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const place = placeOf(facts);
     const seenAt = notAfter(new Date(body.seenAt), recordedAt);
     const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
@@ -39,10 +39,10 @@ export async function reportDefect(
     if (!first || !entryOfIt) throw new Error("a report writes an entry");
     const outcome: ReportOutcome = {
       ...outcomeOf(facts, state, first.defect, recordedAt),
-      flags: awaitedFlags(photoIds, photos),
+      flags: [...sender.flags, ...awaitedFlags(photoIds, photos)],
     };
     return {
-      entries: [{ ...entryOfIt, data: { ...entryOfIt.data, submitted: body, outcome } }, ...others],
+      entries: [{ ...entryOfIt, data: { ...entryOfIt.data, ...sender.noted, submitted: body, outcome } }, ...others],
       state,
       rows: {
         defects: writings.flatMap(({ rows }) => rows.defects),

@@ -2,7 +2,7 @@
 import { hasBrake, hasClutchLever, hasEngine } from "../../shared/catalogue/features.ts";
 import type { MachineAmendment, ModelBody } from "../../shared/contracts/fleet.ts";
 import { checkVin, normaliseMark } from "../../shared/rules/identity.ts";
-import { type MachineState, returnedAt, withdrawnFrom, withOdometer } from "../../shared/rules/machine-state.ts";
+import { type MachineState, movedAway, returnedAt, withdrawnFrom, withOdometer } from "../../shared/rules/machine-state.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type ProblemIssue, platformErrors } from "../platform/index.ts";
 import type { MachineFacts, MachineParticulars } from "../readiness/index.ts";
@@ -109,10 +109,12 @@ export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId
   let next = state;
   if (changed.length > 0) {
     const before = Object.fromEntries(changed.map((key) => [key, now[key]]));
-    enter("machine-amended", { before, after, ...(after.odometerKm === undefined ? {} : { reason: asked.reason }) });
+    const moved = after.depotId === undefined ? {} : { clearancesEnded: true };
+    enter("machine-amended", { before, after, ...moved, ...(after.odometerKm === undefined ? {} : { reason: asked.reason }) });
   }
   const { depotId = machine.depotId, odometerKm, ...particulars } = after;
   const at = recordedAt.toISOString();
+  if (depotId !== machine.depotId) next = movedAway(next, at);
   if (odometerKm !== undefined) next = withOdometer(next, odometerKm, at);
 
   if (asked.withdrawn && state.withdrawn === null) {

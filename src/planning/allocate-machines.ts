@@ -1,6 +1,7 @@
 // Riders on shift to the machines of a depot that are ready on that day. Nothing is stored.
 import type { Allocation, AllocationBody } from "../../shared/contracts/planning.ts";
 import { localDay, startOfDay } from "../../shared/rules/calendar.ts";
+import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { type Actor, type House, mustSeeDepot, noDepot, type ProblemIssue, platformErrors } from "../platform/index.ts";
@@ -48,7 +49,7 @@ export async function allocateMachines(house: House, actor: Actor, body: Allocat
   }
   const plan = allocate(
     riders,
-    ready.map(({ id, engineCc, features }) => ({ id, engineCc, hasLoadBox: features.loadBox })),
+    ready.map(({ id, engineCc, features, state }) => ({ id, engineCc, hasLoadBox: features.loadBox, riddenBy: ridersOf(state, at) })),
   );
   const licenceOf = new Map(riders.map(({ staffId, licenceClass }) => [staffId, licenceClass]));
   const markOf = new Map(ready.map(({ id, registrationMark }) => [id, registrationMark]));
@@ -64,6 +65,10 @@ export async function allocateMachines(house: House, actor: Actor, body: Allocat
     caution: word("caution.line"),
   };
 }
+
+/** Who holds a clearance that runs at that moment. */
+const ridersOf = ({ clearances }: MachineState, at: Date): string[] =>
+  clearances.filter(({ validUntil }) => validUntil > at.toISOString()).map(({ riderId }) => riderId);
 
 function mustMakeSense({ day, riders }: AllocationBody, today: string): void {
   const issues: ProblemIssue[] = [];

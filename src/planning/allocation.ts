@@ -15,16 +15,18 @@ export interface ReadyMachine {
   readonly id: string;
   readonly engineCc: number | null;
   readonly hasLoadBox: boolean;
+  /** who rides it: those who hold a clearance of it that runs. Nobody else is given it. */
+  readonly riddenBy: readonly string[];
 }
 
 export interface Allocated {
   readonly staffId: string;
   readonly machineId: string;
-  /** rode another machine on the last day of use */
+  /** rode another machine on the last day of use, and does not ride this one already */
   readonly changed: boolean;
 }
 
-export type Shortage = "licence" | "load-box" | "no-machine-left" | "no-machine-ready";
+export type Shortage = "licence" | "load-box" | "ridden" | "no-machine-left" | "no-machine-ready";
 
 export interface AllocationPlan {
   readonly allocations: readonly Allocated[];
@@ -38,9 +40,12 @@ function mayRide({ licenceClass }: AllocationRider, { engineCc }: ReadyMachine):
   return held !== null && covers(held, classNeeded(engineCc));
 }
 
+const isFreeFor = ({ staffId }: AllocationRider, { riddenBy }: ReadyMachine): boolean =>
+  riddenBy.length === 0 || riddenBy.includes(staffId);
+
 const carries = ({ needsLoadBox }: AllocationRider, { hasLoadBox }: ReadyMachine): boolean => hasLoadBox || !needsLoadBox;
 
-/** Riders to machines, each at most once. Who rode nothing before does not count as changed. */
+/** Riders to machines, each at most once. Who rode nothing before does not count as changed. What somebody rides goes to nobody else. */
 export function allocate(riders: readonly AllocationRider[], machines: readonly ReadyMachine[]): AllocationPlan {
   const columns = Math.max(machines.length, riders.length);
   // Nobody's machine goes to one who had none. A change outweighs that for everybody, and one rider unserved a change for everybody.
@@ -51,8 +56,9 @@ export function allocate(riders: readonly AllocationRider[], machines: readonly 
   const costs = new Float64Array(riders.length * columns).fill(without);
   riders.forEach((rider, row) => {
     machines.forEach((machine, column) => {
-      if (!mayRide(rider, machine) || !carries(rider, machine)) return;
-      costs[row * columns + column] = rider.rodeBefore === null ? fresh : rider.rodeBefore === machine.id ? 0 : change;
+      if (!mayRide(rider, machine) || !carries(rider, machine) || !isFreeFor(rider, machine)) return;
+      const stays = rider.rodeBefore === machine.id || machine.riddenBy.includes(rider.staffId);
+      costs[row * columns + column] = stays ? 0 : rider.rodeBefore === null ? fresh : change;
     });
   });
   const taken = assign(costs, riders.length, columns);
@@ -72,5 +78,7 @@ function shortageOf(rider: AllocationRider, machines: readonly ReadyMachine[]): 
   if (machines.length === 0) return "no-machine-ready";
   const allowed = machines.filter((machine) => mayRide(rider, machine));
   if (allowed.length === 0) return "licence";
-  return allowed.some((machine) => carries(rider, machine)) ? "no-machine-left" : "load-box";
+  const fitting = allowed.filter((machine) => carries(rider, machine));
+  if (fitting.length === 0) return "load-box";
+  return fitting.some((machine) => isFreeFor(rider, machine)) ? "no-machine-left" : "ridden";
 }

@@ -3,12 +3,13 @@
 // was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
 import { groundingCount, type MachineState } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, type House, mustSeeDepot, ProblemError, platformErrors } from "../platform/index.ts";
 import type { ActRows, MachineParticulars } from "./act-rows.ts";
 import { writeAct } from "./act-store.ts";
 import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
 import { sameSubmission } from "./rules.ts";
 import { readFacts } from "./store.ts";
+import { type Sender, senderOf, tellsOfDefect } from "./who-may-send.ts";
 
 /** What was decided: at least one entry for the record, the state after, and the rooms' rows. */
 export interface Decision {
@@ -28,6 +29,8 @@ export interface Submission {
   readonly kinds: readonly Kind[];
   /** as parsed; stored in the entry's data as `submitted`, so that a repetition can be told from a reuse */
   readonly body: Readonly<Record<string, unknown>>;
+  /** when it was done, for an act that says so: who may send it is asked for that moment */
+  readonly performedAt?: Date;
 }
 
 export interface Acted {
@@ -35,6 +38,8 @@ export interface Acted {
   readonly entry: KnownEntry;
   readonly repeated: boolean;
 }
+
+type Decide = (facts: MachineFacts, recordedAt: Date, sender: Sender) => Decision;
 
 // With a dozen writers on one machine each round lets one through; a fleet of scripts on one machine is told to slow down.
 const mostRounds = 24;
@@ -44,7 +49,8 @@ const inProgress = new Set<string>();
 /**
  * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that nobody
  * can compare any more, `id-in-progress`, `busy`, and what `decide` throws.
- * `decide` gets the facts and the moment of arrival, which is never before the machine's last record.
+ * `decide` gets the facts, the moment of arrival, which is never before the machine's last record, and who sends it: an act that tells of
+ * a defect is taken from anybody of the firm, any other from who is of the machine's depot, or was when it was done.
  */
 export async function actOnMachine(
   house: House,
@@ -53,7 +59,7 @@ export async function actOnMachine(
     readonly actor: Actor;
     readonly submission?: Submission;
   },
-  decide: (facts: MachineFacts, recordedAt: Date) => Decision,
+  decide: Decide,
 ): Promise<Acted> {
   const { submission } = about;
   if (submission === undefined) return decideAndWrite(house, about, decide);
@@ -74,20 +80,17 @@ export async function actOnMachine(
 async function decideAndWrite(
   house: House,
   { machineId, actor, submission }: { machineId: string; actor: Actor; submission?: Submission },
-  decide: (facts: MachineFacts, recordedAt: Date) => Decision,
+  decide: Decide,
 ): Promise<Acted> {
   for (let round = 0; round < mostRounds; round += 1) {
     const facts = await readFacts(house.db, machineId, submission?.id ?? null);
     if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
-    mustSeeDepot(actor, facts.machine.depotId);
-    if (facts.known && submission)
-      return {
-        entry: repeated(facts.known, submission, machineId, actor),
-        repeated: true,
-      };
+    // A receipt is owed to the one who sent it, wherever they and the machine are now.
+    if (facts.known && submission) return { entry: repeated(facts.known, submission, machineId, actor), repeated: true };
 
     const recordedAt = new Date(Math.max(house.clock.now().getTime(), Date.parse(facts.state.recordedAt)));
-    const decision = decide(facts, recordedAt);
+    const sender = await senderOf(house, actor, facts, submission?.performedAt);
+    const decision = decideAs(sender, actor, facts, recordedAt, decide);
     const depotId = decision.depotId ?? facts.machine.depotId;
     const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
     const signature = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
@@ -119,6 +122,19 @@ async function decideAndWrite(
     "busy",
     "Others are writing to this machine without a pause. Nothing was stored. Send it again in a moment.",
   );
+}
+
+/** Decides, and throws `other-depot` where the sender is of another depot and the act tells of no defect, or cannot be taken at all. */
+function decideAs(sender: Sender, actor: Actor, facts: MachineFacts, recordedAt: Date, decide: Decide): Decision {
+  if (sender.ofDepot !== "never") return decide(facts, recordedAt, sender);
+  try {
+    const decision = decide(facts, recordedAt, sender);
+    if (tellsOfDefect(decision.entries)) return decision;
+  } catch (error) {
+    if (!(error instanceof ProblemError)) throw error;
+  }
+  mustSeeDepot(actor, facts.machine.depotId);
+  throw new Error("who is of no depot of this machine does not see it");
 }
 
 const uniqueViolation = "23505";

@@ -5,7 +5,15 @@ import type { Reading } from "../../shared/contracts/quantities.ts";
 import { hold } from "../../shared/rules/clearance.ts";
 import { afterRepair, closeDefect, groundedNow, inspectedOn, openDefect, replaceDefect } from "../../shared/rules/course.ts";
 import type { HeldClearance, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
-import { newMachineState, returnedAt, withdrawnFrom, withOdometer, withOilChange, withPaper } from "../../shared/rules/machine-state.ts";
+import {
+  movedAway,
+  newMachineState,
+  returnedAt,
+  withdrawnFrom,
+  withOdometer,
+  withOilChange,
+  withPaper,
+} from "../../shared/rules/machine-state.ts";
 import type { Kind } from "../ledger/index.ts";
 
 /** An entry of a machine's chain, as far as a fold reads it. */
@@ -116,8 +124,10 @@ function foldEntry(before: MachineState | null, entry: Told): MachineState {
   if (before === null) throw new Error(`the chain does not begin with the machine's entry into the fleet but with ${entry.kind}`);
   switch (entry.kind) {
     case "machine-amended": {
-      const { after } = entry.data as unknown as { after: { odometerKm?: number } };
-      return after.odometerKm === undefined ? before : withOdometer(before, after.odometerKm, recordedAt);
+      const { after, clearancesEnded } = entry.data as unknown as { after: { odometerKm?: number }; clearancesEnded?: true };
+      // Before 2026-11-29 a machine kept its clearances when it came to another depot, and its record says nothing of them.
+      const moved = clearancesEnded ? movedAway(before, recordedAt) : before;
+      return after.odometerKm === undefined ? moved : withOdometer(moved, after.odometerKm, recordedAt);
     }
     case "machine-withdrawn":
       return withdrawnFrom(before, recordedAt, (entry.data as { reason?: string }).reason ?? "");

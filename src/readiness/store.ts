@@ -277,3 +277,33 @@ export async function machineIdsAfter(db: Database, after: string | null, limit:
   );
   return rows.map(({ id }) => id);
 }
+
+/** Where a machine was at a moment, and of which depots a person was: what the records said of them by then. */
+export interface DepotsThen {
+  /** null: it was not there yet */
+  readonly depotId: string | null;
+  /** null: nothing of them had been recorded by then */
+  readonly person: { readonly allDepots: boolean; readonly depotIds: readonly string[] } | null;
+  /** something about the person was changed after that moment */
+  readonly amendedSince: boolean;
+}
+
+/** The depots of a machine and of a person at a past moment. */
+export async function readDepotsThen(
+  db: Database,
+  { machineId, staffId, at }: { readonly machineId: string; readonly staffId: string; readonly at: Date },
+): Promise<DepotsThen> {
+  const [then] = await db.rows<DepotsThen>(
+    `WITH said AS (
+       SELECT l.position, l.recorded_at <= $3::text::timestamptz AS before, l.data FROM ledger l JOIN firm f ON f.id = l.chain_id
+       WHERE l.kind IN ('person-added', 'person-amended') AND l.data->>'personId' = $2::text)
+     SELECT (SELECT depot_id FROM machine_state_history
+         WHERE machine_id = $1::text::uuid AND recorded_at <= $3::text::timestamptz ORDER BY recorded_at DESC, position DESC LIMIT 1) AS "depotId",
+       (SELECT jsonb_build_object('allDepots', data->'allDepots', 'depotIds', data->'depotIds') FROM said
+         WHERE before ORDER BY position DESC LIMIT 1) AS person,
+       EXISTS (SELECT FROM said WHERE NOT before) AS "amendedSince"`,
+    [machineId, staffId, at.toISOString()],
+  );
+  if (!then) throw new Error("the query answers one row");
+  return then;
+}

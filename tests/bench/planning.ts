@@ -93,7 +93,7 @@ export async function benchPlanning(): Promise<void> {
     rodeBefore: roll() < 0.8 ? `m${Math.floor(roll() * many)}` : null,
   }));
   const machines = Array.from({ length: many }, (_, index) => ({
-    ...{ id: `m${index}`, engineCc: [49, 110, 250][Math.floor(roll() * 3)] ?? 110, hasLoadBox: roll() < 0.5 },
+    ...{ id: `m${index}`, engineCc: [49, 110, 250][Math.floor(roll() * 3)] ?? 110, hasLoadBox: roll() < 0.5, riddenBy: [] },
   }));
   const plan = timed(`${many} riders to ${many} machines`, () => allocate(riders, machines));
   console.log(`  ${plan.allocations.length} served, ${plan.allocations.filter(({ changed }) => changed).length} of them changed`);

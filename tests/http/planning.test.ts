@@ -199,6 +199,26 @@ describe("the allocation", () => {
     return (await expectAnswer((await as("F001")).post("/v1/staff").send(body), 201)).id;
   };
 
+  test("never gives out what somebody rides, except to that very rider", async () => {
+    const { staffId } = app.cast;
+    const depotId = (
+      await expectAnswer(
+        (await as("F001")).post("/v1/depots").send({ name: "Ridden", timeZone: "Europe/London", ruleSet: "gb", workshopHoursPerDay: 8 }),
+        201,
+      )
+    ).id;
+    const ridden = await addTestMachine(app, { depotId });
+    const mechanic = staffId("M001");
+    await expectAnswer((await as("M001")).post("/v1/daily-checks").send(nilCheckOf(app, ridden)), 201);
+    const other = await addRider(depotId, null);
+    const answer = await allocate({ depotId, day: today(), riders: [{ staffId: other }, { staffId: mechanic }] });
+    expect(answer.allocations.map((one) => [one.staffId, one.machineId])).toEqual([[mechanic, ridden]]);
+    expect(answer.unserved).toEqual([{ staffId: other, reason: "ridden", text: expect.stringMatching(/ridden/) }]);
+    // Tomorrow nobody rides it yet.
+    const tomorrow = new Date(app.house.clock.now().getTime() + day).toISOString().slice(0, 10);
+    expect((await allocate({ depotId, day: tomorrow, riders: [{ staffId: other }] })).unserved).toEqual([]);
+  });
+
   test("gives each rider the machine of the day before where it can, and says why somebody has none; nothing is stored", async () => {
     const { staffId } = app.cast;
     const depotId = app.cast.homeDepotId;

@@ -2,7 +2,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { classNeeded, covers, readLicenceClass } from "../../shared/rules/licence.ts";
-import { type AllocationRider, allocate, type ReadyMachine } from "../../src/planning/allocation.ts";
+import { type Allocated, type AllocationRider, allocate, type ReadyMachine } from "../../src/planning/allocation.ts";
 import { assign } from "../../src/planning/assignment.ts";
 
 /** The least cost of all ways to give each row a column of its own. */
@@ -48,7 +48,10 @@ const rider = (staffId: string, changes: Partial<AllocationRider> = {}): Allocat
   ...{ staffId, licenceClass: "A", needsLoadBox: false, rodeBefore: null },
   ...changes,
 });
-const machine = (id: string, changes: Partial<ReadyMachine> = {}): ReadyMachine => ({ id, engineCc: 110, hasLoadBox: true, ...changes });
+const machine = (id: string, changes: Partial<ReadyMachine> = {}): ReadyMachine => ({
+  ...{ id, engineCc: 110, hasLoadBox: true, riddenBy: [] },
+  ...changes,
+});
 
 interface Way {
   readonly served: number;
@@ -68,13 +71,14 @@ function best(riders: readonly AllocationRider[], machines: readonly ReadyMachin
   for (const one of machines) {
     const licensed =
       first.licenceClass === null || { AM: 50, A1: 125, A2: 9999, A: 9999 }[first.licenceClass as "AM"] >= (one.engineCc ?? 0);
-    if (!licensed || (first.needsLoadBox && !one.hasLoadBox)) continue;
+    const rides = one.riddenBy.includes(first.staffId);
+    if (!licensed || (first.needsLoadBox && !one.hasLoadBox) || (one.riddenBy.length > 0 && !rides)) continue;
     const others = best(
       rest,
       machines.filter(({ id }) => id !== one.id),
     );
-    const changed = first.rodeBefore !== null && first.rodeBefore !== one.id ? 1 : 0;
-    const fresh = first.rodeBefore === null ? 1 : 0;
+    const changed = first.rodeBefore !== null && first.rodeBefore !== one.id && !rides ? 1 : 0;
+    const fresh = first.rodeBefore === null && !rides ? 1 : 0;
     const way = { served: others.served + 1, changes: others.changes + changed, fresh: others.fresh + fresh };
     if (isBetter(way, found)) found = way;
   }
@@ -91,7 +95,10 @@ describe("allocation", () => {
     }),
     { maxLength: 5 },
   );
-  const machines = fc.array(fc.record({ engineCc: fc.constantFrom(null, 49, 110, 250), hasLoadBox: fc.boolean() }), { maxLength: 5 });
+  const riddenBy = fc.oneof({ weight: 3, arbitrary: fc.constant([]) }, fc.subarray(["0", "1", "2", "somebody else"]));
+  const machines = fc.array(fc.record({ engineCc: fc.constantFrom(null, 49, 110, 250), hasLoadBox: fc.boolean(), riddenBy }), {
+    maxLength: 5,
+  });
 
   test("serves the most riders, then changes the fewest, then leaves out who rode nothing before: every possibility is tried", () => {
     fc.assert(
@@ -99,7 +106,8 @@ describe("allocation", () => {
         const asked = people.map((one, index) => rider(String(index), one));
         const there = ready.map((one, index) => machine(machineIds[index] ?? "", one));
         const { allocations, unserved } = allocate(asked, there);
-        const isFresh = ({ staffId }: { staffId: string }) => asked[Number(staffId)]?.rodeBefore === null;
+        const rides = (who: string, what: string) => there.find(({ id }) => id === what)?.riddenBy.includes(who) === true;
+        const isFresh = ({ staffId, machineId }: Allocated) => asked[Number(staffId)]?.rodeBefore === null && !rides(staffId, machineId);
         expect({
           served: allocations.length,
           changes: allocations.filter(({ changed }) => changed).length,
@@ -109,6 +117,7 @@ describe("allocation", () => {
         expect(new Set(allocations.map(({ machineId }) => machineId)).size).toBe(allocations.length);
         for (const { staffId, machineId } of allocations) {
           const [who, what] = [asked[Number(staffId)], there.find(({ id }) => id === machineId)];
+          if (what && what.riddenBy.length > 0) expect(what.riddenBy).toContain(staffId);
           if (who?.needsLoadBox) expect(what?.hasLoadBox).toBe(true);
           if (who?.licenceClass === "AM") expect(what?.engineCc ?? 0).toBeLessThanOrEqual(50);
         }
@@ -144,6 +153,8 @@ describe("allocation", () => {
     expect(reasons([rider("1", { licenceClass: "unheard of" })], [machine("a")])).toEqual(["licence"]);
     expect(reasons([rider("1", { needsLoadBox: true })], [machine("a", { hasLoadBox: false })])).toEqual(["load-box"]);
     expect(reasons([rider("1"), rider("2")], [machine("a")])).toEqual(["no-machine-left"]);
+    expect(reasons([rider("1"), rider("2")], [machine("a", { riddenBy: ["3"] })])).toEqual(["ridden", "ridden"]);
+    expect(reasons([rider("1"), rider("2")], [machine("a", { riddenBy: ["1"] })])).toEqual(["ridden"]);
     expect(reasons([rider("1")], [])).toEqual(["no-machine-ready"]);
   });
 });
