@@ -143,7 +143,11 @@ describe("amending a machine", () => {
     const chain = await chainOf(app.house.db, machine.id);
     expect(chain.map(({ kind }) => kind)).toEqual(["machine-added", "machine-amended"]);
     const { registrationMark, vin, modelId, depotId, inServiceFrom } = machine;
-    expect(chain.at(-1)?.data).toEqual({ clearancesEnded: true, before: { registrationMark, vin, modelId, depotId, inServiceFrom }, after });
+    expect(chain.at(-1)?.data).toEqual({
+      clearancesEnded: true,
+      before: { registrationMark, vin, modelId, depotId, inServiceFrom },
+      after,
+    });
     expect((await history(machine.id)).map(({ position }) => position)).toEqual([1, 2]);
     await fleet.farRider.get(`/v1/machines/${machine.id}`).expect(200);
     await expectRefused(app, () => fleet.rider.get(`/v1/machines/${machine.id}`), 403, "other-depot");
