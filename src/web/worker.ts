@@ -1,5 +1,5 @@
 // The service worker: after the first visit the pages open without a signal. It keeps files and nothing else: what people record waits in
-// the outbox (walk/outbox.ts), and what the service answers is never kept here.
+// the outbox (field/outbox.ts), and what the service answers is never kept here.
 export {};
 
 declare const BUILT: { readonly version: string; readonly files: readonly string[] };

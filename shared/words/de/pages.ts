@@ -7,6 +7,10 @@ export const pageWords = {
   "page.sign-in.again": "Die Sitzung ist zu Ende. Zum Weitermachen neu anmelden; was eingegeben wurde, ist noch da.",
   "page.sign-in.other":
     "{name} war hier am Werk. Wer sich sonst anmeldet, beginnt neu; was {name} noch nicht gesendet hat, bleibt auf diesem Gerät.",
+  "page.https":
+    "Diese Seite kam über einfaches http. Kontrollen lassen sich machen und senden; um Codes zu scannen und die Seite ohne Empfang zu öffnen, braucht es eine Adresse, die mit https beginnt.",
+  "page.https.proof":
+    "Ein Browser rechnet einen Nachweis nur auf einer Seite, die über https kam. Diese Seite über eine Adresse öffnen, die mit https beginnt.",
   "page.sign-in.offline": "Kein Empfang. Zum Anmelden braucht es einen.",
   "page.sign-out": "Abmelden",
   "page.settings": "Einstellungen",
@@ -32,6 +36,8 @@ export const pageWords = {
   "page.no-signal.failed": "Der Dienst war nicht zu erreichen. Nichts wurde geändert.",
   "page.broken": "Auf dieser Seite ging etwas schief. Was gesendet wurde, ist sicher; die Seite neu laden.",
   "page.reload": "Neu laden",
+  "page.none-like": "Hier stehen {count}; kein Kennzeichen davon enthält „{mark}“.",
+  "page.one-not-like": "Hier steht eine Maschine; ihr Kennzeichen enthält „{mark}“ nicht.",
   "page.nothing": "Nichts da",
   "page.all-depots": "Alle Standorte",
   "page.depot": "Standort",

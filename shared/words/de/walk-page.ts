@@ -11,7 +11,7 @@ export const walkPageWords = {
   "walk.unknown":
     "{mark} ist keine Maschine des Standorts, die dieses Telefon kennt. Das Kennzeichen prüfen. Stimmt es, die Liste bei Empfang neu laden oder das Papierblatt nehmen.",
   "walk.no-machines": "Der Standort hat noch keine Maschine.",
-  "walk.none-like-it": "Kein Kennzeichen ist so.",
+  "walk.none-like-it": "Kein Kennzeichen enthält „{mark}“.",
   "walk.more": "{count} weitere: einen Teil des Kennzeichens tippen.",
   "walk.as-of": "Liste von {at}.",
   "walk.as-of.old": "Liste von {at}; sie konnte nicht neu geladen werden.",

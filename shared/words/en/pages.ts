@@ -7,6 +7,10 @@ export const pageWords = {
   "page.sign-in.again": "Your session has ended. Sign in again to go on; what you have entered is still here.",
   "page.sign-in.other":
     "{name} was at work here. Whoever else signs in starts afresh; what {name} has not sent yet stays on this device for them.",
+  "page.https":
+    "This page came over plain http. Checks can be made and sent, but scanning a code and opening the page without a signal need an address that begins with https.",
+  "page.https.proof":
+    "A browser computes a proof only on a page that came over https. Open this page by an address that begins with https.",
   "page.sign-in.offline": "There is no signal. Signing in needs one.",
   "page.sign-out": "Sign out",
   "page.settings": "Settings",
@@ -32,6 +36,8 @@ export const pageWords = {
   "page.no-signal.failed": "The service could not be reached. Nothing was changed.",
   "page.broken": "Something went wrong on this page. What was sent is safe; load the page again.",
   "page.reload": "Load again",
+  "page.none-like": "{count} stand here; no mark of them has '{mark}' in it.",
+  "page.one-not-like": "One stands here; its mark has no '{mark}' in it.",
   "page.nothing": "Nothing here",
   "page.all-depots": "All depots",
   "page.depot": "Depot",

@@ -10,7 +10,7 @@ export const walkPageWords = {
   "walk.unknown":
     "{mark} is no machine of your depot that this phone knows. Check the mark. If it is right, load the list again where there is a signal, or use the paper sheet.",
   "walk.no-machines": "Your depot has no machine yet.",
-  "walk.none-like-it": "No mark is like that.",
+  "walk.none-like-it": "No mark has '{mark}' in it.",
   "walk.more": "{count} more: type a part of the mark.",
   "walk.as-of": "List of {at}.",
   "walk.as-of.old": "List of {at}; it could not be loaded again.",

@@ -2,6 +2,7 @@
 import canonicalize from "canonicalize";
 import type { PublicKeySet } from "../../../shared/contracts/people.ts";
 import type { CheckpointConsistency, RecordProof, ShownRecord } from "../../../shared/contracts/records.ts";
+import { NotOverHttps } from "../frame/plain-http.ts";
 
 type Checkpoint = RecordProof["checkpoint"];
 type Key = PublicKeySet["keys"][number];
@@ -11,10 +12,15 @@ const hexOf = (bytes: Uint8Array): string => Array.from(bytes, (byte) => byte.to
 const fromBase64url = (text: string): Uint8Array<ArrayBuffer> =>
   Uint8Array.from(atob(text.replace(/-/g, "+").replace(/_/g, "/")), (letter) => letter.charCodeAt(0));
 
+function subtle(): SubtleCrypto {
+  if (!crypto.subtle) throw new NotOverHttps();
+  return crypto.subtle;
+}
+
 /** SHA-256 in hex of text (its UTF-8) or bytes. */
 export async function sha256(of: string | Uint8Array<ArrayBuffer>): Promise<string> {
   const bytes = typeof of === "string" ? new TextEncoder().encode(of) : of;
-  return hexOf(new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)));
+  return hexOf(new Uint8Array(await subtle().digest("SHA-256", bytes)));
 }
 
 /** RFC 8785. */
@@ -112,11 +118,13 @@ export async function signedPayload(
     if (alg !== "ES256" || typ !== type || !key || kid === undefined || (await thumbprint(key)) !== kid) return null;
     const { kty, crv, x, y } = key;
     const ecdsa = { name: "ECDSA", namedCurve: "P-256" };
-    const publicKey = await crypto.subtle.importKey("jwk", { kty, crv, x, y }, ecdsa, false, ["verify"]);
+    const publicKey = await subtle().importKey("jwk", { kty, crv, x, y }, ecdsa, false, ["verify"]);
     const signed = new TextEncoder().encode(`${head}.${body}`);
-    if (!(await crypto.subtle.verify({ name: "ECDSA", hash: "SHA-256" }, publicKey, fromBase64url(signature), signed))) return null;
+    if (!(await subtle().verify({ name: "ECDSA", hash: "SHA-256" }, publicKey, fromBase64url(signature), signed))) return null;
     return { payload: JSON.parse(new TextDecoder().decode(fromBase64url(body))) as Record<string, unknown>, kid };
-  } catch {
+  } catch (error) {
+    // That it cannot be computed here says nothing against it.
+    if (error instanceof NotOverHttps) throw error;
     return null;
   }
 }

@@ -5,6 +5,7 @@ import type { Completeness, DayVerdict } from "../../../shared/contracts/reports
 import { call } from "../frame/call.ts";
 import { Trouble, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
+import { sayNone } from "../frame/say-none.ts";
 import { say, sayNumber } from "../frame/words.ts";
 
 const verdicts: readonly DayVerdict[] = ["nil", "defect", "ridden", "missing", "not-in-use", "withdrawn", "outside"];
@@ -47,7 +48,7 @@ export function CompletenessTable({ month, depot, mark }: { month: string; depot
   return (
     <>
       <Trouble error={error} again={() => void read(cursor)} />
-      {last && machines.length === 0 && <p>{say("desk.complete.none")}</p>}
+      {last && machines.length === 0 && <p>{sayNone(say("desk.complete.none"), pages.flatMap(({ items }) => items).length, wanted)}</p>}
       {machines.length > 0 && (
         <>
           <ul class="list legend">

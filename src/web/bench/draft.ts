@@ -4,6 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import type { InspectionDraft, InspectionDraftBody, ReviewedDraftAnswer } from "../../../shared/contracts/checks.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
+import { newId } from "../frame/new-id.ts";
 
 export type DraftAnswer = InspectionDraftBody["answers"][number];
 
@@ -133,7 +134,7 @@ export function useDraft(machineId: string): DraftAtHand {
         setState("here-only");
       }
       if (gone) return;
-      const begun = { id: crypto.randomUUID(), machineId, revision: 0, odometerKm: null, answers: [], ahead: false };
+      const begun = { id: newId(), machineId, revision: 0, odometerKm: null, answers: [], ahead: false };
       if (mine?.ahead && theirs && theirs.id === mine.id && theirs.revision > mine.revision) show(merged(mine, theirs));
       else if (mine?.ahead && (theirs === null || theirs.id === mine.id)) show(mine);
       else show(theirs ?? mine ?? begun);

@@ -12,6 +12,7 @@ import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
+import { sayNone } from "../frame/say-none.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { useEveryMinute } from "../frame/store.ts";
 import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
@@ -74,31 +75,33 @@ export function BenchHome({ person }: { person: Person }) {
       </div>
       <Trouble error={work.error ?? depots.error} again={work.reload} />
       {work.value === null && work.loading && <Waiting />}
-      {work.value && <Lists work={work.value} like={like} person={person} />}
-      {work.value && wanted !== "" && <Found machines={work.value.board.machines.filter(like)} person={person} />}
+      {work.value && <Lists work={work.value} wanted={wanted} person={person} />}
+      {work.value && wanted !== "" && <Found machines={work.value.board.machines.filter(like)} wanted={wanted} person={person} />}
       <p class="small">{say("caution.line")}</p>
     </div>
   );
 }
 
-function Lists({ work, like, person }: { work: Work; like: (one: { readonly registrationMark: string }) => boolean; person: Person }) {
-  const grounding = work.defects
-    .filter((defect) => defect.grounds && like(defect))
+function Lists({ work, wanted, person }: { work: Work; wanted: string; person: Person }) {
+  const like = ({ registrationMark }: { readonly registrationMark: string }) => registrationMark.includes(wanted);
+  const grounds = work.defects.filter((defect) => defect.grounds);
+  const minors = work.defects.filter((defect) => !defect.grounds);
+  const overdues = work.board.machines.filter((machine) => machine.standing === "inspection-overdue");
+  const grounding = grounds
+    .filter(like)
     .sort((one, other) => weight[one.category] - weight[other.category] || one.seenAt.localeCompare(other.seenAt));
-  const minor = work.defects
-    .filter((defect) => !defect.grounds && like(defect))
-    .sort((one, other) => (one.dueDay ?? "").localeCompare(other.dueDay ?? ""));
-  const overdue = work.board.machines.filter((machine) => machine.standing === "inspection-overdue" && like(machine));
+  const minor = minors.filter(like).sort((one, other) => (one.dueDay ?? "").localeCompare(other.dueDay ?? ""));
+  const overdue = overdues.filter(like);
   const due = work.due.filter(like);
   const inspects = person.role === "mechanic";
   return (
     <>
-      <Part title={say("bench.grounded")} none={say("bench.grounded.none")} count={grounding.length}>
+      <Part title={say("bench.grounded")} none={sayNone(say("bench.grounded.none"), grounds.length, wanted)} count={grounding.length}>
         {grounding.slice(0, mostShown).map((defect) => (
           <DefectRow key={defect.id} defect={defect} person={person} />
         ))}
       </Part>
-      <Part title={say("bench.overdue")} none={say("bench.overdue.none")} count={overdue.length}>
+      <Part title={say("bench.overdue")} none={sayNone(say("bench.overdue.none"), overdues.length, wanted)} count={overdue.length}>
         {overdue.slice(0, mostShown).map(({ machineId, registrationMark, reasons }) => (
           <li key={machineId} class="job">
             <p class="plate mono">{registrationMark}</p>
@@ -145,7 +148,7 @@ function Lists({ work, like, person }: { work: Work; like: (one: { readonly regi
           ))}
         </Part>
       )}
-      <Part title={say("bench.minor")} none={say("bench.minor.none")} count={minor.length}>
+      <Part title={say("bench.minor")} none={sayNone(say("bench.minor.none"), minors.length, wanted)} count={minor.length}>
         {minor.slice(0, mostShown).map((defect) => (
           <DefectRow key={defect.id} defect={defect} person={person} />
         ))}
@@ -207,12 +210,12 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
   );
 }
 
-function Found({ machines, person }: { machines: Readiness["machines"]; person: Person }) {
+function Found({ machines, wanted, person }: { machines: Readiness["machines"]; wanted: string; person: Person }) {
   return (
     <section>
       <h2>{say("bench.found")}</h2>
       {machines.length === 0 ? (
-        <p>{say("walk.none-like-it")}</p>
+        <p>{say("walk.none-like-it", { mark: wanted })}</p>
       ) : (
         <ul class="list jobs">
           {machines.slice(0, mostShown).map(({ machineId, registrationMark, standing }) => (

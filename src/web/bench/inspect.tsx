@@ -11,6 +11,7 @@ import { sayGuidance } from "../../../shared/words/say-guidance.ts";
 import { put, sendAll } from "../field/outbox.ts";
 import { call, Problem } from "../frame/call.ts";
 import { inTheMiddle } from "../frame/keep-files.ts";
+import { newId } from "../frame/new-id.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { go, to } from "../frame/route.ts";
 import { language, say } from "../frame/words.ts";
@@ -137,7 +138,7 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
             answer={answerTo(item.id)}
             guidance={review.guidance.filter((one) => one.itemId === item.id).map((one) => sayGuidance(one, language()).text)}
             keepPhoto={async (picture) => {
-              const id = crypto.randomUUID();
+              const id = newId();
               const about = { staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark };
               await put({ kind: "photo", id, picture, madeAt: new Date().toISOString(), ...about });
               void sendAll();

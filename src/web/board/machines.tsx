@@ -3,8 +3,10 @@ import { useState } from "preact/hooks";
 import type { Standing } from "../../../shared/contracts/common.ts";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
+import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
+import { sayNone } from "../frame/say-none.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { say, sayMoment, sayNumber } from "../frame/words.ts";
 
@@ -24,6 +26,8 @@ export function Machines({ machines, depots, canOpen }: MachinesProps) {
   const wanted = text.replace(/\s/g, "").toUpperCase();
   const found = machines.filter(({ registrationMark }) => registrationMark.includes(wanted));
   const of = (standings: readonly Standing[]) => standings.flatMap((standing) => found.filter((machine) => machine.standing === standing));
+  const none = (key: PageWordKey, standings: readonly Standing[]) =>
+    sayNone(say(key), machines.filter(({ standing }) => standings.includes(standing)).length, wanted);
   const several = new Set(machines.map(({ depotId }) => depotId)).size > 1;
   const about = { depots: several ? depots : [], canOpen };
   return (
@@ -42,15 +46,20 @@ export function Machines({ machines, depots, canOpen }: MachinesProps) {
             />
           </label>
         </div>
-        <Listed {...about} machines={of(cannot)} none={say("board.cannot.none")} caption={say("board.cannot")} />
+        <Listed {...about} machines={of(cannot)} none={none("board.cannot.none", cannot)} caption={say("board.cannot")} />
       </section>
       <section>
         <h2>{say("board.unchecked")}</h2>
-        <Listed {...about} machines={of(["unchecked"])} none={say("board.unchecked.none")} caption={say("board.unchecked")} />
+        <Listed
+          {...about}
+          machines={of(["unchecked"])}
+          none={none("board.unchecked.none", ["unchecked"])}
+          caption={say("board.unchecked")}
+        />
       </section>
       <details>
         <summary>{say("board.fit", { count: sayNumber(of(["fit"]).length) })}</summary>
-        <Listed {...about} machines={of(["fit"])} none={say("board.fit.none")} caption={say("standing.fit")} />
+        <Listed {...about} machines={of(["fit"])} none={none("board.fit.none", ["fit"])} caption={say("standing.fit")} />
       </details>
     </>
   );

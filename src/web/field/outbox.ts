@@ -2,6 +2,7 @@
 // an answer was lost or the phone went dark, is one at the service all the same. One tab at a time sends.
 import type { DailyCheckBody, DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
+import { oneAtATime } from "../frame/one-at-a-time.ts";
 import { here, whoIsHere } from "../frame/session.ts";
 import { createStore } from "../frame/store.ts";
 import { dropClearance } from "./kit.ts";
@@ -129,7 +130,7 @@ const hearers = new Set<() => void>();
 /** Sends what waits, the urgent first, as far as it goes. */
 export async function sendAll(): Promise<void> {
   let answeredAny = false;
-  await navigator.locks.request("ferrule outbox", async () => {
+  await oneAtATime("ferrule outbox", async () => {
     await readAgain();
     for (const piece of waiting.get()) {
       // Another person's acts are sent in their own session only.

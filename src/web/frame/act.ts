@@ -1,6 +1,7 @@
 // An act that is meant once. Sent again after a lost answer it has the same id and the same moment, so it is one record; changed, it is another act.
 import { useRef, useState } from "preact/hooks";
 import { call } from "./call.ts";
+import { newId } from "./new-id.ts";
 
 export interface Act<Receipt> {
   readonly busy: boolean;
@@ -19,7 +20,7 @@ export function useAct<Receipt>(onDone?: (receipt: Receipt) => void): Act<Receip
   });
   const send = async (path: string, what: object, dated?: string): Promise<void> => {
     const key = `${path} ${JSON.stringify(what)}`;
-    if (last.current?.key !== key) last.current = { key, id: crypto.randomUUID(), at: new Date().toISOString() };
+    if (last.current?.key !== key) last.current = { key, id: newId(), at: new Date().toISOString() };
     const { id, at } = last.current;
     setState({ busy: true, error: null, receipt: null });
     try {

@@ -2,6 +2,7 @@
 // one tab at a time, since a refresh token that is used twice ends the session.
 import type { Problem as ProblemBody } from "../../../shared/contracts/common.ts";
 import type { Session } from "../../../shared/contracts/people.ts";
+import { oneAtATime } from "./one-at-a-time.ts";
 import { endSession, whoIsHere } from "./session.ts";
 
 /** The service refused, and says why in words that can be shown. */
@@ -65,7 +66,7 @@ const renewedAt = (): number => Number(localStorage.getItem(renewedKey) ?? 0);
 
 /** Renews the session, unless another tab has done so since `since`. False where nobody is signed in any more. */
 async function renew(since: number): Promise<boolean> {
-  return navigator.locks.request("ferrule renewal", async () => {
+  return oneAtATime("ferrule renewal", async () => {
     if (renewedAt() > since) return true;
     const answer = await send("/v1/session/renewal", { method: "POST" });
     if (answer.ok) localStorage.setItem(renewedKey, String(Date.now()));

@@ -3,6 +3,7 @@ import type { ComponentChildren, JSX } from "preact";
 import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Category, Standing } from "../../../shared/contracts/common.ts";
 import { NoSignal, Problem } from "./call.ts";
+import { NotOverHttps } from "./plain-http.ts";
 import { asServiceSpeaks, say, sayKey } from "./words.ts";
 
 /** The wheel that stands for a machine's standing: its shape says it without its colour. */
@@ -63,6 +64,7 @@ export const sayRefusal = (code: string, detail: string): string => (asServiceSp
 /** What went wrong, in words for the one who reads it. */
 export function sayTrouble(error: unknown): string {
   if (error instanceof NoSignal) return say("page.no-signal.failed");
+  if (error instanceof NotOverHttps) return say("page.https.proof");
   if (!(error instanceof Problem)) return say("page.broken");
   return sayRefusal(error.code, [error.message, ...error.issues.map(({ message }) => message)].join(" "));
 }

@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { NoSignal, openSession } from "./call.ts";
 import { Trouble } from "./parts.tsx";
+import { PlainHttp } from "./plain-http-notice.tsx";
 import { beginSession, leaveSession } from "./session.ts";
 import { say } from "./words.ts";
 
@@ -26,6 +27,7 @@ export function SignIn({ before }: { before?: Person }) {
   };
   return (
     <form class="sign-in" onSubmit={(event) => void enter(event)}>
+      <PlainHttp />
       {before ? <p>{say("page.sign-in.again")}</p> : <h1>Ferrule</h1>}
       <label>
         <span>{say("page.sign-in.number")}</span>

@@ -4,6 +4,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
 import { clockOffMinutes, type Kit, machineByMark, nowBy, placeOf } from "../field/kit.ts";
 import { StandingMark } from "../frame/parts.tsx";
+import { PlainHttp } from "../frame/plain-http-notice.tsx";
 import { go, to } from "../frame/route.ts";
 import { useTimeOfDay } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
@@ -36,6 +37,7 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
   return (
     <section class="choose">
       <h1>{say("walk.choose")}</h1>
+      <PlainHttp />
       {off !== null && (
         <p class="notice" role="status">
           {say(off > 0 ? "walk.clock.ahead" : "walk.clock.behind", { minutes: Math.abs(off) })}
@@ -109,7 +111,7 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
         </ul>
       )}
       {shown.length > mostShown && <p class="small">{say("walk.more", { count: shown.length - mostShown })}</p>}
-      {shown.length === 0 && kit.machines.length > 0 && <p>{say("walk.none-like-it")}</p>}
+      {shown.length === 0 && kit.machines.length > 0 && <p>{say("walk.none-like-it", { mark: wanted })}</p>}
       <p class="small">
         {say(fresh ? "walk.as-of" : "walk.as-of.old", { at: sayMoment(kit.at) })}{" "}
         {Date.now() + kit.aheadMs - Date.parse(kit.at) > oldAfterMs && say("walk.as-of.very-old")}

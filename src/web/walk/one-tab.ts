@@ -6,6 +6,8 @@ export function useOneTab(name: string): { readonly elsewhere: boolean; readonly
   const [elsewhere, setElsewhere] = useState(false);
   const [turn, setTurn] = useState(0);
   useEffect(() => {
+    // Over plain http nobody can tell one tab of another.
+    if (!navigator.locks) return undefined;
     let release: () => void = () => undefined;
     let gone = false;
     const options: LockOptions = turn === 0 ? { ifAvailable: true } : { steal: true };

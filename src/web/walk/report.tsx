@@ -8,6 +8,7 @@ import { obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
 import { nowBy, rememberState } from "../field/kit.ts";
 import { put, sendAll } from "../field/outbox.ts";
+import { newId } from "../frame/new-id.ts";
 import { go } from "../frame/route.ts";
 import { language, say } from "../frame/words.ts";
 import { Verdict } from "./answer.tsx";
@@ -49,7 +50,7 @@ export function Report({ person, kit, machine, checked }: WalkingProps) {
   }
 
   const keepPhoto = async (picture: Blob): Promise<string> => {
-    const id = crypto.randomUUID();
+    const id = newId();
     await put({ kind: "photo", id, picture, ...about });
     return id;
   };
@@ -57,7 +58,7 @@ export function Report({ person, kit, machine, checked }: WalkingProps) {
     let { state } = machine;
     const ids: string[] = [];
     for (const [itemId, { observationIds, note, photoIds }] of Object.entries(found)) {
-      const id = crypto.randomUUID();
+      const id = newId();
       const body: ReportDefectBody = {
         ...{ id, machineId: machine.id, seenAt: now.toISOString(), itemId },
         ...(observationIds.length > 0 ? { observationIds: [...observationIds] } : {}),

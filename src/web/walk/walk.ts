@@ -6,6 +6,7 @@ import type { DailyAnswer, DailyCheckBody } from "../../../shared/contracts/chec
 import type { Features } from "../../../shared/contracts/machine-model.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { type CheckedMachine, type JudgedDailyCheck, judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
+import { newId } from "../frame/new-id.ts";
 
 /** What is not right at an item. */
 export interface Found {
@@ -113,4 +114,4 @@ export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): 
 
 /** The verdict on this very phone, by the rules that the service judges by. */
 export const judge = (machine: CheckedMachine, body: DailyCheckBody, staffId: string, now: Date): JudgedDailyCheck =>
-  judgeDailyCheck(machine, body, staffId, now, () => crypto.randomUUID());
+  judgeDailyCheck(machine, body, staffId, now, newId);

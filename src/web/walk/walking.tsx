@@ -8,6 +8,7 @@ import { type Kit, type KitMachine, kit as kitStore, nowBy, rememberState } from
 import { put, sendAll } from "../field/outbox.ts";
 import { dropWalk, keepWalk, keptWalks } from "../field/shelf.ts";
 import { inTheMiddle } from "../frame/keep-files.ts";
+import { newId } from "../frame/new-id.ts";
 import { Waiting } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
 import { Answer } from "./answer.tsx";
@@ -97,7 +98,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
   const onFound = (itemId: string) => (make: (found: Found) => Found | null) =>
     change((before) => withFound(before, itemId, make(before.found[itemId] ?? foundNothing)));
   const keepPhoto = async (picture: Blob): Promise<string> => {
-    const id = crypto.randomUUID();
+    const id = newId();
     await put({
       ...{ kind: "photo", id, picture, staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark },
       madeAt: nowBy(kit).toISOString(),
@@ -220,7 +221,7 @@ async function openWalk(
     if (found === null && canGoOn(walk, now, machine.timeZone)) found = walk;
     else await dropWalk(walk.id);
   }
-  found ??= beginWalk(crypto.randomUUID(), person.id, machine.id, now);
+  found ??= beginWalk(newId(), person.id, machine.id, now);
   const first = stationIds.findIndex((id) => !found?.done.includes(id));
   return { found, step: first === -1 ? stationIds.length : first };
 }
