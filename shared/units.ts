@@ -35,16 +35,32 @@ const numberFormats = new Map<string, Intl.NumberFormat>();
 
 /**
  * A value as people read it, with its unit: `175 kPa`, `25.5 psi`, `0.65 mm`, `12,345 km`. Rounded for reading only: compare the
- * value, not the text. `locale` is a BCP 47 tag.
+ * value, not the text. `locale` is a BCP 47 tag; `decimals` at most so many, the unit's own unless given.
  */
-export function formatQuantity(value: number, unit: Unit, locale = "en-GB"): string {
-  const key = `${locale} ${unit}`;
+export function formatQuantity(value: number, unit: Unit, locale = "en-GB", decimals = units[unit].decimals): string {
+  const key = `${locale} ${unit} ${decimals}`;
   let format = numberFormats.get(key);
   if (format === undefined) {
-    format = new Intl.NumberFormat(locale, { maximumFractionDigits: units[unit].decimals, signDisplay: "negative" });
+    format = new Intl.NumberFormat(locale, { maximumFractionDigits: decimals, signDisplay: "negative" });
     numberFormats.set(key, format);
   }
   return `${format.format(value)}\u00a0${unit === "percent" ? "%" : unit}`;
+}
+
+/** A limit is printed to the last digit that it has: rounded, it would let through what it does not, or the other way. */
+export const LIMIT_DECIMALS = 4;
+const MOST_DECIMALS = 9;
+
+/**
+ * So many decimals that a value can be told from each of these as read: 2.01 beside a limit of 2, not 2. No fewer than the unit's own,
+ * and those where the two are the same.
+ */
+export function decimalsBeside(value: number, others: readonly (number | null)[], unit: Unit): number {
+  const { decimals: own } = units[unit];
+  const apart = (decimals: number): boolean =>
+    others.every((other) => other === null || other === value || value.toFixed(decimals) !== other.toFixed(decimals));
+  for (let decimals = own; decimals <= MOST_DECIMALS; decimals += 1) if (apart(decimals)) return decimals;
+  return own;
 }
 
 export interface Window {

@@ -5,16 +5,19 @@ import type { Features, Handbook } from "../contracts/machine-model.ts";
 import type { Quantity, Unit } from "../contracts/quantities.ts";
 import { adjusterUse, type ChainAdjustment, chainAdjustment } from "./chain.ts";
 import type { OpenDefect } from "./machine-state.ts";
-import type { DecidingLimit } from "./verdict.ts";
+import type { DecidingLimit, ValueVerdict } from "./verdict.ts";
 import type { ItemVerdict, OilAtItem } from "./weekly-inspection.ts";
 
-interface AboutReading {
+export interface AboutReading {
   readonly itemId: string;
   readonly quantity: Quantity;
   /** as it was left where work was done, else as found; of a leak always as found */
   readonly value: number;
   readonly unit: Unit;
   readonly limit: DecidingLimit;
+  /** What was compared where it is not the reading itself, and the law's limit that it keeps; records from before 2026-11-29 have neither. */
+  readonly compared?: ValueVerdict["compared"];
+  readonly stillKept?: DecidingLimit | undefined;
 }
 
 export type Guidance =
@@ -58,14 +61,20 @@ export function guidanceFor(inspected: Inspected): Guidance[] {
 function ofReading({ itemId, quantity, reading, asFound, asLeft, result }: ItemVerdict, inspected: Inspected): Guidance[] {
   const { unit } = reading;
   const leaks = asFound.category === "major" && quantity.endsWith("tyre-pressure");
-  if (leaks) return [{ code: "leak", itemId, quantity, value: reading.asFound, unit, limit: asFound.limit }];
+  if (leaks) return [{ code: "leak", itemId, quantity, value: reading.asFound, unit, ...figuresOf(asFound) }];
   if (result !== "defect") return [];
   const last = asLeft === null || asLeft.outcome === "not-set" ? asFound : asLeft;
   const value = last === asLeft ? (reading.asLeft ?? reading.asFound) : reading.asFound;
   const code = last.outcome === "renew-soon" || last.outcome === "fails" ? last.outcome : "adjust";
-  const said: Guidance = { code, itemId, quantity, value, unit, limit: last.limit };
+  const said: Guidance = { code, itemId, quantity, value, unit, ...figuresOf(last) };
   return quantity === "chain-slack" ? [said, ...adjusters(itemId, value, inspected)] : [said];
 }
+
+const figuresOf = ({ limit, compared, stillKept }: ValueVerdict) => ({
+  limit,
+  ...(compared && { compared }),
+  ...(stillKept && { stillKept }),
+});
 
 function ofDefect(itemId: string, defect: Inspected["raised"][number], { competences }: Inspected): Guidance[] {
   return [

@@ -35,7 +35,7 @@ function offByOf(value: number, limit: DecidingLimit): number {
 }
 
 /** What is added to a verdict beyond its limit. */
-export type Remarks = Pick<ValueVerdict, "compared" | "categoryBy">;
+export type Remarks = Pick<ValueVerdict, "compared" | "categoryBy" | "stillKept">;
 
 export const withinVerdict = (limit: DecidingLimit, remarks: Remarks = {}): ValueVerdict => ({
   outcome: "within",

@@ -72,7 +72,9 @@ export function judgeTread(tread: {
   if (legal !== null && unlawful) return outsideVerdict("fails", "major", depthMm, legal);
   if (handbookLeastMm !== undefined) {
     const handbook = limitOf("handbook", "handbook", { least: handbookLeastMm }, "mm");
-    if (isBelow(depthMm, handbookLeastMm)) return outsideVerdict("renew-soon", "minor", depthMm, handbook);
+    // A pattern that can be seen is no depth: of it nothing is said that a gauge could bear out.
+    const remarks: Remarks = legal === null || law?.asks !== "depth" ? {} : { stillKept: legal };
+    if (isBelow(depthMm, handbookLeastMm)) return outsideVerdict("renew-soon", "minor", depthMm, handbook, remarks);
     return withinVerdict(legal !== null && law?.asks === "depth" && law.leastMm > handbookLeastMm ? legal : handbook);
   }
   return legal === null || law?.asks !== "depth" ? notSetVerdict("mm") : withinVerdict(legal);

@@ -25,6 +25,8 @@ export interface ValueVerdict {
   readonly compared?: { readonly value: number; readonly unit: Unit };
   /** A second limit that set the category, where that is not the one the value must keep (25 % under for a tyre). */
   readonly categoryBy?: DecidingLimit;
+  /** What the law asks for, where the value keeps that and is past the deciding limit. */
+  readonly stillKept?: DecidingLimit;
   /** The value cannot be true (a chain shorter than a new one: pitches miscounted). It proves nothing either way. */
   readonly measureAgain?: true;
 }

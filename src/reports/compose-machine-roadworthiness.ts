@@ -48,19 +48,25 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
   const first = series.points[0];
   const last = series.points.at(-1);
   if (first === undefined || last === undefined) return null;
-  const { say, amount, km } = phrases;
+  const { say, bound, km } = phrases;
+  const told = (value: number): string =>
+    phrases.amount(
+      value,
+      series.unit,
+      series.limits.map((limit) => limit.value),
+    );
   const limits = series.limits.map(({ value, name }) => ({
     y: value,
-    text: say("paper.machine.wear-limit", { name, value: amount(value, series.unit) }),
+    text: say("paper.machine.wear-limit", { name, value: bound(value, series.unit) }),
   }));
   return {
     kind: "line",
     title: phrases.quantity(series.quantity),
     alt: say("paper.machine.wear-alt", {
       quantity: phrases.quantity(series.quantity),
-      first: amount(first.value, series.unit),
+      first: told(first.value),
       firstKm: km(first.odometerKm),
-      last: amount(last.value, series.unit),
+      last: told(last.value),
       lastKm: km(last.odometerKm),
       limits: limits.length === 0 ? say("limit.not-set") : limits.map((limit) => limit.text).join(", "),
     }),
@@ -68,7 +74,7 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
       x: point.odometerKm,
       y: point.value,
       xText: `${km(point.odometerKm)}, ${phrases.shortDay(point.day)}`,
-      yText: amount(point.value, series.unit),
+      yText: told(point.value),
     })),
     limits,
   };

@@ -3,7 +3,7 @@ import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
-import { formatQuantity } from "../../shared/units.ts";
+import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
 import type { paperWords } from "../../shared/words/en/papers.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
@@ -31,7 +31,10 @@ export interface Phrases {
   /** `14 Jul` for a calendar day. */
   readonly shortDay: (day: string) => string;
   readonly who: (person: Person) => string;
-  readonly amount: (value: number, unit: Unit) => string;
+  /** with as many decimals as tell it from what it is `beside` */
+  readonly amount: (value: number, unit: Unit, beside?: readonly number[]) => string;
+  /** a limit, to its last digit */
+  readonly bound: (value: number, unit: Unit) => string;
   readonly km: (value: number | null) => string;
   /** Days, hours or minutes, whichever says it in the fewest figures. */
   readonly duration: (milliseconds: number) => string;
@@ -84,7 +87,8 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone">): Phrases
   const calendarDay = (day: string) => new Date(`${day}T00:00:00Z`);
   const own = frame.language;
   const say = (key: PaperKey, params: WordParams = {}): string => word(key, own, params);
-  const amount = (value: number, unit: Unit): string => formatQuantity(value, unit, locale);
+  const amount = (value: number, unit: Unit, beside: readonly number[] = []): string =>
+    formatQuantity(value, unit, locale, decimalsBeside(value, beside, unit));
   return {
     language: own,
     say,
@@ -108,13 +112,14 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone">): Phrases
       });
     },
     limit: (limit) => sayLimit(limit, own),
+    bound: (value, unit) => formatQuantity(value, unit, locale, LIMIT_DECIMALS),
     outcome: ({ verdict }) => {
       if (verdict.result !== "defect") return say(`paper.outcome.${verdict.result}`);
       const decided = verdict.asLeft ?? verdict.asFound;
       return decided.offBy === 0
         ? say("paper.outcome.defect")
         : say("paper.outcome.defect-by", {
-            by: amount(Math.abs(decided.offBy), decided.limit.unit),
+            by: amount(Math.abs(decided.offBy), decided.limit.unit, [0]),
           });
     },
     category: (category) => word(`category.${category}`, own),

@@ -82,7 +82,9 @@ describe("the chain adjusters", () => {
     if (said?.code !== "chain") throw new Error("no adjustment");
     expect(said.chain.axleTravelMm).toBeCloseTo(0.4864, 4);
     expect(said.chain).toMatchObject({ flatsPerSide: 2, direction: "tighten" });
-    expect(sayGuidance(said).text).toContain("both adjusters by 2 flats each, the same on both sides (0.49\u00a0mm of axle travel)");
+    expect(sayGuidance(said).text).toContain(
+      "both adjusters by 2 flats each, the same on both sides (0.42\u00a0mm of axle travel; the middle of the range is 0.49\u00a0mm away)",
+    );
   });
 
   test("travel one way is half of the total; a gap to the swinging arm does not say how far to turn", () => {
@@ -121,7 +123,9 @@ describe("the chain adjusters", () => {
     const said = chainOf(withChain({ adjusterRangeMm: 10 }), 30, 258.5);
     expect(said.map(({ code }) => code)).toEqual(["adjust", "chain", "chain-adjuster-end"]);
     expect(chainOf(withChain({ adjusterRangeMm: 30 }), 30, 258.5).map(({ code }) => code)).toEqual(["adjust", "chain"]);
-    expect(sayGuidance(said[2] as Guidance).text).toMatch(/at least 11\.\d+\u00a0mm back, and the adjusters have 10\u00a0mm/);
+    expect(sayGuidance(said[2] as Guidance).text).toMatch(
+      /at least 11\.\d+\u00a0mm back from where a new chain holds it, and the adjusters have 10\u00a0mm/,
+    );
   });
 });
 

@@ -8,7 +8,7 @@ import { sayLimit } from "../../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../../shared/words/say-method.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { Choice } from "../frame/parts.tsx";
-import { language, say, sayQuantity } from "../frame/words.ts";
+import { language, say, sayQuantityBeside } from "../frame/words.ts";
 import { verdictOn } from "./machine-kit.ts";
 import { sayOdd } from "./odd.ts";
 
@@ -45,12 +45,14 @@ export function LimitLine({ machine, quantity }: { machine: JudgedMachine; quant
 /** How a value stands, in words and weight. */
 export function VerdictLine({ verdict }: { verdict: ValueVerdict | null }) {
   if (verdict === null) return <p class="verdict">&nbsp;</p>;
-  const by = verdict.offBy === 0 ? "" : sayQuantity(Math.abs(verdict.offBy), verdict.limit.unit);
+  const { compared, limit, offBy } = verdict;
+  const by = offBy === 0 ? "" : sayQuantityBeside(Math.abs(offBy), limit.unit, [0]);
   return (
     <p class={`verdict verdict-${verdict.outcome}`}>
       {say(`bench.outcome.${verdict.outcome}`)}
-      {by !== "" && `: ${say(verdict.offBy < 0 ? "bench.off.under" : "bench.off.over", { by })}`}
+      {by !== "" && `: ${say(offBy < 0 ? "bench.off.under" : "bench.off.over", { by })}`}
       {verdict.category && ` (${say(`category.${verdict.category}`)})`}
+      {compared && ` · ${sayQuantityBeside(compared.value, compared.unit, [limit.least, limit.most])}`}
     </p>
   );
 }

@@ -1,7 +1,7 @@
 // The words of the pages in the language that this device has chosen. Every text stands in shared/words behind a key.
 
 import type { Unit } from "../../../shared/contracts/quantities.ts";
-import { formatQuantity } from "../../../shared/units.ts";
+import { decimalsBeside, formatQuantity } from "../../../shared/units.ts";
 import {
   direction,
   isLanguage,
@@ -89,3 +89,7 @@ export const sayNumber = (value: number, digits = 0): string =>
 
 /** A value with its unit, as people read it. */
 export const sayQuantity = (value: number, unit: Unit): string => formatQuantity(value, unit, locale());
+
+/** The same with as many decimals as tell it from what stands beside it: 2.01 % beside a limit of 2 %, and never 'over by 0 mm'. */
+export const sayQuantityBeside = (value: number, unit: Unit, beside: readonly (number | null)[]): string =>
+  formatQuantity(value, unit, locale(), decimalsBeside(value, beside, unit));
