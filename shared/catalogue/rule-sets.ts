@@ -29,6 +29,21 @@ export interface RuleSetFigures {
 
 export type FigureName = keyof RuleSetFigures;
 
+/** What a failed roadworthiness test does to a machine whose other papers are in order. */
+export interface FailedTest {
+  /** true: grounded from that day until it is passed; false: not set, so the ended paper alone decides */
+  readonly grounds: boolean;
+  readonly source: SourceKey;
+}
+
+// Whoever fails a test has at least one major deficiency, and a major one grounds here. Where the law lets it be ridden home, it is ours
+// that is the stricter.
+export const failedTests: Readonly<Record<RuleSet, FailedTest>> = {
+  gb: { grounds: true, source: "failed-test" },
+  eu: { grounds: true, source: "failed-test" },
+  "us-model": { grounds: false, source: "failed-test-not-set" },
+};
+
 const notSet: RuleSetFigures = {
   treadLeastMm: null,
   patternInsteadUpToCc: null,

@@ -57,6 +57,20 @@ export const sources = {
     basis: "from-memory",
     note: "Not confirmed in the text: check before leaning on it.",
   },
+  "failed-test": {
+    title: "Directive 2014/45/EU on periodic roadworthiness tests",
+    edition: "OJ L 127, 29.4.2014, p. 51",
+    locator: "Art. 9: a test with major or dangerous deficiencies is failed",
+    basis: "from-memory",
+    note: "How long a machine may still be ridden is left to each country. Grounded here, as by any other major defect.",
+  },
+  "failed-test-not-set": {
+    title: "Roadworthiness tests in the USA",
+    edition: "no edition",
+    locator: "left to each state",
+    basis: "from-memory",
+    note: "Not set: the failed paper ends, and the machine waits for a valid one.",
+  },
   "us-tread": {
     title: "Tread depth for motorcycles in most states of the USA",
     edition: "undated",

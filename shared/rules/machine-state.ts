@@ -2,7 +2,6 @@
 // Readiness now and at any past moment follows from it by pure computation; a phone may hold it too.
 import type { Category, Competence } from "../contracts/common.ts";
 import type { Quantity, Reading } from "../contracts/quantities.ts";
-import { addDays } from "./calendar.ts";
 
 export type DefectStatus = "open" | "deferred" | "repaired" | "signed-off" | "not-found";
 
@@ -61,6 +60,8 @@ export interface HeldPapers {
   readonly validFrom?: string;
   readonly validTo: string;
   readonly gaps?: readonly PaperGap[];
+  /** a test failed on that day and grounds, until the first day of one that begins then or later */
+  readonly failed?: { readonly since: string; readonly liftedFrom?: string };
 }
 
 export interface PaperGap {
@@ -115,33 +116,6 @@ export function newMachineState(odometerKm: number, recordedAt: string): Machine
     oil: { km: odometerKm, at: recordedAt, changed: false },
     recordedAt,
   };
-}
-
-/** The state with one paper more. A paper that begins after the others have ended leaves a gap, whichever of them is recorded first. */
-export function withPaper(state: MachineState, paper: Pick<HeldPapers, "kind" | "validFrom" | "validTo">): MachineState {
-  const { kind, validFrom = "", validTo } = paper;
-  const known = state.papers.find((held) => held.kind === kind);
-  const others = state.papers.filter((held) => held.kind !== kind);
-  if (!known) return { ...state, papers: [...others, { kind, validFrom, validTo }] };
-  const from = known.validFrom ?? "";
-  const between = [...(known.gaps ?? []), { after: known.validTo, before: validFrom }, { after: validTo, before: from }];
-  const gaps = between
-    .flatMap(({ after, before }) => [
-      { after, before: earlier(before, validFrom) },
-      { after: later(after, validTo), before },
-    ])
-    .filter(({ after, before }) => after < before && addDays(after, 1) < before);
-  const held = { kind, validFrom: earlier(from, validFrom), validTo: later(known.validTo, validTo) };
-  return { ...state, papers: [...others, gaps.length > 0 ? { ...held, gaps } : held] };
-}
-
-const earlier = (one: string, other: string): string => (one < other ? one : other);
-const later = (one: string, other: string): string => (one > other ? one : other);
-
-/** The last valid day before the day asked about, where no paper of the kind covers that day and one did before; else null. */
-export function paperEndedBefore({ validTo, gaps = [] }: HeldPapers, day: string): string | null {
-  if (validTo < day) return validTo;
-  return gaps.find(({ after, before }) => after < day && day < before)?.after ?? null;
 }
 
 /** Withdrawn from service at that instant: every clearance ends, and no check made before it clears the machine later. */

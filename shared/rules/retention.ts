@@ -29,7 +29,10 @@ export const recordClasses = {
   "papers-taken": { kept: "dated", kinds: ["report-taken"] },
   machines: {
     kept: "while-needed",
-    kinds: ["machine-added", "machine-amended", "machine-withdrawn", "machine-returned", "machines-imported", "paper-added"],
+    kinds: [
+      ...["machine-added", "machine-amended", "machine-withdrawn", "machine-returned", "machines-imported"],
+      ...["paper-added", "paper-ended"],
+    ],
   },
   firm: {
     kept: "while-needed",

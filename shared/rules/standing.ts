@@ -1,13 +1,15 @@
 // May this machine go out, and why not: from its state, the moment and the depot's zone.
 import type { Category, Standing } from "../contracts/common.ts";
 import { addDays, localDay } from "./calendar.ts";
-import { grounds, type MachineState, paperEndedBefore } from "./machine-state.ts";
+import { grounds, type MachineState } from "./machine-state.ts";
+import { papersAgainst } from "./papers.ts";
 import type { Policy } from "./policy.ts";
 
 export type ReasonCode =
   | "withdrawn"
   | "grounding-defect"
   | "minor-defect-overdue"
+  | "test-failed"
   | "papers-expired"
   | "inspection-overdue"
   | "first-use-inspection"
@@ -71,10 +73,7 @@ export function obstacles(state: MachineState, at: Date, place: Place): Reason[]
         day: defect.dueDay,
       });
   }
-  for (const paper of state.papers) {
-    const day = paperEndedBefore(paper, today);
-    if (day !== null) found.push({ code: "papers-expired", paperKind: paper.kind, day });
-  }
+  found.push(...papersAgainst(state.papers, today));
   const due = inspectionDueDay(state, place);
   if (state.firstUseDue !== null)
     found.push({
@@ -106,6 +105,7 @@ const standingOfReason: Partial<Record<ReasonCode, Standing>> = {
   withdrawn: "withdrawn",
   "grounding-defect": "grounded",
   "minor-defect-overdue": "grounded",
+  "test-failed": "grounded",
   "papers-expired": "papers-expired",
   "inspection-overdue": "inspection-overdue",
   "first-use-inspection": "inspection-overdue",

@@ -1,7 +1,8 @@
 import type { Paper, PaperBody } from "../../shared/contracts/fleet.ts";
-import { withPaper } from "../../shared/rules/machine-state.ts";
+import { withPaper } from "../../shared/rules/papers.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { actOnMachine } from "../readiness/index.ts";
+import { paperSummary } from "./paper-summary.ts";
 
 /** Records a paper of a machine. Throws `not-found`, `other-depot`. */
 export async function addPaper(house: House, actor: Actor, machineId: string, body: PaperBody): Promise<Paper> {
@@ -11,5 +12,5 @@ export async function addPaper(house: House, actor: Actor, machineId: string, bo
     state: withPaper(facts.state, body),
     rows: { papers: [{ id, machineId, ...body, recordedAt }] },
   }));
-  return { id, machineId, ...body, recordedAt: entry.recordedAt.toISOString() };
+  return paperSummary({ id, machineId, ...body, recordedAt: entry.recordedAt.toISOString(), ending: null }, actor);
 }

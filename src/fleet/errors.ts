@@ -6,5 +6,8 @@ export const fleetErrors = catalogue({
   "mark-taken": 409,
   "stale-revision": 409,
   "already-withdrawn": 409,
+  "paper-ended": 409,
   "import-refused": 422,
+  "ending-outside-paper": 422,
+  "not-a-failed-test": 422,
 });

@@ -1,13 +1,13 @@
 import { z } from "zod";
 import { daySchema, idSchema } from "../../shared/contracts/common.ts";
-import type { Paper } from "../../shared/contracts/fleet.ts";
 import { type Actor, cursorFrom, type House, pageFrom } from "../platform/index.ts";
+import { paperSummary } from "./paper-summary.ts";
 import { machineInView } from "./show-machine.ts";
 import { papersAfter } from "./store.ts";
 
 const placeSchema = z.tuple([daySchema, idSchema]);
 
-/** A machine's papers, the one that lasts longest first. Throws `not-found`, `other-depot`. */
+/** A machine's papers, the one that lasts longest first, those that were ended with their ending. Throws `not-found`, `other-depot`. */
 export async function listPapers(
   house: House,
   actor: Actor,
@@ -20,6 +20,6 @@ export async function listPapers(
     rows,
     limit,
     (paper) => [paper.validTo, paper.id],
-    (paper): Paper => paper,
+    (paper) => paperSummary(paper, actor),
   );
 }

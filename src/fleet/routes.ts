@@ -23,6 +23,8 @@ import {
   modelRevisionBodySchema,
   modelSchema,
   paperBodySchema,
+  paperEndedSchema,
+  paperEndingBodySchema,
   paperListSchema,
   paperSchema,
   ruleSetListSchema,
@@ -34,6 +36,7 @@ import { addModel } from "./add-model.ts";
 import { addPaper } from "./add-paper.ts";
 import { amendDepot } from "./amend-depot.ts";
 import { amendMachine } from "./amend-machine.ts";
+import { endPaper } from "./end-paper.ts";
 import { fieldKit } from "./field-kit.ts";
 import { importMachines } from "./import-machines.ts";
 import { listDepots } from "./list-depots.ts";
@@ -235,6 +238,21 @@ export const fleetRoutes: readonly Route[] = [
     body: paperBodySchema,
     answers: { 201: paperSchema },
     handler: async ({ house, actor, params, body, reply }) => reply.code(201).send(await addPaper(house, actor, params.id, body)),
+  }),
+  route({
+    method: "POST",
+    path: "/v1/papers/:id/ending",
+    operationId: "endPaper",
+    who: ["manager"],
+    summary: "End a paper: cancelled, replaced, failed, or entered by mistake and never valid",
+    room,
+    params: idParamsSchema,
+    body: paperEndingBodySchema,
+    answers: { 200: paperEndedSchema, 201: paperEndedSchema },
+    handler: async ({ house, actor, params, body, reply }) => {
+      const { receipt, repeated } = await endPaper(house, actor, params.id, body);
+      return reply.code(repeated ? 200 : 201).send(receipt);
+    },
   }),
   route({
     method: "GET",

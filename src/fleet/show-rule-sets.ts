@@ -1,7 +1,7 @@
-import { ruleSets } from "../../shared/catalogue/rule-sets.ts";
+import { failedTests, ruleSets } from "../../shared/catalogue/rule-sets.ts";
 import { sources } from "../../shared/catalogue/sources.ts";
 import type { RuleSetList } from "../../shared/contracts/fleet.ts";
-import { ruleSetSchema } from "../../shared/contracts/machine-model.ts";
+import { type RuleSet, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
 import { wordByKey } from "../../shared/words/index.ts";
 
 /** Every rule set with all figures that a law may set; one that is not known is null. */
@@ -16,6 +16,12 @@ export function showRuleSets(): RuleSetList {
         value: figure?.value ?? null,
         source: figure === null ? null : { key: figure.source, ...sources[figure.source as keyof typeof sources] },
       })),
+      failedTest: failedTestOf(id),
     })),
   };
+}
+
+function failedTestOf(id: RuleSet): RuleSetList["items"][number]["failedTest"] {
+  const { grounds, source } = failedTests[id];
+  return { grounds, text: wordByKey(grounds ? "failed-test.grounds" : "failed-test.not-set"), source: { key: source, ...sources[source] } };
 }

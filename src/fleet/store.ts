@@ -1,11 +1,14 @@
 // The only Prisma and SQL of the fleet.
 import { Prisma } from "../../prisma/client/client.ts";
-import type { Depot, MachineModel, ModelBody, Paper } from "../../shared/contracts/fleet.ts";
+import type { Depot, MachineModel, ModelBody, Paper, PaperKind } from "../../shared/contracts/fleet.ts";
 import { featuresSchema, handbookSchema, type RuleSet, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
+import type { KnownPaper, PaperEnding } from "../../shared/rules/papers.ts";
 import type { Kind } from "../ledger/index.ts";
 import type { Database, Tx } from "../platform/index.ts";
 import type { Moment } from "../readiness/index.ts";
+
+type Ending = NonNullable<Paper["ending"]>;
 
 const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
 
@@ -188,16 +191,49 @@ export async function insertMachines(tx: Tx, machines: readonly NewMachine[], re
 
 // Papers
 
+/** A paper as it was recorded, with its ending where it has one. */
+export interface PaperRow extends KnownPaper {
+  readonly id: string;
+  readonly machineId: string;
+  readonly kind: PaperKind;
+  readonly number: string;
+  readonly recordedAt: string;
+  readonly ending: (PaperEnding & Pick<Ending, "id" | "note" | "staffId" | "staffNumber" | "staffName" | "recordedAt">) | null;
+}
+
+const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
+const paperSql = `
+SELECT p.id, p.machine_id AS "machineId", p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
+  ${instant("p.recorded_at")} AS "recordedAt",
+  CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('id', e.id, 'day', e.day, 'reason', e.reason, 'grounds', e.grounds,
+    'note', l.data->'submitted'->>'note', 'staffId', e.staff_id, 'staffNumber', s.staff_number, 'staffName', s.name,
+    'recordedAt', ${instant("e.recorded_at")}) END AS ending
+FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id LEFT JOIN ledger l ON l.id = e.id LEFT JOIN staff s ON s.id = e.staff_id`;
+
 /** Papers of a machine, the one that lasts longest first, after a place in that order. */
-export function papersAfter(db: Database, machineId: string, after: readonly string[] | null, take: number): Promise<Paper[]> {
-  return db.rows<Paper>(
-    `SELECT id, machine_id AS "machineId", kind, number, valid_from::text AS "validFrom", valid_to::text AS "validTo",
-       to_char(recorded_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') AS "recordedAt"
-     FROM paper
-     WHERE machine_id = $1::text::uuid AND ($2::text IS NULL OR (valid_to, id) < ($2::text::date, $3::text::uuid))
-     ORDER BY valid_to DESC, id DESC LIMIT $4::int`,
+export function papersAfter(db: Database, machineId: string, after: readonly string[] | null, take: number): Promise<PaperRow[]> {
+  return db.rows<PaperRow>(
+    `${paperSql}
+     WHERE p.machine_id = $1::text::uuid AND ($2::text IS NULL OR (p.valid_to, p.id) < ($2::text::date, $3::text::uuid))
+     ORDER BY p.valid_to DESC, p.id DESC LIMIT $4::int`,
     [machineId, after?.[0] ?? null, after?.[1] ?? null, take],
   );
+}
+
+/** All papers of a machine of one kind, in the order in which they were recorded. */
+export const papersOfKind = (db: Database, machineId: string, kind: string): Promise<PaperRow[]> =>
+  db.rows<PaperRow>(`${paperSql} WHERE p.machine_id = $1::text::uuid AND p.kind = $2::text ORDER BY p.recorded_at, p.id`, [
+    machineId,
+    kind,
+  ]);
+
+/** Whose paper it is and of which kind; neither of them ever changes. */
+export async function findPaper(db: Database, id: string): Promise<{ readonly machineId: string; readonly kind: string } | null> {
+  const [row] = await db.rows<{ machineId: string; kind: string }>(
+    'SELECT machine_id AS "machineId", kind FROM paper WHERE id = $1::text::uuid',
+    [id],
+  );
+  return row ?? null;
 }
 
 // History

@@ -39,7 +39,7 @@ export interface Acted {
   readonly repeated: boolean;
 }
 
-type Decide = (facts: MachineFacts, recordedAt: Date, sender: Sender) => Decision;
+type Decide = (facts: MachineFacts, recordedAt: Date, sender: Sender) => Decision | Promise<Decision>;
 
 // With a dozen writers on one machine each round lets one through; a fleet of scripts on one machine is told to slow down.
 const mostRounds = 24;
@@ -51,6 +51,8 @@ const inProgress = new Set<string>();
  * can compare any more, `id-in-progress`, `busy`, and what `decide` throws.
  * `decide` gets the facts, the moment of arrival, which is never before the machine's last record, and who sends it: an act that tells of
  * a defect is taken from anybody of the firm, any other from who is of the machine's depot, or was when it was done.
+ * What `decide` reads itself belongs to these facts as long as only acts on this machine write it: the gate lets nothing through that
+ * was decided before another act was written.
  */
 export async function actOnMachine(
   house: House,
@@ -90,7 +92,7 @@ async function decideAndWrite(
 
     const recordedAt = new Date(Math.max(house.clock.now().getTime(), Date.parse(facts.state.recordedAt)));
     const sender = await senderOf(house, actor, facts, submission?.performedAt);
-    const decision = decideAs(sender, actor, facts, recordedAt, decide);
+    const decision = await decideAs(sender, actor, facts, recordedAt, decide);
     const depotId = decision.depotId ?? facts.machine.depotId;
     const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
     const signature = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
@@ -125,10 +127,10 @@ async function decideAndWrite(
 }
 
 /** Decides, and throws `other-depot` where the sender is of another depot and the act tells of no defect, or cannot be taken at all. */
-function decideAs(sender: Sender, actor: Actor, facts: MachineFacts, recordedAt: Date, decide: Decide): Decision {
+async function decideAs(sender: Sender, actor: Actor, facts: MachineFacts, recordedAt: Date, decide: Decide): Promise<Decision> {
   if (sender.ofDepot !== "never") return decide(facts, recordedAt, sender);
   try {
-    const decision = decide(facts, recordedAt, sender);
+    const decision = await decide(facts, recordedAt, sender);
     if (tellsOfDefect(decision.entries)) return decision;
   } catch (error) {
     if (!(error instanceof ProblemError)) throw error;

@@ -1,6 +1,7 @@
 // The rows that an act on a machine may write beside its record, and the piece of SQL for each table.
 // They hang on the gate: where it lets nobody through, nothing is written.
 import type { DefectStatus, OpenDefect } from "../../shared/rules/machine-state.ts";
+import type { EndingReason } from "../../shared/rules/papers.ts";
 
 export interface DailyCheckRow {
   readonly id: string;
@@ -27,6 +28,17 @@ export interface PaperRow {
   readonly number: string;
   readonly validFrom: string;
   readonly validTo: string;
+  readonly recordedAt: Date;
+}
+
+export interface PaperEndingRow {
+  readonly id: string;
+  readonly paperId: string;
+  readonly machineId: string;
+  readonly day: string;
+  readonly reason: EndingReason;
+  readonly grounds: boolean;
+  readonly staffId: string;
   readonly recordedAt: Date;
 }
 
@@ -108,6 +120,7 @@ export interface ActRows {
   /** drafts that this act finishes: they go with it */
   readonly draftsDone?: readonly { readonly id: string; readonly machineId: string }[];
   readonly papers?: readonly PaperRow[];
+  readonly paperEndings?: readonly PaperEndingRow[];
   readonly defects?: readonly DefectRow[];
   readonly defectChanges?: readonly DefectChangeRow[];
   readonly defectEvents?: readonly DefectEventRow[];

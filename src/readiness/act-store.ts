@@ -98,6 +98,7 @@ const actTables: readonly { readonly key: keyof ActRows; readonly sql: (rows: st
       WHERE d.id = r.id AND gate.id = r.machine_id)`,
   },
   { key: "papers", sql: insertInto("paper") },
+  { key: "paperEndings", sql: insertInto("paper_ending") },
   { key: "photoUses", sql: insertInto("photo_use") },
   { key: "defects", sql: insertInto("defect") },
   {

@@ -4,16 +4,9 @@
 import type { Reading } from "../../shared/contracts/quantities.ts";
 import { hold } from "../../shared/rules/clearance.ts";
 import { afterRepair, closeDefect, groundedNow, inspectedOn, openDefect, replaceDefect } from "../../shared/rules/course.ts";
-import type { HeldClearance, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
-import {
-  movedAway,
-  newMachineState,
-  returnedAt,
-  withdrawnFrom,
-  withOdometer,
-  withOilChange,
-  withPaper,
-} from "../../shared/rules/machine-state.ts";
+import type { HeldClearance, HeldPapers, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
+import { movedAway, newMachineState, returnedAt, withdrawnFrom, withOdometer, withOilChange } from "../../shared/rules/machine-state.ts";
+import { withHeld, withPaper } from "../../shared/rules/papers.ts";
 import type { Kind } from "../ledger/index.ts";
 
 /** An entry of a machine's chain, as far as a fold reads it. */
@@ -135,6 +128,15 @@ function foldEntry(before: MachineState | null, entry: Told): MachineState {
       return returnedAt(before, recordedAt);
     case "paper-added":
       return withPaper(before, entry.data as unknown as { kind: string; validTo: string });
+    case "paper-ended": {
+      const { paper, outcome, grounded } = entry.data as unknown as {
+        paper: { kind: string };
+        outcome: { held: HeldPapers | null };
+        grounded?: boolean;
+      };
+      const ended = withHeld(before, paper.kind, outcome.held);
+      return grounded ? groundedNow(ended, entry.recordedAt) : ended;
+    }
     case "daily-check":
       return foldDailyCheck(before, entry);
     case "weekly-inspection": {

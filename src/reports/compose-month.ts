@@ -270,7 +270,7 @@ const listedKinds = {
   people: ["person-added", "person-amended", "person-left"],
   fleet: [
     ...(["machines-imported", "machine-added", "machine-amended", "machine-withdrawn", "machine-returned"] as const),
-    ...(["paper-added", "model-added", "model-revised", "depot-added", "depot-amended"] as const),
+    ...(["paper-added", "paper-ended", "model-added", "model-revised", "depot-added", "depot-amended"] as const),
   ],
 } as const satisfies Record<string, readonly Kind[]>;
 const hasItsOwn = (kind: Kind): boolean => kind === "daily-check" || kind === "weekly-inspection" || kind.startsWith("defect-");

@@ -5,6 +5,7 @@ import type { Category, Competence, Standing } from "../../shared/contracts/comm
 import type { ComponentLife, ControlCharts, DefectRates, Honesty, MachineRisk } from "../../shared/contracts/insight.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
+import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type { Language } from "../../shared/words/index.ts";
 import type { Jpeg } from "./document.ts";
@@ -164,6 +165,15 @@ export interface Paper {
   readonly number: string | null;
   readonly validFrom: string;
   readonly validTo: string | null;
+  /** how it was ended before that; left out: it was not */
+  readonly ending?: {
+    /** the first day on which it counts no longer */
+    readonly day: string;
+    readonly reason: EndingReason;
+    readonly note: string | null;
+    readonly by: Person;
+    readonly at: Date;
+  };
 }
 
 /** A photo of the defect. */

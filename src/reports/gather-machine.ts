@@ -6,11 +6,19 @@ import { word, wordByKey } from "../../shared/words/index.ts";
 import { namesOf } from "../people/index.ts";
 import type { House, Period } from "../platform/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
-import type { MachineRoadworthinessFacts, Person, WearSeries, WeeklyInspection } from "./facts.ts";
+import type { MachineRoadworthinessFacts, Paper, Person, WearSeries, WeeklyInspection } from "./facts.ts";
 import { coursesFrom, isSeenIn } from "./gather-courses.ts";
 import { daysOfMachine } from "./gather-days.ts";
 import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper } from "./gather-frame.ts";
-import { type HistoryStateRow, type InspectionRow, readCoursesOfMachine, readInspections, readPapers, readStates } from "./store.ts";
+import {
+  type HistoryStateRow,
+  type InspectionRow,
+  type PaperOfMachine,
+  readCoursesOfMachine,
+  readInspections,
+  readPapers,
+  readStates,
+} from "./store.ts";
 
 // Half a year of weekly readings shows where wear is going, whatever days the paper is about.
 const wearDays = 182;
@@ -33,10 +41,10 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     frameOfDepot(house, facts.depot, at),
   ]);
   const courses = await coursesFrom(db, rows, { now, at, language: paperLanguage, ofDepots: false });
-  const people = await namesOf(
-    db,
-    inspections.map((inspection) => inspection.staffId),
-  );
+  const people = await namesOf(db, [
+    ...inspections.map(({ staffId }) => staffId),
+    ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
+  ]);
   const { standing, reasons } = standingAt(facts.state, now, placeOf(facts));
   return {
     frame,
@@ -53,8 +61,15 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
       .filter(({ day }) => day >= period.from)
       .map((row) => inspectionFrom(row, states, personIn(people, row.staffId))),
     wear: wearing.flatMap((quantity) => seriesOf(quantity, inspections)),
-    papers: papers.map(({ kind, ...paper }) => ({ kindName: wordByKey(`paper-kind.${kind}`, paperLanguage), ...paper })),
+    papers: papers.map((row) => paperFrom(row, people)),
   };
+}
+
+function paperFrom({ kind, number, validFrom, validTo, ending }: PaperOfMachine, people: ReadonlyMap<string, Person>): Paper {
+  const paper = { kindName: wordByKey(`paper-kind.${kind}`, paperLanguage), number, validFrom, validTo };
+  if (ending === null) return paper;
+  const { day, reason, note, staffId, recordedAt } = ending;
+  return { ...paper, ending: { day, reason, note, by: personIn(people, staffId), at: new Date(recordedAt) } };
 }
 
 function inspectionFrom(row: InspectionRow, states: readonly HistoryStateRow[], by: Person): WeeklyInspection {

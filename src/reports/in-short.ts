@@ -100,6 +100,20 @@ export function inShort(kind: Kind, data: Data | null, called: Called, language:
         ...{ kind: named("paper-kind", text(data, "kind")), number: text(data, "number") },
         ...{ from: text(data, "validFrom"), to: text(data, "validTo") },
       });
+    case "paper-ended": {
+      const paper = part(data, "paper");
+      const reason = text(submitted, "reason");
+      const params = {
+        ...{ kind: named("paper-kind", text(paper, "kind")), number: text(paper, "number"), from: text(paper, "validFrom") },
+        ...{ to: text(paper, "validTo"), day: text(submitted, "day"), reason: named("paper-ending", reason) },
+      };
+      const what = say(
+        reason === "mistaken" ? "record.paper-ended.mistaken" : reason === "failed" ? "record.paper-ended.failed" : "record.paper-ended",
+        params,
+      );
+      const note = text(submitted, "note");
+      return note === "" ? what : say("record.paper-ended.noted", { what, note: say("record.quoted", { text: note }) });
+    }
     case "person-added":
     case "person-left":
       return say("record.person", person());

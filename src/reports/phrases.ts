@@ -2,6 +2,7 @@
 import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
+import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
 import type { paperWords } from "../../shared/words/en/papers.ts";
@@ -12,7 +13,12 @@ import { sayLimit } from "../../shared/words/say-guidance.ts";
 import type { PaperHead, Tone } from "./document.ts";
 import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 
-export type PaperKey = keyof typeof paperWords | keyof typeof reviewWords | keyof typeof recordWords | "limit.not-set";
+export type PaperKey =
+  | keyof typeof paperWords
+  | keyof typeof reviewWords
+  | keyof typeof recordWords
+  | "limit.not-set"
+  | `paper-ending.${EndingReason}`;
 
 /** Everything that a compose function says goes through here. */
 export interface Phrases {

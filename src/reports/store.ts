@@ -1,5 +1,6 @@
 // The only SQL of the papers. It reads tables of other rooms side by side; nothing is changed here.
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
+import type { KnownPaper, PaperEnding } from "../../shared/rules/papers.ts";
 import type { ItemVerdict } from "../../shared/rules/weekly-inspection.ts";
 import type { Database, Period } from "../platform/index.ts";
 import { amendedSince, fieldThen, type Moment, stateThen } from "../readiness/index.ts";
@@ -216,14 +217,19 @@ export const readInspections = (db: Database, machineId: string, { from, to }: P
     [momentParameter(at), machineId, from, to],
   );
 
-export const readPapers = (
-  db: Database,
-  machineId: string,
-  at: Moment,
-): Promise<{ kind: string; number: string; validFrom: string; validTo: string }[]> =>
-  db.rows(
-    `SELECT kind, number, valid_from::text AS "validFrom", valid_to::text AS "validTo" FROM paper
-     WHERE machine_id = $2::text::uuid AND ${arrived("recorded_at")} ORDER BY kind, valid_to DESC, id`,
+export interface PaperOfMachine extends KnownPaper {
+  readonly number: string;
+  readonly ending: (PaperEnding & { readonly note: string | null; readonly staffId: string; readonly recordedAt: string }) | null;
+}
+
+/** The machine's papers as they were known at the moment, each with the ending that had arrived by then. */
+export const readPapers = (db: Database, machineId: string, at: Moment): Promise<PaperOfMachine[]> =>
+  db.rows<PaperOfMachine>(
+    `SELECT p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
+       CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('day', e.day, 'reason', e.reason, 'grounds', e.grounds,
+         'note', l.data->'submitted'->>'note', 'staffId', e.staff_id, 'recordedAt', e.recorded_at) END AS ending
+     FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id AND ${arrived("e.recorded_at")} LEFT JOIN ledger l ON l.id = e.id
+     WHERE p.machine_id = $2::text::uuid AND ${arrived("p.recorded_at")} ORDER BY p.kind, p.valid_to DESC, p.id`,
     [momentParameter(at), machineId],
   );
 

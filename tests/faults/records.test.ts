@@ -3,13 +3,14 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { openTestHouse, type TestHouse } from "../support/house.ts";
 
 let house: TestHouse;
-const ids: Record<"machine" | "check" | "inspection" | "defect" | "event" | "paper" | "staff", string> = {
+const ids: Record<"machine" | "check" | "inspection" | "defect" | "event" | "paper" | "ending" | "staff", string> = {
   machine: "01980000-0000-7000-8000-0000000000a1",
   check: "01980000-0000-7000-8000-0000000000b1",
   inspection: "01980000-0000-7000-8000-0000000000b2",
   defect: "01980000-0000-7000-8000-0000000000b3",
   event: "01980000-0000-7000-8000-0000000000b4",
   paper: "01980000-0000-7000-8000-0000000000b5",
+  ending: "01980000-0000-7000-8000-0000000000b8",
   staff: "01980000-0000-7000-8000-0000000000c1",
 };
 const other = "01980000-0000-7000-8000-0000000000d1";
@@ -30,7 +31,7 @@ beforeAll(async () => {
   await run(`INSERT INTO machine (id, registration_mark, model_id, depot_id, in_service_from, added_at, record_count, state)
     VALUES ('${ids.machine}', 'AB1', '${other}', '${other}', DATE '2026-07-01', ${at}, 5, '{}')`);
   await run(`INSERT INTO machine_state_history VALUES ('${ids.machine}', 1, '${other}', ${at}, '{}')`);
-  for (const [index, id] of [ids.check, ids.inspection, ids.defect, ids.event, ids.paper].entries()) {
+  for (const [index, id] of [ids.check, ids.inspection, ids.defect, ids.event, ids.paper, ids.ending].entries()) {
     await run(`INSERT INTO ledger VALUES ${entry(id, ids.machine, index + 1)}`);
   }
   await run(`INSERT INTO daily_check VALUES ('${ids.check}', '${ids.machine}', '${other}', '${ids.staff}', DATE '2026-07-13', ${at}, ${at},
@@ -44,6 +45,8 @@ beforeAll(async () => {
   await run(`INSERT INTO defect_event VALUES ('${ids.event}', '${ids.defect}', 'sighting', '${ids.staff}', ${at}, ${at})`);
   await run(`INSERT INTO paper VALUES
     ('${ids.paper}', '${ids.machine}', 'insurance', '1', DATE '2026-01-01', DATE '2026-12-31', ${at})`);
+  await run(`INSERT INTO paper_ending VALUES
+    ('${ids.ending}', '${ids.paper}', '${ids.machine}', DATE '2026-07-13', 'cancelled', false, '${ids.staff}', ${at})`);
   await run(`INSERT INTO photo VALUES ('${other}', sha256('a'), 'image/jpeg', 4, 3, 700, sha256('b'), '${ids.staff}', ${at})`);
   await run(`INSERT INTO photo_use VALUES ('${other}', '${ids.check}', '${ids.machine}', NULL, '${ids.staff}')`);
 });
@@ -66,6 +69,7 @@ describe.each([
   ["weekly_inspection", "odometer_km = 1"],
   ["defect_event", "kind = 'repair'"],
   ["paper", "valid_to = DATE '2099-12-31'"],
+  ["paper_ending", "reason = 'mistaken'"],
   ["machine_state_history", "state = '{\"changed\": true}'"],
   ["photo", "sha256 = sha256('c')"],
   ["photo_use", `defect_id = '${other}'`],

@@ -19,7 +19,9 @@ describe("papers", () => {
   test("a manager records a paper; it stands in the list and in the machine's chain", async () => {
     const machine = await fleet.add("PA1");
     const { body } = await fleet.manager.post(`/v1/machines/${machine.id}/papers`).send(insurance).expect(201);
-    expect(body).toEqual({ id: body.id, machineId: machine.id, ...insurance, recordedAt: app.house.clock.now().toISOString() });
+    const recordedAt = app.house.clock.now().toISOString();
+    const unended = { lastDay: insurance.validTo, ending: null, warnings: [] };
+    expect(body).toEqual({ id: body.id, machineId: machine.id, ...insurance, recordedAt, ...unended });
     expect((await fleet.rider.get(`/v1/machines/${machine.id}/papers`).expect(200)).body).toEqual({ items: [body], nextCursor: null });
     expect((await chainOf(app.house.db, machine.id)).at(-1)).toMatchObject({ kind: "paper-added", data: insurance });
   });

@@ -217,6 +217,20 @@ describe("machine roadworthiness", () => {
     expect(withTo("2026-07-13")).toContain("expired");
   });
 
+  it("tells how a paper was ended, until when it counted and who recorded it; one entered by mistake is told last and never as valid", () => {
+    const rows = tableUnder(composeMachineRoadworthiness(sample.fullMachine()), "Papers").rows;
+    const lines = rows.map((row) => row.map((cell) => (typeof cell === "string" ? cell : `${cell.text} (${cell.note ?? ""})`)).join(" | "));
+    const mistaken = lines.at(-1) ?? "";
+    expect(mistaken).toContain("P-7782");
+    expect(mistaken).toContain("Entered by mistake, counts for nothing");
+    expect(mistaken).toMatch(/recorded by .+, 13 Jul 2026, 09:02/);
+    expect(mistaken).not.toContain("2036,");
+    expect(mistaken).not.toMatch(/Dec 2036/);
+    const cancelled = lines.find((line) => line.includes("Road tax")) ?? "";
+    expect(cancelled).toContain("Tue 30 Jun 2026: cancelled");
+    expect(cancelled).toContain("would have lasted until Thu 31 Dec 2026");
+  });
+
   it.each(["grounded", "unchecked", "inspection-overdue", "papers-expired", "withdrawn"] as const)(
     "the statement says that a signature does not clear a machine that is %s",
     (standing) => {

@@ -280,6 +280,14 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
   papers: [
     { kindName: "Insurance", number: "P-7781", validFrom: "2026-01-01", validTo: "2026-12-31" },
     { kindName: "Periodic test", number: null, validFrom: "2025-07-10", validTo: "2026-07-09" },
+    {
+      ...{ kindName: "Insurance", number: "P-7782", validFrom: "2026-01-01", validTo: "2036-12-31" },
+      ending: { day: "2026-07-13", reason: "mistaken", note: "2036 is 2026", by: people.accented, at: new Date("2026-07-13T08:02:00Z") },
+    },
+    {
+      ...{ kindName: "Road tax", number: "T-1", validFrom: "2026-01-01", validTo: "2026-12-31" },
+      ending: { day: "2026-07-01", reason: "cancelled", note: null, by: people.accented, at: new Date("2026-06-28T08:02:00Z") },
+    },
     { kindName: "Registration", number: "R-22", validFrom: "2025-03-03", validTo: null },
   ],
 });

@@ -16,8 +16,8 @@ import {
   type OpenDefect,
   returnedAt,
   withdrawnFrom,
-  withPaper,
 } from "../../shared/rules/machine-state.ts";
+import { withPaper } from "../../shared/rules/papers.ts";
 import { defaultPolicy, type Policy } from "../../shared/rules/policy.ts";
 import { judgeWeeklyInspection } from "../../shared/rules/weekly-inspection.ts";
 import { dailyBodyOf, readingOf, type Step, sightingOf, weeklyBodyOf } from "./steps.ts";

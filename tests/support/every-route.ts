@@ -42,8 +42,13 @@ export async function openEveryRoute(): Promise<EveryRoute> {
     .post("/v1/defects")
     .send(reportOf(app, machineId, "horn.weak"))
     .expect(201);
+  const paper = { kind: "insurance", number: "1", validFrom: "2026-01-01", validTo: "2026-12-31" };
+  const added = await (await as("F001")).post(`/v1/machines/${machineId}/papers`).send(paper).expect(201);
   const modelId = (await (await as("F001")).get("/v1/models").expect(200)).body.items[0].id;
-  const others = { defects: report.body.defect.id, depots: app.cast.homeDepotId, models: modelId, staff: app.cast.staffId("R002") };
+  const others = {
+    ...{ defects: report.body.defect.id, depots: app.cast.homeDepotId, models: modelId, staff: app.cast.staffId("R002") },
+    papers: added.body.id,
+  };
   const addressOf = ({ path }: Route, id?: string): string => {
     const real = Object.entries(others).find(([first]) => path.startsWith(`/v1/${first}/`))?.[1] ?? machineId;
     return path.replace(/:\w+/, id ?? real);
@@ -101,6 +106,7 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
       vin: null,
     },
     amendMachine: { odometerKm: 1200, reason: "New meter" },
+    endPaper: { id, day: "2026-07-13", reason: "cancelled", note: "Sold" },
     addPaper: { kind: "insurance", number: "1", validFrom: "2026-01-01", validTo: "2026-12-31" },
     allocateMachines: {
       depotId: app.cast.homeDepotId,

@@ -65,7 +65,7 @@ export const machineBody = (app: TestApp, modelId: string, registrationMark: str
   inServiceFrom: "2026-07-01",
 });
 
-const tables = ["firm", "depot", "machine_model", "machine", "machine_state_history", "paper", "ledger"];
+const tables = ["firm", "depot", "machine_model", "machine", "machine_state_history", "paper", "paper_ending", "ledger"];
 
 /** A fingerprint of everything that the fleet may write. */
 export async function stored(db: Database): Promise<string> {

@@ -15,6 +15,7 @@ export const entryWords = {
   "entry.machine-withdrawn": "Die Maschine wurde außer Dienst genommen",
   "entry.machine-returned": "Die Maschine kam wieder in Dienst; vorher ist eine Inspektion fällig",
   "entry.paper-added": "Ein Papier der Maschine wurde eingetragen",
+  "entry.paper-ended": "Ein Papier der Maschine wurde beendet",
   "entry.daily-check": "Eine tägliche Kontrolle wurde gemacht",
   "entry.weekly-inspection": "Eine Wocheninspektion wurde gemacht",
   "entry.defect-raised": "Ein Mangel wurde aufgenommen",

@@ -3,6 +3,7 @@ export const reasonWords = {
   "reason.withdrawn": "Außer Dienst seit {day}: {note}",
   "reason.grounding-defect": "Mangel ({category}): {item}",
   "reason.minor-defect-overdue": "Geringer Mangel bis {day} nicht behoben: {item}",
+  "reason.test-failed": "{paper} am {day} nicht bestanden: gesperrt, bis sie bestanden ist",
   "reason.papers-expired": "{paper} ist am {day} abgelaufen",
   "reason.inspection-overdue": "Wocheninspektion war bis {day} fällig",
   "reason.first-use-inspection": "Neu hier: vor der ersten Fahrt ist eine Wocheninspektion fällig",

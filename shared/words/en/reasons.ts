@@ -3,6 +3,7 @@ export const reasonWords = {
   "reason.withdrawn": "Withdrawn from service since {day}: {note}",
   "reason.grounding-defect": "{category} defect: {item}",
   "reason.minor-defect-overdue": "Minor defect not put right by {day}: {item}",
+  "reason.test-failed": "{paper} failed on {day}: grounded until it is passed",
   "reason.papers-expired": "{paper} ran out on {day}",
   "reason.inspection-overdue": "Weekly inspection was due by {day}",
   "reason.first-use-inspection": "New here: a weekly inspection is due before the first ride",

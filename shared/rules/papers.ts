@@ -1,0 +1,153 @@
+// A machine's papers taken together: on which days one of each kind counts, what an ending takes away, and what stands against riding.
+import { addDays } from "./calendar.ts";
+import type { HeldPapers, MachineState, PaperGap } from "./machine-state.ts";
+
+export const endingReasons = ["cancelled", "replaced", "mistaken", "failed"] as const;
+export type EndingReason = (typeof endingReasons)[number];
+
+/** How a paper was ended. `day` is the first day on which it counts no longer; one entered by mistake never counted. */
+export interface PaperEnding {
+  readonly day: string;
+  readonly reason: EndingReason;
+  /** a failed test that grounds the machine, by the rule set of the depot at that time */
+  readonly grounds: boolean;
+}
+
+/** A paper as it was recorded, with its ending where it has one. */
+export interface KnownPaper {
+  readonly kind: string;
+  readonly validFrom: string;
+  readonly validTo: string;
+  readonly ending: PaperEnding | null;
+}
+
+type Span = Pick<HeldPapers, "kind" | "validFrom" | "validTo">;
+
+/** The last day on which a paper counts: the day before its first where it was ended before it counted; null for one entered by mistake. */
+export function lastDayOf({ validTo, ending }: Pick<KnownPaper, "validTo" | "ending">): string | null {
+  if (ending === null) return validTo;
+  return ending.reason === "mistaken" ? null : earlier(validTo, addDays(ending.day, -1));
+}
+
+/** The state with one paper more. A paper that begins after the others have ended leaves a gap, whichever of them is recorded first. */
+export function withPaper(state: MachineState, paper: Span): MachineState {
+  return withHeld(
+    state,
+    paper.kind,
+    joined(
+      state.papers.find((held) => held.kind === paper.kind),
+      paper,
+    ),
+  );
+}
+
+/** The state in which these are the papers of the kind; null: there are none that ever counted. */
+export const withHeld = (state: MachineState, kind: string, held: HeldPapers | null): MachineState => ({
+  ...state,
+  papers: [...state.papers.filter((other) => other.kind !== kind), ...(held === null ? [] : [held])],
+});
+
+/** The papers of one kind taken together, each as long as it counts. Null where none ever did. */
+export function heldOf(kind: string, papers: readonly KnownPaper[]): HeldPapers | null {
+  const spans = papers.flatMap((paper): (Span & { readonly validFrom: string })[] => {
+    const validTo = paper.kind === kind ? lastDayOf(paper) : null;
+    return validTo === null ? [] : [{ kind, validFrom: paper.validFrom, validTo }];
+  });
+  const counting = spans.filter(counts);
+  // One that was ended on its first day never counted, and still the machine has had a paper and has it no longer. Where another one
+  // counted before, the end of that one says it already.
+  const endedAtOnce = spans.filter((span) => !counts(span) && counting.every(({ validFrom }) => validFrom >= span.validFrom));
+  const inOrder = [...counting, ...endedAtOnce].sort((one, other) => (one.validFrom < other.validFrom ? -1 : 1));
+  const held = inOrder.reduce<HeldPapers | null>((known, span) => joined(known ?? undefined, span), null);
+  const since = papers
+    .flatMap(({ ending, ...paper }) => (paper.kind === kind && ending?.reason === "failed" && ending.grounds ? [ending.day] : []))
+    .reduce<string | null>((last, day) => (last === null ? day : later(last, day)), null);
+  if (held === null || since === null) return held;
+  return counting.reduce<HeldPapers>(lifted, { ...held, failed: { since } });
+}
+
+const counts = ({ validFrom = "", validTo }: Span): boolean => validFrom <= validTo;
+
+function joined(known: HeldPapers | undefined, { kind, validFrom = "", validTo }: Span): HeldPapers {
+  if (!known) return { kind, validFrom, validTo };
+  const from = known.validFrom ?? "";
+  const between: PaperGap[] = [...(known.gaps ?? []), { after: known.validTo, before: validFrom }, { after: validTo, before: from }];
+  const gaps = between
+    .flatMap(({ after, before }) => [
+      { after, before: earlier(before, validFrom) },
+      { after: later(after, validTo), before },
+    ])
+    .filter(({ after, before }) => after < before && addDays(after, 1) < before);
+  const held = { kind, validFrom: earlier(from, validFrom), validTo: later(known.validTo, validTo) };
+  const { failed } = known;
+  return lifted(
+    { ...held, ...(gaps.length > 0 ? { gaps } : {}), ...(failed === undefined ? {} : { failed }) },
+    { kind, validFrom, validTo },
+  );
+}
+
+/** A test that begins on the day of the failed one, or later, ends what the failed one stands for, from its first day on. */
+function lifted(held: HeldPapers, span: Span): HeldPapers {
+  const { failed } = held;
+  const { validFrom = "" } = span;
+  if (failed === undefined || !counts(span) || validFrom < failed.since) return held;
+  return { ...held, failed: { ...failed, liftedFrom: earlier(failed.liftedFrom ?? validFrom, validFrom) } };
+}
+
+const earlier = (one: string, other: string): string => (one < other ? one : other);
+const later = (one: string, other: string): string => (one > other ? one : other);
+
+/** The last valid day before the day asked about, where no paper of the kind covers that day and one did before; else null. */
+export function paperEndedBefore({ validTo, gaps = [] }: HeldPapers, day: string): string | null {
+  if (validTo < day) return validTo;
+  return gaps.find(({ after, before }) => after < day && day < before)?.after ?? null;
+}
+
+/** Since when a failed test stands against the machine on that day; null where none does. */
+export function testFailedBefore({ failed }: HeldPapers, day: string): string | null {
+  if (failed === undefined || failed.since > day) return null;
+  return failed.liftedFrom !== undefined && failed.liftedFrom <= day ? null : failed.since;
+}
+
+/** What in its papers stands against the machine on that day: failed tests first, since they ground. */
+export function papersAgainst(
+  papers: readonly HeldPapers[],
+  day: string,
+): { readonly code: "test-failed" | "papers-expired"; readonly paperKind: string; readonly day: string }[] {
+  const found = (code: "test-failed" | "papers-expired", since: (held: HeldPapers, day: string) => string | null) =>
+    papers.flatMap((held) => {
+      const at = since(held, day);
+      return at === null ? [] : [{ code, paperKind: held.kind, day: at }];
+    });
+  return [...found("test-failed", testFailedBefore), ...found("papers-expired", paperEndedBefore)];
+}
+
+/** Whether something in the papers stands against riding on that day that did not before. */
+export function newlyAgainst(before: readonly HeldPapers[], after: readonly HeldPapers[], day: string): boolean {
+  const known = papersAgainst(before, day);
+  return papersAgainst(after, day).some((one) => !known.some((other) => other.code === one.code && other.paperKind === one.paperKind));
+}
+
+/** An insurance, tax or test for longer than this is rather a mistyped year: common practice, no source. A registration may have no end. */
+export const longestUsualYears = 5;
+
+/** Whether a paper is said to count for longer than such papers do. It is kept all the same, and asked about. */
+export const isUnusuallyLong = ({ kind, validFrom, validTo }: Pick<KnownPaper, "kind" | "validFrom" | "validTo">): boolean =>
+  kind !== "registration" && validTo > `${String(Number(validFrom.slice(0, 4)) + longestUsualYears).padStart(4, "0")}${validFrom.slice(4)}`;
+
+/** Why an ending is refused; `null`: it may be recorded. */
+export type EndingRefusal = "ended" | "before-it-began" | "after-it-ran-out" | "only-a-test-fails" | "not-failed-yet";
+
+export function endingRefused(
+  paper: KnownPaper,
+  asked: { readonly day: string; readonly reason: EndingReason },
+  today: string,
+): EndingRefusal | null {
+  if (paper.ending !== null) return "ended";
+  // What was never right may be said at any time, of any paper.
+  if (asked.reason === "mistaken") return null;
+  if (asked.reason === "failed" && paper.kind !== "roadworthiness-test") return "only-a-test-fails";
+  if (asked.day < paper.validFrom) return "before-it-began";
+  if (asked.day > paper.validTo) return "after-it-ran-out";
+  return asked.reason === "failed" && asked.day > today ? "not-failed-yet" : null;
+}

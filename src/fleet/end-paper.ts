@@ -1,0 +1,128 @@
+// A paper ends before its last day, or never was right. What was recorded stays; from here on the machine's papers are taken together anew.
+import { failedTests } from "../../shared/catalogue/rule-sets.ts";
+import type { PaperEnded, PaperEndingBody } from "../../shared/contracts/fleet.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
+import { groundedNow } from "../../shared/rules/course.ts";
+import type { HeldPapers } from "../../shared/rules/machine-state.ts";
+import { type EndingRefusal, endingRefused, heldOf, newlyAgainst, type PaperEnding, withHeld } from "../../shared/rules/papers.ts";
+import { type Reason, standingAt } from "../../shared/rules/standing.ts";
+import { word } from "../../shared/words/index.ts";
+import { sayReason } from "../../shared/words/say-reason.ts";
+import { type Actor, type House, type ProblemError, platformErrors } from "../platform/index.ts";
+import { actOnMachine, type KnownEntry, type MachineFacts, placeOf } from "../readiness/index.ts";
+import { fleetErrors } from "./errors.ts";
+import { paperSummary } from "./paper-summary.ts";
+import { findPaper, type PaperRow, papersOfKind } from "./store.ts";
+
+/** What the entry says: the paper as it was, what was asked, and what followed. */
+interface EndingData {
+  readonly paper: Omit<PaperRow, "ending">;
+  readonly submitted: PaperEndingBody & { readonly paperId: string };
+  readonly outcome: {
+    readonly grounds: boolean;
+    /** the papers of that kind after it, as the state holds them */
+    readonly held: HeldPapers | null;
+    readonly standing: PaperEnded["standing"];
+    readonly reasons: readonly Reason[];
+  };
+  /** the machine may not be ridden from now on for want of it, and every clearance ended */
+  readonly grounded?: true;
+}
+
+/** Throws `not-found`, `other-depot`, `paper-ended`, `ending-outside-paper`, `not-a-failed-test`, and what actOnMachine throws. */
+export async function endPaper(
+  house: House,
+  actor: Actor,
+  paperId: string,
+  body: PaperEndingBody,
+): Promise<{ receipt: PaperEnded; repeated: boolean }> {
+  const found = await findPaper(house.db, paperId);
+  if (!found) throw platformErrors.problem("not-found", "There is no paper with this id.");
+  const { machineId, kind } = found;
+  const submitted = { ...body, paperId };
+  const submission = body.id === undefined ? {} : { submission: { id: body.id, kinds: ["paper-ended" as const], body: submitted } };
+  const id = body.id ?? house.newId();
+  const { entry, repeated } = await actOnMachine(house, { machineId, actor, ...submission }, async (facts, recordedAt) => {
+    const papers = await papersOfKind(house.db, machineId, kind);
+    const asked = papers.find((paper) => paper.id === paperId);
+    if (!asked) throw platformErrors.problem("not-found", "There is no paper with this id.");
+    const decided = decide(facts, papers, asked, body, recordedAt);
+    const { ending: _, ...paper } = asked;
+    const data: EndingData = { paper, submitted, outcome: decided.outcome, ...(decided.grounded ? { grounded: true } : {}) };
+    const { day, reason } = body;
+    const row = { id, paperId, machineId, day, reason, grounds: decided.outcome.grounds, staffId: actor.staffId, recordedAt };
+    return {
+      entries: [{ id, kind: "paper-ended", performedAt: recordedAt, data: { ...data } }],
+      state: decided.state,
+      rows: { paperEndings: [row] },
+    };
+  });
+  return { receipt: endedReceipt(entry, actor), repeated };
+}
+
+function decide(facts: MachineFacts, papers: readonly PaperRow[], asked: PaperRow, { day, reason }: PaperEndingBody, recordedAt: Date) {
+  const place = placeOf(facts);
+  const today = localDay(recordedAt, place.timeZone);
+  const refused = endingRefused(asked, { day, reason }, today);
+  if (refused !== null) throw refusal(refused, asked);
+  const ending: PaperEnding = { day, reason, grounds: reason === "failed" && failedTests[facts.depot.ruleSet].grounds };
+  const held = heldOf(
+    asked.kind,
+    papers.map((paper) => (paper.id === asked.id ? { ...paper, ending } : paper)),
+  );
+  const after = withHeld(facts.state, asked.kind, held);
+  const grounded = newlyAgainst(facts.state.papers, after.papers, today);
+  const state = grounded ? groundedNow(after, recordedAt) : after;
+  return { state, grounded, outcome: { grounds: ending.grounds, held, ...standingAt(state, recordedAt, place) } };
+}
+
+function refusal(why: EndingRefusal, { validFrom, validTo, ending }: PaperRow): ProblemError {
+  switch (why) {
+    case "ended":
+      return fleetErrors.problem(
+        "paper-ended",
+        `It was ended from ${ending?.day} on (${word(`paper-ending.${ending?.reason ?? "mistaken"}`)}). Nothing was stored. If a paper like it counts, record that one.`,
+      );
+    case "before-it-began":
+      return fleetErrors.problem(
+        "ending-outside-paper",
+        `The paper begins on ${validFrom}: it cannot end before that. If it never was right, end it as mistaken.`,
+        { issues: [{ pointer: "/day", message: `is before ${validFrom}` }] },
+      );
+    case "after-it-ran-out":
+      return fleetErrors.problem("ending-outside-paper", `The paper runs out after ${validTo} by itself: there is nothing to end later.`, {
+        issues: [{ pointer: "/day", message: `is after ${validTo}` }],
+      });
+    case "only-a-test-fails":
+      return fleetErrors.problem(
+        "not-a-failed-test",
+        "Only a roadworthiness test is failed. This paper was cancelled, replaced or mistaken.",
+        {
+          issues: [{ pointer: "/reason", message: "is of a roadworthiness test only" }],
+        },
+      );
+    case "not-failed-yet":
+      return fleetErrors.problem("not-a-failed-test", "That day is still to come: a test is failed on the day on which it was made.", {
+        issues: [{ pointer: "/day", message: "is still to come" }],
+      });
+  }
+}
+
+/** The answer, made from the entry alone: the same the first time and every time it is sent again. */
+function endedReceipt({ id, data, staffId, recordedAt }: KnownEntry, actor: Actor): PaperEnded {
+  const { paper, submitted, outcome, grounded } = data as unknown as EndingData;
+  const ending = {
+    ...{ id, day: submitted.day, reason: submitted.reason, note: submitted.note ?? null, grounds: outcome.grounds },
+    ...{ staffId: staffId ?? "", staffNumber: actor.staffNumber, staffName: actor.name, recordedAt: recordedAt.toISOString() },
+  };
+  return {
+    ...ending,
+    paperId: paper.id,
+    machineId: paper.machineId,
+    paper: paperSummary({ ...paper, ending }, actor),
+    clearancesEnded: grounded === true,
+    standing: outcome.standing,
+    reasons: outcome.reasons.map((reason) => sayReason(reason)),
+    caution: word("caution.line"),
+  };
+}
