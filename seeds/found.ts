@@ -3,12 +3,12 @@ import { depotBodySchema, type MachineBody, machineBodySchema, modelBodySchema, 
 import { addStaffBodySchema, type StaffMember } from "../shared/contracts/people.ts";
 import { addDays, localDay } from "../shared/rules/calendar.ts";
 import { addDepot, addMachine, addModel, addPaper } from "../src/fleet/index.ts";
-import { addStaff, foundFirm } from "../src/people/index.ts";
+import { addStaff, changeSecret, foundFirm } from "../src/people/index.ts";
 import type { Actor, House } from "../src/platform/index.ts";
 import type { Dice } from "./dice.ts";
 import type { MachinePlan } from "./machines.ts";
 import { demoModels, type ModelKey } from "./models.ts";
-import { type DepotKey, demoDepots, demoPeople, firmName, secretOf } from "./people.ts";
+import { codeOf, type DepotKey, demoDepots, demoPeople, firmName, secretOf } from "./people.ts";
 import { asSet, chainSharePerThousandKm, wornMachine } from "./wear.ts";
 import { type DemoDepot, type DemoMachine, type DemoModel, judged, type World } from "./world.ts";
 
@@ -20,7 +20,15 @@ const actorOf = (member: StaffMember, house: House): Actor => ({
   role: member.role,
   depotIds: member.allDepots ? null : member.depotIds,
   competences: member.competences,
+  mustChangeSecret: member.mustChangeSecret,
 });
+
+/** Somebody's first day: they choose a secret of their own in place of the code that they were given. */
+async function settleIn(house: House, member: StaffMember): Promise<Actor> {
+  const { staffNumber } = member;
+  await changeSecret(house, actorOf(member, house), { current: codeOf(staffNumber), secret: secretOf(staffNumber) });
+  return { ...actorOf(member, house), mustChangeSecret: false };
+}
 
 export interface Founded {
   readonly actors: Map<string, Actor>;
@@ -32,8 +40,8 @@ export interface Founded {
 export async function foundTheFirm(house: House, now: Date): Promise<Founded> {
   const [first, ...others] = demoPeople;
   if (!first) throw new Error("the firm needs its manager");
-  const founder = { staffNumber: first.number, name: first.name, secret: secretOf(first.number) };
-  const manager = actorOf(await foundFirm(house, { name: firmName, demo: true, manager: founder }), house);
+  const founder = { staffNumber: first.number, name: first.name, secret: codeOf(first.number) };
+  const manager = await settleIn(house, await foundFirm(house, { name: firmName, demo: true, manager: founder }));
   const actors = new Map([[first.number, manager]]);
 
   const openDepot = async (key: DepotKey): Promise<DemoDepot> => {
@@ -56,10 +64,10 @@ export async function foundTheFirm(house: House, now: Date): Promise<Founded> {
   for (const { number, name, role, depot, competences, licenceClass } of others) {
     const where = depot === null ? { allDepots: true } : { depotIds: [depots[depot].id] };
     const body = addStaffBodySchema.parse({
-      ...{ staffNumber: number, name, role, competences: [...competences], licenceClass, secret: secretOf(number) },
+      ...{ staffNumber: number, name, role, competences: [...competences], licenceClass, secret: codeOf(number) },
       ...where,
     });
-    actors.set(number, actorOf(await addStaff(house, manager, body), house));
+    actors.set(number, await settleIn(house, await addStaff(house, manager, body)));
   }
   return { actors, depots, models };
 }

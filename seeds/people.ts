@@ -78,3 +78,6 @@ export const demoPeople: readonly DemoPerson[] = [
 
 /** The secret of a demo person; known to everybody, which is why production refuses them. */
 export const secretOf = (number: string): string => `demo-${number}`;
+
+/** What the manager gave them on their first day; used up since. */
+export const codeOf = (number: string): string => `first-day-${number}`;

@@ -57,7 +57,7 @@ async function foundWhereEmpty(house: House): Promise<void> {
       demo: false,
       manager: { staffNumber: managerNumber, name: managerNumber, secret: managerSecret },
     });
-    say(`Founded ${firmName}. Its manager ${managerNumber} can sign in now.`);
+    say(`Founded ${firmName}. Its manager ${managerNumber} can sign in now, and chooses a secret of their own first.`);
     return;
   }
   if (config.environment === "production") {

@@ -1,5 +1,6 @@
 // Signing in, the people of the firm, and the firm's own choices.
 import { z } from "zod";
+import { leastSecretLength, mostSecretLength } from "../rules/secret.ts";
 import { competenceSchema, idSchema, instantSchema, pageOf, pageQuerySchema, roleSchema, textSchema } from "./common.ts";
 
 /** A staff number as it is stored: capitals, digits and hyphens; typed in any case. */
@@ -10,7 +11,11 @@ export const staffNumberSchema = z
   .regex(/^[A-Z0-9-]{2,20}$/, "is 2 to 20 letters, digits or hyphens")
   .meta({ description: "Stored in capitals", example: "R001" });
 
-const secretSchema = z.string().min(8).max(200).meta({ description: "8 to 200 characters; only its Argon2id hash is kept" });
+const secretSchema = z
+  .string()
+  .min(leastSecretLength)
+  .max(mostSecretLength)
+  .meta({ description: "8 to 200 characters; only its Argon2id hash is kept" });
 const personNameSchema = textSchema(120);
 const licenceClassSchema = textSchema(12).meta({ description: "Class on the driving licence, as the country writes it", example: "A1" });
 const depotIdsSchema = z.array(idSchema).max(200);
@@ -27,6 +32,10 @@ export const personSchema = z
     depotIds: z.array(idSchema),
     competences: z.array(competenceSchema),
     licenceClass: z.string().nullable(),
+    mustChangeSecret: z.boolean().meta({
+      description:
+        "Their secret is a one-time code: until they choose one of their own, only changeSecret, whoAmI and signOut take their calls",
+    }),
   })
   .meta({ id: "Person" });
 export type Person = z.infer<typeof personSchema>;
@@ -47,17 +56,40 @@ export const signedInSchema = z
     refreshToken: z.string().meta({ description: "Good for one renewal" }),
     expiresInSeconds: z.number().int().meta({ description: "life of the access token" }),
     person: personSchema,
+    mustChangeSecret: z.boolean().meta({ description: "As the person's: choose a secret with changeSecret before anything else" }),
   })
   .meta({ id: "SignedIn" });
 export type SignedIn = z.infer<typeof signedInSchema>;
 
 /** What a page learns of a sign-in: everything but the tokens. */
 export const sessionSchema = signedInSchema
-  .pick({ expiresInSeconds: true, person: true })
+  .pick({ expiresInSeconds: true, person: true, mustChangeSecret: true })
   .meta({ id: "Session", description: "The tokens are in cookies" });
 export type Session = z.infer<typeof sessionSchema>;
 
 export const signedOutSchema = z.object({ signedOut: z.literal(true) });
+
+export const changeSecretBodySchema = z.strictObject({
+  current: z.string().min(1).max(mostSecretLength).meta({ description: "The present secret, or the one-time code" }),
+  secret: secretSchema.meta({ description: "8 to 200 characters; neither the present secret nor the staff number" }),
+});
+export type ChangeSecretBody = z.infer<typeof changeSecretBodySchema>;
+
+export const secretChangedSchema = z
+  .object({ person: personSchema, secretChangedAt: instantSchema, sessionsEnded: z.number().int() })
+  .meta({ id: "SecretChanged", description: "This session goes on; the person's others have ended" });
+export type SecretChanged = z.infer<typeof secretChangedSchema>;
+
+export const secretEventSchema = z
+  .object({
+    what: z.enum(["set", "chosen", "changed"]).meta({
+      description: "set: by somebody else, as a one-time code; chosen: their own after that; changed: their own in place of their own",
+    }),
+    at: instantSchema,
+    by: z.object({ staffNumber: z.string(), name: z.string() }).nullable().meta({ description: "null: at the founding of the firm" }),
+  })
+  .meta({ id: "SecretEvent" });
+export type SecretEvent = z.infer<typeof secretEventSchema>;
 
 export const whoAmISchema = z
   .object({
@@ -65,6 +97,12 @@ export const whoAmISchema = z
     role: roleSchema,
     depots: z.array(z.object({ id: idSchema, name: z.string(), timeZone: z.string() })),
     competences: z.array(competenceSchema),
+    mustChangeSecret: z.boolean(),
+    codeExpiresAt: instantSchema.nullable().meta({ description: "Where the secret is a one-time code: when it runs out" }),
+    secretChangedAt: instantSchema.nullable().meta({ description: "When the secret became what it is; null where that was not recorded" }),
+    secretEvents: z
+      .array(secretEventSchema)
+      .meta({ description: "The last ten, newest first: whoever finds one that was not theirs tells it" }),
   })
   .meta({ id: "WhoAmI", description: "Depots by name: the person's own, or all of them" });
 export type WhoAmI = z.infer<typeof whoAmISchema>;
@@ -89,9 +127,24 @@ export type PublicKeySet = z.infer<typeof publicKeySetSchema>;
 
 /** A person as a manager sees them. */
 export const staffMemberSchema = personSchema
-  .extend({ addedAt: instantSchema, leftAt: instantSchema.nullable(), lockedUntil: instantSchema.nullable() })
+  .extend({
+    addedAt: instantSchema,
+    leftAt: instantSchema.nullable(),
+    lockedUntil: instantSchema.nullable(),
+    codeExpiresAt: instantSchema.nullable().meta({ description: "Where the secret is a one-time code: when it runs out" }),
+  })
   .meta({ id: "StaffMember" });
 export type StaffMember = z.infer<typeof staffMemberSchema>;
+
+export const memberWithCodeSchema = staffMemberSchema
+  .extend({
+    code: z
+      .string()
+      .optional()
+      .meta({ description: "The one-time code, where the service made it: told this once", example: "k7qd-93mx-t4vb" }),
+  })
+  .meta({ id: "StaffMemberWithCode" });
+export type MemberWithCode = z.infer<typeof memberWithCodeSchema>;
 
 export const staffQuerySchema = pageQuerySchema.extend({
   role: roleSchema.optional(),
@@ -109,7 +162,9 @@ export const addStaffBodySchema = z.strictObject({
   depotIds: depotIdsSchema.default([]),
   competences: competencesSchema.default([]),
   licenceClass: licenceClassSchema.nullable().default(null),
-  secret: secretSchema,
+  secret: secretSchema.optional().meta({
+    description: "A one-time code of the manager's: it opens the choice of a secret of one's own. Left out, the service makes one",
+  }),
 });
 export type AddStaffBody = z.infer<typeof addStaffBodySchema>;
 
@@ -124,7 +179,9 @@ export const amendStaffBodySchema = z
     depotIds: depotIdsSchema.optional(),
     competences: competencesSchema.optional(),
     licenceClass: licenceClassSchema.nullable().optional(),
-    secret: secretSchema.optional().meta({ description: "A new secret lifts a lock and ends the person's sessions" }),
+    secret: secretSchema
+      .optional()
+      .meta({ description: "A one-time code: lifts a lock, ends the person's sessions, and opens the choice of a secret of their own" }),
     left: z.literal(true).optional().meta({ description: "The person leaves now; their sessions end" }),
   })
   .refine((body) => Object.keys(body).length > 0, "names nothing to change");

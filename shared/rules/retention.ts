@@ -38,7 +38,7 @@ export const recordClasses = {
     kept: "while-needed",
     kinds: ["firm-founded", "policy-changed", "depot-added", "depot-amended", "model-added", "model-revised"],
   },
-  people: { kept: "while-needed", kinds: ["person-added", "person-amended", "person-left"] },
+  people: { kept: "while-needed", kinds: ["person-added", "person-amended", "person-left", "secret-reset", "secret-changed"] },
   keeping: { kept: "while-needed", kinds: ["hold-placed", "hold-lifted", "records-forgotten", "person-forgotten"] },
 } as const satisfies Record<string, RecordClass>;
 

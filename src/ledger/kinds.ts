@@ -12,6 +12,8 @@ export const kinds = {
   "person-added": { version: 1 },
   "person-amended": { version: 1 },
   "person-left": { version: 1 },
+  "secret-reset": { version: 1 },
+  "secret-changed": { version: 1 },
   "machines-imported": { version: 1 },
   "machine-added": { version: 1 },
   "machine-amended": { version: 1 },

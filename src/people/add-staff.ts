@@ -1,32 +1,36 @@
-import type { AddStaffBody, StaffMember } from "../../shared/contracts/people.ts";
+import type { AddStaffBody, MemberWithCode, StaffMember } from "../../shared/contracts/people.ts";
 import { appendToFirm, type NewEntry } from "../ledger/index.ts";
 import type { Actor, House, Tx } from "../platform/index.ts";
 import { mustFit, mustManage, numberTaken } from "./refusals.ts";
+import { type NewCode, newCode } from "./reset-secret.ts";
 import { depotOfRecord, type Particulars, recordOf, tidy } from "./rules.ts";
-import { hashSecret } from "./secrets.ts";
+import { insertSecretEvent } from "./secret-store.ts";
 import { insertPerson, readMember } from "./store.ts";
 
-/** Adds a person. Throws `other-depot`, `not-valid`, `staff-number-taken`. */
-export async function addStaff(house: House, actor: Actor, body: AddStaffBody): Promise<StaffMember> {
+/** Adds a person, whose secret is a one-time code: given, or made here and told this once. Throws `other-depot`, `not-valid`, `staff-number-taken`. */
+export async function addStaff(house: House, actor: Actor, body: AddStaffBody): Promise<MemberWithCode> {
   const { staffNumber, secret, ...given } = body;
   mustManage(actor, given);
-  const secretHash = await hashSecret(secret);
-  return house.db.prisma.$transaction(async (tx) => {
+  const code = await newCode(house, secret);
+  const member = await house.db.prisma.$transaction(async (tx) => {
     await mustFit(tx, given);
-    return insertWithRecord(house, tx, { staffNumber, secretHash, particulars: tidy(given), by: actor.staffId });
+    return insertWithRecord(house, tx, { staffNumber, code, particulars: tidy(given), by: actor.staffId });
   });
+  return { ...member, ...code.told };
 }
 
 /** Writes a person and the record of it; `first` are acts that come before it in the same breath. */
 export async function insertWithRecord(
   house: House,
   tx: Tx,
-  about: { staffNumber: string; secretHash: string; particulars: Particulars; by: string | null; first?: readonly NewEntry[] },
+  about: { staffNumber: string; code: NewCode; particulars: Particulars; by: string | null; first?: readonly NewEntry[] },
 ): Promise<StaffMember> {
-  const { staffNumber, secretHash, particulars } = about;
+  const { staffNumber, code, particulars } = about;
+  const { secretHash, codeExpiresAt } = code;
   const id = house.newId();
   const now = house.clock.now();
-  if (!(await insertPerson(tx, { id, staffNumber, secretHash, addedAt: now, ...particulars }))) throw numberTaken(staffNumber);
+  if (!(await insertPerson(tx, { id, staffNumber, secretHash, codeExpiresAt, addedAt: now, ...particulars })))
+    throw numberTaken(staffNumber);
   const added: NewEntry = {
     id: house.newId(),
     kind: "person-added",
@@ -37,6 +41,7 @@ export async function insertWithRecord(
     ...(about.first ?? []),
     added,
   ]);
+  await insertSecretEvent(tx, { id: added.id, staffId: id, kind: "set", at: now });
   const member = await readMember(tx, id);
   if (!member) throw new Error("the person was just written");
   return member;

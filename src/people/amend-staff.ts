@@ -3,18 +3,18 @@ import { appendToFirm, type NewEntry } from "../ledger/index.ts";
 import { type Actor, type House, platformErrors, type Tx } from "../platform/index.ts";
 import { forgetSessions } from "./desk.ts";
 import { peopleErrors } from "./errors.ts";
-import { mustFit, mustManage } from "./refusals.ts";
+import { alreadyLeft, mustFit, mustManage } from "./refusals.ts";
+import { type NewCode, newCode, resetHeld } from "./reset-secret.ts";
 import { amended, changedParticulars, depotOfRecord, isFullManager, recordOf } from "./rules.ts";
-import { hashSecret } from "./secrets.ts";
 import { countFullManagers, endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf, updatePerson } from "./store.ts";
 
 /**
- * Changes what the body names. A person who leaves or gets a new secret loses their sessions; any other change counts from the
- * next call they send. Throws `not-found`, `other-depot`, `already-left`, `not-valid`, `last-manager`.
+ * Changes what the body names. A person who leaves or gets a one-time code loses their sessions; any other change counts from the
+ * next call they send. Throws `not-found`, `other-depot`, `already-left`, `not-valid`, `own-secret`, `last-manager`.
  */
 export async function amendStaff(house: House, actor: Actor, id: string, body: AmendStaffBody): Promise<StaffMember> {
-  const secretHash = body.secret === undefined ? undefined : await hashSecret(body.secret);
-  const { member, touched } = await house.db.prisma.$transaction((tx) => amend(house, tx, { actor, id, body, secretHash }));
+  const code = body.secret === undefined ? null : await newCode(house, body.secret);
+  const { member, touched } = await house.db.prisma.$transaction((tx) => amend(house, tx, { actor, id, body, code }));
   forgetSessions(house, touched);
   return member;
 }
@@ -22,35 +22,35 @@ export async function amendStaff(house: House, actor: Actor, id: string, body: A
 async function amend(
   house: House,
   tx: Tx,
-  { actor, id, body, secretHash }: { actor: Actor; id: string; body: AmendStaffBody; secretHash: string | undefined },
+  { actor, id, body, code }: { actor: Actor; id: string; body: AmendStaffBody; code: NewCode | null },
 ): Promise<{ member: StaffMember; touched: readonly string[] }> {
   const now = house.clock.now();
   const before = await holdMember(tx, id);
   if (!before) throw platformErrors.problem("not-found", "There is nobody with this id.");
   mustManage(actor, before);
-  if (before.leftAt !== null) {
-    throw peopleErrors.problem("already-left", "Somebody who comes back is added anew, under a number of their own.");
-  }
+  if (before.leftAt !== null) throw alreadyLeft();
   const after = amended(before, body);
   mustManage(actor, after);
   // Judged as sent: a list of depots beside allDepots is a contradiction, even where the stored form would hide it.
   await mustFit(tx, { ...after, depotIds: body.allDepots && body.depotIds ? body.depotIds : after.depotIds });
 
-  const changed = [...changedParticulars(before, after), ...(secretHash ? ["secret"] : [])];
+  const changed = changedParticulars(before, after);
   const entries: NewEntry[] = [];
   const record = recordOf(before, after);
   if (changed.length > 0) {
     entries.push({ id: house.newId(), kind: "person-amended", performedAt: now, data: { ...record, changed } });
   }
   if (body.left) entries.push({ id: house.newId(), kind: "person-left", performedAt: now, data: record });
-  if (entries.length === 0) return { member: before, touched: [] };
+  if (entries.length === 0 && code === null) return { member: before, touched: [] };
 
-  await updatePerson(tx, id, after, { ...(secretHash ? { secretHash } : {}), ...(body.left ? { leftAt: now } : {}) });
+  await updatePerson(tx, id, after, body.left ? { leftAt: now } : {});
   const touched = await readOpenSessions(tx, id);
   if (body.left) await endSessionsOf(tx, id, "left", now);
-  else if (secretHash) await endSessionsOf(tx, id, "secret-changed", now);
   await tellSessionsOf(tx, id, touched);
+  const reset = code === null ? null : await resetHeld(house, tx, { actor, member: before, code, now });
+  if (reset) entries.push(reset.entry);
   await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depotOfRecord(after), recordedAt: now }, entries);
+  await reset?.afterRecord();
 
   // Counted last, behind the firm's row that the record holds: of two managers who demote each other one comes too late.
   const steppedDown = isFullManager(before) && (body.left === true || !isFullManager(after));

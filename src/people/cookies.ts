@@ -21,10 +21,10 @@ const kept = (house: House, request: FastifyRequest) => ({
 
 /** Puts the tokens of `signedIn` into cookies, and leaves the person as the answer. */
 export function keepInCookies(house: House, request: FastifyRequest, reply: FastifyReply, signedIn: SignedIn) {
-  const { accessToken, refreshToken, expiresInSeconds, person } = signedIn;
-  reply.setCookie(access, accessToken, { ...kept(house, request), path: "/", maxAge: expiresInSeconds });
+  const { accessToken, refreshToken, ...session } = signedIn;
+  reply.setCookie(access, accessToken, { ...kept(house, request), path: "/", maxAge: session.expiresInSeconds });
   reply.setCookie(refresh, refreshToken, { ...kept(house, request), path: refreshPath, maxAge: idleHours * 3600 });
-  return { expiresInSeconds, person };
+  return session;
 }
 
 /** Takes the cookies away, if there are any. */

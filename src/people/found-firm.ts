@@ -2,26 +2,33 @@ import { z } from "zod";
 import { textSchema } from "../../shared/contracts/common.ts";
 import { type StaffMember, staffNumberSchema } from "../../shared/contracts/people.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
+import { leastSecretLength, mostSecretLength } from "../../shared/rules/secret.ts";
 import type { House } from "../platform/index.ts";
 import { insertWithRecord } from "./add-staff.ts";
 import { peopleErrors } from "./errors.ts";
-import { type HashCost, hashSecret, usualCost } from "./secrets.ts";
+import { newCode } from "./reset-secret.ts";
+import { type HashCost, usualCost } from "./secrets.ts";
 import { insertFirm } from "./store.ts";
 
 const foundingSchema = z.strictObject({
   name: textSchema(120),
   demo: z.boolean(),
-  manager: z.strictObject({ staffNumber: staffNumberSchema, name: textSchema(120), secret: z.string().min(8).max(200) }),
+  manager: z.strictObject({
+    staffNumber: staffNumberSchema,
+    name: textSchema(120),
+    secret: z.string().min(leastSecretLength).max(mostSecretLength),
+  }),
 });
 export type Founding = z.input<typeof foundingSchema>;
 
 /**
- * Begins the firm's records with its first manager, who has all depots and can add everybody else. Throws `firm-exists` where
+ * Begins the firm's records with its first manager, who has all depots and can add everybody else once they have changed the secret given
+ * here, which whoever founded the firm knows. Throws `firm-exists` where
  * there is a firm, and what zod says of a founding that is not valid. A lower `cost` is for tests.
  */
 export async function foundFirm(house: House, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {
   const { name, demo, manager } = foundingSchema.parse(founding);
-  const secretHash = await hashSecret(manager.secret, cost);
+  const code = await newCode(house, manager.secret, cost);
   return house.db.prisma.$transaction(async (tx) => {
     const firmId = house.newId();
     if (!(await insertFirm(tx, { id: firmId, name, demo, policy: defaultPolicy }))) {
@@ -35,7 +42,7 @@ export async function foundFirm(house: House, founding: Founding, cost: HashCost
     } as const;
     return insertWithRecord(house, tx, {
       staffNumber: manager.staffNumber,
-      secretHash,
+      code,
       particulars: { name: manager.name, role: "manager", allDepots: true, depotIds: [], competences: [], licenceClass: null },
       by: null,
       first: [founded],

@@ -46,5 +46,6 @@ async function actorOf(house: House, desk: Desk, token: string | undefined): Pro
     role: person.role,
     depotIds: person.allDepots ? null : person.depotIds,
     competences: person.competences,
+    mustChangeSecret: person.mustChangeSecret,
   };
 }

@@ -25,7 +25,8 @@ export async function renewSignIn(house: House, body: RenewalBody): Promise<Sign
   forgetSessions(house, [sessionId]);
   const about = { staffId: session.person.id, sessionId };
   const accessToken = await signAccessToken(deskOf(house).keys, house.config.issuer, about, now);
-  return { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person: session.person };
+  const { person } = session;
+  return { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person, mustChangeSecret: person.mustChangeSecret };
 }
 
 async function endIfReplayed(house: House, tokenHash: string, now: Date): Promise<void> {

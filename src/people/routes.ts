@@ -1,8 +1,11 @@
 import {
   addStaffBodySchema,
   amendStaffBodySchema,
+  changeSecretBodySchema,
+  memberWithCodeSchema,
   publicKeySetSchema,
   renewalBodySchema,
+  secretChangedSchema,
   sessionSchema,
   signedInSchema,
   signedOutSchema,
@@ -18,10 +21,12 @@ import { type House, type Route, route } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
+import { changeSecret } from "./change-secret.ts";
 import { dropCookies, keepInCookies, mustBeOurPage, refreshCookieOf } from "./cookies.ts";
 import { deskOf } from "./desk.ts";
 import { listStaff } from "./list-staff.ts";
 import { renewSignIn } from "./renew-sign-in.ts";
+import { resetSecret } from "./reset-secret.ts";
 import { signIn } from "./sign-in.ts";
 import { signOut } from "./sign-out.ts";
 import { readPolicy } from "./store.ts";
@@ -87,6 +92,7 @@ export const peopleRoutes: readonly Route[] = [
     path: "/v1/sign-out",
     operationId: "signOut",
     who: "signed-in",
+    withCode: true,
     room,
     summary: "End this session",
     answers: { 200: signedOutSchema },
@@ -101,10 +107,24 @@ export const peopleRoutes: readonly Route[] = [
     path: "/v1/me",
     operationId: "whoAmI",
     who: "signed-in",
+    withCode: true,
     room,
-    summary: "The person who calls, with role, depots and competences",
+    summary: "The person who calls, with role, depots, competences, and what happened to their secret",
     answers: { 200: whoAmISchema },
     handler: ({ house, actor }) => whoAmI(house, actor),
+  }),
+  route({
+    method: "PUT",
+    path: "/v1/me/secret",
+    operationId: "changeSecret",
+    who: "signed-in",
+    withCode: true,
+    room,
+    limitPerMinute,
+    summary: "Choose a secret of one's own in place of the present one or of a one-time code",
+    body: changeSecretBodySchema,
+    answers: { 200: secretChangedSchema },
+    handler: ({ house, actor, body }) => changeSecret(house, actor, body),
   }),
   route({
     method: "GET",
@@ -137,9 +157,9 @@ export const peopleRoutes: readonly Route[] = [
     operationId: "addStaff",
     who: ["manager"],
     room,
-    summary: "Add a person",
+    summary: "Add a person, who begins with a one-time code",
     body: addStaffBodySchema,
-    answers: { 201: staffMemberSchema },
+    answers: { 201: memberWithCodeSchema },
     handler: async ({ house, actor, body, reply }) => {
       const member = await addStaff(house, actor, body);
       reply.code(201);
@@ -152,11 +172,22 @@ export const peopleRoutes: readonly Route[] = [
     operationId: "amendStaff",
     who: ["manager"],
     room,
-    summary: "Change a person's particulars or secret, or note that they leave",
+    summary: "Change a person's particulars, give them a one-time code, or note that they leave",
     params: staffParamsSchema,
     body: amendStaffBodySchema,
     answers: { 200: staffMemberSchema },
     handler: ({ house, actor, params, body }) => amendStaff(house, actor, params.id, body),
+  }),
+  route({
+    method: "POST",
+    path: "/v1/staff/:id/secret-reset",
+    operationId: "resetSecret",
+    who: ["manager"],
+    room,
+    summary: "Put a one-time code in the place of a person's secret; it is told this once",
+    params: staffParamsSchema,
+    answers: { 200: memberWithCodeSchema },
+    handler: ({ house, actor, params }) => resetSecret(house, actor, params.id),
   }),
   route({
     method: "GET",

@@ -9,9 +9,11 @@ export const idleHours = 14 * 24;
 /** So many failed sign-ins in a row lock the account; each further one locks it anew. */
 export const failuresToLock = 5;
 export const lockMinutes = 15;
+/** A one-time code runs out after so many days: somebody told on a Friday is there by the Friday after. Common practice, no source. */
+export const codeDays = 7;
 
 /** What of a person an amendment may change. */
-export type Particulars = Omit<Person, "id" | "staffNumber">;
+export type Particulars = Omit<Person, "id" | "staffNumber" | "mustChangeSecret">;
 
 const unique = <T extends string>(list: readonly T[]): T[] => [...new Set(list)].sort((a, b) => (a < b ? -1 : 1));
 

@@ -1,4 +1,5 @@
 // Secrets are kept as Argon2id hashes (RFC 9106) that carry their own parameters.
+import { randomInt } from "node:crypto";
 import { hash, verify } from "@node-rs/argon2";
 
 export interface HashCost {
@@ -22,3 +23,12 @@ export function hashSecret(secret: string, cost: HashCost = usualCost): Promise<
 
 /** Whether this is the secret of that hash. */
 export const isSecret = (kept: string, secret: string): Promise<boolean> => verify(kept, composed(secret));
+
+// Read from a slip of paper and typed on a phone: no capitals, and nothing that looks like something else.
+const letters = "23456789abcdefghjkmnpqrstuvwxyz";
+
+/** A one-time code: three groups of four out of 31 signs, 59 bits. */
+export function makeCode(): string {
+  const group = (): string => Array.from({ length: 4 }, () => letters[randomInt(letters.length)]).join("");
+  return `${group()}-${group()}-${group()}`;
+}

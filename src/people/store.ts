@@ -5,9 +5,10 @@ import type { Person, StaffMember, StaffQuery } from "../../shared/contracts/peo
 import { type Policy, policySchema } from "../../shared/rules/policy.ts";
 import type { Database, Tx } from "../platform/index.ts";
 import { failuresToLock, idleHours, lockMinutes, type Particulars, sessionHours } from "./rules.ts";
+import type { Code } from "./secret-store.ts";
 import type { LiveSession } from "./sessions.ts";
 
-export type EndedWhy = "signed-out" | "replayed" | "left" | "secret-changed";
+export type EndedWhy = "signed-out" | "replayed" | "left" | "secret-changed" | "secret-reset";
 
 const withDepots = { depots: { select: { depotId: true }, orderBy: { depotId: "asc" } } } satisfies Prisma.StaffInclude;
 type StaffRow = Prisma.StaffGetPayload<{ include: typeof withDepots }>;
@@ -22,6 +23,7 @@ function personOf(row: StaffRow): Person {
     depotIds: row.depots.map((depot) => depot.depotId),
     competences: row.competences as Competence[],
     licenceClass: row.licenceClass,
+    mustChangeSecret: row.codeExpiresAt !== null,
   };
 }
 
@@ -30,6 +32,7 @@ const memberOf = (row: StaffRow): StaffMember => ({
   addedAt: row.addedAt.toISOString(),
   leftAt: row.leftAt?.toISOString() ?? null,
   lockedUntil: row.lockedUntil?.toISOString() ?? null,
+  codeExpiresAt: row.codeExpiresAt?.toISOString() ?? null,
 });
 
 /** The firm of this store; null where none is founded yet. */
@@ -75,7 +78,7 @@ export function readStaffPage(
 /** Writes a new person. False where the staff number is taken; the transaction is of no use then. */
 export async function insertPerson(
   tx: Tx,
-  person: Particulars & { id: string; staffNumber: string; secretHash: string; addedAt: Date },
+  person: Particulars & Code & { id: string; staffNumber: string; addedAt: Date },
 ): Promise<boolean> {
   const { depotIds, ...columns } = person;
   try {
@@ -88,18 +91,11 @@ export async function insertPerson(
 }
 
 /** Writes the particulars of a held person, and what else changes with them. */
-export async function updatePerson(
-  tx: Tx,
-  id: string,
-  particulars: Particulars,
-  also: { secretHash?: string; leftAt?: Date },
-): Promise<void> {
+export async function updatePerson(tx: Tx, id: string, particulars: Particulars, also: { leftAt?: Date }): Promise<void> {
   const { depotIds, ...columns } = particulars;
-  // A new secret lifts the lock that failures with the old one brought.
-  const unlocked = also.secretHash === undefined ? {} : { failedSignIns: 0, lockedUntil: null };
   await tx.staff.update({
     where: { id },
-    data: { ...columns, ...also, ...unlocked, depots: { deleteMany: {}, create: depotIds.map((depotId) => ({ depotId })) } },
+    data: { ...columns, ...also, depots: { deleteMany: {}, create: depotIds.map((depotId) => ({ depotId })) } },
   });
 }
 
@@ -113,7 +109,10 @@ export async function neutralisePerson(
   neutral: { readonly name: string; readonly staffNumber: string; readonly secretHash: string },
 ): Promise<void> {
   await tx.session.deleteMany({ where: { staffId: id } });
-  await tx.staff.update({ where: { id }, data: { ...neutral, licenceClass: null, failedSignIns: 0, lockedUntil: null } });
+  await tx.staff.update({
+    where: { id },
+    data: { ...neutral, licenceClass: null, failedSignIns: 0, lockedUntil: null, codeExpiresAt: null },
+  });
 }
 
 /** How many people can do everything that a firm needs a manager for. */
@@ -145,10 +144,15 @@ export interface SigningIn {
   readonly secretHash: string;
   readonly leftAt: Date | null;
   readonly lockedUntil: Date | null;
+  readonly codeExpiresAt: Date | null;
 }
 
-export const readSigningIn = (db: Database, staffNumber: string): Promise<SigningIn | null> =>
-  db.prisma.staff.findUnique({ where: { staffNumber }, select: { id: true, secretHash: true, leftAt: true, lockedUntil: true } });
+/** What is asked of somebody who shows a secret, by staff number or by id. */
+export const readSigningIn = (db: Database, who: { staffNumber: string } | { id: string }): Promise<SigningIn | null> =>
+  db.prisma.staff.findUnique({
+    where: who,
+    select: { id: true, secretHash: true, leftAt: true, lockedUntil: true, codeExpiresAt: true },
+  });
 
 /**
  * Counts one failed sign-in in one statement, so that guesses sent side by side are all counted, and locks from the fifth on.
@@ -199,7 +203,7 @@ export async function startSession(
 export async function readLiveSession(db: Database, sessionId: string): Promise<LiveSession | null> {
   const [row] = await db.rows<{ expiresAt: Date } & Person>(
     `SELECT p.id, p.staff_number AS "staffNumber", p.name, p.role, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
-       p.licence_class AS "licenceClass", s.expires_at AS "expiresAt",
+       p.licence_class AS "licenceClass", p.code_expires_at IS NOT NULL AS "mustChangeSecret", s.expires_at AS "expiresAt",
        coalesce((SELECT jsonb_agg(d.depot_id ORDER BY d.depot_id) FROM staff_depot d WHERE d.staff_id = p.id), '[]') AS "depotIds"
      FROM session s JOIN staff p ON p.id = s.staff_id
      WHERE s.id = $1::uuid AND s.ended_at IS NULL AND p.left_at IS NULL`,
@@ -249,9 +253,13 @@ export async function sessionOfUsedToken(db: Database, tokenHash: string): Promi
   return row?.usedAt ? row.sessionId : null;
 }
 
-/** Ends all sessions of a person within the transaction. */
-export async function endSessionsOf(tx: Tx, staffId: string, why: EndedWhy, now: Date): Promise<void> {
-  await tx.session.updateMany({ where: { staffId, endedAt: null }, data: { endedAt: now, endedWhy: why } });
+/** Ends all sessions of a person within the transaction, but for one that goes on. How many it were. */
+export async function endSessionsOf(tx: Tx, staffId: string, why: EndedWhy, now: Date, butId?: string): Promise<number> {
+  const { count } = await tx.session.updateMany({
+    where: { staffId, endedAt: null, ...(butId === undefined ? {} : { id: { not: butId } }) },
+    data: { endedAt: now, endedWhy: why },
+  });
+  return count;
 }
 
 /** The sessions of a person that any process may still remember, told to all of them when the transaction is committed. */

@@ -1,10 +1,15 @@
 import type { WhoAmI } from "../../shared/contracts/people.ts";
 import type { Actor, House } from "../platform/index.ts";
+import { readSecretEvents } from "./secret-store.ts";
 import { readDepots, readMember } from "./store.ts";
 
-/** The person who calls, with their depots by name. */
+const mostEvents = 10;
+
+/** The person who calls, with their depots by name, and what happened to their secret: whoever lost it to somebody else sees it here. */
 export async function whoAmI(house: House, actor: Actor): Promise<WhoAmI> {
   const person = await readMember(house.db.prisma, actor.staffId);
   if (!person) throw new Error("a person is never removed");
-  return { person, role: person.role, depots: await readDepots(house.db, person), competences: person.competences };
+  const [depots, secretEvents] = await Promise.all([readDepots(house.db, person), readSecretEvents(house.db, person.id, mostEvents)]);
+  const { role, competences, mustChangeSecret, codeExpiresAt } = person;
+  return { person, role, depots, competences, mustChangeSecret, codeExpiresAt, secretChangedAt: secretEvents[0]?.at ?? null, secretEvents };
 }

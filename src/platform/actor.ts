@@ -11,6 +11,8 @@ export interface Actor {
   /** null: all depots */
   readonly depotIds: readonly string[] | null;
   readonly competences: readonly Competence[];
+  /** their secret is a one-time code that somebody else knows: they may choose one of their own, and nothing else */
+  readonly mustChangeSecret: boolean;
 }
 
 export function seesDepot(actor: Actor, depotId: string): boolean {

@@ -65,6 +65,7 @@ export const platformErrors = catalogue({
   "not-signed-in": 401,
   "not-your-role": 403,
   "other-depot": 403,
+  "secret-must-change": 403,
   "not-found": 404,
   "method-not-allowed": 405,
   "too-slow": 408,

@@ -49,6 +49,8 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   readonly who: Who;
   /** it changes what holds at every depot, so it takes somebody of all depots */
   readonly wholeFirm?: true;
+  /** somebody signed in with a one-time code may call it before they have chosen a secret of their own */
+  readonly withCode?: true;
   readonly summary: string;
   readonly room: string;
   readonly answers: Readonly<Record<number, z.ZodType | MediaAnswer>>;
@@ -140,6 +142,7 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
         const actor = await authenticate(request);
         // Before the role is asked, so that the log says who was refused.
         actors.set(request, actor);
+        if (actor.mustChangeSecret && !definition.withCode) throw secretMustChange();
         if (who !== "signed-in" && !who.includes(actor.role)) {
           throw platformErrors.problem("not-your-role", `This is for: ${who.join(", ")}. You are signed in as ${actor.role}.`);
         }
@@ -161,6 +164,13 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
       }),
   });
 }
+
+/** Whoever set a one-time code knows it: nothing is done in somebody's name before they have a secret that nobody else knows. */
+const secretMustChange = () =>
+  platformErrors.problem(
+    "secret-must-change",
+    "You signed in with a one-time code that somebody else knows. Choose a secret of your own first: PUT /v1/me/secret. Nothing was stored.",
+  );
 
 /** Throws `wrong-media-type` for a body that says it is something else; one that says nothing is left to Fastify. */
 function mustComeAs(mediaTypes: readonly string[], request: FastifyRequest): void {

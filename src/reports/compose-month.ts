@@ -267,7 +267,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
 const listedKinds = {
   policy: ["firm-founded", "policy-changed"],
   taken: ["report-taken"],
-  people: ["person-added", "person-amended", "person-left"],
+  people: ["person-added", "person-amended", "person-left", "secret-reset", "secret-changed"],
   fleet: [
     ...(["machines-imported", "machine-added", "machine-amended", "machine-withdrawn", "machine-returned"] as const),
     ...(["paper-added", "paper-ended", "model-added", "model-revised", "depot-added", "depot-amended"] as const),

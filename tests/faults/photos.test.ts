@@ -122,7 +122,16 @@ describe("a photo and its record at the same moment", () => {
   test("a picture that is sent again while its forgotten bytes are on their way out is kept", async () => {
     const { house, cast } = app;
     const actor: Actor = {
-      ...{ staffId: cast.staffId("R001"), staffNumber: "R001", name: "", role: "rider", depotIds: null, competences: [], sessionId: "" },
+      ...{
+        staffId: cast.staffId("R001"),
+        staffNumber: "R001",
+        name: "",
+        role: "rider",
+        depotIds: null,
+        competences: [],
+        sessionId: "",
+        mustChangeSecret: false,
+      },
     };
     const shelf = shelfOf(house);
     const sent = await sharp({ create: { width: 40, height: 30, channels: 3, background: "#123456" } })

@@ -11,6 +11,8 @@ POST  /v1/sign-in                       signIn
 POST  /v1/sign-in/renewal               renewSignIn
 POST  /v1/sign-out                      signOut
 GET   /v1/me                            whoAmI
+PUT   /v1/me/secret                     changeSecret
+POST  /v1/staff/:id/secret-reset        resetSecret
 GET   /.well-known/jwks.json            publicKeys
 GET   /v1/depots                        listDepots
 POST  /v1/depots                        addDepot

@@ -20,9 +20,8 @@ beforeAll(async () => {
   as = peopleAtHand(app);
   machineId = await addTestMachine(app);
   personId = (await manager("POST", "/v1/staff", { ...person, depotIds: [app.cast.homeDepotId] }, 201)).id;
-  const { staffNumber, secret } = person;
-  const { accessToken } = await expectAnswer(app.anyone.post("/v1/sign-in").send({ staffNumber, secret }), 200);
-  await expectAnswer(app.clientWith(accessToken).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
+  const rider = await app.settleIn(person.staffNumber, person.secret);
+  await expectAnswer(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
   await manager("PATCH", `/v1/staff/${personId}`, { licenceClass: "A2" }, 200);
   const checkpoint = await takeCheckpoint(app.house);
   if (!checkpoint) throw new Error("the firm is founded");

@@ -6,7 +6,7 @@ import type { InspectionDraftBody } from "../../shared/contracts/checks.ts";
 import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { secretOf } from "../support/cast.ts";
+import { codeOf } from "../support/cast.ts";
 import { addTestMachine, inspectionOf, testMachine } from "../support/sheets.ts";
 
 let app: TestApp;
@@ -142,8 +142,9 @@ test("drafts are listed by depot and machine, the one saved last first, page by 
 test("a draft is for the mechanics of the machine's depot: riders and auditors have none, another depot's is not shown", async () => {
   const machineId = await addTestMachine(app);
   const far = await addTestMachine(app, { depotId: app.cast.farDepotId, inspected: false });
-  const here = { staffNumber: "M901", name: "Of this depot", role: "mechanic", depotIds: [app.cast.homeDepotId], secret: secretOf("M901") };
+  const here = { staffNumber: "M901", name: "Of this depot", role: "mechanic", depotIds: [app.cast.homeDepotId], secret: codeOf("M901") };
   await expectAnswer((await as("F001")).post("/v1/staff").send(here), 201);
+  await app.settleIn("M901");
   const id = randomUUID();
   await expectAnswer(save(id, draftOf(machineId)), 200);
   for (const by of ["R001", "A001"]) {

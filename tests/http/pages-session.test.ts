@@ -29,7 +29,7 @@ async function enter(): Promise<{ access: string; refresh: string }> {
 
 test("tokens come in cookies that no script and no other site gets, and not in the answer", async () => {
   const answer = await bare().post("/v1/session").set(ours).send(who).expect(200);
-  expect(Object.keys(answer.body).sort()).toEqual(["expiresInSeconds", "person"]);
+  expect(Object.keys(answer.body).sort()).toEqual(["expiresInSeconds", "mustChangeSecret", "person"]);
   const cookies = cookiesOf(answer);
   expect(cookies["ferrule-access"]).toMatch(/; Path=\/; HttpOnly; SameSite=Strict$/);
   expect(cookies["ferrule-access"]).toContain("Max-Age=900");

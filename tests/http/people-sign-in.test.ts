@@ -5,7 +5,7 @@ import { makeKeys, readKeys } from "../../src/ledger/index.ts";
 import { deskOf } from "../../src/people/desk.ts";
 import { namesOf, openPeople } from "../../src/people/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { secretOf } from "../support/cast.ts";
+import { codeOf, secretOf } from "../support/cast.ts";
 
 let at: TestApp;
 beforeAll(async () => {
@@ -20,7 +20,7 @@ const renew = (refreshToken: string) => at.anyone.post("/v1/sign-in/renewal").se
 const me = (accessToken: string) => at.clientWith(accessToken).get("/v1/me");
 const sessions = () => at.house.db.prisma.session.count();
 
-/** A rider of their own for a test that spoils one. */
+/** A rider of their own, with a secret of their own, for a test that spoils one. */
 async function newcomer(staffNumber: string): Promise<string> {
   const manager = await at.signIn("F001");
   const body = {
@@ -28,9 +28,10 @@ async function newcomer(staffNumber: string): Promise<string> {
     name: `Person ${staffNumber}`,
     role: "rider",
     depotIds: [at.cast.homeDepotId],
-    secret: secretOf(staffNumber),
+    secret: codeOf(staffNumber),
   };
   const answer = await manager.post("/v1/staff").send(body).expect(201);
+  await at.settleIn(staffNumber);
   return (answer.body as { id: string }).id;
 }
 
@@ -42,7 +43,7 @@ test("signing in answers tokens and the person, whose token opens what is theirs
   expect(refreshToken).toMatch(/^[\w-]{43}$/);
   const expected = {
     ...{ id: at.cast.staffId("R001"), staffNumber: "R001", name: "Person R001", role: "rider" },
-    ...{ allDepots: false, depotIds: [at.cast.homeDepotId], competences: [], licenceClass: null },
+    ...{ allDepots: false, depotIds: [at.cast.homeDepotId], competences: [], licenceClass: null, mustChangeSecret: false },
   };
   expect(person).toEqual(expected);
   const mine = await me(accessToken).expect(200);
@@ -51,6 +52,7 @@ test("signing in answers tokens and the person, whose token opens what is theirs
     role: "rider",
     depots: [{ id: at.cast.homeDepotId, name: "Home", timeZone: "Europe/London" }],
     competences: [],
+    ...{ mustChangeSecret: false, codeExpiresAt: null, secretChangedAt: null, secretEvents: [] },
   });
 });
 

@@ -172,12 +172,15 @@ test("the log holds no secret, no token, nobody's name and nobody's words", asyn
   const house = { ...(await openTestHouse()), log: openLog("trace", { write: (line: string) => void lines.push(line) }) };
   const app = await openTestApp(house);
   const machineId = await addTestMachine(app);
-  const secret = "correct-horse-battery";
-  const person = { staffNumber: "R900", name: "Zbigniew Łukasz", role: "rider", depotIds: [app.cast.homeDepotId], secret };
+  const [code, secret] = ["staple-from-the-manager", "correct-horse-battery"];
+  const person = { staffNumber: "R900", name: "Zbigniew Łukasz", role: "rider", depotIds: [app.cast.homeDepotId], secret: code };
   const manager = await app.signIn("F001");
   await manager.post("/v1/staff").send(person).expect(201);
   await app.anyone.post("/v1/sign-in").send({ staffNumber: "R900", secret: "a-wrong-guess-of-it" }).expect(401);
+  const first = await app.anyone.post("/v1/sign-in").send({ staffNumber: "R900", secret: code }).expect(200);
+  await app.clientWith(first.body.accessToken).put("/v1/me/secret").send({ current: code, secret }).expect(200);
   const signedIn = await app.anyone.post("/v1/sign-in").send({ staffNumber: "R900", secret }).expect(200);
+  const reset = await manager.post(`/v1/staff/${app.cast.staffId("R002")}/secret-reset`).expect(200);
   const rider = app.clientWith(signedIn.body.accessToken);
   const words = "Heard a scraping near Baker Lane";
   const check = checkFinding(app, machineId, "horn.weak");
@@ -202,7 +205,17 @@ test("the log holds no secret, no token, nobody's name and nobody's words", asyn
 
   expect(lines.length).toBeGreaterThan(10);
   const log = lines.join("");
-  const kept = [secret, "a-wrong-guess-of-it", secretOf("F001"), person.name, "Person F001", words, encodeURIComponent(words)];
+  const kept = [
+    code,
+    secret,
+    reset.body.code,
+    "a-wrong-guess-of-it",
+    secretOf("F001"),
+    person.name,
+    "Person F001",
+    words,
+    encodeURIComponent(words),
+  ];
   for (const value of [...kept, signedIn.body.accessToken, signedIn.body.refreshToken, "$argon2"])
     expect(log.includes(value), value).toBe(false);
   for (const line of lines) expect(() => JSON.parse(line)).not.toThrow();

@@ -6,7 +6,7 @@ import type { SignedIn } from "../../shared/contracts/people.ts";
 import { buildApp } from "../../src/app.ts";
 import { type KeyRing, makeKeys, readKeys } from "../../src/ledger/index.ts";
 import { openPeople } from "../../src/people/index.ts";
-import { type Cast, castFirm, secretOf } from "./cast.ts";
+import { type Cast, castFirm, codeOf, secretOf } from "./cast.ts";
 import { openTestHouse, type TestHouse } from "./house.ts";
 
 export type Client = TestAgent;
@@ -24,6 +24,8 @@ export interface TestApp {
   tokensOf(staffNumber: string): Promise<SignedIn>;
   /** a client in a new session of that person */
   readonly signIn: (staffNumber: string) => Promise<Client>;
+  /** somebody added with this one-time code, `codeOf` unless said, chooses their own secret, `secretOf`: a client in that session */
+  readonly settleIn: (staffNumber: string, code?: string) => Promise<Client>;
   /** closes the service and the house */
   close(): Promise<void>;
 }
@@ -46,6 +48,15 @@ export async function openTestApp(given?: TestHouse): Promise<TestApp> {
   return {
     ...{ house, app, keys, cast, anyone, clientWith, tokensOf },
     signIn: async (staffNumber) => clientWith((await tokensOf(staffNumber)).accessToken),
+    settleIn: async (staffNumber, code = codeOf(staffNumber)) => {
+      const answer = await anyone.post("/v1/sign-in").send({ staffNumber, secret: code }).expect(200);
+      const client = clientWith((answer.body as SignedIn).accessToken);
+      await client
+        .put("/v1/me/secret")
+        .send({ current: code, secret: secretOf(staffNumber) })
+        .expect(200);
+      return client;
+    },
     close: async () => {
       await app.close();
       await people.close();

@@ -16,6 +16,9 @@ export interface Cast {
   readonly staffId: (staffNumber: string) => string;
 }
 
+/** What somebody who is added in a test is given, until they choose `secretOf`. */
+export const codeOf = (staffNumber: string): string => `code-for-${staffNumber}`;
+
 export const secretOf = (staffNumber: string): string => `test-${staffNumber}`;
 
 interface Part {
@@ -43,6 +46,8 @@ export async function castFirm(house: House): Promise<Cast> {
     { name: "Test Couriers", demo: false, manager: { staffNumber: "F001", name: "Person F001", secret: secretOf("F001") } },
     quickCost,
   );
+  // Everybody in the cast has chosen a secret of their own already.
+  await house.db.prisma.staff.update({ where: { id: manager.id }, data: { codeExpiresAt: null } });
   const addedAt = house.clock.now();
   const homeDepotId = house.newId();
   const farDepotId = house.newId();

@@ -90,6 +90,7 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
     signIn: { staffNumber: "Z999", secret },
     renewSignIn: { refreshToken: "x" },
     addStaff: { staffNumber: `X${id.slice(0, 6)}`, name: "Somebody", role: "mechanic", allDepots: true, competences: ["brakes"], secret },
+    changeSecret: { current: "not the present one", secret },
     amendStaff: { name: "Somebody Else" },
     changePolicy: { clearanceHours: 14 },
     addDepot: { name: id, timeZone: "Europe/London", workshopHoursPerDay: 8 },

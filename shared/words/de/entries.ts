@@ -9,6 +9,8 @@ export const entryWords = {
   "entry.person-added": "Eine Person kam hinzu",
   "entry.person-amended": "Aufgabe, Depots oder Befähigungen einer Person wurden geändert",
   "entry.person-left": "Eine Person ging, und ihre Sitzungen endeten",
+  "entry.secret-reset": "Eine Leitung setzte das Kennwort einer Person auf einen Einmal-Code zurück, und deren Sitzungen endeten",
+  "entry.secret-changed": "Eine Person wählte ihr eigenes Kennwort",
   "entry.machines-imported": "Maschinen wurden aus einer Datei übernommen",
   "entry.machine-added": "Die Maschine kam in den Bestand",
   "entry.machine-amended": "Die Angaben zur Maschine wurden geändert",

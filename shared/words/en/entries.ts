@@ -9,6 +9,8 @@ export const entryWords = {
   "entry.person-added": "A person joined",
   "entry.person-amended": "A person's role, depots or competences were changed",
   "entry.person-left": "A person left, and their sessions ended",
+  "entry.secret-reset": "A manager reset somebody's secret to a one-time code, and their sessions ended",
+  "entry.secret-changed": "A person chose a secret of their own",
   "entry.machines-imported": "Machines were imported from a file",
   "entry.machine-added": "The machine entered the fleet",
   "entry.machine-amended": "The machine's particulars were changed",

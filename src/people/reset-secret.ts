@@ -1,0 +1,70 @@
+import type { MemberWithCode, StaffMember } from "../../shared/contracts/people.ts";
+import { appendToFirm, type NewEntry } from "../ledger/index.ts";
+import { type Actor, type House, platformErrors, type Tx } from "../platform/index.ts";
+import { forgetSessions } from "./desk.ts";
+import { alreadyLeft, mustManage, ownSecret } from "./refusals.ts";
+import { codeDays, depotOfRecord } from "./rules.ts";
+import { type Code, insertSecretEvent, putCode } from "./secret-store.ts";
+import { type HashCost, hashSecret, makeCode, usualCost } from "./secrets.ts";
+import { endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf } from "./store.ts";
+
+/** A one-time code: as it is kept, and as it is told where the service made it. */
+export interface NewCode extends Code {
+  readonly told: { readonly code?: string };
+  readonly madeBy: "service" | "manager";
+}
+
+/** What somebody else sets as a secret is a one-time code, given or made here. */
+export async function newCode(house: House, given: string | undefined, cost: HashCost = usualCost): Promise<NewCode> {
+  const code = given ?? makeCode();
+  return {
+    secretHash: await hashSecret(code, cost),
+    codeExpiresAt: new Date(house.clock.now().getTime() + codeDays * 86_400_000),
+    told: given === undefined ? { code } : {},
+    madeBy: given === undefined ? "service" : "manager",
+  };
+}
+
+/**
+ * Puts a one-time code that the service makes in the place of somebody's secret: their sessions end, a lock is lifted, and the record says
+ * who did it. Nobody learns a secret by that: until its person has chosen one of their own, nothing can be done with the code.
+ * Throws `not-found`, `other-depot`, `already-left`, `own-secret`.
+ */
+export async function resetSecret(house: House, actor: Actor, id: string): Promise<MemberWithCode> {
+  const code = await newCode(house, undefined);
+  const { member, touched } = await house.db.prisma.$transaction(async (tx) => {
+    const before = await holdMember(tx, id);
+    if (!before) throw platformErrors.problem("not-found", "There is nobody with this id.");
+    mustManage(actor, before);
+    if (before.leftAt !== null) throw alreadyLeft();
+    const now = house.clock.now();
+    const reset = await resetHeld(house, tx, { actor, member: before, code, now });
+    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depotOfRecord(before), recordedAt: now }, [reset.entry]);
+    await reset.afterRecord();
+    return { member: await readMember(tx, id), touched: reset.touched };
+  });
+  forgetSessions(house, touched);
+  if (!member) throw new Error("a person is never removed");
+  return { ...member, ...code.told };
+}
+
+/** The reset of a held person within the transaction: its record is the caller's to append, and what hangs on the record comes after. */
+export async function resetHeld(
+  house: House,
+  tx: Tx,
+  { actor, member, code, now }: { actor: Actor; member: StaffMember; code: NewCode; now: Date },
+): Promise<{ readonly entry: NewEntry; readonly touched: readonly string[]; readonly afterRecord: () => Promise<void> }> {
+  if (actor.staffId === member.id) throw ownSecret();
+  await putCode(tx, member.id, code);
+  const touched = await readOpenSessions(tx, member.id);
+  const sessionsEnded = await endSessionsOf(tx, member.id, "secret-reset", now);
+  await tellSessionsOf(tx, member.id, touched);
+  const id = house.newId();
+  // No name and no number: it stays beside what is signed with the secret, also when its person is forgotten.
+  const data = { personId: member.id, madeBy: code.madeBy, expiresAt: code.codeExpiresAt.toISOString(), sessionsEnded };
+  return {
+    entry: { id, kind: "secret-reset", performedAt: now, data },
+    touched,
+    afterRecord: () => insertSecretEvent(tx, { id, staffId: member.id, kind: "set", at: now }),
+  };
+}

@@ -1,0 +1,46 @@
+// Somebody shows a secret: at sign-in, and again where they change it. One place counts what fails, so that neither door is a way round the other.
+import type { House, ProblemError } from "../platform/index.ts";
+import { deskOf } from "./desk.ts";
+import { peopleErrors } from "./errors.ts";
+import { isSecret } from "./secrets.ts";
+import { countFailure, readSigningIn, type SigningIn } from "./store.ts";
+
+/**
+ * The person whose secret this is. Throws `wrong()` alike for an unknown person, a wrong secret and somebody who left, each after the same
+ * work; `locked-out` with Retry-After whether or not the secret is right; `code-ran-out` only where it is.
+ */
+export async function showSecret(
+  house: House,
+  who: { staffNumber: string } | { id: string },
+  secret: string,
+  wrong: () => ProblemError,
+): Promise<SigningIn> {
+  const now = house.clock.now();
+  const found = await readSigningIn(house.db, who);
+  if (found?.lockedUntil && found.lockedUntil > now) throw lockedOut(found.lockedUntil, now);
+  const right = await isSecret(found?.secretHash ?? deskOf(house).nobodysHash, secret);
+  if (!found || found.leftAt) throw wrong();
+  if (!right) {
+    const lockedUntil = await countFailure(house.db, found.id, now);
+    house.log.warn({ staffId: found.id }, "a secret was wrong");
+    throw lockedUntil ? lockedOut(lockedUntil, now) : wrong();
+  }
+  if (found.codeExpiresAt && found.codeExpiresAt <= now) throw codeRanOut();
+  return found;
+}
+
+export const wrongCredentials = () => peopleErrors.problem("wrong-credentials", "Check the staff number and the secret, then try again.");
+
+export const wrongCurrent = () => peopleErrors.problem("wrong-secret", "Check your present secret, then try again. Nothing was stored.");
+
+const codeRanOut = () =>
+  peopleErrors.problem("code-ran-out", "This one-time code was not used in time. Ask your manager for a new one; nothing else is lost.");
+
+export function lockedOut(until: Date, now: Date): ProblemError {
+  const seconds = Math.max(1, Math.ceil((until.getTime() - now.getTime()) / 1000));
+  return peopleErrors.problem(
+    "locked-out",
+    `After several wrong secrets this staff number is closed for ${Math.ceil(seconds / 60)} more minutes. The manager can give a one-time code.`,
+    { headers: { "retry-after": String(seconds) } },
+  );
+}
