@@ -138,7 +138,7 @@ export type StaffMember = z.infer<typeof staffMemberSchema>;
 
 export const memberWithCodeSchema = staffMemberSchema
   .extend({
-    code: z
+    oneTimeCode: z
       .string()
       .optional()
       .meta({ description: "The one-time code, where the service made it: told this once", example: "k7qd-93mx-t4vb" }),

@@ -10,7 +10,7 @@ import { endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf
 
 /** A one-time code: as it is kept, and as it is told where the service made it. */
 export interface NewCode extends Code {
-  readonly told: { readonly code?: string };
+  readonly told: { readonly oneTimeCode?: string };
   readonly madeBy: "service" | "manager";
 }
 
@@ -20,7 +20,7 @@ export async function newCode(house: House, given: string | undefined, cost: Has
   return {
     secretHash: await hashSecret(code, cost),
     codeExpiresAt: new Date(house.clock.now().getTime() + codeDays * 86_400_000),
-    told: given === undefined ? { code } : {},
+    told: given === undefined ? { oneTimeCode: code } : {},
     madeBy: given === undefined ? "service" : "manager",
   };
 }

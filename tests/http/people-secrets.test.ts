@@ -39,7 +39,7 @@ test("a code that a manager gives signs in, says that it must be changed, and op
     mustChangeSecret: true,
     codeExpiresAt: new Date(at.house.clock.now().getTime() + 7 * 86_400_000).toISOString(),
   });
-  expect(person.code).toBeUndefined();
+  expect(person.oneTimeCode).toBeUndefined();
   const signedIn = await tokens(person.staffNumber, code);
   expect([signedIn.mustChangeSecret, signedIn.person.mustChangeSecret]).toEqual([true, true]);
   const renewed = await at.anyone.post("/v1/sign-in/renewal").send({ refreshToken: signedIn.refreshToken }).expect(200);
@@ -73,12 +73,12 @@ test("a code that a manager gives signs in, says that it must be changed, and op
 });
 
 test("a person chooses a secret of their own: it opens what is theirs, the code opens nothing any more, and the record holds neither", async () => {
-  const { staffNumber, id, code } = await add();
+  const { staffNumber, id, oneTimeCode: code = "" } = await add();
   expect(code).toMatch(/^([2-9a-hjkmnp-z]{4}-){2}[2-9a-hjkmnp-z]{4}$/);
-  const signedIn = await tokens(staffNumber, code ?? "");
-  const other = await tokens(staffNumber, code ?? "");
+  const signedIn = await tokens(staffNumber, code);
+  const other = await tokens(staffNumber, code);
   const client = at.clientWith(signedIn.accessToken);
-  const answer = await choose(client, code ?? "", "a secret of mine").expect(200);
+  const answer = await choose(client, code, "a secret of mine").expect(200);
   expect(answer.body).toMatchObject({
     person: { id, mustChangeSecret: false },
     secretChangedAt: at.house.clock.now().toISOString(),
@@ -87,7 +87,7 @@ test("a person chooses a secret of their own: it opens what is theirs, the code 
   await client.get("/v1/readiness").expect(200);
   expect((await at.clientWith(other.accessToken).get("/v1/me")).body.code).toBe("session-ended");
   expect((await at.anyone.post("/v1/sign-in/renewal").send({ refreshToken: other.refreshToken })).body.code).toBe("session-ended");
-  expect((await attempt(staffNumber, code ?? "")).body.code).toBe("wrong-credentials");
+  expect((await attempt(staffNumber, code)).body.code).toBe("wrong-credentials");
   expect((await tokens(staffNumber, "a secret of mine")).mustChangeSecret).toBe(false);
   const entry = await lastEntry();
   expect(entry).toMatchObject({ kind: "secret-changed", staffId: id, data: { personId: id, afterCode: true, sessionsEnded: 1 } });
@@ -101,7 +101,7 @@ test.each([
   ["seven characters", () => "1234567"],
   ["eight blanks", () => "        "],
 ])("%s cannot be somebody's own secret, and nothing is stored", async (_what, secretFrom) => {
-  const { staffNumber, code = "" } = await add();
+  const { staffNumber, oneTimeCode: code = "" } = await add();
   const client = at.clientWith((await tokens(staffNumber, code)).accessToken);
   const before = await whole();
   const answer = await choose(client, code, secretFrom(code));
@@ -111,13 +111,13 @@ test.each([
 });
 
 test("the staff number cannot be somebody's own secret, in any case", async () => {
-  const { staffNumber, code = "" } = await add({ staffNumber: "M-LONGER-77" });
+  const { staffNumber, oneTimeCode: code = "" } = await add({ staffNumber: "M-LONGER-77" });
   const client = at.clientWith((await tokens(staffNumber, code)).accessToken);
   expect((await choose(client, code, " m-longer-77 ")).body.issues[0].message).toContain("staff number");
 });
 
 test("a wrong present secret counts as a failed sign-in does: after five the number is locked at both doors, whatever is right", async () => {
-  const { staffNumber, code = "" } = await add();
+  const { staffNumber, oneTimeCode: code = "" } = await add();
   const client = at.clientWith((await tokens(staffNumber, code)).accessToken);
   for (let failure = 0; failure < 3; failure += 1) {
     const answer = await choose(client, "wrong-secret", "a secret of mine");
@@ -144,7 +144,7 @@ test("everybody changes their own secret later as well: rider, mechanic, manager
 });
 
 test("a code runs out after seven days: whoever shows it is told to ask the manager, and a session that it opened chooses nothing any more", async () => {
-  const { id, staffNumber, code = "" } = await add();
+  const { id, staffNumber, oneTimeCode: code = "" } = await add();
   days(6.9);
   const early = await tokens(staffNumber, code);
   days(0.1);
@@ -155,12 +155,12 @@ test("a code runs out after seven days: whoever shows it is told to ask the mana
   const again = await at.anyone.post("/v1/sign-in/renewal").send({ refreshToken: early.refreshToken }).expect(200);
   expect((await choose(at.clientWith(again.body.accessToken), code, "a secret of mine")).body.code).toBe("code-ran-out");
   manager = await at.signIn("F001");
-  const { code: fresh = "" } = await reset(id);
+  const { oneTimeCode: fresh = "" } = await reset(id);
   await at.settleIn(staffNumber, fresh);
 });
 
 test("a reset is a record of its own, ends every session and token of the person, lifts a lock, and tells the code once", async () => {
-  const { id, staffNumber, code = "" } = await add();
+  const { id, staffNumber, oneTimeCode: code = "" } = await add();
   await at.settleIn(staffNumber, code);
   const session = await tokens(staffNumber, secretOf(staffNumber));
   for (let failure = 0; failure < 5; failure += 1) await attempt(staffNumber, "wrong-secret").expect(401);
@@ -173,14 +173,14 @@ test("a reset is a record of its own, ends every session and token of the person
   expect(entry).toMatchObject({ kind: "secret-reset", staffId: at.cast.staffId("F001"), performedAt: at.house.clock.now() });
   expect(entry.data).toEqual({ personId: id, madeBy: "service", expiresAt: after.codeExpiresAt, sessionsEnded: 2 });
   const listed = await manager.get("/v1/staff?limit=200").expect(200);
-  expect(listed.text).not.toContain(after.code);
+  expect(listed.text).not.toContain(after.oneTimeCode);
   const ended = await at.house.db.prisma.session.findMany({ where: { staffId: id }, select: { endedWhy: true } });
   expect(ended.map(({ endedWhy }) => endedWhy)).toContain("secret-reset");
-  await attempt(staffNumber, after.code ?? "").expect(200);
+  await attempt(staffNumber, after.oneTimeCode ?? "").expect(200);
 });
 
 test("a secret given with an amendment is a code as well, with the reset's own record beside that of the amendment", async () => {
-  const { id, staffNumber, code = "" } = await add();
+  const { id, staffNumber, oneTimeCode: code = "" } = await add();
   await at.settleIn(staffNumber, code);
   const amended = await manager.patch(`/v1/staff/${id}`).send({ name: "Renamed", secret: "set by a manager" }).expect(200);
   expect(amended.body).toMatchObject({ name: "Renamed", mustChangeSecret: true });
@@ -216,7 +216,7 @@ test("who may not manage somebody does not reset them; nobody resets themselves,
 });
 
 test("whoever lost their secret to somebody else reads it: when it was set and by whom, and that somebody chose one after that", async () => {
-  const { id, staffNumber, code = "" } = await add();
+  const { id, staffNumber, oneTimeCode: code = "" } = await add();
   await at.settleIn(staffNumber, code);
   const me = async (client: Client) =>
     (await client.get("/v1/me").expect(200)).body as { secretEvents: SecretEvent[]; secretChangedAt: string };
@@ -224,11 +224,11 @@ test("whoever lost their secret to somebody else reads it: when it was set and b
   manager = await at.signIn("F001");
   const stolen = await reset(id);
   at.house.clock.advance(60_000);
-  await at.settleIn(staffNumber, stolen.code ?? "");
+  await at.settleIn(staffNumber, stolen.oneTimeCode ?? "");
   at.house.clock.advance(3_600_000);
   manager = await at.signIn("F001");
   const mine = await reset(id);
-  const { accessToken } = await tokens(staffNumber, mine.code ?? "");
+  const { accessToken } = await tokens(staffNumber, mine.oneTimeCode ?? "");
   const seen = await me(at.clientWith(accessToken));
   expect(seen.secretEvents.map(({ what, by }) => [what, by?.staffNumber])).toEqual([
     ["set", "F001"],
@@ -242,7 +242,7 @@ test("whoever lost their secret to somebody else reads it: when it was set and b
 
 test("of a reset and a change at the same moment one holds, and whoever came too late is told", async () => {
   for (let turn = 0; turn < 4; turn += 1) {
-    const { id, staffNumber, code = "" } = await add();
+    const { id, staffNumber, oneTimeCode: code = "" } = await add();
     const client = await at.settleIn(staffNumber, code);
     const [changed, after] = await Promise.all([choose(client, secretOf(staffNumber), "a secret of mine"), reset(id)]);
     // Where the change came first, the reset took its place; either way the code is what counts, and the session is over.
@@ -250,12 +250,12 @@ test("of a reset and a change at the same moment one holds, and whoever came too
     if (changed.status === 401) expect(changed.body.code).toBe("session-ended");
     expect((await client.get("/v1/me")).body.code).toBe("session-ended");
     expect((await attempt(staffNumber, "a secret of mine")).body.code).toBe("wrong-credentials");
-    expect((await tokens(staffNumber, after.code ?? "")).mustChangeSecret).toBe(true);
+    expect((await tokens(staffNumber, after.oneTimeCode ?? "")).mustChangeSecret).toBe(true);
   }
 });
 
 test("of two changes at the same moment from two sessions one holds, and the other session is over; from one session the second is told", async () => {
-  const { staffNumber, code = "" } = await add();
+  const { staffNumber, oneTimeCode: code = "" } = await add();
   const clients = await Promise.all([tokens(staffNumber, code), tokens(staffNumber, code)]);
   const [one, two] = clients.map(({ accessToken }) => at.clientWith(accessToken)) as [Client, Client];
   const answers = await Promise.all([choose(one, code, "the first of two"), choose(two, code, "the second of two")]);

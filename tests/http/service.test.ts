@@ -208,7 +208,7 @@ test("the log holds no secret, no token, nobody's name and nobody's words", asyn
   const kept = [
     code,
     secret,
-    reset.body.code,
+    reset.body.oneTimeCode,
     "a-wrong-guess-of-it",
     secretOf("F001"),
     person.name,

@@ -3,7 +3,7 @@
 import type { Problem as ProblemBody } from "../../../shared/contracts/common.ts";
 import type { Session } from "../../../shared/contracts/people.ts";
 import { oneAtATime } from "./one-at-a-time.ts";
-import { endSession, whoIsHere } from "./session.ts";
+import { endSession, mustChooseSecret, whoIsHere } from "./session.ts";
 
 /** The service refused, and says why in words that can be shown. */
 export class Problem extends Error {
@@ -83,8 +83,10 @@ export async function fetchFrom(path: string, asked: Asked = {}): Promise<Respon
     if (await renew(before)) answer = await send(path, asked);
     if (answer.status === 401) endSession();
   }
-  if (!answer.ok) throw await problemOf(answer);
-  return answer;
+  if (answer.ok) return answer;
+  const problem = await problemOf(answer);
+  if (problem.code === "secret-must-change") mustChooseSecret();
+  throw problem;
 }
 
 /** Calls the service and reads its answer as JSON. Throws as `fetchFrom`. */

@@ -1,11 +1,12 @@
 // What stands around every page: the head with the areas, who is signed in, the settings, and the way back in when a session has ended.
 import { Component, type ComponentChildren, type ComponentType } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Role } from "../../../shared/contracts/common.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { call } from "./call.ts";
 import { size, sizes, theme, themes } from "./look.ts";
+import { OwnSecret } from "./own-secret.tsx";
 import { Choice, Dialog, Trouble, Waiting } from "./parts.tsx";
 import { path, to } from "./route.ts";
 import { here, leaveSession } from "./session.ts";
@@ -33,8 +34,10 @@ export const areaAt = (areas: readonly Area[], role: Role, name: string | undefi
   areas.find((area) => area.name === name && area.roles.includes(role)) ?? areas.find((area) => area.name === home[role]);
 
 export function Shell({ areas }: { areas: readonly Area[] }) {
-  const { person, ended } = useStore(here);
+  const { person, ended, code } = useStore(here);
   useStore(spoken);
+  const shown = useRef<string | null>(null);
+  if (person === null) shown.current = null;
   if (person === null) {
     return (
       <main id="content" class="narrow">
@@ -42,6 +45,14 @@ export function Shell({ areas }: { areas: readonly Area[] }) {
       </main>
     );
   }
+  if (person.mustChangeSecret && shown.current !== person.id) {
+    return (
+      <main id="content" class="narrow">
+        <OwnSecret person={person} code={code} heading />
+      </main>
+    );
+  }
+  shown.current = person.id;
   return (
     <>
       {/* Another person, another page: nothing of the one before stays. */}
@@ -49,6 +60,11 @@ export function Shell({ areas }: { areas: readonly Area[] }) {
       {ended && (
         <Dialog title={say("page.sign-in")}>
           <SignIn before={person} />
+        </Dialog>
+      )}
+      {!ended && person.mustChangeSecret && (
+        <Dialog title={say("page.own-secret.must")}>
+          <OwnSecret person={person} code={code} />
         </Dialog>
       )}
     </>
@@ -122,9 +138,17 @@ class Guard extends Component<{ children: ComponentChildren }, { broken: boolean
 
 function Settings({ person, onClose }: { person: Person; onClose: () => void }) {
   const [error, setError] = useState<unknown>(null);
+  const [changing, change] = useState(false);
   const leave = () => call("/v1/sign-out", { method: "POST" }).then(leaveSession, setError);
+  if (changing) {
+    return (
+      <Dialog key="secret" title={say("page.own-secret")} onClose={onClose}>
+        <OwnSecret person={person} code={null} />
+      </Dialog>
+    );
+  }
   return (
-    <Dialog title={say("page.settings")} onClose={onClose}>
+    <Dialog key="settings" title={say("page.settings")} onClose={onClose}>
       <p>
         {person.name}, {say(`role.${person.role}`)}
       </p>
@@ -147,6 +171,9 @@ function Settings({ person, onClose }: { person: Person; onClose: () => void }) 
         onChange={(value) => void chooseLanguage(value)}
       />
       <Trouble error={error} />
+      <button type="button" onClick={() => change(true)}>
+        {say("page.own-secret")}
+      </button>
       <button type="button" onClick={() => void leave()}>
         {say("page.sign-out")}
       </button>

@@ -19,7 +19,7 @@ export function SignIn({ before }: { before?: Person }) {
     setError(null);
     try {
       const { person } = await openSession(number.trim(), secret);
-      beginSession(person);
+      beginSession(person, secret);
     } catch (trouble) {
       setError(trouble);
       setBusy(false);
