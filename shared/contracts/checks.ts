@@ -11,8 +11,10 @@ import {
   pageQuerySchema,
   periodShape,
   standingSchema,
+  takenThoughNotValid,
   textSchema,
 } from "./common.ts";
+import { limits } from "./limits.ts";
 import { quantitySchema, unitSchema } from "./quantities.ts";
 
 export const sheetKindSchema = z.enum(["daily", "weekly"]).meta({ id: "SheetKind" });
@@ -87,15 +89,15 @@ export type Sheet = z.infer<typeof sheetSchema>;
 const answerShape = {
   itemId: textSchema(80),
   result: z.enum(["ok", "defect", "not-applicable"]),
-  observationIds: z.array(textSchema(120)).max(20).optional(),
-  note: textSchema(1000).optional(),
-  photoIds: z.array(idSchema).max(10).optional(),
+  observationIds: z.array(textSchema(120)).max(limits.observations).optional(),
+  note: textSchema(limits.note).optional(),
+  photoIds: z.array(idSchema).max(limits.photos).optional(),
 };
 
 export const dailyAnswerSchema = z.strictObject(answerShape).meta({ id: "DailyAnswer" });
 export type DailyAnswer = z.infer<typeof dailyAnswerSchema>;
 
-const odometerKmSchema = z.number().int().min(0).max(2_000_000);
+const odometerKmSchema = z.number().int().min(0).max(limits.odometerKm);
 
 export const dailyCheckBodySchema = z
   .strictObject({
@@ -103,12 +105,12 @@ export const dailyCheckBodySchema = z
     machineId: idSchema,
     sheetVersion: textSchema(40),
     performedAt: instantSchema,
-    durationSeconds: z.number().int().min(0).max(86_400),
+    durationSeconds: z.number().int().min(0).max(limits.checkSeconds),
     odometerKm: odometerKmSchema,
     answers: z.array(dailyAnswerSchema).max(100),
     proof: z.strictObject({ value: z.number().finite(), unit: unitSchema.optional() }).optional(),
   })
-  .meta({ id: "DailyCheckBody" });
+  .meta({ id: "DailyCheckBody", description: takenThoughNotValid });
 export type DailyCheckBody = z.infer<typeof dailyCheckBodySchema>;
 
 export const actionSchema = z.enum(["adjusted", "lubricated", "topped-up", "cleaned", "tightened", "replaced"]).meta({ id: "Action" });
@@ -122,13 +124,13 @@ export const weeklyAnswerSchema = z
     places: z
       .array(z.number().finite())
       .min(2)
-      .max(10)
+      .max(limits.places)
       .optional()
       .meta({ description: "as found at several places; the worst of them decides, and is asFound where that is left out" }),
     celsius: z
       .number()
-      .min(-50)
-      .max(60)
+      .min(limits.celsius.least)
+      .max(limits.celsius.most)
       .optional()
       .meta({ description: "of the air, for a tyre pressure: its trend is compared at one temperature" }),
     load: z.enum(["solo", "laden"]).optional().meta({ description: "which handbook pressure the tyre is set to; solo unless said" }),
@@ -148,7 +150,7 @@ export const weeklyInspectionBodySchema = z
     odometerKm: odometerKmSchema,
     answers: z.array(weeklyAnswerSchema).max(150),
   })
-  .meta({ id: "WeeklyInspectionBody" });
+  .meta({ id: "WeeklyInspectionBody", description: takenThoughNotValid });
 export type WeeklyInspectionBody = z.infer<typeof weeklyInspectionBodySchema>;
 
 export const draftAnswerSchema = weeklyAnswerSchema
@@ -162,7 +164,7 @@ export const inspectionDraftBodySchema = z
     revision: z.number().int().min(0).max(1_000_000).meta({ description: "the revision that was read; 0 for a new draft" }),
     odometerKm: odometerKmSchema.optional(),
     answers: z.array(draftAnswerSchema).max(150),
-    notes: textSchema(2000).optional(),
+    notes: textSchema(limits.draftNotes).optional(),
   })
   .meta({ id: "InspectionDraftBody" });
 export type InspectionDraftBody = z.infer<typeof inspectionDraftBodySchema>;

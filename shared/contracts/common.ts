@@ -1,5 +1,6 @@
 // Shapes that every room uses. A quantity carries its unit in its name; a day is the depot's own day.
 import { z } from "zod";
+import { cleanText } from "../rules/clean-text.ts";
 import { sayRefusal } from "../words/say-refusal.ts";
 import { word } from "../words/speak.ts";
 
@@ -49,14 +50,12 @@ export const inOrder = <Query extends z.ZodType<Asked>>(query: Query): Query =>
     error: () => word("refusal.period-order"),
   });
 
-/** Free text as people type it: trimmed, not empty, without control characters other than line breaks and without half characters. */
-export const textSchema = (maxLength: number) =>
-  z
-    .string()
-    .trim()
-    .min(1)
-    .max(maxLength)
-    .regex(/^(?:\n|[^\p{Cc}\p{Cs}])*$/u, "holds a control character or half a character");
+/** Free text as people type it, cleaned of what nobody types on purpose: trimmed, not empty, without control characters other than line breaks. */
+export const textSchema = (maxLength: number) => z.string().overwrite(cleanText).trim().min(1).max(maxLength);
+
+/** What a contract of the field says of itself. */
+export const takenThoughNotValid =
+  "A body that tells of a defect is taken even where it is not valid by this schema: what is wrong is mended, flagged in the answer, and kept as it was sent. Without a machine or a readable finding it is refused.";
 
 export const categorySchema = z.enum(["minor", "major", "dangerous"]).meta({
   id: "Category",

@@ -12,8 +12,10 @@ import {
   pageQuerySchema,
   periodShape,
   standingSchema,
+  takenThoughNotValid,
   textSchema,
 } from "./common.ts";
+import { limits } from "./limits.ts";
 import { hungPhotoSchema } from "./photos.ts";
 import { quantitySchema, readingSchema } from "./quantities.ts";
 
@@ -25,26 +27,32 @@ export const reportDefectBodySchema = z
     machineId: idSchema,
     seenAt: instantSchema,
     itemId: textSchema(80).optional(),
-    observationIds: z.array(textSchema(120)).max(20).optional(),
-    note: textSchema(1000).optional(),
-    photoIds: z.array(idSchema).max(10).optional(),
+    observationIds: z.array(textSchema(120)).max(limits.observations).optional(),
+    note: textSchema(limits.note).optional(),
+    photoIds: z.array(idSchema).max(limits.photos).optional(),
   })
   .refine((body) => body.itemId !== undefined || (body.observationIds ?? []).length > 0 || body.note !== undefined, {
     message: "say what was seen: an item, an observation or a note",
     path: ["note"],
   })
-  .meta({ id: "ReportDefectBody" });
+  .meta({ id: "ReportDefectBody", description: takenThoughNotValid });
 export type ReportDefectBody = z.infer<typeof reportDefectBodySchema>;
 
 export const repairBodySchema = z
   .strictObject({
     id: idSchema,
     performedAt: instantSchema,
-    workDone: textSchema(2000),
-    minutes: z.number().int().min(0).max(10_000).optional(),
+    workDone: textSchema(limits.workDone),
+    minutes: z.number().int().min(0).max(limits.minutes).optional(),
     parts: z
-      .array(z.strictObject({ name: textSchema(200), quantity: z.number().positive().max(1000), number: textSchema(100).optional() }))
-      .max(50)
+      .array(
+        z.strictObject({
+          name: textSchema(limits.partName),
+          quantity: z.number().positive().max(limits.partQuantity),
+          number: textSchema(limits.partNumber).optional(),
+        }),
+      )
+      .max(limits.parts)
       .optional(),
     reading: readingSchema.optional(),
   })
@@ -52,22 +60,22 @@ export const repairBodySchema = z
 export type RepairBody = z.infer<typeof repairBodySchema>;
 
 export const signOffBodySchema = z
-  .strictObject({ id: idSchema, statement: textSchema(1000).optional(), reading: readingSchema.optional() })
+  .strictObject({ id: idSchema, statement: textSchema(limits.note).optional(), reading: readingSchema.optional() })
   .meta({ id: "SignOffBody" });
 export type SignOffBody = z.infer<typeof signOffBodySchema>;
 
 export const deferralBodySchema = z
-  .strictObject({ id: idSchema, untilDay: daySchema, reason: textSchema(1000) })
+  .strictObject({ id: idSchema, untilDay: daySchema, reason: textSchema(limits.note) })
   .meta({ id: "DeferralBody" });
 export type DeferralBody = z.infer<typeof deferralBodySchema>;
 
 export const notFoundBodySchema = z
-  .strictObject({ id: idSchema, reason: textSchema(1000), reading: readingSchema.optional() })
+  .strictObject({ id: idSchema, reason: textSchema(limits.note), reading: readingSchema.optional() })
   .meta({ id: "NotFoundBody" });
 export type NotFoundBody = z.infer<typeof notFoundBodySchema>;
 
 export const regradeBodySchema = z
-  .strictObject({ id: idSchema, category: categorySchema, reason: textSchema(1000) })
+  .strictObject({ id: idSchema, category: categorySchema, reason: textSchema(limits.note) })
   .meta({ id: "RegradeBody" });
 export type RegradeBody = z.infer<typeof regradeBodySchema>;
 

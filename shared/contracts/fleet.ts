@@ -6,6 +6,7 @@ import { endingReasons } from "../rules/papers.ts";
 import { policySchema } from "../rules/policy.ts";
 import { reasonSchema } from "./checks.ts";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
+import { limits } from "./limits.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "./machine-model.ts";
 
 export const idParamsSchema = z.strictObject({ id: idSchema });
@@ -121,7 +122,7 @@ const markTextSchema = z
   .max(40)
   .meta({ description: "registration mark as painted; stored without spaces and in capitals", example: "AB12 CDE" });
 const vinTextSchema = z.string().max(40).meta({ description: "17 characters without I, O and Q (ISO 3779)" });
-const odometerKmSchema = z.number().int().min(0).max(2_000_000);
+const odometerKmSchema = z.number().int().min(0).max(limits.odometerKm);
 
 export const machineBodySchema = z
   .strictObject({
@@ -143,9 +144,9 @@ export const machineAmendmentSchema = z
     depotId: idSchema.optional(),
     inServiceFrom: daySchema.optional(),
     odometerKm: odometerKmSchema.optional().meta({ description: "what a new meter shows, or the right figure; with its `reason`" }),
-    reason: textSchema(500).optional().meta({ description: "why the odometer was set" }),
+    reason: textSchema(limits.withdrawalReason).optional().meta({ description: "why the odometer was set" }),
     withdrawn: z
-      .strictObject({ reason: textSchema(500) })
+      .strictObject({ reason: textSchema(limits.withdrawalReason) })
       .nullable()
       .optional()
       .meta({ description: "an object withdraws the machine from service; null brings it back, with an inspection due first" }),

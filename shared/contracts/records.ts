@@ -1,6 +1,7 @@
 // Proof for those who do not take our word: checkpoints, inclusion of a record, one checkpoint's continuation of another.
 import { z } from "zod";
 import { idSchema, instantSchema, monthSchema, pageOf, textSchema } from "./common.ts";
+import { limits } from "./limits.ts";
 
 export const sha256Schema = z
   .string()
@@ -97,8 +98,8 @@ export const correctionBodySchema = z.strictObject({
       description: "Which value of the record's data is wrong, RFC 6901; left out: the record as a whole",
       example: "/submitted/odometerKm",
     }),
-  right: z.union([textSchema(2000), z.number(), z.boolean()]).meta({ description: "What is right instead" }),
-  reason: textSchema(2000),
+  right: z.union([textSchema(limits.correction), z.number(), z.boolean()]).meta({ description: "What is right instead" }),
+  reason: textSchema(limits.correction),
 });
 export type CorrectionBody = z.infer<typeof correctionBodySchema>;
 

@@ -6,8 +6,8 @@ import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type DefectOutcome, writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
-import type { Actor, House } from "../platform/index.ts";
-import { actOnMachine, type KnownEntry, placeOf } from "../readiness/index.ts";
+import type { Actor, House, TakenAnyway } from "../platform/index.ts";
+import { actOnMachine, type KnownEntry, placeOf, withKnownOdometer } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
@@ -26,13 +26,15 @@ interface DailyCheckData {
 export async function submitDailyCheck(
   house: House,
   actor: Actor,
-  body: DailyCheckBody,
+  sent: DailyCheckBody,
+  mended?: TakenAnyway,
 ): Promise<{ receipt: DailyCheckReceipt; repeated: boolean }> {
-  const submission = { id: body.id, kinds: ["daily-check"] as const, body, performedAt: new Date(body.performedAt) };
-  const photoIds = body.answers.flatMap((answer) => answer.photoIds ?? []);
+  const submission = { id: sent.id, kinds: ["daily-check"] as const, body: sent, performedAt: new Date(sent.performedAt), mended };
+  const photoIds = sent.answers.flatMap((answer) => answer.photoIds ?? []);
   const photos = await lookUpPhotos(house, actor, photoIds);
-  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt, sender) => {
+  const { entry, repeated } = await actOnMachine(house, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const { machine, state, model } = facts;
+    const body = withKnownOdometer(sent, sender, state);
     const { features, handbook } = model;
     const ofOtherDepot = sender.ofDepot === "never";
     const checked = { machineId: machine.id, state, features, handbook, place: placeOf(facts), ofOtherDepot };

@@ -10,8 +10,8 @@ import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type DefectOutcome, writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
-import type { Actor, House } from "../platform/index.ts";
-import { actOnMachine, changeOf, type DefectChangeRow, type KnownEntry, placeOf } from "../readiness/index.ts";
+import type { Actor, House, TakenAnyway } from "../platform/index.ts";
+import { actOnMachine, changeOf, type DefectChangeRow, type KnownEntry, placeOf, withKnownOdometer } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
@@ -42,13 +42,15 @@ interface WeeklyInspectionData {
 export async function submitWeeklyInspection(
   house: House,
   actor: Actor,
-  body: WeeklyInspectionBody,
+  sent: WeeklyInspectionBody,
+  mended?: TakenAnyway,
 ): Promise<{ receipt: WeeklyInspectionReceipt; repeated: boolean }> {
-  const submission = { id: body.id, kinds: ["weekly-inspection"] as const, body, performedAt: new Date(body.performedAt) };
-  const photoIds = body.answers.flatMap((answer) => answer.photoIds ?? []);
+  const submission = { id: sent.id, kinds: ["weekly-inspection"] as const, body: sent, performedAt: new Date(sent.performedAt), mended };
+  const photoIds = sent.answers.flatMap((answer) => answer.photoIds ?? []);
   const photos = await lookUpPhotos(house, actor, photoIds);
-  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt, sender) => {
+  const { entry, repeated } = await actOnMachine(house, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const { machine, model, depot } = facts;
+    const body = withKnownOdometer(sent, sender, facts.state);
     const place = placeOf(facts);
     const { features, handbook, engineCc } = model;
     const inspected = { machineId: machine.id, state: facts.state, features, handbook, engineCc, ruleSet: depot.ruleSet, place };

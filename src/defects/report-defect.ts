@@ -5,7 +5,7 @@ import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
 import { type Finding, report } from "../../shared/rules/course.ts";
 import { notAfter } from "../../shared/rules/field-record.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor, House, TakenAnyway } from "../platform/index.ts";
 import { actOnMachine, placeOf } from "../readiness/index.ts";
 import { type CourseOutcome, courseReceipt, outcomeOf } from "./change-course.ts";
 import { type DefectOutcome, writeRaised } from "./raise.ts";
@@ -17,8 +17,9 @@ export async function reportDefect(
   house: House,
   actor: Actor,
   body: ReportDefectBody,
+  mended?: TakenAnyway,
 ): Promise<{ receipt: ReportReceipt; repeated: boolean }> {
-  const submission = { id: body.id, kinds: ["defect-raised", "defect-sighted"] as const, body, performedAt: new Date(body.seenAt) };
+  const submission = { id: body.id, kinds: ["defect-raised", "defect-sighted"] as const, body, performedAt: new Date(body.seenAt), mended };
   const photoIds = body.photoIds ?? [];
   const photos = await lookUpPhotos(house, actor, photoIds);
   const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt, sender) => {

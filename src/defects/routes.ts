@@ -13,6 +13,7 @@ import {
   reportReceiptSchema,
   signOffBodySchema,
 } from "../../shared/contracts/defects.ts";
+import { salvageReport } from "../../shared/rules/salvage.ts";
 import { answerReceipt, type Route, route } from "../platform/index.ts";
 import { deferDefect } from "./defer-defect.ts";
 import { listDefects, showDefect } from "./read-defects.ts";
@@ -29,7 +30,7 @@ const receipts = { 200: courseReceiptSchema, 201: courseReceiptSchema };
 // biome-ignore format: one row a route, to be read as a table
 export const defectRoutes: readonly Route[] = [
   route({ method: "GET",  path: "/v1/defects",               operationId: "listDefects",    who: "signed-in", room, summary: "Defects, newest first", query: defectListQuerySchema, answers: { 200: defectListSchema }, handler: ({ house, actor, query }) => listDefects(house, actor, query) }),
-  route({ method: "POST", path: "/v1/defects",               operationId: "reportDefect",   who: ["rider", "mechanic", "manager"], room, summary: "Report a defect noticed outside a check", body: reportDefectBodySchema, answers: { 200: reportReceiptSchema, 201: reportReceiptSchema }, handler: async (call) => answerReceipt(call, await reportDefect(call.house, call.actor, call.body)) }),
+  route({ method: "POST", path: "/v1/defects",               operationId: "reportDefect",   who: ["rider", "mechanic", "manager"], room, summary: "Report a defect noticed outside a check", body: reportDefectBodySchema, salvage: (raw, arrival) => salvageReport(reportDefectBodySchema, raw, arrival), answers: { 200: reportReceiptSchema, 201: reportReceiptSchema }, handler: async (call) => answerReceipt(call, await reportDefect(call.house, call.actor, call.body, call.mended)) }),
   route({ method: "GET",  path: "/v1/defects/:id",           operationId: "showDefect",     who: "signed-in", room, summary: "A defect with its whole course", params, answers: { 200: defectWithCourseSchema }, handler: ({ house, actor, params: { id } }) => showDefect(house, actor, id) }),
   route({ method: "POST", path: "/v1/defects/:id/repairs",   operationId: "recordRepair",   who: ["mechanic"], room, summary: "Record a repair", params, body: repairBodySchema, answers: receipts, handler: async (call) => answerReceipt(call, await recordRepair(call.house, call.actor, call.params.id, call.body)) }),
   route({ method: "POST", path: "/v1/defects/:id/sign-off",  operationId: "signOffDefect",  who: ["mechanic"], room, summary: "State that the defect is gone; releases the machine if it was the last that grounds", params, body: signOffBodySchema, answers: receipts, handler: async (call) => answerReceipt(call, await signOffDefect(call.house, call.actor, call.params.id, call.body)) }),

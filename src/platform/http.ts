@@ -3,9 +3,11 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest, FastifySchema } from "fastify";
 import { z } from "zod";
 import { problemSchema, type Role } from "../../shared/contracts/common.ts";
+import type { Arrival, Salvaged } from "../../shared/rules/salvage.ts";
 import type { Actor } from "./actor.ts";
 import { platformErrors } from "./errors.ts";
 import type { House } from "./house.ts";
+import { lenientValidator, type Salvage, type TakenAnyway, takenAnyway } from "./taken-anyway.ts";
 
 /** `anyone`: no sign-in. `signed-in`: every role. Else the roles that may. */
 export type Who = "anyone" | "signed-in" | readonly Role[];
@@ -37,6 +39,8 @@ export interface Call<P = unknown, Q = unknown, B = unknown> {
   readonly params: P;
   readonly query: Q;
   readonly body: B;
+  /** what was mended in the body so that it could be taken; undefined where it was taken as sent */
+  readonly mended: TakenAnyway | undefined;
   readonly request: FastifyRequest;
   readonly reply: FastifyReply;
 }
@@ -58,6 +62,8 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   readonly bodyLimitBytes?: number;
   /** what the body comes as, where it is not JSON */
   readonly bodyMediaTypes?: readonly string[];
+  /** mends a body that its contract refuses and that tells of a defect, so that it is taken all the same */
+  readonly salvage?: (raw: unknown, arrival: Arrival) => Salvaged<z.infer<B> & object> | null;
   /** an answer that may be large, for a client on a poor link: compressed where the client takes it */
   readonly compressed?: true;
   /** calls a minute from one address, where it is not the usual number */
@@ -125,6 +131,7 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
     schema: schemaOf(definition),
     ...(definition.bodyLimitBytes ? { bodyLimit: definition.bodyLimitBytes } : {}),
     ...(definition.compressed ? { compress: compression } : {}),
+    ...(definition.salvage ? { validatorCompiler: lenientValidator(house, definition.salvage as Salvage) } : {}),
     config: {
       operationId: definition.operationId,
       ...(definition.limitPerMinute
@@ -159,6 +166,7 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
         params: request.params,
         query: request.query,
         body: request.body,
+        mended: takenAnyway(request.body),
         request,
         reply,
       }),

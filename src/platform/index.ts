@@ -8,6 +8,7 @@ export {
   openServer,
   type Tx,
 } from "./database.ts";
+export { sortedJson } from "./digest.ts";
 export {
   type Catalogue,
   catalogue,
@@ -40,4 +41,5 @@ export { type Meter, openMeter } from "./meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";
 export { sweep } from "./sweep.ts";
+export type { TakenAnyway } from "./taken-anyway.ts";
 export { asFirstStart, isUnfinished } from "./unfinished.ts";

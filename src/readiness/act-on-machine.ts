@@ -3,7 +3,7 @@
 // was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
 import { groundingCount, type MachineState } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
-import { type Actor, type House, mustSeeDepot, ProblemError, platformErrors } from "../platform/index.ts";
+import { type Actor, type House, mustSeeDepot, ProblemError, platformErrors, type TakenAnyway } from "../platform/index.ts";
 import type { ActRows, MachineParticulars } from "./act-rows.ts";
 import { writeAct } from "./act-store.ts";
 import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
@@ -31,6 +31,8 @@ export interface Submission {
   readonly body: Readonly<Record<string, unknown>>;
   /** when it was done, for an act that says so: who may send it is asked for that moment */
   readonly performedAt?: Date;
+  /** what was mended in the body so that it could be taken */
+  readonly mended?: TakenAnyway | undefined;
 }
 
 export interface Acted {
@@ -91,14 +93,16 @@ async function decideAndWrite(
     if (facts.known && submission) return { entry: repeated(facts.known, submission, machineId, actor), repeated: true };
 
     const recordedAt = new Date(Math.max(house.clock.now().getTime(), Date.parse(facts.state.recordedAt)));
-    const sender = await senderOf(house, actor, facts, submission?.performedAt);
+    const sender = await senderOf(house, actor, facts, submission);
     const decision = await decideAs(sender, actor, facts, recordedAt, decide);
     const depotId = decision.depotId ?? facts.machine.depotId;
     const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
     const signature = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
     const entries = entriesAfter(head, signature, decision.entries, house.newSalt);
+    const { odometerKm, odometerAt } = facts.state;
     const state: MachineState = {
       ...decision.state,
+      ...(sender.flags.includes("odometer-unreadable") ? { odometerKm, odometerAt } : {}),
       recordedAt: recordedAt.toISOString(),
     };
     const written = await writeAct(house.db, {
@@ -145,9 +149,15 @@ function repeated(known: EntryAsKept, submission: Submission, machineId: string,
   const { data } = known;
   const same = submission.kinds.includes(known.kind) && known.machineId === machineId && known.staffId === actor.staffId;
   if (same && data === null) throw recordForgotten();
-  if (same && data !== null && sameSubmission(data["submitted"], submission.body)) return { ...known, data };
+  if (same && data !== null && saysTheSame(data, submission)) return { ...known, data };
   throw platformErrors.problem(
     "id-reused",
     "This id stands for another record already. Make a new id for a new record; send the old body unchanged to get its receipt.",
   );
+}
+
+/** A body that was mended is the same as one that was mended from the same bytes: what stood for a missing value may differ by then. */
+function saysTheSame(data: KnownEntry["data"], { body, mended }: Submission): boolean {
+  const { asSent } = data as { asSent?: TakenAnyway["asSent"] };
+  return asSent || mended ? asSent?.sha256 === mended?.asSent.sha256 : sameSubmission(data["submitted"], body);
 }

@@ -192,7 +192,10 @@ function foldDailyCheck(before: MachineState, entry: Told): MachineState {
 function withOdometerRead(state: MachineState, entry: Told): MachineState {
   const { submitted, outcome } = entry.data as unknown as { submitted: { odometerKm: number }; outcome: { flags: readonly string[] } };
   const at = entry.performedAt.toISOString();
-  const doubted = outcome.flags.includes("odometer-backwards") || outcome.flags.includes("odometer-jump");
+  const doubted =
+    outcome.flags.includes("odometer-backwards") ||
+    outcome.flags.includes("odometer-jump") ||
+    outcome.flags.includes("odometer-unreadable");
   return at < state.odometerAt || doubted ? state : { ...state, odometerKm: submitted.odometerKm, odometerAt: at };
 }
 

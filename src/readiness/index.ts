@@ -20,4 +20,4 @@ export { compareAll, type Rebuilt, rebuildState } from "./rebuild-state.ts";
 export { readinessRoutes } from "./routes.ts";
 export { sameSubmission } from "./rules.ts";
 export { amendedSince, fieldThen, type Moment, readMachineFacts, readPolicy, stateThen } from "./store.ts";
-export type { Sender } from "./who-may-send.ts";
+export { type Sender, withKnownOdometer } from "./who-may-send.ts";

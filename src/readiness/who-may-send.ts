@@ -1,25 +1,37 @@
 // Who may send an act about a machine. Asked for the moment when it was done: the machine may have moved to another depot since, and
 // so may the one who did it. Only what is asked for now (an amendment, a sign-off) goes by the depots of now.
+
+import type { MachineState } from "../../shared/rules/machine-state.ts";
+import type { SalvageFlag } from "../../shared/rules/salvage.ts";
 import type { NewEntry } from "../ledger/index.ts";
-import { type Actor, type House, seesDepot } from "../platform/index.ts";
+import { type Actor, type House, seesDepot, type TakenAnyway } from "../platform/index.ts";
+import type { Submission } from "./act-on-machine.ts";
 import type { MachineFacts } from "./facts.ts";
 import { readDepotsThen } from "./store.ts";
 
-/** The one who sends an act, as far as depots go. */
+/** How an act arrived: who sends it, as far as depots go, and what was mended in it. */
 export interface Sender {
   /** of the machine's depot now; of its depot when it was done; of neither, and then only what was found counts */
   readonly ofDepot: "now" | "then" | "never";
   /** what is odd about it, for the act's flags */
-  readonly flags: readonly "other-depot"[];
+  readonly flags: readonly ("other-depot" | SalvageFlag)[];
   /** what the entry says beside its flags */
-  readonly noted: { readonly depotIdThen?: string | null };
+  readonly noted: { readonly depotIdThen?: string | null; readonly asSent?: TakenAnyway["asSent"] };
 }
 
-const fromHere: Sender = { ofDepot: "now", flags: [], noted: {} };
+/** Reads how an act arrives: its sender against the machine's depot of now and, where it says when it was done, of then. */
+export async function senderOf(house: House, actor: Actor, facts: MachineFacts, submission: Sent | undefined): Promise<Sender> {
+  const { mended } = submission ?? {};
+  const depots = await depotsOf(house, actor, facts, submission?.performedAt);
+  return mended === undefined
+    ? depots
+    : { ...depots, flags: [...depots.flags, ...mended.flags], noted: { ...depots.noted, asSent: mended.asSent } };
+}
 
-/** Reads who sends, against the machine's depot of now and, for an act that says when it was done, of then. */
-export async function senderOf(house: House, actor: Actor, { machine }: MachineFacts, performedAt: Date | undefined): Promise<Sender> {
-  if (seesDepot(actor, machine.depotId)) return fromHere;
+type Sent = Pick<Submission, "performedAt" | "mended">;
+
+async function depotsOf(house: House, actor: Actor, { machine }: MachineFacts, performedAt: Date | undefined): Promise<Sender> {
+  if (seesDepot(actor, machine.depotId)) return { ofDepot: "now", flags: [], noted: {} };
   if (performedAt === undefined) return { ofDepot: "never", flags: ["other-depot"], noted: {} };
   const then = await readDepotsThen(house.db, { machineId: machine.id, staffId: actor.staffId, at: performedAt });
   // Nothing on record about the person before that moment, and no change since: as they are now.
@@ -31,3 +43,10 @@ export async function senderOf(house: House, actor: Actor, { machine }: MachineF
 /** Whether an act tells of something that is wrong with the machine: that is taken from whoever of the firm saw it. */
 export const tellsOfDefect = (entries: readonly NewEntry[]): boolean =>
   entries.some(({ kind }) => kind === "defect-raised" || kind === "defect-sighted");
+
+/** Where the odometer that was sent cannot be read, the last known figure stands in its place, and the state does not take it for read. */
+export const withKnownOdometer = <Body extends { readonly odometerKm: number }>(
+  body: Body,
+  { flags }: Sender,
+  state: MachineState,
+): Body => (flags.includes("odometer-unreadable") ? { ...body, odometerKm: state.odometerKm } : body);

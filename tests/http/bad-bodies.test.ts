@@ -97,8 +97,9 @@ describe("a body that cannot be understood", () => {
     );
   });
 
-  test("is refused by every route where it holds an unknown field, and the field is named", async () => {
-    await every.nothingWritten(takingJson, async (definition) => {
+  test("is refused by every route where it holds an unknown field, and the field is named; what tells of a defect is taken with it", async () => {
+    const refusing = takingJson.filter(({ operationId }) => !["reportDefect", "submitDailyCheck"].includes(operationId));
+    await every.nothingWritten(refusing, async (definition) => {
       const answer = await every
         .call(await every.callerOf(definition), definition)
         .send({ ...every.samples()[definition.operationId], "odd/field~": 1 });

@@ -1,0 +1,22 @@
+// The most that the contracts take of what people enter. They stand apart from the contracts, so that a page that does not carry zod lets
+// enter just that; tests/rules/limits.test.ts reads them back out of the contracts.
+
+export const limits = {
+  /** length of a free note, a reason or a statement */
+  note: 1000,
+  workDone: 2000,
+  draftNotes: 2000,
+  withdrawalReason: 500,
+  correction: 2000,
+  partName: 200,
+  partNumber: 100,
+  parts: 50,
+  partQuantity: 1000,
+  minutes: 10_000,
+  photos: 10,
+  observations: 20,
+  places: 10,
+  odometerKm: 2_000_000,
+  checkSeconds: 86_400,
+  celsius: { least: -50, most: 60 },
+} as const;
