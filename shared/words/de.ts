@@ -9,6 +9,7 @@ import { entryWords } from "./de/entries.ts";
 import { generalWords } from "./de/general.ts";
 import { methodWords } from "./de/methods.ts";
 import { pageWords } from "./de/pages.ts";
+import { phonePageWords } from "./de/phone-page.ts";
 import { problemWords } from "./de/problems.ts";
 import { reasonWords } from "./de/reasons.ts";
 import { walkPageWords } from "./de/walk-page.ts";
@@ -28,6 +29,7 @@ export const de = {
   ...methodWords,
   ...reasonWords,
   ...entryWords,
+  ...phonePageWords,
   ...problemWords,
   ...pageWords,
   ...walkPageWords,

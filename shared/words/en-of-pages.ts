@@ -9,6 +9,7 @@ import { entryWords } from "./en/entries.ts";
 import { generalWords } from "./en/general.ts";
 import { methodWords } from "./en/methods.ts";
 import { pageWords } from "./en/pages.ts";
+import { phonePageWords } from "./en/phone-page.ts";
 import { problemWords } from "./en/problems.ts";
 import { reasonWords } from "./en/reasons.ts";
 import { walkPageWords } from "./en/walk-page.ts";
@@ -27,6 +28,7 @@ export const enOfPages = {
   ...methodWords,
   ...reasonWords,
   ...entryWords,
+  ...phonePageWords,
   ...problemWords,
   ...pageWords,
   ...walkPageWords,

@@ -151,6 +151,9 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     const swap = async (to: string) => {
       await page.getByRole("button", { name: /R00\d/ }).click();
       await page.getByRole("button", { name: "Sign out" }).click();
+      const allTheSame = page.getByRole("button", { name: "Sign out all the same" });
+      await allTheSame.or(page.getByLabel("Staff number")).waitFor();
+      if (await allTheSame.isVisible()) await allTheSame.click();
       await page.getByLabel("Staff number").waitFor();
       await page.unroute("**/v1/daily-checks");
       await signInOn(page, to);

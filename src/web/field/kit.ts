@@ -1,28 +1,15 @@
 // What the phone takes along, so that a check can be made and judged without a signal: fetched when there is one, kept in the browser's store.
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
-import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { normaliseMark } from "../../../shared/rules/identity.ts";
-import type { Place } from "../../../shared/rules/standing.ts";
-import { call, Problem } from "../frame/call.ts";
+import { call, NoSignal, Problem } from "../frame/call.ts";
 import { createStore, keptStore } from "../frame/store.ts";
+import { checkedMachine, type Kit, type KitMachine, type KitModel, placeOf } from "./kit-shape.ts";
+import type { Waiting } from "./outbox.ts";
+import { afterDelivery } from "./overlay.ts";
 import { keepKit, keptKit } from "./shelf.ts";
 
-export type KitMachine = FieldKit["items"][number];
-export type KitModel = FieldKit["models"][number];
-
-export interface Kit {
-  readonly staffId: string;
-  /** when it was fetched, by the clock of the service */
-  readonly at: string;
-  /** how far the clock of the service is ahead of this phone's */
-  readonly aheadMs: number;
-  readonly policy: FieldKit["policy"];
-  readonly models: readonly KitModel[];
-  readonly machines: readonly KitMachine[];
-  /** there are more, at other depots: this is not the place to look for a machine that is missing here */
-  readonly cut: boolean;
-}
+export { checkedMachine, type Kit, type KitMachine, type KitModel, placeOf };
 
 /** The depot whose machines this phone takes along, for somebody who has several; empty: all of them, up to `mostOfSeveral`. */
 export const kitDepot = keptStore<string>("ferrule.walk-depot", "", (_text): _text is string => true);
@@ -34,10 +21,25 @@ export const hasSeveralDepots = ({ allDepots, depotIds }: Person): boolean => al
 
 export const kit = createStore<Kit | null>(null);
 
+/** The service could not be reached when it was asked last. */
+export const lost = createStore(false);
+
+const oldMs = 5 * 60_000;
+
+/** Whether it was heard so long ago that who reads it has to know. */
+export const kitIsOld = (of: Kit): boolean => Date.now() + of.aheadMs - Date.parse(of.at) > oldMs;
+
 /** The kit that is kept for this person, if there is one. */
 export async function openKit(staffId: string): Promise<void> {
   const kept = await keptKit();
   if (kept?.staffId === staffId && kit.get() === null) kit.set(kept);
+}
+
+/** What another tab has heard since. */
+export async function reopenKit(): Promise<void> {
+  const now = kit.get();
+  const kept = now && (await keptKit());
+  if (kept && kept.staffId === now.staffId && kept.at >= now.at) kit.set(kept);
 }
 
 /** Fetches it anew. Throws `NoSignal` and `Problem`; the one at hand stays then. */
@@ -45,12 +47,22 @@ export async function fetchKit(person: Person): Promise<void> {
   const several = hasSeveralDepots(person);
   const depotId = several ? kitDepot.get() : "";
   try {
-    await fetchOf(person.id, depotId, several && depotId === "" ? mostOfSeveral : Number.POSITIVE_INFINITY);
+    await noticing(() => fetchOf(person.id, depotId, several && depotId === "" ? mostOfSeveral : Number.POSITIVE_INFINITY));
   } catch (error) {
     // Chosen by somebody else on this phone, or not theirs any more.
     if (depotId === "" || !(error instanceof Problem) || error.code !== "other-depot") throw error;
     kitDepot.set("");
     await fetchKit(person);
+  }
+}
+
+async function noticing(fetch: () => Promise<void>): Promise<void> {
+  try {
+    await fetch();
+    lost.set(false);
+  } catch (error) {
+    if (error instanceof NoSignal) lost.set(true);
+    throw error;
   }
 }
 
@@ -71,12 +83,41 @@ async function fetchOf(staffId: string, depotId: string, most: number): Promise<
     cursor = page.nextCursor;
   } while (cursor !== null && machines.length < most);
   const fetched = { staffId, at: page.at, aheadMs, policy: page.policy, models: [...models.values()], machines, cut: cursor !== null };
-  kit.set(fetched);
-  await keepKit(fetched);
+  const next = withDelivered(fetched);
+  kit.set(next);
+  await keepKit(next);
 }
 
-/** What a check made here means for the machine, until the service has been asked. */
-export function rememberState(machineId: string, state: KitMachine["state"]): void {
+/** What the service has, and may not have told yet: its answers to the last half minute's pieces. */
+let delivered: readonly { readonly piece: Waiting; readonly cleared: boolean; readonly at: string }[] = [];
+// An answer that was read at the same moment need not hold what was written then.
+const answersOverlapMs = 30_000;
+
+const withDelivered = (fetched: Kit): Kit =>
+  delivered
+    .filter(({ at }) => Date.parse(at) + answersOverlapMs > Date.parse(fetched.at))
+    .reduce((laid, { piece, cleared }) => afterPiece(laid, piece, cleared), fetched);
+
+const afterPiece = (of: Kit, piece: Waiting, cleared: boolean): Kit => ({
+  ...of,
+  machines: of.machines.map((machine) => ({
+    ...machine,
+    state: afterDelivery(of, machine, piece, cleared && piece.staffId === of.staffId),
+  })),
+});
+
+/** The service has taken a piece: it belongs to what this phone has heard. `cleared`: whether it cleared its maker. */
+export function rememberDelivery(piece: Waiting, cleared: boolean): void {
+  const now = kit.get();
+  if (!now) return;
+  const at = new Date(Date.now() + now.aheadMs).toISOString();
+  delivered = [...delivered.filter((one) => Date.parse(one.at) + 2 * answersOverlapMs > Date.parse(at)), { piece, cleared, at }];
+  const next = afterPiece(now, piece, cleared);
+  kit.set(next);
+  void keepKit(next);
+}
+
+function rememberState(machineId: string, state: KitMachine["state"]): void {
   const now = kit.get();
   if (!now) return;
   const next = { ...now, machines: now.machines.map((machine) => (machine.id === machineId ? { ...machine, state } : machine)) };
@@ -94,21 +135,6 @@ const freshMs = 60_000;
 
 /** Whether it was fetched so lately that there is no need to ask again. */
 export const isFresh = (of: Kit | null): boolean => of !== null && Math.abs(Date.now() + of.aheadMs - Date.parse(of.at)) < freshMs;
-
-export const placeOf = ({ policy }: Kit, machine: KitMachine): Place => ({ timeZone: machine.timeZone, policy });
-
-/** The machine as the rules judge it; null where its model is not in the kit. */
-export function checkedMachine(of: Kit, machine: KitMachine): CheckedMachine | null {
-  const model = of.models.find(({ id }) => id === machine.modelId);
-  if (!model) return null;
-  return {
-    machineId: machine.id,
-    state: machine.state,
-    features: model.features,
-    handbook: model.handbook,
-    place: placeOf(of, machine),
-  };
-}
 
 /** The machine that carries this mark, however it is typed. A code that was scanned may hold an address that ends with the mark. */
 export function machineByMark({ machines }: Kit, text: string): KitMachine | null {

@@ -1,11 +1,12 @@
 // What was done here and is not at the service yet. Each piece carries the id that it was made with, so that one which is sent twice, because
 // an answer was lost or the phone went dark, is one at the service all the same. One tab at a time sends.
 import type { DailyCheckBody, DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
+import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { oneAtATime } from "../frame/one-at-a-time.ts";
 import { here, whoIsHere } from "../frame/session.ts";
 import { createStore } from "../frame/store.ts";
-import { dropClearance } from "./kit.ts";
+import { dropClearance, rememberDelivery, reopenKit } from "./kit.ts";
 import { dropWaiting, keepWaiting, keptWaiting } from "./shelf.ts";
 
 export type Decision = "ride" | "ride-with-defects" | "do-not-ride";
@@ -18,6 +19,8 @@ interface OfAll {
   readonly registrationMark: string;
   /** why the service did not take it, where it did not: somebody has to see to it */
   readonly refused?: { readonly code: string; readonly detail: string };
+  /** somebody else has reported in their own name what it tells, since it could not be sent without its maker */
+  readonly passedOn?: { readonly name: string; readonly at: string };
 }
 
 export interface WaitingCheck extends OfAll {
@@ -29,6 +32,8 @@ export interface WaitingCheck extends OfAll {
   readonly overruled?: DailyCheckReceipt["clearance"];
 }
 
+export type OverruledCheck = WaitingCheck & { readonly overruled: DailyCheckReceipt["clearance"] };
+
 export interface WaitingPhoto extends OfAll {
   readonly kind: "photo";
   readonly picture: Blob;
@@ -36,7 +41,7 @@ export interface WaitingPhoto extends OfAll {
 
 export interface WaitingDefect extends OfAll {
   readonly kind: "defect";
-  readonly body: object;
+  readonly body: ReportDefectBody;
 }
 
 export type Waiting = WaitingCheck | WaitingPhoto | WaitingDefect;
@@ -52,7 +57,10 @@ const unkept = new Map<string, Waiting>();
 export const isKept = (id: string): boolean => !unkept.has(id);
 
 const channel = new BroadcastChannel("ferrule outbox");
-channel.addEventListener("message", () => void readAgain());
+channel.addEventListener("message", () => {
+  // What another tab has sent is in its kit already.
+  void reopenKit().then(readAgain);
+});
 
 // What may ground a machine goes before pictures, which take long over a poor link.
 const byUrgency = (one: Waiting, other: Waiting): number =>
@@ -96,11 +104,13 @@ async function deliver(piece: Waiting): Promise<void> {
     await call(`/v1/photos?id=${piece.id}`, { method: "POST", body: piece.picture });
   } else if (piece.kind === "defect") {
     await call("/v1/defects", { method: "POST", body: piece.body });
+    rememberDelivery(piece, false);
   } else {
     const receipt = await call<DailyCheckReceipt>("/v1/daily-checks", { method: "POST", body: piece.body });
     answered.set(new Map([...answered.get(), [piece.id, receipt]]));
+    rememberDelivery(piece, receipt.clearance.decision !== "do-not-ride");
     if (receipt.clearance.decision !== piece.decision) {
-      dropClearance(piece.body.machineId, piece.staffId);
+      if (receipt.clearance.decision === "do-not-ride") dropClearance(piece.body.machineId, piece.staffId);
       await put({ ...piece, overruled: receipt.clearance });
       return;
     }
@@ -111,48 +121,90 @@ async function deliver(piece: Waiting): Promise<void> {
 /** Whether it still has to go to the service, as far as it is known. */
 export const isUnsent = (piece: Waiting): boolean => !piece.refused && !(piece.kind === "check" && piece.overruled);
 
-// The same call may succeed later as it is: it was too much at once, is still being written, or the service is restarting.
-const passes = ({ status, code }: Problem): boolean =>
-  [408, 429, 500, 503, 507].includes(status) || code === "id-in-progress" || code === "busy";
+/** Why the service did not take a piece that it may take later as it is. */
+export interface Held {
+  readonly status: number;
+  readonly code: string;
+  readonly detail: string;
+  /** when it is sent again at the latest, while the page is open */
+  readonly againAt: Date;
+}
+
+/** Pieces that were answered and not taken, while the page is open: their maker reads the true reason. */
+export const heldUp = createStore<ReadonlyMap<string, Held>>(new Map());
+
+/** How often each was tried in vain: what fails again and again goes behind what was not tried. */
+const triedInVain = new Map<string, number>();
+
+// The same call may succeed later as it is: it was too much at once, is still being written, or the service has a fault or is restarting.
+const passes = ({ status, code }: Problem): boolean => status >= 500 || status === 408 || status === 429 || code === "id-in-progress";
 
 let waits = 0;
 let timer: ReturnType<typeof setTimeout> | undefined;
 
-function tryLater(): void {
+function tryLater(): Date {
   clearTimeout(timer);
   waits += 1;
-  timer = setTimeout(() => void sendAll(), Math.min(5 * 2 ** Math.min(waits, 6), 300) * 1000);
+  const ms = Math.min(5 * 2 ** Math.min(waits, 6), 300) * 1000;
+  timer = setTimeout(() => void sendAll(), ms);
+  return new Date(Date.now() + ms);
 }
 
 /** Whoever shows what the service knows: it has said something new. */
 const hearers = new Set<() => void>();
 
-/** Sends what waits, the urgent first, as far as it goes. */
+type Outcome = "answered" | "held" | "nobody-there" | "session-ended";
+
+async function tryOne(piece: Waiting): Promise<{ readonly outcome: Outcome; readonly why?: Omit<Held, "againAt"> }> {
+  try {
+    await deliver(piece);
+    return { outcome: "answered" };
+  } catch (error) {
+    if (error instanceof Problem && error.status === 401) return { outcome: "session-ended" };
+    if (error instanceof Problem && !passes(error)) {
+      if (piece.kind === "check") dropClearance(piece.body.machineId, piece.staffId);
+      await put({ ...piece, refused: { code: error.code, detail: error.message } });
+      return { outcome: "answered" };
+    }
+    if (error instanceof Problem) return { outcome: "held", why: { status: error.status, code: error.code, detail: error.message } };
+    // What stands between us and the service answered for it: the next piece may fare better.
+    if (error instanceof NoSignal && error.status !== undefined)
+      return { outcome: "held", why: { status: error.status, code: "gateway", detail: error.message } };
+    if (error instanceof NoSignal) return { outcome: "nobody-there" };
+    console.error(error);
+    return { outcome: "held", why: { status: 0, code: "unknown", detail: String(error) } };
+  }
+}
+
+/** Another person's acts are sent in their own session only. */
+const isToSend = (piece: Waiting): boolean => !here.get().ended && piece.staffId === whoIsHere()?.id && isUnsent(piece);
+
+/** Sends what waits, the urgent first. One piece that the service does not take now holds up nothing behind it. */
 export async function sendAll(): Promise<void> {
   let answeredAny = false;
   await oneAtATime("ferrule outbox", async () => {
     await readAgain();
-    for (const piece of waiting.get()) {
-      // Another person's acts are sent in their own session only.
-      if (here.get().ended || piece.staffId !== whoIsHere()?.id || !isUnsent(piece)) continue;
-      try {
-        await deliver(piece);
+    const failed = new Map<string, Omit<Held, "againAt">>();
+    const tries = (piece: Waiting) => triedInVain.get(piece.id) ?? 0;
+    let lost = false;
+    for (const piece of [...waiting.get()].sort((one, other) => tries(one) - tries(other))) {
+      if (!isToSend(piece)) continue;
+      const { outcome, why } = await tryOne(piece);
+      if (outcome === "session-ended") break;
+      if (outcome === "answered") {
         answeredAny = true;
         waits = 0;
-      } catch (error) {
-        if (error instanceof Problem && error.status !== 401 && !passes(error)) {
-          answeredAny = true;
-          if (piece.kind === "check") dropClearance(piece.body.machineId, piece.staffId);
-          await put({ ...piece, refused: { code: error.code, detail: error.message } });
-          continue;
-        }
-        if (error instanceof NoSignal || error instanceof Problem) {
-          if (!(error instanceof Problem && error.status === 401)) tryLater();
-          return;
-        }
-        throw error;
+        triedInVain.delete(piece.id);
+        continue;
       }
+      triedInVain.set(piece.id, tries(piece) + 1);
+      if (why) failed.set(piece.id, why);
+      // No signal, or too many calls: whatever else waits would fare no better now.
+      lost = outcome === "nobody-there";
+      if (lost || why?.status === 429) break;
     }
+    const againAt = failed.size > 0 || lost ? tryLater() : new Date();
+    heldUp.set(new Map([...failed].map(([id, why]) => [id, { ...why, againAt }])));
   });
   if (answeredAny) for (const hear of hearers) hear();
 }

@@ -20,7 +20,15 @@ export class Problem extends Error {
 }
 
 /** The call did not reach the service, or its answer did not reach us: it may be sent again. */
-export class NoSignal extends Error {}
+export class NoSignal extends Error {
+  /** what a gateway answered in place of the service; undefined where nobody did */
+  readonly status: number | undefined;
+
+  constructor(message: string, status?: number) {
+    super(message);
+    this.status = status;
+  }
+}
 
 type Method = "GET" | "POST" | "PUT" | "PATCH";
 
@@ -56,7 +64,7 @@ async function problemOf(answer: Response): Promise<Problem> {
     return new Problem((await answer.json()) as ProblemBody);
   } catch {
     // A gateway between us and the service: not the service's word, so nothing was decided.
-    if (status >= 500) throw new NoSignal(`a gateway answered ${status}`);
+    if (status >= 500) throw new NoSignal(`a gateway answered ${status}`, status);
     return new Problem({ status, code: "unknown", detail: answer.statusText });
   }
 }

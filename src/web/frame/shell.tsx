@@ -4,12 +4,12 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Role } from "../../../shared/contracts/common.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
-import { call } from "./call.ts";
+import { Leaving } from "./leaving.tsx";
 import { size, sizes, theme, themes } from "./look.ts";
 import { OwnSecret } from "./own-secret.tsx";
 import { Choice, Dialog, Trouble, Waiting } from "./parts.tsx";
 import { path, to } from "./route.ts";
-import { here, leaveSession } from "./session.ts";
+import { here } from "./session.ts";
 import { SignIn } from "./sign-in.tsx";
 import { useStore } from "./store.ts";
 import { chooseLanguage, languageNames, say, spoken } from "./words.ts";
@@ -137,9 +137,7 @@ class Guard extends Component<{ children: ComponentChildren }, { broken: boolean
 }
 
 function Settings({ person, onClose }: { person: Person; onClose: () => void }) {
-  const [error, setError] = useState<unknown>(null);
   const [changing, change] = useState(false);
-  const leave = () => call("/v1/sign-out", { method: "POST" }).then(leaveSession, setError);
   if (changing) {
     return (
       <Dialog key="secret" title={say("page.own-secret")} onClose={onClose}>
@@ -170,13 +168,10 @@ function Settings({ person, onClose }: { person: Person; onClose: () => void }) 
         options={(Object.entries(languageNames) as [keyof typeof languageNames, string][]).map(([value, text]) => ({ value, text }))}
         onChange={(value) => void chooseLanguage(value)}
       />
-      <Trouble error={error} />
       <button type="button" onClick={() => change(true)}>
         {say("page.own-secret")}
       </button>
-      <button type="button" onClick={() => void leave()}>
-        {say("page.sign-out")}
-      </button>
+      <Leaving person={person} onStay={onClose} />
     </Dialog>
   );
 }

@@ -1,50 +1,64 @@
 // The answer fills the screen: ride, ride with these defects, or do not ride and what to do now. Until the service has spoken it is this phone's.
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
-import type { DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
 import type { Standing } from "../../../shared/contracts/common.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
-import { type KitMachine, kit, nowBy } from "../field/kit.ts";
-import { answered, type Decision, sendAll, takeOut, waiting } from "../field/outbox.ts";
+import { type Kit, type KitMachine, nowBy, placeOf } from "../field/kit.ts";
+import { answered, type Decision, type OverruledCheck, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
 import { sayWhy, type WhyNot } from "../frame/say-why.ts";
 import { useStore, useTimeOfDay } from "../frame/store.ts";
 import { say, sayTime } from "../frame/words.ts";
+import { answerNow } from "./answer-now.ts";
+import { NotHeard } from "./heard.tsx";
 import { sayNotTaken } from "./say-not-taken.ts";
 import { SentLine } from "./sent-line.tsx";
 import { SteadyButton } from "./steady-button.tsx";
+import { othersTold, WaitsHere } from "./waits-here.tsx";
 
 const sign = { ride: "fit", "ride-with-defects": "unchecked", "do-not-ride": "grounded" } as const;
 
 export interface AnswerProps {
   readonly person: Person;
+  readonly kit: Kit;
   readonly machine: KitMachine;
   readonly checkId: string;
+  readonly performedAt: string;
   readonly judged: Clearance;
 }
 
-export function Answer({ machine, checkId, judged }: AnswerProps) {
+/** It follows what this phone hears: a machine that is grounded while its answer is on the screen may not be ridden any more. */
+export function Answer({ person, kit, machine, checkId, performedAt, judged }: AnswerProps) {
   useTimeOfDay();
   const receipt = useStore(answered).get(checkId);
-  const piece = useStore(waiting).find(({ id }) => id === checkId);
-  const now = nowBy(useStore(kit));
-  const clearance: Clearance | DailyCheckReceipt["clearance"] = receipt?.clearance ?? judged;
-  const overruled = receipt !== undefined && receipt.clearance.decision !== judged.decision;
-  const { validUntil } = clearance;
+  const pieces = useStore(waiting);
+  const piece = pieces.find(({ id }) => id === checkId);
   const mark = machine.registrationMark;
   if (piece?.refused) return <NotTaken mark={mark} code={piece.refused.code} detail={piece.refused.detail} />;
-  if (validUntil !== null && new Date(validUntil) <= now) return <RunOut mark={mark} checkId={checkId} />;
+  const said = {
+    ...{ checkId, riderId: person.id },
+    performedAt: receipt?.check.performedAt ?? performedAt,
+    clearance: receipt?.clearance ?? judged,
+  };
+  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(kit), placeOf(kit, machine));
+  if (decision === "run-out") return <RunOut mark={mark} checkId={checkId} />;
+  // What was written down on this very phone is told with its maker, and was there before.
+  const onThisPhone = othersTold(pieces, kit, person).some((one) => one.piece.body.machineId === machine.id);
+  const overruled = receipt !== undefined && ended === null && decision !== judged.decision;
   return (
-    <section class={`answer answer-${clearance.decision}`}>
+    <section class={`answer answer-${decision}`}>
       <Verdict
-        decision={clearance.decision}
+        decision={decision}
         mark={mark}
         until={validUntil === null ? null : sayTime(validUntil, machine.timeZone)}
-        reasons={clearance.reasons}
+        reasons={reasons}
+        news={ended && !onThisPhone ? sayEnded(ended.groundedAt, machine.timeZone) : null}
       />
       {overruled && <p class="notice">{say("walk.answer.overruled", { before: say(`walk.answer.${judged.decision}`) })}</p>}
+      <WaitsHere person={person} kit={kit} machineId={machine.id} />
+      <NotHeard kit={kit} />
       <SentLine id={checkId} />
       <p class="small">{say("caution.line")}</p>
       <div class="thumb">
@@ -54,19 +68,22 @@ export function Answer({ machine, checkId, judged }: AnswerProps) {
           </button>
         )}
         <SteadyButton
-          shown={clearance.decision}
+          shown={decision}
           act={() => {
             // It was read here, so it need not be said once more.
             if (overruled) void takeOut(checkId);
             go("walk");
           }}
         >
-          {say(clearance.decision === "do-not-ride" ? "walk.answer.another" : "walk.answer.done")}
+          {say(decision === "do-not-ride" ? "walk.answer.another" : "walk.answer.done")}
         </SteadyButton>
       </div>
     </section>
   );
 }
+
+const sayEnded = (groundedAt: string | null, timeZone: string): string =>
+  groundedAt === null ? say("walk.answer.ended") : say("walk.answer.grounded-since", { time: sayTime(groundedAt, timeZone) });
 
 /** The service has refused the check: nobody is cleared by it, whatever this phone thought. */
 function NotTaken({ mark, code, detail }: { readonly mark: string; readonly code: string; readonly detail: string }) {
@@ -132,13 +149,20 @@ interface VerdictProps {
   readonly mark: string;
   readonly until: string | null;
   readonly reasons: readonly WhyNot[];
+  /** what has happened since it was said */
+  readonly news?: string | null;
 }
 
 /** The decision in sign and words, with what follows from it. */
-export function Verdict({ decision, mark, until, reasons }: VerdictProps) {
+export function Verdict({ decision, mark, until, reasons, news = null }: VerdictProps) {
   return (
     <>
       <Head standing={sign[decision]} title={say(`walk.answer.${decision}`)} mark={mark} />
+      {news !== null && (
+        <p class="now" role="alert">
+          {news}
+        </p>
+      )}
       {until !== null && <p class="until">{say("walk.answer.until", { time: until })}</p>}
       {reasons.length > 0 && (
         <ul>
@@ -152,16 +176,20 @@ export function Verdict({ decision, mark, until, reasons }: VerdictProps) {
   );
 }
 
-/** What the service says instead of what this phone said, for a check that was sent while nobody looked. */
-export function Overruled({ mark, timeZone, clearance, onRead }: OverruledProps) {
+/** What the service says instead of what this phone said, for a check that was sent while nobody looked; as it is now. */
+export function Overruled({ piece, kit, machine, onRead }: OverruledProps) {
+  const said = { checkId: piece.id, riderId: piece.staffId, performedAt: piece.body.performedAt, clearance: piece.overruled };
+  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(kit), placeOf(kit, machine));
+  if (decision === "run-out" || decision === piece.decision) return null;
   return (
     <Dialog title={say("walk.overruled")} onClose={onRead}>
-      <div class={`answer answer-${clearance.decision}`}>
+      <div class={`answer answer-${decision}`}>
         <Verdict
-          decision={clearance.decision}
-          mark={mark}
-          until={clearance.validUntil === null ? null : sayTime(clearance.validUntil, timeZone)}
-          reasons={clearance.reasons}
+          decision={decision}
+          mark={machine.registrationMark}
+          until={validUntil === null ? null : sayTime(validUntil, machine.timeZone)}
+          reasons={reasons}
+          news={ended && sayEnded(ended.groundedAt, machine.timeZone)}
         />
       </div>
       <button type="button" class="main" onClick={onRead}>
@@ -172,8 +200,8 @@ export function Overruled({ mark, timeZone, clearance, onRead }: OverruledProps)
 }
 
 interface OverruledProps {
-  readonly mark: string;
-  readonly timeZone: string | undefined;
-  readonly clearance: DailyCheckReceipt["clearance"];
+  readonly piece: OverruledCheck;
+  readonly kit: Kit;
+  readonly machine: KitMachine;
   readonly onRead: () => void;
 }

@@ -1,7 +1,8 @@
 // The rider's pages: choose a machine, walk round it, read the answer. All of it works without a signal once it was opened with one.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import { checkedMachine, fetchKit, isFresh, kit as kitStore, machineByMark, openKit } from "../field/kit.ts";
-import { keepSending, takeOut, waiting } from "../field/outbox.ts";
+import { keepSending, type OverruledCheck, takeOut, type Waiting as WaitingPiece, waiting } from "../field/outbox.ts";
+import { layOver } from "../field/overlay.ts";
 import { NoSignal } from "../frame/call.ts";
 import { Trouble, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
@@ -15,8 +16,9 @@ import { Unsent } from "./unsent.tsx";
 import { Walking } from "./walking.tsx";
 
 export default function WalkArea({ person, path }: AreaProps) {
-  const kit = useStore(kitStore);
+  const heard = useStore(kitStore);
   const pieces = useStore(waiting);
+  const kit = useMemo(() => heard && layOver(heard, pieces, person.id), [heard, pieces, person.id]);
   const [error, setError] = useState<unknown>(null);
   const [fresh, setFresh] = useState(false);
 
@@ -73,20 +75,10 @@ export default function WalkArea({ person, path }: AreaProps) {
   if (machine && checked) return <Walking key={machine.id} person={person} kit={kit} machine={machine} checked={checked} />;
   return (
     <>
-      {pieces.map(
-        (piece) =>
-          piece.kind === "check" &&
-          piece.overruled &&
-          piece.staffId === person.id && (
-            <Overruled
-              key={piece.id}
-              mark={piece.registrationMark}
-              timeZone={kit.machines.find(({ registrationMark }) => registrationMark === piece.registrationMark)?.timeZone}
-              clearance={piece.overruled}
-              onRead={() => void takeOut(piece.id)}
-            />
-          ),
-      )}
+      {pieces.filter(isOverruled).map((piece) => {
+        const about = piece.staffId === person.id && kit.machines.find(({ id }) => id === piece.body.machineId);
+        return about && <Overruled key={piece.id} piece={piece} kit={kit} machine={about} onRead={() => void takeOut(piece.id)} />;
+      })}
       {error instanceof NoSignal ? (
         <p class="notice" role="status">
           {say("walk.no-signal")}
@@ -94,7 +86,7 @@ export default function WalkArea({ person, path }: AreaProps) {
       ) : (
         <Trouble error={error} />
       )}
-      <Unsent person={person} />
+      <Unsent person={person} kit={kit} />
       {mark === undefined ? (
         <ChooseMachine kit={kit} person={person} fresh={fresh} onRefresh={() => void refresh()} />
       ) : (
@@ -111,3 +103,5 @@ export default function WalkArea({ person, path }: AreaProps) {
     </>
   );
 }
+
+const isOverruled = (piece: WaitingPiece): piece is OverruledCheck => piece.kind === "check" && piece.overruled !== undefined;

@@ -6,7 +6,7 @@ import { findingOf } from "../../../shared/rules/answers.ts";
 import { report } from "../../../shared/rules/course.ts";
 import { obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
-import { nowBy, rememberState } from "../field/kit.ts";
+import { nowBy } from "../field/kit.ts";
 import { put, sendAll } from "../field/outbox.ts";
 import { newId } from "../frame/new-id.ts";
 import { go } from "../frame/route.ts";
@@ -69,7 +69,6 @@ export function Report({ person, kit, machine, checked }: WalkingProps) {
       state = report(state, findingOf(itemId, observationIds, SHEET_VERSION), id, { seenAt: now, recordedAt: now }, checked.place).state;
       ids.push(id);
     }
-    rememberState(machine.id, state);
     setSent({ ids, state });
     void sendAll();
   };

@@ -1,16 +1,25 @@
 // What has not reached the service yet, said plainly, and what to do about a piece that it did not take.
 import type { Person } from "../../../shared/contracts/people.ts";
-import { isKept, isUnsent, sendAll, takeOut, waiting } from "../field/outbox.ts";
+import type { Kit } from "../field/kit.ts";
+import { type Held, heldUp, isKept, isUnsent, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { useStore } from "../frame/store.ts";
-import { say, sayMoment } from "../frame/words.ts";
+import { say, sayMoment, sayTime } from "../frame/words.ts";
+import { sayHeld } from "./say-held.ts";
 import { sayNotTaken } from "./say-not-taken.ts";
+import { othersTold, WaitsHere } from "./waits-here.tsx";
 
-export function Unsent({ person }: { person: Person }) {
+export function Unsent({ person, kit }: { person: Person; kit: Kit }) {
   const all = useStore(waiting);
+  const held = useStore(heldUp);
   const mine = all.filter(({ staffId }) => staffId === person.id);
   const unsent = mine.filter(isUnsent);
   const refused = mine.filter((piece) => piece.refused);
-  const others = [...new Set(all.filter(({ staffId }) => staffId !== person.id).map(({ staffName }) => staffName))];
+  const others = all.filter(({ staffId }) => staffId !== person.id);
+  const passedOn = others.filter((piece) => piece.passedOn);
+  const shown = othersTold(all, kit, person).map(({ piece }) => piece);
+  const names = [...new Set(others.filter((piece) => !piece.passedOn).map(({ staffName }) => staffName))].filter(
+    (name) => !shown.some(({ staffName }) => staffName === name),
+  );
   return (
     <>
       {unsent.length > 0 && (
@@ -21,7 +30,10 @@ export function Unsent({ person }: { person: Person }) {
           </p>
           <ul>
             {unsent.map((piece) => (
-              <li key={piece.id}>{say(`walk.piece.${piece.kind}`, { mark: piece.registrationMark, at: sayMoment(piece.madeAt) })}</li>
+              <li key={piece.id}>
+                {say(`walk.piece.${piece.kind}`, { mark: piece.registrationMark, at: sayMoment(piece.madeAt) })}
+                <Why held={held.get(piece.id)} />
+              </li>
             ))}
           </ul>
           <button type="button" onClick={() => void sendAll()}>
@@ -41,11 +53,20 @@ export function Unsent({ person }: { person: Person }) {
           </button>
         </div>
       ))}
-      {others.map((name) => (
+      <WaitsHere person={person} kit={kit} />
+      {names.map((name) => (
         <p key={name} class="notice">
           {say("walk.unsent.other", { name })}
+        </p>
+      ))}
+      {passedOn.map(({ id, staffName, passedOn: by }) => (
+        <p key={id} class="notice">
+          {say("walk.other.passed-on", { owner: staffName, name: by?.name ?? "" })}
         </p>
       ))}
     </>
   );
 }
+
+const Why = ({ held }: { held: Held | undefined }) =>
+  held ? <span class="small"> {say("walk.held.again", { why: sayHeld(held), time: sayTime(held.againAt) })}</span> : null;

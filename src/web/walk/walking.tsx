@@ -4,7 +4,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
-import { type Kit, type KitMachine, kit as kitStore, nowBy, rememberState } from "../field/kit.ts";
+import { type Kit, type KitMachine, kit as kitStore, nowBy } from "../field/kit.ts";
 import { put, sendAll } from "../field/outbox.ts";
 import { dropWalk, keepWalk, keptWalks } from "../field/shelf.ts";
 import { inTheMiddle } from "../frame/keep-files.ts";
@@ -28,7 +28,8 @@ export interface WalkingProps {
 
 interface Ended {
   readonly checkId: string;
-  readonly clearance: Clearance;
+  readonly performedAt: string;
+  readonly judged: Clearance;
 }
 
 export function Walking(props: WalkingProps) {
@@ -84,7 +85,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
     head.current?.focus({ preventScroll: true });
   }, [step, walk !== null, ended !== null]);
 
-  if (ended) return <Answer person={person} machine={machine} checkId={ended.checkId} judged={ended.clearance} />;
+  if (ended) return <Answer {...{ person, kit, machine }} {...ended} />;
   if (!walk) return <Waiting />;
 
   const change = (next: (walk: Walk) => Walk) => {
@@ -118,9 +119,8 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
       madeAt: now.toISOString(),
       decision: judged.clearance.decision,
     });
-    rememberState(machine.id, judged.state);
     await dropWalk(walk.id);
-    setEnded({ checkId: walk.id, clearance: judged.clearance });
+    setEnded({ checkId: walk.id, performedAt: body.performedAt, judged: judged.clearance });
     void sendAll();
   };
 

@@ -1,0 +1,23 @@
+// English of what a phone knows by itself: what waits on it, whoever made it, and whether an answer still holds.
+export const phonePageWords = {
+  "walk.sent.held": "Not sent yet: {why} It is kept on this phone and goes again by {time}.",
+  "walk.held.again": "{why} It goes again by {time}.",
+  "walk.held.fault": "The service has a fault of its own ({status}).",
+  "walk.held.gateway": "Something between this phone and the service answered in its place ({status}).",
+  "walk.held.busy": "The service could not take it at that moment ({status}).",
+  "walk.other.wrote": "{name} wrote this down on this phone at {at}, and it has not reached the service:",
+  "walk.other.counts": "It counts here all the same. It is sent when {name} signs in here again.",
+  "walk.other.pass-on": "Report it in my name",
+  "walk.other.pass-on.why": "Your report says that you pass on what {name} wrote down, and takes effect for everybody.",
+  "walk.other.note": "Passed on from what {name} wrote down on this phone at {at}.",
+  "walk.other.passed-on": "Something of {owner} waits on this phone. {name} has reported what it tells.",
+  "walk.answer.grounded-since": "It was grounded at {time}, after your check.",
+  "walk.answer.ended": "Your clearance has ended since your check.",
+  "walk.not-heard": "This phone has heard nothing from the service since {at}. What was reported since then is not known here.",
+  "leave.one": "1 piece of yours has not reached the service.",
+  "leave.many": "{count} pieces of yours have not reached the service.",
+  "leave.what": "They stay on this phone and count for whoever takes it next. They are sent when you sign in here again.",
+  "leave.defect": "There is a defect among them: tell the workshop before you go.",
+  "leave.stay": "Stay signed in",
+  "leave.all-the-same": "Sign out all the same",
+} as const;

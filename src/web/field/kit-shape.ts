@@ -1,0 +1,35 @@
+// What a phone has taken along, and a machine of it as the rules judge it. Pure.
+import type { FieldKit } from "../../../shared/contracts/fleet.ts";
+import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
+import type { Place } from "../../../shared/rules/standing.ts";
+
+export type KitMachine = FieldKit["items"][number];
+export type KitModel = FieldKit["models"][number];
+
+export interface Kit {
+  readonly staffId: string;
+  /** when it was fetched, by the clock of the service */
+  readonly at: string;
+  /** how far the clock of the service is ahead of this phone's */
+  readonly aheadMs: number;
+  readonly policy: FieldKit["policy"];
+  readonly models: readonly KitModel[];
+  readonly machines: readonly KitMachine[];
+  /** there are more, at other depots: this is not the place to look for a machine that is missing here */
+  readonly cut: boolean;
+}
+
+export const placeOf = ({ policy }: Kit, machine: KitMachine): Place => ({ timeZone: machine.timeZone, policy });
+
+/** The machine as the rules judge it; null where its model is not in the kit. */
+export function checkedMachine(of: Kit, machine: KitMachine): CheckedMachine | null {
+  const model = of.models.find(({ id }) => id === machine.modelId);
+  if (!model) return null;
+  return {
+    machineId: machine.id,
+    state: machine.state,
+    features: model.features,
+    handbook: model.handbook,
+    place: placeOf(of, machine),
+  };
+}

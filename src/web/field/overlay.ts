@@ -1,0 +1,83 @@
+// What waits on this phone lies over what the service has told it, whoever made it: what somebody has found stands against a machine from
+// the moment when it was written down here. Pure: the pages and the tests call the same functions.
+import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
+import { findingOf } from "../../../shared/rules/answers.ts";
+import { type Finding, report } from "../../../shared/rules/course.ts";
+import { judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
+import { grounds, type MachineState } from "../../../shared/rules/machine-state.ts";
+import { checkedMachine, type Kit, type KitMachine } from "./kit-shape.ts";
+import type { Waiting } from "./outbox.ts";
+
+/** What was found and is written down in a piece. */
+export type Told = Pick<Finding, "itemId" | "observationIds" | "category"> & { readonly note: string | null };
+
+interface Laid {
+  readonly state: MachineState;
+  readonly told: readonly Told[];
+}
+
+const nothing = (state: MachineState): Laid => ({ state, told: [] });
+
+/** The state of the machine after a piece, as if it had arrived when it was made. A clearance comes of it where it `clears` its maker. */
+function lay(kit: Kit, machine: KitMachine, piece: Waiting, clears: boolean): Laid {
+  const before = machine.state;
+  const checked = checkedMachine(kit, machine);
+  if (!checked || piece.kind === "photo" || piece.body.machineId !== machine.id) return nothing(before);
+  const madeAt = new Date(piece.madeAt);
+  let number = 0;
+  const newId = () => `${piece.id} ${number++}`;
+  if (piece.kind === "defect") {
+    const { itemId, observationIds = [], note = null, seenAt } = piece.body;
+    if (itemId === undefined) return nothing(before);
+    const finding = findingOf(itemId, observationIds, SHEET_VERSION);
+    const moment = { seenAt: new Date(seenAt), recordedAt: madeAt };
+    return { state: notEarlier(before, report(before, finding, piece.id, moment, checked.place).state), told: [{ ...finding, note }] };
+  }
+  const judged = judgeDailyCheck(checked, piece.body, piece.staffId, madeAt, newId);
+  if (judged.refused) return nothing(before);
+  const clearances = judged.state.clearances.filter(({ checkId }) => clears || checkId !== piece.id);
+  return {
+    state: notEarlier(before, { ...judged.state, clearances }),
+    told: judged.raised.map(({ defect, note }, index) => {
+      const answer = piece.body.answers.find(({ itemId }) => itemId === defect.itemId) ?? piece.body.answers[index];
+      return { itemId: defect.itemId, observationIds: answer?.observationIds ?? [], category: defect.category, note };
+    }),
+  };
+}
+
+/** A piece that is older than what the phone has heard does not make the last grounding older. */
+const notEarlier = (before: MachineState, after: MachineState): MachineState =>
+  before.groundedAt !== null && (after.groundedAt === null || after.groundedAt < before.groundedAt)
+    ? { ...after, groundedAt: before.groundedAt }
+    : after;
+
+/** Whether a piece says something of its machine that the service has not heard, as far as this phone knows. */
+const isNews = (piece: Waiting): boolean => piece.kind !== "photo" && !piece.passedOn && !(piece.kind === "check" && piece.overruled);
+
+const inOrderMade = (pieces: readonly Waiting[]): Waiting[] => [...pieces].sort((one, other) => one.madeAt.localeCompare(other.madeAt));
+
+/** The kit with these pieces laid over it. Only what this person's own checks said clears them, and no check that the service refused. */
+export function layOver(kit: Kit, pieces: readonly Waiting[], staffId: string): Kit {
+  const news = inOrderMade(pieces.filter(isNews));
+  if (news.length === 0) return kit;
+  const machines = kit.machines.map((machine) =>
+    news.reduce((laid, piece) => {
+      const clears = piece.staffId === staffId && !piece.refused;
+      return { ...laid, state: lay(kit, laid, piece, clears).state };
+    }, machine),
+  );
+  return { ...kit, machines };
+}
+
+/** A machine's state once the service has a piece; `cleared`: whether it cleared its maker. */
+export const afterDelivery = (kit: Kit, machine: KitMachine, piece: Waiting, cleared: boolean): MachineState =>
+  lay(kit, machine, piece, cleared).state;
+
+/** What a piece tells of its machine, as far as this phone knows the machine. */
+export function toldBy(kit: Kit, piece: Waiting): readonly Told[] {
+  const machine = piece.kind === "photo" ? undefined : kit.machines.find(({ id }) => id === piece.body.machineId);
+  return machine ? lay(kit, machine, piece, false).told : [];
+}
+
+/** Whether any of it keeps the machine off the road. */
+export const isGrounding = (told: readonly Told[]): boolean => told.some(({ category }) => grounds(category));

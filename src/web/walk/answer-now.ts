@@ -1,0 +1,53 @@
+// What an answer is worth at this moment: what was said once, beside what this phone knows now. Pure: the page and the tests call it.
+import type { Clearance } from "../../../shared/rules/clearance.ts";
+import type { MachineState } from "../../../shared/rules/machine-state.ts";
+import { obstacles, type Place, toleratedDefects } from "../../../shared/rules/standing.ts";
+import type { WhyNot } from "../frame/say-why.ts";
+
+export interface Said {
+  readonly checkId: string;
+  readonly riderId: string;
+  readonly performedAt: string;
+  readonly clearance: Pick<Clearance, "decision" | "validUntil"> & { readonly reasons: readonly WhyNot[] };
+}
+
+export interface AnswerNow {
+  readonly decision: Clearance["decision"] | "run-out";
+  readonly validUntil: string | null;
+  readonly reasons: readonly WhyNot[];
+  /** a clearance that was given and has ended since; `groundedAt` where it was by a grounding after the check */
+  readonly ended: { readonly groundedAt: string | null } | null;
+}
+
+/** A clearance holds as long as it stands in the machine's state, its time runs and nothing stands against the machine. */
+export function answerNow({ checkId, riderId, performedAt, clearance }: Said, state: MachineState, now: Date, place: Place): AnswerNow {
+  const { decision, validUntil, reasons } = clearance;
+  if (validUntil !== null && new Date(validUntil) <= now) return { decision: "run-out", validUntil, reasons: [], ended: null };
+  const against = obstacles(state, now, place);
+  const tolerated = toleratedDefects(state, now, place);
+  const held = state.clearances.find((one) => one.riderId === riderId && (one.checkId === checkId || one.performedAt > performedAt));
+  if (held && against.length === 0 && new Date(held.validUntil) > now) {
+    return {
+      decision: tolerated.length > 0 ? "ride-with-defects" : "ride",
+      validUntil: held.validUntil,
+      reasons: tolerated,
+      ended: null,
+    };
+  }
+  const gave = decision !== "do-not-ride";
+  const since = gave && state.groundedAt !== null && state.groundedAt >= performedAt ? state.groundedAt : null;
+  return {
+    decision: "do-not-ride",
+    validUntil: null,
+    reasons: !gave && against.length === 0 ? reasons : [...against, ...tolerated, ...(gave ? [] : ownReasons(reasons, against))],
+    ended: gave ? { groundedAt: since } : null,
+  };
+}
+
+/** What the check itself left wanting; what stands against the machine is told as it is now. */
+const ofTheMachine = new Set([
+  ...["withdrawn", "grounding-defect", "minor-defect-overdue", "papers-expired", "inspection-overdue"],
+  ...["first-use-inspection", "return-inspection", "minor-defect"],
+]);
+const ownReasons = (reasons: readonly WhyNot[], against: readonly WhyNot[]): readonly WhyNot[] =>
+  reasons.filter(({ code }) => !ofTheMachine.has(code) && !against.some((one) => one.code === code));

@@ -1,0 +1,82 @@
+// What somebody else wrote down on this phone and the service has not heard: it counts here, and whoever holds the phone can report it.
+import type { Person } from "../../../shared/contracts/people.ts";
+import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { type Kit, nowBy } from "../field/kit.ts";
+import { put, sendAll, type Waiting, waiting } from "../field/outbox.ts";
+import { isGrounding, type Told, toldBy } from "../field/overlay.ts";
+import { newId } from "../frame/new-id.ts";
+import { useStore } from "../frame/store.ts";
+import { language, say, sayMoment } from "../frame/words.ts";
+
+interface WaitsHereProps {
+  readonly person: Person;
+  readonly kit: Kit;
+  /** only what is about this machine */
+  readonly machineId?: string;
+}
+
+type Piece = Exclude<Waiting, { readonly kind: "photo" }>;
+
+const longestNote = 1000;
+
+/** Reports it as what it is: passed on, in the name of the one who does so. The piece itself stays for its maker. */
+async function passOn(piece: Piece, told: readonly Told[], person: Person, kit: Kit): Promise<void> {
+  const madeAt = nowBy(kit).toISOString();
+  const about = { staffId: person.id, staffName: person.name, registrationMark: piece.registrationMark, madeAt };
+  const from = say("walk.other.note", { name: piece.staffName, at: sayMoment(piece.madeAt) });
+  for (const { itemId, observationIds, note } of told) {
+    const id = newId();
+    const body = {
+      ...{ id, machineId: piece.body.machineId, seenAt: piece.madeAt },
+      ...(itemId === null ? {} : { itemId }),
+      ...(observationIds.length > 0 ? { observationIds: [...observationIds] } : {}),
+      note: [from, ...(note === null ? [] : [note])].join(" ").slice(0, longestNote),
+    };
+    await put({ kind: "defect", id, body, ...about });
+  }
+  await put({ ...piece, passedOn: { name: person.name, at: madeAt } });
+  void sendAll();
+}
+
+export interface OtherTold {
+  readonly piece: Piece;
+  readonly told: readonly Told[];
+}
+
+/** What others wrote down on this phone that the service has not heard from anybody. */
+export const othersTold = (pieces: readonly Waiting[], kit: Kit, person: Person): readonly OtherTold[] =>
+  pieces.flatMap((piece) => {
+    if (piece.kind === "photo" || piece.staffId === person.id || piece.passedOn || (piece.kind === "check" && piece.overruled)) return [];
+    const told = toldBy(kit, piece);
+    return told.length > 0 ? [{ piece, told }] : [];
+  });
+
+export function WaitsHere({ person, kit, machineId }: WaitsHereProps) {
+  const others = othersTold(useStore(waiting), kit, person).filter(
+    ({ piece }) => machineId === undefined || piece.body.machineId === machineId,
+  );
+  return (
+    <>
+      {others.map(({ piece, told }) => (
+        <div key={piece.id} class={isGrounding(told) ? "trouble" : "notice"} role="status">
+          {machineId === undefined && <p class="plate mono">{piece.registrationMark}</p>}
+          <p>{say("walk.other.wrote", { name: piece.staffName, at: sayMoment(piece.madeAt) })}</p>
+          <ul>
+            {told.map(({ itemId, observationIds, category, note }) => (
+              <li key={itemId ?? ""}>
+                {say(`category.${category}`)}: {nameOfItem(itemId, language())}
+                {observationIds.length > 0 && `, ${observationIds.map((id) => whatWasSeen(id, language())).join("; ")}`}
+                {note !== null && ` (${note})`}
+              </li>
+            ))}
+          </ul>
+          <p>{say("walk.other.counts", { name: piece.staffName })}</p>
+          <button type="button" onClick={() => void passOn(piece, told, person, kit)}>
+            {say("walk.other.pass-on")}
+          </button>
+          <p class="small">{say("walk.other.pass-on.why", { name: piece.staffName })}</p>
+        </div>
+      ))}
+    </>
+  );
+}

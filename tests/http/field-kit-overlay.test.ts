@@ -1,0 +1,164 @@
+// What waits on a phone lies over what the phone shows: the same as the service says once it has all of it, whoever made it.
+import { randomUUID } from "node:crypto";
+import fc from "fast-check";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { itemsFor } from "../../shared/catalogue/sheet.ts";
+import type { FieldKit } from "../../shared/contracts/fleet.ts";
+import { standingAt } from "../../shared/rules/standing.ts";
+import type { Kit, KitMachine } from "../../src/web/field/kit-shape.ts";
+import type { WaitingCheck, WaitingDefect } from "../../src/web/field/outbox.ts";
+import { layOver } from "../../src/web/field/overlay.ts";
+import { answerNow } from "../../src/web/walk/answer-now.ts";
+import { beginWalk, bodyOf, judge, stationsOf, withFound } from "../../src/web/walk/walk.ts";
+import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { chainMachine } from "../support/machines.ts";
+import { addTestMachine } from "../support/sheets.ts";
+
+let app: TestApp;
+let as: As;
+beforeAll(async () => {
+  app = await openTestApp();
+  as = peopleAtHand(app);
+});
+afterAll(() => app.close());
+
+async function kitOf(who: string, machineId: string): Promise<Kit> {
+  const kit: FieldKit = await expectAnswer((await as(who)).get("/v1/field-kit").query({ machineId }), 200);
+  return { ...kit, staffId: app.cast.staffId(who), aheadMs: 0, machines: kit.items, cut: false };
+}
+const only = (kit: Kit): KitMachine => {
+  const [machine] = kit.machines;
+  if (!machine) throw new Error("the machine is in the kit");
+  return machine;
+};
+const placeIn = (kit: Kit) => ({ timeZone: only(kit).timeZone, policy: kit.policy });
+
+type Piece = WaitingCheck | WaitingDefect;
+const about = (who: string, at: Date) => ({
+  ...{ staffId: app.cast.staffId(who), staffName: who, registrationMark: "ANY", madeAt: at.toISOString() },
+});
+
+/** A whole walk of somebody who saw this, judged on the kit. */
+function checkOf(who: string, kit: Kit, seen: string | null): WaitingCheck {
+  const machine = only(kit);
+  const model = kit.models[0];
+  if (!model) throw new Error("the model is in the kit");
+  const at = app.house.clock.now();
+  const checked = {
+    ...{ machineId: machine.id, state: machine.state },
+    features: model.features,
+    handbook: model.handbook,
+    place: placeIn(kit),
+  };
+  let walk = beginWalk(randomUUID(), app.cast.staffId(who), machine.id, at);
+  walk = { ...walk, spentMs: 61_000, done: stationsOf(model.features).map(({ id }) => id) };
+  if (seen !== null) walk = withFound(walk, seen.split(".")[0] ?? "", { observationIds: [seen], note: "", photoIds: [] });
+  const body = bodyOf(walk, checked, at);
+  const judged = judge(checked, body, app.cast.staffId(who), at);
+  if (judged.refused) throw new Error("a whole walk is not refused");
+  return { kind: "check", id: walk.id, ...about(who, at), body, decision: judged.clearance.decision };
+}
+function defectOf(who: string, kit: Kit, seen: string): WaitingDefect {
+  const at = app.house.clock.now();
+  const id = randomUUID();
+  const body = { id, machineId: only(kit).id, seenAt: at.toISOString(), itemId: seen.split(".")[0] ?? "", observationIds: [seen] };
+  return { kind: "defect", id, ...about(who, at), body };
+}
+const send = async (piece: Piece): Promise<void> => {
+  const who = piece.staffId === app.cast.staffId("R001") ? "R001" : "R002";
+  await expectAnswer((await as(who)).post(piece.kind === "check" ? "/v1/daily-checks" : "/v1/defects").send(piece.body), 201);
+};
+/** What a rider is shown of the machine. */
+const shown = (kit: Kit) => {
+  const { state } = only(kit);
+  const { standing, reasons } = standingAt(state, app.house.clock.now(), placeIn(kit));
+  return {
+    standing,
+    reasons: reasons.map(({ code, itemId, category, day }) => ({ code, itemId, category, day })),
+    cleared: state.clearances.map(({ checkId, validUntil, decision }) => ({ checkId, validUntil, decision })),
+  };
+};
+
+const observations = itemsFor(chainMachine, "daily").flatMap((item) => item.observations.map(({ id }) => id));
+const acts = fc.array(
+  fc.record({
+    who: fc.constantFrom("R001", "R002"),
+    kind: fc.constantFrom("check", "defect"),
+    seen: fc.option(fc.constantFrom(...observations), { nil: null }),
+  }),
+  { minLength: 1, maxLength: 4 },
+);
+
+test("whoever made what waits, the phone shows each rider what the service says once it has all of it", async () => {
+  await fc.assert(
+    fc.asyncProperty(acts, async (list) => {
+      const machineId = await addTestMachine(app);
+      const heard = await kitOf("R001", machineId);
+      const heardByOther = await kitOf("R002", machineId);
+      const pieces: Piece[] = [];
+      for (const { who, kind, seen } of list) {
+        app.house.clock.advance(60_000);
+        const mine = layOver(who === "R001" ? heard : heardByOther, pieces, app.cast.staffId(who));
+        pieces.push(kind === "check" || seen === null ? checkOf(who, mine, seen) : defectOf(who, mine, seen));
+      }
+      const before = [layOver(heard, pieces, app.cast.staffId("R001")), layOver(heardByOther, pieces, app.cast.staffId("R002"))].map(shown);
+      for (const piece of pieces) await send(piece);
+      const after = [await kitOf("R001", machineId), await kitOf("R002", machineId)].map(shown);
+      expect(before).toEqual(after);
+    }),
+    {
+      numRuns: 25,
+      endOnFailure: true,
+      examples: [
+        [
+          [
+            { who: "R001", kind: "check", seen: "front-brake-cable.frayed" },
+            { who: "R002", kind: "check", seen: null },
+          ],
+        ],
+        [
+          [
+            { who: "R002", kind: "check", seen: null },
+            { who: "R001", kind: "defect", seen: "front-brake-cable.frayed" },
+          ],
+        ],
+      ],
+    },
+  );
+});
+
+test("an answer on the screen is worth what the phone hears: it ends with a grounding and with its time, and not before", async () => {
+  const machineId = await addTestMachine(app);
+  const kit = await kitOf("R001", machineId);
+  const check = checkOf("R001", kit, null);
+  const receipt = await expectAnswer((await as("R001")).post("/v1/daily-checks").send(check.body), 201);
+  const said = { checkId: check.id, riderId: check.staffId, performedAt: check.body.performedAt, clearance: receipt.clearance };
+  const now = async () => {
+    const heard = await kitOf("R001", machineId);
+    return answerNow(said, only(heard).state, app.house.clock.now(), placeIn(heard));
+  };
+  expect(await now()).toMatchObject({ decision: "ride", validUntil: receipt.clearance.validUntil, ended: null });
+  app.house.clock.advance(60_000);
+  await send(defectOf("R002", kit, "horn.weak"));
+  expect(await now()).toMatchObject({ decision: "ride-with-defects", ended: null });
+  app.house.clock.advance(60_000);
+  const groundedAt = app.house.clock.now().toISOString();
+  await send(defectOf("R002", kit, "front-brake-cable.frayed"));
+  expect(await now()).toMatchObject({ decision: "do-not-ride", validUntil: null, ended: { groundedAt } });
+  app.house.clock.advance(24 * 3_600_000);
+  expect(await now()).toMatchObject({ decision: "run-out" });
+});
+
+test("what the service refused clears nobody, and what it tells still stands against the machine until it is put away or passed on", async () => {
+  const machineId = await addTestMachine(app);
+  const kit = await kitOf("R001", machineId);
+  const refused = { code: "not-valid", detail: "" };
+  const nil = { ...checkOf("R001", kit, null), refused };
+  expect(shown(layOver(kit, [nil], nil.staffId)).standing).toBe("unchecked");
+  const found = { ...checkOf("R001", kit, "front-brake-cable.frayed"), refused };
+  const other = await kitOf("R002", machineId);
+  expect(shown(layOver(other, [found], other.staffId)).standing).toBe("grounded");
+  const passedOn = { ...found, passedOn: { name: "R002", at: found.madeAt } };
+  expect(shown(layOver(other, [passedOn], other.staffId)).standing).toBe("unchecked");
+});
