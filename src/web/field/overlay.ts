@@ -60,12 +60,11 @@ const inOrderMade = (pieces: readonly Waiting[]): Waiting[] => [...pieces].sort(
 export function layOver(kit: Kit, pieces: readonly Waiting[], staffId: string): Kit {
   const news = inOrderMade(pieces.filter(isNews));
   if (news.length === 0) return kit;
-  const machines = kit.machines.map((machine) =>
-    news.reduce((laid, piece) => {
-      const clears = piece.staffId === staffId && !piece.refused;
-      return { ...laid, state: lay(kit, laid, piece, clears).state };
-    }, machine),
-  );
+  const machines = kit.machines.map((machine) => {
+    let laid = machine;
+    for (const piece of news) laid = { ...laid, state: lay(kit, laid, piece, piece.staffId === staffId && !piece.refused).state };
+    return laid;
+  });
   return { ...kit, machines };
 }
 
