@@ -208,7 +208,11 @@ export const pressureTrendSchema = z
       z.object({
         end: z.enum(["front", "rear"]),
         points: z.array(
-          z.object({ at: instantSchema, foundKpa: z.number(), leftKpa: z.number(), corrected: z.boolean(), lostKpa: z.number() }),
+          z.object({
+            at: instantSchema,
+            by: z.enum(["bench", "rider"]).meta({ description: "whose gauge it was" }),
+            ...{ foundKpa: z.number(), leftKpa: z.number(), corrected: z.boolean(), lostKpa: z.number() },
+          }),
         ),
         corrected: z.boolean().meta({ description: "every loss is between readings whose temperature was taken" }),
         kpaPerWeek: z.number().nullable().meta({ description: "positive for a loss; null under three readings" }),

@@ -1,8 +1,8 @@
 // When a quantity that wears will reach its limit: by distance, by day, and how sure that is.
 import { addDays } from "../../shared/rules/calendar.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
-import { factsOf, type Stretch, type WearingQuantity, wornBetween } from "./stretches.ts";
-import { FEWEST_READINGS, linearTrend, type Point, probabilityPast, whyNoTrend } from "./trend.ts";
+import { factsOf, type Stretch, type StretchPoint, type WearingQuantity, wornBetween } from "./stretches.ts";
+import { type Point, pooledTrend, probabilityPast, whyNoPooledTrend } from "./trend.ts";
 
 export type Advice =
   | "renew-at-this-inspection"
@@ -61,17 +61,34 @@ export interface Forecast {
 const MOST_KM = 1_000_000;
 
 /**
- * Foresees one quantity from the readings of its stretch (null: none yet). The line is drawn through what has worn away, so that
- * adjustments in between do not matter. Their gauge errors add up along the line, a little more than the interval allows for.
+ * The measurements by how often it had been set before, and by whose gauge: each with a level of its own, and all with the same slope. The
+ * last is the one to foresee from: of the latest set, by the bench where it measured then.
+ */
+export function setsOf(points: readonly StretchPoint[]): Point[][] {
+  const sets = new Map<string, { readonly order: number; readonly points: Point[] }>();
+  for (const { set, by, km, worn, weight } of points) {
+    const own = sets.get(`${set} ${by}`) ?? { order: 2 * set + (by === "bench" ? 1 : 0), points: [] };
+    sets.set(`${set} ${by}`, own);
+    own.points.push([km, worn, weight]);
+  }
+  return [...sets.values()].sort((one, other) => one.order - other.order).map((own) => own.points);
+}
+
+/** Measurements of the stretch: what was left after setting is read with the one before. */
+const countOf = (points: readonly StretchPoint[]): number => points.length - (points.at(-1)?.set ?? 0);
+
+/**
+ * Foresees one quantity from the readings of its stretch (null: none yet). The line is drawn through what has worn away between one
+ * setting and the next, so that adjustments in between do not matter and the error of a reading is not carried on.
  */
 export function forecast(quantity: WearingQuantity, stretch: Stretch | null, limit: DecidingLimit, outlook: Outlook): Forecast {
   const facts = factsOf(quantity);
   const { today, riddenKm, kmPerDay } = outlook;
-  const points = (stretch?.points ?? []).map(({ km, worn }): Point => [km, worn]);
+  const sets = setsOf(stretch?.points ?? []);
   const last = stretch?.points.at(-1);
   const figure = facts.goes === "up" ? limit.most : limit.least;
   const known = {
-    ...{ quantity, limit, n: points.length, since: stretch?.begunAt ?? null },
+    ...{ quantity, limit, n: countOf(stretch?.points ?? []), since: stretch?.begunAt ?? null },
     latest: stretch && last ? { at: last.at, value: stretch.latest } : null,
     ...{ slopePer1000Km: null, residualSd: null, atLimit: null, earliest: null, atLatest: null, probabilityPastNextInspection: null },
   } satisfies Partial<Forecast>;
@@ -79,12 +96,13 @@ export function forecast(quantity: WearingQuantity, stretch: Stretch | null, lim
   const atOnce: Advice = facts.adjustable ? "adjust-at-this-inspection" : "renew-at-this-inspection";
   const room = stretch ? wornBetween(facts, stretch.latest, figure) : 0;
   const isPast = room < 0;
-  if (!stretch || !last || whyNoTrend(points) !== null || points.length < FEWEST_READINGS || kmPerDay === null) {
+  if (!stretch || !last || whyNoPooledTrend(sets) !== null || kmPerDay === null) {
     return { ...known, advice: isPast ? atOnce : "too-few-readings" };
   }
 
-  const wornAtLimit = last.worn + room;
-  const line = linearTrend(points, { limit: wornAtLimit, confidence: INTERVAL_CONFIDENCE });
+  // From the middle of what was measured last, which need not be the very last reading of it.
+  const wornAtLimit = last.worn + wornBetween(facts, last.value, figure);
+  const line = pooledTrend(sets, { limit: wornAtLimit, confidence: INTERVAL_CONFIDENCE });
   const riskIn = (days: number): number => probabilityPast(line, riddenKm + kmPerDay * days, wornAtLimit, "above");
   const reach = (atKm: number | null | undefined): Reach | null => {
     if (atKm === null || atKm === undefined) return null;

@@ -8,6 +8,7 @@ import { inspectionDueDay, type Place } from "../../shared/rules/standing.ts";
 import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
 import { type DailyUse, dailyUse, distanceRidden, type OdometerSight, type TimeAway } from "./distance.ts";
 import { type Forecast, forecast, type Outlook } from "./forecast.ts";
+import { renewedPart } from "./renewal.ts";
 import { factsOf, stretchesOf, type WearingQuantity, type WearReading, wearingQuantities, wearValue } from "./stretches.ts";
 
 /** What the records say about one machine, each list in the order of time; instants are ISO, in UTC. */
@@ -27,8 +28,17 @@ export interface WearRecords {
   readonly repairs: readonly {
     readonly at: string;
     readonly quantity: WearingQuantity;
+    readonly itemId: string | null;
+    readonly observationIds: readonly string[];
     readonly parts: number;
     readonly reading: number | null;
+  }[];
+  /** readings that closed a defect of a measured item; `repairedAt`: the work after which it is the first, null where there is none */
+  readonly closings: readonly {
+    readonly at: string;
+    readonly quantity: WearingQuantity;
+    readonly reading: number;
+    readonly repairedAt: string | null;
   }[];
   /** daily checks of the last weeks whose odometer was not flagged */
   readonly checks: readonly { readonly at: string; readonly odometerKm: number }[];
@@ -69,7 +79,7 @@ function sightsOf({ inspections, checks, added, odometerSet }: WearRecords): Odo
   return [...reads, ...sets].sort((one, other) => (order(one) < order(other) ? -1 : 1));
 }
 
-function readingsOf(quantity: WearingQuantity, machine: JudgedMachine, { inspections, repairs }: WearRecords): WearReading[] {
+function readingsOf(quantity: WearingQuantity, machine: JudgedMachine, { inspections, repairs, closings }: WearRecords): WearReading[] {
   const { itemId, adjustable, gaugeError, goes } = factsOf(quantity);
   const worth = (reading: number | null): number | null => (reading === null ? null : wearValue(quantity, reading, machine.handbook));
   const measured = inspections.flatMap(({ at, readings }): WearReading[] => {
@@ -77,13 +87,26 @@ function readingsOf(quantity: WearingQuantity, machine: JudgedMachine, { inspect
     if (!here) return [];
     return [{ at, asFound: worth(here.asFound), asLeft: worth(here.asLeft), renewed: here.replaced }];
   });
+  const closed = closings.filter((closing) => closing.quantity === quantity);
   const mended = repairs
     .filter((repair) => repair.quantity === quantity)
-    .map(({ at, parts, reading }): WearReading => {
-      const value = worth(reading);
-      return { at, asFound: null, asLeft: value, renewed: parts > 0 && (value === null || adjustable) };
+    .map(({ at, parts, reading, observationIds, ...repair }): WearReading => {
+      const after = reading ?? closed.find(({ repairedAt }) => repairedAt === at)?.reading ?? null;
+      // What is measured after the work shows by itself whether the part is new; a cable or lever is set anew with any part.
+      const told = renewedPart(
+        { quantity, parts, ownItem: repair.itemId === itemId, observationIds, before: null, after: null },
+        machine.handbook,
+      );
+      return { at, asFound: null, asLeft: worth(reading), renewed: adjustable ? parts > 0 : after === null && told };
     });
-  const all = [...measured, ...mended].sort((one, other) => (one.at < other.at ? -1 : 1));
+  const ended = closed.map(({ at, reading, repairedAt }): WearReading => {
+    const value = worth(reading);
+    // The first after work that nobody measured says how it was left; any other how it was found.
+    return repairedAt === null
+      ? { at, asFound: value, asLeft: null, renewed: false }
+      : { at, asFound: null, asLeft: value, renewed: false };
+  });
+  const all = [...measured, ...mended, ...ended].sort((one, other) => (one.at < other.at ? -1 : 1));
   // A length shorter than new by more than the gauge errs is a miscount, and says nothing about wear.
   const isMiscount = (value: number | null): boolean =>
     quantity === "chain-length" && goes === "up" && value !== null && value < -gaugeError;

@@ -2,10 +2,11 @@
 import type { Unit } from "../../shared/contracts/quantities.ts";
 import { pressureAtTemperature } from "../../shared/rules/tyre.ts";
 import { convert } from "../../shared/units.ts";
+import { isSameDay, type ReadBy, rereadWithin, weightOf } from "./gauges.ts";
 import { studentQuantile } from "./quantiles.ts";
-import { FEWEST_READINGS, linearTrend, type Point, whyNoTrend } from "./trend.ts";
+import { type Point, pooledTrend, whyNoPooledTrend } from "./trend.ts";
 
-/** A weekly reading of one tyre, in the order of time. */
+/** A reading of one tyre, in the order of time. */
 export interface PressureReading {
   readonly at: string;
   readonly asFound: number;
@@ -15,10 +16,13 @@ export interface PressureReading {
   readonly celsius: number | null;
   /** the tyre or its valve was renewed then: what it lost before says nothing about it */
   readonly renewed: boolean;
+  /** the bench unless said otherwise */
+  readonly by?: ReadBy;
 }
 
 export interface LeakPoint {
   readonly at: string;
+  readonly by: ReadBy;
   /** as found and as left, brought to 20 °C where the temperature was taken, else as read */
   readonly foundKpa: number;
   readonly leftKpa: number;
@@ -48,40 +52,95 @@ const WEEK_MS = 7 * 86_400_000;
 
 /**
  * The loss of one tyre since it was last renewed, or pumped up without a record. Air that only cooled is no loss: where both readings
- * of a week have their temperature, they are compared at 20 °C by absolute pressure; else as read. `slow-puncture`: the whole interval
- * lies above the natural loss; `watch`: the rate does, its interval not.
+ * of a week have their temperature, they are compared at 20 °C by absolute pressure; else as read. Between one setting and
+ * the next the losses share one rate, each gauge with a level of its own, and what one gauge read again on the same day is one measurement. `slow-puncture`: the whole interval lies above the natural loss; `watch`: the rate does, its interval not.
  */
 export function leakOf(readings: readonly PressureReading[]): Leak {
   let points: LeakPoint[] = [];
+  let measured: Measured[] = [];
+  let set = 0;
   let before: PressureReading | null = null;
   for (const reading of readings) {
+    const by = reading.by ?? "bench";
     const both = before !== null && before.celsius !== null && reading.celsius !== null;
     const lost = before === null ? 0 : atReference(left(before), before, both) - atReference(reading.asFound, reading, both);
-    if (lost < -PUMPED_KPA) points = [];
+    if (lost < -PUMPED_KPA * (by === "bench" && (before?.by ?? "bench") === "bench" ? 1 : 2)) [points, measured] = [[], []];
     const so = points.at(-1)?.lostKpa ?? 0;
     const own = reading.celsius !== null;
-    points.push({
-      at: reading.at,
+    const point: LeakPoint = {
+      ...{ at: reading.at, by },
       foundKpa: atReference(reading.asFound, reading, own),
       leftKpa: atReference(left(reading), reading, own),
       corrected: both,
       lostKpa: points.length === 0 ? 0 : so + lost,
-    });
-    if (reading.renewed) points = [{ ...(points.at(-1) as LeakPoint), corrected: false, lostKpa: 0 }];
+    };
+    if (reading.renewed) {
+      points = [{ ...point, corrected: false, lostKpa: 0 }];
+      measured = [{ at: reading.at, by, set, lostKpa: 0, of: 1 }];
+    } else {
+      points.push(point);
+      take(measured, { at: reading.at, by, set, lostKpa: point.lostKpa, of: 1 });
+      if (wasSet(reading)) {
+        set += 1;
+        measured.push({ at: reading.at, by, set, lostKpa: point.lostKpa, of: 1 });
+      }
+    }
     before = reading;
   }
   const corrected = points.length > 1 && points.slice(1).every((point) => point.corrected);
-  const start = Date.parse(points[0]?.at ?? "");
-  const line = points.map(({ at, lostKpa }): Point => [(Date.parse(at) - start) / WEEK_MS, lostKpa]);
-  if (points.length < FEWEST_READINGS || whyNoTrend(line) !== null) {
+  const sets = setsOf(measured);
+  if (whyNoPooledTrend(sets) !== null) {
     return { points, corrected, kpaPerWeek: null, low: null, high: null, finding: "too-few-readings" };
   }
-  const { slope, slopeSe, n } = linearTrend(line);
-  const half = studentQuantile((1 + LEAK_CONFIDENCE) / 2, n - 2) * slopeSe;
+  const { slope, slopeSe, df } = pooledTrend(sets);
+  const half = studentQuantile((1 + LEAK_CONFIDENCE) / 2, df) * slopeSe;
   const [low, high] = [slope - half, slope + half];
   const finding = low > NATURAL_LOSS_KPA_PER_WEEK ? "slow-puncture" : slope > NATURAL_LOSS_KPA_PER_WEEK ? "watch" : "natural";
   return { points, corrected, kpaPerWeek: slope, low, high, finding };
 }
+
+interface Measured {
+  readonly at: string;
+  readonly by: ReadBy;
+  /** how often it had been set before */
+  readonly set: number;
+  readonly lostKpa: number;
+  /** readings of which it is the middle */
+  readonly of: number;
+}
+
+/** Readings of one day by one gauge that agree are one measurement. */
+function take(measured: Measured[], now: Measured): void {
+  const last = measured.at(-1);
+  const isAgain =
+    last?.by === now.by &&
+    last.set === now.set &&
+    isSameDay(last.at, now.at) &&
+    Math.abs(now.lostKpa - last.lostKpa) <= rereadWithin(TYRE, now.by);
+  if (!isAgain) measured.push(now);
+  else measured.splice(-1, 1, { ...last, of: last.of + 1, lostKpa: last.lostKpa + (now.lostKpa - last.lostKpa) / (last.of + 1) });
+}
+
+function setsOf(measured: readonly Measured[]): Point[][] {
+  const start = Date.parse(measured[0]?.at ?? "");
+  const sets = new Map<string, Point[]>();
+  for (const { at, by, set, lostKpa, of } of measured) {
+    const key = `${set} ${by}`;
+    const points = sets.get(key) ?? [];
+    sets.set(key, points);
+    points.push([(Date.parse(at) - start) / WEEK_MS, lostKpa, of * weightOf(by)]);
+  }
+  return [...sets.values()];
+}
+
+/** The gauges of both tyres repeat alike. */
+const TYRE = "front-tyre-pressure";
+
+/**
+ * Whoever sends a reading as left may have put in air, or read the gauge again. Taken as set, both come out right: what was lost before is
+ * counted to the one, what is lost next from the other, and the difference between the two is no loss.
+ */
+const wasSet = ({ asLeft }: PressureReading): boolean => asLeft !== null;
 
 const left = ({ asLeft, asFound }: PressureReading): number => asLeft ?? asFound;
 

@@ -70,12 +70,22 @@ FROM weekly_inspection i JOIN ledger l ON l.id = i.id
 WHERE i.machine_id IN ${asked} AND i.performed_at >= $2::text::timestamptz
 ORDER BY i.machine_id, i.performed_at`;
 
+/** With the reading that closed the defect, which belongs to its last repair: taken after the work, or of what was no fault. */
 const repairSql = `
-SELECT d.machine_id AS "machineId", ${instant("e.performed_at")} AS at, d.quantity,
-  jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) AS parts, (l.data->'submitted'->'reading'->>'value')::float8 AS reading
+SELECT d.machine_id AS "machineId", ${instant("e.performed_at")} AS at, d.quantity, d.item_id AS "itemId",
+  to_jsonb(d.observation_ids) AS "observationIds", jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) AS parts,
+  (l.data->'submitted'->'reading'->>'value')::float8 AS reading
 FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN ledger l ON l.id = e.id
 WHERE d.machine_id IN ${asked} AND e.performed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity
 ORDER BY d.machine_id, e.performed_at`;
+
+const closingSql = `
+SELECT d.machine_id AS "machineId", ${instant("d.closed_at")} AS at, d.quantity, (d.closing_reading->>'value')::float8 AS reading,
+  ${instant(`(SELECT CASE WHEN l.data->'submitted' ? 'reading' THEN NULL ELSE e.performed_at END FROM defect_event e
+    JOIN ledger l ON l.id = e.id WHERE e.defect_id = d.id AND e.kind = 'repair' ORDER BY e.performed_at DESC LIMIT 1)`)} AS "repairedAt"
+FROM defect d
+WHERE d.machine_id IN ${asked} AND d.closed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity AND d.closing_reading IS NOT NULL
+ORDER BY d.machine_id, d.closed_at`;
 
 const checkSql = `
 SELECT machine_id AS "machineId", ${instant("performed_at")} AS at, odometer_km AS "odometerKm"
@@ -104,18 +114,23 @@ export async function readWearRecords(db: Database, machines: readonly PlanMachi
   const ids = JSON.stringify(machines.map(({ id }) => id));
   const since = (days: number): string => new Date(now.getTime() - days * DAY_MS).toISOString();
   const itemIds = JSON.stringify(wearingQuantities.map((quantity) => factsOf(quantity).itemId));
-  const [inspections, repairs, checks, acts] = await Promise.all([
+  const [inspections, repairs, closings, checks, acts] = await Promise.all([
     db.rows<OfMachine<WearRecords["inspections"][number]>>(inspectionSql, [ids, since(WEAR_DAYS), itemIds]),
     db.rows<OfMachine<WearRecords["repairs"][number]>>(repairSql, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
+    db.rows<OfMachine<WearRecords["closings"][number]>>(closingSql, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
     db.rows<OfMachine<WearRecords["checks"][number]>>(checkSql, [ids, since(CHECK_DAYS)]),
     db.rows<OfMachine<ActRow>>(actSql, [ids]),
   ]);
-  const of = { inspections: byMachine(inspections), repairs: byMachine(repairs), checks: byMachine(checks), acts: byMachine(acts) };
+  const of = {
+    ...{ inspections: byMachine(inspections), repairs: byMachine(repairs), closings: byMachine(closings) },
+    ...{ checks: byMachine(checks), acts: byMachine(acts) },
+  };
   return new Map(
     machines.map(({ id, state }) => {
       const records: WearRecords = {
         inspections: of.inspections.get(id) ?? [],
         repairs: of.repairs.get(id) ?? [],
+        closings: of.closings.get(id) ?? [],
         checks: of.checks.get(id) ?? [],
         ...actsOf(of.acts.get(id) ?? [], state),
       };

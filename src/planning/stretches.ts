@@ -3,6 +3,7 @@ import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import type { Quantity } from "../../shared/contracts/quantities.ts";
 import { elongationPercent } from "../../shared/rules/chain.ts";
 import { type DistancePoint, distanceAt } from "./distance.ts";
+import { isSameTime, type ReadBy, rereadWithin, weightOf } from "./gauges.ts";
 
 interface WearFacts {
   /** the weekly item at which it is measured */
@@ -41,13 +42,24 @@ export interface WearReading {
   readonly asLeft: number | null;
   /** a new part was fitted after `asFound` was read */
   readonly renewed: boolean;
+  /** the bench unless said otherwise */
+  readonly by?: ReadBy;
 }
 
+/** A measurement: one reading, or the middle of those that were taken again where nothing can have worn in between. */
 export interface StretchPoint {
   readonly at: string;
   readonly km: number;
   /** how much has worn away since the stretch began; what adjusting set back is not taken off */
   readonly worn: number;
+  readonly value: number;
+  /** readings of which it is the middle */
+  readonly of: number;
+  /** how often it had been set anew before: only between readings of one set does a difference say how much has worn */
+  readonly set: number;
+  readonly by: ReadBy;
+  /** that of its gauge, for each reading of which it is the middle */
+  readonly weight: number;
 }
 
 export interface Stretch {
@@ -79,39 +91,65 @@ export const wornBetween = ({ goes }: Pick<WearFacts, "goes">, before: number, a
 /**
  * Cuts the readings of one quantity (values as `wearValue` gives them) into stretches, oldest first. Wear lies between a value as left and
  * the next as found, so that adjusting neither hides it nor begins anything. A new part begins a stretch, and so does a value that is
- * better than any gauge error explains.
+ * better than any gauge error explains. What was read again within the gauge's error is one measurement with the reading before.
  */
 export function stretchesOf(quantity: WearingQuantity, readings: readonly WearReading[], ridden: readonly DistancePoint[]): Stretches {
   const facts = factsOf(quantity);
   const all: Building[] = [];
   let open: Building | null = null;
   let next: Stretch["begunBy"] = "first-reading";
-  const begun = (at: string, value: number, begunBy: Stretch["begunBy"]): Building => {
-    const stretch: Building = { begunAt: at, begunBy, points: [{ at, km: distanceAt(ridden, at), worn: 0 }], latest: value };
-    all.push(stretch);
-    return stretch;
-  };
-  for (const { at, asFound, asLeft, renewed } of readings) {
+  for (const { at, asFound, asLeft, renewed, by = "bench" } of readings) {
+    const read = { at, km: distanceAt(ridden, at), of: 1, by, weight: weightOf(by) };
+    const begin = (value: number, begunBy: Stretch["begunBy"]): Building => {
+      const stretch: Building = { begunAt: at, begunBy, points: [{ ...read, value, worn: 0, set: 0 }], latest: value };
+      all.push(stretch);
+      return stretch;
+    };
+    const isBetter = (stretch: Building, value: number): boolean =>
+      wornBetween(facts, lastOf(stretch).value, value) < -facts.gaugeError * (rereadWithin(quantity, by) / rereadWithin(quantity));
+    const take = (stretch: Building, value: number): void => {
+      const last = lastOf(stretch);
+      const isAgain = last.by === by && isSameTime(last, read) && Math.abs(value - last.value) <= rereadWithin(quantity, by) + NOISE;
+      if (isAgain) stretch.points.splice(-1, 1, middleOf(facts, stretch.points, { ...read, value }));
+      else stretch.points.push({ ...read, value, worn: last.worn + wornBetween(facts, last.value, value), set: last.set });
+      stretch.latest = value;
+    };
     if (asFound !== null) {
-      const worn: number = open === null ? 0 : wornBetween(facts, open.latest, asFound);
-      if (open === null) open = begun(at, asFound, next);
-      else if (worn < -facts.gaugeError) open = begun(at, asFound, "better-than-wear-allows");
-      else {
-        open.points.push({ at, km: distanceAt(ridden, at), worn: (open.points.at(-1)?.worn ?? 0) + worn });
-        open.latest = asFound;
-      }
+      if (open === null) open = begin(asFound, next);
+      else if (isBetter(open, asFound)) open = begin(asFound, "better-than-wear-allows");
+      else take(open, asFound);
     }
     if (renewed) {
       next = "renewal";
-      open = asLeft === null ? null : begun(at, asLeft, next);
+      open = asLeft === null ? null : begin(asLeft, next);
     } else if (asLeft !== null) {
-      const isBetter: boolean = open !== null && wornBetween(facts, open.latest, asLeft) < -facts.gaugeError;
+      if (open === null) open = begin(asLeft, next);
       // Set at a repair with nothing read before it: what had worn by then is not known, so the count begins anew.
-      if (open === null || (facts.adjustable ? asFound === null : isBetter)) open = begun(at, asLeft, open === null ? next : "renewal");
-      else open.latest = asLeft;
+      else if (facts.adjustable ? asFound === null : isBetter(open, asLeft)) open = begin(asLeft, "renewal");
+      // Set, or read again: either way what wears next is counted from here, and the difference between the two is no wear.
+      else if (facts.adjustable) {
+        const last = lastOf(open);
+        open.points.push({ ...read, value: asLeft, worn: last.worn, set: last.set + 1 });
+        open.latest = asLeft;
+      } else take(open, asLeft);
     }
   }
   return { all, open };
 }
 
+/** Two readings a gauge's error apart are that far apart, whatever binary fractions make of it. */
+const NOISE = 1e-9;
+
 type Building = { -readonly [Field in keyof Stretch]: Stretch[Field] } & { readonly points: StretchPoint[] };
+/** A stretch begins with a point. */
+const lastOf = ({ points }: Building): StretchPoint => points.at(-1) as StretchPoint;
+
+function middleOf(facts: WearFacts, points: readonly StretchPoint[], read: { readonly km: number; readonly value: number }): StretchPoint {
+  const before = points.at(-1) as StretchPoint;
+  const of = before.of + 1;
+  const share = (one: number, other: number): number => one + (other - one) / of;
+  const value = share(before.value, read.value);
+  // The first of a stretch is where its wear is counted from.
+  const worn = points.length === 1 ? 0 : before.worn + wornBetween(facts, before.value, value);
+  return { ...before, of, value, worn, weight: (before.weight * of) / before.of, km: share(before.km, read.km) };
+}

@@ -42,7 +42,7 @@ const reading = (itemId: string, week: number, scatter: number): number => {
 function records(roll: () => number): WearRecords {
   const at = (week: number): string => new Date(now.getTime() - (weeks - week) * weekMs).toISOString();
   return {
-    ...{ repairs: [], odometerSet: [], away: [], added: { at: at(0), odometerKm: 1000 } },
+    ...{ repairs: [], closings: [], odometerSet: [], away: [], added: { at: at(0), odometerKm: 1000 } },
     checks: Array.from({ length: 24 }, (_, index) => ({
       at: new Date(now.getTime() - (24 - index) * 86_400_000).toISOString(),
       odometerKm: 1000 + weeks * kmPerWeek - (24 - index) * 60,

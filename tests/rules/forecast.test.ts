@@ -21,7 +21,10 @@ const treadOf = (readings: readonly (readonly [km: number, mm: number])[]): Stre
   const first = readings[0]?.[1] ?? 0;
   return {
     ...{ begunAt: "2026-01-01T00:00:00.000Z", begunBy: "first-reading", latest: readings.at(-1)?.[1] ?? 0 },
-    points: readings.map(([km, mm]) => ({ at: "2026-01-01T00:00:00.000Z", km, worn: first - mm })),
+    points: readings.map(([km, mm]) => ({
+      ...{ at: "2026-01-01T00:00:00.000Z", km, value: mm, worn: first - mm },
+      ...{ of: 1, set: 0, by: "bench", weight: 1 },
+    })),
   };
 };
 const readings = [
@@ -122,7 +125,8 @@ describe("a forecast", () => {
   });
 
   test("a lever is adjusted, not renewed; a machine that stands has a distance and no day", () => {
-    const lever: Stretch = { ...treadOf(readings), latest: 29.9 };
+    const tread = treadOf(readings);
+    const lever: Stretch = { ...tread, latest: 29.9, points: tread.points.map((point) => ({ ...point, value: point.value + 25.9 })) };
     const most: DecidingLimit = { ...least(null), most: 30 };
     expect(forecast("rear-brake-free-travel", lever, most, outlook)).toMatchObject({ advice: "adjust-at-this-inspection" });
     expect(of(readings, least(3), { kmPerDay: 0 }).atLimit).toMatchObject({ day: null });
@@ -202,7 +206,7 @@ describe("a machine", () => {
   const machine = { ...testMachine, state, place };
   const week = (index: number): string => new Date(now.getTime() - (10 - index) * 7 * 86_400_000).toISOString();
   const records = (changes: Partial<WearRecords> = {}, flags: readonly string[] = []): WearRecords => ({
-    ...{ repairs: [], checks: [], odometerSet: [], away: [], added: { at: week(0), odometerKm: 1000 } },
+    ...{ repairs: [], closings: [], checks: [], odometerSet: [], away: [], added: { at: week(0), odometerKm: 1000 } },
     inspections: Array.from({ length: 10 }, (_, index) => ({
       ...{ at: week(index + 1), odometerKm: 1350 + index * 350, flags: index === 5 ? flags : [] },
       // Over 20 pitches of 12.7 mm: 0.5 % and on by 0.1 % a week.
@@ -240,9 +244,10 @@ describe("a machine", () => {
     expect(chain(foresee(machine, jumped, now))?.atLimit?.kmLeft).toBeCloseTo(plain ?? 0, 6);
   });
 
+  const newChain = { quantity: "chain-length", itemId: "chain-wear", observationIds: [], parts: 1, reading: null } as const;
   test("a repair with a new chain begins its wear anew; a miscounted length says nothing", () => {
     const repaired = records({
-      repairs: [{ at: new Date(Date.parse(week(9)) + 1000).toISOString(), quantity: "chain-length", parts: 1, reading: null }],
+      repairs: [{ at: new Date(Date.parse(week(9)) + 1000).toISOString(), ...newChain }],
     });
     expect(chain(foresee(machine, repaired, now))).toMatchObject({ n: 1, advice: "too-few-readings" });
     const { inspections } = records();
@@ -252,6 +257,27 @@ describe("a machine", () => {
       ),
     });
     expect(chain(foresee(machine, miscounted, now))).toMatchObject({ n: 9 });
+  });
+
+  test("a tyre renewed after a daily find begins its wear anew, and one that got a new tube goes on", () => {
+    const later = (weeks: number, hours: number): string => new Date(Date.parse(week(weeks)) + hours * 3_600_000).toISOString();
+    const repair = {
+      at: later(9, 24),
+      quantity: "rear-tread",
+      itemId: "rear-tyre-tread",
+      observationIds: ["rear-tyre-tread.nail"],
+      parts: 1,
+      reading: null,
+    } as const;
+    const closing = (reading: number) => [{ at: later(9, 25), quantity: "rear-tread", reading, repairedAt: repair.at } as const];
+    const tread = (changes: Partial<WearRecords>) =>
+      foresee(machine, records({ repairs: [repair], ...changes }), now).forecasts.find(({ quantity }) => quantity === "rear-tread");
+    // Signed off at what the week before had measured, or at far more.
+    expect(tread({ closings: closing(5.2) })).toMatchObject({ n: 11, since: week(1) });
+    expect(tread({ closings: closing(8) })?.since).not.toBe(week(1));
+    // Not measured yet: a nail says nothing, cords that show do.
+    expect(tread({})).toMatchObject({ n: 10, since: week(1) });
+    expect(tread({ repairs: [{ ...repair, observationIds: ["rear-tyre-tread.cords-show"] }] })).toMatchObject({ n: 1, since: week(10) });
   });
 
   test("every forecast has its sentence, with value and limit in it", () => {

@@ -100,7 +100,16 @@ describe("stretches", () => {
   test("adjusting hides no wear: it lies between the value as left and the next as found", () => {
     // 20 to 24, set to 18, 18 to 23, set to 20, 20 to 21: 4 + 5 + 1 mm of wear in one stretch.
     const readings = [found(0, 20), found(7, 24, { asLeft: 18 }), found(14, 23, { asLeft: 20 }), found(21, 21)];
-    expect(worn("rear-brake-free-travel", readings)).toEqual([[0, 4, 9, 10]]);
+    expect(worn("rear-brake-free-travel", readings)).toEqual([[0, 4, 4, 9, 9, 10]]);
+    const [stretch] = stretchesOf("rear-brake-free-travel", readings, ridden).all;
+    expect(stretch?.points.map(({ set, value }) => [set, value])).toEqual([
+      [0, 20],
+      [0, 24],
+      [1, 18],
+      [1, 23],
+      [2, 20],
+      [2, 21],
+    ]);
     expect(stretchesOf("rear-brake-free-travel", readings, ridden).open?.latest).toBe(21);
   });
 

@@ -214,7 +214,7 @@ describe("what there is to do", () => {
 
   const oilOf = (oil: MachineState["oil"], oilChange: NonNullable<Handbook["oilChange"]>) => {
     const records: WearRecords = {
-      ...{ inspections: [], repairs: [], odometerSet: [], away: [] },
+      ...{ inspections: [], repairs: [], closings: [], odometerSet: [], away: [] },
       added: { at: "2026-06-01T04:00:00.000Z", odometerKm: 1000 },
       checks: [{ at: "2026-07-13T04:00:00.000Z", odometerKm: 3100 }],
     };
