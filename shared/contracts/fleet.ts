@@ -159,6 +159,10 @@ export const machineAmendmentSchema = z
   .meta({ id: "MachineAmendment" });
 export type MachineAmendment = z.infer<typeof machineAmendmentSchema>;
 
+const machineWarningsSchema = z.array(z.object({ code: z.enum(["vin-check-digit", "vin-made-up"]), message: z.string() })).meta({
+  description: "odd but kept, to be compared with the frame: the check digit is a North American rule, and what looks made up may be true",
+});
+
 export const machineSchema = z
   .object({
     id: idSchema,
@@ -174,9 +178,7 @@ export const machineSchema = z
     standing: standingSchema,
     reasons: z.array(reasonSchema),
     lastInspectionAt: instantSchema.nullable(),
-    warnings: z
-      .array(z.object({ code: z.enum(["vin-check-digit"]), message: z.string() }))
-      .meta({ description: "odd but kept: the check digit is a North American rule" }),
+    warnings: machineWarningsSchema,
   })
   .meta({ id: "Machine" });
 export type Machine = z.infer<typeof machineSchema>;
@@ -281,6 +283,7 @@ export const importReceiptSchema = z
         row: z.number().int().meta({ description: "as a spreadsheet counts: the header is row 1" }),
         registrationMark: z.string(),
         machineId: idSchema,
+        warnings: machineWarningsSchema,
       }),
     ),
   })

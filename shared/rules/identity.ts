@@ -56,13 +56,16 @@ export function vinCheckDigit(vin: string): string {
   return remainder === 10 ? "X" : String(remainder);
 }
 
+export type VinWarning = "made-up" | "check-digit-mismatch";
+
 export type VinCheck =
-  | { readonly ok: true; readonly vin: string; readonly warnings: readonly "check-digit-mismatch"[] }
+  | { readonly ok: true; readonly vin: string; readonly warnings: readonly VinWarning[] }
   | { readonly ok: false; readonly why: "length" | "character" };
 
 /**
  * An identification number in capitals without spaces. A wrong length or a character outside the alphabet (I, O and Q are not in
- * it) refuses it (ISO 3779). The check digit only warns: it is a North American rule, and other machines need not keep it.
+ * it) refuses it (ISO 3779). The check digit only warns: it is a North American rule, and other machines need not keep it. So does a
+ * number that looks made up.
  */
 export function checkVin(text: string): VinCheck {
   const compact = text.replace(/\s/g, "");
@@ -70,5 +73,22 @@ export function checkVin(text: string): VinCheck {
   if (!/^[a-hj-npr-z0-9]*$/i.test(compact)) return { ok: false, why: "character" };
   if (compact.length !== 17) return { ok: false, why: "length" };
   const vin = compact.toUpperCase();
-  return { ok: true, vin, warnings: vin.charAt(8) === vinCheckDigit(vin) ? [] : ["check-digit-mismatch"] };
+  const fits = vin.charAt(8) === vinCheckDigit(vin);
+  return { ok: true, vin, warnings: [...(isMadeUp(vin) ? ["made-up" as const] : []), ...(fits ? [] : ["check-digit-mismatch" as const])] };
+}
+
+/** A number names maker, kind, year, works and serial, which takes more than so many different characters: common practice, no source. */
+const leastDifferent = 5;
+/** Nobody's serial number counts up for longer than the eight places that it may have (ISO 3779): common practice, no source. */
+const longestRun = 8;
+const inOrder = "01234567890ABCDEFGHJKLMNPRSTUVWXYZ";
+
+/**
+ * Whether an identification number looks as if somebody had to fill the field: one or a few characters over and over (seventeen ones,
+ * zeros and threes pass the North American check digit), counted up, or the word for a trial. It may still be true, so it is asked about.
+ */
+function isMadeUp(vin: string): boolean {
+  if (new Set(vin).size < leastDifferent || vin.includes("TEST")) return true;
+  const runs = Array.from({ length: vin.length - longestRun }, (_, place) => vin.slice(place, place + longestRun + 1));
+  return runs.some((run) => inOrder.includes(run) || "1234567891234567".includes(run));
 }

@@ -4,6 +4,7 @@ import { type Actor, type House, type ProblemIssue, seesDepot } from "../platfor
 import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
 import { type FileRow, readMachineFile } from "./machine-file.ts";
+import { vinWarnings } from "./machine-summary.ts";
 import { isTaken, marksTaken, namesToIds } from "./store.ts";
 
 // Thousands of rows take longer than Prisma's five seconds on a small machine.
@@ -40,7 +41,10 @@ async function write(house: House, actor: Actor, rows: readonly FileRow[]): Prom
       ]);
       return {
         imported: rows.length,
-        rows: rows.map(({ row, registrationMark }, index) => ({ row, registrationMark, machineId: ids[index] ?? "" })),
+        rows: rows.map(({ row, registrationMark, vin }, index) => ({
+          ...{ row, registrationMark, machineId: ids[index] ?? "" },
+          warnings: vinWarnings(vin),
+        })),
       };
     },
     { timeout: transactionMs, maxWait: transactionMs },

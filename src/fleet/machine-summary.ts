@@ -1,8 +1,9 @@
 // How a machine is answered: the one mapping behind the list, the single machine and what add and amend answer.
 import type { Machine } from "../../shared/contracts/fleet.ts";
-import { checkVin } from "../../shared/rules/identity.ts";
+import { checkVin, type VinWarning } from "../../shared/rules/identity.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
+import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import type { MachineRow } from "./store.ts";
 
@@ -10,7 +11,6 @@ import type { MachineRow } from "./store.ts";
 export function machineSummary(machine: MachineRow, policy: Policy, at: Date): Machine {
   const { state, timeZone, ruleSet: _, ...particulars } = machine;
   const { standing, reasons } = standingAt(state, at, { timeZone, policy });
-  const check = machine.vin === null ? null : checkVin(machine.vin);
   return {
     ...particulars,
     odometerKm: state.odometerKm,
@@ -18,9 +18,17 @@ export function machineSummary(machine: MachineRow, policy: Policy, at: Date): M
     standing,
     reasons: reasons.map((reason) => sayReason(reason)),
     lastInspectionAt: state.lastInspectionAt,
-    warnings:
-      check?.ok && check.warnings.length > 0
-        ? [{ code: "vin-check-digit", message: "The check digit in the ninth place does not fit. Compare it with the plate on the frame." }]
-        : [],
+    warnings: vinWarnings(machine.vin),
   };
+}
+
+const warningOf: Readonly<Record<VinWarning, Machine["warnings"][number]>> = {
+  "made-up": { code: "vin-made-up", message: word("vin-warning.made-up") },
+  "check-digit-mismatch": { code: "vin-check-digit", message: word("vin-warning.check-digit") },
+};
+
+/** What is odd about an identification number that was kept. */
+export function vinWarnings(vin: string | null): Machine["warnings"] {
+  const check = vin === null ? null : checkVin(vin);
+  return check?.ok ? check.warnings.map((warning) => warningOf[warning]) : [];
 }

@@ -1,5 +1,6 @@
 // One machine over a period: what it is now and why, its days, defects, inspections, wear, papers, sign-offs, and the statement.
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
+import { checkVin } from "../../shared/rules/identity.ts";
 import { sectionsOnChecks } from "./day-calendar.ts";
 import { categoryCell, itemCell, readingsOfOne, readingsTable, statusCell } from "./defect-parts.ts";
 import type { Block, Cell, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
@@ -16,12 +17,19 @@ const identity = (phrases: Phrases, { frame, machine }: MachineRoadworthinessFac
     rows: [
       { label: say("paper.label.mark"), value: machine.registrationMark },
       { label: say("paper.label.model"), value: machine.modelName },
-      { label: say("paper.label.vin"), value: machine.vin ?? unknown },
+      { label: say("paper.label.vin"), value: vinOf(phrases, machine.vin) },
       { label: say("paper.label.depot"), value: frame.depotName },
       { label: say("paper.label.odometer"), value: phrases.km(machine.odometerKm) },
       { label: say("paper.label.in-service"), value: machine.inServiceFrom === null ? unknown : phrases.day(machine.inServiceFrom) },
     ],
   };
+};
+
+/** The number as it is on record; what looks made up is not printed as if it had been read from the frame. */
+const vinOf = ({ say }: Phrases, vin: string | null): string => {
+  const check = vin === null ? null : checkVin(vin);
+  if (vin === null) return say("paper.not-recorded");
+  return check?.ok && check.warnings.includes("made-up") ? say("paper.machine.vin-made-up", { vin }) : vin;
 };
 
 const defectsTable = (phrases: Phrases, defects: readonly DefectCourse[], alt: string, empty: string): Table => {

@@ -21,8 +21,8 @@ test("a file is imported whole: each machine with its own chain, the firm with o
   expect(body).toMatchObject({
     imported: 2,
     rows: [
-      { row: 2, registrationMark: "AB1" },
-      { row: 3, registrationMark: "AB2" },
+      { row: 2, registrationMark: "AB1", warnings: [] },
+      { row: 3, registrationMark: "AB2", warnings: [] },
     ],
   });
   const [first, second] = body.rows;
@@ -41,6 +41,17 @@ test("a file is imported whole: each machine with its own chain, the firm with o
     staffId: app.cast.staffId("F001"),
     data: { imported: 2, machineIds: [first.machineId, second.machineId] },
   });
+});
+
+test("a number that looks made up is flagged at its row, and the machine is imported", async () => {
+  const { body } = await send(file(`MU1,Model A,Home,100,2026-07-01,${"1".repeat(17)}`)).expect(201);
+  expect(body.rows).toEqual([
+    expect.objectContaining({
+      row: 2,
+      registrationMark: "MU1",
+      warnings: [{ code: "vin-made-up", message: expect.stringMatching(/frame/) }],
+    }),
+  ]);
 });
 
 test("a file as a spreadsheet saves it: byte order mark, semicolons, Windows line ends, quotes, empty rows, columns in another order", async () => {

@@ -44,6 +44,19 @@ describe("adding a machine", () => {
     expect(await history(machine.id)).toMatchObject([{ position: 1, state: { firstUseDue: "new", odometerKm: 1200 } }]);
   });
 
+  test("a number that looks made up is flagged when it is added, amended, shown and listed, and refused by none", async () => {
+    const madeUp = "1".repeat(17);
+    const codes = (machine: { warnings: { code: string }[] }) => machine.warnings.map(({ code }) => code);
+    const machine = await fleet.add("VIN2", { vin: madeUp });
+    expect(codes(machine)).toEqual(["vin-made-up"]);
+    const path = `/v1/machines/${machine.id}`;
+    expect(codes((await fleet.manager.patch(path).send({ vin: goodVin }).expect(200)).body)).toEqual([]);
+    expect(codes((await fleet.manager.patch(path).send({ vin: madeUp }).expect(200)).body)).toEqual(["vin-made-up"]);
+    expect(codes((await fleet.rider.get(path).expect(200)).body)).toEqual(["vin-made-up"]);
+    const listed = (await fleet.manager.get("/v1/machines?limit=200").expect(200)).body.items;
+    expect(codes(listed.find(({ id }: { id: string }) => id === machine.id))).toEqual(["vin-made-up"]);
+  });
+
   test("a check digit that does not fit is a warning and no refusal", async () => {
     const machine = await fleet.add("VIN1", { vin: oddVin });
     expect(machine.warnings.map(({ code }) => code)).toEqual(["vin-check-digit"]);

@@ -31,6 +31,8 @@ export const generalWords = {
   "paper-ending.replaced": "durch ein anderes ersetzt",
   "paper-ending.mistaken": "irrtümlich eingetragen",
   "paper-ending.failed": "nicht bestanden",
+  "vin-warning.made-up": "Diese Fahrzeug-Identifizierungsnummer sieht erfunden aus. Am Rahmen ablesen.",
+  "vin-warning.check-digit": "Die Prüfziffer an der neunten Stelle passt nicht. Mit dem Schild am Rahmen vergleichen.",
   "paper-warning.unusually-long": "Länger, als solche Papiere gelten: das Jahr mit dem Papier selbst vergleichen.",
   "rule-set.gb": "Großbritannien",
   "rule-set.eu": "Europäische Union",

@@ -31,6 +31,8 @@ export const generalWords = {
   "paper-ending.replaced": "replaced by another",
   "paper-ending.mistaken": "entered by mistake",
   "paper-ending.failed": "failed",
+  "vin-warning.made-up": "This identification number looks made up. Read it from the frame.",
+  "vin-warning.check-digit": "The check digit in the ninth place does not fit. Compare it with the plate on the frame.",
   "paper-warning.unusually-long": "Longer than such papers count: compare the year with the paper itself.",
   "rule-set.gb": "Great Britain",
   "rule-set.eu": "European Union",

@@ -152,6 +152,7 @@ export const paperWords = {
   "paper.machine.title": "Machine roadworthiness",
   "paper.machine.subject": "{mark}, {model}",
   "paper.machine.identity": "Identity",
+  "paper.machine.vin-made-up": "{vin} (looks made up: compare with the frame)",
   "paper.machine.open": "Open defects",
   "paper.machine.open-alt": "Defects of this machine that are open now",
   "paper.machine.no-open": "No defect is open.",
