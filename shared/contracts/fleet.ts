@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { isTimeZone } from "../rules/calendar.ts";
 import type { MachineState } from "../rules/machine-state.ts";
-import { endingReasons } from "../rules/papers.ts";
+import { endingReasons, paperKinds } from "../rules/papers.ts";
 import { policySchema } from "../rules/policy.ts";
 import { reasonSchema } from "./checks.ts";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
@@ -190,11 +190,18 @@ export type MachineListQuery = z.infer<typeof machineListQuerySchema>;
 
 // Papers
 
-export const paperKindSchema = z.enum(["insurance", "registration", "road-tax", "roadworthiness-test"]).meta({ id: "PaperKind" });
-export type PaperKind = z.infer<typeof paperKindSchema>;
+export const paperKindSchema = z.enum(paperKinds).meta({ id: "PaperKind" });
 
 export const paperBodySchema = z
-  .strictObject({ kind: paperKindSchema, number: textSchema(60), validFrom: daySchema, validTo: daySchema })
+  .strictObject({
+    id: idSchema
+      .optional()
+      .meta({ description: "made by the client, where it may have to send this again: a repetition answers what was stored" }),
+    kind: paperKindSchema,
+    number: textSchema(60),
+    validFrom: daySchema.meta({ description: "it does not count before that" }),
+    validTo: daySchema.meta({ description: "the last day of validity" }),
+  })
   .refine((paper) => paper.validFrom <= paper.validTo, { message: "is before validFrom", path: ["validTo"] })
   .meta({ id: "PaperBody" });
 export type PaperBody = z.infer<typeof paperBodySchema>;

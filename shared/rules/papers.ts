@@ -2,6 +2,9 @@
 import { addDays } from "./calendar.ts";
 import type { HeldPapers, MachineState, PaperGap } from "./machine-state.ts";
 
+export const paperKinds = ["insurance", "registration", "road-tax", "roadworthiness-test"] as const;
+export type PaperKind = (typeof paperKinds)[number];
+
 export const endingReasons = ["cancelled", "replaced", "mistaken", "failed"] as const;
 export type EndingReason = (typeof endingReasons)[number];
 
@@ -109,7 +112,7 @@ export function testFailedBefore({ failed }: HeldPapers, day: string): string | 
   return failed.liftedFrom !== undefined && failed.liftedFrom <= day ? null : failed.since;
 }
 
-/** What in its papers stands against the machine on that day: failed tests first, since they ground. */
+/** What in its papers stands against the machine on that day: failed tests first, since they ground; that such a test's paper is over goes without saying. */
 export function papersAgainst(
   papers: readonly HeldPapers[],
   day: string,
@@ -119,13 +122,54 @@ export function papersAgainst(
       const at = since(held, day);
       return at === null ? [] : [{ code, paperKind: held.kind, day: at }];
     });
-  return [...found("test-failed", testFailedBefore), ...found("papers-expired", paperEndedBefore)];
+  const failed = found("test-failed", testFailedBefore);
+  const expired = found("papers-expired", paperEndedBefore).filter(({ paperKind }) => !failed.some((one) => one.paperKind === paperKind));
+  return [...failed, ...expired];
 }
 
 /** Whether something in the papers stands against riding on that day that did not before. */
 export function newlyAgainst(before: readonly HeldPapers[], after: readonly HeldPapers[], day: string): boolean {
   const known = papersAgainst(before, day);
   return papersAgainst(after, day).some((one) => !known.some((other) => other.code === one.code && other.paperKind === one.paperKind));
+}
+
+/** What an ending would lead to: from which day on the machine may not be ridden for want of such a paper, and whether that is so without it. */
+export interface Following {
+  /** null: never, since none of the kind would be on record */
+  readonly from: string | null;
+  /** the day before, as things are without the ending, is no better */
+  readonly already: boolean;
+  /** by a failed test, and not by a paper that runs out */
+  readonly grounded: boolean;
+}
+
+/** `papers`: all of the machine; `asked` is the one that would be ended. */
+export function whatFollows<Paper extends KnownPaper>(
+  papers: readonly Paper[],
+  asked: Paper,
+  ending: PaperEnding,
+  today: string,
+): Following {
+  const before = heldOf(asked.kind, papers);
+  const after = heldOf(
+    asked.kind,
+    papers.map((paper) => (paper === asked ? { ...paper, ending } : paper)),
+  );
+  const from = firstDayAgainst(after, today);
+  const without = firstDayAgainst(before, today);
+  return {
+    from,
+    already: from !== null && without !== null && without <= from,
+    grounded: from !== null && after !== null && testFailedBefore(after, from) !== null,
+  };
+}
+
+/** The first day from `today` on, on which the papers stand against the machine; null where they never do. */
+export function firstDayAgainst(held: HeldPapers | null, today: string): string | null {
+  if (held === null) return null;
+  const ends = [held.validTo, ...(held.gaps ?? []).map(({ after }) => after)].map((day) => addDays(day, 1));
+  const days = [today, ...ends, ...(held.failed ? [held.failed.since] : [])].filter((day) => day >= today).sort();
+  return days.find((day) => papersAgainst([held], day).length > 0) ?? null;
 }
 
 /** An insurance, tax or test for longer than this is rather a mistyped year: common practice, no source. A registration may have no end. */

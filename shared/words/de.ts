@@ -7,6 +7,7 @@ import { dailyWords } from "./de/daily.ts";
 import { dailyWheelAndBrakeWords } from "./de/daily-wheels-and-brakes.ts";
 import { entryWords } from "./de/entries.ts";
 import { generalWords } from "./de/general.ts";
+import { machinePapersPageWords } from "./de/machine-papers-page.ts";
 import { methodWords } from "./de/methods.ts";
 import { pageWords } from "./de/pages.ts";
 import { phonePageWords } from "./de/phone-page.ts";
@@ -36,4 +37,5 @@ export const de = {
   ...boardPageWords,
   ...benchPageWords,
   ...auditPageWords,
+  ...machinePapersPageWords,
 } as const satisfies WordsOfPages;

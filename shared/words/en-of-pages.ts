@@ -7,6 +7,7 @@ import { dailyWords } from "./en/daily.ts";
 import { dailyWheelAndBrakeWords } from "./en/daily-wheels-and-brakes.ts";
 import { entryWords } from "./en/entries.ts";
 import { generalWords } from "./en/general.ts";
+import { machinePapersPageWords } from "./en/machine-papers-page.ts";
 import { methodWords } from "./en/methods.ts";
 import { pageWords } from "./en/pages.ts";
 import { phonePageWords } from "./en/phone-page.ts";
@@ -35,4 +36,5 @@ export const enOfPages = {
   ...boardPageWords,
   ...benchPageWords,
   ...auditPageWords,
+  ...machinePapersPageWords,
 } as const;

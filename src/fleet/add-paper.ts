@@ -3,14 +3,28 @@ import { withPaper } from "../../shared/rules/papers.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { actOnMachine } from "../readiness/index.ts";
 import { paperSummary } from "./paper-summary.ts";
+import type { PaperRow } from "./store.ts";
 
-/** Records a paper of a machine. Throws `not-found`, `other-depot`. */
-export async function addPaper(house: House, actor: Actor, machineId: string, body: PaperBody): Promise<Paper> {
-  const id = house.newId();
-  const { entry } = await actOnMachine(house, { machineId, actor }, (facts, recordedAt) => ({
-    entries: [{ id, kind: "paper-added", performedAt: recordedAt, data: body }],
-    state: withPaper(facts.state, body),
-    rows: { papers: [{ id, machineId, ...body, recordedAt }] },
+type Written = Pick<PaperRow, "kind" | "number" | "validFrom" | "validTo">;
+
+/** Records a paper of a machine; sent again under the client's own id it is recorded once. Throws `not-found`, `other-depot`, `id-reused`. */
+export async function addPaper(
+  house: House,
+  actor: Actor,
+  machineId: string,
+  body: PaperBody,
+): Promise<{ receipt: Paper; repeated: boolean }> {
+  const { id: given, ...paper } = body;
+  const id = given ?? house.newId();
+  const submission = given === undefined ? {} : { submission: { id, kinds: ["paper-added" as const], body } };
+  const { entry, repeated } = await actOnMachine(house, { machineId, actor, ...submission }, (facts, recordedAt) => ({
+    entries: [
+      { id, kind: "paper-added", performedAt: recordedAt, data: { ...paper, ...(given === undefined ? {} : { submitted: body }) } },
+    ],
+    state: withPaper(facts.state, paper),
+    rows: { papers: [{ id, machineId, ...paper, recordedAt }] },
   }));
-  return paperSummary({ id, machineId, ...body, recordedAt: entry.recordedAt.toISOString(), ending: null }, actor);
+  const { kind, number, validFrom, validTo } = entry.data as unknown as Written;
+  const row = { id: entry.id, machineId, kind, number, validFrom, validTo, recordedAt: entry.recordedAt.toISOString(), ending: null };
+  return { receipt: paperSummary(row, actor), repeated };
 }

@@ -236,8 +236,11 @@ export const fleetRoutes: readonly Route[] = [
     room,
     params: idParamsSchema,
     body: paperBodySchema,
-    answers: { 201: paperSchema },
-    handler: async ({ house, actor, params, body, reply }) => reply.code(201).send(await addPaper(house, actor, params.id, body)),
+    answers: { 200: paperSchema, 201: paperSchema },
+    handler: async ({ house, actor, params, body, reply }) => {
+      const { receipt, repeated } = await addPaper(house, actor, params.id, body);
+      return reply.code(repeated ? 200 : 201).send(receipt);
+    },
   }),
   route({
     method: "POST",

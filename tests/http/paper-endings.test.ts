@@ -178,6 +178,21 @@ describe("sent again, or at the same moment", () => {
     expect((await chainOf(app.house.db, machineId)).filter(({ kind }) => kind === "paper-ended")).toHaveLength(1);
   });
 
+  test("a paper that is recorded twice over a bad link is one, and ending it leaves no twin behind that hides what ran out", async () => {
+    const machineId = await addTestMachine(app);
+    await add(machineId, { ...insurance, validTo: "2026-07-12" });
+    const body = { id: randomUUID(), ...insurance, number: "POL 82/1", validFrom: today(), validTo: "2036-07-12" };
+    const first = await add(machineId, body);
+    expect(first.id).toBe(body.id);
+    const path = `/v1/machines/${machineId}/papers`;
+    expect(await expectAnswer((await as("F001")).post(path).send(body), 200)).toEqual(first);
+    const manager = await as("F001");
+    await expectRefused(app, () => manager.post(path).send({ ...body, validTo: "2027-07-12" }), 422, "id-reused");
+    const { body: ended } = await expectAnswered(await end(first.id, { day: today(), reason: "mistaken" }), 201);
+    expect(ended.standing).toBe("papers-expired");
+    await agrees(machineId);
+  });
+
   test("a paper is ended once, also when two managers do so at the same moment", async () => {
     const machineId = await addTestMachine(app);
     const paper = await add(machineId, insurance);

@@ -14,6 +14,7 @@ import {
   lastDayOf,
   type PaperEnding,
   papersAgainst,
+  whatFollows,
   withHeld,
   withPaper,
 } from "../../shared/rules/papers.ts";
@@ -68,9 +69,9 @@ describe("a failed test", () => {
 
   test("grounds at once where the rule set says so, and until the first day of a test that began then or later", () => {
     expect(against([failed], "2026-11-19")).toEqual([]);
-    expect(against([failed], "2026-11-20")).toEqual(["test-failed 2026-11-20", "papers-expired 2026-11-19"]);
+    expect(against([failed], "2026-11-20")).toEqual(["test-failed 2026-11-20"]);
     const passed = [failed, mot("2026-11-23", "2027-11-22")];
-    expect(against(passed, "2026-11-22")).toEqual(["test-failed 2026-11-20", "papers-expired 2026-11-19"]);
+    expect(against(passed, "2026-11-22")).toEqual(["test-failed 2026-11-20"]);
     expect(against(passed, "2026-11-23")).toEqual([]);
   });
 
@@ -126,7 +127,9 @@ test("whatever papers and endings there are, a day is covered exactly where one 
       const covered = lasts.some(({ first, last }) => first <= asked && asked <= last);
       const hadOne = lasts.some(({ last }) => last < asked);
       const told = papersAgainst(held === null ? [] : [held], asked);
-      expect(told.some(({ code }) => code === "papers-expired")).toBe(hadOne && !covered);
+      const failed = told.some(({ code }) => code === "test-failed");
+      // Of a failed test it goes without saying that its paper is over.
+      expect(told.some(({ code }) => code === "papers-expired")).toBe(!failed && hadOne && !covered);
 
       // Nobody can record the failure of a day to come.
       const since =
@@ -136,7 +139,7 @@ test("whatever papers and endings there are, a day is covered exactly where one 
           .at(-1) ?? "";
       if (since <= asked) {
         const passed = lasts.some(({ first, last }) => first <= last && first >= since && first <= asked);
-        expect(told.some(({ code }) => code === "test-failed")).toBe(since !== "" && !passed);
+        expect(failed).toBe(since !== "" && !passed);
       }
 
       const turned = [...papers.slice(turn % papers.length), ...papers.slice(0, turn % papers.length)];
@@ -160,6 +163,23 @@ test("a paper added to what is held gives the same as all of them taken together
     }),
     { numRuns: 1000 },
   );
+});
+
+test("what would follow is told before it is done: from which day on, whether it is so anyhow, and whether a failed test grounds", () => {
+  const today = "2026-11-29";
+  const ran = insurance("2025-11-29", "2026-11-28");
+  const runs = insurance("2026-01-01", "2026-12-31");
+  const follows = (papers: readonly KnownPaper[], asked: KnownPaper, ending: PaperEnding) => whatFollows(papers, asked, ending, today);
+  expect(follows([runs], runs, ended(today))).toEqual({ from: today, already: false, grounded: false });
+  expect(follows([runs], runs, ended("2026-12-10"))).toEqual({ from: "2026-12-10", already: false, grounded: false });
+  expect(follows([runs], runs, ended(today, "mistaken"))).toEqual({ from: null, already: false, grounded: false });
+  expect(follows([ran, runs], runs, ended(today, "mistaken"))).toEqual({ from: today, already: false, grounded: false });
+  // Another one covers the days: nothing changes before that one runs out.
+  const next = insurance("2026-06-01", "2027-05-31");
+  expect(follows([runs, next], runs, ended(today, "replaced"))).toEqual({ from: "2027-06-01", already: true, grounded: false });
+  expect(follows([ran], ran, ended("2026-11-01"))).toEqual({ from: today, already: true, grounded: false });
+  const test = mot("2026-01-01", "2026-12-31");
+  expect(follows([test], test, ended(today, "failed", true))).toEqual({ from: today, already: false, grounded: true });
 });
 
 test("which endings are refused", () => {

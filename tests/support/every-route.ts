@@ -108,7 +108,7 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
     },
     amendMachine: { odometerKm: 1200, reason: "New meter" },
     endPaper: { id, day: "2026-07-13", reason: "cancelled", note: "Sold" },
-    addPaper: { kind: "insurance", number: "1", validFrom: "2026-01-01", validTo: "2026-12-31" },
+    addPaper: { id, kind: "insurance", number: "1", validFrom: "2026-01-01", validTo: "2026-12-31" },
     allocateMachines: {
       depotId: app.cast.homeDepotId,
       day: "2026-07-13",

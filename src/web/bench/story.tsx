@@ -9,11 +9,13 @@ import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { useEveryMinute } from "../frame/store.ts";
 import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
+import { MachinePapers } from "./machine-papers.tsx";
 import { Wear } from "./wear.tsx";
 
 export function StoryPage({ id, person }: { id: string; person: Person }) {
   const machine = useLoaded((signal) => call<Machine>(`/v1/machines/${id}`, { signal }), [id]);
   useEveryMinute(machine.reload);
+  const [turn, setTurn] = useState(0);
   const { value } = machine;
   const today = localDay(new Date(), Intl.DateTimeFormat().resolvedOptions().timeZone);
   return (
@@ -31,6 +33,11 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
             {value.modelName} · {value.depotName} ·{" "}
             {say("bench.odometer", { km: sayNumber(value.odometerKm), at: sayMoment(value.odometerAt) })}
           </p>
+          {value.warnings.map(({ code }) => (
+            <p key={code} class="notice">
+              <span class="mono">{value.vin}</span> {say(code === "vin-made-up" ? "vin-warning.made-up" : "vin-warning.check-digit")}
+            </p>
+          ))}
           <div class="outcome">
             <p class="outcome-standing">
               <StandingMark standing={value.standing} />
@@ -70,8 +77,16 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
               </a>
             )}
           </p>
+          <MachinePapers
+            machine={value}
+            person={person}
+            onChanged={() => {
+              machine.reload();
+              setTurn((count) => count + 1);
+            }}
+          />
           <Wear machineId={id} />
-          <History machineId={id} />
+          <History key={turn} machineId={id} />
         </>
       )}
     </div>

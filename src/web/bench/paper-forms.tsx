@@ -1,0 +1,180 @@
+// How a manager ends a paper and records another. What will follow is said before it is done, by the rules that the service goes by.
+import { useState } from "preact/hooks";
+import { failedTests } from "../../../shared/catalogue/rule-sets.ts";
+import type { Paper, PaperEnded } from "../../../shared/contracts/fleet.ts";
+import type { RuleSet } from "../../../shared/contracts/machine-model.ts";
+import { addDays } from "../../../shared/rules/calendar.ts";
+import {
+  type EndingReason,
+  endingReasons,
+  isUnusuallyLong,
+  type PaperKind,
+  paperKinds,
+  whatFollows,
+} from "../../../shared/rules/papers.ts";
+import { useAct } from "../frame/act.ts";
+import { Choice, Pick, Trouble } from "../frame/parts.tsx";
+import { say, sayDay, sayNumber } from "../frame/words.ts";
+import { named } from "./machine-papers.tsx";
+
+interface EndPaperProps {
+  readonly paper: Paper;
+  /** all of the machine: what follows is known by all of them together */
+  readonly papers: readonly Paper[];
+  readonly mark: string;
+  readonly today: string;
+  readonly ruleSet: RuleSet;
+  readonly onLeave: () => void;
+  readonly onDone: (receipt: PaperEnded) => void;
+}
+
+export function EndPaper({ paper, papers, mark, today, ruleSet, onLeave, onDone }: EndPaperProps) {
+  const [reason, setReason] = useState<EndingReason>("cancelled");
+  const [asked, setDay] = useState(today < paper.validFrom ? paper.validFrom : today > paper.validTo ? paper.validTo : today);
+  const [note, setNote] = useState("");
+  const sent = useAct<PaperEnded>(onDone);
+  const mistaken = reason === "mistaken";
+  const day = mistaken ? today : asked;
+  const latest = reason === "failed" && today < paper.validTo ? today : paper.validTo;
+  const inside = mistaken || (day >= paper.validFrom && day <= latest);
+  const submit = (event: Event) => {
+    event.preventDefault();
+    void sent.send(`/v1/papers/${paper.id}/ending`, { day, reason, ...(note.trim() === "" ? {} : { note: note.trim() }) });
+  };
+  return (
+    <form class="paper-form" onSubmit={submit}>
+      <Choice
+        label={say("machine-papers.reason")}
+        value={reason}
+        options={endingReasons
+          .filter((one) => one !== "failed" || paper.kind === "roadworthiness-test")
+          .map((value) => ({ value, text: say(`machine-papers.reason.${value}`) }))}
+        onChange={setReason}
+      />
+      {!mistaken && (
+        <label class="short">
+          <span>{say(reason === "failed" ? "machine-papers.day.failed" : "machine-papers.day")}</span>
+          <input
+            type="date"
+            required
+            min={paper.validFrom}
+            max={latest}
+            value={asked}
+            onInput={(event) => setDay(event.currentTarget.value)}
+          />
+        </label>
+      )}
+      <label>
+        <span>{say("machine-papers.note")}</span>
+        <textarea rows={2} maxLength={500} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
+      </label>
+      <p class="notice" role="status">
+        {inside && sayFollowing(paper, papers, { day, reason, grounds: reason === "failed" && failedTests[ruleSet].grounds }, mark, today)}
+      </p>
+      <Trouble error={sent.error} />
+      <p class="row">
+        <button type="submit" class="main" disabled={sent.busy}>
+          {say("machine-papers.do")}
+        </button>
+        <button type="button" onClick={onLeave}>
+          {say("machine-papers.leave")}
+        </button>
+      </p>
+    </form>
+  );
+}
+
+/** What the ending leads to, in a sentence. */
+function sayFollowing(
+  paper: Paper,
+  papers: readonly Paper[],
+  ending: { readonly day: string; readonly reason: EndingReason; readonly grounds: boolean },
+  mark: string,
+  today: string,
+): string {
+  const { from, already, grounded } = whatFollows(papers, paper, ending, today);
+  const params = { mark, paper: named(paper).paper };
+  if (from === null) return say("machine-papers.follows.never", params);
+  const days = { day: sayDay(from), last: sayDay(addDays(from, -1)) };
+  if (from <= today) {
+    if (grounded) return say("machine-papers.follows.grounded", { ...params, day: sayDay(ending.day) });
+    return say(already ? "machine-papers.follows.already" : "machine-papers.follows.now", params);
+  }
+  return say(already ? "machine-papers.follows.other" : "machine-papers.follows.later", { ...params, ...days });
+}
+
+export function AddPaper({ machineId, onAdded }: { machineId: string; onAdded: () => void }) {
+  const [kind, setKind] = useState<PaperKind>("insurance");
+  const [number, setNumber] = useState("");
+  const [validFrom, setFrom] = useState("");
+  const [validTo, setTo] = useState("");
+  const [right, setRight] = useState(false);
+  const [open, setOpen] = useState(false);
+  const [added, setAdded] = useState<Paper | null>(null);
+  const sent = useAct<Paper>((paper) => {
+    setAdded(paper);
+    setNumber("");
+    setFrom("");
+    setTo("");
+    setRight(false);
+    setOpen(false);
+    onAdded();
+  });
+  const long = validFrom !== "" && validTo !== "" && isUnusuallyLong({ kind, validFrom, validTo });
+  const submit = (event: Event) => {
+    event.preventDefault();
+    void sent.send(`/v1/machines/${machineId}/papers`, { kind, number: number.trim(), validFrom, validTo });
+  };
+  return (
+    <>
+      <div role="status">{added && <p class="notice">{say("machine-papers.added", named(added))}</p>}</div>
+      <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
+        <summary>{say("machine-papers.add")}</summary>
+        <form class="paper-form" onSubmit={submit}>
+          <Pick
+            label={say("machine-papers.kind")}
+            value={kind}
+            options={paperKinds.map((value) => ({ value, text: say(`paper-kind.${value}`) }))}
+            onChange={setKind}
+          />
+          <label>
+            <span>{say("machine-papers.number")}</span>
+            <input required maxLength={60} value={number} onInput={(event) => setNumber(event.currentTarget.value)} />
+          </label>
+          <div class="row">
+            <label class="short">
+              <span>{say("machine-papers.from")}</span>
+              <input type="date" required value={validFrom} onInput={(event) => setFrom(event.currentTarget.value)} />
+            </label>
+            <label class="short">
+              <span>{say("machine-papers.to")}</span>
+              <input
+                type="date"
+                required
+                {...(validFrom === "" ? {} : { min: validFrom })}
+                value={validTo}
+                onInput={(event) => {
+                  setTo(event.currentTarget.value);
+                  setRight(false);
+                }}
+              />
+            </label>
+          </div>
+          {long && (
+            <div class="notice">
+              <p>{say("machine-papers.long", { years: sayNumber(Number(validTo.slice(0, 4)) - Number(validFrom.slice(0, 4))) })}</p>
+              <label class="tick">
+                <input type="checkbox" required checked={right} onChange={(event) => setRight(event.currentTarget.checked)} />
+                <span>{say("machine-papers.long.right")}</span>
+              </label>
+            </div>
+          )}
+          <Trouble error={sent.error} />
+          <button type="submit" class="main" disabled={sent.busy}>
+            {say("machine-papers.add.do")}
+          </button>
+        </form>
+      </details>
+    </>
+  );
+}
