@@ -1,5 +1,6 @@
 // The firm begins: people, depots, models, machines and their papers, through the doors that a manager uses.
-import { depotBodySchema, type MachineBody, machineBodySchema, modelBodySchema, paperBodySchema } from "../shared/contracts/fleet.ts";
+import { depotBodySchema, type MachineBody, machineBodySchema, modelBodySchema } from "../shared/contracts/fleet.ts";
+import { paperBodySchema } from "../shared/contracts/papers.ts";
 import { addStaffBodySchema, type StaffMember } from "../shared/contracts/people.ts";
 import { addDays, localDay } from "../shared/rules/calendar.ts";
 import { addDepot, addMachine, addModel, addPaper } from "../src/fleet/index.ts";

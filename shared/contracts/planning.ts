@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { limitSchema } from "./checks.ts";
 import { categorySchema, daySchema, idSchema, instantSchema, textSchema } from "./common.ts";
-import { paperKindSchema } from "./fleet.ts";
+import { paperKindSchema } from "./papers.ts";
 import { quantitySchema, unitSchema } from "./quantities.ts";
 
 // Wear forecast

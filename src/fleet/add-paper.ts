@@ -1,4 +1,4 @@
-import type { Paper, PaperBody } from "../../shared/contracts/fleet.ts";
+import type { Paper, PaperBody } from "../../shared/contracts/papers.ts";
 import { withPaper } from "../../shared/rules/papers.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { actOnMachine } from "../readiness/index.ts";

@@ -1,6 +1,6 @@
 // A paper ends before its last day, or never was right. What was recorded stays; from here on the machine's papers are taken together anew.
 import { failedTests } from "../../shared/catalogue/rule-sets.ts";
-import type { PaperEnded, PaperEndingBody } from "../../shared/contracts/fleet.ts";
+import type { PaperEnded, PaperEndingBody } from "../../shared/contracts/papers.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { groundedNow } from "../../shared/rules/course.ts";
 import type { HeldPapers } from "../../shared/rules/machine-state.ts";

@@ -1,5 +1,5 @@
 // How a paper is answered: the one mapping behind the list, and behind what adding and ending one answer.
-import type { Paper } from "../../shared/contracts/fleet.ts";
+import type { Paper } from "../../shared/contracts/papers.ts";
 import { isUnusuallyLong, lastDayOf } from "../../shared/rules/papers.ts";
 import { word } from "../../shared/words/index.ts";
 import type { Actor } from "../platform/index.ts";

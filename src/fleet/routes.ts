@@ -22,13 +22,9 @@ import {
   modelListSchema,
   modelRevisionBodySchema,
   modelSchema,
-  paperBodySchema,
-  paperEndedSchema,
-  paperEndingBodySchema,
-  paperListSchema,
-  paperSchema,
   ruleSetListSchema,
 } from "../../shared/contracts/fleet.ts";
+import { paperBodySchema, paperEndedSchema, paperEndingBodySchema, paperListSchema, paperSchema } from "../../shared/contracts/papers.ts";
 import { type Route, route } from "../platform/index.ts";
 import { addDepot } from "./add-depot.ts";
 import { addMachine } from "./add-machine.ts";

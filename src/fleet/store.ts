@@ -1,7 +1,8 @@
 // The only Prisma and SQL of the fleet.
 import { Prisma } from "../../prisma/client/client.ts";
-import type { Depot, MachineModel, ModelBody, Paper } from "../../shared/contracts/fleet.ts";
+import type { Depot, MachineModel, ModelBody } from "../../shared/contracts/fleet.ts";
 import { featuresSchema, handbookSchema, type RuleSet, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
+import type { Paper } from "../../shared/contracts/papers.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { KnownPaper, PaperEnding, PaperKind } from "../../shared/rules/papers.ts";
 import type { Kind } from "../ledger/index.ts";

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import type { HistoryEntry, Paper } from "../../shared/contracts/fleet.ts";
+import type { HistoryEntry } from "../../shared/contracts/fleet.ts";
+import type { Paper } from "../../shared/contracts/papers.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainOf, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
 

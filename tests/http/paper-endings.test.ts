@@ -1,7 +1,7 @@
 // A paper is ended by an act: what counts afterwards, on which day, who is told, and what the records say for ever.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import type { Paper } from "../../shared/contracts/fleet.ts";
+import type { Paper } from "../../shared/contracts/papers.ts";
 import { rebuildState } from "../../src/readiness/index.ts";
 import { type As, boardOf, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";

@@ -1,7 +1,7 @@
 // A manager at a machine's papers: what counts until when, what an ending leads to before it is done, and the machine's standing after.
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import type { Paper } from "../../shared/contracts/fleet.ts";
+import type { Paper } from "../../shared/contracts/papers.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";

@@ -1,6 +1,7 @@
 // The papers of a machine: what counts until when, what was ended and why; a manager ends one and records another.
 import { useState } from "preact/hooks";
-import type { Depot, Machine, Paper, PaperEnded } from "../../../shared/contracts/fleet.ts";
+import type { Depot, Machine } from "../../../shared/contracts/fleet.ts";
+import type { Paper, PaperEnded } from "../../../shared/contracts/papers.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { callAll } from "../frame/call.ts";

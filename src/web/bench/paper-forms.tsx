@@ -1,8 +1,8 @@
 // How a manager ends a paper and records another. What will follow is said before it is done, by the rules that the service goes by.
 import { useState } from "preact/hooks";
 import { failedTests } from "../../../shared/catalogue/rule-sets.ts";
-import type { Paper, PaperEnded } from "../../../shared/contracts/fleet.ts";
 import type { RuleSet } from "../../../shared/contracts/machine-model.ts";
+import type { Paper, PaperEnded } from "../../../shared/contracts/papers.ts";
 import { addDays } from "../../../shared/rules/calendar.ts";
 import {
   type EndingReason,
