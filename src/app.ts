@@ -17,6 +17,7 @@ import {
   answerUnroutable,
   type House,
   hangUp,
+  mostDriftMs,
   openMeter,
   platformErrors,
   readJsonBodies,
@@ -67,7 +68,7 @@ export async function buildApp(house: House, authenticate: Authenticate): Promis
     if (headers.host === undefined && raw.httpVersion === "1.1") throw platformErrors.problem("not-http", "The call names no host.");
   });
 
-  const meter = openMeter();
+  const meter = openMeter(house.clock);
   app.addHook("onResponse", async (request, reply) => {
     meter.count(request, reply);
     request.log.info(
@@ -149,7 +150,10 @@ export async function buildApp(house: House, authenticate: Authenticate): Promis
   app.get("/readyz", { schema: { hide: true }, config: { operationId: "ready" } }, async () => {
     const against = await againstReadiness(house);
     if (against !== null) throw platformErrors.problem("not-ready", against);
-    return { status: "ready" };
+    const { driftMs } = house.clock;
+    // No reason to take no calls: a grounding that is sent here is not lost, and its time is the database's.
+    const off = typeof driftMs === "number" && Math.abs(driftMs) > mostDriftMs;
+    return { status: "ready", ...(off ? { clock: `off by ${Math.round(driftMs / 1000)} s; the database's time is used` } : {}) };
   });
   app.get("/metrics", { schema: { hide: true }, config: { operationId: "metrics" } }, async (_request, reply) =>
     reply.type(meter.contentType).send(await meter.text()),

@@ -7,18 +7,19 @@ import { keepSealing } from "./ledger/index.ts";
 import { findFirm, foundFirm, openPeople } from "./people/index.ts";
 import {
   asFirstStart,
+  BoundClock,
   type Config,
   type Database,
   endWatching,
   type House,
   idsFrom,
   isUnfinished,
+  keepTime,
   openEmbedded,
   openLog,
   openServer,
   readConfig,
   saltsFromSystem,
-  systemClock,
 } from "./platform/index.ts";
 
 // What is under way may finish; a client that never does is not waited for.
@@ -73,17 +74,13 @@ async function foundWhereEmpty(house: House): Promise<void> {
 async function main(): Promise<void> {
   const config = readConfig(process.env);
   const db = await openDatabase(config);
-  const house: House = {
-    db,
-    clock: systemClock,
-    config,
-    log: openLog(config.logLevel),
-    newId: idsFrom(systemClock),
-    newSalt: saltsFromSystem,
-  };
+  const clock = new BoundClock();
+  const log = openLog(config.logLevel);
+  const house: House = { db, clock, config, log, newId: idsFrom(clock), newSalt: saltsFromSystem };
   try {
     const applied = await db.migrate();
     if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);
+    const stopTime = await keepTime({ db, clock, log });
     await foundWhereEmpty(house);
     const people = await openPeople(house);
     const app = await buildApp(house, people.authenticate);
@@ -103,7 +100,7 @@ async function main(): Promise<void> {
       endWatching();
       void app
         .close()
-        .then(() => Promise.all([stopSealing(), stopPacking(), stopForgetting()]))
+        .then(() => Promise.all([stopSealing(), stopPacking(), stopForgetting(), stopTime()]))
         .then(() => people.close())
         .then(() => db.close())
         .then(() => process.exit(0));

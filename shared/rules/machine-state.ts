@@ -154,3 +154,26 @@ export function worse(one: Category, other: Category): Category {
   const order: readonly Category[] = ["minor", "major", "dangerous"];
   return order.indexOf(one) >= order.indexOf(other) ? one : other;
 }
+
+/** Hosts differ by a little; a state that is further ahead than this was written by a clock that was wrong. */
+const mostAheadMs = 5000;
+
+export const isFromTheFuture = ({ recordedAt }: MachineState, now: Date): boolean => Date.parse(recordedAt) - now.getTime() > mostAheadMs;
+
+/**
+ * The state with every stamp that the service gave from a clock that was ahead set to now: what really came first nobody knows any more, so
+ * a check made before now clears nothing where it was grounded then, and the next one does.
+ */
+export function notAfterNow(state: MachineState, now: string): MachineState {
+  const until = (at: string): string => (at > now ? now : at);
+  const { groundedAt, movedAt, firstUseSince } = state;
+  return {
+    ...state,
+    groundedAt: groundedAt === null ? null : until(groundedAt),
+    ...(movedAt === undefined ? {} : { movedAt: until(movedAt) }),
+    firstUseSince: firstUseSince === null ? null : until(firstUseSince),
+    odometerAt: until(state.odometerAt),
+    oil: { ...state.oil, at: until(state.oil.at) },
+    closed: state.closed.map((closed) => ({ ...closed, closedAt: until(closed.closedAt) })),
+  };
+}

@@ -1,5 +1,5 @@
 export { type Actor, depotsInView, mustSeeDepot, noDepot, seesDepot } from "./actor.ts";
-export { type Clock, MovedClock, systemClock } from "./clock.ts";
+export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
 export { type Config, type FirstStart, readConfig } from "./config.ts";
 export {
   type Database,
@@ -36,6 +36,7 @@ export {
 export { answerMalformed } from "./http-malformed.ts";
 export { answerError, answerNotFound, answerUnroutable, tryAgain } from "./http-problems.ts";
 export { readJsonBodies } from "./json-body.ts";
+export { databaseMs, keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";
 export { type Meter, openMeter } from "./meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";

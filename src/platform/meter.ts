@@ -1,6 +1,7 @@
 // Prometheus figures of one app: how many calls, how long, how they ended, by operation.
 import type { FastifyReply, FastifyRequest } from "fastify";
-import { collectDefaultMetrics, Histogram, Registry } from "prom-client";
+import { collectDefaultMetrics, Gauge, Histogram, Registry } from "prom-client";
+import type { Clock } from "./clock.ts";
 
 declare module "fastify" {
   interface FastifyContextConfig {
@@ -14,7 +15,7 @@ export interface Meter {
   text(): Promise<string>;
 }
 
-export function openMeter(): Meter {
+export function openMeter(clock: Clock): Meter {
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });
   const calls = new Histogram({
@@ -24,6 +25,14 @@ export function openMeter(): Meter {
     // From a check that is felt as instant to one that somebody with cold hands gives up on.
     buckets: [0.002, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5],
     registers: [registry],
+  });
+  new Gauge({
+    name: "ferrule_clock_drift_seconds",
+    help: "How far the clock of this host is ahead of the database's; past 5 s either way the database's time is used",
+    registers: [registry],
+    collect() {
+      this.set((clock.driftMs ?? 0) / 1000);
+    },
   });
   return {
     contentType: registry.contentType,

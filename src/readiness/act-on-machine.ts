@@ -1,7 +1,7 @@
 // The one way to change anything about a machine: read its facts, decide (pure), write the act with its record and the state that
 // follows. Nobody holds a lock while deciding; the gate in the writing statement lets one writer through, and whoever
 // was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
-import { groundingCount, type MachineState } from "../../shared/rules/machine-state.ts";
+import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
 import { type Actor, type House, mustSeeDepot, ProblemError, platformErrors, type TakenAnyway } from "../platform/index.ts";
 import type { ActRows, MachineParticulars } from "./act-rows.ts";
@@ -51,7 +51,7 @@ const inProgress = new Set<string>();
 /**
  * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that nobody
  * can compare any more, `id-in-progress`, `busy`, and what `decide` throws.
- * `decide` gets the facts, the moment of arrival, which is never before the machine's last record, and who sends it: an act that tells of
+ * `decide` gets the facts, the moment of arrival, which is never before the machine's last record unless that one is from the future, and who sends it: an act that tells of
  * a defect is taken from anybody of the firm, any other from who is of the machine's depot, or was when it was done.
  * What `decide` reads itself belongs to these facts as long as only acts on this machine write it: the gate lets nothing through that
  * was decided before another act was written.
@@ -87,18 +87,23 @@ async function decideAndWrite(
   decide: Decide,
 ): Promise<Acted> {
   for (let round = 0; round < mostRounds; round += 1) {
-    const facts = await readFacts(house.db, machineId, submission?.id ?? null);
+    const hear = house.clock.asking?.();
+    const read = await readFacts(house.db, machineId, submission?.id ?? null);
+    if (read?.databaseMs !== undefined) hear?.(read.databaseMs);
+    const [facts, arrivedAt] = read ? inTime(read, house.clock.now()) : [null, null];
     if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
     // A receipt is owed to the one who sent it, wherever they and the machine are now.
     if (facts.known && submission) return { entry: repeated(facts.known, submission, machineId, actor), repeated: true };
 
-    const recordedAt = new Date(Math.max(house.clock.now().getTime(), Date.parse(facts.state.recordedAt)));
+    const recordedAt = new Date(Math.max(arrivedAt.getTime(), Date.parse(facts.state.recordedAt)));
+    const isAhead = isFromTheFuture(facts.state, arrivedAt);
     const sender = await senderOf(house, actor, facts, submission);
-    const decision = await decideAs(sender, actor, facts, recordedAt, decide);
+    const decision = await decideAs(sender, actor, facts, isAhead ? arrivedAt : recordedAt, decide);
+    const decided = isAhead ? withArrival(decision.entries, arrivedAt) : decision.entries;
     const depotId = decision.depotId ?? facts.machine.depotId;
     const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
     const signature = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
-    const entries = entriesAfter(head, signature, decision.entries, house.newSalt);
+    const entries = entriesAfter(head, signature, decided, house.newSalt);
     const { odometerKm, odometerAt } = facts.state;
     const state: MachineState = {
       ...decision.state,
@@ -129,6 +134,16 @@ async function decideAndWrite(
     "Others are writing to this machine without a pause. Nothing was stored. Send it again in a moment.",
   );
 }
+
+/** The facts as they are judged now, and the moment. What a wrong clock put into the future counts as of now. */
+const inTime = (facts: MachineFacts, now: Date): [MachineFacts, Date] =>
+  isFromTheFuture(facts.state, now) ? [{ ...facts, state: notAfterNow(facts.state, now.toISOString()) }, now] : [facts, now];
+
+/** Records keep their order, so this one stands behind the one from the future; when it really arrived it says itself. */
+const withArrival = ([first, ...others]: Decision["entries"], arrivedAt: Date): Decision["entries"] => {
+  const said = (entry: NewEntry): NewEntry => ({ ...entry, data: { ...entry.data, arrivedAt: arrivedAt.toISOString() } });
+  return [said(first), ...others.map(said)];
+};
 
 /** Decides, and throws `other-depot` where the sender is of another depot and the act tells of no defect, or cannot be taken at all. */
 async function decideAs(sender: Sender, actor: Actor, facts: MachineFacts, recordedAt: Date, decide: Decide): Promise<Decision> {

@@ -31,6 +31,8 @@ export interface MachineFacts {
     readonly ruleSet: RuleSet;
   };
   readonly policy: Policy;
+  /** what time the database had when it read them */
+  readonly databaseMs?: number;
   /** the entry that the submission's id stands for already */
   readonly known: EntryAsKept | null;
 }

@@ -5,7 +5,15 @@ import type { Reading } from "../../shared/contracts/quantities.ts";
 import { hold } from "../../shared/rules/clearance.ts";
 import { afterRepair, closeDefect, groundedNow, inspectedOn, openDefect, replaceDefect } from "../../shared/rules/course.ts";
 import type { HeldClearance, HeldPapers, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
-import { movedAway, newMachineState, returnedAt, withdrawnFrom, withOdometer, withOilChange } from "../../shared/rules/machine-state.ts";
+import {
+  movedAway,
+  newMachineState,
+  notAfterNow,
+  returnedAt,
+  withdrawnFrom,
+  withOdometer,
+  withOilChange,
+} from "../../shared/rules/machine-state.ts";
 import { withHeld, withPaper } from "../../shared/rules/papers.ts";
 import type { Kind } from "../ledger/index.ts";
 
@@ -74,7 +82,7 @@ export function foldMachine(entries: readonly FoldableEntry[], start: KeptState 
   for (const entry of entries) {
     if (start && entry.position <= start.position) continue;
     if (!isTold(entry)) throw new Error(`what ${entry.id} said was forgotten, and no state is kept after it`);
-    const next: MachineState = { ...foldEntry(state, entry), recordedAt: entry.recordedAt.toISOString() };
+    const next: MachineState = { ...foldInTime(state, entry), recordedAt: entry.recordedAt.toISOString() };
     for (const defect of next.defects) defects.set(defect.id, stillOpen(defect));
     for (const { id } of state?.defects ?? []) {
       const closed = next.closed.find((one) => one.id === id);
@@ -86,6 +94,13 @@ export function foldMachine(entries: readonly FoldableEntry[], start: KeptState 
     states.set(entry.position, next);
   }
   return { states, defects, from: start?.position ?? 1 };
+}
+
+/** An entry that stands behind one from the future says itself when it arrived, and was decided by that. */
+function foldInTime(state: MachineState | null, entry: Told): MachineState {
+  const { arrivedAt } = entry.data as { arrivedAt?: string };
+  if (arrivedAt === undefined || state === null) return foldEntry(state, entry);
+  return foldEntry(notAfterNow(state, arrivedAt), { ...entry, recordedAt: new Date(arrivedAt) });
 }
 
 const isTold = (entry: FoldableEntry): entry is Told => entry.data !== null;

@@ -2,7 +2,7 @@
 
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { type Policy, policySchema } from "../../shared/rules/policy.ts";
-import { type Database, gather } from "../platform/index.ts";
+import { type Database, databaseMs, gather } from "../platform/index.ts";
 import type { EntryAsKept, MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
 
@@ -16,6 +16,7 @@ interface FactsRow {
   readonly modelRevision: number;
   readonly depot: MachineFacts["depot"];
   readonly policy: string | null;
+  readonly databaseMs: number;
   readonly known:
     | (Omit<EntryAsKept, "performedAt" | "recordedAt"> & {
         performedAt: string;
@@ -33,6 +34,7 @@ SELECT
   o.id AS "modelId", o.revision AS "modelRevision",
   jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set) AS depot,
   (SELECT policy::text FROM firm) AS policy,
+  ${databaseMs} AS "databaseMs",
   (SELECT jsonb_build_object('id', l.id, 'kind', l.kind, 'machineId', l.machine_id, 'staffId', l.staff_id,
       'performedAt', l.performed_at, 'recordedAt', l.recorded_at, 'data', l.data)
     FROM ledger l WHERE l.id = a.submission_id) AS known
@@ -65,11 +67,11 @@ async function readManyFacts(db: Database, asked: readonly FactsAsked[]): Promis
   ]);
   const models = await modelsAt(db, rows);
   const answers: (MachineFacts | null)[] = asked.map(() => null);
-  for (const { place, machine, state, depot, known, policy, modelId } of rows) {
+  for (const { place, machine, state, depot, known, policy, modelId, databaseMs: ms } of rows) {
     const model = models.get(modelId);
     if (!model) continue;
     const entry = known && { ...known, performedAt: new Date(known.performedAt), recordedAt: new Date(known.recordedAt) };
-    answers[place] = { machine, state, model, depot, policy: policyOf(policy ?? "{}"), known: entry };
+    answers[place] = { machine, state, model, depot, policy: policyOf(policy ?? "{}"), databaseMs: ms, known: entry };
   }
   return answers;
 }

@@ -1,0 +1,40 @@
+// Asks the database for its time while nothing else does, and raises the alarm where this host's clock is off.
+import { type BoundClock, mostDriftMs } from "./clock.ts";
+import type { House } from "./house.ts";
+
+const everyMs = 15_000;
+
+/** SQL: the time of the database in milliseconds. */
+export const databaseMs = "(extract(epoch FROM clock_timestamp()) * 1000)::float8";
+
+type Timed = Pick<House, "db" | "log"> & { readonly clock: BoundClock };
+
+/** Compares now, and so on; returns how to stop. Where the database does not answer, what was heard last holds. */
+export async function keepTime(house: Timed): Promise<() => Promise<void>> {
+  let wasOff = false;
+  const look = async (): Promise<void> => {
+    const hear = house.clock.asking();
+    try {
+      const [row] = await house.db.rows<{ ms: number }>(`SELECT ${databaseMs} AS ms`);
+      if (row) hear(row.ms);
+    } catch (error) {
+      house.log.warn({ err: error }, "the database was not asked for its time");
+      return;
+    }
+    const { isOff, driftMs } = house.clock;
+    // Said with each look while it lasts: somebody has to set that clock.
+    if (isOff) house.log.error({ driftMs, mostDriftMs }, "the clock of this host is off: the database's time is used");
+    else if (wasOff) house.log.info({ driftMs }, "the clock of this host is right again");
+    wasOff = isOff;
+  };
+  let underWay = look();
+  await underWay;
+  const timer = setInterval(() => {
+    underWay = underWay.then(look);
+  }, everyMs);
+  timer.unref();
+  return async () => {
+    clearInterval(timer);
+    await underWay;
+  };
+}
