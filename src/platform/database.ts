@@ -36,6 +36,16 @@ export type Channel = "ferrule_sessions" | "ferrule_packs";
 // Any number that no other use of the server takes; it keeps two starting processes from migrating at once.
 const migrationLockKey = 7_303_014;
 
+/** SQL: the time of the database in milliseconds. */
+export const databaseMs = "(extract(epoch FROM clock_timestamp()) * 1000)::float8";
+
+/** What time the database has. */
+export async function readDatabaseMs(db: Pick<Database, "rows">): Promise<number> {
+  const [row] = await db.rows<{ ms: number }>(`SELECT ${databaseMs} AS ms`);
+  if (!row) throw new Error("the database says no time");
+  return row.ms;
+}
+
 // Prisma gives up after 2 s of waiting for a connection; a burst of a hundred writers on two cores waits longer, and loses nothing by it.
 const transactionOptions = { maxWait: 20_000, timeout: 20_000 };
 

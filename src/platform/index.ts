@@ -3,6 +3,7 @@ export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./
 export { type Config, type FirstStart, readConfig } from "./config.ts";
 export {
   type Database,
+  databaseMs,
   embedded,
   openEmbedded,
   openServer,
@@ -36,7 +37,7 @@ export {
 export { answerMalformed } from "./http-malformed.ts";
 export { answerError, answerNotFound, answerUnroutable, tryAgain } from "./http-problems.ts";
 export { readJsonBodies } from "./json-body.ts";
-export { databaseMs, keepTime } from "./keep-time.ts";
+export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";
 export { type Meter, openMeter } from "./meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";

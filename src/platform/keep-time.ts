@@ -1,11 +1,9 @@
 // Asks the database for its time while nothing else does, and raises the alarm where this host's clock is off.
 import { type BoundClock, mostDriftMs } from "./clock.ts";
+import { readDatabaseMs } from "./database.ts";
 import type { House } from "./house.ts";
 
 const everyMs = 15_000;
-
-/** SQL: the time of the database in milliseconds. */
-export const databaseMs = "(extract(epoch FROM clock_timestamp()) * 1000)::float8";
 
 type Timed = Pick<House, "db" | "log"> & { readonly clock: BoundClock };
 
@@ -15,8 +13,7 @@ export async function keepTime(house: Timed): Promise<() => Promise<void>> {
   const look = async (): Promise<void> => {
     const hear = house.clock.asking();
     try {
-      const [row] = await house.db.rows<{ ms: number }>(`SELECT ${databaseMs} AS ms`);
-      if (row) hear(row.ms);
+      hear(await readDatabaseMs(house.db));
     } catch (error) {
       house.log.warn({ err: error }, "the database was not asked for its time");
       return;
