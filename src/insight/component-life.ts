@@ -1,8 +1,9 @@
 import type { ComponentLife } from "../../shared/contracts/insight.ts";
 import type { Actor, House } from "../platform/index.ts";
-import { componentLives, watchedItems } from "./lives.ts";
+import { componentLives, renewalsAmong, watchedItems } from "./lives.ts";
+import { readWork } from "./part-store.ts";
 import { type Asked, scopeOf } from "./scope.ts";
-import { readModels, readOdometers, readRenewals } from "./store.ts";
+import { readModels, readOdometers } from "./store.ts";
 
 /** Parts live longer than a month: a year of records unless asked otherwise. */
 const usualDays = 366;
@@ -11,10 +12,10 @@ const usualDays = 366;
 export async function componentLife(house: House, actor: Actor, asked: Asked): Promise<ComponentLife> {
   const { depotIds, period, frame } = await scopeOf(house, actor, asked, usualDays);
   const { db } = house;
-  const [machines, renewals, models] = await Promise.all([
+  const [machines, done, models] = await Promise.all([
     readOdometers(db, depotIds, period),
-    readRenewals(db, depotIds, period, watchedItems),
+    readWork(db, depotIds, period, watchedItems),
     readModels(db),
   ]);
-  return { ...frame, components: componentLives(machines, renewals, models) };
+  return { ...frame, components: componentLives(machines, renewalsAmong(done), models) };
 }

@@ -2,24 +2,59 @@
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import { type Component, type ComponentLife, componentSchema } from "../../shared/contracts/insight.ts";
 import { word } from "../../shared/words/index.ts";
-import { type LifeTime, medianLife, survivalSteps } from "../planning/index.ts";
+import { type LifeTime, medianLife, renewedPart, survivalSteps, type WearingQuantity } from "../planning/index.ts";
 import { groupBy } from "./group-by.ts";
-import type { ModelRow, OdometerRow, RenewalRow } from "./store.ts";
+import type { RenewalRow, WatchedItem, WorkRow } from "./part-store.ts";
+import type { ModelRow, OdometerRow } from "./store.ts";
 
-/**
- * The items at which a renewal is a new part of this kind. A nail in the tread is a daily finding, and its repair a new tube more often
- * than a new tyre, so that only the weekly measuring of the tread counts here.
- */
-const itemsOf: Readonly<Record<Component, readonly string[]>> = {
-  "front-tyre": ["front-tyre-tread-weekly"],
-  "rear-tyre": ["rear-tyre-tread-weekly"],
-  "front-linings": ["front-lining"],
-  "rear-linings": ["rear-lining"],
-  chain: ["chain-wear"],
-  "front-brake-cable": ["front-brake-cable-ends", "front-brake-cable"],
-  "rear-brake-cable": ["rear-brake-cable-ends", "rear-brake-cable"],
+interface PartFacts {
+  /** what it wears by; null: it is not measured, and a part at its items is this part */
+  readonly quantity: WearingQuantity | null;
+  /** items at which a renewal is a new part of this kind */
+  readonly own: readonly string[];
+  /** items whose repair may have fitted one: the readings before and after it tell */
+  readonly near: readonly string[];
+}
+
+const tyre = (end: "front" | "rear"): PartFacts => ({
+  quantity: `${end}-tread`,
+  own: [`${end}-tyre-tread-weekly`],
+  near: [`${end}-tyre-tread`, `${end}-tyre-pressure`, `${end}-tyre-pressure-weekly`, `${end}-wheel`],
+});
+const linings = (end: "front" | "rear"): PartFacts => ({
+  quantity: `${end}-lining`,
+  own: [`${end}-lining`],
+  near: [...["cable", "rod", "hydraulic", "free-travel"].map((part) => `${end}-brake-${part}`), `${end}-hydraulics`],
+});
+const cable = (end: "front" | "rear"): PartFacts => ({
+  quantity: null,
+  own: [`${end}-brake-cable-ends`, `${end}-brake-cable`],
+  near: [],
+});
+const partFacts: Readonly<Record<Component, PartFacts>> = {
+  "front-tyre": tyre("front"),
+  "rear-tyre": tyre("rear"),
+  "front-linings": linings("front"),
+  "rear-linings": linings("rear"),
+  chain: { quantity: "chain-length", own: ["chain-wear"], near: ["chain", "chain-slack", "sprockets"] },
+  "front-brake-cable": cable("front"),
+  "rear-brake-cable": cable("rear"),
 };
-export const watchedItems: readonly string[] = Object.values(itemsOf).flat();
+
+/** Where to look for renewals: each part at each of its items. */
+export const watchedItems: readonly WatchedItem[] = componentSchema.options.flatMap((component) => {
+  const { quantity, own, near } = partFacts[component];
+  return [...own, ...near].map((itemId) => ({ component, itemId, quantity, own: own.includes(itemId) }));
+});
+
+/** The renewals among what was done: those that an inspection names, and the repairs that fitted a new part of the kind. */
+export const renewalsAmong = (done: readonly WorkRow[]): RenewalRow[] =>
+  done.filter(({ component, told, parts, own, before, after, observationIds, handbook }) => {
+    if (told) return true;
+    const { quantity } = partFacts[component];
+    if (quantity === null) return own && parts > 0;
+    return renewedPart({ quantity, parts, ownItem: own, observationIds: observationIds ?? [], before, after }, handbook);
+  });
 
 /** A machine that comes with no more on its odometer is new, and all its parts with it: common practice, no source. */
 const NEW_MACHINE_KM = 200;
@@ -33,10 +68,12 @@ const riddenAt = ({ sets }: Pick<OdometerRow, "sets">, odometerKm: number, posit
  * that was on the machine before anybody kept records has an age that nobody knows. One that still runs counts as far as it has run.
  */
 export function livesOn(component: Component, machine: OdometerRow, renewals: readonly RenewalRow[]): LifeTime[] {
-  const own = renewals.filter(({ itemId }) => itemsOf[component].includes(itemId));
+  const own = renewals.filter((renewal) => renewal.component === component);
   const isNew = machine.enteredKm !== null && machine.enteredKm <= NEW_MACHINE_KM;
   // Its kilometres before the first record belong to the part too.
-  const starts = [...(isNew ? [0] : []), ...own.map(({ odometerKm, position }) => riddenAt(machine, odometerKm, position))];
+  const fitted = [...(isNew ? [0] : []), ...own.map(({ odometerKm, position }) => riddenAt(machine, odometerKm, position))];
+  // What nobody has ridden is one renewal told twice: by the inspection that found it, and by the repair.
+  const starts = [...new Set(fitted)].sort((one, other) => one - other);
   const end = riddenAt(machine, machine.lastKm, machine.lastPosition);
   return starts.map((start, index) => {
     const next = starts[index + 1];
@@ -45,7 +82,7 @@ export function livesOn(component: Component, machine: OdometerRow, renewals: re
 }
 
 const has = ({ features }: ModelRow, component: Component): boolean =>
-  itemsFor(features, "weekly").some(({ id }) => itemsOf[component].includes(id));
+  itemsFor(features, "weekly").some(({ id }) => partFacts[component].own.includes(id));
 
 /** Survival by kilometres for each kind of part that the machines have. */
 export function componentLives(

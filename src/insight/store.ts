@@ -7,10 +7,10 @@ import type { Database, Period } from "../platform/index.ts";
 
 /** Ids of depots, or null for all; goes in as JSON. */
 export type DepotIds = readonly string[] | null;
-const listed = (ids: DepotIds): string | null => ids && JSON.stringify(ids);
-const inDepots = (column: string): string =>
+export const listed = (ids: DepotIds): string | null => ids && JSON.stringify(ids);
+export const inDepots = (column: string): string =>
   `($1::text IS NULL OR ${column} IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))`;
-const inPeriod = (column: string): string => `${column} BETWEEN $2::text::date AND $3::text::date`;
+export const inPeriod = (column: string): string => `${column} BETWEEN $2::text::date AND $3::text::date`;
 /** The instants bound what an index has to look at; the days are the depot's own. */
 const seenInPeriod = `d.seen_at >= $2::text::date - 2 AND d.seen_at < $3::text::date + 3
   AND (d.seen_at AT TIME ZONE p.time_zone)::date BETWEEN $2::text::date AND $3::text::date`;
@@ -253,38 +253,7 @@ export const countDays = (db: Database, depotIds: DepotIds, { from, to }: Period
     [listed(depotIds), from, to],
   );
 
-// Life of parts, and risk
-/** A part renewed: with an inspection, or by a repair that took parts. */
-export interface RenewalRow {
-  readonly machineId: string;
-  readonly itemId: string;
-  /** in the machine's chain of records */
-  readonly position: number;
-  readonly odometerKm: number;
-}
-
-/** Renewals at these items in the period. The odometer is what the machine's state held then: slips are out of it already. */
-export const readRenewals = (db: Database, depotIds: DepotIds, { from, to }: Period, itemIds: readonly string[]): Promise<RenewalRow[]> =>
-  db.rows<RenewalRow>(
-    `WITH watched AS (SELECT value AS item_id FROM jsonb_array_elements_text($4::text::jsonb)),
-     renewed AS (
-       SELECT l.machine_id, l.position, a->>'itemId' AS item_id
-       FROM weekly_inspection w JOIN ledger l ON l.id = w.id CROSS JOIN LATERAL jsonb_array_elements(l.data->'submitted'->'answers') a
-       WHERE ${inPeriod("w.local_day")} AND a->'actions' ? 'replaced' AND a->>'itemId' IN (SELECT item_id FROM watched)
-       UNION ALL
-       SELECT l.machine_id, l.position, d.item_id FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair'
-         JOIN ledger l ON l.id = e.id JOIN depot p ON p.id = d.depot_id
-       WHERE d.item_id IN (SELECT item_id FROM watched) AND jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) > 0
-         AND (l.performed_at AT TIME ZONE p.time_zone)::date BETWEEN $2::text::date AND $3::text::date
-     )
-     SELECT r.machine_id AS "machineId", r.item_id AS "itemId", r.position, (h.state->>'odometerKm')::int AS "odometerKm"
-     FROM renewed r JOIN machine m ON m.id = r.machine_id AND ${inDepots("m.depot_id")}
-       CROSS JOIN LATERAL (SELECT state FROM machine_state_history WHERE machine_id = r.machine_id AND position >= r.position
-         ORDER BY position LIMIT 1) h
-     ORDER BY r.machine_id, r.position, r.item_id`,
-    [listed(depotIds), from, to, JSON.stringify(itemIds)],
-  );
-
+// Life of parts (what was done to them: part-store.ts), and risk
 /** A machine's odometer over time: at its first record in the period, where it was set by hand (oldest first), and at its end. */
 export interface OdometerRow {
   readonly machineId: string;

@@ -5,17 +5,10 @@ import { rateChart, shareChart, weeksOf } from "../../src/insight/charts.ts";
 import { gaugesOf } from "../../src/insight/digits.ts";
 import { conductOf, depotsOf, peopleOf } from "../../src/insight/honesty.ts";
 import { componentLives } from "../../src/insight/lives.ts";
+import type { RenewalRow } from "../../src/insight/part-store.ts";
 import { clearTimes, ratesOf } from "../../src/insight/rates.ts";
 import { risksOf, yearsTo } from "../../src/insight/risk.ts";
-import type {
-  CheckCountRow,
-  DefectCountRow,
-  FollowedRow,
-  OdometerRow,
-  ReadingCountRow,
-  RenewalRow,
-  RiskRow,
-} from "../../src/insight/store.ts";
+import type { CheckCountRow, DefectCountRow, FollowedRow, OdometerRow, ReadingCountRow, RiskRow } from "../../src/insight/store.ts";
 import type { Person } from "../../src/reports/facts.ts";
 import type { FleetReviewFacts } from "../../src/reports/index.ts";
 import { chainMachine, electricMachine } from "../support/machines.ts";
@@ -84,7 +77,7 @@ export function review(people = 4): FleetReviewFacts {
   };
   const machine: OdometerRow = { machineId: "a", modelId: "chain", enteredKm: 10, lastKm: 21_000, lastPosition: 99, sets: null };
   const renewal = (odometerKm: number, position: number): RenewalRow => ({
-    ...{ machineId: "a", itemId: "rear-tyre-tread-weekly", odometerKm, position },
+    ...{ machineId: "a", component: "rear-tyre", odometerKm, position },
   });
   return {
     frame: { ...sample.frame, depotName: "All depots" },

@@ -7,17 +7,10 @@ import { digitsOf, FEWEST_DIGITS, gaugesOf, lastDigit } from "../../src/insight/
 import { figure } from "../../src/insight/figures.ts";
 import { conductOf, peopleOf, sheetOf } from "../../src/insight/honesty.ts";
 import { componentLives, livesOn } from "../../src/insight/lives.ts";
+import type { RenewalRow } from "../../src/insight/part-store.ts";
 import { ageAt, clearTimes, rateOf, ratesOf, timeToClear } from "../../src/insight/rates.ts";
 import { risksOf, yearsTo } from "../../src/insight/risk.ts";
-import type {
-  CheckCountRow,
-  DefectCountRow,
-  MachineDaysRow,
-  OdometerRow,
-  ReadingCountRow,
-  RenewalRow,
-  RiskRow,
-} from "../../src/insight/store.ts";
+import type { CheckCountRow, DefectCountRow, MachineDaysRow, OdometerRow, ReadingCountRow, RiskRow } from "../../src/insight/store.ts";
 import { survivalSteps } from "../../src/planning/index.ts";
 import { chainMachine, electricMachine } from "../support/machines.ts";
 
@@ -272,9 +265,12 @@ describe("how far parts last", () => {
     ...{ machineId: "a", modelId: "chain", enteredKm: 5000, lastKm: 20_000, lastPosition: 99, sets: null },
     ...changes,
   });
-  const renewal = (odometerKm: number, position: number, itemId = "rear-tyre-tread-weekly", machineId = "a"): RenewalRow => ({
-    ...{ machineId, itemId, odometerKm, position },
-  });
+  const renewal = (
+    odometerKm: number,
+    position: number,
+    component: RenewalRow["component"] = "rear-tyre",
+    machineId = "a",
+  ): RenewalRow => ({ machineId, component, odometerKm, position });
 
   test("a part counts from the renewal that fitted it; what was there before has an age that nobody knows", () => {
     expect(livesOn("rear-tyre", machine(), [])).toEqual([]);
@@ -300,14 +296,13 @@ describe("how far parts last", () => {
       { at: 500, event: false },
     ]);
   });
-  test("a nail in the tread renews no tyre, and a rear tyre no front one", () => {
-    expect(livesOn("rear-tyre", machine(), [renewal(8000, 20, "rear-tyre-tread")])).toEqual([]);
-    expect(livesOn("front-tyre", machine(), [renewal(8000, 20)])).toEqual([]);
+  test("a renewal that is told twice, by the inspection and by the repair that follows it, is one", () => {
+    expect(livesOn("rear-tyre", machine(), [renewal(8000, 20), renewal(8000, 21)])).toEqual([{ at: 12_000, event: false }]);
   });
   test("survival steps with each renewal, those still running counted, only on machines that have the part", () => {
     const machines = [machine({ enteredKm: 0, lastKm: 9000 }), machine({ machineId: "b", enteredKm: 0, lastKm: 12_000 })];
     const electric = machine({ machineId: "c", modelId: "hub", enteredKm: 0 });
-    const renewals = [renewal(8000, 20, "chain-wear"), renewal(10_000, 40, "chain-wear", "b")];
+    const renewals = [renewal(8000, 20, "chain"), renewal(10_000, 40, "chain", "b")];
     const models = [
       { id: "chain", name: "Chain", features: chainMachine },
       { id: "hub", name: "Hub", features: electricMachine },

@@ -169,6 +169,37 @@ describe("component life", () => {
     expect(medianLife(steps)).toBe(23);
   });
 
+  test("agrees with R's survival package on two samples with ties", () => {
+    // survfit of R's `survival`, as the tests of the statistics library statsmodels quote it (duration/tests/test_survfunc.py)
+    const life = (at: number[], event: number[]) => survivalSteps(at.map((one, index) => ({ at: one, event: event[index] === 1 })));
+    const first = life([3, 1, 2, 3, 2, 1, 5, 3], [0, 1, 1, 1, 0, 0, 1, 0]);
+    expect(first.map(({ at, atRisk, events }) => [at, atRisk, events])).toEqual([
+      [1, 8, 1],
+      [2, 6, 1],
+      [3, 4, 1],
+      [5, 1, 1],
+    ]);
+    [0.875, 0.7291667, 0.546875, 0].forEach((survival, index) => {
+      near(first[index]?.survival, survival, 5e-8);
+    });
+    [0.1169268, 0.1649762, 0.20058].forEach((se, index) => {
+      near(first[index]?.se, se, 5e-7);
+    });
+    const second = life([1, 1, 2, 3, 7, 1, 5, 3, 9], [0, 1, 0, 0, 1, 0, 1, 0, 1]);
+    expect(second.map(({ at, atRisk }) => [at, atRisk])).toEqual([
+      [1, 9],
+      [5, 3],
+      [7, 2],
+      [9, 1],
+    ]);
+    [0.8888889, 0.5925926, 0.2962963, 0].forEach((survival, index) => {
+      near(second[index]?.survival, survival, 5e-8);
+    });
+    [0.1047566, 0.2518034, 0.244432].forEach((se, index) => {
+      near(second[index]?.se, se, 5e-7);
+    });
+  });
+
   test("where nothing is censored is the plain share, with its binomial error", () => {
     const steps = survivalSteps([3, 1, 2, 4].map((at) => ({ at, event: true })));
     expect(steps.map(({ survival }) => survival)).toEqual([0.75, 0.5, 0.25, 0]);

@@ -1,0 +1,86 @@
+// The half of the figures' SQL that is about parts: what was done to them, and what was measured before and after.
+import type { Component } from "../../shared/contracts/insight.ts";
+import type { Handbook } from "../../shared/contracts/machine-model.ts";
+import type { WearingQuantity } from "../planning/index.ts";
+import type { Database, Period } from "../platform/index.ts";
+import { type DepotIds, inDepots, inPeriod, listed } from "./store.ts";
+
+/** An item at which a part of this kind may be renewed. */
+export interface WatchedItem {
+  readonly component: Component;
+  readonly itemId: string;
+  /** what the part wears by */
+  readonly quantity: WearingQuantity | null;
+  /** the part's own: what is renewed there is this part, unless the readings say otherwise */
+  readonly own: boolean;
+}
+
+/** A part renewed. */
+export interface RenewalRow {
+  readonly machineId: string;
+  readonly component: Component;
+  /** in the machine's chain of records */
+  readonly position: number;
+  readonly odometerKm: number;
+}
+
+/** Work that may have renewed a part: an inspection that says so, or a repair at one of its items. */
+export interface WorkRow extends RenewalRow {
+  readonly handbook: Handbook;
+  /** the inspection says that it was replaced */
+  readonly told: boolean;
+  readonly own: boolean;
+  readonly parts: number;
+  readonly observationIds: readonly string[] | null;
+  /** the last reading of what the part wears by before the repair, and the first after it */
+  readonly before: number | null;
+  readonly after: number | null;
+}
+
+/** The reading of a quantity in the verdicts of an inspection: as left where it was read again. */
+const readingIn = (entry: string, value: string): string => `
+  SELECT i.performed_at AS at, ${value} AS value FROM weekly_inspection i JOIN ledger k ON k.id = i.id
+    CROSS JOIN LATERAL jsonb_array_elements(k.data->'outcome'->'verdicts') v
+  WHERE i.machine_id = d.machine_id AND v->>'quantity' = w.quantity AND i.performed_at ${entry}`;
+
+/**
+ * Work at these items in the period. The odometer is what the machine's state held then: slips are out of it already. After a repair the
+ * first reading is its own, that of the sign-off where it was the last repair of its defect, or that of the next inspection.
+ */
+export const readWork = (db: Database, depotIds: DepotIds, { from, to }: Period, items: readonly WatchedItem[]): Promise<WorkRow[]> =>
+  db.rows<WorkRow>(
+    `WITH watched AS (SELECT * FROM jsonb_to_recordset($4::text::jsonb) AS w("itemId" text, component text, quantity text, own boolean)),
+     work AS (
+       SELECT l.machine_id, l.position, w.component, true AS told, true AS own, 0 AS parts, NULL::text[] AS seen,
+         NULL::float8 AS before, NULL::float8 AS after
+       FROM weekly_inspection i JOIN ledger l ON l.id = i.id CROSS JOIN LATERAL jsonb_array_elements(l.data->'submitted'->'answers') a
+         JOIN watched w ON w.own AND w."itemId" = a->>'itemId'
+       WHERE ${inPeriod("i.local_day")} AND a->'actions' ? 'replaced'
+       UNION ALL
+       SELECT l.machine_id, l.position, w.component, false, w.own, done.parts, d.observation_ids, earlier.value,
+         coalesce(CASE WHEN d.quantity = w.quantity THEN coalesce((l.data->'submitted'->'reading'->>'value')::float8, closing.value) END, later.value)
+       FROM defect d JOIN watched w ON w."itemId" = d.item_id JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair'
+         JOIN ledger l ON l.id = e.id JOIN depot p ON p.id = d.depot_id
+         CROSS JOIN LATERAL (SELECT jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) AS parts) done
+         LEFT JOIN LATERAL (
+           SELECT value FROM (${readingIn("<= e.performed_at", "(coalesce(v->'reading'->'asLeft', v->'reading'->'asFound'))::float8")}
+             UNION ALL
+             SELECT b.closed_at, (b.closing_reading->>'value')::float8 FROM defect b
+             WHERE b.machine_id = d.machine_id AND b.quantity = w.quantity AND b.closed_at < e.performed_at AND b.closing_reading IS NOT NULL
+           ) r ORDER BY at DESC LIMIT 1) earlier ON true
+         LEFT JOIN LATERAL (
+           SELECT (d.closing_reading->>'value')::float8 AS value WHERE NOT EXISTS (SELECT 1 FROM defect_event n
+             WHERE n.defect_id = d.id AND n.kind = 'repair' AND n.performed_at > e.performed_at)) closing ON true
+         LEFT JOIN LATERAL (
+           SELECT value FROM (${readingIn("> e.performed_at", "(v->'reading'->'asFound')::float8")}) r ORDER BY at LIMIT 1) later ON true
+       WHERE (done.parts > 0 OR d.quantity = w.quantity)
+         AND (l.performed_at AT TIME ZONE p.time_zone)::date BETWEEN $2::text::date AND $3::text::date
+     )
+     SELECT r.machine_id AS "machineId", r.component, r.position, (h.state->>'odometerKm')::int AS "odometerKm", o.handbook,
+       r.told, r.own, r.parts, to_jsonb(r.seen) AS "observationIds", r.before, r.after
+     FROM work r JOIN machine m ON m.id = r.machine_id AND ${inDepots("m.depot_id")} JOIN machine_model o ON o.id = m.model_id
+       CROSS JOIN LATERAL (SELECT state FROM machine_state_history WHERE machine_id = r.machine_id AND position >= r.position
+         ORDER BY position LIMIT 1) h
+     ORDER BY r.machine_id, r.position, r.component`,
+    [listed(depotIds), from, to, JSON.stringify(items)],
+  );
