@@ -15,6 +15,7 @@ import {
   textSchema,
 } from "./common.ts";
 import { limits } from "./limits.ts";
+import { secretBesideShape } from "./people.ts";
 import { quantitySchema, unitSchema } from "./quantities.ts";
 
 export const sheetKindSchema = z.enum(["daily", "weekly"]).meta({ id: "SheetKind" });
@@ -339,8 +340,17 @@ export const listedDailyCheckSchema = dailyCheckSchema
   .extend({ sheetVersion: z.string().nullable(), forgottenBy: forgottenBySchema })
   .meta({ id: "ListedDailyCheck" });
 export type ListedDailyCheck = z.infer<typeof listedDailyCheckSchema>;
+
+/** One that is read again, with what stands beside it by now. */
+export const shownWeeklyInspectionSchema = weeklyInspectionReceiptSchema.extend(secretBesideShape).meta({ id: "ShownWeeklyInspection" });
+
 export const listedWeeklyInspectionSchema = weeklyInspectionSchema
-  .extend({ sheetVersion: z.string().nullable(), modelRevision: z.number().int().nullable(), forgottenBy: forgottenBySchema })
+  .extend({
+    sheetVersion: z.string().nullable(),
+    modelRevision: z.number().int().nullable(),
+    forgottenBy: forgottenBySchema,
+    ...secretBesideShape,
+  })
   .meta({ id: "ListedWeeklyInspection" });
 export type ListedWeeklyInspection = z.infer<typeof listedWeeklyInspectionSchema>;
 

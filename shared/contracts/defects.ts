@@ -16,6 +16,7 @@ import {
   textSchema,
 } from "./common.ts";
 import { limits } from "./limits.ts";
+import { secretBesideShape } from "./people.ts";
 import { hungPhotoSchema } from "./photos.ts";
 import { quantitySchema, readingSchema } from "./quantities.ts";
 
@@ -123,6 +124,7 @@ export const courseStepSchema = z
     performedAt: instantSchema,
     recordedAt: instantSchema,
     data: z.record(z.string(), z.unknown()).nullable().meta({ description: "null once what it said was forgotten" }),
+    ...secretBesideShape,
   })
   .meta({ id: "CourseStep" });
 export type CourseStep = z.infer<typeof courseStepSchema>;

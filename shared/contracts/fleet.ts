@@ -7,6 +7,7 @@ import { reasonSchema } from "./checks.ts";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "./machine-model.ts";
+import { secretBesideShape } from "./people.ts";
 
 export const idParamsSchema = z.strictObject({ id: idSchema });
 
@@ -258,6 +259,7 @@ export const historyEntrySchema = z
     staffName: z.string().nullable(),
     data: z.record(z.string(), z.unknown()).nullable().meta({ description: "null once what it said was forgotten" }),
     correctedBy: z.array(idSchema).meta({ description: "Later records that say something in this one is wrong" }),
+    ...secretBesideShape,
   })
   .meta({ id: "HistoryEntry" });
 export type HistoryEntry = z.infer<typeof historyEntrySchema>;

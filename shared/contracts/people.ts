@@ -75,6 +75,21 @@ export const changeSecretBodySchema = z.strictObject({
 });
 export type ChangeSecretBody = z.infer<typeof changeSecretBodySchema>;
 
+/** Beside what somebody signed within a day after another person set their secret: whoever reads it can ask who it was. */
+export const secretBesideShape = {
+  secretResetAt: instantSchema.nullable().meta({
+    description:
+      "Somebody else had set the signer's secret, and it was set or first chosen within 24 hours before this: when it was set. Else null",
+  }),
+  secretResetBy: z
+    .object({ staffId: idSchema, staffNumber: z.string(), name: z.string() })
+    .nullable()
+    .meta({ description: "Who had set it, as they are called now; null: whoever founded the firm" }),
+  secretChosenAt: instantSchema.nullable().meta({ description: "When a secret was chosen with that one-time code" }),
+};
+const secretBesideSchema = z.object(secretBesideShape);
+export type SecretBeside = z.infer<typeof secretBesideSchema>;
+
 export const secretChangedSchema = z
   .object({ person: personSchema, secretChangedAt: instantSchema, sessionsEnded: z.number().int() })
   .meta({ id: "SecretChanged", description: "This session goes on; the person's others have ended" });

@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { idSchema, instantSchema, monthSchema, pageOf, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
+import { secretBesideShape } from "./people.ts";
 
 export const sha256Schema = z
   .string()
@@ -138,6 +139,7 @@ export const shownRecordSchema = z
         staff: z.object({ name: z.string(), staffNumber: z.string() }).nullable(),
       })
       .meta({ description: "What the ids of the record are called now: names are no part of it, and can change or be taken away" }),
+    ...secretBesideShape,
     corrections: z
       .array(correctionSchema)
       .meta({ description: "What was said to be wrong in it later, oldest first; the record stays as it is" }),

@@ -22,3 +22,16 @@ export function faultOfSecret(chosen: {
 
 /** What somebody signs within so many hours after another person set their secret is shown with it. */
 export const besideHours = 24;
+
+// What answers for a machine: somebody put their name to it, and others ride by it.
+export const signedKinds: readonly string[] = [
+  "weekly-inspection",
+  "defect-repaired",
+  "defect-signed-off",
+  "defect-not-found",
+  "defect-regraded",
+  "defect-deferred",
+];
+
+/** Whether a record of this kind is somebody's signature. */
+export const isSigned = (kind: string): boolean => signedKinds.includes(kind);

@@ -1,6 +1,7 @@
 import type { Correction, CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
+import { isSigned } from "../../shared/rules/secret.ts";
 import { askAt, type Kind, readStoredEntry, sentenceOf } from "../ledger/index.ts";
-import { namesOf } from "../people/index.ts";
+import { besideAct, namesOf, secretsSetBefore } from "../people/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { correctionsOf, placesCalled } from "./store.ts";
 
@@ -10,10 +11,12 @@ export async function showRecord(house: House, actor: Actor, id: string): Promis
   if (!stored) throw platformErrors.problem("not-found", "There is no record with this id.");
   if (stored.depotId !== null) mustSeeDepot(actor, stored.depotId);
   const { kind, machineId, depotId, staffId, performedAt, recordedAt, data, sha256 } = stored;
-  const [corrections, places, people] = await Promise.all([
+  const signed = isSigned(kind) ? [{ id, staffId, performedAt, recordedAt }] : [];
+  const [corrections, places, people, secrets] = await Promise.all([
     correctionsOf(house.db, id),
     placesCalled(house.db, machineId, depotId),
     namesOf(house.db, staffId === null ? [] : [staffId]),
+    secretsSetBefore(house.db, signed),
   ]);
   return {
     record: {
@@ -22,6 +25,7 @@ export async function showRecord(house: House, actor: Actor, id: string): Promis
       recordedAt: new Date(recordedAt).toISOString(),
     },
     called: { ...places, staff: (staffId !== null && people.get(staffId)) || null },
+    ...besideAct(secrets.get(id)),
     corrections: corrections.map(
       (row): Correction => ({
         ...{ id: row.id, corrects: id, pointer: row.submitted.pointer ?? null, was: row.was, right: row.submitted.right },

@@ -1,7 +1,9 @@
 // Reading daily checks and weekly inspections: the lists, and single ones with their receipts. Riders see their own.
 import type { z } from "zod";
 import type { checkListQuerySchema, ListedDailyCheck, ListedWeeklyInspection } from "../../shared/contracts/checks.ts";
+import type { SecretBeside } from "../../shared/contracts/people.ts";
 import { type Kind, recordForgotten } from "../ledger/index.ts";
+import { besideAct, secretsSetBefore } from "../people/index.ts";
 import {
   type Actor,
   cursorFrom,
@@ -85,11 +87,12 @@ export async function showDailyCheck(house: House, actor: Actor, id: string) {
 
 export async function listWeeklyInspections(house: House, actor: Actor, query: ListQuery) {
   const rows = await findWeeklyInspections(house.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
-  return pageFrom(rows, query.limit, placeInList, listedInspection);
+  const secrets = await secretsSetBefore(house.db, rows);
+  return pageFrom(rows, query.limit, placeInList, (row) => ({ ...listedInspection(row), ...besideAct(secrets.get(row.id)) }));
 }
 
 type InspectionRow = NonNullable<Awaited<ReturnType<typeof findWeeklyInspection>>>;
-function listedInspection(row: InspectionRow): ListedWeeklyInspection {
+function listedInspection(row: InspectionRow): Omit<ListedWeeklyInspection, keyof SecretBeside> {
   const entry = entryOf(row);
   if (entry !== null) return { ...weeklyInspectionReceipt(entry).inspection, forgottenBy: null };
   const { id, machineId, staffId, odometerKm } = row;
@@ -101,5 +104,6 @@ export async function showWeeklyInspection(house: House, actor: Actor, id: strin
   const row = await findWeeklyInspection(house.db, id);
   if (!row) throw platformErrors.problem("not-found", "There is no weekly inspection with this id.");
   mustSeeDepot(actor, row.depotId);
-  return weeklyInspectionReceipt(mustBeTold(row));
+  const receipt = weeklyInspectionReceipt(mustBeTold(row));
+  return { ...receipt, ...besideAct((await secretsSetBefore(house.db, [row])).get(id)) };
 }

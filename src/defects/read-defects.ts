@@ -3,8 +3,10 @@ import type { z } from "zod";
 import type { CourseStep, Defect, defectListQuerySchema } from "../../shared/contracts/defects.ts";
 import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
+import { isSigned } from "../../shared/rules/secret.ts";
 import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
 import { type Kind, sentenceOf } from "../ledger/index.ts";
+import { besideAct, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import { photosOfDefect } from "../photos/index.ts";
 import {
   type Actor,
@@ -70,21 +72,25 @@ export async function showDefect(house: House, actor: Actor, defectId: string) {
   const row = await findDefectWithCourse(house.db, defectId);
   if (!row) throw platformErrors.problem("not-found", "There is no defect with this id.");
   mustSeeDepot(actor, row.depotId);
-  const [machines, photos] = await Promise.all([machinesOf(house.db, [row.machineId]), photosOfDefect(house.db, defectId)]);
-  const raised = stepOf({ ...row.entry, kind: "raised", entryKind: row.entry.kind, staffId: row.reportedBy });
-  const steps = row.events.map((event) => stepOf({ ...event, entryKind: event.entry.kind, data: event.entry.data }));
+  const [machines, photos, secrets] = await Promise.all([
+    machinesOf(house.db, [row.machineId]),
+    photosOfDefect(house.db, defectId),
+    secretsSetBefore(house.db, row.events),
+  ]);
+  const raised = stepOf({ ...row.entry, kind: "raised", entryKind: row.entry.kind, staffId: row.reportedBy }, undefined);
+  const steps = row.events.map((event) =>
+    stepOf(
+      { ...event, entryKind: event.entry.kind, data: event.entry.data },
+      isSigned(event.entry.kind) ? secrets.get(event.id) : undefined,
+    ),
+  );
   return { ...defectAnswer(row, machines.get(row.machineId), house.clock.now()), course: [raised, ...steps], ...photos };
 }
 
-const stepOf = (step: {
-  id: string;
-  kind: string;
-  entryKind: string;
-  staffId: string;
-  performedAt: Date;
-  recordedAt: Date;
-  data: unknown;
-}): CourseStep => ({
+const stepOf = (
+  step: { id: string; kind: string; entryKind: string; staffId: string; performedAt: Date; recordedAt: Date; data: unknown },
+  secret: SecretSet | undefined,
+): CourseStep => ({
   id: step.id,
   kind: step.kind as CourseStep["kind"],
   sentence: sentenceOf(step.entryKind as Kind),
@@ -92,6 +98,7 @@ const stepOf = (step: {
   performedAt: step.performedAt.toISOString(),
   recordedAt: step.recordedAt.toISOString(),
   data: step.data as CourseStep["data"],
+  ...besideAct(secret),
 });
 
 function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, now: Date): Defect {

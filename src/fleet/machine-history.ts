@@ -1,7 +1,9 @@
 import { z } from "zod";
 import type { HistoryEntry } from "../../shared/contracts/fleet.ts";
+import type { SecretBeside } from "../../shared/contracts/people.ts";
+import { isSigned } from "../../shared/rules/secret.ts";
 import { sentenceOf } from "../ledger/index.ts";
-import { type NamedPerson, namesOf } from "../people/index.ts";
+import { besideAct, type NamedPerson, namesOf, secretsSetBefore } from "../people/index.ts";
 import { type Actor, cursorFrom, type House, pageFrom } from "../platform/index.ts";
 import { momentAsked } from "../readiness/index.ts";
 import { machineInView } from "./show-machine.ts";
@@ -20,19 +22,25 @@ export async function machineHistory(
   const before = cursorFrom(cursor, placeSchema)?.[0];
   const moment = momentAsked(house.clock.now(), at);
   const rows = await entriesBefore(house.db, machineId, before === undefined ? null : Number(before), limit + 1, moment);
-  const names = await namesOf(
-    house.db,
-    rows.flatMap(({ staffId }) => staffId ?? []),
-  );
+  const [names, secrets] = await Promise.all([
+    namesOf(
+      house.db,
+      rows.flatMap(({ staffId }) => staffId ?? []),
+    ),
+    secretsSetBefore(
+      house.db,
+      rows.filter(({ kind }) => isSigned(kind)),
+    ),
+  ]);
   return pageFrom(
     rows,
     limit,
     (row) => [String(row.position)],
-    (row) => historyEntry(row, row.staffId === null ? undefined : names.get(row.staffId)),
+    (row) => ({ ...historyEntry(row, row.staffId === null ? undefined : names.get(row.staffId)), ...besideAct(secrets.get(row.id)) }),
   );
 }
 
-const historyEntry = (row: HistoryRow, person: NamedPerson | undefined): HistoryEntry => ({
+const historyEntry = (row: HistoryRow, person: NamedPerson | undefined): Omit<HistoryEntry, keyof SecretBeside> => ({
   ...row,
   staffNumber: person?.staffNumber ?? null,
   staffName: person?.name ?? null,

@@ -7,5 +7,6 @@ export { holdStaffMember, makeNeutral } from "./make-neutral.ts";
 export { type NamedPerson, namesOf } from "./names-of.ts";
 export { openPeople, type People } from "./open-people.ts";
 export { peopleRoutes } from "./routes.ts";
+export { besideAct, type SecretSet, secretSetJoin, secretsSetBefore, signedOnly } from "./secret-store.ts";
 export { type HashCost, hashSecret } from "./secrets.ts";
 export { findFirm } from "./store.ts";

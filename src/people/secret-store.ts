@@ -1,5 +1,6 @@
 // Reading and writing of secrets and of what happened to them.
-import type { SecretEvent } from "../../shared/contracts/people.ts";
+import type { SecretBeside, SecretEvent } from "../../shared/contracts/people.ts";
+import { besideHours, signedKinds } from "../../shared/rules/secret.ts";
 import type { Database, Tx } from "../platform/index.ts";
 
 /** A secret that somebody else knows, as it is kept. */
@@ -44,3 +45,65 @@ export async function readSecretEvents(db: Database, staffId: string, most: numb
     by: staffNumber === null || name === null ? null : { staffNumber, name },
   }));
 }
+
+/** That somebody else had set the secret of whoever signed, within the day before, or that it was first their own within it. */
+export interface SecretSet {
+  readonly setAt: Date;
+  /** as they are called now; null: at the founding of the firm */
+  readonly setBy: { readonly staffId: string; readonly staffNumber: string; readonly name: string } | null;
+  /** when a secret was chosen in its place; null where none was yet */
+  readonly chosenAt: Date | null;
+}
+
+/**
+ * SQL to be joined to a row of something signed, by the names of its columns: `secret.set_at`, `secret.set_by`, `secret.chosen_at`. Both moments
+ * of an act count, that of its arrival and the one that its sender gives: nobody dates it out of the day.
+ */
+export const secretSetJoin = (
+  act: { readonly staffId: string; readonly performedAt: string; readonly recordedAt: string },
+  only = "true",
+): string => {
+  const within = (at: string): string => `(e.at <= ${at} AND e.at >= ${at} - interval '${besideHours} hours')`;
+  return `LEFT JOIN LATERAL (
+    SELECT s.at AS set_at, sl.staff_id AS set_by, c.at AS chosen_at
+    FROM secret_event e
+    JOIN LATERAL (SELECT id, at FROM secret_event WHERE staff_id = e.staff_id AND kind = 'set' AND at <= e.at ORDER BY at DESC LIMIT 1) s ON true
+    JOIN ledger sl ON sl.id = s.id
+    LEFT JOIN LATERAL (SELECT at FROM secret_event
+      WHERE staff_id = e.staff_id AND kind = 'chosen' AND at >= s.at AND at <= ${act.recordedAt} ORDER BY at LIMIT 1) c ON true
+    WHERE ${only} AND e.staff_id = ${act.staffId} AND e.kind <> 'changed' AND (${within(act.performedAt)} OR ${within(act.recordedAt)})
+    ORDER BY e.at DESC LIMIT 1) secret ON true`;
+};
+
+/** SQL that holds for records of a kind that is somebody's signature. */
+export const signedOnly = (kind: string): string => `${kind} IN (${signedKinds.map((one) => `'${one}'`).join(", ")})`;
+
+/** What somebody signed. */
+export interface Signed {
+  readonly id: string;
+  readonly staffId: string | null;
+  readonly performedAt: Date | string;
+  readonly recordedAt: Date | string;
+}
+
+/** Of these acts those before which the signer's secret had been set by somebody else within the day, by the act's id. */
+export async function secretsSetBefore(db: Database, acts: readonly Signed[]): Promise<Map<string, SecretSet>> {
+  if (acts.length === 0) return new Map();
+  const rows = await db.rows<SecretSet & { id: string }>(
+    `SELECT a.id, secret.set_at AS "setAt", secret.chosen_at AS "chosenAt",
+       CASE WHEN b.id IS NOT NULL THEN jsonb_build_object('staffId', b.id, 'staffNumber', b.staff_number, 'name', b.name) END AS "setBy"
+     FROM jsonb_to_recordset($1::text::jsonb) AS a (id uuid, "staffId" uuid, "performedAt" timestamptz, "recordedAt" timestamptz)
+     ${secretSetJoin({ staffId: 'a."staffId"', performedAt: 'a."performedAt"', recordedAt: 'a."recordedAt"' })}
+     LEFT JOIN staff b ON b.id = secret.set_by
+     WHERE secret.set_at IS NOT NULL`,
+    [JSON.stringify(acts.map(({ id, staffId, performedAt, recordedAt }) => ({ id, staffId, performedAt, recordedAt })))],
+  );
+  return new Map(rows.map(({ id, ...set }) => [id, set]));
+}
+
+/** The same as answers have it beside an act. */
+export const besideAct = (set: SecretSet | undefined): SecretBeside => ({
+  secretResetAt: set?.setAt.toISOString() ?? null,
+  secretResetBy: set?.setBy ?? null,
+  secretChosenAt: set?.chosenAt?.toISOString() ?? null,
+});

@@ -2,7 +2,7 @@
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import { checkVin } from "../../shared/rules/identity.ts";
 import { sectionsOnChecks } from "./day-calendar.ts";
-import { categoryCell, itemCell, readingsOfOne, readingsTable, statusCell } from "./defect-parts.ts";
+import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "./defect-parts.ts";
 import type { Block, Cell, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, Paper, WearSeries } from "./facts.ts";
 import { gravestFirst, headOf, type Phrases, periodText, phrasesFor, standingTones } from "./phrases.ts";
@@ -88,6 +88,8 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
   };
 };
 
+const noteOf = ([note]: readonly string[]): { note?: string } => (note === undefined ? {} : { note });
+
 const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadworthinessFacts): Block[] => {
   const { say, when, who } = phrases;
   const newestFirst = [...inspections].sort((a, b) => b.at.getTime() - a.at.getTime());
@@ -104,7 +106,7 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
       ],
       rows: newestFirst.map((inspection) => [
         { text: when(inspection.at), ...(inspection.isFirstUse ? { note: say("paper.machine.first-use") } : {}) },
-        who(inspection.by),
+        { text: who(inspection.by), ...noteOf(secretLines(phrases, inspection.secretSet)) },
         phrases.km(inspection.odometerKm),
         inspection.defectCount === 0
           ? { text: say("paper.fleet.check-nil"), tone: "good" as const }

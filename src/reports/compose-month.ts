@@ -5,13 +5,13 @@ import { isWordKey, wordByKey } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
 import { type Kind, kinds, sentenceOf } from "../ledger/index.ts";
 import { markOf, marks } from "./day-calendar.ts";
-import { categoryCell, courseOf, itemCell, statusCell } from "./defect-parts.ts";
+import { categoryCell, courseOf, itemCell, secretLines, statusCell } from "./defect-parts.ts";
 import type { Block, Cell, DayGrid, LongTable, PaperHead, Row } from "./document.ts";
 import type { DefectCourse, Frame } from "./facts.ts";
 import type { MachineDays } from "./gather-days.ts";
 import { type Called, inShort } from "./in-short.ts";
 import { lastDayOf } from "./month.ts";
-import type { CheckRow, ClosingRow, MonthInspectionRow, PersonColumns } from "./month-store.ts";
+import type { CheckRow, ClosingRow, MonthInspectionRow, PersonColumns, SecretColumns } from "./month-store.ts";
 import { categoryTone, headOf, type PaperKey, type Phrases } from "./phrases.ts";
 import type { RecordRow } from "./record-store.ts";
 import { daysOf } from "./rules.ts";
@@ -131,6 +131,13 @@ export function dayBlocks({ say, number }: Phrases, depotName: string, month: st
 }
 
 const who = (phrases: Phrases, { staffName, staffNumber }: PersonColumns): string => phrases.who({ name: staffName, staffNumber });
+/** Who signed, with who had set their secret, where that was within the day before. */
+const signer = (phrases: Phrases, row: PersonColumns & SecretColumns): Cell => {
+  const { secretSetAt: at, secretSetByName: name, secretSetByNumber: staffNumber, secretChosenAt: chosenAt } = row;
+  const by = name === null || staffNumber === null ? null : { name, staffNumber };
+  const [note] = secretLines(phrases, at === null ? undefined : { at, by, chosenAt });
+  return { text: who(phrases, row), ...(note === undefined ? {} : { note }) };
+};
 const found = ({ say }: Phrases, count: number): Cell =>
   count === 0 ? { text: say("pack.checks.nil"), tone: "good" } : { text: say("pack.checks.found", { count }), tone: "warn" };
 /** Later than this after it was made counts as late, and both times are printed. */
@@ -211,7 +218,7 @@ export function inspectionBlocks(phrases: Phrases, depotName: string, inspection
       (one): Row => [
         { text: one.registrationMark, bold: true },
         when(one.performedAt),
-        who(phrases, one),
+        signer(phrases, one),
         km(one.odometerKm),
         found(phrases, one.defectCount),
         say(one.corrected === 0 ? "pack.inspections.readings" : "pack.inspections.corrected", {
@@ -251,7 +258,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
           ...(categoryTone(category) === "bad" ? { bold: true } : {}),
         },
         { text: say(one.kind === "sign-off" ? "paper.status.signed-off" : "paper.status.not-found"), tone: "good" },
-        who(phrases, one),
+        signer(phrases, one),
         one.repairedByName === null || one.repairedByNumber === null
           ? "\u2013"
           : phrases.who({ name: one.repairedByName, staffNumber: one.repairedByNumber }),

@@ -1,7 +1,7 @@
 // Pieces that several papers share: a defect as a table row or as a course, a reading as a table row.
 import { word } from "../../shared/words/index.ts";
 import type { Cell, Column, Course, Table, Tone } from "./document.ts";
-import type { DefectCourse, DefectStatus, ReadingTaken, Sighting } from "./facts.ts";
+import type { DefectCourse, DefectStatus, ReadingTaken, SecretSetBefore, Sighting } from "./facts.ts";
 import { categoryTone, closedAt, type Phrases, sourceText, timeToClearMs } from "./phrases.ts";
 
 export const statusTones: Readonly<Record<DefectStatus, Tone>> = {
@@ -144,6 +144,15 @@ const sightingTitle = (phrases: Phrases, sighting: Sighting, isFirst: boolean): 
   return phrases.say(isFirst ? "paper.defect.step.found" : "paper.defect.step.sighting", { found, who });
 };
 
+/** Who had set the secret of the one who signed, where that was within the day before. */
+export const secretLines = ({ say, when, who }: Phrases, set: SecretSetBefore | undefined): string[] => {
+  if (set === undefined) return [];
+  const setting = { who: set.by === null ? say("paper.secret-set.founding") : who(set.by), when: when(set.at) };
+  return [
+    set.chosenAt === null ? say("paper.secret-set", setting) : say("paper.secret-set.chosen", { ...setting, chosen: when(set.chosenAt) }),
+  ];
+};
+
 /** Later than this after it was seen counts as late, and both times are printed. */
 const lateMs = 5 * 60_000;
 
@@ -172,7 +181,7 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
       tone: index === 0 ? categoryTone(defect.category) : "plain",
     });
   });
-  for (const { at, by, from, to, reason } of defect.regradings) {
+  for (const { at, by, from, to, reason, secretSet } of defect.regradings) {
     const title = say("paper.defect.step.regraded", {
       from: phrases.category(from),
       to: phrases.category(to),
@@ -181,11 +190,11 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
     steps.push({
       at,
       title,
-      details: [say("paper.defect.reason", { reason })],
+      details: [say("paper.defect.reason", { reason }), ...secretLines(phrases, secretSet)],
       tone: "plain",
     });
   }
-  for (const { at, by, untilDay, reason } of defect.deferrals) {
+  for (const { at, by, untilDay, reason, secretSet } of defect.deferrals) {
     const title = say("paper.defect.step.deferred", {
       day: phrases.day(untilDay),
       who: who(by),
@@ -193,7 +202,7 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
     steps.push({
       at,
       title,
-      details: [say("paper.defect.reason", { reason })],
+      details: [say("paper.defect.reason", { reason }), ...secretLines(phrases, secretSet)],
       tone: "warn",
     });
   }
@@ -215,6 +224,7 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
       parts.length === 0 ? say("paper.defect.no-parts") : say("paper.defect.parts", { parts: parts.join(", ") }),
     ];
     if (repair.reading !== null) details.push(readingLine(phrases, repair.reading));
+    details.push(...secretLines(phrases, repair.secretSet));
     steps.push({
       at: repair.at,
       title: say("paper.defect.step.repaired", { who: who(repair.by) }),
@@ -223,8 +233,12 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
     });
   }
   if (defect.notFound !== null) {
-    const { at, by, reason, reading } = defect.notFound;
-    const details = [say("paper.defect.reason", { reason }), ...(reading === null ? [] : [readingLine(phrases, reading)])];
+    const { at, by, reason, reading, secretSet } = defect.notFound;
+    const details = [
+      say("paper.defect.reason", { reason }),
+      ...(reading === null ? [] : [readingLine(phrases, reading)]),
+      ...secretLines(phrases, secretSet),
+    ];
     steps.push({
       at,
       title: say("paper.defect.step.not-found", { who: who(by) }),
@@ -233,10 +247,11 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
     });
   }
   if (defect.signOff !== null) {
-    const { at, by, statement, reading } = defect.signOff;
+    const { at, by, statement, reading, secretSet } = defect.signOff;
     const details = [
       ...(statement === null ? [] : [say("paper.defect.statement", { statement })]),
       ...(reading === null ? [] : [readingLine(phrases, reading)]),
+      ...secretLines(phrases, secretSet),
     ];
     steps.push({
       at,

@@ -39,6 +39,14 @@ export interface MachineIdentity {
   readonly depot?: { readonly name: string; readonly timeZone: string };
 }
 
+/** Somebody else had set the secret of the one who signed within the day before, or it was first their own within it. */
+export interface SecretSetBefore {
+  readonly at: Date;
+  /** null: at the founding of the firm */
+  readonly by: Person | null;
+  readonly chosenAt: Date | null;
+}
+
 /** A measured value as it was judged. */
 export interface ReadingTaken {
   readonly at: Date;
@@ -62,6 +70,7 @@ export interface Sighting {
 export interface Repair {
   readonly at: Date;
   readonly by: Person;
+  readonly secretSet?: SecretSetBefore;
   readonly workDone: string;
   readonly minutes: number | null;
   readonly parts: readonly {
@@ -94,6 +103,7 @@ export interface DefectCourse {
   readonly regradings: readonly {
     readonly at: Date;
     readonly by: Person;
+    readonly secretSet?: SecretSetBefore;
     readonly from: Category;
     readonly to: Category;
     readonly reason: string;
@@ -101,6 +111,7 @@ export interface DefectCourse {
   readonly deferrals: readonly {
     readonly at: Date;
     readonly by: Person;
+    readonly secretSet?: SecretSetBefore;
     readonly untilDay: string;
     readonly reason: string;
   }[];
@@ -110,12 +121,14 @@ export interface DefectCourse {
   readonly notFound: {
     readonly at: Date;
     readonly by: Person;
+    readonly secretSet?: SecretSetBefore;
     readonly reason: string;
     readonly reading: ReadingTaken | null;
   } | null;
   readonly signOff: {
     readonly at: Date;
     readonly by: Person;
+    readonly secretSet?: SecretSetBefore;
     readonly statement: string | null;
     readonly reading: ReadingTaken | null;
   } | null;
@@ -142,6 +155,7 @@ export interface DayJudged {
 export interface WeeklyInspection {
   readonly at: Date;
   readonly by: Person;
+  readonly secretSet?: SecretSetBefore;
   readonly odometerKm: number;
   readonly isFirstUse: boolean;
   readonly defectCount: number;

@@ -8,11 +8,11 @@ import { judgeReading } from "../../shared/rules/judge-reading.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isWordKey, type Language, word, wordByKey } from "../../shared/words/index.ts";
 import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
-import { type NamedPerson, namesOf } from "../people/index.ts";
+import { type NamedPerson, namesOf, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import type { Database } from "../platform/index.ts";
 import type { Moment } from "../readiness/index.ts";
 import type { DefectCourse, DefectStatus, FoundBy, MachineIdentity, Person, ReadingTaken, Sighting } from "./facts.ts";
-import { machineIdentities, personIn } from "./gather-frame.ts";
+import { machineIdentities, personIn, secretSetOf } from "./gather-frame.ts";
 import { groundsSince, type Weight } from "./rules.ts";
 import { type CourseRow, type EventRow, type FindingRow, type IdentityRow, type ModelRow, readModels } from "./store.ts";
 
@@ -29,6 +29,8 @@ interface Known {
   readonly machines: ReadonlyMap<string, IdentityRow & { readonly identity: MachineIdentity }>;
   readonly models: ReadonlyMap<string, ModelRow>;
   readonly people: ReadonlyMap<string, NamedPerson>;
+  /** by the id of what was signed */
+  readonly secrets: ReadonlyMap<string, SecretSet>;
 }
 
 /** Tells the courses of these rows, in their order, as at a moment. `ofDepots`: the paper covers several, so each machine names its own. */
@@ -42,14 +44,16 @@ export async function coursesFrom(
     rows.map((row) => row.machineId),
     of,
   );
+  const events = rows.flatMap((row) => row.events ?? []);
+  const secrets = await secretsSetBefore(
+    db,
+    events.filter(({ kind }) => kind !== "sighting"),
+  );
   const [models, people] = await Promise.all([
     readModels(db, [...new Set([...machines.values()].map(({ modelId }) => modelId))]),
-    namesOf(
-      db,
-      rows.flatMap((row) => [row.reportedBy, ...(row.events ?? []).map((event) => event.staffId)]),
-    ),
+    namesOf(db, [...rows.map((row) => row.reportedBy), ...events.map((event) => event.staffId)]),
   ]);
-  const known: Known = { now, language, machines, people, models: new Map(models.map((model) => [model.id, model])) };
+  const known: Known = { now, language, machines, people, secrets, models: new Map(models.map((model) => [model.id, model])) };
   return rows.map((row) => courseFrom(row, known));
 }
 
@@ -75,7 +79,11 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
   const machine = known.machines.get(row.machineId);
   if (!machine) throw new Error(`defect ${row.id} is of no known machine`);
   const by = (staffId: string): Person => personIn(known.people, staffId);
-  const done = (event: EventRow) => ({ at: new Date(event.performedAt), by: by(event.staffId) });
+  const done = (event: EventRow) => ({
+    at: new Date(event.performedAt),
+    by: by(event.staffId),
+    ...secretSetOf(known.secrets.get(event.id)),
+  });
   // What an event said may be forgotten; that it happened, when and by whom stays.
   const submitted = <Body>(event: EventRow): Partial<Body> => (event.data as { readonly submitted: Body } | null)?.submitted ?? {};
   const forgotten = word("record.forgotten", known.language);

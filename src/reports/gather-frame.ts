@@ -2,10 +2,10 @@
 import type { Reason } from "../../shared/rules/standing.ts";
 import { type Language, word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { NamedPerson } from "../people/index.ts";
+import type { NamedPerson, SecretSet } from "../people/index.ts";
 import { type Actor, type Database, depotsInView, type House, noDepot } from "../platform/index.ts";
 import type { MachineFacts, Moment } from "../readiness/index.ts";
-import type { Frame, MachineIdentity, Person } from "./facts.ts";
+import type { Frame, MachineIdentity, Person, SecretSetBefore } from "./facts.ts";
 import { phrasesFor } from "./phrases.ts";
 import { type DepotRow, type IdentityRow, readDepots, readFirmName, readIdentities } from "./store.ts";
 
@@ -65,6 +65,10 @@ export async function frameOfDepots(house: House, depotIds: readonly string[] | 
 /** A person as papers name them; a dash for one whom nobody knows. */
 export const personIn = (people: ReadonlyMap<string, NamedPerson>, staffId: string): Person =>
   people.get(staffId) ?? { name: "\u2013", staffNumber: "\u2013" };
+
+/** Who had set the secret of the one who signed, where that is to be told. */
+export const secretSetOf = (set: SecretSet | undefined): { readonly secretSet?: SecretSetBefore } =>
+  set === undefined ? {} : { secretSet: { at: set.setAt, by: set.setBy, chosenAt: set.chosenAt } };
 
 /** A machine as a paper names it, from the facts about it. */
 export const identityOf = ({ machine, model, state }: MachineFacts): MachineIdentity => ({

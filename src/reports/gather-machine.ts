@@ -3,13 +3,13 @@ import type { Quantity } from "../../shared/contracts/quantities.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word, wordByKey } from "../../shared/words/index.ts";
-import { namesOf } from "../people/index.ts";
+import { namesOf, secretsSetBefore } from "../people/index.ts";
 import type { House, Period } from "../platform/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
 import type { MachineRoadworthinessFacts, Paper, Person, WearSeries, WeeklyInspection } from "./facts.ts";
 import { coursesFrom, isSeenIn } from "./gather-courses.ts";
 import { daysOfMachine } from "./gather-days.ts";
-import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper } from "./gather-frame.ts";
+import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "./gather-frame.ts";
 import {
   type HistoryStateRow,
   type InspectionRow,
@@ -41,6 +41,7 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     frameOfDepot(house, facts.depot, at),
   ]);
   const courses = await coursesFrom(db, rows, { now, at, language: paperLanguage, ofDepots: false });
+  const secrets = await secretsSetBefore(db, inspections);
   const people = await namesOf(db, [
     ...inspections.map(({ staffId }) => staffId),
     ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
@@ -59,7 +60,10 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     }),
     inspections: inspections
       .filter(({ day }) => day >= period.from)
-      .map((row) => inspectionFrom(row, states, personIn(people, row.staffId))),
+      .map((row) => ({
+        ...inspectionFrom(row, states, personIn(people, row.staffId)),
+        ...secretSetOf(secrets.get(row.id)),
+      })),
     wear: wearing.flatMap((quantity) => seriesOf(quantity, inspections)),
     papers: papers.map((row) => paperFrom(row, people)),
   };

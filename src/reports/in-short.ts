@@ -119,6 +119,10 @@ export function inShort(kind: Kind, data: Data | null, called: Called, language:
       return say("record.person", person());
     case "person-amended":
       return say("record.person.amended", { ...person(), changed: list(data, "changed").join(", ") });
+    case "secret-reset":
+      return say("record.secret-reset", { number: called(text(data, "personId")), until: text(data, "expiresAt") });
+    case "secret-changed":
+      return say(data["afterCode"] === true ? "record.secret-chosen" : "record.secret-changed", { number: called(text(data, "personId")) });
     case "depot-added":
     case "model-added":
       return text(data, "name");

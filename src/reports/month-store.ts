@@ -1,4 +1,5 @@
 // The SQL of days and months. Everything comes by pages of machines or through one cursor at a time: nothing holds a whole month.
+import { secretSetJoin } from "../people/index.ts";
 import type { Database } from "../platform/index.ts";
 import type { Moment } from "../readiness/index.ts";
 import type { Span } from "./month-scope.ts";
@@ -149,6 +150,19 @@ export interface PersonColumns {
 }
 const person = `coalesce(s.name, '\u2013') AS "staffName", coalesce(s.staff_number, '\u2013') AS "staffNumber"`;
 
+/** Where the secret of the one who signed had been set by somebody else within the day before: when and by whom, and when one was chosen. */
+export interface SecretColumns {
+  readonly secretSetAt: Date | null;
+  readonly secretSetByName: string | null;
+  readonly secretSetByNumber: string | null;
+  readonly secretChosenAt: Date | null;
+}
+const secretColumns = `secret.set_at AS "secretSetAt", setter.name AS "secretSetByName", setter.staff_number AS "secretSetByNumber",
+       secret.chosen_at AS "secretChosenAt"`;
+const secretJoin = (act: string): string =>
+  `${secretSetJoin({ staffId: `${act}.staff_id`, performedAt: `${act}.performed_at`, recordedAt: "l.recorded_at" })}
+     LEFT JOIN staff setter ON setter.id = secret.set_by`;
+
 export interface CheckRow extends PersonColumns {
   readonly registrationMark: string;
   readonly performedAt: Date;
@@ -171,7 +185,7 @@ export const streamChecks = (db: Database, depotId: string, span: Span): AsyncIt
     batchSize,
   );
 
-export interface MonthInspectionRow extends PersonColumns {
+export interface MonthInspectionRow extends PersonColumns, SecretColumns {
   readonly registrationMark: string;
   readonly performedAt: Date;
   readonly odometerKm: number;
@@ -185,14 +199,15 @@ export const streamInspections = (db: Database, depotId: string, span: Span): As
   db.stream<MonthInspectionRow>(
     `SELECT m.registration_mark AS "registrationMark", w.performed_at AS "performedAt", w.odometer_km AS "odometerKm", w.defect_count AS "defectCount",
        (SELECT count(*)::int FROM jsonb_array_elements(coalesce(l.data->'outcome'->'verdicts', '[]')) v WHERE v->>'result' = 'corrected') AS corrected,
-       jsonb_array_length(coalesce(l.data->'outcome'->'verdicts', '[]')) AS readings, ${person}
+       jsonb_array_length(coalesce(l.data->'outcome'->'verdicts', '[]')) AS readings, ${person}, ${secretColumns}
      FROM ledger l JOIN weekly_inspection w ON w.id = l.id JOIN machine m ON m.id = w.machine_id LEFT JOIN staff s ON s.id = w.staff_id
+       ${secretJoin("w")}
      WHERE ${recordedIn} AND l.kind = 'weekly-inspection' ORDER BY w.performed_at, w.id`,
     spanOf(depotId, span),
     batchSize,
   );
 
-export interface ClosingRow extends PersonColumns {
+export interface ClosingRow extends PersonColumns, SecretColumns {
   readonly kind: "sign-off" | "not-found";
   readonly registrationMark: string;
   readonly performedAt: Date;
@@ -209,9 +224,10 @@ export const streamClosings = (db: Database, depotId: string, span: Span): Async
   db.stream<ClosingRow>(
     `SELECT e.kind, m.registration_mark AS "registrationMark", e.performed_at AS "performedAt", d.item_id AS "itemId", d.category,
        coalesce(l.data->'submitted'->>'statement', l.data->'submitted'->>'reason') AS said,
-       r.name AS "repairedByName", r.staff_number AS "repairedByNumber", ${person}
+       r.name AS "repairedByName", r.staff_number AS "repairedByNumber", ${person}, ${secretColumns}
      FROM ledger l JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = e.defect_id JOIN machine m ON m.id = d.machine_id
        LEFT JOIN staff s ON s.id = e.staff_id LEFT JOIN staff r ON r.id = d.repaired_by
+       ${secretJoin("e")}
      WHERE ${recordedIn} AND l.kind IN ('defect-signed-off', 'defect-not-found') ORDER BY e.performed_at, e.id`,
     spanOf(depotId, span),
     batchSize,

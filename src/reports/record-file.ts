@@ -1,6 +1,6 @@
 // A month of entries as a file: NDJSON for whoever computes the hashes anew, CSV for whoever reads them in a spreadsheet.
 import { stringify } from "csv-stringify/sync";
-import type { Language } from "../../shared/words/index.ts";
+import { type Language, word } from "../../shared/words/index.ts";
 import { recordLine, sentenceOf } from "../ledger/index.ts";
 import { type Called, inShort } from "./in-short.ts";
 import type { RecordRow } from "./record-store.ts";
@@ -16,6 +16,17 @@ async function* ndjson(batches: Batches): AsyncGenerator<string> {
   for await (const batch of batches) yield batch.map((row) => `${recordLine(row)}\n`).join("");
 }
 
+/** What it says in short; and who had set the secret of the one who signed it, where that was within the day before. */
+function what({ kind, data, secretSetAt, secretSetByNumber }: RecordRow, called: Called, language: Language): string {
+  const said = inShort(kind, data, called, language);
+  if (secretSetAt === null) return said;
+  const set = word("record.secret-set", language, {
+    at: secretSetAt.toISOString(),
+    by: secretSetByNumber ?? word("record.by-the-service", language),
+  });
+  return said === "" ? set : `${said} ${set}`;
+}
+
 // biome-ignore format: a column a line
 const columns: readonly { readonly key: string; readonly of: (row: RecordRow, called: Called, language: Language) => string }[] = [
   { key: "recordedAt", of: ({ recordedAt }) => recordedAt.toISOString() },
@@ -26,7 +37,7 @@ const columns: readonly { readonly key: string; readonly of: (row: RecordRow, ca
   { key: "staffNumber", of: ({ staffNumber }) => staffNumber ?? "" },
   { key: "name", of: ({ staffName }) => staffName ?? "" },
   { key: "depot", of: ({ depotName }) => depotName ?? "" },
-  { key: "what", of: ({ kind, data }, called, language) => inShort(kind, data, called, language) },
+  { key: "what", of: what },
   { key: "sha256", of: ({ sha256 }) => sha256 },
   { key: "id", of: ({ id }) => id },
 ];

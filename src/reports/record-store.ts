@@ -1,5 +1,6 @@
 // The SQL that takes a month of entries out, through a cursor.
 import type { Kind, StoredRecord } from "../ledger/index.ts";
+import { secretSetJoin, signedOnly } from "../people/index.ts";
 import type { Database } from "../platform/index.ts";
 import type { MonthScope, Span } from "./month-scope.ts";
 
@@ -12,6 +13,9 @@ export interface RecordRow extends StoredRecord {
   readonly depotName: string | null;
   /** of its depot; null for what belongs to none */
   readonly timeZone: string | null;
+  /** Where it is signed by somebody whose secret another person had set within the day before: when, and by whom. */
+  readonly secretSetAt: Date | null;
+  readonly secretSetByNumber: string | null;
 }
 
 /** Stands for 'no depot' where depots are compared: it is the id of none. */
@@ -22,7 +26,7 @@ const spanRow = (depotId: string, { starts, ends }: Span): object => ({ depot_id
 const columns = `l.id, l.chain_id AS "chainId", l.position, l.kind, l.version, l.machine_id AS "machineId", l.depot_id AS "depotId",
   l.staff_id AS "staffId", l.performed_at AS "performedAt", l.recorded_at AS "recordedAt", encode(l.data_sha256, 'hex') AS "dataSha256",
   encode(p.sha256, 'hex') AS "previousSha256", encode(l.sha256, 'hex') AS sha256, encode(l.salt, 'hex') AS salt, l.data,
-  m.registration_mark AS "machineMark", s.staff_number AS "staffNumber", s.name AS "staffName", d.name AS "depotName", d.time_zone AS "timeZone"`;
+  m.registration_mark AS "machineMark", s.staff_number AS "staffNumber", s.name AS "staffName", d.name AS "depotName", d.time_zone AS "timeZone", secret.set_at AS "secretSetAt", setter.staff_number AS "secretSetByNumber"`;
 const from = (entries: string): string => `
 FROM ${entries}
 JOIN jsonb_to_recordset($1::text::jsonb) AS a (depot_id uuid, starts timestamptz, ends timestamptz)
@@ -31,6 +35,8 @@ LEFT JOIN ledger p ON p.chain_id = l.chain_id AND p.position = l.position - 1
 LEFT JOIN machine m ON m.id = l.machine_id
 LEFT JOIN staff s ON s.id = l.staff_id
 LEFT JOIN depot d ON d.id = l.depot_id
+${secretSetJoin({ staffId: "l.staff_id", performedAt: "l.performed_at", recordedAt: "l.recorded_at" }, signedOnly("l.kind"))}
+LEFT JOIN staff setter ON setter.id = secret.set_by
 WHERE l.recorded_at >= $2::text::timestamptz AND l.recorded_at < $3::text::timestamptz`;
 
 // The order is that of an index up to the ties, so the first rows are there at once however many follow.

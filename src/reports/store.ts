@@ -29,9 +29,11 @@ export const readDepots = (db: Database, ids: readonly string[] | null): Promise
     ids && listed(ids),
   ]);
 
-/** What the ids of depots and models in entries are called; any other text stays as it is. */
+/** What the ids in entries are called: depots and models by name, people by staff number; any other text stays as it is. */
 export async function calledIn(db: Database): Promise<(id: string) => string> {
-  const rows = await db.rows<{ id: string; name: string }>("SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model");
+  const rows = await db.rows<{ id: string; name: string }>(
+    "SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model UNION ALL SELECT id, staff_number FROM staff",
+  );
   const names = new Map(rows.map(({ id, name }) => [id, name]));
   return (id) => names.get(id) ?? id;
 }
@@ -198,8 +200,10 @@ export const readStates = (db: Database, machineId: string, at: Moment): Promise
   );
 
 export interface InspectionRow {
+  readonly id: string;
   readonly day: string;
   readonly performedAt: Date;
+  readonly recordedAt: Date;
   readonly position: number;
   readonly staffId: string;
   readonly odometerKm: number;
@@ -209,7 +213,7 @@ export interface InspectionRow {
 
 export const readInspections = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<InspectionRow[]> =>
   db.rows<InspectionRow>(
-    `SELECT w.local_day::text AS day, w.performed_at AS "performedAt", l.position, w.staff_id AS "staffId", w.odometer_km AS "odometerKm",
+    `SELECT w.id, w.local_day::text AS day, w.performed_at AS "performedAt", w.recorded_at AS "recordedAt", l.position, w.staff_id AS "staffId", w.odometer_km AS "odometerKm",
        w.defect_count AS "defectCount", coalesce(l.data->'outcome'->'verdicts', '[]') AS verdicts
      FROM weekly_inspection w JOIN ledger l ON l.id = w.id
      WHERE w.machine_id = $2::text::uuid AND w.local_day BETWEEN $3::text::date AND $4::text::date AND ${arrived("w.recorded_at")}

@@ -3,7 +3,7 @@ import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { secretOf } from "../support/cast.ts";
+import { codeOf } from "../support/cast.ts";
 import { expectAgreement } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
@@ -29,9 +29,10 @@ const codes = (reasons: readonly { code: string }[]) => reasons.map(({ code }) =
 /** A rider or mechanic of the home depot, added through the service's own door. */
 async function addPerson(role: "rider" | "mechanic"): Promise<string> {
   const staffNumber = randomUUID().slice(0, 8).toUpperCase();
-  const body = { staffNumber, name: "Somebody", role, depotIds: [app.cast.homeDepotId], secret: secretOf(staffNumber) };
+  const body = { staffNumber, name: "Somebody", role, depotIds: [app.cast.homeDepotId], secret: codeOf(staffNumber) };
   tick();
   await post("F001", "/v1/staff", { ...body, ...(role === "mechanic" ? { competences: ["general", "electrics", "brakes"] } : {}) });
+  await app.settleIn(staffNumber);
   tick();
   return staffNumber;
 }

@@ -6,6 +6,7 @@ import { useAct } from "../frame/act.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
+import { SecretNote } from "../frame/secret-note.tsx";
 import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
 import { checkProof, type ProofStep, proofSteps, type StepResult } from "./check-proof.ts";
 
@@ -62,6 +63,7 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
               </>
             )}
           </dl>
+          <SecretNote of={value} />
           <section>
             <h2>{say("desk.says")}</h2>
             {value.record.data === null ? (

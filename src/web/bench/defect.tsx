@@ -9,6 +9,7 @@ import { call } from "../frame/call.ts";
 import { CategoryMark, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
+import { SecretNote } from "../frame/secret-note.tsx";
 import { language, say, sayDay, sayMoment } from "../frame/words.ts";
 import { Acts } from "./acts.tsx";
 import { type BenchMachine, fetchBenchMachine } from "./machine-kit.ts";
@@ -144,9 +145,10 @@ function Course({ defect }: { defect: Defect }) {
     <section>
       <h2>{say("bench.course")}</h2>
       <ol class="course">
-        {defect.course.map(({ id, kind, performedAt, data }) => (
+        {defect.course.map(({ id, kind, performedAt, data, ...secret }) => (
           <li key={id}>
             <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {say(data === null ? "bench.forgotten" : stepWords[kind])}
+            <SecretNote of={secret} />
           </li>
         ))}
       </ol>

@@ -7,6 +7,7 @@ import { call } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
+import { SecretNote } from "../frame/secret-note.tsx";
 import { useEveryMinute } from "../frame/store.ts";
 import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
 import { MachinePapers } from "./machine-papers.tsx";
@@ -117,7 +118,7 @@ function History({ machineId }: { machineId: string }) {
       <ol class="course">
         {pages
           .flatMap(({ items }) => items)
-          .map(({ id, kind, sentence, performedAt, recordedAt, staffName, staffNumber, correctedBy }) => (
+          .map(({ id, kind, sentence, performedAt, recordedAt, staffName, staffNumber, correctedBy, ...secret }) => (
             <li key={id}>
               <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {sayKey(`entry.${kind}`, sentence)}
               <span class="small">
@@ -126,6 +127,7 @@ function History({ machineId }: { machineId: string }) {
                 {Date.parse(recordedAt) - Date.parse(performedAt) > 900_000 && ` · ${say("bench.arrived", { at: sayMoment(recordedAt) })}`}
                 {correctedBy.length > 0 && ` · ${say("bench.corrected")}`}
               </span>
+              <SecretNote of={secret} />
             </li>
           ))}
       </ol>

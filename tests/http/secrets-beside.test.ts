@@ -1,0 +1,132 @@
+// A manager resets a mechanic's secret, signs in with the code, chooses a secret and signs off: what was signed within a day of it says so,
+// wherever it is told, and the mechanic learns of it.
+import { randomUUID } from "node:crypto";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import type { CourseStep } from "../../shared/contracts/defects.ts";
+import type { MemberWithCode } from "../../shared/contracts/people.ts";
+import { readPdf } from "../reports/read-pdf.ts";
+import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
+import { type Client, openTestApp, type TestApp } from "../support/app.ts";
+import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+
+let app: TestApp;
+let as: As;
+let machineId: string;
+let defectId: string;
+let inspectionId: string;
+let resetAt: string;
+let chosenAt: string;
+let impostor: Client;
+beforeAll(async () => {
+  app = await openTestApp();
+  as = peopleAtHand(app);
+  machineId = await addTestMachine(app);
+  defectId = (
+    await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "stand.stiff")), 201)
+  ).defect.id;
+  tick(1);
+  await expectAnswer((await as("M001")).post(`/v1/defects/${defectId}/repairs`).send(repairOf(app)), 201);
+  tick(1);
+  resetAt = now();
+  const reset = await resetOf("M002");
+  tick(1);
+  chosenAt = now();
+  impostor = await app.settleIn("M002", reset.oneTimeCode);
+  tick(4);
+  await expectAnswer(impostor.post(`/v1/defects/${defectId}/sign-off`).send({ id: randomUUID(), statement: "Brakes well" }), 201);
+  const inspection = inspectionOf(app, machineId);
+  inspectionId = inspection.id;
+  await expectAnswer(impostor.post("/v1/weekly-inspections").send(inspection), 201);
+});
+afterAll(() => app.close());
+
+const now = (): string => app.house.clock.now().toISOString();
+const tick = (minutes: number) => app.house.clock.advance(minutes * 60_000);
+const resetOf = async (staffNumber: string): Promise<MemberWithCode> =>
+  expectAnswer((await as("F001")).post(`/v1/staff/${app.cast.staffId(staffNumber)}/secret-reset`), 200);
+const beside = () => ({
+  secretResetAt: resetAt,
+  secretResetBy: { staffId: app.cast.staffId("F001"), staffNumber: "F001", name: "Person F001" },
+  secretChosenAt: chosenAt,
+});
+const nothing = { secretResetAt: null, secretResetBy: null, secretChosenAt: null };
+const courseOf = async (id = defectId): Promise<CourseStep[]> =>
+  (await expectAnswer((await as("A001")).get(`/v1/defects/${id}`), 200)).course;
+const textOf = async (path: string): Promise<string> => {
+  const answer = await (await as("A001"))
+    .get(path)
+    .buffer(true)
+    .parse((response, done) => {
+      const pieces: Buffer[] = [];
+      response.on("data", (piece: Buffer) => pieces.push(piece));
+      response.on("end", () => done(null, Buffer.concat(pieces)));
+    });
+  expect(answer.status, path).toBe(200);
+  return (await readPdf(answer.body as Buffer)).text.replace(/\s+/g, " ");
+};
+
+test("the course of the defect has it beside the sign-off, and beside nothing that somebody else signed", async () => {
+  for (const step of await courseOf()) {
+    expect(step, step.kind).toMatchObject(step.staffId === app.cast.staffId("M002") ? beside() : nothing);
+  }
+  expect((await courseOf()).map(({ kind }) => kind)).toContain("sign-off");
+});
+
+test("the weekly inspection has it, alone and in the list, and so have its record and the machine's history", async () => {
+  expect(await expectAnswer((await as("A001")).get(`/v1/weekly-inspections/${inspectionId}`), 200)).toMatchObject(beside());
+  const { items } = await expectAnswer((await as("A001")).get("/v1/weekly-inspections"), 200);
+  const shown = items.map((item: { id: string; secretResetAt: string | null }) => [item.id === inspectionId, item.secretResetAt]);
+  for (const [isTheirs, at] of shown) expect(at).toBe(isTheirs ? resetAt : null);
+  expect(await expectAnswer((await as("A001")).get(`/v1/records/${inspectionId}`), 200)).toMatchObject(beside());
+  const repair = (await courseOf()).find(({ kind }) => kind === "repair");
+  expect(await expectAnswer((await as("A001")).get(`/v1/records/${repair?.id}`), 200)).toMatchObject(nothing);
+  const history = await expectAnswer((await as("A001")).get(`/v1/machines/${machineId}/history`), 200);
+  const marked = history.items.filter((item: { secretResetAt: string | null }) => item.secretResetAt !== null);
+  expect(marked.map(({ kind }: { kind: string }) => kind).sort()).toEqual(
+    expect.arrayContaining(["defect-signed-off", "weekly-inspection"]),
+  );
+});
+
+test("the defect report, the machine's paper, the month's paper and the month's table say it", async () => {
+  const said = /Note: Person F001.{0,10} had set this person.s secret on .{10,40}, and one was chosen with that code/;
+  const day = now().slice(0, 10);
+  for (const path of [`/v1/defects/${defectId}/report.pdf`, `/v1/machines/${machineId}/roadworthiness.pdf?from=${day}&to=${day}`]) {
+    expect(await textOf(path), path).toMatch(said);
+  }
+  const csv = (await (await as("A001")).get(`/v1/records?month=${day.slice(0, 7)}&format=csv`)).text;
+  const lines = csv.split("\r\n").filter((line) => line.includes("had set this person's secret"));
+  expect(lines.filter((line) => line.includes("defect-signed-off"))).toHaveLength(1);
+  expect(lines.filter((line) => line.includes("weekly-inspection"))).toHaveLength(1);
+  expect(lines.every((line) => line.includes(`F001 had set this person's secret at ${resetAt}`))).toBe(true);
+  expect(csv).toMatch(/secret-reset,.*F001.*M002; the one-time code runs out at/);
+});
+
+test("a day later nothing is said any more; what was signed keeps its note for ever", async () => {
+  tick(25 * 60);
+  const other = (await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201)).defect.id;
+  await expectAnswer((await as("M002")).post(`/v1/defects/${other}/repairs`).send(repairOf(app)), 201);
+  expect((await courseOf(other)).map(({ secretResetAt }) => secretResetAt)).toEqual([null, null]);
+  expect((await courseOf()).find(({ kind }) => kind === "sign-off")).toMatchObject(beside());
+});
+
+test("a code that lay about for days counts from the moment at which a secret was chosen with it, and no date in a body leads out of the day", async () => {
+  const reset = await resetOf("M002");
+  resetAt = now();
+  tick(5 * 24 * 60);
+  chosenAt = now();
+  const client = await app.settleIn("M002", reset.oneTimeCode);
+  tick(10);
+  const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "indicators.wrong-rhythm")), 201);
+  const performedAt = new Date(Date.parse(now()) - 6 * 24 * 3_600_000).toISOString();
+  await expectAnswer(client.post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app, { performedAt })), 201);
+  expect((await courseOf(defect.id)).find(({ kind }) => kind === "repair")).toMatchObject(beside());
+});
+
+test("a person's own change of a secret that was their own is nobody's business", async () => {
+  tick(2 * 24 * 60);
+  const client = await as("M001");
+  await expectAnswer(client.put("/v1/me/secret").send({ current: "test-M001", secret: "quite my own one" }), 200);
+  const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "bodywork.mirror-broken")), 201);
+  await expectAnswer(client.post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)), 201);
+  expect((await courseOf(defect.id)).map(({ secretResetAt }) => secretResetAt)).toEqual([null, null]);
+});
