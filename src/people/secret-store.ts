@@ -63,16 +63,16 @@ export const secretSetJoin = (
   act: { readonly staffId: string; readonly performedAt: string; readonly recordedAt: string },
   only = "true",
 ): string => {
-  const within = (at: string): string => `(e.at <= ${at} AND e.at >= ${at} - interval '${besideHours} hours')`;
+  const within = (at: string): string => `(happened.at <= ${at} AND happened.at >= ${at} - interval '${besideHours} hours')`;
   return `LEFT JOIN LATERAL (
-    SELECT s.at AS set_at, sl.staff_id AS set_by, c.at AS chosen_at
-    FROM secret_event e
-    JOIN LATERAL (SELECT id, at FROM secret_event WHERE staff_id = e.staff_id AND kind = 'set' AND at <= e.at ORDER BY at DESC LIMIT 1) s ON true
-    JOIN ledger sl ON sl.id = s.id
+    SELECT was_set.at AS set_at, setting.staff_id AS set_by, chosen.at AS chosen_at
+    FROM secret_event happened
+    JOIN LATERAL (SELECT id, at FROM secret_event WHERE staff_id = happened.staff_id AND kind = 'set' AND at <= happened.at ORDER BY at DESC LIMIT 1) was_set ON true
+    JOIN ledger setting ON setting.id = was_set.id
     LEFT JOIN LATERAL (SELECT at FROM secret_event
-      WHERE staff_id = e.staff_id AND kind = 'chosen' AND at >= s.at AND at <= ${act.recordedAt} ORDER BY at LIMIT 1) c ON true
-    WHERE ${only} AND e.staff_id = ${act.staffId} AND e.kind <> 'changed' AND (${within(act.performedAt)} OR ${within(act.recordedAt)})
-    ORDER BY e.at DESC LIMIT 1) secret ON true`;
+      WHERE staff_id = happened.staff_id AND kind = 'chosen' AND at >= was_set.at AND at <= ${act.recordedAt} ORDER BY at LIMIT 1) chosen ON true
+    WHERE ${only} AND happened.staff_id = ${act.staffId} AND happened.kind <> 'changed' AND (${within(act.performedAt)} OR ${within(act.recordedAt)})
+    ORDER BY happened.at DESC LIMIT 1) secret ON true`;
 };
 
 /** SQL that holds for records of a kind that is somebody's signature. */

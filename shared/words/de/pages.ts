@@ -34,9 +34,9 @@ export const pageWords = {
   "page.own-secret.was-set": "Ein Einmal-Code wurde festgelegt von {who}",
   "page.own-secret.was-chosen": "Mit diesem Code wurde ein Kennwort gewählt",
   "page.own-secret.was-changed": "Das Kennwort wurde mit dem bisherigen geändert",
-  "page.secret-set": "{who} hatte das Kennwort der Person, die das eintrug, am {when} festgelegt, keinen Tag davor.",
+  "page.secret-set": "Weniger als einen Tag davor, am {when}, hatte {who} das Kennwort dieser Person festgelegt.",
   "page.secret-set.chosen":
-    "{who} hatte das Kennwort der Person, die das eintrug, am {when} festgelegt; mit diesem Code wurde am {chosen} eines gewählt, keinen Tag davor.",
+    "Weniger als einen Tag davor, am {chosen}, wurde für diese Unterschrift ein Kennwort gewählt, mit einem Code, den {who} am {when} festgelegt hatte.",
   "page.own-secret.founding": "wer den Dienst eingerichtet hat",
   "page.own-secret.not-me":
     "War etwas davon nicht von Ihnen oder nicht von Ihnen erbeten? Sagen Sie es einer anderen Leitung oder der Prüfung: Vielleicht hat jemand in Ihrem Namen unterschrieben.",

@@ -34,9 +34,9 @@ export const pageWords = {
   "page.own-secret.was-set": "A one-time code was set by {who}",
   "page.own-secret.was-chosen": "A secret was chosen with that code",
   "page.own-secret.was-changed": "The secret was changed with the one before",
-  "page.secret-set": "{who} had set the secret of whoever recorded this on {when}, within a day of it.",
+  "page.secret-set": "Less than a day before, on {when}, {who} had set the secret of whoever signed this.",
   "page.secret-set.chosen":
-    "{who} had set the secret of whoever recorded this on {when}, and one was chosen with that code on {chosen}, within a day of it.",
+    "Less than a day before, on {chosen}, whoever signed this chose a secret, with a code that {who} had set on {when}.",
   "page.own-secret.founding": "whoever set the service up",
   "page.own-secret.not-me":
     "Was one of these not you, or not asked for? Tell another manager or the auditor: somebody may have signed in your name.",

@@ -129,9 +129,9 @@ export const paperWords = {
   "paper.defect.reading": "{quantity}: {found} ({outcome}; {limit})",
   "paper.defect.reading-left": "{quantity}: found {found}, left {left} ({outcome}; {limit})",
   "paper.defect.statement": "Statement: {statement}",
-  "paper.secret-set": "Note: {who} had set this person's secret on {when}, within a day of this.",
+  "paper.secret-set": "Note: less than a day before, on {when}, {who} had set this person's secret.",
   "paper.secret-set.chosen":
-    "Note: {who} had set this person's secret on {when}, and one was chosen with that code on {chosen}, within a day of this.",
+    "Note: less than a day before, on {chosen}, this person's secret was chosen with a code that {who} had set on {when}.",
   "paper.secret-set.founding": "whoever founded the firm",
   "paper.defect.flag": "Flag: {flag}",
   "paper.defect.closed-between": "an earlier defect of the same item was closed after this was seen and before it arrived",
