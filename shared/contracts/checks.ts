@@ -15,7 +15,6 @@ import {
   textSchema,
 } from "./common.ts";
 import { limits } from "./limits.ts";
-import { secretBesideShape } from "./people.ts";
 import { quantitySchema, unitSchema } from "./quantities.ts";
 
 export const sheetKindSchema = z.enum(["daily", "weekly"]).meta({ id: "SheetKind" });
@@ -331,7 +330,7 @@ export const checkListQuerySchema = inOrder(
   }),
 );
 
-const forgottenBySchema = idSchema
+export const forgottenBySchema = idSchema
   .nullable()
   .meta({ description: "The entry that records that its answers were forgotten when their time was over; what else it says is left" });
 
@@ -341,18 +340,4 @@ export const listedDailyCheckSchema = dailyCheckSchema
   .meta({ id: "ListedDailyCheck" });
 export type ListedDailyCheck = z.infer<typeof listedDailyCheckSchema>;
 
-/** One that is read again, with what stands beside it by now. */
-export const shownWeeklyInspectionSchema = weeklyInspectionReceiptSchema.extend(secretBesideShape).meta({ id: "ShownWeeklyInspection" });
-
-export const listedWeeklyInspectionSchema = weeklyInspectionSchema
-  .extend({
-    sheetVersion: z.string().nullable(),
-    modelRevision: z.number().int().nullable(),
-    forgottenBy: forgottenBySchema,
-    ...secretBesideShape,
-  })
-  .meta({ id: "ListedWeeklyInspection" });
-export type ListedWeeklyInspection = z.infer<typeof listedWeeklyInspectionSchema>;
-
 export const dailyCheckListSchema = pageOf(listedDailyCheckSchema);
-export const weeklyInspectionListSchema = pageOf(listedWeeklyInspectionSchema);

@@ -1,6 +1,7 @@
 // Reading daily checks and weekly inspections: the lists, and single ones with their receipts. Riders see their own.
 import type { z } from "zod";
-import type { checkListQuerySchema, ListedDailyCheck, ListedWeeklyInspection } from "../../shared/contracts/checks.ts";
+import type { checkListQuerySchema, ListedDailyCheck } from "../../shared/contracts/checks.ts";
+import type { ListedWeeklyInspection } from "../../shared/contracts/inspections-read.ts";
 import type { SecretBeside } from "../../shared/contracts/people.ts";
 import { type Kind, recordForgotten } from "../ledger/index.ts";
 import { besideAct, secretsSetBefore } from "../people/index.ts";

@@ -10,12 +10,11 @@ import {
   reviewedDraftSchema,
   sheetQuerySchema,
   sheetSchema,
-  shownWeeklyInspectionSchema,
   weeklyInspectionBodySchema,
-  weeklyInspectionListSchema,
   weeklyInspectionReceiptSchema,
 } from "../../shared/contracts/checks.ts";
 import { idSchema } from "../../shared/contracts/common.ts";
+import { shownWeeklyInspectionSchema, weeklyInspectionListSchema } from "../../shared/contracts/inspections-read.ts";
 import { salvageCheck } from "../../shared/rules/salvage.ts";
 import { answerReceipt, type Route, route } from "../platform/index.ts";
 import { listInspectionDrafts, saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";

@@ -1,5 +1,5 @@
 // Readings over distance, drawn against their limit, with the line that foresees where they meet; the same figures as a table.
-import type { ListedWeeklyInspection } from "../../../shared/contracts/checks.ts";
+import type { ListedWeeklyInspection } from "../../../shared/contracts/inspections-read.ts";
 import type { MachineForecast } from "../../../shared/contracts/planning.ts";
 import type { Quantity } from "../../../shared/contracts/quantities.ts";
 import { sayLimit } from "../../../shared/words/say-guidance.ts";
