@@ -1,11 +1,17 @@
 // A rider with a phone at a machine, and what the tests of the walk do again and again.
 import type { Page } from "playwright-core";
+import { de } from "../../shared/words/de.ts";
+import { en } from "../../shared/words/en.ts";
 import { peopleAtHand } from "../support/acts.ts";
 import type { TestApp } from "../support/app.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { type Opened, openPage, phone, signInOn } from "./browser.ts";
 
 export type AtTheMachine = Opened & { readonly mark: string; readonly machineId: string };
+
+/** What begins with one of these texts, in any language of the pages. */
+const oneOf = (...keys: (keyof typeof en & keyof typeof de)[]): RegExp =>
+  new RegExp(`^(${keys.flatMap((key) => [en[key], de[key]].map((text) => text.replace(/\{.*/, ""))).join("|")})`);
 
 let number = 0;
 
@@ -21,10 +27,30 @@ export async function openAtTheMachine(app: TestApp, options: Parameters<typeof 
 }
 
 /** The button under the thumb of a station whose items were all in view. */
-export const allWell = (page: Page) => page.getByRole("button", { name: /^(All well here|The rest is well)$/ });
+export const allWell = (page: Page) => page.getByRole("button", { name: oneOf("walk.all-well", "walk.rest-well") });
+
+/** Scrolls on until every item of the station has been in view, as a finger does: it is no touch. */
+export async function lookAtAll(page: Page): Promise<void> {
+  const button = page.locator(".thumb .main");
+  const up = [en, de].map((words) => words["walk.look-up"].replace(/\{.*/, ""));
+  for (let times = 0; times < 200; times += 1) {
+    const way = await button.evaluate((node, above) => {
+      if (node.getAttribute("aria-disabled") !== "true") return null;
+      if (!node.classList.contains("rests")) return 0;
+      return above.some((words) => node.textContent?.startsWith(words)) ? -1 : 1;
+    }, up);
+    if (way === null) return;
+    await page.evaluate(async (by) => {
+      scrollBy(0, by * Math.max(30, innerHeight / 6));
+      await new Promise((done) => setTimeout(done, 50));
+    }, way);
+  }
+  throw new Error("no end of the station comes into view");
+}
 
 /** Answers the station that is shown as well, after a look at all of it; answers how many touches it took. */
 export async function answerStation(page: Page): Promise<number> {
+  await lookAtAll(page);
   await allWell(page).click();
   return 1;
 }
@@ -38,7 +64,8 @@ export async function walkRound(page: Page): Promise<number> {
 }
 
 /** Sends the check at the end of the walk, with the reading of the day where one was typed. */
-export const sendWalk = (page: Page): Promise<void> => page.getByRole("button", { name: /^(All well at|Send at|Send without)/ }).click();
+export const sendWalk = (page: Page): Promise<void> =>
+  page.getByRole("button", { name: oneOf("walk.send.nil", "walk.send.found") }).click();
 
 /** Does something whose call to the service does not arrive, and waits until that is so: what is allowed next is not used by that call. */
 export async function callLost(page: Page, act: () => Promise<void>): Promise<void> {

@@ -37,6 +37,8 @@ export const walkPageWords = {
   "walk.not-right.said": "Notiert",
   "walk.all-well": "Hier alles gut",
   "walk.rest-well": "Sonst alles gut",
+  "walk.look-down": "Weiter unten: noch {count}",
+  "walk.look-up": "Weiter oben: noch {count}",
   "walk.seen": "Was ist zu sehen?",
   "walk.note": "In eigenen Worten",
   "walk.photo": "Foto machen",

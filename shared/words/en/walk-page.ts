@@ -35,6 +35,8 @@ export const walkPageWords = {
   "walk.not-right.said": "Noted",
   "walk.all-well": "All well here",
   "walk.rest-well": "The rest is well",
+  "walk.look-down": "Look further down: {count} more",
+  "walk.look-up": "Look further up: {count} more",
   "walk.seen": "What do you see?",
   "walk.note": "In your own words",
   "walk.photo": "Take a photo",

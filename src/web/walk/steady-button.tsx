@@ -9,28 +9,30 @@ interface SteadyButtonProps {
   /** what stands on the screen: when it changes, the button rests for a moment */
   readonly shown: string;
   readonly disabled?: boolean;
+  /** something has to come first; `saying-why`: the words of the button say what */
+  readonly rests?: "quietly" | "saying-why" | undefined;
   /** once at a time */
   readonly act: () => void | Promise<void>;
   readonly children: ComponentChildren;
 }
 
-export function SteadyButton({ shown, disabled = false, act, children }: SteadyButtonProps) {
+export function SteadyButton({ shown, disabled = false, rests, act, children }: SteadyButtonProps) {
   const [settled, setSettled] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
   useEffect(() => {
     const timer = setTimeout(() => setSettled(shown), bounceMs);
     return () => clearTimeout(timer);
   }, [shown]);
-  const rests = settled !== shown || busy;
+  const resting = rests !== undefined || settled !== shown || busy;
   return (
     <button
       type="button"
-      class="main"
+      class={rests === "saying-why" ? "main rests" : "main"}
       disabled={disabled}
       // Not `disabled`, which would take the focus away and flicker.
-      aria-disabled={rests}
+      aria-disabled={resting}
       onClick={() => {
-        if (rests) return;
+        if (resting) return;
         const acting = act();
         if (!acting) return;
         setBusy(true);

@@ -3,20 +3,19 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
-import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
 import { type Kit, type KitMachine, kit as kitStore, nowBy } from "../field/kit.ts";
 import { put, sendAll } from "../field/outbox.ts";
 import { dropWalk, keepWalk, keptWalks } from "../field/shelf.ts";
 import { inTheMiddle } from "../frame/keep-files.ts";
 import { newId } from "../frame/new-id.ts";
 import { Waiting } from "../frame/parts.tsx";
-import { language, say } from "../frame/words.ts";
+import { say } from "../frame/words.ts";
 import { Answer } from "./answer.tsx";
 import { Finish } from "./finish.tsx";
 import { ItemSheet } from "./item-sheet.tsx";
-import { MachineDrawing, type StationState } from "./machine-drawing.tsx";
+import type { StationState } from "./machine-drawing.tsx";
 import { useOneTab } from "./one-tab.ts";
-import { SteadyButton } from "./steady-button.tsx";
+import { Station } from "./station.tsx";
 import { beginWalk, bodyOf, canGoOn, type Found, foundNothing, judge, stationsOf, type Walk, withFound } from "./walk.ts";
 
 export interface WalkingProps {
@@ -145,41 +144,19 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
       )}
       {station ? (
         <>
-          <div class="station">
-            <MachineDrawing stations={drawn} />
-            <div>
-              <h1 ref={head} tabIndex={-1}>
-                {stationName(station.id, language())}
-              </h1>
-              <ul class="list items">
-                {station.items.map(({ id }) => (
-                  <li key={id}>
-                    <button type="button" class={walk.found[id] ? "item item-found" : "item"} onClick={() => setItem(id)}>
-                      <span class="item-prompt">{itemPrompt(id, language())}</span>
-                      <span class="item-found-word">{say(walk.found[id] ? "walk.not-right.said" : "walk.not-right")}</span>
-                      <span class="hidden">: {itemName(id, language())}</span>
-                    </button>
-                  </li>
-                ))}
-              </ul>
-            </div>
-          </div>
-          <div class="thumb">
-            {step > 0 && (
-              <button type="button" onClick={() => setStep(step - 1)}>
-                {say("page.back")}
-              </button>
-            )}
-            <SteadyButton
-              shown={station.id}
-              act={() => {
-                change((before) => ({ ...before, done: [...new Set([...before.done, station.id])] }));
-                setStep(step + 1);
-              }}
-            >
-              {say(stateOf(station.id) === "found" ? "walk.rest-well" : "walk.all-well")}
-            </SteadyButton>
-          </div>
+          <Station
+            key={station.id}
+            head={head}
+            station={station}
+            walk={walk}
+            drawn={drawn}
+            onItem={setItem}
+            onBack={step > 0 ? () => setStep(step - 1) : null}
+            onWell={() => {
+              change((before) => ({ ...before, done: [...new Set([...before.done, station.id])] }));
+              setStep(step + 1);
+            }}
+          />
           {open && (
             <ItemSheet
               item={open}

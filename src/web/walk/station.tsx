@@ -1,0 +1,62 @@
+// One station: its items, each to be said not right, and the one touch for all that are well, once all of them have been in view.
+import type { Ref } from "preact";
+import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
+import { language, say } from "../frame/words.ts";
+import { useItemsSeen } from "./items-seen.ts";
+import { MachineDrawing, type StationState } from "./machine-drawing.tsx";
+import { SteadyButton } from "./steady-button.tsx";
+import type { Walk, WalkStation } from "./walk.ts";
+
+interface StationProps {
+  readonly head: Ref<HTMLHeadingElement>;
+  readonly station: WalkStation;
+  readonly walk: Walk;
+  readonly drawn: readonly StationState[];
+  readonly onItem: (itemId: string) => void;
+  readonly onBack: (() => void) | null;
+  readonly onWell: () => void;
+}
+
+export function Station({ head, station, walk, drawn, onItem, onBack, onWell }: StationProps) {
+  const done = walk.done.includes(station.id);
+  const { list, bar, unseen } = useItemsSeen((id) => done || walk.found[id] !== undefined);
+  const well = station.items.some(({ id }) => walk.found[id]) ? "walk.rest-well" : "walk.all-well";
+  const left = unseen?.count ?? 0;
+  return (
+    <>
+      <div class="station">
+        <MachineDrawing stations={drawn} />
+        <div>
+          <h1 ref={head} tabIndex={-1}>
+            {stationName(station.id, language())}
+          </h1>
+          <ul class="list items" ref={list}>
+            {station.items.map(({ id }) => (
+              <li key={id}>
+                <button type="button" data-item={id} class={walk.found[id] ? "item item-found" : "item"} onClick={() => onItem(id)}>
+                  <span class="item-prompt">{itemPrompt(id, language())}</span>{" "}
+                  <span class="item-found-word">{say(walk.found[id] ? "walk.not-right.said" : "walk.not-right")}</span>
+                  <span class="hidden">: {itemName(id, language())}</span>
+                </button>
+              </li>
+            ))}
+          </ul>
+        </div>
+      </div>
+      <div class="thumb" ref={bar}>
+        {onBack && (
+          <button type="button" onClick={onBack}>
+            {say("page.back")}
+          </button>
+        )}
+        <SteadyButton
+          shown={`${station.id} ${left > 0}`}
+          rests={left > 0 ? "saying-why" : unseen === null ? "quietly" : undefined}
+          act={onWell}
+        >
+          {left > 0 ? say(unseen?.above ? "walk.look-up" : "walk.look-down", { count: left }) : say(well)}
+        </SteadyButton>
+      </div>
+    </>
+  );
+}
