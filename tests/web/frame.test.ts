@@ -18,6 +18,7 @@ import {
   signInOn,
   smallest,
 } from "./browser.ts";
+import { sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the frame of the pages", () => {
   let app: TestApp;
@@ -138,9 +139,8 @@ describeInBrowser("the frame of the pages", () => {
     await expectSound(page, "station in German");
     await expectNoEnglish(page, "station");
     await shoot(page, "walk-station-german");
-    while (await page.getByRole("button", { name: "Hier alles gut" }).isVisible())
-      await page.getByRole("button", { name: "Hier alles gut" }).click();
-    await page.getByRole("button", { name: /^Alles gut bei 1.000 km: senden/ }).click();
+    await walkRound(page);
+    await sendWalk(page);
     await page.getByRole("heading", { name: "Fahren", exact: true }).waitFor();
     await expectSound(page, "answer in German");
     await expectNoEnglish(page, "answer");
