@@ -112,6 +112,26 @@ export function testFailedBefore({ failed }: HeldPapers, day: string): string | 
   return failed.liftedFrom !== undefined && failed.liftedFrom <= day ? null : failed.since;
 }
 
+/** How the papers of a kind stand on a day: until when they count from there on, since when none does, or from when one will. */
+export interface HeldOn {
+  readonly how: "counts" | "ended" | "later" | "failed";
+  /** the last day on which they count without a break; the last before it ended; the first to come; that of the failed test */
+  readonly day: string;
+}
+
+export function heldOn(held: HeldPapers, day: string): HeldOn {
+  const failed = testFailedBefore(held, day);
+  if (failed !== null) return { how: "failed", day: failed };
+  const ended = paperEndedBefore(held, day);
+  if (ended !== null) return { how: "ended", day: ended };
+  const { validFrom = "" } = held;
+  return validFrom > day ? { how: "later", day: validFrom } : { how: "counts", day: endsAfter(held, day)[0] ?? held.validTo };
+}
+
+/** The days after which no paper of the kind counts, in order: those of breaks that are not over by `day`, and the last one of all. */
+export const endsAfter = ({ validTo, gaps = [] }: HeldPapers, day: string): string[] =>
+  [...gaps.filter(({ before }) => before > day).map(({ after }) => after), validTo].sort();
+
 /** What in its papers stands against the machine on that day: failed tests first, since they ground; that such a test's paper is over goes without saying. */
 export function papersAgainst(
   papers: readonly HeldPapers[],

@@ -2,6 +2,7 @@
 import type { Category } from "../../shared/contracts/common.ts";
 import { addDays, daysBetween, isoWeek } from "../../shared/rules/calendar.ts";
 import { grounds, type MachineState } from "../../shared/rules/machine-state.ts";
+import { endsAfter } from "../../shared/rules/papers.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
 import { inspectionDueDay, type Place } from "../../shared/rules/standing.ts";
 import type { Foreseen } from "./foresee.ts";
@@ -76,7 +77,9 @@ export function jobsOf(machine: PlannedMachine, horizon: Horizon): MachineJob[] 
     ...defects(machine, horizon),
     ...oilChanges(machine, horizon),
     ...renewals(machine, horizon),
-    ...state.papers.map(({ kind: paperKind, validTo }) => jobOf("paper", machine, horizon, validTo, { paperKind })),
+    ...state.papers.flatMap((held) =>
+      endsAfter(held, horizon.today).map((day) => jobOf("paper", machine, horizon, day, { paperKind: held.kind })),
+    ),
   ].filter(({ dueDay }) => dueDay <= horizon.lastDay);
 }
 

@@ -1,5 +1,6 @@
 // The fleet on one day: what may not be ridden and why, then what is not checked yet, then what is fit.
 import type { Standing } from "../../shared/contracts/common.ts";
+import { fleetPapersTable } from "./compose-papers.ts";
 import type { Block, Cell, Column, PaperDocument } from "./document.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "./facts.ts";
 import { headOf, type Phrases, phrasesFor, standingTones } from "./phrases.ts";
@@ -165,6 +166,8 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
       ]),
       empty: say("paper.fleet.fit-empty"),
     },
+    { kind: "heading", level: 2, text: say("paper.machine.papers") },
+    fleetPapersTable(phrases, [...facts.machines].sort(byMark)),
   ];
   return {
     head: headOf(phrases, frame, {

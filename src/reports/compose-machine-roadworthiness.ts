@@ -1,10 +1,11 @@
 // One machine over a period: what it is now and why, its days, defects, inspections, wear, papers, sign-offs, and the statement.
-import { addDays, localDay } from "../../shared/rules/calendar.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
 import { checkVin } from "../../shared/rules/identity.ts";
+import { papersTable } from "./compose-papers.ts";
 import { sectionsOnChecks } from "./day-calendar.ts";
 import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "./defect-parts.ts";
-import type { Block, Cell, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
-import type { DefectCourse, MachineRoadworthinessFacts, Paper, WearSeries } from "./facts.ts";
+import type { Block, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
+import type { DefectCourse, MachineRoadworthinessFacts, WearSeries } from "./facts.ts";
 import { gravestFirst, headOf, type Phrases, periodText, phrasesFor, standingTones } from "./phrases.ts";
 import { momentOf } from "./rules.ts";
 
@@ -131,47 +132,6 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
   const charts = wear.map((series) => wearChart(phrases, series)).filter((chart) => chart !== null);
   if (charts.length > 0) blocks.push({ kind: "heading", level: 2, text: say("paper.machine.wear") }, ...charts);
   return blocks;
-};
-
-const isMistaken = ({ ending }: Paper): boolean => ending?.reason === "mistaken";
-
-/** Until when the paper counts, and how it was ended where it was: one that was entered by mistake is never told as valid. */
-const validToCell = (phrases: Phrases, { validTo, ending, validFrom }: Paper, today: string): Cell | string => {
-  const { say, day, when, who } = phrases;
-  if (ending === undefined) {
-    if (validTo === null) return say("paper.machine.no-expiry");
-    if (validTo < today) return { text: day(validTo), tone: "bad", note: say("paper.machine.expired") };
-    return validFrom > today ? { text: day(validTo), note: say("paper.machine.not-yet") } : day(validTo);
-  }
-  const reason = say(`paper-ending.${ending.reason}`);
-  const recorded = say("paper.machine.ended-by", { who: who(ending.by), when: when(ending.at) });
-  const note = [...(ending.note === null ? [] : [say("record.quoted", { text: ending.note })]), recorded].join("\n");
-  if (ending.reason === "mistaken") return { text: say("paper.machine.mistaken"), tone: "quiet", note };
-  const last = addDays(ending.day, -1);
-  return {
-    text: last < validFrom ? say("paper.machine.ended-at-once", { reason }) : say("paper.machine.ended", { day: day(last), reason }),
-    ...(ending.day <= today ? { tone: "bad" as const } : {}),
-    note: validTo === null ? note : `${say("paper.machine.was-to", { day: day(validTo) })}\n${note}`,
-  };
-};
-
-const papersTable = (phrases: Phrases, papers: readonly Paper[], today: string): Table => {
-  const { say } = phrases;
-  return {
-    kind: "table",
-    alt: say("paper.machine.papers-alt"),
-    columns: [
-      { head: say("paper.label.paper"), share: 26 },
-      { head: say("paper.label.number"), share: 20 },
-      { head: say("paper.label.valid-from"), share: 17 },
-      { head: say("paper.label.valid-to"), share: 37 },
-    ],
-    // What counts comes first; what was entered by mistake last, out of account.
-    rows: [...papers]
-      .sort((one, other) => Number(isMistaken(one)) - Number(isMistaken(other)))
-      .map((paper) => [paper.kindName, paper.number ?? "\u2013", phrases.day(paper.validFrom), validToCell(phrases, paper, today)]),
-    empty: say("paper.machine.no-papers"),
-  };
 };
 
 const signOffTable = (phrases: Phrases, defects: readonly DefectCourse[]): Table => {

@@ -5,7 +5,7 @@ import type { Category, Competence, Standing } from "../../shared/contracts/comm
 import type { ComponentLife, ControlCharts, DefectRates, Honesty, MachineRisk } from "../../shared/contracts/insight.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
-import type { EndingReason } from "../../shared/rules/papers.ts";
+import type { EndingReason, HeldOn } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type { Language } from "../../shared/words/index.ts";
 import type { Jpeg } from "./document.ts";
@@ -272,6 +272,10 @@ export interface MachineOnDay {
     readonly by: Person;
     readonly foundDefects: boolean;
   } | null;
+  /** How its papers stand at that moment, kind by kind. */
+  readonly papers: readonly (HeldOn & { readonly kindName: string })[];
+  /** Papers whose ending was recorded in the month before that moment. */
+  readonly endings: readonly (Paper & Required<Pick<Paper, "ending">>)[];
 }
 
 export interface FleetRoadworthinessFacts {

@@ -2,23 +2,16 @@
 import type { Quantity } from "../../shared/contracts/quantities.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
-import { word, wordByKey } from "../../shared/words/index.ts";
+import { word } from "../../shared/words/index.ts";
 import { namesOf, secretsSetBefore } from "../people/index.ts";
 import type { House, Period } from "../platform/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
-import type { MachineRoadworthinessFacts, Paper, Person, WearSeries, WeeklyInspection } from "./facts.ts";
+import type { MachineRoadworthinessFacts, Person, WearSeries, WeeklyInspection } from "./facts.ts";
 import { coursesFrom, isSeenIn } from "./gather-courses.ts";
 import { daysOfMachine } from "./gather-days.ts";
 import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "./gather-frame.ts";
-import {
-  type HistoryStateRow,
-  type InspectionRow,
-  type PaperOfMachine,
-  readCoursesOfMachine,
-  readInspections,
-  readPapers,
-  readStates,
-} from "./store.ts";
+import { paperFrom } from "./gather-papers.ts";
+import { type HistoryStateRow, type InspectionRow, readCoursesOfMachine, readInspections, readPapers, readStates } from "./store.ts";
 
 // Half a year of weekly readings shows where wear is going, whatever days the paper is about.
 const wearDays = 182;
@@ -67,13 +60,6 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     wear: wearing.flatMap((quantity) => seriesOf(quantity, inspections)),
     papers: papers.map((row) => paperFrom(row, people)),
   };
-}
-
-function paperFrom({ kind, number, validFrom, validTo, ending }: PaperOfMachine, people: ReadonlyMap<string, Person>): Paper {
-  const paper = { kindName: wordByKey(`paper-kind.${kind}`, paperLanguage), number, validFrom, validTo };
-  if (ending === null) return paper;
-  const { day, reason, note, staffId, recordedAt } = ending;
-  return { ...paper, ending: { day, reason, note, by: personIn(people, staffId), at: new Date(recordedAt) } };
 }
 
 function inspectionFrom(row: InspectionRow, states: readonly HistoryStateRow[], by: Person): WeeklyInspection {

@@ -222,19 +222,28 @@ export const readInspections = (db: Database, machineId: string, { from, to }: P
   );
 
 export interface PaperOfMachine extends KnownPaper {
+  readonly machineId: string;
   readonly number: string;
   readonly ending: (PaperEnding & { readonly note: string | null; readonly staffId: string; readonly recordedAt: string }) | null;
 }
 
+const paperSql = `SELECT p.machine_id AS "machineId", p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
+    CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('day', e.day, 'reason', e.reason, 'grounds', e.grounds,
+      'note', l.data->'submitted'->>'note', 'staffId', e.staff_id, 'recordedAt', e.recorded_at) END AS ending
+  FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id AND ${arrived("e.recorded_at")} LEFT JOIN ledger l ON l.id = e.id`;
+
 /** The machine's papers as they were known at the moment, each with the ending that had arrived by then. */
 export const readPapers = (db: Database, machineId: string, at: Moment): Promise<PaperOfMachine[]> =>
   db.rows<PaperOfMachine>(
-    `SELECT p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
-       CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('day', e.day, 'reason', e.reason, 'grounds', e.grounds,
-         'note', l.data->'submitted'->>'note', 'staffId', e.staff_id, 'recordedAt', e.recorded_at) END AS ending
-     FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id AND ${arrived("e.recorded_at")} LEFT JOIN ledger l ON l.id = e.id
-     WHERE p.machine_id = $2::text::uuid AND ${arrived("p.recorded_at")} ORDER BY p.kind, p.valid_to DESC, p.id`,
+    `${paperSql} WHERE p.machine_id = $2::text::uuid AND ${arrived("p.recorded_at")} ORDER BY p.kind, p.valid_to DESC, p.id`,
     [momentParameter(at), machineId],
+  );
+
+/** Papers of the machines whose ending had arrived by the moment, and not before that day. */
+export const readPaperEndings = (db: Database, machineIds: readonly string[], sinceDay: string, at: Date): Promise<PaperOfMachine[]> =>
+  db.rows<PaperOfMachine>(
+    `${paperSql} WHERE e.recorded_at >= $3::text::date AND ${inList("p.machine_id", "$2")} ORDER BY e.recorded_at, e.id`,
+    [at.toISOString(), listed(machineIds), sinceDay],
   );
 
 // The fleet

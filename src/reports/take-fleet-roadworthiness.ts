@@ -7,6 +7,7 @@ import { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
 import type { PaperFile } from "./document.ts";
 import type { MachineOnDay } from "./facts.ts";
 import { type DepotsOfPaper, depotsOfPaper, machineIdentities, personIn, reasonsOnPaper } from "./gather-frame.ts";
+import { endingsOfLate, papersOnDay } from "./gather-papers.ts";
 import { asAt, recordTaken } from "./record-taken.ts";
 import { fileNameOf, momentOf } from "./rules.ts";
 import { type DayCheckRow, type DepotRow, readDayChecks } from "./store.ts";
@@ -56,9 +57,10 @@ async function boardOf(
   const moment = boardMoment(on, depot.timeZone, momentOf(frame));
   const { at, lines } = await readStandings(house, actor, { depotId: depot.id, at: moment ?? frame.asAt });
   const machineIds = lines.map(({ machine }) => machine.id);
-  const [identities, checks] = await Promise.all([
+  const [identities, checks, endings] = await Promise.all([
     machineIdentities(db, machineIds, { ofDepots: false, at: moment ?? frame.asAt ?? null }),
     readDayChecks(db, machineIds, localDay(at, depot.timeZone), at),
+    endingsOfLate(db, machineIds, at, depot.timeZone),
   ]);
   const people = await namesOf(
     db,
@@ -84,6 +86,8 @@ async function boardOf(
               foundDefects: check.foundDefects,
             }
           : null,
+        papers: papersOnDay(machine.state, localDay(at, depot.timeZone)),
+        endings: endings.get(machine.id) ?? [],
       },
     ];
   });

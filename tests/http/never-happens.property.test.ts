@@ -3,6 +3,7 @@ import { randomUUID } from "node:crypto";
 import fc from "fast-check";
 import type { Response } from "supertest";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import type { Paper } from "../../shared/contracts/papers.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
@@ -97,8 +98,20 @@ async function send(step: Step, course: Course): Promise<{ again: (() => Promise
     }
     case "paper": {
       const today = localDay(now(), zone);
-      const paper = { kind: "insurance", number: "7", validFrom: addDays(today, -30), validTo: addDays(today, step.days) };
+      const kind = step.who % 2 === 0 ? "insurance" : "roadworthiness-test";
+      const paper = { kind, number: "7", validFrom: addDays(today, -30), validTo: addDays(today, step.days) };
       return { again: null, answer: await (await as("F001")).post(`/v1/machines/${machineId}/papers`).send(paper) };
+    }
+    case "end-paper": {
+      const manager = await as("F001");
+      const { items } = (await manager.get(`/v1/machines/${machineId}/papers`).query({ limit: 200 })).body as { items: Paper[] };
+      const paper = items.filter(({ ending }) => ending === null)[step.defect % Math.max(1, items.length)];
+      if (!paper) return null;
+      return post(manager, `/v1/papers/${paper.id}/ending`, {
+        id: field.id,
+        day: addDays(localDay(now(), zone), step.days),
+        reason: step.reason,
+      });
     }
     case "policy": {
       const { secondPerson, clearanceHours, inspectionEveryDays, minorDefectDays } = step;

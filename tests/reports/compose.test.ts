@@ -300,8 +300,8 @@ describe("fleet roadworthiness", () => {
   it("names every machine once, with what stands against it first and every reason", () => {
     const facts = sample.fleet(60);
     const paper = composeFleetRoadworthiness(facts);
-    expect(headings(paper).slice(1)).toEqual(["May not be ridden, and why", "Not checked yet", "Fit"]);
-    const tables = blocksOf(paper, "table");
+    expect(headings(paper).slice(1)).toEqual(["May not be ridden, and why", "Not checked yet", "Fit", "Papers"]);
+    const tables = blocksOf(paper, "table").slice(0, 3);
     const marks = tables.flatMap((table) => table.rows.map((row) => textOf(row[0]).split("\n")[0]));
     expect(marks).toHaveLength(60);
     expect(new Set(marks)).toEqual(new Set(facts.machines.map((one) => one.machine.registrationMark)));
@@ -309,6 +309,18 @@ describe("fleet roadworthiness", () => {
     const against = new Set<Standing>(["grounded", "inspection-overdue", "papers-expired", "withdrawn"]);
     expect(tables[0]?.rows).toHaveLength(facts.machines.filter((one) => against.has(one.standing)).length);
     expect(textOf(tables[0]?.rows[0])).toContain("Grounded");
+  });
+
+  it("tells of every machine until when its papers count, and what was ended of late by whom", () => {
+    const facts = sample.fleet(9);
+    const table = blocksOf(composeFleetRoadworthiness(facts), "table").at(-1);
+    expect(table?.rows.map((row) => textOf(row[0]))).toEqual(facts.machines.map((one) => one.machine.registrationMark).sort());
+    const lines = (table?.rows ?? []).map((row) => row.map((cell) => textOf(cell)).join(" | "));
+    expect(lines[0]).toContain("Insurance: ran out on Tue 30 Jun 2026");
+    expect(lines[0]).toContain("Insurance P-7782: entered by mistake, counts for nothing (recorded by");
+    expect(lines[0]).not.toContain("2036");
+    expect(lines[1]).toContain("Insurance: until Thu 31 Dec 2026\nRoadworthiness test: from Sat 1 Aug 2026");
+    expect(lines[2]).toContain("Roadworthiness test: failed on Fri 10 Jul 2026");
   });
 
   it("shows totals that add up to the fleet", () => {

@@ -305,6 +305,23 @@ export const summary = (count: number, grounded: number): DefectSummaryFacts => 
   machineDays: 1_056,
 });
 
+const papersAt = (index: number): MachineOnDay["papers"] => [
+  { kindName: "Insurance", how: index % 8 === 0 ? "ended" : "counts", day: index % 8 === 0 ? "2026-06-30" : "2026-12-31" },
+  index % 17 === 2
+    ? { kindName: "Roadworthiness test", how: "failed", day: "2026-07-10" }
+    : { kindName: "Roadworthiness test", how: "later", day: "2026-08-01" },
+];
+
+const endingsAt = (index: number): MachineOnDay["endings"] =>
+  index % 8 === 0
+    ? [
+        {
+          ...{ kindName: "Insurance", number: "P-7782", validFrom: "2026-07-01", validTo: "2036-06-30" },
+          ending: { day: "2026-07-13", reason: "mistaken", note: null, by: people.accented, at: new Date("2026-07-13T08:02:00Z") },
+        },
+      ]
+    : [];
+
 export const fleet = (count: number): FleetRoadworthinessFacts => ({
   frame,
   on: "2026-07-14",
@@ -312,25 +329,39 @@ export const fleet = (count: number): FleetRoadworthinessFacts => ({
   isOver: false,
   machines: Array.from({ length: count }, (_, index): MachineOnDay => {
     const own = machine(markOf(index));
+    const papers = papersAt(index);
+    const endings = endingsAt(index);
     if (index % 8 === 0)
       return {
         machine: own,
         standing: "grounded",
         reasons: ["Front brake cable: frayed (dangerous)", "Insurance expired on 30 Jun 2026"],
         check: null,
+        papers,
+        endings,
       };
     if (index % 13 === 1)
-      return { machine: own, standing: "inspection-overdue", reasons: ["Weekly inspection overdue since 11 Jul 2026"], check: null };
+      return {
+        machine: own,
+        standing: "inspection-overdue",
+        reasons: ["Weekly inspection overdue since 11 Jul 2026"],
+        check: null,
+        papers,
+        endings,
+      };
     if (index % 17 === 2)
-      return { machine: own, standing: "papers-expired", reasons: ["Periodic test expired on 9 Jul 2026"], check: null };
-    if (index % 29 === 3) return { machine: own, standing: "withdrawn", reasons: ["Withdrawn: sold"], check: null };
-    if (index % 3 === 0) return { machine: own, standing: "unchecked", reasons: ["today's check has not been made"], check: null };
+      return { machine: own, standing: "papers-expired", reasons: ["Periodic test expired on 9 Jul 2026"], check: null, papers, endings };
+    if (index % 29 === 3) return { machine: own, standing: "withdrawn", reasons: ["Withdrawn: sold"], check: null, papers, endings };
+    if (index % 3 === 0)
+      return { machine: own, standing: "unchecked", reasons: ["today's check has not been made"], check: null, papers, endings };
     const check = { at: new Date("2026-07-14T04:40:00.000Z"), by: pick(Object.values(people), index), foundDefects: index % 5 === 0 };
     return {
       machine: own,
       standing: "fit",
       reasons: index % 5 === 0 ? ["Mirror: loose (minor), to be put right by 18 Jul 2026"] : [],
       check,
+      papers,
+      endings,
     };
   }),
 });

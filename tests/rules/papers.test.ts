@@ -8,7 +8,9 @@ import { addDays } from "../../shared/rules/calendar.ts";
 import { type HeldPapers, newMachineState } from "../../shared/rules/machine-state.ts";
 import {
   endingRefused,
+  endsAfter,
   heldOf,
+  heldOn,
   isUnusuallyLong,
   type KnownPaper,
   lastDayOf,
@@ -180,6 +182,22 @@ test("what would follow is told before it is done: from which day on, whether it
   expect(follows([ran], ran, ended("2026-11-01"))).toEqual({ from: today, already: true, grounded: false });
   const test = mot("2026-01-01", "2026-12-31");
   expect(follows([test], test, ended(today, "failed", true))).toEqual({ from: today, already: false, grounded: true });
+});
+
+test("how the papers of a kind stand on a day, and when they end: a break to come is told as one", () => {
+  const held = heldOf("insurance", [
+    insurance("2026-01-01", "2026-12-31", ended("2026-12-10")),
+    insurance("2026-12-20", "2027-12-19"),
+  ]) as HeldPapers;
+  expect(heldOn(held, "2025-12-31")).toEqual({ how: "later", day: "2026-01-01" });
+  expect(heldOn(held, "2026-11-29")).toEqual({ how: "counts", day: "2026-12-09" });
+  expect(heldOn(held, "2026-12-15")).toEqual({ how: "ended", day: "2026-12-09" });
+  expect(heldOn(held, "2026-12-20")).toEqual({ how: "counts", day: "2027-12-19" });
+  expect(heldOn(held, "2028-01-01")).toEqual({ how: "ended", day: "2027-12-19" });
+  expect(endsAfter(held, "2026-11-29")).toEqual(["2026-12-09", "2027-12-19"]);
+  expect(endsAfter(held, "2026-12-20")).toEqual(["2027-12-19"]);
+  const failed = heldOf("roadworthiness-test", [mot("2026-01-01", "2026-12-31", ended("2026-11-20", "failed", true))]) as HeldPapers;
+  expect(heldOn(failed, "2026-11-29")).toEqual({ how: "failed", day: "2026-11-20" });
 });
 
 test("which endings are refused", () => {

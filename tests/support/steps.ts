@@ -6,6 +6,7 @@ import { type Category, categorySchema } from "../../shared/contracts/common.ts"
 import type { Quantity, Reading } from "../../shared/contracts/quantities.ts";
 import { answersAsNew, nilAnswers, readingAsNew } from "../../shared/rules/as-new.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
+import { type EndingReason, endingReasons } from "../../shared/rules/papers.ts";
 import { unitsFor } from "../../shared/units.ts";
 
 /** One thing seen: the how manieth item of the sheet, and which of its observations; null: words only. */
@@ -40,6 +41,7 @@ export type Step = Common &
     | { readonly act: "withdraw" }
     | { readonly act: "return" }
     | { readonly act: "paper"; readonly days: number }
+    | { readonly act: "end-paper"; readonly days: number; readonly reason: EndingReason }
     | {
         readonly act: "policy";
         readonly secondPerson: boolean;
@@ -85,6 +87,7 @@ export const anyStep: fc.Arbitrary<Step> = fc.oneof(
   { weight: 1, arbitrary: act("withdraw", {}) },
   { weight: 1, arbitrary: act("return", {}) },
   { weight: 1, arbitrary: act("paper", { days: fc.integer({ min: -5, max: 60 }) }) },
+  { weight: 1, arbitrary: act("end-paper", { days: fc.integer({ min: -3, max: 3 }), reason: fc.constantFrom(...endingReasons) }) },
   {
     weight: 1,
     arbitrary: act("policy", {

@@ -1,0 +1,47 @@
+// The facts of papers: a machine's own, and those of many machines at a moment.
+import { addDays, localDay } from "../../shared/rules/calendar.ts";
+import type { MachineState } from "../../shared/rules/machine-state.ts";
+import { heldOn } from "../../shared/rules/papers.ts";
+import { wordByKey } from "../../shared/words/index.ts";
+import { namesOf } from "../people/index.ts";
+import type { Database } from "../platform/index.ts";
+import type { MachineOnDay, Paper, Person } from "./facts.ts";
+import { paperLanguage, personIn } from "./gather-frame.ts";
+import { type PaperOfMachine, readPaperEndings } from "./store.ts";
+
+const nameOf = (kind: string): string => wordByKey(`paper-kind.${kind}`, paperLanguage);
+
+/** A paper as papers tell it. */
+export function paperFrom({ kind, number, validFrom, validTo, ending }: PaperOfMachine, people: ReadonlyMap<string, Person>): Paper {
+  const paper = { kindName: nameOf(kind), number, validFrom, validTo };
+  if (ending === null) return paper;
+  const { day, reason, note, staffId, recordedAt } = ending;
+  return { ...paper, ending: { day, reason, note, by: personIn(people, staffId), at: new Date(recordedAt) } };
+}
+
+/** How the papers of a machine stand on a day, by kind. */
+export const papersOnDay = ({ papers }: MachineState, day: string): MachineOnDay["papers"] =>
+  [...papers].sort((one, other) => (one.kind < other.kind ? -1 : 1)).map((held) => ({ kindName: nameOf(held.kind), ...heldOn(held, day) }));
+
+/** An ending is told on the paper of a fleet for so many days; the machine's own paper tells it for ever. */
+const toldForDays = 31;
+
+/** The papers whose ending was recorded of late, by machine. */
+export async function endingsOfLate(
+  db: Database,
+  machineIds: readonly string[],
+  at: Date,
+  timeZone: string,
+): Promise<ReadonlyMap<string, MachineOnDay["endings"]>> {
+  const rows = await readPaperEndings(db, machineIds, addDays(localDay(at, timeZone), -toldForDays), at);
+  const people = await namesOf(
+    db,
+    rows.flatMap(({ ending }) => ending?.staffId ?? []),
+  );
+  const found = new Map<string, MachineOnDay["endings"][number][]>();
+  for (const row of rows) {
+    const { ending, ...paper } = paperFrom(row, people);
+    if (ending) found.set(row.machineId, [...(found.get(row.machineId) ?? []), { ...paper, ending }]);
+  }
+  return found;
+}
