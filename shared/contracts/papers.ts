@@ -3,6 +3,7 @@ import { z } from "zod";
 import { endingReasons, paperKinds } from "../rules/papers.ts";
 import { reasonSchema } from "./checks.ts";
 import { daySchema, idSchema, instantSchema, pageOf, standingSchema, textSchema } from "./common.ts";
+import { limits } from "./limits.ts";
 
 export const paperKindSchema = z.enum(paperKinds).meta({ id: "PaperKind" });
 
@@ -12,7 +13,7 @@ export const paperBodySchema = z
       .optional()
       .meta({ description: "made by the client, where it may have to send this again: a repetition answers what was stored" }),
     kind: paperKindSchema,
-    number: textSchema(60),
+    number: textSchema(limits.paperNumber),
     validFrom: daySchema.meta({ description: "it does not count before that" }),
     validTo: daySchema.meta({ description: "the last day of validity" }),
   })
@@ -69,7 +70,7 @@ export const paperEndingBodySchema = z
         "the first day on which it counts no longer, in the time zone of the machine's depot; of one entered by mistake, the day on which that was noticed",
     }),
     reason: endingReasonSchema,
-    note: textSchema(500).optional(),
+    note: textSchema(limits.paperNote).optional(),
   })
   .meta({ id: "PaperEndingBody" });
 export type PaperEndingBody = z.infer<typeof paperEndingBodySchema>;

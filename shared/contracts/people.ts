@@ -2,6 +2,7 @@
 import { z } from "zod";
 import { leastSecretLength, mostSecretLength } from "../rules/secret.ts";
 import { competenceSchema, idSchema, instantSchema, pageOf, pageQuerySchema, roleSchema, textSchema } from "./common.ts";
+import { limits } from "./limits.ts";
 
 /** A staff number as it is stored: capitals, digits and hyphens; typed in any case. */
 export const staffNumberSchema = z
@@ -42,8 +43,8 @@ export type Person = z.infer<typeof personSchema>;
 
 /** What is typed at sign-in is only bounded: a wrong form is answered like a wrong number. */
 export const signInBodySchema = z.strictObject({
-  staffNumber: textSchema(100).toUpperCase(),
-  secret: z.string().min(1).max(200),
+  staffNumber: textSchema(limits.staffNumber).toUpperCase(),
+  secret: z.string().min(1).max(limits.signInSecret),
 });
 export type SignInBody = z.infer<typeof signInBodySchema>;
 

@@ -93,7 +93,7 @@ export const correctionBodySchema = z.strictObject({
   pointer: z
     .string()
     .regex(/^(\/([^/~]|~[01])*)+$/, "is not a JSON Pointer (RFC 6901)")
-    .max(200)
+    .max(limits.correctionPointer)
     .optional()
     .meta({
       description: "Which value of the record's data is wrong, RFC 6901; left out: the record as a whole",

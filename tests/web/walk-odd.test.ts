@@ -112,7 +112,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
     await sendWalk(page);
-    await page.getByText("This check does not count. It does not fit what the service knows now").waitFor();
+    await page.getByText("This check does not count. It does not answer this machine's sheet as it is now").waitFor();
     await page.goto("/#/walk");
     await page.reload();
     await page.getByRole("alert").getByText(`Check of ${mark}`).waitFor();

@@ -1,5 +1,7 @@
 // One record: who, when it was done and when it arrived, what it says, what was corrected, and its proof, checked here.
+
 import { useState } from "preact/hooks";
+import { limits } from "../../../shared/contracts/limits.ts";
 import type { Person, PublicKeySet } from "../../../shared/contracts/people.ts";
 import type { RecordProof, ShownRecord } from "../../../shared/contracts/records.ts";
 import { useAct } from "../frame/act.ts";
@@ -217,7 +219,7 @@ function Correct({ id, onDone }: { id: string; onDone: () => void }) {
           <span>{say("desk.correct.where")}</span>
           <input
             class="mono"
-            maxLength={200}
+            maxLength={limits.correctionPointer}
             value={fields.pointer}
             onInput={({ currentTarget: { value: pointer } }) => setFields({ ...fields, pointer })}
           />
@@ -226,7 +228,7 @@ function Correct({ id, onDone }: { id: string; onDone: () => void }) {
           <span>{say("desk.right")}</span>
           <input
             required
-            maxLength={2000}
+            maxLength={limits.correction}
             value={fields.right}
             onInput={({ currentTarget: { value: right } }) => setFields({ ...fields, right })}
           />
@@ -236,7 +238,7 @@ function Correct({ id, onDone }: { id: string; onDone: () => void }) {
           <textarea
             required
             rows={2}
-            maxLength={2000}
+            maxLength={limits.correction}
             value={fields.reason}
             onInput={({ currentTarget: { value: reason } }) => setFields({ ...fields, reason })}
           />

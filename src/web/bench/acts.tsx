@@ -1,7 +1,9 @@
 // What this person may do about a defect now; what they may not is said with its reason.
+
 import { useState } from "preact/hooks";
 import type { Category } from "../../../shared/contracts/common.ts";
 import type { CourseReceipt } from "../../../shared/contracts/defects.ts";
+import { limits } from "../../../shared/contracts/limits.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { type CourseRefusal, defer, notFound, openDefect, regrade, repair, signOff } from "../../../shared/rules/course.ts";
@@ -139,7 +141,7 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
         <span>{say(`bench.text.${act}`)}</span>
         <textarea
           rows={3}
-          maxLength={1000}
+          maxLength={act === "repair" ? limits.workDone : limits.note}
           required={act !== "sign-off"}
           value={text}
           onInput={(event) => setText(event.currentTarget.value)}
@@ -149,7 +151,15 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
         <>
           <label class="short">
             <span>{say("bench.minutes")}</span>
-            <input inputMode="numeric" pattern="\d{0,4}" value={minutes} onInput={(event) => setMinutes(event.currentTarget.value)} />
+            <input
+              inputMode="numeric"
+              type="number"
+              min={0}
+              max={limits.minutes}
+              step={1}
+              value={minutes}
+              onInput={(event) => setMinutes(event.currentTarget.value)}
+            />
           </label>
           <fieldset class="parts">
             <legend>{say(open?.onlyNewPart ? "bench.parts.needed" : "bench.parts")}</legend>
@@ -158,7 +168,7 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
                 <label>
                   <span>{say("bench.part")}</span>
                   <input
-                    maxLength={200}
+                    maxLength={limits.partName}
                     required={open?.onlyNewPart === true && index === 0}
                     value={part.name}
                     onInput={({ currentTarget: { value: name } }) => setParts(parts.with(index, { ...part, name }))}
@@ -168,7 +178,10 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
                   <span>{say("bench.part.quantity")}</span>
                   <input
                     inputMode="numeric"
-                    pattern="\d{1,3}"
+                    type="number"
+                    min={1}
+                    max={limits.partQuantity}
+                    step={1}
                     required
                     value={part.quantity}
                     onInput={({ currentTarget: { value } }) => setParts(parts.with(index, { ...part, quantity: value }))}
@@ -176,9 +189,11 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
                 </label>
               </div>
             ))}
-            <button type="button" onClick={() => setParts([...parts, noPart])}>
-              {say("bench.part.more")}
-            </button>
+            {parts.length < limits.parts && (
+              <button type="button" onClick={() => setParts([...parts, noPart])}>
+                {say("bench.part.more")}
+              </button>
+            )}
           </fieldset>
         </>
       )}

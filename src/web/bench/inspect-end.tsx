@@ -1,6 +1,8 @@
 // The end of an inspection: what is missing, the odometer, what to do in order; and once it is recorded, what it came to.
+
 import { useState } from "preact/hooks";
 import type { WeeklyInspectionReceipt } from "../../../shared/contracts/checks.ts";
+import { limits } from "../../../shared/contracts/limits.ts";
 import { itemName } from "../../../shared/words/item-words.ts";
 import { sayGuidance } from "../../../shared/words/say-guidance.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
@@ -35,6 +37,7 @@ export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmi
         label={say("quantity.odometer")}
         unit="km"
         decimals={false}
+        most={limits.odometerKm}
         text={text}
         onText={(next) => {
           setText(next);

@@ -1,7 +1,9 @@
 // One item of the weekly inspection: how it is done, its reading with the verdict, what was done, and what was seen.
+
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { WeeklyAnswer } from "../../../shared/contracts/checks.ts";
+import { limits } from "../../../shared/contracts/limits.ts";
 import { readingIssues } from "../../../shared/rules/reading-issues.ts";
 import { verdictOf } from "../../../shared/rules/weekly-inspection.ts";
 import { unitsFor } from "../../../shared/units.ts";
@@ -153,9 +155,13 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
             <label class="short">
               <span>{say("bench.celsius")}</span>
               <input
+                type="number"
                 inputMode="decimal"
+                step="any"
+                min={limits.celsius.least}
+                max={limits.celsius.most}
                 value={fields.celsius}
-                onInput={(event) => change({ celsius: event.currentTarget.value.replace(",", ".") })}
+                onInput={(event) => change({ celsius: event.currentTarget.validity.valid ? event.currentTarget.value : fields.celsius })}
               />
             </label>
           )}
@@ -201,7 +207,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
       </details>
       <label>
         <span>{say("walk.note")}</span>
-        <textarea rows={2} maxLength={1000} value={fields.note} onInput={({ currentTarget: { value: note } }) => change({ note })} />
+        <textarea rows={2} maxLength={limits.note} value={fields.note} onInput={({ currentTarget: { value: note } }) => change({ note })} />
       </label>
       <p class="small">{itemWhy(item.id, language())}</p>
       <div class="thumb">

@@ -1,6 +1,8 @@
 // How a manager ends a paper and records another. What will follow is said before it is done, by the rules that the service goes by.
+
 import { useState } from "preact/hooks";
 import { failedTests } from "../../../shared/catalogue/rule-sets.ts";
+import { limits } from "../../../shared/contracts/limits.ts";
 import type { RuleSet } from "../../../shared/contracts/machine-model.ts";
 import type { Paper, PaperEnded } from "../../../shared/contracts/papers.ts";
 import { addDays } from "../../../shared/rules/calendar.ts";
@@ -66,7 +68,7 @@ export function EndPaper({ paper, papers, mark, today, ruleSet, onLeave, onDone 
       )}
       <label>
         <span>{say("machine-papers.note")}</span>
-        <textarea rows={2} maxLength={500} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
+        <textarea rows={2} maxLength={limits.paperNote} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
       </label>
       <p class="notice" role="status">
         {inside && sayFollowing(paper, papers, { day, reason, grounds: reason === "failed" && failedTests[ruleSet].grounds }, mark, today)}
@@ -139,7 +141,7 @@ export function AddPaper({ machineId, onAdded }: { machineId: string; onAdded: (
           />
           <label>
             <span>{say("machine-papers.number")}</span>
-            <input required maxLength={60} value={number} onInput={(event) => setNumber(event.currentTarget.value)} />
+            <input required maxLength={limits.paperNumber} value={number} onInput={(event) => setNumber(event.currentTarget.value)} />
           </label>
           <div class="row">
             <label class="short">

@@ -6,6 +6,8 @@ export interface NumberPadProps {
   readonly text: string;
   readonly unit: string;
   readonly decimals: boolean;
+  /** the most that the service takes: a key that would go past it does nothing */
+  readonly most?: number;
   readonly onText: (text: string) => void;
 }
 
@@ -16,15 +18,17 @@ export function valueTyped(text: string): number | null {
   return text === "" || text === "." ? null : Number(text);
 }
 
-export function typed(text: string, key: string): string {
+export function typed(text: string, key: string, most = Number.POSITIVE_INFINITY): string {
   if (key === "back") return text.slice(0, -1);
   if (key === "." && text.includes(".")) return text;
   if (text.length >= longest) return text;
-  return text === "0" && key !== "." ? key : text + key;
+  return within(text === "0" && key !== "." ? key : text + key, most, text);
 }
 
-export function NumberPad({ label, text, unit, decimals, onText }: NumberPadProps) {
-  const press = (key: string) => onText(typed(text, key));
+const within = (next: string, most: number, before: string): string => ((valueTyped(next) ?? 0) > most ? before : next);
+
+export function NumberPad({ label, text, unit, decimals, most, onText }: NumberPadProps) {
+  const press = (key: string) => onText(typed(text, key, most));
   return (
     <div class="pad">
       <label>
@@ -37,10 +41,12 @@ export function NumberPad({ label, text, unit, decimals, onText }: NumberPadProp
           autocomplete="off"
           value={text}
           onInput={(event) => {
-            const next = event.currentTarget.value
+            const put = event.currentTarget.value
               .replace(",", ".")
               .replace(decimals ? /[^\d.]/g : /\D/g, "")
+              .replace(/(\..*)\./g, "$1")
               .slice(0, longest);
+            const next = within(put, most ?? Number.POSITIVE_INFINITY, text);
             event.currentTarget.value = next;
             onText(next);
           }}

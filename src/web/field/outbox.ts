@@ -11,6 +11,13 @@ import { dropWaiting, keepWaiting, keptWaiting } from "./shelf.ts";
 
 export type Decision = "ride" | "ride-with-defects" | "do-not-ride";
 
+/** Why the service did not take a piece; the places that it named, for those that were not valid. */
+export interface NotTaken {
+  readonly code: string;
+  readonly detail: string;
+  readonly pointers?: readonly string[];
+}
+
 interface OfAll {
   readonly id: string;
   readonly staffId: string;
@@ -18,7 +25,7 @@ interface OfAll {
   readonly madeAt: string;
   readonly registrationMark: string;
   /** why the service did not take it, where it did not: somebody has to see to it */
-  readonly refused?: { readonly code: string; readonly detail: string };
+  readonly refused?: NotTaken;
   /** somebody else has reported in their own name what it tells, since it could not be sent without its maker */
   readonly passedOn?: { readonly name: string; readonly at: string };
 }
@@ -163,7 +170,7 @@ async function tryOne(piece: Waiting): Promise<{ readonly outcome: Outcome; read
     if (error instanceof Problem && error.status === 401) return { outcome: "session-ended" };
     if (error instanceof Problem && !passes(error)) {
       if (piece.kind === "check") dropClearance(piece.body.machineId, piece.staffId);
-      await put({ ...piece, refused: { code: error.code, detail: error.message } });
+      await put({ ...piece, refused: { code: error.code, detail: error.message, pointers: error.issues.map(({ pointer }) => pointer) } });
       return { outcome: "answered" };
     }
     if (error instanceof Problem) return { outcome: "held", why: { status: error.status, code: error.code, detail: error.message } };

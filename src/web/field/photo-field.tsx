@@ -1,5 +1,7 @@
 // Taking a photo: shrunk on the device, kept for sending, and a word where it is none.
+
 import { useState } from "preact/hooks";
+import { limits } from "../../../shared/contracts/limits.ts";
 import { say } from "../frame/words.ts";
 import { shrink } from "./photo.ts";
 
@@ -26,11 +28,13 @@ export function PhotoField({ count, keepPhoto, onPhoto }: PhotoFieldProps) {
   return (
     <>
       <div class="photo row">
-        <label class="button">
-          <span>{say("walk.photo")}</span>
-          <input class="hidden" type="file" accept="image/*" capture="environment" onChange={(event) => void add(event.currentTarget)} />
-        </label>
-        <span role="status">{count > 0 && say("walk.photos", { count })}</span>
+        {count < limits.photos && (
+          <label class="button">
+            <span>{say("walk.photo")}</span>
+            <input class="hidden" type="file" accept="image/*" capture="environment" onChange={(event) => void add(event.currentTarget)} />
+          </label>
+        )}
+        <span role="status">{count > 0 && say(count < limits.photos ? "walk.photos" : "walk.photos.most", { count })}</span>
       </div>
       {trouble && (
         <p class="notice" role="alert">

@@ -1,5 +1,7 @@
 // Signing in, the first time and when a session has ended in the middle of something.
+
 import { useState } from "preact/hooks";
+import { limits } from "../../../shared/contracts/limits.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { NoSignal, openSession } from "./call.ts";
 import { Trouble } from "./parts.tsx";
@@ -37,6 +39,7 @@ export function SignIn({ before }: { before?: Person }) {
           autocapitalize="characters"
           spellcheck={false}
           required
+          maxLength={limits.staffNumber}
           value={number}
           onInput={(event) => setNumber(event.currentTarget.value)}
         />
@@ -48,6 +51,7 @@ export function SignIn({ before }: { before?: Person }) {
           type="password"
           autocomplete="current-password"
           required
+          maxLength={limits.signInSecret}
           value={secret}
           onInput={(event) => setSecret(event.currentTarget.value)}
         />

@@ -5,7 +5,7 @@ import type { Standing } from "../../../shared/contracts/common.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import { type Kit, type KitMachine, nowBy, placeOf } from "../field/kit.ts";
-import { answered, type Decision, type OverruledCheck, sendAll, takeOut, waiting } from "../field/outbox.ts";
+import { answered, type Decision, type OverruledCheck, type NotTaken as Refused, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
 import { sayWhy, type WhyNot } from "../frame/say-why.ts";
@@ -36,7 +36,7 @@ export function Answer({ person, kit, machine, checkId, performedAt, judged }: A
   const pieces = useStore(waiting);
   const piece = pieces.find(({ id }) => id === checkId);
   const mark = machine.registrationMark;
-  if (piece?.refused) return <NotTaken mark={mark} code={piece.refused.code} detail={piece.refused.detail} />;
+  if (piece?.refused) return <NotTaken mark={mark} why={piece.refused} />;
   const said = {
     ...{ checkId, riderId: person.id },
     performedAt: receipt?.check.performedAt ?? performedAt,
@@ -86,11 +86,11 @@ const sayEnded = (groundedAt: string | null, timeZone: string): string =>
   groundedAt === null ? say("walk.answer.ended") : say("walk.answer.grounded-since", { time: sayTime(groundedAt, timeZone) });
 
 /** The service has refused the check: nobody is cleared by it, whatever this phone thought. */
-function NotTaken({ mark, code, detail }: { readonly mark: string; readonly code: string; readonly detail: string }) {
+function NotTaken({ mark, why }: { readonly mark: string; readonly why: Refused }) {
   return (
     <Instead kind="do-not-ride" standing="grounded" title={say("walk.answer.do-not-ride")} mark={mark}>
       <p role="alert" class="now">
-        {say("walk.answer.not-taken", { why: sayNotTaken(code, detail) })}
+        {say("walk.answer.not-taken", { why: sayNotTaken(why) })}
       </p>
     </Instead>
   );

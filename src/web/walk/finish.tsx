@@ -1,6 +1,8 @@
 // The end of the walk: what was said at each station, the reading of the day, and the one touch that sends it.
+
 import type { Ref } from "preact";
 import { useState } from "preact/hooks";
+import { limits } from "../../../shared/contracts/limits.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { unitsFor } from "../../../shared/units.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
@@ -37,6 +39,7 @@ export function Finish({ head, walk, checked, now, stations, onChange, onStation
       label={say(`quantity.${odometer ? "odometer" : proof.quantity}`)}
       unit={odometer ? "km" : say(`unit.${proof.unit}`)}
       text={odometer ? text.odometer : text.proof}
+      {...(odometer ? { most: limits.odometerKm } : {})}
       decimals={!odometer && unitsFor(proof.quantity).includes(proof.unit) && proof.unit !== "percent"}
       onText={(next) => {
         setText({ ...text, [odometer ? "odometer" : "proof"]: next });

@@ -1,5 +1,7 @@
 // What is not right at one item: picked by what is seen, with a word or a photo where that says it better.
+
 import type { Item } from "../../../shared/catalogue/types.ts";
+import { limits } from "../../../shared/contracts/limits.ts";
 import type { Features } from "../../../shared/contracts/machine-model.ts";
 import { itemHow, itemName, itemWhy, observationText } from "../../../shared/words/item-words.ts";
 import { PhotoField } from "../field/photo-field.tsx";
@@ -41,7 +43,7 @@ export function ItemSheet({ item, features, found, onFound, keepPhoto, onClose }
         <span>{say("walk.note")}</span>
         <textarea
           rows={2}
-          maxLength={1000}
+          maxLength={limits.note}
           value={now.note}
           onInput={({ currentTarget: { value: note } }) => onFound((had) => ({ ...had, note }))}
         />

@@ -1,9 +1,24 @@
+import type { NotTaken } from "../field/outbox.ts";
 import { sayRefusal } from "../frame/parts.tsx";
 import { say } from "../frame/words.ts";
 
-/** What is amiss in a body is nothing that a rider can put right. */
-const ofTheBody: readonly string[] = ["not-valid", "check-not-whole", "id-reused"];
+const named = ["odometerKm", "note", "photoIds", "observationIds", "performedAt", "seenAt", "durationSeconds", "proof"] as const;
+
+/** What of it the service could not take, by the places that it named. */
+function sayPlaces(pointers: readonly string[]): string {
+  const fields = new Set(pointers.map((pointer) => named.find((field) => pointer.split("/").includes(field)) ?? "other"));
+  return [...fields].map((field) => say(`walk.refused.field.${field}`)).join(", ");
+}
 
 /** Why the service did not take a piece, for the one who made it. */
-export const sayNotTaken = (code: string, detail: string): string =>
-  ofTheBody.includes(code) ? say("walk.refused.not-valid") : sayRefusal(code, detail);
+export function sayNotTaken({ code, detail, pointers = [] }: NotTaken): string {
+  switch (code) {
+    case "not-valid":
+      return say("walk.refused.not-valid", { what: sayPlaces(pointers.length === 0 ? [""] : pointers) });
+    case "check-not-whole":
+    case "id-reused":
+      return say(`walk.refused.${code}`);
+    default:
+      return sayRefusal(code, detail);
+  }
+}

@@ -12,7 +12,7 @@ export function SentLine({ id }: { id: string }) {
   return (
     <p class="sent" role="status">
       {piece?.refused
-        ? say("walk.sent.refused", { why: sayNotTaken(piece.refused.code, piece.refused.detail) })
+        ? say("walk.sent.refused", { why: sayNotTaken(piece.refused) })
         : piece === undefined || !isUnsent(piece)
           ? say("walk.sent.yes")
           : held

@@ -45,7 +45,7 @@ export function Unsent({ person, kit }: { person: Person; kit: Kit }) {
         <div key={piece.id} class="trouble" role="alert">
           <p>
             {say(`walk.piece.${piece.kind}`, { mark: piece.registrationMark, at: sayMoment(piece.madeAt) })}.{" "}
-            {say("walk.refused", { why: sayNotTaken(piece.refused?.code ?? "", piece.refused?.detail ?? "") })}{" "}
+            {piece.refused && say("walk.refused", { why: sayNotTaken(piece.refused) })}{" "}
             {say(piece.kind === "photo" ? "walk.refused.photo" : "walk.refused.again")}
           </p>
           <button type="button" onClick={() => void takeOut(piece.id)}>

@@ -1,8 +1,10 @@
 // A walk round one machine, as far as it has come, and what becomes of it. Pure: the pages and the tests call the same functions.
+
 import { itemsFor, proofFor, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import { stations } from "../../../shared/catalogue/stations.ts";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { DailyAnswer, DailyCheckBody } from "../../../shared/contracts/checks.ts";
+import { limits } from "../../../shared/contracts/limits.ts";
 import type { Features } from "../../../shared/contracts/machine-model.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { type CheckedMachine, type JudgedDailyCheck, judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
@@ -90,7 +92,7 @@ export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): 
     machineId: walk.machineId,
     sheetVersion: walk.sheetVersion,
     performedAt: performedAt.toISOString(),
-    durationSeconds: Math.round(walk.spentMs / 1000),
+    durationSeconds: Math.min(Math.round(walk.spentMs / 1000), limits.checkSeconds),
     odometerKm,
     answers: stationsOf(machine.features).flatMap(({ id, items }) =>
       items.flatMap((item): DailyAnswer[] => {

@@ -1,0 +1,60 @@
+// What a page lets enter is what the contracts take: the limits that pages carry are read back out of the contracts here, one by one.
+import { expect, test } from "vitest";
+import { z } from "zod";
+import { dailyCheckBodySchema, inspectionDraftBodySchema, weeklyInspectionBodySchema } from "../../shared/contracts/checks.ts";
+import {
+  deferralBodySchema,
+  notFoundBodySchema,
+  regradeBodySchema,
+  repairBodySchema,
+  reportDefectBodySchema,
+  signOffBodySchema,
+} from "../../shared/contracts/defects.ts";
+import { limits } from "../../shared/contracts/limits.ts";
+import { paperBodySchema, paperEndingBodySchema } from "../../shared/contracts/papers.ts";
+import { signInBodySchema } from "../../shared/contracts/people.ts";
+import { correctionBodySchema } from "../../shared/contracts/records.ts";
+
+/** The JSON Schema of a field of the contract, by its path; `*` steps into a list. */
+function fieldOf(contract: z.ZodType, path: string): Record<string, unknown> {
+  // biome-ignore lint/suspicious/noExplicitAny: a JSON Schema is walked by names
+  const whole = z.toJSONSchema(contract, { io: "input", unrepresentable: "any" }) as any;
+  const resolve = (schema: typeof whole): typeof whole =>
+    typeof schema?.$ref === "string" ? resolve(whole.$defs[schema.$ref.split("/").at(-1)]) : schema;
+  return path.split("/").reduce((schema, name) => resolve(name === "*" ? resolve(schema).items : resolve(schema).properties[name]), whole);
+}
+
+test.each<[z.ZodType, string, string, number]>([
+  [dailyCheckBodySchema, "answers/*/note", "maxLength", limits.note],
+  [dailyCheckBodySchema, "answers/*/photoIds", "maxItems", limits.photos],
+  [dailyCheckBodySchema, "answers/*/observationIds", "maxItems", limits.observations],
+  [dailyCheckBodySchema, "odometerKm", "maximum", limits.odometerKm],
+  [dailyCheckBodySchema, "durationSeconds", "maximum", limits.checkSeconds],
+  [weeklyInspectionBodySchema, "answers/*/note", "maxLength", limits.note],
+  [weeklyInspectionBodySchema, "answers/*/photoIds", "maxItems", limits.photos],
+  [weeklyInspectionBodySchema, "answers/*/places", "maxItems", limits.places],
+  [weeklyInspectionBodySchema, "answers/*/celsius", "minimum", limits.celsius.least],
+  [weeklyInspectionBodySchema, "answers/*/celsius", "maximum", limits.celsius.most],
+  [weeklyInspectionBodySchema, "odometerKm", "maximum", limits.odometerKm],
+  [inspectionDraftBodySchema, "answers/*/note", "maxLength", limits.note],
+  [inspectionDraftBodySchema, "notes", "maxLength", limits.draftNotes],
+  [reportDefectBodySchema, "note", "maxLength", limits.note],
+  [reportDefectBodySchema, "photoIds", "maxItems", limits.photos],
+  [repairBodySchema, "workDone", "maxLength", limits.workDone],
+  [repairBodySchema, "minutes", "maximum", limits.minutes],
+  [repairBodySchema, "parts", "maxItems", limits.parts],
+  [repairBodySchema, "parts/*/name", "maxLength", limits.partName],
+  [repairBodySchema, "parts/*/quantity", "maximum", limits.partQuantity],
+  [signOffBodySchema, "statement", "maxLength", limits.note],
+  [deferralBodySchema, "reason", "maxLength", limits.note],
+  [notFoundBodySchema, "reason", "maxLength", limits.note],
+  [regradeBodySchema, "reason", "maxLength", limits.note],
+  [correctionBodySchema, "reason", "maxLength", limits.correction],
+  [correctionBodySchema, "pointer", "maxLength", limits.correctionPointer],
+  [paperBodySchema, "number", "maxLength", limits.paperNumber],
+  [paperEndingBodySchema, "note", "maxLength", limits.paperNote],
+  [signInBodySchema, "staffNumber", "maxLength", limits.staffNumber],
+  [signInBodySchema, "secret", "maxLength", limits.signInSecret],
+])("a page lets enter what the contract takes: %#, %s, %s", (contract, path, bound, limit) => {
+  expect(fieldOf(contract, path)[bound]).toBe(limit);
+});
