@@ -19,7 +19,7 @@ async function* ndjson(batches: Batches): AsyncGenerator<string> {
 /** What it says in short; and who had set the secret of the one who signed it, where that was within the day before. */
 function what({ kind, data, secretSetAt, secretSetByNumber }: RecordRow, called: Called, language: Language): string {
   const said = inShort(kind, data, called, language);
-  if (secretSetAt === null) return said;
+  if (!secretSetAt) return said;
   const set = word("record.secret-set", language, {
     at: secretSetAt.toISOString(),
     by: secretSetByNumber ?? word("record.by-the-service", language),
