@@ -1,6 +1,6 @@
 // How each tyre of a machine keeps its air: weekly readings against what they were left at the week before.
 import type { PressureTrend } from "../../shared/contracts/planning.ts";
-import { formatQuantity } from "../../shared/units.ts";
+import { decimalsBeside, formatQuantity } from "../../shared/units.ts";
 import { word } from "../../shared/words/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { LEAK_CONFIDENCE, type Leak, leakOf, NATURAL_LOSS_KPA_PER_WEEK, REFERENCE_CELSIUS } from "./leak.ts";
@@ -21,15 +21,25 @@ export async function pressureTrend(house: House, actor: Actor, id: string): Pro
     ...{ referenceCelsius: REFERENCE_CELSIUS, confidence: LEAK_CONFIDENCE, naturalLossKpaPerWeek: NATURAL_LOSS_KPA_PER_WEEK },
     tyres: (["front", "rear"] as const).map((end) => {
       const leak = leakOf(readings.filter((reading) => reading.end === end));
-      return { end, ...leak, points: [...leak.points], text: textOf(leak) };
+      return { end, ...leak, points: [...leak.points], text: sayLeak(leak) };
     }),
     caution: word("caution.line"),
   };
 }
 
-function textOf({ finding, kpaPerWeek, low, high, corrected, points }: Leak): string {
-  const kpa = (value: number | null): string => formatQuantity(value ?? 0, "kPa");
-  const figures = { rate: kpa(kpaPerWeek), low: kpa(low), high: kpa(high), natural: kpa(NATURAL_LOSS_KPA_PER_WEEK), n: points.length };
-  const said = word(`leak.${finding}`, "en", figures);
+/** What the trend of a tyre says, with as many decimals as tell its rate from what tyres lose by themselves. */
+export function sayLeak({
+  finding,
+  kpaPerWeek,
+  low,
+  high,
+  corrected,
+  points,
+}: Omit<Leak, "points"> & { readonly points: readonly unknown[] }): string {
+  const [rate, least] = [kpaPerWeek ?? 0, low ?? 0];
+  const decimals = Math.max(...[rate, least].map((value) => decimalsBeside(value, [NATURAL_LOSS_KPA_PER_WEEK], "kPa")));
+  const kpa = (value: number): string => formatQuantity(value, "kPa", "en-GB", decimals);
+  const figures = { rate: kpa(rate), low: kpa(least), high: kpa(high ?? 0), natural: kpa(NATURAL_LOSS_KPA_PER_WEEK), n: points.length };
+  const said = word(finding === "natural" && rate <= 0 ? "leak.none" : `leak.${finding}`, "en", figures);
   return corrected || finding === "too-few-readings" ? said : `${said} ${word("leak.not-corrected")}`;
 }

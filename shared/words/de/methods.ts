@@ -29,6 +29,7 @@ export const methodWords = {
   "method.gearcase-oil-level": "Aufrecht, auf ebenem Boden, in Prozent von der unteren zur oberen Marke",
   "method.brake-efficiency": "Aus Geschwindigkeit und Weg eines Halts mit beiden Bremsen, auf trockener ebener Strecke",
   "leak.too-few-readings": "Zu wenige Wochenwerte: {n} von mindestens 3.",
+  "leak.none": "Kein Verlust zu sehen ({low} bis {high} in der Woche). Reifen verlieren von selbst bis zu {natural}.",
   "leak.natural": "Verliert {rate} in der Woche ({low} bis {high}): nicht mehr, als Reifen von selbst verlieren ({natural}).",
   "leak.watch":
     "Verliert {rate} in der Woche ({low} bis {high}), mehr als Reifen von selbst ({natural}), doch die Werte entscheiden es noch nicht.",

@@ -9,6 +9,7 @@ export const planningWords = {
   "forecast.fine": "{value}, limit {limit} in about {distance}{when}.",
   "forecast.when": ", around {day}",
   "forecast.not-wearing": "{value}, limit {limit}. No wear to be seen in {count} readings.",
-  "forecast.too-few-readings": "Too few readings to foresee anything: {count} since the part was new or set.",
+  "forecast.too-few-readings":
+    "Not enough to foresee anything yet: measured {count} times. It takes 3 measurements some way apart, and a week of riding.",
   "forecast.no-limit": "No limit is set for it on this machine, so there is none to foresee.",
 } as const;
