@@ -296,6 +296,9 @@ describeInBrowser("the bench", () => {
       await page.getByRole("heading", { name: mark }).waitFor();
       const figure = page.getByRole("figure").filter({ hasText: "Front tread depth" });
       await figure.getByText("at least 1.5 mm").waitFor();
+      // By hand: 5, 4.6, 4.1 and 3.7 mm at 1,000 to 2,200 km are 0.0011 mm a km about 4.35 mm at 1,600 km; 1.5 mm are met at 4,191 km,
+      // which at 1,200 km in 21 days is 34 days on.
+      await figure.getByText("about 1,991 km left, Sun 6 Sept").waitFor();
       await figure.getByText(/Figures: 4/).click();
       await figure.getByRole("cell", { name: "3.7 mm" }).waitFor();
       await page.getByRole("heading", { name: "What happened" }).waitFor();
@@ -303,6 +306,32 @@ describeInBrowser("the bench", () => {
       await shoot(page, `bench-story-${name}`);
       expect(await page.getByRole("link", { name: "Weekly inspection" }).count()).toBe(who === "M001" ? 1 : 0);
       expectQuiet(opened);
+      await opened.context.close();
+    }
+  });
+
+  test("a reading past its limit is told apart from it on the item's page, in the figures of each language", async () => {
+    const { machineId } = await aMachine({ inspected: false });
+    const chain = itemOf("chain-length");
+    await draftBut(machineId, chain);
+    for (const [language, said] of [
+      ["en", ["0.05\u00a0% over (Minor) · 2.05\u00a0%", "259.2\u00a0mm, 2.05\u00a0% longer than new", "at most 2\u00a0%"]],
+      ["de", ["0,05\u00a0% darüber (gering) · 2,05\u00a0%", "259,2\u00a0mm, um 2,05\u00a0% gelängt", "höchstens 2\u00a0%"]],
+    ] as const) {
+      const opened = await openPage(app, smallest);
+      const { page } = opened;
+      await signInOn(page, "M001");
+      await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+      await page.goto(`/#/bench/inspect/${machineId}/${chain}`);
+      await page.reload();
+      await page.locator(".keys").waitFor();
+      // The second time it is in the draft.
+      if (language === "en") await press(page, "259.2");
+      await page.locator(".verdicts .guidance").waitFor();
+      const shows = (await page.locator(".item-page").textContent()) ?? "";
+      for (const text of said) expect(shows.toLowerCase()).toContain(text.toLowerCase());
+      await shoot(page, `bench-chain-${language}`);
+      await expect.poll(async () => draftAnswer(machineId, chain), { timeout: 10_000 }).toMatchObject({ asFound: 259.2 });
       await opened.context.close();
     }
   });

@@ -152,7 +152,7 @@ export const benchPageWords = {
   "bench.advice.watch": "Beobachten",
   "bench.advice.fine": "Gut",
   "bench.advice.not-wearing": "Kein Verschleiß zu sehen",
-  "bench.advice.too-few-readings": "Zu wenige Werte für eine Vorhersage",
+  "bench.advice.too-few-readings": "Noch nicht genug für eine Vorhersage",
   "bench.advice.no-limit": "Keine Grenze gesetzt",
   "bench.advice.left": "noch etwa {km} km",
 } as const;

@@ -151,7 +151,7 @@ export const benchPageWords = {
   "bench.advice.watch": "Watch it",
   "bench.advice.fine": "Fine",
   "bench.advice.not-wearing": "No wear to be seen",
-  "bench.advice.too-few-readings": "Too few readings to foresee anything",
+  "bench.advice.too-few-readings": "Not enough to foresee anything yet",
   "bench.advice.no-limit": "No limit is set",
   "bench.advice.left": "about {km} km left",
 } as const;
