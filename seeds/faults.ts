@@ -56,8 +56,6 @@ const dailyFaults: readonly Fault[] = [
   fault("stand.stiff", 2, 10, "Stand pivot cleaned and greased"),
   fault("stand.bolt-loose", 1, 15, "Stand bolt tightened, new lock washer", "Lock washer"),
   fault("rolling-brake-test.squeals", 3, 35, "Linings taken out, dust removed, edges eased"),
-  fault("rider-gear.visor-scratched", 3, 5, "New visor handed out", "Visor"),
-  fault("rider-gear.gloves-torn", 1, 5, "New gloves handed out", "Gloves"),
 ];
 
 const repairs = new Map(dailyFaults.map((known) => [known.observation, known]));

@@ -22,6 +22,7 @@ const actorOf = (member: StaffMember, house: House): Actor => ({
   depotIds: member.allDepots ? null : member.depotIds,
   competences: member.competences,
   mustChangeSecret: member.mustChangeSecret,
+  licenceClass: member.licenceClass,
 });
 
 /** Somebody's first day: they choose a secret of their own in place of the code that they were given. */

@@ -267,9 +267,10 @@ export const dailyItems: readonly Item[] = [
     competence: "general",
     seen: [
       ["visor-scratched", "minor", "common-practice"],
-      ["gloves-torn", "minor", "common-practice"],
       ["not-visible", "minor", "common-practice"],
       ["loose-ends", "minor", "common-practice"],
+      ["gloves-missing", "major", "common-practice"],
+      ["clothing-torn", "major", "common-practice"],
       ["helmet-damaged", "major", "common-practice"],
     ],
   }),

@@ -10,6 +10,8 @@ export interface Proof {
   readonly unit: Unit;
   readonly min: number;
   readonly max: number;
+  /** the daily item at which a reading outside its limits is a finding; null for the odometer, which has none */
+  readonly itemId: string | null;
 }
 
 export interface ProofQuestion {
@@ -28,15 +30,16 @@ type Range = readonly [min: number, max: number];
 /** What may be asked for, in this order before it is shuffled: on which machines, and what is believable in each unit. The handbook's unit is asked for where it is here. */
 export const askable: readonly {
   readonly quantity: Quantity;
+  readonly itemId: string | null;
   readonly applies: Applies;
   readonly believable: Readonly<Partial<Record<Unit, Range>>>;
 }[] = [
-  { quantity: "odometer", applies: everyMachine, believable: { km: [0, 999_999] } },
-  { quantity: "front-tyre-pressure", applies: everyMachine, believable: plausiblePressure },
-  { quantity: "rear-tyre-pressure", applies: everyMachine, believable: plausiblePressure },
+  { quantity: "odometer", itemId: null, applies: everyMachine, believable: { km: [0, 999_999] } },
+  { quantity: "front-tyre-pressure", itemId: "front-tyre-pressure", applies: everyMachine, believable: plausiblePressure },
+  { quantity: "rear-tyre-pressure", itemId: "rear-tyre-pressure", applies: everyMachine, believable: plausiblePressure },
   // Total travel above 80 mm would have thrown the chain (common practice).
-  { quantity: "chain-slack", applies: drivenBy("chain"), believable: { mm: [0, 80] } },
-  { quantity: "charge", applies: isElectric, believable: { percent: [0, 100] } },
+  { quantity: "chain-slack", itemId: "chain", applies: drivenBy("chain"), believable: { mm: [0, 80] } },
+  { quantity: "charge", itemId: "charge", applies: isElectric, believable: { percent: [0, 100] } },
 ];
 
 const printedUnit = (quantity: Quantity, { tyrePressure }: Handbook): Unit | undefined =>
@@ -45,11 +48,11 @@ const printedUnit = (quantity: Quantity, { tyrePressure }: Handbook): Unit | und
 const candidates = (features: Features, handbook: Handbook): Proof[] =>
   askable
     .filter(({ applies }) => applies(features))
-    .map(({ quantity, believable }) => {
+    .map(({ quantity, itemId, believable }) => {
       const units = Object.keys(believable) as Unit[];
       const unit = units.find((one) => one === printedUnit(quantity, handbook)) ?? units[0] ?? "km";
       const [min, max] = believable[unit] ?? [0, 0];
-      return { quantity, unit, min, max };
+      return { quantity, unit, min, max, itemId };
     });
 
 /** FNV-1a over UTF-16 units with a final mix: spread evenly, the same on phone and server, and no secret. */
@@ -72,13 +75,23 @@ const dayNumber = (day: string): number => {
  * round of as many days. Throws RangeError where `day` is not `YYYY-MM-DD`.
  */
 export const proofFor = ({ machineId, day, features, handbook }: ProofQuestion): Proof => {
-  const number = dayNumber(day);
   const among = candidates(features, handbook);
-  const round = Math.floor(number / among.length);
-  const shuffled = among
-    .map((proof) => ({ proof, place: spread(`${machineId}/${round}/${proof.quantity}`) }))
-    .sort((one, other) => one.place - other.place || one.proof.quantity.localeCompare(other.proof.quantity, "en"));
-  const chosen = shuffled[number - round * among.length];
+  const quantity = oneOf(
+    among.map((proof) => proof.quantity),
+    machineId,
+    day,
+  );
+  const chosen = among.find((proof) => proof.quantity === quantity);
   if (!chosen) throw new RangeError(`no proof for ${day}`);
-  return chosen.proof;
+  return chosen;
+};
+
+/** One of these ids for this machine and day: each comes once in a round of as many days, and no two rounds go in the same order. */
+export const oneOf = (ids: readonly string[], machineId: string, day: string): string | undefined => {
+  const number = dayNumber(day);
+  const round = Math.floor(number / ids.length);
+  const shuffled = ids
+    .map((id) => ({ id, place: spread(`${machineId}/${round}/${id}`) }))
+    .sort((one, other) => one.place - other.place || one.id.localeCompare(other.id, "en"));
+  return shuffled[number - round * ids.length]?.id;
 };

@@ -1,6 +1,7 @@
 // The door to the check sheets: which items a machine has, and what an answer to them means.
 import type { Category } from "../contracts/common.ts";
 import type { Features } from "../contracts/machine-model.ts";
+import { oneOf, type ProofQuestion } from "./proof.ts";
 import { stationOrder } from "./stations.ts";
 import type { Item, Observation, SheetKind } from "./types.ts";
 import { SHEET_VERSION, sheetsOf } from "./versions.ts";
@@ -50,6 +51,18 @@ export const itemById = (id: string, version: string = SHEET_VERSION): Item | un
 /** The observation with this id (`<item id>.<what is seen>`). */
 export const observationById = (id: string, version: string = SHEET_VERSION): Observation | undefined =>
   indexOf(version).observations.get(id);
+
+/** What the rider wears: a finding there stops this rider and is no defect of the machine. */
+export const isOfRider = ({ stationId }: Pick<Item, "stationId">): boolean => stationId === "rider";
+
+/** Whether an item may be answered as not applicable: it hangs on a feature, and whoever stands before the machine sees whether the model has it right. */
+export const mayNotApply = ({ applies }: Pick<Item, "applies">): boolean => applies.says !== "any";
+
+/** The item that is asked by itself on that day, so that at least one is looked at with a fresh eye: each once in a round of as many days. */
+export const itemOfTheDay = (question: Omit<ProofQuestion, "handbook">): string => {
+  const ids = itemsFor(question.features, "daily").flatMap((item) => (isOfRider(item) ? [] : [item.id]));
+  return oneOf(ids, question.machineId, question.day) ?? "";
+};
 
 const weight: Record<Category, number> = { minor: 1, major: 2, dangerous: 3 };
 

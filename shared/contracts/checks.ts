@@ -70,6 +70,10 @@ export const sheetSchema = z
             why: z.string(),
             competence: competenceSchema,
             secondPerson: z.boolean(),
+            about: z
+              .enum(["machine", "rider"])
+              .meta({ description: "what is wrong with the rider stops this rider and is no defect of the machine" }),
+            notApplicable: z.boolean().meta({ description: "may be answered as not applicable: the model may have a feature wrong" }),
             observations: z.array(z.object({ id: z.string(), text: z.string(), category: categorySchema, source: z.string() })),
             measurement: measurementSchema.optional(),
             oil: z
@@ -80,7 +84,23 @@ export const sheetSchema = z
         ),
       }),
     ),
-    proof: z.object({ quantity: quantitySchema, unit: unitSchema, min: z.number(), max: z.number() }).nullable(),
+    proof: z
+      .object({
+        quantity: quantitySchema,
+        unit: unitSchema.meta({ description: "the handbook's; a reading may come in any of `units`" }),
+        min: z.number().meta({ description: "what is believable in `unit`: outside it the reading is asked about once" }),
+        max: z.number(),
+        units: z.array(unitSchema).meta({ description: "units that the gauge at hand may show" }),
+        method: z.string().meta({ description: "how it is read: the limit means nothing without it" }),
+        load: z
+          .enum(["solo", "laden"])
+          .nullable()
+          .meta({ description: "which handbook pressure it is judged by unless said; null where the load does not matter" }),
+        itemId: z.string().nullable().meta({ description: "where a reading outside its limits is a finding" }),
+        limit: limitSchema.meta({ description: "what the reading has to keep" }),
+      })
+      .nullable(),
+    itemOfTheDay: z.string().nullable().meta({ description: "the item that is asked by itself today; null on a weekly sheet" }),
     caution: z.string(),
   })
   .meta({ id: "Sheet" });
@@ -97,6 +117,15 @@ const answerShape = {
 export const dailyAnswerSchema = z.strictObject(answerShape).meta({ id: "DailyAnswer" });
 export type DailyAnswer = z.infer<typeof dailyAnswerSchema>;
 
+export const proofReadingSchema = z
+  .strictObject({
+    value: z.number().finite(),
+    unit: unitSchema.optional().meta({ description: "of the gauge at hand; the unit that the sheet asks for where it is left out" }),
+    readTwice: z.boolean().optional().meta({ description: "the reading was asked about and was read again: it stands as sent" }),
+    load: z.enum(["solo", "laden"]).optional().meta({ description: "which handbook pressure the tyre is set to; solo unless said" }),
+  })
+  .meta({ id: "ProofReading" });
+
 const odometerKmSchema = z.number().int().min(0).max(limits.odometerKm);
 
 export const dailyCheckBodySchema = z
@@ -108,7 +137,11 @@ export const dailyCheckBodySchema = z
     durationSeconds: z.number().int().min(0).max(limits.checkSeconds),
     odometerKm: odometerKmSchema,
     answers: z.array(dailyAnswerSchema).max(100),
-    proof: z.strictObject({ value: z.number().finite(), unit: unitSchema.optional() }).optional(),
+    proof: proofReadingSchema.optional(),
+    odometerRead: z
+      .boolean()
+      .optional()
+      .meta({ description: "false where the last known figure was confirmed and nobody read the odometer" }),
   })
   .meta({ id: "DailyCheckBody", description: takenThoughNotValid });
 export type DailyCheckBody = z.infer<typeof dailyCheckBodySchema>;
@@ -200,6 +233,9 @@ export const reasonSchema = z
     category: categorySchema.optional(),
     day: daySchema.optional(),
     paperKind: z.string().optional(),
+    observationIds: z.array(z.string()).optional().meta({ description: "what was seen of the rider" }),
+    held: z.string().optional().meta({ description: "the rider's licence class" }),
+    needed: z.string().optional().meta({ description: "the licence class that the machine takes" }),
   })
   .meta({ id: "Reason" });
 
@@ -243,7 +279,8 @@ export const dailyCheckSchema = z
     durationSeconds: z.number().int(),
     odometerKm: z.number().int(),
     answers: z.array(dailyAnswerSchema),
-    proof: z.object({ value: z.number(), unit: unitSchema.optional() }).nullable(),
+    proof: proofReadingSchema.nullable(),
+    odometerRead: z.boolean().nullable().meta({ description: "whether somebody read it; null where nobody said" }),
     flags: z.array(z.string()).meta({ description: "what was odd about it, kept with it" }),
     defectIds: z.array(idSchema),
     decision: clearanceSchema.shape.decision,
@@ -251,11 +288,6 @@ export const dailyCheckSchema = z
   })
   .meta({ id: "DailyCheck" });
 export type DailyCheck = z.infer<typeof dailyCheckSchema>;
-
-export const dailyCheckReceiptSchema = z
-  .object({ check: dailyCheckSchema, clearance: clearanceSchema, defects: z.array(checkDefectSchema) })
-  .meta({ id: "DailyCheckReceipt" });
-export type DailyCheckReceipt = z.infer<typeof dailyCheckReceiptSchema>;
 
 const valueVerdictSchema = z.object({
   outcome: z.enum(["within", "adjust", "renew-soon", "fails", "not-set"]),
@@ -275,6 +307,41 @@ export const readingVerdictSchema = z
     category: categorySchema.nullable(),
   })
   .meta({ id: "ReadingVerdict" });
+
+const riderOfCheckSchema = z
+  .object({
+    stopped: z
+      .boolean()
+      .meta({ description: "this rider may not ride, by what they wear or by their licence; the machine's standing is what it was" }),
+    findings: z.array(
+      z.object({ itemId: z.string(), observationIds: z.array(z.string()), category: categorySchema, note: z.string().nullable() }),
+    ),
+  })
+  .meta({ id: "RiderOfCheck" });
+
+const tookSchema = z
+  .object({
+    seconds: z.number().int(),
+    usualSeconds: z.number().int().meta({ description: "what a practised rider takes: common practice" }),
+    leastSeconds: z.number().int().meta({ description: "by the firm's policy, in less nobody looks at each item" }),
+    quick: z.boolean(),
+    text: z.string(),
+  })
+  .meta({ id: "CheckTook", description: "what the check took beside what it takes: a fact, no score, and no reason to refuse it" });
+
+export const dailyCheckReceiptSchema = z
+  .object({
+    check: dailyCheckSchema,
+    clearance: clearanceSchema,
+    defects: z.array(checkDefectSchema),
+    rider: riderOfCheckSchema,
+    proof: readingVerdictSchema
+      .nullable()
+      .meta({ description: "the verdict on the reading of the day; null where there was nothing to judge" }),
+    took: tookSchema.nullable().meta({ description: "null in older records" }),
+  })
+  .meta({ id: "DailyCheckReceipt" });
+export type DailyCheckReceipt = z.infer<typeof dailyCheckReceiptSchema>;
 
 export const weeklyInspectionSchema = z
   .object({

@@ -1,6 +1,15 @@
 // From the answers of a sheet to findings: what was seen, weighed by the catalogue of the sheet's version. Safe by leaning to the
 // worse side: what is said of a defect is taken even where the answer is clumsy, and flagged.
-import { categoryOf, isKnownSheet, itemById, itemsFor, observationById, SHEET_VERSION } from "../catalogue/sheet.ts";
+import {
+  categoryOf,
+  isKnownSheet,
+  isOfRider,
+  itemById,
+  itemsFor,
+  mayNotApply,
+  observationById,
+  SHEET_VERSION,
+} from "../catalogue/sheet.ts";
 import type { Item, SheetKind } from "../catalogue/types.ts";
 import type { Features } from "../contracts/machine-model.ts";
 import type { Finding } from "./course.ts";
@@ -15,7 +24,7 @@ export interface Answer {
 export interface AnswerIssue {
   /** which answer, or null for the sheet as a whole */
   readonly index: number | null;
-  readonly field?: "itemId" | "result" | "observationIds";
+  readonly field?: "itemId" | "result" | "observationIds" | "proof";
   readonly message: string;
 }
 
@@ -32,8 +41,13 @@ export type AnswerFlag =
   | "ok-with-note"
   | "not-applicable-claimed";
 
+export type WeighedFinding = Finding & { readonly itemId: string; readonly note: string | null; readonly index: number };
+
 export interface WeighedAnswers {
-  readonly findings: readonly (Finding & { readonly itemId: string; readonly note: string | null; readonly index: number })[];
+  /** of the machine */
+  readonly findings: readonly WeighedFinding[];
+  /** of the rider: no defect of the machine */
+  readonly ofRider: readonly WeighedFinding[];
   /** items of this machine's sheet without an answer that counts */
   readonly unanswered: readonly string[];
   readonly flags: readonly AnswerFlag[];
@@ -124,8 +138,9 @@ export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: 
       }
       answered.add(answer.itemId);
     } else if (answer.result === "not-applicable") {
-      // The sheet lists only what this machine has, so this is no answer to a nil-defect check.
       if (item) flags.add("not-applicable-claimed");
+      // The model may have a feature wrong: the manager is asked. What every machine has is no such question.
+      if (item && mayNotApply(item)) answered.add(answer.itemId);
     } else {
       answered.add(answer.itemId);
       // The rider says it is well and has a word to add: kept where a mechanic will read it, and no defect.
@@ -143,10 +158,17 @@ export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: 
         : { index, field: "result", message: "this machine has this item: answer ok or defect" },
     );
   }
-  const findings = [...worst].map(([itemId, { observationIds, notes, index }]) => ({
-    ...findingOf(itemId, [...new Set(observationIds)], version),
-    note: notes.length > 0 ? notes.join("\n") : null,
-    index,
-  }));
-  return { findings, unanswered, flags: [...flags], issues };
+  const findings = [...worst].map(
+    ([itemId, { observationIds, notes, index }]): WeighedFinding => ({
+      ...findingOf(itemId, [...new Set(observationIds)], version),
+      note: notes.length > 0 ? notes.join("\n") : null,
+      index,
+    }),
+  );
+  const concernsRider = ({ itemId }: WeighedFinding): boolean => {
+    const item = itemById(itemId, version);
+    return item !== undefined && isOfRider(item);
+  };
+  const ofRider = findings.filter(concernsRider);
+  return { findings: findings.filter((finding) => !ofRider.includes(finding)), ofRider, unanswered, flags: [...flags], issues };
 }

@@ -1,28 +1,46 @@
 // A daily check judged: what it raises, what is odd about it, and whether this rider may ride.
-import { proofFor } from "../catalogue/sheet.ts";
+import { isKnownSheet, itemsFor, SHEET_VERSION } from "../catalogue/sheet.ts";
 import type { DailyCheckBody } from "../contracts/checks.ts";
-import type { Features, Handbook } from "../contracts/machine-model.ts";
+import type { Features } from "../contracts/machine-model.ts";
 import { type AnswerFlag, type AnswerIssue, weighAnswers } from "./answers.ts";
 import { localDay } from "./calendar.ts";
 import { type Clearance, clear, hold } from "./clearance.ts";
 import { type Reported, report } from "./course.ts";
 import { type FieldFlag, readFieldRecord } from "./field-record.ts";
+import type { JudgedMachine } from "./judge-reading.ts";
 import type { MachineState } from "./machine-state.ts";
+import type { Policy } from "./policy.ts";
+import { type ProofVerdict, weighProof } from "./proof-reading.ts";
+import { type CheckingRider, type RiderFinding, riderReasons, withoutClearanceOf } from "./rider.ts";
 import type { Place, Reason } from "./standing.ts";
+import { findingsOf } from "./weekly-inspection.ts";
 
-export interface CheckedMachine {
+export interface CheckedMachine extends JudgedMachine {
   readonly machineId: string;
   readonly state: MachineState;
-  readonly features: Features;
-  readonly handbook: Handbook;
   readonly place: Place;
   /** the sender is of another depot than the machine, and was when it was done: what they found counts, and it clears them for nothing */
   readonly ofOtherDepot?: boolean;
 }
 
-export type CheckFlag = AnswerFlag | FieldFlag | "proof-missing" | "proof-implausible";
+export type CheckFlag = AnswerFlag | FieldFlag | "proof-missing" | "proof-implausible" | "odometer-not-read" | "done-quickly";
 
 export type Raised = Reported & { readonly note: string | null; readonly photoIds: readonly string[] };
+
+/** What a check took beside what it takes: a fact to see, and no score. */
+export interface Pace {
+  readonly seconds: number;
+  readonly usualSeconds: number;
+  /** in less nobody walks round and looks at each item */
+  readonly leastSeconds: number;
+}
+
+/** What the check says of the rider. */
+export interface OfRider {
+  /** by what they wear or by their licence: of this rider alone */
+  readonly stopped: boolean;
+  readonly findings: readonly RiderFinding[];
+}
 
 export type JudgedDailyCheck =
   | { readonly refused: readonly AnswerIssue[] }
@@ -34,27 +52,55 @@ export type JudgedDailyCheck =
       readonly clearance: Clearance;
       readonly raised: readonly Raised[];
       readonly flags: readonly CheckFlag[];
+      readonly rider: OfRider;
+      /** of the reading of the day; null where there is nothing to judge */
+      readonly proof: ProofVerdict | null;
+      readonly pace: Pace;
     };
+
+/** A practised rider walks round in about a minute: common practice, no source. */
+const USUAL_SECONDS = 60;
+
+/** The bars are the policy's, the same by which the figures about checks ask. */
+const paceOf = (seconds: number, items: number, policy: Policy): Pace => ({
+  seconds,
+  usualSeconds: USUAL_SECONDS,
+  leastSeconds: Math.max(policy.tooFastSeconds, Math.round(policy.tooFastSecondsPerItem * items)),
+});
+
+/** Whether that was quicker than anybody looks. */
+export const isQuick = ({ seconds, leastSeconds }: Pace): boolean => seconds < leastSeconds;
+
+const sheetOf = (features: Features, version: string) => itemsFor(features, "daily", isKnownSheet(version) ? version : SHEET_VERSION);
 
 /**
  * Judges a check that arrived at `recordedAt`. `newId` gives the ids of the defects that it raises.
- * A check without any defect has to be whole: what is missing is asked for. One that reports a defect takes effect whatever else is wrong.
+ * A check without any defect has to be whole and its reading believable: what is missing or odd is asked for. One that reports a defect
+ * takes effect whatever else is wrong. An older sheet asked nothing about its reading, so neither does this.
  */
 export function judgeDailyCheck(
   machine: CheckedMachine,
   body: DailyCheckBody,
-  riderId: string,
+  rider: CheckingRider,
   recordedAt: Date,
   newId: () => string,
 ): JudgedDailyCheck {
   const { place } = machine;
+  const sheet = sheetOf(machine.features, body.sheetVersion);
   const weighed = weighAnswers("daily", machine.features, body.sheetVersion, body.answers);
-  if (weighed.findings.length === 0 && weighed.issues.length > 0) return { refused: weighed.issues };
-
-  const field = readFieldRecord(machine.state, { performedAt: new Date(body.performedAt), odometerKm: body.odometerKm }, recordedAt, place);
+  const said = { performedAt: new Date(body.performedAt), odometerKm: body.odometerKm };
+  const field = readFieldRecord(machine.state, said, recordedAt, place);
   const { performedAt } = field;
+  const day = localDay(performedAt, place.timeZone);
+  const proof = weighProof(machine, body.proof, day);
+  const verdicts = proof.verdict === null ? [] : [proof.verdict];
+  const findings = findingsOf(weighed.findings, verdicts, new Map(sheet.map((item) => [item.id, item])));
+  const asked = proof.issue !== null && body.sheetVersion === SHEET_VERSION ? [proof.issue] : [];
+  const issues = [...weighed.issues, ...asked];
+  if (findings.length === 0 && weighed.ofRider.length === 0 && issues.length > 0) return { refused: issues };
+
   let state: MachineState = { ...machine.state, ...field.odometer };
-  const raised = weighed.findings.map(({ note, index, ...finding }): Raised => {
+  const raised = findings.map(({ note, index, ...finding }): Raised => {
     const reported = report(state, finding, newId(), { seenAt: performedAt, recordedAt }, place);
     state = reported.state;
     return { ...reported, note, photoIds: body.answers[index]?.photoIds ?? [] };
@@ -68,33 +114,29 @@ export function judgeDailyCheck(
     if (wasToday(state.groundedAt)) wanting.push({ code: "grounded-since-check" });
     else if (wasToday(state.movedAt)) wanting.push({ code: "moved-since-check" });
   }
-  const clearance = clear(state, performedAt, recordedAt, place, wanting);
+  const ofMachine = clear(state, performedAt, recordedAt, place, wanting);
+  const ofRider = weighed.ofRider.map(({ itemId, observationIds, category, note }) => ({ itemId, observationIds, category, note }));
+  const against = riderReasons(ofRider, rider.licenceClass, machine.engineCc);
+  const clearance: Clearance =
+    against.length === 0 ? ofMachine : { decision: "do-not-ride", validUntil: null, reasons: [...against, ...ofMachine.reasons] };
+  if (against.length > 0) state = withoutClearanceOf(state, rider.staffId, performedAt);
   if (clearance.decision !== "do-not-ride" && clearance.validUntil !== null) {
     const held = {
       checkId: body.id,
-      riderId,
+      riderId: rider.staffId,
       decision: clearance.decision,
       performedAt: performedAt.toISOString(),
       validUntil: clearance.validUntil,
     };
     state = hold(state, held, recordedAt);
   }
-  const day = localDay(performedAt, place.timeZone);
+  const pace = paceOf(body.durationSeconds, sheet.length, place.policy);
+  const flags: CheckFlag[] = [...weighed.flags, ...field.flags, ...proof.flags];
+  if (body.odometerRead === false) flags.push("odometer-not-read");
+  if (isQuick(pace)) flags.push("done-quickly");
   return {
-    refused: null,
-    performedAt,
-    localDay: day,
-    state,
-    clearance,
-    raised,
-    flags: [...weighed.flags, ...field.flags, ...proofFlags(machine, body, day)],
+    ...{ refused: null, performedAt, localDay: day, state, clearance, raised, flags, pace },
+    rider: { stopped: against.length > 0, findings: ofRider },
+    proof: proof.verdict,
   };
-}
-
-function proofFlags({ machineId, features, handbook }: CheckedMachine, { proof }: DailyCheckBody, day: string): CheckFlag[] {
-  const asked = proofFor({ machineId, day, features, handbook });
-  if (asked === null) return [];
-  if (proof === undefined) return ["proof-missing"];
-  const unitDiffers = proof.unit !== undefined && proof.unit !== asked.unit;
-  return unitDiffers || proof.value < asked.min || proof.value > asked.max ? ["proof-implausible"] : [];
 }

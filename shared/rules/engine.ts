@@ -1,13 +1,25 @@
-// Oil: its level, and when it is due to be changed.
+// Oil: its level, and when it is due to be changed. The charge of a machine without any.
 import { hasPower } from "../catalogue/features.ts";
 import type { Features } from "../contracts/machine-model.ts";
 import { daysBetween } from "./calendar.ts";
-import { judgeAgainst, limitOf } from "./limits.ts";
+import { isAbove, judgeAgainst, limitOf, outsideVerdict } from "./limits.ts";
 import type { ValueVerdict } from "./verdict.ts";
 
 /** An oil level in percent of the span between its two marks: under the lower or over the upper one, adjust, `minor`. */
 export function judgeOilLevel(levelPercent: number): ValueVerdict {
   return judgeAgainst(levelPercent, limitOf("handbook", "handbook", { least: 0, most: 100 }, "percent"), "adjust", "minor");
+}
+
+/** Common practice, no source: a battery at this much or less is empty and stops in traffic, below the second it is charged before the round. */
+const EMPTY_PERCENT = 5;
+const LEAST_CHARGE_PERCENT = 20;
+
+/** The charge in percent, for which no handbook here prints a least: too little for a round, adjust, `minor`; empty, adjust, `major`. */
+export function judgeCharge(percent: number): ValueVerdict {
+  const limit = limitOf("common-practice", "common-practice", { least: LEAST_CHARGE_PERCENT }, "percent");
+  if (isAbove(percent, EMPTY_PERCENT)) return judgeAgainst(percent, limit, "adjust", "minor");
+  const categoryBy = limitOf("common-practice", "common-practice", { least: EMPTY_PERCENT }, "percent");
+  return outsideVerdict("adjust", "major", percent, limit, { categoryBy });
 }
 
 /** The item at which oil is renewed by the handbook's interval; a two-stroke burns its engine oil, so there it is the gearcase. */

@@ -6,7 +6,7 @@ import type { FoundAndLeft, Quantity, Unit } from "../contracts/quantities.ts";
 import { UnitError, unitsFor } from "../units.ts";
 import { judgeBrakeEfficiency, judgeBrakeFreeTravel, judgeBrakeRod, judgeLining, legalEfficiencyOf, legalLiningOf } from "./brake.ts";
 import { judgeChainSlack, judgeChainWear } from "./chain.ts";
-import { judgeOilLevel } from "./engine.ts";
+import { judgeCharge, judgeOilLevel } from "./engine.ts";
 import { judgeAdjustable, notSetVerdict } from "./limits.ts";
 import { judgeTread, judgeTyrePressure, type Load, treadLawOf } from "./tyre.ts";
 import type { DecidingLimit, ReadingVerdict, ValueVerdict } from "./verdict.ts";
@@ -65,8 +65,9 @@ function judgeValue(quantity: Quantity, value: number, unit: Unit, machine: Judg
   const { handbook } = machine;
   switch (quantity) {
     case "odometer":
-    case "charge":
       return notSetVerdict(unit);
+    case "charge":
+      return judgeCharge(value);
     case "front-tyre-pressure":
       return judgeTyrePressure(value, unit, handbook.tyrePressure?.front, machine.load ?? "solo");
     case "rear-tyre-pressure":

@@ -20,7 +20,9 @@ export type ReasonCode =
   | "moved-since-check"
   | "other-depot"
   | "check-incomplete"
-  | "check-too-old";
+  | "check-too-old"
+  | "rider-not-equipped"
+  | "licence-class";
 
 /** One thing that stands against a machine, or goes with it. Facts only; the sentence is made from words. */
 export interface Reason {
@@ -32,6 +34,11 @@ export interface Reason {
   readonly day?: string;
   readonly paperKind?: string;
   readonly note?: string;
+  /** what was seen of the rider */
+  readonly observationIds?: readonly string[];
+  /** licence classes: the rider's, and the one that the machine takes */
+  readonly held?: string;
+  readonly needed?: string;
 }
 
 export interface StandingAt {

@@ -11,6 +11,9 @@ export interface SaidReason {
   category?: "minor" | "major" | "dangerous";
   day?: string;
   paperKind?: string;
+  observationIds?: string[];
+  held?: string;
+  needed?: string;
 }
 
 /** The short name of an item; a record may name one that no list knows, which then stands as it is. */
@@ -25,13 +28,22 @@ export const whatWasSeen = (observationId: string, language: Language = "en"): s
 
 /** A reason with its sentence, as answers carry it. */
 export function sayReason(reason: Reason, language: Language = "en"): SaidReason {
-  const { code, note, ...facts } = reason;
+  const { code, note, observationIds, ...facts } = reason;
+  const seen = (observationIds ?? []).map((id) => whatWasSeen(id, language));
   const params = {
     day: reason.day ?? "",
     note: note ?? "",
     item: nameOfItem(reason.itemId ?? null, language),
     category: reason.category ? wordByKey(`category.${reason.category}`, language) : "",
+    seen: seen.length === 0 ? word("reason.rider-not-equipped.note", language) : seen.join(", "),
+    held: reason.held ?? "",
+    needed: reason.needed ?? "",
     paper: reason.paperKind ? wordByKey(`paper-kind.${reason.paperKind}`, language) : "",
   };
-  return { code, text: wordByKey(`reason.${code}`, language, params), ...facts };
+  return {
+    code,
+    text: wordByKey(`reason.${code}`, language, params),
+    ...facts,
+    ...(observationIds ? { observationIds: [...observationIds] } : {}),
+  };
 }

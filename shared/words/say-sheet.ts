@@ -26,6 +26,7 @@ export interface SheetDocument {
   /** the readings of which one is asked for each day, each once a round */
   readonly proof: readonly {
     readonly quantity: string;
+    readonly itemId: string | null;
     readonly applies: Condition;
     readonly believable: Readonly<Partial<Record<string, readonly number[]>>>;
   }[];
@@ -57,5 +58,5 @@ export const sheetDocument = (version: string, { daily, weekly }: Sheets): Sheet
   stations: stations.map(({ id }) => id),
   daily: daily.map(itemSaid),
   weekly: weekly.map(itemSaid),
-  proof: askable.map(({ quantity, applies, believable }) => ({ quantity, applies: applies.says, believable })),
+  proof: askable.map(({ applies, ...asked }) => ({ ...asked, applies: applies.says })),
 });

@@ -1,5 +1,14 @@
 // The sheet of this very machine: what applies, in walking order, with what can be observed, the limits, and the reading that proves it.
-import { itemsFor, proofFor, SHEET_VERSION, sheetTools } from "../../shared/catalogue/sheet.ts";
+import {
+  isOfRider,
+  itemOfTheDay,
+  itemsFor,
+  mayNotApply,
+  type Proof,
+  proofFor,
+  SHEET_VERSION,
+  sheetTools,
+} from "../../shared/catalogue/sheet.ts";
 import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import { stations } from "../../shared/catalogue/stations.ts";
 import type { Item, SheetKind } from "../../shared/catalogue/types.ts";
@@ -56,10 +65,19 @@ export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
           })),
       }))
       .filter((station) => station.items.length > 0),
-    proof: kind === "daily" ? proofFor({ machineId: facts.machine.id, day, features, handbook }) : null,
+    proof: kind === "daily" ? proofAnswer(proofFor({ machineId: facts.machine.id, day, features, handbook }), judged) : null,
+    itemOfTheDay: kind === "daily" ? itemOfTheDay({ machineId: facts.machine.id, day, features }) : null,
     caution: word("caution.line"),
   };
 }
+
+const proofAnswer = (proof: Proof, judged: JudgedMachine): NonNullable<Sheet["proof"]> => ({
+  ...proof,
+  units: [...unitsFor(proof.quantity)],
+  method: sayMethod(proof.quantity, judged.handbook),
+  load: proof.quantity.endsWith("tyre-pressure") ? "solo" : null,
+  limit: limitFor(proof.quantity, judged),
+});
 
 const oilAnswer = (oil: OilAtItem) => ({ due: oil.due, kmLeft: oil.kmLeft, daysLeft: oil.daysLeft, text: sayOilDue(oil) });
 
@@ -79,6 +97,8 @@ function itemAnswer(item: Item, judged: JudgedMachine): Sheet["stations"][number
     why: itemWhy(item.id),
     competence: item.competence,
     secondPerson: item.secondPerson,
+    about: isOfRider(item) ? "rider" : "machine",
+    notApplicable: mayNotApply(item),
     observations: item.observations.map(({ id, category, source }) => ({
       id,
       text: observationText(id),

@@ -12,5 +12,6 @@ export function notWhole(code: "check-not-whole" | "inspection-not-whole", issue
 /** An issue with the place in the body that it is about. */
 export function placed({ index, field, message }: { index: number | null; field?: string; message: string }) {
   if (field === "odometerKm") return { pointer: "/odometerKm", message };
+  if (field === "proof") return { pointer: "/proof/value", message };
   return { pointer: index === null ? "/answers" : `/answers/${index}${field === undefined ? "" : `/${field}`}`, message };
 }

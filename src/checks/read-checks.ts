@@ -71,7 +71,7 @@ function listedCheck(row: CheckRow): ListedDailyCheck {
   if (entry !== null) return { ...dailyCheckReceipt(entry).check, forgottenBy: null };
   const { id, machineId, staffId, durationSeconds, odometerKm } = row;
   return {
-    ...{ id, machineId, staffId, durationSeconds, odometerKm, ...leftOf(row), proof: null },
+    ...{ id, machineId, staffId, durationSeconds, odometerKm, ...leftOf(row), proof: null, odometerRead: null },
     decision: row.decision as ListedDailyCheck["decision"],
     validUntil: row.validUntil?.toISOString() ?? null,
   };

@@ -1,8 +1,10 @@
 // The heart of the service: a rider's check, judged and recorded at once. A defect grounds the machine with this very record.
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { Clearance } from "../../shared/rules/clearance.ts";
-import { judgeDailyCheck } from "../../shared/rules/daily-check.ts";
+import { isQuick, judgeDailyCheck, type OfRider, type Pace } from "../../shared/rules/daily-check.ts";
+import type { ProofVerdict } from "../../shared/rules/proof-reading.ts";
 import { word } from "../../shared/words/index.ts";
+import { sayPace } from "../../shared/words/say-pace.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type DefectOutcome, writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
@@ -19,7 +21,15 @@ interface DailyCheckData {
   readonly photos: readonly { readonly id: string; readonly sha256: string }[];
   /** where the machine was when it was done, where its sender is not of its depot now */
   readonly depotIdThen?: string | null;
-  readonly outcome: { readonly flags: readonly string[]; readonly clearance: Clearance; readonly defects: readonly DefectOutcome[] };
+  readonly outcome: {
+    readonly flags: readonly string[];
+    readonly clearance: Clearance;
+    readonly defects: readonly DefectOutcome[];
+    /** these three: older entries have none */
+    readonly rider?: OfRider;
+    readonly proof?: ProofVerdict | null;
+    readonly pace?: Pace;
+  };
 }
 
 /** Judges and records a check. Throws `check-not-whole` for one without defects that lacks answers, and what actOnMachine throws. */
@@ -35,12 +45,12 @@ export async function submitDailyCheck(
   const { entry, repeated } = await actOnMachine(house, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const { machine, state, model } = facts;
     const body = withKnownOdometer(sent, sender, state);
-    const { features, handbook } = model;
-    const ofOtherDepot = sender.ofDepot === "never";
-    const checked = { machineId: machine.id, state, features, handbook, place: placeOf(facts), ofOtherDepot };
-    const judged = judgeDailyCheck(checked, body, actor.staffId, recordedAt, house.newId);
+    const { features, handbook, engineCc } = model;
+    const judgedBy = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet, place: placeOf(facts) };
+    const checked = { machineId: machine.id, state, ...judgedBy, ofOtherDepot: sender.ofDepot === "never" };
+    const judged = judgeDailyCheck(checked, body, actor, recordedAt, house.newId);
     if (judged.refused !== null) throw notWhole("check-not-whole", judged.refused);
-    const { performedAt, clearance } = judged;
+    const { performedAt, clearance, rider, proof, pace } = judged;
     const flags = [...judged.flags, ...sender.flags, ...awaitedFlags(photoIds, photos)];
     const about = { machineId: machine.id, depotId: machine.depotId, staffId: actor.staffId, recordedAt };
     const writing = writeRaised(
@@ -53,7 +63,7 @@ export async function submitDailyCheck(
       sheetSha256: sheetSha256(body.sheetVersion),
       photos: namedPhotos(photoIds, photos),
       ...sender.noted,
-      outcome: { flags, clearance, defects: writing.outcomes },
+      outcome: { flags, clearance, defects: writing.outcomes, rider, proof, pace },
     };
     return {
       entries: [{ id: body.id, kind: "daily-check", performedAt, data: { ...data } }, ...writing.entries],
@@ -102,6 +112,7 @@ export function dailyCheckReceipt(entry: KnownEntry): DailyCheckReceipt {
       odometerKm: submitted.odometerKm,
       answers: submitted.answers,
       proof: submitted.proof ?? null,
+      odometerRead: submitted.odometerRead ?? null,
       flags: [...outcome.flags],
       defectIds: outcome.defects.map((defect) => defect.id),
       decision,
@@ -109,5 +120,13 @@ export function dailyCheckReceipt(entry: KnownEntry): DailyCheckReceipt {
     },
     clearance: { decision, validUntil, reasons: reasons.map((reason) => sayReason(reason)), caution: word("caution.line") },
     defects: outcome.defects.map((defect) => ({ ...defect, observationIds: [...defect.observationIds] })),
+    rider: copied(outcome.rider ?? { stopped: false, findings: [] }),
+    proof: outcome.proof ?? null,
+    took: outcome.pace === undefined ? null : { ...outcome.pace, quick: isQuick(outcome.pace), text: sayPace(outcome.pace) },
   };
 }
+
+const copied = ({ stopped, findings }: OfRider): DailyCheckReceipt["rider"] => ({
+  stopped,
+  findings: findings.map((one) => ({ ...one, observationIds: [...one.observationIds] })),
+});

@@ -14,6 +14,7 @@ export const defectErrors = catalogue({
   "reading-outside": 422,
   "deferral-too-long": 422,
   "deferral-too-early": 422,
+  "about-the-rider": 422,
 });
 
 const details: Readonly<Record<CourseRefusal, string>> = {

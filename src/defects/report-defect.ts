@@ -1,4 +1,4 @@
-import { observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
+import { isOfRider, itemById, observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/defects.ts";
 import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
@@ -8,11 +8,12 @@ import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
 import type { Actor, House, TakenAnyway } from "../platform/index.ts";
 import { actOnMachine, placeOf } from "../readiness/index.ts";
 import { type CourseOutcome, courseReceipt, outcomeOf } from "./change-course.ts";
+import { defectErrors } from "./errors.ts";
 import { type DefectOutcome, writeRaised } from "./raise.ts";
 
 type ReportOutcome = CourseOutcome & { readonly flags?: readonly string[] };
 
-/** A defect noticed outside a check, on the road included. Grounds at once where its category does; seen again, it is a sighting. */
+/** A defect noticed outside a check, on the road included. Grounds at once where its category does; seen again, it is a sighting. Throws `about-the-rider`. */
 export async function reportDefect(
   house: House,
   actor: Actor,
@@ -77,11 +78,22 @@ function weigh({ itemId, observationIds = [] }: ReportDefectBody): Finding[] {
     const item = observationById(id) ? ownerOf(id) : (itemId ?? ownerOf(id));
     seenAt.set(item, [...(seenAt.get(item) ?? []), id]);
   }
+  // What is wrong with a rider is no defect of a machine: it is said in that rider's own check, and stops nobody else.
+  const about = seenAt.size === 0 && itemId !== undefined ? [itemId] : [...seenAt.keys()];
+  if (about.length > 0 && about.every(concernsRider)) {
+    throw defectErrors.problem("about-the-rider", "What a rider wears stops the rider, not the machine: say it in that rider's own check.");
+  }
   if (seenAt.size === 0) return [itemId === undefined ? wordsAlone : findingOf(itemId, [], SHEET_VERSION)];
   const gravity: readonly Category[] = ["dangerous", "major", "minor"];
   return [...seenAt]
+    .filter(([item]) => !concernsRider(item))
     .map(([item, ids]) => findingOf(item, ids, SHEET_VERSION))
     .sort((one, other) => gravity.indexOf(one.category) - gravity.indexOf(other.category));
+}
+
+function concernsRider(itemId: string): boolean {
+  const item = itemById(itemId);
+  return item !== undefined && isOfRider(item);
 }
 
 const wordsAlone: Finding = {

@@ -47,5 +47,6 @@ async function actorOf(house: House, desk: Desk, token: string | undefined): Pro
     depotIds: person.allDepots ? null : person.depotIds,
     competences: person.competences,
     mustChangeSecret: person.mustChangeSecret,
+    licenceClass: person.licenceClass,
   };
 }

@@ -13,6 +13,8 @@ export interface Actor {
   readonly competences: readonly Competence[];
   /** their secret is a one-time code that somebody else knows: they may choose one of their own, and nothing else */
   readonly mustChangeSecret: boolean;
+  /** as it stands on the licence; null where none is on file */
+  readonly licenceClass: string | null;
 }
 
 export function seesDepot(actor: Actor, depotId: string): boolean {

@@ -15,6 +15,7 @@ import {
   withOilChange,
 } from "../../shared/rules/machine-state.ts";
 import { withHeld, withPaper } from "../../shared/rules/papers.ts";
+import { withoutClearanceOf } from "../../shared/rules/rider.ts";
 import type { Kind } from "../ledger/index.ts";
 
 /** An entry of a machine's chain, as far as a fold reads it. */
@@ -186,9 +187,17 @@ function foldEntry(before: MachineState | null, entry: Told): MachineState {
   }
 }
 
+interface CheckData {
+  readonly outcome: {
+    readonly clearance: { readonly decision: string; readonly validUntil: string | null };
+    readonly rider?: { readonly stopped: boolean };
+  };
+}
+
 function foldDailyCheck(before: MachineState, entry: Told): MachineState {
-  const { clearance } = (entry.data as unknown as { outcome: { clearance: { decision: string; validUntil: string | null } } }).outcome;
-  const state = withOdometerRead(before, entry);
+  const { clearance, rider } = (entry.data as unknown as CheckData).outcome;
+  const read = withOdometerRead(before, entry);
+  const state = rider?.stopped === true ? withoutClearanceOf(read, entry.staffId ?? "", entry.performedAt) : read;
   if (clearance.validUntil === null) return state;
   return hold(
     state,

@@ -131,6 +131,7 @@ describe("a photo and its record at the same moment", () => {
         competences: [],
         sessionId: "",
         mustChangeSecret: false,
+        licenceClass: null,
       },
     };
     const shelf = shelfOf(house);

@@ -1,14 +1,13 @@
 // Daily checks over HTTP: the clearance, what is kept and flagged, what arrives late, and sending the same twice.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { proofFor } from "../../shared/catalogue/proof.ts";
 import type { DailyCheckBody } from "../../shared/contracts/checks.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse } from "../support/house.ts";
 import { chainMachine } from "../support/machines.ts";
-import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testHandbook, testMachine } from "../support/sheets.ts";
+import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -248,18 +247,6 @@ describe("what arrives is never lost", () => {
     const ahead = await nil(machineId, "R001", { performedAt: ago(-30) });
     expect(ahead.clearance).toMatchObject({ decision: "do-not-ride", reasons: [{ code: "grounded-since-check" }] });
     expect((await nil(machineId)).clearance.decision).toBe("ride");
-  });
-
-  test("a missing or impossible proof reading is kept and flagged, the one that was asked for is not", async () => {
-    const machineId = await addTestMachine(app);
-    const today = app.house.clock.now().toISOString().slice(0, 10);
-    const asked = proofFor({ machineId, day: today, features: testMachine.features, handbook: testHandbook });
-    expect((await nil(machineId)).check.flags).toEqual(["proof-missing"]);
-    const good = await nil(machineId, "R001", { proof: { value: (asked.min + asked.max) / 2, unit: asked.unit } });
-    expect(good.check.flags).toEqual([]);
-    for (const value of [asked.max + 1, asked.min - 1]) {
-      expect((await nil(machineId, "R001", { proof: { value } })).check.flags).toEqual(["proof-implausible"]);
-    }
   });
 });
 

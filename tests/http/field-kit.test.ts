@@ -73,6 +73,7 @@ test("whatever is seen, on whatever machine, the phone says what the service say
       if (!machine || !model) throw new Error("the machine is in the kit");
       const checked: CheckedMachine = {
         ...{ machineId, state: machine.state, features: model.features, handbook: model.handbook },
+        ...{ engineCc: model.engineCc, ruleSet: machine.ruleSet },
         place: { timeZone: machine.timeZone, policy: kit.policy },
       };
       let walk: Walk = beginWalk(randomUUID(), app.cast.staffId("R001"), machineId, app.house.clock.now());
@@ -83,7 +84,7 @@ test("whatever is seen, on whatever machine, the phone says what the service say
       }
       const now = app.house.clock.now();
       const body = bodyOf(walk, checked, now);
-      const onPhone = judge(checked, body, app.cast.staffId("R001"), now);
+      const onPhone = judge(checked, body, { staffId: app.cast.staffId("R001"), licenceClass: null }, now);
       const receipt: DailyCheckReceipt = await expectAnswer((await as("R001")).post("/v1/daily-checks").send(body), 201);
       if (onPhone.refused) throw new Error("a whole walk is not refused");
       const { clearance } = receipt;

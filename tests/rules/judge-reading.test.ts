@@ -153,6 +153,7 @@ describe("where the handbook is silent", () => {
       "front-lining": "legal",
       "rear-lining": "legal",
       "chain-slack": "common-practice",
+      charge: "common-practice",
       "engine-oil-level": "handbook",
       "gearcase-oil-level": "handbook",
       "brake-efficiency": "legal",

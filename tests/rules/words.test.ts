@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { frozenSheets } from "../../shared/catalogue/every-version.ts";
 import { powders, tClocs, usDailyReportParts } from "../../shared/catalogue/mnemonics.ts";
 import { stations } from "../../shared/catalogue/stations.ts";
 import type { SheetKind } from "../../shared/catalogue/types.ts";
@@ -23,6 +24,9 @@ const keysInUse = (): Set<string> => {
     for (const tool of tools ?? []) keys.add(`tool.${tool}`);
     for (const seen of observations) keys.add(`observation.${seen.id}`);
   }
+  // What an old sheet says stays in its words.
+  for (const { daily, weekly } of frozenSheets)
+    for (const seen of [...daily, ...weekly].flatMap(({ observations }) => observations)) keys.add(`observation.${seen.id}`);
   const varied = everyItem.filter(({ howVariant }) => howVariant);
   for (const item of everyItem) if (!item.howVariant) keys.add(`item.${item.id}.how`);
   for (const features of everyCombination())

@@ -16,6 +16,7 @@ const noon = "2026-11-25T12:00:00.000Z";
 const everyDepot: Actor = {
   ...{ staffId: "", sessionId: "", staffNumber: "F001", name: "", role: "manager" as const, depotIds: null, competences: [] },
   mustChangeSecret: false,
+  licenceClass: null,
 };
 
 let house: TestHouse;

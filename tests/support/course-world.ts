@@ -151,10 +151,9 @@ export class World {
         return;
       }
       case "daily-check": {
-        const { features, handbook } = this.machine;
         const body = dailyBodyOf(this.machine, step, { ...field, odometerKm: Math.max(0, this.state.odometerKm + step.kmSince) });
-        const checked = { machineId: "machine", state: this.state, features, handbook, place: this.place };
-        const judged = judgeDailyCheck(checked, body, by.staffId, this.now, this.newId);
+        const checked = { ...this.machine, machineId: "machine", state: this.state, place: this.place };
+        const judged = judgeDailyCheck(checked, body, { staffId: by.staffId, licenceClass: null }, this.now, this.newId);
         if (judged.refused !== null) return;
         this.state = judged.state;
         for (const { defect } of judged.raised) this.#saw(defect, judged.performedAt);

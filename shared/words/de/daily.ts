@@ -234,6 +234,8 @@ export const dailyWords = {
   "item.rider-gear.why": "Was der Fahrer trägt, bleibt übrig, wenn alles andere versagt hat.",
   "observation.rider-gear.visor-scratched": "Visier zerkratzt",
   "observation.rider-gear.gloves-torn": "Handschuhe zerrissen",
+  "observation.rider-gear.gloves-missing": "Keine Handschuhe, oder zerrissene",
+  "observation.rider-gear.clothing-torn": "Jacke oder Hose zerrissen, oder nackte Haut",
   "observation.rider-gear.not-visible": "Nichts Helles an",
   "observation.rider-gear.loose-ends": "Loser Senkel, Riemen oder Schal",
   "observation.rider-gear.helmet-damaged": "Helm gesprungen oder sein Riemen gerissen",

@@ -19,6 +19,7 @@ export const problemWords = {
   "problem.reading-missing": "Es fehlt ein Messwert nach der Reparatur",
   "problem.reading-outside": "Der Messwert liegt außerhalb seiner Grenzen",
   "problem.deferral-too-long": "Dieser Tag liegt hinter der Frist",
+  "problem.about-the-rider": "Das betrifft den Fahrer, nicht die Maschine",
   "problem.deferral-too-early": "Dieser Tag ist vorbei",
   "problem.name-taken": "Diesen Namen gibt es schon",
   "problem.mark-taken": "Dieses Kennzeichen trägt eine andere Maschine",

@@ -16,6 +16,13 @@ export const reasonWords = {
     "Sie gehört zu einem anderen Standort: Was gefunden wurde, ist eingetragen, eine Freigabe zum Fahren gibt es dafür nicht",
   "reason.check-incomplete": "Die Kontrolle ist nicht vollständig: jeden Punkt beantworten",
   "reason.check-too-old": "Die Zeit dieser Kontrolle ist abgelaufen: neu kontrollieren",
+  "reason.rider-not-equipped": "Nicht zum Fahren ausgerüstet: {seen}. Das hält nur diese Person auf, nicht die Maschine",
+  "reason.rider-not-equipped.note": "siehe Notiz",
+  "reason.licence-class":
+    "Der Führerschein, Klasse {held}, deckt diese Maschine nicht: sie verlangt Klasse {needed}. Das hält nur diese Person auf",
+  "pace.usual": "Diese Kontrolle dauerte {seconds} s. Geübte brauchen etwa {usual} s.",
+  "pace.quick":
+    "Diese Kontrolle dauerte {seconds} s. Geübte brauchen etwa {usual} s, und in weniger als {least} s sieht niemand jeden Punkt an.",
   "reason.no-item": "etwas, das auf keiner Liste steht",
   "flag.sheet-unknown": "auf einem Blatt, das nicht bekannt ist",
   "flag.sheet-old": "auf einem älteren Blatt",
@@ -45,6 +52,8 @@ export const reasonWords = {
   "flag.odometer-backwards": "Kilometerstand niedriger als zuvor",
   "flag.odometer-jump": "Kilometerstand weiter, als ein Tag erklären kann",
   "flag.photo-awaited": "ein genanntes Foto war nicht angekommen",
+  "flag.odometer-not-read": "niemand hat den Kilometerstand abgelesen; der letzte bekannte wurde gesendet",
+  "flag.done-quickly": "schneller gemacht, als sich jeder Punkt ansehen lässt",
   "flag.proof-missing": "der Messwert des Tages fehlt",
   "flag.proof-implausible": "der Messwert des Tages kann kaum stimmen",
   "guidance.adjust": "{item}: {value}; {asks}. Jetzt einstellen und noch einmal messen.",

@@ -229,6 +229,8 @@ export const dailyWords = {
   "item.rider-gear.why": "What the rider wears is what is left when everything else has failed.",
   "observation.rider-gear.visor-scratched": "Visor scratched",
   "observation.rider-gear.gloves-torn": "Gloves torn",
+  "observation.rider-gear.gloves-missing": "No gloves, or torn ones",
+  "observation.rider-gear.clothing-torn": "Jacket or trousers torn, or bare skin",
   "observation.rider-gear.not-visible": "Nothing bright on",
   "observation.rider-gear.loose-ends": "Loose lace, strap or scarf",
   "observation.rider-gear.helmet-damaged": "Helmet cracked or its strap broken",

@@ -19,6 +19,7 @@ export const problemWords = {
   "problem.reading-missing": "A reading after the repair is needed",
   "problem.reading-outside": "The reading is outside its limits",
   "problem.deferral-too-long": "That day is past the limit",
+  "problem.about-the-rider": "This is about the rider, not the machine",
   "problem.deferral-too-early": "That day is over",
   "problem.name-taken": "This name is taken",
   "problem.mark-taken": "Another machine carries this registration mark",

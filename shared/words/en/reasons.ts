@@ -15,6 +15,13 @@ export const reasonWords = {
   "reason.other-depot": "It belongs to another depot than yours: what you found is recorded, and you are not cleared to ride it",
   "reason.check-incomplete": "The check is not complete: answer every item",
   "reason.check-too-old": "The time of this check has run out: make a new check",
+  "reason.rider-not-equipped": "Rider not equipped to ride: {seen}. This stops the rider alone, not the machine",
+  "reason.rider-not-equipped.note": "see the note",
+  "reason.licence-class":
+    "The rider's licence, class {held}, does not cover this machine: it takes class {needed}. This stops the rider alone",
+  "pace.usual": "This check took {seconds} s. A practised rider takes about {usual} s.",
+  "pace.quick":
+    "This check took {seconds} s. A practised rider takes about {usual} s, and in less than {least} s nobody looks at every item.",
   "reason.no-item": "something that is on no list",
   "flag.sheet-unknown": "made on a sheet that is not known",
   "flag.sheet-old": "made on an older sheet",
@@ -44,6 +51,8 @@ export const reasonWords = {
   "flag.odometer-backwards": "odometer lower than before",
   "flag.odometer-jump": "odometer further on than a day can explain",
   "flag.photo-awaited": "a photo that it names had not arrived",
+  "flag.odometer-not-read": "nobody read the odometer; the last known figure was sent",
+  "flag.done-quickly": "made quicker than every item can be looked at",
   "flag.proof-missing": "the proof reading is missing",
   "flag.proof-implausible": "the proof reading can hardly be true",
   "guidance.adjust": "{item}: {value}; {asks}. Adjust now and measure again.",

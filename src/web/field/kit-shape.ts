@@ -30,6 +30,8 @@ export function checkedMachine(of: Kit, machine: KitMachine): CheckedMachine | n
     state: machine.state,
     features: model.features,
     handbook: model.handbook,
+    engineCc: model.engineCc,
+    ruleSet: machine.ruleSet,
     place: placeOf(of, machine),
   };
 }

@@ -1,6 +1,6 @@
 // A defect that shows itself on the way: no walk round, only what is seen, and what it means for riding on.
 import { useState } from "preact/hooks";
-import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
+import { isOfRider, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
 import { findingOf } from "../../../shared/rules/answers.ts";
 import { report } from "../../../shared/rules/course.ts";
@@ -22,7 +22,8 @@ export function Report({ person, kit, machine, checked }: WalkingProps) {
   const [found, setFound] = useState<Readonly<Record<string, Found>>>({});
   const [open, setOpen] = useState<string | null>(null);
   const [sent, setSent] = useState<{ readonly ids: readonly string[]; readonly state: typeof machine.state } | null>(null);
-  const stations = stationsOf(checked.features);
+  // What the rider wears is said in a check: it is no defect of the machine.
+  const stations = stationsOf(checked.features).filter(({ items }) => !items.every(isOfRider));
   const now = nowBy(kit);
   const about = { staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark, madeAt: now.toISOString() };
 

@@ -6,8 +6,10 @@ import type { Item } from "../../../shared/catalogue/types.ts";
 import type { DailyAnswer, DailyCheckBody } from "../../../shared/contracts/checks.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Features } from "../../../shared/contracts/machine-model.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { type CheckedMachine, type JudgedDailyCheck, judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
+import type { CheckingRider } from "../../../shared/rules/rider.ts";
 import { newId } from "../frame/new-id.ts";
 
 /** What is not right at an item. */
@@ -115,5 +117,8 @@ export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): 
 }
 
 /** The verdict on this very phone, by the rules that the service judges by. */
-export const judge = (machine: CheckedMachine, body: DailyCheckBody, staffId: string, now: Date): JudgedDailyCheck =>
-  judgeDailyCheck(machine, body, staffId, now, newId);
+export const judge = (machine: CheckedMachine, body: DailyCheckBody, rider: CheckingRider, now: Date): JudgedDailyCheck =>
+  judgeDailyCheck(machine, body, rider, now, newId);
+
+/** Who walks, as the rules see them. */
+export const riderOf = ({ id, licenceClass }: Pick<Person, "id" | "licenceClass">): CheckingRider => ({ staffId: id, licenceClass });

@@ -16,7 +16,7 @@ import { ItemSheet } from "./item-sheet.tsx";
 import type { StationState } from "./machine-drawing.tsx";
 import { useOneTab } from "./one-tab.ts";
 import { Station } from "./station.tsx";
-import { beginWalk, bodyOf, canGoOn, type Found, foundNothing, judge, stationsOf, type Walk, withFound } from "./walk.ts";
+import { beginWalk, bodyOf, canGoOn, type Found, foundNothing, judge, riderOf, stationsOf, type Walk, withFound } from "./walk.ts";
 
 export interface WalkingProps {
   readonly person: Person;
@@ -108,7 +108,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
   const send = async () => {
     const now = nowBy(kit);
     const body = bodyOf({ ...walk, spentMs: walk.spentMs + spent() }, checked, now);
-    const judged = judge(checked, body, person.id, now);
+    const judged = judge(checked, body, riderOf(person), now);
     if (judged.refused) {
       setStep(stations.findIndex(({ id }) => !walk.done.includes(id)));
       return;

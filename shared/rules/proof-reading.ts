@@ -1,0 +1,44 @@
+// The one real reading of a daily check, judged as any reading is: outside its limits it is a finding at its item.
+import { type Proof, proofFor } from "../catalogue/proof.ts";
+import type { DailyCheckBody } from "../contracts/checks.ts";
+import { unitsFor } from "../units.ts";
+import type { AnswerIssue } from "./answers.ts";
+import { type JudgedMachine, judgeReading } from "./judge-reading.ts";
+import { doubtful } from "./reading-issues.ts";
+import type { ReadingVerdict } from "./verdict.ts";
+
+export type ProofVerdict = ReadingVerdict & { readonly itemId: string };
+
+export interface WeighedProof {
+  readonly asked: Proof;
+  readonly flags: readonly ("proof-missing" | "proof-implausible")[];
+  /** what to ask while the gauge is still in hand; null where nothing is odd */
+  readonly issue: AnswerIssue | null;
+  /** null where there is no reading, none that can be believed, or nothing to judge it by */
+  readonly verdict: ProofVerdict | null;
+}
+
+/** Weighs the reading that this machine is asked for on that day. Without a unit it was read in the one that was asked for, as older phones send it. */
+export function weighProof(
+  machine: JudgedMachine & { readonly machineId: string },
+  proof: DailyCheckBody["proof"],
+  day: string,
+): WeighedProof {
+  const { machineId, features, handbook } = machine;
+  const asked = proofFor({ machineId, day, features, handbook });
+  if (proof === undefined) return { asked, flags: ["proof-missing"], issue: null, verdict: null };
+  const { quantity, itemId } = asked;
+  const { value, unit = asked.unit, load } = proof;
+  const odd = unitsFor(quantity).includes(unit)
+    ? // A figure that jumped is flagged by the distance since the last one; any that an odometer can show is possible.
+      doubtful(quantity, value, unit, proof.readTwice === true || quantity === "odometer")
+    : `this is read in ${unitsFor(quantity).join(" or ")}`;
+  if (odd !== null) return { asked, flags: ["proof-implausible"], issue: { index: null, field: "proof", message: odd }, verdict: null };
+  if (itemId === null) return { asked, flags: [], issue: null, verdict: null };
+  return {
+    asked,
+    flags: [],
+    issue: null,
+    verdict: { itemId, ...judgeReading({ ...machine, quantity, reading: { asFound: value, unit }, load }) },
+  };
+}
