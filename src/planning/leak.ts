@@ -20,6 +20,32 @@ export interface PressureReading {
   readonly by?: ReadBy;
 }
 
+/** A repair of a defect at the tyre's pressure. */
+export interface PressureRepair {
+  readonly at: string;
+  /** how many parts were fitted */
+  readonly parts: number;
+  /** taken after the work; null: none was */
+  readonly value: number | null;
+  readonly unit: Unit | null;
+}
+
+/**
+ * The readings of one tyre with what was done between them. A part fitted, or work of which no reading is known, ends what was lost before.
+ * Air alone does not: the tyre was left at what the gauge showed then, or a slow puncture that is pumped up each week would never show.
+ */
+export function withRepairs(readings: readonly PressureReading[], repairs: readonly PressureRepair[]): PressureReading[] {
+  const between = (from: string, to: string | undefined) => repairs.filter(({ at }) => at >= from && (to === undefined || at < to));
+  const isMended = ({ parts, value, unit }: PressureRepair): boolean => parts > 0 || value === null || unit === null;
+  return readings.map((reading, index) => {
+    const before = readings[index - 1];
+    const mended = between(before?.at ?? "", reading.at).some(isMended);
+    const pumped = between(reading.at, readings[index + 1]?.at).findLast((repair) => !isMended(repair));
+    const asLeft = pumped?.value == null || pumped.unit === null ? reading.asLeft : convert(pumped.value, pumped.unit, reading.unit);
+    return { ...reading, asLeft, renewed: reading.renewed || mended };
+  });
+}
+
 export interface LeakPoint {
   readonly at: string;
   readonly by: ReadBy;

@@ -3,7 +3,7 @@ import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Database } from "../platform/index.ts";
 import type { WearRecords } from "./foresee.ts";
-import type { PressureReading } from "./leak.ts";
+import { type PressureReading, type PressureRepair as RepairOfTyre, withRepairs } from "./leak.ts";
 import { factsOf, wearingQuantities } from "./stretches.ts";
 
 /** Readings of the last year are drawn on; a stretch that is longer than that has readings enough. */
@@ -90,7 +90,7 @@ ORDER BY d.machine_id, d.closed_at`;
 const checkSql = `
 SELECT machine_id AS "machineId", ${instant("performed_at")} AS at, odometer_km AS "odometerKm"
 FROM daily_check WHERE machine_id IN ${asked} AND performed_at >= $2::text::timestamptz
-  AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump']
+  AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump', 'odometer-not-read']
 ORDER BY machine_id, performed_at`;
 
 /** Entering, leaving, coming back and setting the odometer, whenever that was. */
@@ -193,30 +193,54 @@ export const riddenBefore = (db: Database, depotId: string, day: string): Promis
     [depotId, day],
   );
 
+type PressureRepair = RepairOfTyre & { readonly end: "front" | "rear" };
+
 export interface PressureRow extends PressureReading {
   readonly end: "front" | "rear";
 }
 
-/** Weekly tyre pressures of a machine since then, in the order of time; a new tyre, or a repair at the tyre's pressure, counts as renewed. */
+/** Tyre pressures of a machine since then, in the order of time: the bench's at each inspection, and a rider's where a daily check asked for one. */
 export async function readPressures(db: Database, machineId: string, since: Date): Promise<PressureRow[]> {
-  const rows = await db.rows<PressureRow & { readonly mended: boolean }>(
-    `WITH inspections AS (
-       SELECT i.performed_at, l.data FROM weekly_inspection i JOIN ledger l ON l.id = i.id
-       WHERE i.machine_id = $1::text::uuid AND i.performed_at >= $2::text::timestamptz)
-     SELECT split_part(v->>'quantity', '-', 1) AS end, ${instant("i.performed_at")} AS at, (v->'reading'->>'asFound')::float8 AS "asFound",
-       (v->'reading'->>'asLeft')::float8 AS "asLeft", v->'reading'->>'unit' AS unit, (a->>'celsius')::float8 AS celsius,
-       EXISTS (SELECT 1 FROM jsonb_array_elements(i.data->'submitted'->'answers') r
-         WHERE r->>'itemId' LIKE split_part(v->>'quantity', '-', 1) || '-tyre-%' AND r->'actions' @> '["replaced"]') AS renewed,
-       EXISTS (SELECT 1 FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair'
-         WHERE d.machine_id = $1::text::uuid AND d.quantity = v->>'quantity' AND e.performed_at < i.performed_at
-           AND e.performed_at >= coalesce((SELECT max(b.performed_at) FROM inspections b WHERE b.performed_at < i.performed_at), '-infinity')) AS mended
-     FROM inspections i
-     CROSS JOIN LATERAL jsonb_array_elements(i.data->'outcome'->'verdicts') v
-     JOIN LATERAL jsonb_array_elements(i.data->'submitted'->'answers') a ON a->>'itemId' = v->>'itemId'
-     WHERE v->>'quantity' IN ('front-tyre-pressure', 'rear-tyre-pressure')
-     ORDER BY i.performed_at`,
-    [machineId, since.toISOString()],
+  const params = [machineId, since.toISOString()];
+  const [readings, repairs] = await Promise.all([
+    db.rows<PressureRow>(pressureSql, params),
+    db.rows<PressureRepair>(pressureRepairSql, params),
+  ]);
+  return (["front", "rear"] as const).flatMap((end) =>
+    withRepairs(
+      readings.filter((reading) => reading.end === end),
+      repairs.filter((repair) => repair.end === end),
+    ).map((reading) => ({ ...reading, end })),
   );
-  // Mended since the inspection before: what it was left at then says nothing about the reading now.
-  return rows.map(({ mended, renewed, ...row }) => ({ ...row, renewed: renewed || mended }));
 }
+
+// A tyre that is set for a load holds other air: a rider's reading of it says nothing beside the others.
+const pressureSql = `
+SELECT * FROM (
+  SELECT split_part(v->>'quantity', '-', 1) AS end, ${instant("i.performed_at")} AS at, 'bench' AS by,
+    (v->'reading'->>'asFound')::float8 AS "asFound", (v->'reading'->>'asLeft')::float8 AS "asLeft", v->'reading'->>'unit' AS unit,
+    (a->>'celsius')::float8 AS celsius,
+    EXISTS (SELECT 1 FROM jsonb_array_elements(l.data->'submitted'->'answers') r
+      WHERE r->>'itemId' LIKE split_part(v->>'quantity', '-', 1) || '-tyre-%' AND r->'actions' @> '["replaced"]') AS renewed
+  FROM weekly_inspection i JOIN ledger l ON l.id = i.id
+  CROSS JOIN LATERAL jsonb_array_elements(l.data->'outcome'->'verdicts') v
+  JOIN LATERAL jsonb_array_elements(l.data->'submitted'->'answers') a ON a->>'itemId' = v->>'itemId'
+  WHERE i.machine_id = $1::text::uuid AND i.performed_at >= $2::text::timestamptz
+    AND v->>'quantity' IN ('front-tyre-pressure', 'rear-tyre-pressure')
+  UNION ALL
+  SELECT split_part(l.data->'outcome'->'proof'->>'quantity', '-', 1), ${instant("c.performed_at")}, 'rider',
+    (l.data->'outcome'->'proof'->'reading'->>'asFound')::float8, NULL, l.data->'outcome'->'proof'->'reading'->>'unit', NULL, false
+  FROM daily_check c JOIN ledger l ON l.id = c.id
+  WHERE c.machine_id = $1::text::uuid AND c.performed_at >= $2::text::timestamptz
+    AND l.data->'outcome'->'proof'->>'quantity' IN ('front-tyre-pressure', 'rear-tyre-pressure')
+    AND coalesce(l.data->'submitted'->'proof'->>'load', 'solo') = 'solo') readings
+ORDER BY at`;
+
+const pressureRepairSql = `
+SELECT split_part(d.quantity, '-', 1) AS end, ${instant("e.performed_at")} AS at,
+  jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) AS parts,
+  (l.data->'submitted'->'reading'->>'value')::float8 AS value, l.data->'submitted'->'reading'->>'unit' AS unit
+FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN ledger l ON l.id = e.id
+WHERE d.machine_id = $1::text::uuid AND e.performed_at >= $2::text::timestamptz
+  AND d.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure')
+ORDER BY e.performed_at`;

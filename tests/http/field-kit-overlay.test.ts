@@ -49,13 +49,15 @@ function checkOf(who: string, kit: Kit, seen: string | null): WaitingCheck {
     ...{ machineId: machine.id, state: machine.state },
     features: model.features,
     handbook: model.handbook,
+    engineCc: model.engineCc,
+    ruleSet: machine.ruleSet,
     place: placeIn(kit),
   };
   let walk = beginWalk(randomUUID(), app.cast.staffId(who), machine.id, at);
   walk = { ...walk, spentMs: 61_000, done: stationsOf(model.features).map(({ id }) => id) };
   if (seen !== null) walk = withFound(walk, seen.split(".")[0] ?? "", { observationIds: [seen], note: "", photoIds: [] });
   const body = bodyOf(walk, checked, at);
-  const judged = judge(checked, body, app.cast.staffId(who), at);
+  const judged = judge(checked, body, { staffId: app.cast.staffId(who), licenceClass: null }, at);
   if (judged.refused) throw new Error("a whole walk is not refused");
   return { kind: "check", id: walk.id, ...about(who, at), body, decision: judged.clearance.decision };
 }

@@ -4,7 +4,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import type { PressureTrend } from "../../shared/contracts/planning.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -14,7 +14,8 @@ beforeAll(async () => {
 });
 afterAll(() => app.close());
 
-const week = 7 * 86_400_000;
+const dayMs = 86_400_000;
+const week = 7 * dayMs;
 
 /** A week later: both tyres as found, set to the handbook's again. */
 async function inspectLater(machineId: string, frontKpa: number, rearKpa: number, changes: object = { celsius: 20 }): Promise<void> {
@@ -74,4 +75,43 @@ test("it is for mechanics, managers and auditors of the depot", async () => {
   await expectAnswer(app.anyone.get(address), 401, "not-signed-in");
   await expectAnswer((await as("A001")).get(`/v1/machines/${randomUUID()}/pressure-trend`), 404, "not-found");
   expect((await trendOf(machineId, "A001")).tyres.map(({ end }) => end)).toEqual(["front", "rear"]);
+});
+
+test("a rider's reading of the day stands in the trend, told apart from the bench's, and shows the puncture days earlier", async () => {
+  const machineId = await addTestMachine(app);
+  await inspectLater(machineId, 175, 200);
+  const asked: string[] = [];
+  for (let day = 1; day <= 6; day++) {
+    app.house.clock.advance(dayMs);
+    const { proof } = await expectAnswer((await as("R001")).get(`/v1/machines/${machineId}/sheet`).query({ kind: "daily" }), 200);
+    const kpa = proof.quantity === "rear-tyre-pressure" ? 200 - 3 * day : 175;
+    if (!proof.quantity.endsWith("tyre-pressure")) continue;
+    asked.push(proof.quantity);
+    const reading = { value: Math.round((kpa / 6.894757293168) * 10) / 10, unit: "psi" as const };
+    await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId, { proof: reading })), 201);
+  }
+  const trend = await trendOf(machineId);
+  for (const end of ["front", "rear"] as const) {
+    const read = asked.filter((quantity) => quantity.startsWith(end)).length;
+    expect(read).toBeGreaterThan(0);
+    expect(tyre(trend, end)?.points.map(({ by }) => by)).toEqual(["bench", "bench", ...Array.from({ length: read }, () => "rider")]);
+  }
+  expect(tyre(trend, "rear")?.points.at(-1)?.lostKpa).toBeGreaterThan(5);
+});
+
+test("a rider's reading of a tyre that is set for a load, or one that nobody believed, is not in the trend", async () => {
+  const machineId = await addTestMachine(app);
+  for (let day = 0; day < 4; day++, app.house.clock.advance(dayMs)) {
+    const { proof } = await expectAnswer((await as("R001")).get(`/v1/machines/${machineId}/sheet`).query({ kind: "daily" }), 200);
+    if (proof.quantity !== "rear-tyre-pressure") continue;
+    for (const reading of [
+      { value: 250, unit: "kPa", load: "laden" },
+      { value: 29, unit: "kPa" },
+    ] as const)
+      await expectAnswer(
+        (await as("R001")).post("/v1/daily-checks").send(checkFinding(app, machineId, "horn.weak", { proof: reading })),
+        201,
+      );
+  }
+  expect(tyre(await trendOf(machineId), "rear")?.points).toMatchObject([{ by: "bench" }]);
 });

@@ -2,7 +2,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { pressureAtTemperature } from "../../shared/rules/tyre.ts";
-import { leakOf, NATURAL_LOSS_KPA_PER_WEEK, type PressureReading } from "../../src/planning/leak.ts";
+import { leakOf, NATURAL_LOSS_KPA_PER_WEEK, type PressureReading, withRepairs } from "../../src/planning/leak.ts";
 
 const monday = Date.UTC(2026, 5, 1, 8);
 const at = (week: number): string => new Date(monday + week * 7 * 86_400_000).toISOString();
@@ -96,5 +96,36 @@ describe("temperature", () => {
   test("the gauge's unit changes nothing", () => {
     const inBar = losing(20, 20, 20).map((one) => ({ ...one, asFound: one.asFound / 100, asLeft: 2, unit: "bar" as const }));
     expect(leakOf(inBar).kpaPerWeek).toBeCloseTo(20, 9);
+  });
+});
+
+describe("what was done between two readings", () => {
+  const weekly = (week: number, asFound: number): PressureReading => ({
+    ...{ at: new Date(Date.UTC(2026, 0, 5 + 7 * week)).toISOString(), asFound, asLeft: null, unit: "kPa", celsius: null, renewed: false },
+  });
+  const mend = (week: number, parts: number, value: number | null) => ({
+    ...{ at: new Date(Date.UTC(2026, 0, 6 + 7 * week)).toISOString(), parts, value, unit: "kPa" as const },
+  });
+
+  test("air alone hides no puncture: what is lost after each pumping up is counted on", () => {
+    const readings = [200, 180, 181, 179, 180].map((kpa, week) => weekly(week, kpa));
+    const pumped = withRepairs(
+      readings,
+      [1, 2, 3].map((week) => mend(week, 0, 200)),
+    );
+    expect(leakOf(pumped)).toMatchObject({ finding: "slow-puncture", points: { length: 5 } });
+    expect(leakOf(pumped).kpaPerWeek).toBeCloseTo(20, 0);
+  });
+
+  test("a part, or work without a reading, ends what was lost before", () => {
+    const readings = [200, 180, 200, 200].map((kpa, week) => weekly(week, kpa));
+    for (const repair of [mend(1, 1, 200), mend(1, 0, null)])
+      expect(withRepairs(readings, [repair]).map(({ renewed }) => renewed)).toEqual([false, false, true, false]);
+  });
+
+  test("a repair's gauge may show another unit", () => {
+    const [reading] = withRepairs([weekly(0, 180)], [{ ...mend(0, 0, 29), unit: "psi" }]);
+    // 1 psi = 6.894757 kPa (NIST SP 811, appendix B.8)
+    expect(reading?.asLeft).toBeCloseTo(199.95, 2);
   });
 });

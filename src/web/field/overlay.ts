@@ -33,9 +33,11 @@ function lay(kit: Kit, machine: KitMachine, piece: Waiting, clears: boolean): La
     const moment = { seenAt: new Date(seenAt), recordedAt: madeAt };
     return { state: notEarlier(before, report(before, finding, piece.id, moment, checked.place).state), told: [{ ...finding, note }] };
   }
-  const judged = judgeDailyCheck(checked, piece.body, piece.staffId, madeAt, newId);
+  const judged = judgeDailyCheck(checked, piece.body, { staffId: piece.staffId, licenceClass: null }, madeAt, newId);
   if (judged.refused) return nothing(before);
-  const clearances = judged.state.clearances.filter(({ checkId }) => clears || checkId !== piece.id);
+  // The phone knows the licence of whoever is signed in only: what it said when the piece was made counts.
+  const cleared = clears && piece.decision !== "do-not-ride";
+  const clearances = judged.state.clearances.filter(({ checkId }) => cleared || checkId !== piece.id);
   return {
     state: notEarlier(before, { ...judged.state, clearances }),
     told: judged.raised.map(({ defect, note }, index) => {

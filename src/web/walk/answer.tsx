@@ -171,10 +171,16 @@ export function Verdict({ decision, mark, until, reasons, news = null }: Verdict
           ))}
         </ul>
       )}
-      {decision !== "ride" && <p class="now">{say(`walk.answer.${decision}.now`)}</p>}
+      {decision !== "ride" && <p class="now">{say(isOfRiderAlone(reasons) ? "walk.answer.rider.now" : `walk.answer.${decision}.now`)}</p>}
     </>
   );
 }
+
+const ofRider: readonly string[] = ["rider-not-equipped", "licence-class"];
+
+/** Nothing stands against the machine: it stays where it is for the next rider. */
+const isOfRiderAlone = (reasons: readonly WhyNot[]): boolean =>
+  reasons.some(({ code }) => ofRider.includes(code)) && reasons.every(({ code }) => ofRider.includes(code) || code === "minor-defect");
 
 /** What the service says instead of what this phone said, for a check that was sent while nobody looked; as it is now. */
 export function Overruled({ piece, kit, machine, onRead }: OverruledProps) {

@@ -1,16 +1,21 @@
 // The end of the walk: what was said at each station, the reading of the day, and the one touch that sends it.
 
 import type { Ref } from "preact";
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { limits } from "../../../shared/contracts/limits.ts";
+import type { Unit } from "../../../shared/contracts/quantities.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { unitsFor } from "../../../shared/units.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
+import { sayMethod } from "../../../shared/words/say-method.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
+import { Choice } from "../frame/parts.tsx";
 import { language, say, sayNumber } from "../frame/words.ts";
+import { type Doubt, doubtOfOdometer, doubtOfReading } from "./ask-again.ts";
+import { AskAgain } from "./ask-again-dialog.tsx";
 import type { StationState } from "./machine-drawing.tsx";
 import { SteadyButton } from "./steady-button.tsx";
-import { proofOf, type Walk } from "./walk.ts";
+import { figureOf, proofOf, type Walk } from "./walk.ts";
 
 export interface FinishProps {
   readonly head: Ref<HTMLHeadingElement>;
@@ -23,24 +28,42 @@ export interface FinishProps {
   readonly onSend: () => Promise<void>;
 }
 
-export function Finish({ head, walk, checked, now, stations, onChange, onStation, onSend }: FinishProps) {
+export function Finish({ head, walk, checked, now, stations, onChange, onStation, onSend: sendNow }: FinishProps) {
   const [changing, setChanging] = useState(false);
+  const [asking, setAsking] = useState<Doubt | null>(null);
+  const [sure, setSure] = useState(false);
   const [text, setText] = useState({ odometer: textOf(walk.odometerKm), proof: textOf(walk.proofValue) });
   const proof = proofOf(checked, now);
   const known = checked.state.odometerKm;
   const km = walk.odometerKm ?? known;
   const byOdometer = proof.quantity === "odometer";
-  const value = byOdometer ? walk.odometerKm : walk.proofValue;
-  const odd = value !== null && (value < proof.min || value > proof.max);
+  const unit = walk.proofUnit ?? proof.unit;
+  const units = unitsFor(proof.quantity);
   const left = stations.findIndex(({ state }) => state === "ahead");
   const findings = Object.keys(walk.found);
+  const printed = { "front-tyre-pressure": "front", "rear-tyre-pressure": "rear" } as const;
+  const end = proof.quantity in printed ? printed[proof.quantity as keyof typeof printed] : null;
+  const hasLoad = end !== null && checked.handbook.tyrePressure?.[end]?.laden !== undefined;
+  const ofReading = byOdometer || walk.proofValue === null ? null : doubtOfReading(proof.quantity, walk.proofValue, unit);
+  const ofOdometer = walk.odometerKm === null ? null : (doubtOfReading("odometer", km, "km") ?? doubtOfOdometer(checked, km, now));
+  const isSure = (value: number, of: Unit): boolean => walk.sure.includes(figureOf(value, of));
+  const doubt = ofReading && !isSure(walk.proofValue ?? 0, unit) ? ofReading : ofOdometer && !isSure(km, "km") ? ofOdometer : null;
+  // Asked once, while the gauge is in hand; what was said to be right goes as it is.
+  const onSend = async () => (doubt === null ? sendNow() : setAsking(doubt));
+  useEffect(() => {
+    if (sure) {
+      setSure(false);
+      void onSend();
+    }
+  }, [sure]);
   const ask = (odometer: boolean) => (
     <NumberPad
       label={say(`quantity.${odometer ? "odometer" : proof.quantity}`)}
-      unit={odometer ? "km" : say(`unit.${proof.unit}`)}
+      unit={odometer ? "km" : say(`unit.${unit}`)}
       text={odometer ? text.odometer : text.proof}
-      {...(odometer ? { most: limits.odometerKm } : {})}
-      decimals={!odometer && unitsFor(proof.quantity).includes(proof.unit) && proof.unit !== "percent"}
+import { useEffect, useState } from "preact/hooks";
+import { limits } from "../../../shared/contracts/limits.ts";
+import type { Unit } from "../../../shared/contracts/quantities.ts";
       onText={(next) => {
         setText({ ...text, [odometer ? "odometer" : "proof"]: next });
         onChange((before) => ({ ...before, [odometer ? "odometerKm" : "proofValue"]: valueTyped(next) }));
@@ -65,30 +88,45 @@ export function Finish({ head, walk, checked, now, stations, onChange, onStation
         <section aria-label={say("walk.reading")}>
           <h2>{say("walk.reading")}</h2>
           <p class="small">{say(byOdometer ? "walk.reading.odometer" : "walk.reading.why")}</p>
-          {ask(byOdometer)}
-          {odd && (
-            <p class="notice" role="status">
-              {say("walk.reading.odd", { min: sayNumber(proof.min, 1), max: sayNumber(proof.max, 1), unit: say(`unit.${proof.unit}`) })}
-            </p>
+          {!byOdometer && <p class="small">{sayMethod(proof.quantity, checked.handbook, language())}.</p>}
+          {units.length > 1 && (
+            <Choice
+              label={say("walk.reading.unit")}
+              value={unit}
+              options={units.map((one) => ({ value: one, text: say(`unit.${one}`) }))}
+              onChange={(next) => onChange((before) => ({ ...before, proofUnit: next }))}
+            />
           )}
+          {hasLoad && (
+            <Choice
+              label={say("walk.reading.load")}
+              value={walk.proofLoad}
+              options={(["solo", "laden"] as const).map((value) => ({ value, text: say(`bench.load.${value}`) }))}
+              onChange={(next) => onChange((before) => ({ ...before, proofLoad: next }))}
+            />
+          )}
+          {ask(byOdometer)}
         </section>
         {!byOdometer && (
           <section aria-label={say("quantity.odometer")}>
-            <p>
-              {say("walk.odometer", { km: sayNumber(km) })}{" "}
-              {!changing && (
+            <h2>{say("walk.odometer", { km: sayNumber(km) })}</h2>
+            <p class="small" role="status">
+              {say(walk.odometerSeen || walk.odometerKm !== null ? "walk.odometer.seen" : "walk.odometer.unread")}
+            </p>
+            {!changing && (
+              <p class="row">
+                {!walk.odometerSeen && (
+                  <button type="button" onClick={() => onChange((before) => ({ ...before, odometerSeen: true }))}>
+                    {say("walk.odometer.same")}
+                  </button>
+                )}
                 <button type="button" onClick={() => setChanging(true)}>
                   {say("walk.odometer.change")}
                 </button>
-              )}
-            </p>
+              </p>
+            )}
             {changing && ask(true)}
           </section>
-        )}
-        {walk.odometerKm !== null && walk.odometerKm < known && (
-          <p class="notice" role="status">
-            {say("walk.odometer.less", { km: sayNumber(known) })}
-          </p>
         )}
         <details>
           <summary>{say("walk.look-again")}</summary>
@@ -114,6 +152,22 @@ export function Finish({ head, walk, checked, now, stations, onChange, onStation
           </SteadyButton>
         )}
       </div>
+      {asking && (
+        <AskAgain
+          doubt={asking}
+          timeZone={checked.place.timeZone}
+          onClose={() => setAsking(null)}
+          onUnit={(next) => {
+            setAsking(null);
+            onChange((before) => ({ ...before, proofUnit: next }));
+          }}
+          onSure={(figure) => {
+            setAsking(null);
+            onChange((before) => ({ ...before, sure: [...before.sure, figure] }));
+            setSure(true);
+          }}
+        />
+      )}
     </>
   );
 }

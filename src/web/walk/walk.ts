@@ -7,6 +7,7 @@ import type { DailyAnswer, DailyCheckBody } from "../../../shared/contracts/chec
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Features } from "../../../shared/contracts/machine-model.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
+import type { Unit } from "../../../shared/contracts/quantities.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { type CheckedMachine, type JudgedDailyCheck, judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
 import type { CheckingRider } from "../../../shared/rules/rider.ts";
@@ -39,7 +40,17 @@ export interface Walk {
   readonly done: readonly string[];
   readonly odometerKm: number | null;
   readonly proofValue: number | null;
+  /** of the gauge at hand; null: the one that is asked for */
+  readonly proofUnit: Unit | null;
+  readonly proofLoad: "solo" | "laden";
+  /** the last known odometer was looked at and is right */
+  readonly odometerSeen: boolean;
+  /** figures that were asked about and are right, as they were: another figure is asked about anew */
+  readonly sure: readonly string[];
 }
+
+/** A figure as somebody was sure of it. */
+export const figureOf = (value: number, unit: Unit): string => `${value} ${unit}`;
 
 export interface WalkStation {
   readonly id: string;
@@ -63,6 +74,10 @@ export const beginWalk = (id: string, staffId: string, machineId: string, now: D
   done: [],
   odometerKm: null,
   proofValue: null,
+  proofUnit: null,
+  proofLoad: "solo",
+  odometerSeen: false,
+  sure: [],
 });
 
 // What was well when it was looked at need not be well after a ride: a walk is made in one go.
@@ -112,9 +127,16 @@ export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): 
         ];
       }),
     ),
-    ...(value === null ? {} : { proof: { value, unit: proof.unit } }),
+    odometerRead: walk.odometerKm !== null || walk.odometerSeen,
+    ...(value === null ? {} : { proof: readingOf(walk, value, walk.proofUnit ?? proof.unit) }),
   };
 }
+
+const readingOf = ({ sure, proofLoad }: Walk, value: number, unit: Unit): NonNullable<DailyCheckBody["proof"]> => ({
+  ...{ value, unit },
+  ...(sure.includes(figureOf(value, unit)) ? { readTwice: true } : {}),
+  ...(proofLoad === "laden" ? { load: proofLoad } : {}),
+});
 
 /** The verdict on this very phone, by the rules that the service judges by. */
 export const judge = (machine: CheckedMachine, body: DailyCheckBody, rider: CheckingRider, now: Date): JudgedDailyCheck =>
