@@ -72,6 +72,10 @@ const otherWork: readonly (readonly [itemId: string, work: string, minutes: numb
   ["rear-brake-cable", "New rear brake cable, greased and set", 45, "Rear brake cable"],
   ["front-tyre-tread-weekly", "New front tyre and tube", 55, "Tyre, front"],
   ["rear-tyre-tread-weekly", "New rear tyre and tube", 60, "Tyre, rear"],
+  // What the reading of the day shows and nobody saw.
+  ["front-tyre-pressure", "Pumped up; valve tested with soapy water, tight", 10],
+  ["rear-tyre-pressure", "Pumped up; valve tested with soapy water, tight", 10],
+  ["chain", "Chain set, both adjusters by the same number of flats", 20],
   ["front-tyre-pressure-weekly", "New valve, pressure set", 30, "Valve"],
   ["rear-tyre-pressure-weekly", "New valve, pressure set", 35, "Valve"],
   ["front-lining", "New front linings, run in", 50, "Linings, front"],

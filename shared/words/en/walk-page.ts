@@ -65,7 +65,7 @@ export const walkPageWords = {
   "walk.odometer": "Odometer: {km} km.",
   "walk.odometer.same": "It shows this",
   "walk.odometer.seen": "You have read it.",
-  "walk.odometer.unread": "Nobody has said so today. Without a look the check still counts, and that nobody read it is noted.",
+  "walk.odometer.unread": "Look at the meter: does it show this? Without a look the check still counts, and it says that nobody read it.",
   "walk.odometer.change": "It shows something else",
   "walk.look-again": "Look at a station again",
   "walk.state.well": "well",
