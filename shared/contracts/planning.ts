@@ -1,9 +1,9 @@
 // What is asked and answered about the workshop's work, wear, and who rides what.
 import { z } from "zod";
-import { limitSchema } from "./checks.ts";
 import { categorySchema, daySchema, idSchema, instantSchema, textSchema } from "./common.ts";
 import { paperKindSchema } from "./papers.ts";
 import { quantitySchema, unitSchema } from "./quantities.ts";
+import { limitSchema } from "./sheets.ts";
 
 // Wear forecast
 

@@ -12,7 +12,7 @@ import {
 import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import { stations } from "../../shared/catalogue/stations.ts";
 import type { Item, SheetKind } from "../../shared/catalogue/types.ts";
-import type { Sheet } from "../../shared/contracts/checks.ts";
+import type { Sheet } from "../../shared/contracts/sheets.ts";
 import { limitFor } from "../../shared/rules/as-new.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";

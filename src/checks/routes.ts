@@ -8,13 +8,12 @@ import {
   inspectionDraftBodySchema,
   inspectionDraftListSchema,
   reviewedDraftSchema,
-  sheetQuerySchema,
-  sheetSchema,
   weeklyInspectionBodySchema,
   weeklyInspectionReceiptSchema,
 } from "../../shared/contracts/checks.ts";
 import { idSchema } from "../../shared/contracts/common.ts";
 import { shownWeeklyInspectionSchema, weeklyInspectionListSchema } from "../../shared/contracts/inspections-read.ts";
+import { sheetQuerySchema, sheetSchema } from "../../shared/contracts/sheets.ts";
 import { salvageCheck } from "../../shared/rules/salvage.ts";
 import { answerReceipt, type Route, route } from "../platform/index.ts";
 import { listInspectionDrafts, saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";

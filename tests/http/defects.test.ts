@@ -302,6 +302,12 @@ describe("what is refused", () => {
     expect((await onBoard(as, machineId)).standing).toBe("grounded");
   });
 
+  test("what a rider wears is no defect of a machine: the report says where it belongs", async () => {
+    const machineId = await addTestMachine(app);
+    await post("R001", "/v1/defects", reportOf(app, machineId, "rider-gear.helmet-damaged"), 422, "about-the-rider");
+    expect((await onBoard(as, machineId)).standing).toBe("unchecked");
+  });
+
   test("every code of this room's catalogue was met here", () => {
     expect(Object.keys(defectErrors.entries).filter((code) => !seenCodes.has(code))).toEqual([]);
   });

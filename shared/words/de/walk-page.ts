@@ -68,7 +68,8 @@ export const walkPageWords = {
   "walk.odometer": "Kilometerstand: {km} km.",
   "walk.odometer.same": "Er zeigt das",
   "walk.odometer.seen": "Sie haben ihn abgelesen.",
-  "walk.odometer.unread": "Auf den Zähler sehen: zeigt er das? Ohne einen Blick zählt die Kontrolle auch, und es wird vermerkt, dass niemand abgelesen hat.",
+  "walk.odometer.unread":
+    "Auf den Zähler sehen: zeigt er das? Ohne einen Blick zählt die Kontrolle auch, und es wird vermerkt, dass niemand abgelesen hat.",
   "walk.odometer.change": "Er zeigt etwas anderes",
   "walk.look-again": "Eine Station noch einmal ansehen",
   "walk.state.well": "gut",
