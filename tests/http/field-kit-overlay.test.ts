@@ -83,6 +83,8 @@ const shown = (kit: Kit) => {
 };
 
 const observations = itemsFor(chainMachine, "daily").flatMap((item) => item.observations.map(({ id }) => id));
+/** What a rider wears is said in a check; no report takes it. */
+const isAboutRider = (seen: string): boolean => seen.startsWith("rider-gear.");
 const acts = fc.array(
   fc.record({
     who: fc.constantFrom("R001", "R002"),
@@ -102,7 +104,7 @@ test("whoever made what waits, the phone shows each rider what the service says 
       for (const { who, kind, seen } of list) {
         app.house.clock.advance(60_000);
         const mine = layOver(who === "R001" ? heard : heardByOther, pieces, app.cast.staffId(who));
-        pieces.push(kind === "check" || seen === null ? checkOf(who, mine, seen) : defectOf(who, mine, seen));
+        pieces.push(kind === "check" || seen === null || isAboutRider(seen) ? checkOf(who, mine, seen) : defectOf(who, mine, seen));
       }
       const before = [layOver(heard, pieces, app.cast.staffId("R001")), layOver(heardByOther, pieces, app.cast.staffId("R002"))].map(shown);
       for (const piece of pieces) await send(piece);

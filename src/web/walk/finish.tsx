@@ -61,9 +61,8 @@ export function Finish({ head, walk, checked, now, stations, onChange, onStation
       label={say(`quantity.${odometer ? "odometer" : proof.quantity}`)}
       unit={odometer ? "km" : say(`unit.${unit}`)}
       text={odometer ? text.odometer : text.proof}
-import { useEffect, useState } from "preact/hooks";
-import { limits } from "../../../shared/contracts/limits.ts";
-import type { Unit } from "../../../shared/contracts/quantities.ts";
+      decimals={!odometer && unit !== "percent" && unit !== "km"}
+      {...(odometer ? { most: limits.odometerKm } : {})}
       onText={(next) => {
         setText({ ...text, [odometer ? "odometer" : "proof"]: next });
         onChange((before) => ({ ...before, [odometer ? "odometerKm" : "proofValue"]: valueTyped(next) }));
