@@ -3,7 +3,6 @@
 import { useState } from "preact/hooks";
 import type { WeeklyInspectionReceipt } from "../../../shared/contracts/checks.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
-import { itemName } from "../../../shared/words/item-words.ts";
 import { sayGuidance } from "../../../shared/words/say-guidance.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
@@ -12,7 +11,7 @@ import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { asServiceSpeaks, language, say, sayMoment, sayNumber } from "../frame/words.ts";
 import type { DraftAtHand } from "./draft.ts";
-import type { ListProps } from "./inspect.tsx";
+import { type ListProps, stateIn } from "./inspect.tsx";
 import type { BenchMachine } from "./machine-kit.ts";
 
 interface EndProps extends ListProps {
@@ -25,11 +24,24 @@ interface EndProps extends ListProps {
 
 export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmit, machine }: EndProps) {
   const [text, setText] = useState(draft.odometerKm === null ? "" : String(draft.odometerKm));
-  const open = items.filter(({ id }) => draft.answers.find((answer) => answer.itemId === id)?.result === undefined);
-  const odd = review.issues.flatMap((issue) => {
+  const left = (["missing", "odd", "open"] as const).map((state) => ({
+    state,
+    items: items.filter((item) => stateIn(draft, review, item) === state),
+  }));
+  const said = review.issues.flatMap((issue) => {
     const answer = issue.index === null ? undefined : draft.answers[issue.index];
-    return answer?.result === undefined ? [] : [{ itemId: answer.itemId, message: issue.message }];
+    return answer === undefined ? [] : [{ itemId: answer.itemId, message: issue.message }];
   });
+  // What the rules ask about an answer that is neither missing nor a reading: about the whole of it.
+  const other = said.filter(({ itemId }) => !left.some((group) => group.items.some(({ id }) => id === itemId)));
+  const noOdometer = draft.odometerKm === null;
+  const isWhole = other.length === 0 && !noOdometer && left.every((group) => group.items.length === 0);
+  const link = (itemId: string, message?: string) => (
+    <li key={`${itemId} ${message ?? ""}`}>
+      <a href={to("bench", "inspect", machine.machineId, itemId)}>{nameOfItem(itemId, language())}</a>
+      {message !== undefined && asServiceSpeaks() && `: ${message}`}
+    </li>
+  );
   return (
     <section>
       <h1>{say("bench.end")}</h1>
@@ -45,22 +57,26 @@ export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmi
         }}
       />
       <p class="small">{say("bench.odometer.before", { km: sayNumber(machine.state.odometerKm) })}</p>
-      {(open.length > 0 || odd.length > 0) && (
+      {!isWhole && (
         <div class="notice">
           <p>{say("bench.missing")}</p>
-          <ul>
-            {open.map(({ id }) => (
-              <li key={id}>
-                <a href={to("bench", "inspect", machine.machineId, id)}>{itemName(id, language())}</a>
-              </li>
-            ))}
-            {odd.map(({ itemId, message }) => (
-              <li key={`${itemId} ${message}`}>
-                <a href={to("bench", "inspect", machine.machineId, itemId)}>{nameOfItem(itemId, language())}</a>
-                {asServiceSpeaks() && `: ${message}`}
-              </li>
-            ))}
-          </ul>
+          {noOdometer && <p>{say("bench.missing.odometer")}</p>}
+          {left.map(
+            (group) =>
+              group.items.length > 0 && (
+                <section key={group.state} class="left-over" aria-label={say(`bench.missing.${group.state}`)}>
+                  <h2>
+                    {say(`bench.missing.${group.state}`)} ({group.items.length})
+                  </h2>
+                  <ul>
+                    {group.items.map(({ id }) =>
+                      link(id, group.state === "odd" ? said.find(({ itemId }) => itemId === id)?.message : undefined),
+                    )}
+                  </ul>
+                </section>
+              ),
+          )}
+          {other.length > 0 && <ul>{other.map(({ itemId, message }) => link(itemId, message))}</ul>}
         </div>
       )}
       <Steps guidance={review.guidance.map((one) => sayGuidance(one, language()))} />
@@ -69,12 +85,7 @@ export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmi
         <button type="button" onClick={() => onOpen(null)}>
           {say("bench.items")}
         </button>
-        <button
-          type="button"
-          class="main"
-          disabled={busy || open.length > 0 || odd.length > 0 || draft.odometerKm === null}
-          onClick={() => void onSubmit()}
-        >
+        <button type="button" class="main" disabled={busy || !isWhole} onClick={() => void onSubmit()}>
           {say("bench.submit")}
         </button>
       </div>

@@ -17,6 +17,7 @@ import { go, to } from "../frame/route.ts";
 import { language, say } from "../frame/words.ts";
 import { type Draft, type DraftAtHand, useDraft } from "./draft.ts";
 import { End, Receipt } from "./inspect-end.tsx";
+import { type ItemState, isSettled, stateOfItem } from "./item-answer.ts";
 import { ItemPage } from "./item-page.tsx";
 import { type BenchMachine, fetchBenchMachine } from "./machine-kit.ts";
 
@@ -62,6 +63,7 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
   const answerTo = (id: string) => draft.answers.find((answer) => answer.itemId === id);
   const open = (id: string | null) =>
     id === null ? go("bench", "inspect", machine.machineId) : go("bench", "inspect", machine.machineId, id);
+  const stateOf = (item: Item): ItemState => stateIn(draft, review, item);
   const index = items.findIndex(({ id }) => id === itemId);
   const item = items[index];
   const submit = async () => {
@@ -96,11 +98,7 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
         <p class="small" role="status">
           {say(`bench.save.${atHand.state}`)}
         </p>
-        <progress
-          max={items.length}
-          value={items.filter(({ id }) => answerTo(id)?.result !== undefined).length}
-          aria-label={say("bench.progress")}
-        />
+        <progress max={items.length} value={items.filter((one) => isSettled(stateOf(one))).length} aria-label={say("bench.progress")} />
       </header>
       {atHand.state === "conflict" && (
         <div class="notice" role="alert">
@@ -152,7 +150,8 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
             }
             onDone={() => {
               atHand.saveNow();
-              open(items[index + 1]?.id ?? end);
+              // What is answered is gone past: whoever comes from the list of what is missing comes to the next of it.
+              open(items.find((one, at) => at > index && !isSettled(stateOf(one)))?.id ?? end);
             }}
             onBack={() => open(items[index - 1]?.id ?? null)}
           />
@@ -170,7 +169,7 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
           <ItemList items={items} review={review} draft={draft} machine={machine} current={null} />
           <p class="small">{say("caution.line")}</p>
           <div class="thumb">
-            <button type="button" class="main" onClick={() => open(items.find(({ id }) => answerTo(id)?.result === undefined)?.id ?? end)}>
+            <button type="button" class="main" onClick={() => open(items.find((one) => !isSettled(stateOf(one)))?.id ?? end)}>
               {say(draft.answers.length === 0 ? "bench.begin" : "bench.draft.go-on")}
             </button>
           </div>
@@ -189,16 +188,16 @@ export interface ListProps {
   readonly machine: BenchMachine;
 }
 
+/** How an item stands in the draft, by the rules. */
+export function stateIn(draft: Draft, review: Review, item: Item): ItemState {
+  const at = draft.answers.findIndex((answer) => answer.itemId === item.id);
+  const odd = review.issues.some((issue) => issue.index === at);
+  const outside = review.verdicts.find((verdict) => verdict.itemId === item.id)?.result === "defect";
+  return stateOfItem(item, draft.answers[at], odd, outside);
+}
+
 /** The items along the walk with how each stands so far. */
 function ItemList({ items, review, draft, machine, current }: ListProps & { current: string | null }) {
-  const stateOf = (id: string): "open" | "found" | "odd" | "well" => {
-    const at = draft.answers.findIndex((answer) => answer.itemId === id);
-    const answer = draft.answers[at];
-    if (answer?.result === undefined) return "open";
-    if (review.issues.some((issue) => issue.index === at)) return "odd";
-    const measured = review.verdicts.find((verdict) => verdict.itemId === id)?.result === "defect";
-    return answer.result === "defect" || measured ? "found" : "well";
-  };
   return (
     <nav class="item-list" aria-label={say("bench.items")}>
       {stations.map(({ id }) => {
@@ -211,12 +210,12 @@ function ItemList({ items, review, draft, machine, current }: ListProps & { curr
               {here.map((item) => (
                 <li key={item.id}>
                   <a
-                    class={`item-link item-link-${stateOf(item.id)}`}
+                    class={`item-link item-link-${stateIn(draft, review, item)}`}
                     href={to("bench", "inspect", machine.machineId, item.id)}
                     aria-current={item.id === current ? "step" : undefined}
                   >
                     <span>{itemName(item.id, language())}</span>
-                    <span>{say(`bench.item.state.${stateOf(item.id)}`)}</span>
+                    <span>{say(`bench.item.state.${stateIn(draft, review, item)}`)}</span>
                   </a>
                 </li>
               ))}

@@ -3,6 +3,7 @@ import type { Item } from "../../../shared/catalogue/types.ts";
 import type { Unit } from "../../../shared/contracts/quantities.ts";
 import type { JudgedMachine } from "../../../shared/rules/judge-reading.ts";
 import { worstPlaceOf } from "../../../shared/rules/places.ts";
+import { readingIssues } from "../../../shared/rules/reading-issues.ts";
 import { valueTyped } from "../field/number-pad.tsx";
 import type { DraftAnswer } from "./draft.ts";
 import { firstUnit } from "./reading-field.tsx";
@@ -44,6 +45,40 @@ export function fieldsOf(answer: DraftAnswer | undefined, item: Item, machine: J
 /** How many places may be read: several where the worst of them decides. */
 export const mostPlaces = (item: Item, machine: JudgedMachine): number =>
   item.quantity !== undefined && worstPlaceOf(item.quantity, machine.handbook) !== null ? 6 : 1;
+
+type Measured = Pick<DraftAnswer, "asFound" | "places">;
+const isMeasured = (answer: Measured): boolean => answer.asFound !== undefined || answer.places !== undefined;
+
+export const needsReading = ({ quantity, quantityOptional }: Item): boolean => quantity !== undefined && quantityOptional !== true;
+
+/** What is odd about the readings as they are typed; nothing while there are none. */
+export function oddOf(item: Item, fields: Fields, machine: JudgedMachine): ReturnType<typeof readingIssues> {
+  const answer = { ...answerOf(item, fields, true) };
+  return isMeasured(answer) ? readingIssues({ ...answer, result: answer.result ?? "ok" }, 0, item, machine.handbook) : [];
+}
+
+/** Whether the item has to stay open: its reading is missing, or has to be taken again. */
+export function staysOpen(item: Item, fields: Fields, machine: JudgedMachine): boolean {
+  const answer = answerOf(item, fields, true);
+  if (!isMeasured(answer)) return needsReading(item) || answer.asLeft !== undefined;
+  return oddOf(item, fields, machine).length > 0;
+}
+
+export type ItemState = "open" | "missing" | "odd" | "found" | "well" | "well-unmeasured";
+
+/** How an item of a draft stands. `odd`: the rules ask about its reading again; `outside`: the reading is outside its limits. */
+export function stateOfItem(item: Item, answer: DraftAnswer | undefined, odd: boolean, outside: boolean): ItemState {
+  if (answer === undefined) return "open";
+  const measured = isMeasured(answer);
+  // One that was put off for later has an answer without a result.
+  if (!measured && (needsReading(item) || answer.asLeft !== undefined)) return "missing";
+  if (odd) return "odd";
+  if (answer.result === undefined) return "open";
+  if (answer.result === "defect" || outside) return "found";
+  return item.quantity !== undefined && !measured ? "well-unmeasured" : "well";
+}
+
+export const isSettled = (state: ItemState): boolean => state !== "open" && state !== "missing" && state !== "odd";
 
 /** The answer to the item; `given`: it was said to be done, else it stays open in the draft. */
 export function answerOf(item: Item, fields: Fields, given: boolean): DraftAnswer {

@@ -4,7 +4,6 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { WeeklyAnswer } from "../../../shared/contracts/checks.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
-import { readingIssues } from "../../../shared/rules/reading-issues.ts";
 import { verdictOf } from "../../../shared/rules/weekly-inspection.ts";
 import { unitsFor } from "../../../shared/units.ts";
 import { itemHow, itemName, itemPrompt, itemWhy, observationText } from "../../../shared/words/item-words.ts";
@@ -13,7 +12,7 @@ import { PhotoField } from "../field/photo-field.tsx";
 import { Choice } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
 import type { DraftAnswer } from "./draft.ts";
-import { actions, answerOf, type Fields, fieldsOf, mostPlaces } from "./item-answer.ts";
+import { actions, answerOf, type Fields, fieldsOf, mostPlaces, needsReading, oddOf, staysOpen } from "./item-answer.ts";
 import type { BenchMachine } from "./machine-kit.ts";
 import { sayOdd } from "./odd.ts";
 import { LimitLine, VerdictLine } from "./reading-field.tsx";
@@ -54,12 +53,14 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
   const change = (part: Partial<Fields>) => {
     latest.current = { ...latest.current, ...part };
     setFields(latest.current);
-    onAnswer(answerOf(item, latest.current, answer?.result !== undefined));
+    // An answer whose reading is taken back is none.
+    onAnswer(answerOf(item, latest.current, answer?.result !== undefined && !staysOpen(item, latest.current, machine)));
   };
   const { quantity } = item;
   const now = { result: "ok", ...answerOf(item, fields, true) } as WeeklyAnswer;
   const typed = quantity !== undefined && (now.asFound !== undefined || now.places !== undefined);
-  const odd = typed ? readingIssues(now, 0, item, machine.handbook) : [];
+  const odd = oddOf(item, fields, machine);
+  const later = staysOpen(item, fields, machine);
   const verdict = typed && odd.length === 0 ? verdictOf(machine, now, item)[0] : undefined;
   const isWell = odd.length === 0 && verdict?.result !== "defect";
   const anythingSeen = fields.observationIds.length > 0 || fields.photoIds.length > 0;
@@ -139,6 +140,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
                 ))}
               </>
             )}
+            {!typed && <p class="small">{say(needsReading(item) ? "bench.reading.missing" : "bench.reading.optional")}</p>}
             {odd.map(({ field, message }) => (
               <p key={field} class="notice">
                 {sayIssue(field, message, now, item)}
@@ -218,11 +220,11 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
           type="button"
           class="main"
           onClick={() => {
-            onAnswer(answerOf(item, fields, true));
+            onAnswer(answerOf(item, fields, !later));
             onDone();
           }}
         >
-          {say(isWell && !anythingSeen ? "bench.item.well" : "bench.item.noted")}
+          {say(later ? "bench.item.later" : isWell && !anythingSeen ? "bench.item.well" : "bench.item.noted")}
         </button>
       </div>
     </article>
