@@ -2,9 +2,10 @@
 
 import { deferralBodySchema, notFoundBodySchema, regradeBodySchema, reportDefectBodySchema } from "../shared/contracts/defects.ts";
 import { machineAmendmentSchema, modelRevisionBodySchema } from "../shared/contracts/fleet.ts";
-import { isoWeek, startOfDay } from "../shared/rules/calendar.ts";
+import { paperBodySchema, paperEndingBodySchema } from "../shared/contracts/papers.ts";
+import { addDays, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
 import { deferDefect, recordNotFound, regradeDefect, reportDefect } from "../src/defects/index.ts";
-import { amendMachine, reviseModel } from "../src/fleet/index.ts";
+import { addPaper, amendMachine, endPaper, reviseModel } from "../src/fleet/index.ts";
 import { checkMachine, type Seen } from "./check-daily.ts";
 import { type DayOff, inspectionWeekday } from "./day.ts";
 import { takeMachine } from "./found.ts";
@@ -105,6 +106,18 @@ export function tellStories(world: World): void {
     await amendMachine(world.house, manager, id, machineAmendmentSchema.parse(change));
   };
 
+  // The renewal that is not there yet was written down with a mistyped year; the manager sees it and says so.
+  on("papers-expired", -1, hour(14, 5), async ({ id, depot }) => {
+    const first = addDays(depot.today, -2);
+    const mistyped = { kind: "insurance", number: "CV-118204", validFrom: first, validTo: addDays(first, 3_652) };
+    const { receipt } = await addPaper(world.house, manager, id, paperBodySchema.parse(mistyped));
+    const ending = {
+      day: localDay(world.house.clock.now(), depot.timeZone),
+      reason: "mistaken",
+      note: "The year is mistyped, and the insurer has not renewed it yet",
+    };
+    await endPaper(world.house, manager, receipt.id, paperEndingBodySchema.parse(ending));
+  });
   on("withdrawn", Math.max(-20, -world.days + 5), hour(8, 40), async (machine) => {
     machine.withdrawn = true;
     await amend(machine, { withdrawn: { reason: "Frame bent in a collision; the insurer decides" } });

@@ -185,7 +185,12 @@ export type Machine = z.infer<typeof machineSchema>;
 export const machineListSchema = pageOf(machineSchema);
 
 export const historyQuerySchema = pageQuerySchema.extend({ at: instantSchema.optional() });
-export const machineListQuerySchema = pageQuerySchema.extend({ depotId: idSchema.optional(), standing: standingSchema.optional() });
+export const machineListQuerySchema = pageQuerySchema.extend({
+  depotId: idSchema.optional(),
+  standing: standingSchema.optional(),
+  mark: markTextSchema.optional().meta({ description: "the machine with this registration mark, however it is written" }),
+  vin: vinTextSchema.optional().meta({ description: "machines with this identification number, however it is written" }),
+});
 export type MachineListQuery = z.infer<typeof machineListQuerySchema>;
 
 // Import

@@ -2,14 +2,16 @@ import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts"
 import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
 import { readPolicy } from "../readiness/index.ts";
 import { machineSummary } from "./machine-summary.ts";
+import { readIdentityAsked } from "./rules.ts";
 import { machinesAfter } from "./store.ts";
 
 // A standing is computed and not stored, so a list of one standing reads on until its page is full.
 const batchSize = 500;
 
-/** The actor's machines by registration mark, as they stand now. Throws `other-depot`. */
+/** The actor's machines by registration mark, as they stand now. Throws `other-depot`, and `not-valid` for a mark or number that is none. */
 export async function listMachines(house: House, actor: Actor, query: MachineListQuery) {
   const depotIds = depotsInView(actor, query.depotId);
+  const identity = readIdentityAsked(query);
   const policy = await readPolicy(house.db);
   const at = house.clock.now();
   const wanted = query.limit + 1;
@@ -17,7 +19,7 @@ export async function listMachines(house: House, actor: Actor, query: MachineLis
   let after = cursorFrom(query.cursor)?.[0] ?? null;
   for (;;) {
     const take = query.standing === undefined ? wanted : batchSize;
-    const rows = await machinesAfter(house.db, depotIds, after, take);
+    const rows = await machinesAfter(house.db, depotIds, after, take, identity);
     const machines = rows.map((row) => machineSummary(row, policy, at));
     found.push(...machines.filter(({ standing }) => query.standing === undefined || standing === query.standing));
     if (found.length >= wanted || rows.length < take) break;

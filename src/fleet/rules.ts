@@ -42,6 +42,22 @@ export function readIdentity(sent: { readonly registrationMark?: string | undefi
   };
 }
 
+/** The mark and number that a list is asked for, as they are stored; null: not asked for. Throws `not-valid`. */
+export function readIdentityAsked({ mark, vin }: { readonly mark?: string | undefined; readonly vin?: string | undefined }): {
+  readonly mark: string | null;
+  readonly vin: string | null;
+} {
+  const issues: ProblemIssue[] = [];
+  const read = (pointer: string, text: string | undefined, as: (text: string) => Understood): string | null => {
+    const understood = text === undefined ? null : as(text);
+    if (understood && "wrong" in understood) issues.push({ pointer, message: understood.wrong });
+    return understood && "value" in understood ? understood.value : null;
+  };
+  const asked = { mark: read("/query/mark", mark, readMark), vin: read("/query/vin", vin, readVin) };
+  if (issues.length > 0) throw notValid(issues);
+  return asked;
+}
+
 export const notValid = (issues: readonly ProblemIssue[]) =>
   platformErrors.problem(
     "not-valid",

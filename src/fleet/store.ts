@@ -127,14 +127,21 @@ export async function findMachine(db: Database, id: string): Promise<MachineRow 
   return row ?? null;
 }
 
-/** Machines by registration mark, those of `depotIds` or all, after a mark. */
-export function machinesAfter(db: Database, depotIds: readonly string[] | null, after: string | null, take: number): Promise<MachineRow[]> {
+/** Machines by registration mark, those of `depotIds` or all, after a mark; with one mark or number only, where it is asked for. */
+export function machinesAfter(
+  db: Database,
+  depotIds: readonly string[] | null,
+  after: string | null,
+  take: number,
+  { mark = null, vin = null }: { readonly mark?: string | null; readonly vin?: string | null } = {},
+): Promise<MachineRow[]> {
   return db.rows<MachineRow>(
     `${machineSql}
      WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
        AND ($2::text IS NULL OR m.registration_mark > $2::text)
+       AND ($4::text IS NULL OR m.registration_mark = $4::text) AND ($5::text IS NULL OR m.vin = $5::text)
      ORDER BY m.registration_mark LIMIT $3::int`,
-    [depotIds && JSON.stringify(depotIds), after, take],
+    [depotIds && JSON.stringify(depotIds), after, take, mark, vin],
   );
 }
 

@@ -111,6 +111,24 @@ describe("seeing machines", () => {
     expect(asked.items).toEqual([far]);
   });
 
+  test("a machine is found by its mark or its number, however they are written, among those that one sees", async () => {
+    const home = await fleet.add("FIND1", { vin: goodVin });
+    const far = await fleet.add("FIND2", { depotId: app.cast.farDepotId, vin: goodVin });
+    const found = async (query: object, client = fleet.auditor) =>
+      (await client.get("/v1/machines").query(query).expect(200)).body.items.map(({ id }: Machine) => id);
+    expect(await found({ mark: "fi nd-1" })).toEqual([home.id]);
+    expect(await found({ mark: "FIND" })).toEqual([]);
+    const small = ` ${goodVin.toLowerCase()} `;
+    expect(await found({ vin: small, limit: 200 })).toEqual(expect.arrayContaining([home.id, far.id]));
+    expect(await found({ vin: goodVin, mark: "FIND2" })).toEqual([far.id]);
+    expect(await found({ mark: "FIND2" }, fleet.farRider)).toEqual([far.id]);
+    expect(await found({ mark: "FIND1" }, fleet.farRider)).toEqual([]);
+    await expectRefused(app, () => fleet.auditor.get("/v1/machines").query({ mark: "?", vin: "SHORT" }), 422, "not-valid", [
+      "/query/mark",
+      "/query/vin",
+    ]);
+  });
+
   test("pages give every machine once and in order, for one standing too", async () => {
     for (const mark of ["P1", "P2", "P3", "P4", "P5"]) {
       const machine = await fleet.add(mark);

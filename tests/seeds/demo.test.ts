@@ -110,6 +110,16 @@ describe("the first morning", () => {
     expect(causes.sort()).toEqual(["grounding-defect front-brake-cable", "grounding-defect wheel-play", "minor-defect-overdue bodywork"]);
   });
 
+  test("the one without papers had a renewal with a mistyped year, which was ended as mistaken and hides nothing", async () => {
+    const ended = await rows<{ machineId: string; reason: string; years: number }>(
+      `SELECT p.machine_id AS "machineId", e.reason, (extract(year FROM p.valid_to) - extract(year FROM p.valid_from))::int AS years
+       FROM paper_ending e JOIN paper p ON p.id = e.paper_id`,
+    );
+    const { machines } = await board(house);
+    const without = machines.find(({ standing }) => standing === "papers-expired");
+    expect(ended).toEqual([{ machineId: without?.machineId, reason: "mistaken", years: 10 }]);
+  });
+
   test("every machine with an open grounding defect reads grounded or withdrawn", async () => {
     const { machines } = await board(house);
     const open = await rows<{ id: string }>(

@@ -82,7 +82,7 @@ describeInBrowser("the papers of a machine", () => {
     await papers.getByText("Insurance P-9120 is ended.").waitFor();
     await papers.getByText("Entered by mistake, counts for nothing.").waitFor();
     await page.locator(".outcome").getByText("Papers expired").waitFor();
-    await papers.getByText("Recorded by Person F001").waitFor();
+    await papers.getByText("Ending recorded by Person F001").waitFor();
     await page.getByText("A paper of the machine was ended").waitFor();
     await expectSound(page, "papers after an ending, smallest");
     await shoot(page, "papers-after-smallest");

@@ -10,7 +10,7 @@ export const machinePapersPageWords = {
   "machine-papers.ended-at-once": "Beendet, bevor es galt: {reason}.",
   "machine-papers.mistaken": "Irrtümlich eingetragen, zählt nicht.",
   "machine-papers.as-recorded": "{from} bis {to}",
-  "machine-papers.recorded-by": "Eingetragen von {who}, {at}.",
+  "machine-papers.recorded-by": "Ende eingetragen von {who}, {at}.",
   "machine-papers.recorded": "Eingetragen {at}.",
   "machine-papers.failed-grounds": "Sperrt die Maschine bis zu einer Untersuchung, die am {day} oder später beginnt.",
   "machine-papers.end": "Dieses Papier beenden",

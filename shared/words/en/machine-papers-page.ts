@@ -10,7 +10,7 @@ export const machinePapersPageWords = {
   "machine-papers.ended-at-once": "Ended before it counted: {reason}.",
   "machine-papers.mistaken": "Entered by mistake, counts for nothing.",
   "machine-papers.as-recorded": "{from} to {to}",
-  "machine-papers.recorded-by": "Recorded by {who}, {at}.",
+  "machine-papers.recorded-by": "Ending recorded by {who}, {at}.",
   "machine-papers.recorded": "Recorded {at}.",
   "machine-papers.failed-grounds": "Grounds the machine until a test that begins on {day} or later.",
   "machine-papers.end": "End this paper",

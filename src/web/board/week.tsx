@@ -23,7 +23,7 @@ export function Week({ depot }: { depot: Depot }) {
               </summary>
               <ul>
                 {plan.value.late.map((job) => (
-                  <li key={`${job.machineId} ${job.kind} ${job.itemId ?? ""} ${job.dueDay}`}>
+                  <li key={`${job.machineId} ${job.kind} ${job.itemId ?? job.paperKind ?? ""} ${job.dueDay}`}>
                     <a class="mono" href={to("bench", "machine", job.machineId)}>
                       {job.registrationMark}
                     </a>{" "}
@@ -60,7 +60,7 @@ export function Week({ depot }: { depot: Depot }) {
                     <summary>{say(jobs.length === 1 ? "board.jobs.one" : "board.jobs.many", { count: sayNumber(jobs.length) })}</summary>
                     <ul>
                       {jobs.map((job) => (
-                        <li key={`${job.machineId} ${job.kind} ${job.itemId ?? ""} ${job.defectId ?? ""}`}>
+                        <li key={`${job.machineId} ${job.kind} ${job.itemId ?? job.paperKind ?? ""} ${job.defectId ?? ""}`}>
                           <a class="mono" href={to("bench", "machine", job.machineId)}>
                             {job.registrationMark}
                           </a>{" "}
