@@ -48,6 +48,7 @@ beforeAll(async () => {
   await run(`INSERT INTO paper_ending VALUES
     ('${ids.ending}', '${ids.paper}', '${ids.machine}', DATE '2026-07-13', 'cancelled', false, '${ids.staff}', ${at})`);
   await run(`INSERT INTO photo VALUES ('${other}', sha256('a'), 'image/jpeg', 4, 3, 700, sha256('b'), '${ids.staff}', ${at})`);
+  await run(`INSERT INTO secret_event VALUES ('${ids.check}', '${ids.staff}', 'set', ${at})`);
   await run(`INSERT INTO photo_use VALUES ('${other}', '${ids.check}', '${ids.machine}', NULL, '${ids.staff}')`);
 });
 afterAll(() => house.close());
@@ -72,6 +73,7 @@ describe.each([
   ["paper_ending", "reason = 'mistaken'"],
   ["machine_state_history", "state = '{\"changed\": true}'"],
   ["photo", "sha256 = sha256('c')"],
+  ["secret_event", "kind = 'changed'"],
   ["photo_use", `defect_id = '${other}'`],
 ])("a row of %s", (table, change) => {
   test.each([
