@@ -1,7 +1,7 @@
 // What signing in needs beyond the house: keys and what is remembered. One desk for each open database of the process.
 
 import type { KeyRing } from "../ledger/index.ts";
-import type { Database, House } from "../platform/index.ts";
+import { type Database, endWatchingIn, type House } from "../platform/index.ts";
 import { hashSecret } from "./secrets.ts";
 import { SessionMemory } from "./sessions.ts";
 import { makeRefreshToken, TokenReader } from "./tokens.ts";
@@ -35,8 +35,11 @@ export function deskOf(house: House): Desk {
   return desk;
 }
 
-/** This process forgets at once; the others hear it by notification when the change is committed. */
+/** This process forgets at once; the others hear it by notification when the change is committed. What is watched in these sessions ends. */
 export function forgetSessions(house: House, sessionIds: readonly string[]): void {
   const sessions = desks.get(house.db)?.sessions;
-  for (const id of sessionIds) sessions?.forget(id);
+  for (const id of sessionIds) {
+    sessions?.forget(id);
+    endWatchingIn(id);
+  }
 }

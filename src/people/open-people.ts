@@ -3,7 +3,7 @@ import type { FastifyRequest } from "fastify";
 import { type KeyRing, openKeys, signWith } from "../ledger/index.ts";
 import type { Actor, Authenticate, House } from "../platform/index.ts";
 import { accessCookieOf } from "./cookies.ts";
-import { type Desk, openDesk } from "./desk.ts";
+import { type Desk, forgetSessions, openDesk } from "./desk.ts";
 import { readLiveSession } from "./store.ts";
 import { noToken, sessionEnded } from "./tokens.ts";
 
@@ -19,7 +19,7 @@ export async function openPeople(house: House, keys?: KeyRing): Promise<People> 
   const ring = keys ?? (await openKeys(house.config));
   signWith(house.db, ring);
   const desk = await openDesk(house, ring);
-  const stop = await house.db.listen("ferrule_sessions", (sessionId) => desk.sessions.forget(sessionId));
+  const stop = await house.db.listen("ferrule_sessions", (sessionId) => forgetSessions(house, [sessionId]));
   return { authenticate: (request) => actorOf(house, desk, tokenOf(request)), close: stop };
 }
 

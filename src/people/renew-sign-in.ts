@@ -22,7 +22,7 @@ export async function renewSignIn(house: House, body: RenewalBody): Promise<Sign
   const session = await readLiveSession(house.db, sessionId);
   if (!session) throw sessionEnded();
   // It was remembered with its old end.
-  forgetSessions(house, [sessionId]);
+  deskOf(house).sessions.forget(sessionId);
   const about = { staffId: session.person.id, sessionId };
   const accessToken = await signAccessToken(deskOf(house).keys, house.config.issuer, about, now);
   const { person } = session;

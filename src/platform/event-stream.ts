@@ -1,21 +1,28 @@
 // Server-sent events (WHATWG HTML, 'Server-sent events'): a stream that its reader or the closing service ends, and a wait that can be cut short.
 import { Readable } from "node:stream";
+import type { Actor } from "./actor.ts";
 
 /** A line that says nothing, after so long a silence, keeps proxies from taking it for an end. */
 export const quietMs = 15_000;
 
-const open = new Set<AbortController>();
+/** each with the session that it was opened in */
+const open = new Map<AbortController, string>();
 
 /** Ends all that is being watched, so that a service that closes waits for nobody's page. */
 export function endWatching(): void {
-  for (const watching of open) watching.abort();
+  for (const watching of open.keys()) watching.abort();
 }
 
-/** The events as a stream; `stop` is aborted when the reader goes or the service closes. */
-export function eventStream(events: (stop: AbortSignal) => AsyncGenerator<string>): Readable {
+/** Ends what is watched in a session that has ended, or whose person has changed: whoever still may opens it anew. */
+export function endWatchingIn(sessionId: string): void {
+  for (const [watching, session] of open) if (session === sessionId) watching.abort();
+}
+
+/** The events as a stream; `stop` is aborted when the reader goes, their session ends or the service closes. */
+export function eventStream(actor: Actor, events: (stop: AbortSignal) => AsyncGenerator<string>): Readable {
   const watching = new AbortController();
   const stream = Readable.from(events(watching.signal), { objectMode: false, encoding: "utf8" });
-  open.add(watching);
+  open.set(watching, actor.sessionId);
   stream.once("close", () => {
     open.delete(watching);
     watching.abort();

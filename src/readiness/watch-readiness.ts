@@ -74,7 +74,7 @@ function lookoutOf(house: House): Lookout {
 export async function watchReadiness(house: House, actor: Actor, depotId: string | undefined): Promise<Readable> {
   const inView = depotsInView(actor, depotId);
   if (depotId !== undefined && !(await isDepot(house.db, depotId))) throw noDepot();
-  return eventStream((stop) => events(house, inView, stop));
+  return eventStream(actor, (stop) => events(house, inView, stop));
 }
 
 async function* events(house: House, inView: readonly string[] | null, stop: AbortSignal): AsyncGenerator<string> {

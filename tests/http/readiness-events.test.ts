@@ -95,3 +95,19 @@ test("a service that closes ends what is being watched", async () => {
   endWatching();
   await listening.ended;
 });
+
+test("what somebody watches ends with their session: when a manager resets their secret, when they leave it, and not for anybody else", async () => {
+  const [mechanic, auditor] = [await listen("M003"), await listen("A001")];
+  expect(await mechanic.next()).toBe("watching {}");
+  expect(await auditor.next()).toBe("watching {}");
+  await expectAnswer((await as("F001")).post(`/v1/staff/${app.cast.staffId("M003")}/secret-reset`), 200);
+  await mechanic.ended;
+  expect(await auditor.next()).toBe('changed {"depotIds":null}');
+  // Another process tells it through the database only.
+  const [session] = await app.house.db.rows<{ id: string }>(
+    "SELECT id FROM session WHERE staff_id = $1::text::uuid AND ended_at IS NULL ORDER BY started_at DESC LIMIT 1",
+    [app.cast.staffId("A001")],
+  );
+  await app.house.db.rows("SELECT pg_notify('ferrule_sessions', $1::text)::text", [session?.id]);
+  await auditor.ended;
+});
