@@ -65,13 +65,14 @@ const MOST_KM = 1_000_000;
  * last is the one to foresee from: of the latest set, by the bench where it measured then.
  */
 export function setsOf(points: readonly StretchPoint[]): Point[][] {
-  const sets = new Map<string, { readonly order: number; readonly points: Point[] }>();
+  const sets = new Map<number, Point[]>();
   for (const { set, by, km, worn, weight } of points) {
-    const own = sets.get(`${set} ${by}`) ?? { order: 2 * set + (by === "bench" ? 1 : 0), points: [] };
-    sets.set(`${set} ${by}`, own);
-    own.points.push([km, worn, weight]);
+    const order = 2 * set + (by === "bench" ? 1 : 0);
+    const own = sets.get(order);
+    if (own) own.push([km, worn, weight]);
+    else sets.set(order, [[km, worn, weight]]);
   }
-  return [...sets.values()].sort((one, other) => one.order - other.order).map((own) => own.points);
+  return [...sets].sort(([one], [other]) => one - other).map(([, own]) => own);
 }
 
 /** Measurements of the stretch: what was left after setting is read with the one before. */

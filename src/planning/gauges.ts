@@ -31,11 +31,11 @@ const repeatable = {
 export const rereadWithin = (quantity: keyof typeof repeatable, by: ReadBy = "bench"): number =>
   repeatable[quantity] * (by === "rider" ? RIDER_TIMES : 1);
 
-/** A machine that was not ridden further, or not for longer, has not worn in between: common practice, no source. */
+/** A machine that was not ridden further has not worn in between: common practice, no source. */
 const SAME_PLACE_KM = 20;
-const SAME_TIME_MS = 12 * 3_600_000;
 
-export const isSameDay = (one: string, other: string): boolean => Math.abs(Date.parse(other) - Date.parse(one)) <= SAME_TIME_MS;
+/** One day of two ISO instants, in UTC: near enough, and asked for each reading of a fleet. */
+export const isSameDay = (one: string, other: string): boolean => one.slice(0, 10) === other.slice(0, 10);
 
 /** Whether nothing can have worn between two readings. */
 export const isSameTime = (

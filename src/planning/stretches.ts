@@ -98,43 +98,66 @@ export function stretchesOf(quantity: WearingQuantity, readings: readonly WearRe
   const all: Building[] = [];
   let open: Building | null = null;
   let next: Stretch["begunBy"] = "first-reading";
+  const begin = (read: Read, value: number, begunBy: Stretch["begunBy"]): Building => {
+    const stretch: Building = { begunAt: read.at, begunBy, points: [pointOf(read, value, 0, 0)], latest: value };
+    all.push(stretch);
+    return stretch;
+  };
   for (const { at, asFound, asLeft, renewed, by = "bench" } of readings) {
-    const read = { at, km: distanceAt(ridden, at), of: 1, by, weight: weightOf(by) };
-    const begin = (value: number, begunBy: Stretch["begunBy"]): Building => {
-      const stretch: Building = { begunAt: at, begunBy, points: [{ ...read, value, worn: 0, set: 0 }], latest: value };
-      all.push(stretch);
-      return stretch;
-    };
-    const isBetter = (stretch: Building, value: number): boolean =>
-      wornBetween(facts, lastOf(stretch).value, value) < -facts.gaugeError * (rereadWithin(quantity, by) / rereadWithin(quantity));
-    const take = (stretch: Building, value: number): void => {
-      const last = lastOf(stretch);
-      const isAgain = last.by === by && isSameTime(last, read) && Math.abs(value - last.value) <= rereadWithin(quantity, by) + NOISE;
-      if (isAgain) stretch.points.splice(-1, 1, middleOf(facts, stretch.points, { ...read, value }));
-      else stretch.points.push({ ...read, value, worn: last.worn + wornBetween(facts, last.value, value), set: last.set });
-      stretch.latest = value;
-    };
+    const again = rereadWithin(quantity, by);
+    const read: Read = { at, km: distanceAt(ridden, at), by, weight: weightOf(by), again };
+    // A rider's gauge errs by as much more in this too.
+    const better = -facts.gaugeError * (by === "bench" ? 1 : again / rereadWithin(quantity));
+    const isBetter = (stretch: Building, value: number): boolean => wornBetween(facts, lastOf(stretch).value, value) < better;
     if (asFound !== null) {
-      if (open === null) open = begin(asFound, next);
-      else if (isBetter(open, asFound)) open = begin(asFound, "better-than-wear-allows");
-      else take(open, asFound);
+      if (open === null) open = begin(read, asFound, next);
+      else if (isBetter(open, asFound)) open = begin(read, asFound, "better-than-wear-allows");
+      else take(facts, open, read, asFound);
     }
     if (renewed) {
       next = "renewal";
-      open = asLeft === null ? null : begin(asLeft, next);
+      open = asLeft === null ? null : begin(read, asLeft, next);
     } else if (asLeft !== null) {
-      if (open === null) open = begin(asLeft, next);
+      if (open === null) open = begin(read, asLeft, next);
       // Set at a repair with nothing read before it: what had worn by then is not known, so the count begins anew.
-      else if (facts.adjustable ? asFound === null : isBetter(open, asLeft)) open = begin(asLeft, "renewal");
+      else if (facts.adjustable ? asFound === null : isBetter(open, asLeft)) open = begin(read, asLeft, "renewal");
       // Set, or read again: either way what wears next is counted from here, and the difference between the two is no wear.
       else if (facts.adjustable) {
-        const last = lastOf(open);
-        open.points.push({ ...read, value: asLeft, worn: last.worn, set: last.set + 1 });
+        const { worn, set } = lastOf(open);
+        open.points.push(pointOf(read, asLeft, worn, set + 1));
         open.latest = asLeft;
-      } else take(open, asLeft);
+      } else take(facts, open, read, asLeft);
     }
   }
   return { all, open };
+}
+
+interface Read {
+  readonly at: string;
+  readonly km: number;
+  readonly by: ReadBy;
+  readonly weight: number;
+  /** within this it is the measurement before, taken again */
+  readonly again: number;
+}
+
+const pointOf = ({ at, km, by, weight }: Read, value: number, worn: number, set: number): StretchPoint => ({
+  at,
+  km,
+  worn,
+  value,
+  of: 1,
+  set,
+  by,
+  weight,
+});
+
+function take(facts: WearFacts, stretch: Building, read: Read, value: number): void {
+  const last = lastOf(stretch);
+  const isAgain = Math.abs(value - last.value) <= read.again + NOISE && last.by === read.by && isSameTime(last, read);
+  if (isAgain) stretch.points.splice(-1, 1, middleOf(facts, stretch.points, { km: read.km, value }));
+  else stretch.points.push(pointOf(read, value, last.worn + wornBetween(facts, last.value, value), last.set));
+  stretch.latest = value;
 }
 
 /** Two readings a gauge's error apart are that far apart, whatever binary fractions make of it. */
