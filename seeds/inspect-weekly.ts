@@ -1,25 +1,32 @@
 // Weekly inspections: every gauge is read, what is out is set or renewed on the spot, and what needs the bench becomes a defect.
-import { itemsFor, SHEET_VERSION } from "../shared/catalogue/sheet.ts";
+import { partsOf } from "../shared/catalogue/parts.ts";
+import { itemsFor, observationById, SHEET_VERSION } from "../shared/catalogue/sheet.ts";
 import type { Item } from "../shared/catalogue/types.ts";
 import { type WeeklyAnswer, weeklyInspectionBodySchema } from "../shared/contracts/checks.ts";
 import type { Quantity } from "../shared/contracts/quantities.ts";
 import { judgeReading } from "../shared/rules/judge-reading.ts";
-import { submitWeeklyInspection } from "../src/checks/index.ts";
+import { saveInspectionDraft, submitWeeklyInspection } from "../src/checks/index.ts";
 import { workFor } from "./faults.ts";
 import { asSet, carefulHand, type GaugeHand, isRenewed, putRight, read, readAfterWork } from "./wear.ts";
-import { repair, takeIn } from "./workshop.ts";
-import { actor, type DemoDepot, type DemoMachine, isQuiet, judged, type World } from "./world.ts";
+import { close, repair, takeIn } from "./workshop.ts";
+import { actor, type DemoDepot, type DemoMachine, isQuiet, judged, minutesLater, type World } from "./world.ts";
 
 /** M004 reads in tens and fives. */
 const handOf = (mechanic: string): GaugeHand => (mechanic === "M004" ? { likesZeros: true } : carefulHand);
 
-/** Makes and sends an inspection at this moment of the story. Small defects that waited for it are repaired first. */
+/** Signs for the one who measured, where that one may not. */
+const signerFor: Readonly<Record<string, string>> = { M003: "M001" };
+
+/**
+ * Makes an inspection at this moment of the story: signed by the one who measured, or, where that one may not sign, drafted and signed by
+ * another half an hour later. Small defects that waited for it are repaired first.
+ */
 export async function inspectMachine(world: World, machine: DemoMachine, mechanic: string): Promise<void> {
   const { house, dice } = world;
   for (const { id, itemId, observationIds, category, held } of machine.open) {
     if (category === "minor" && !held) await repair(world, machine, id, workFor(itemId, observationIds).minutes, true);
   }
-  const seen = findingOf(world, machine);
+  const seen = stillThere(machine) ?? findingOf(world, machine);
   const items = itemsFor(machine.model.body.features, "weekly");
   const answers = items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen));
   const body = weeklyInspectionBodySchema.parse({
@@ -28,9 +35,17 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
     odometerKm: machine.odometerKm,
     answers,
   });
-  const { receipt } = await submitWeeklyInspection(house, actor(world, mechanic), body);
-  machine.stands = false;
-  takeIn(world, machine, receipt.defects);
+  const signer = signerFor[mechanic];
+  const sign = async (by: string): Promise<void> => {
+    const { receipt } = await submitWeeklyInspection(house, actor(world, by), body);
+    machine.stands = false;
+    for (const { id } of receipt.closed) close(world, machine, id);
+    takeIn(world, machine, receipt.defects, undefined, mechanic);
+  };
+  if (signer === undefined) return sign(mechanic);
+  const { machineId, sheetVersion, odometerKm } = body;
+  await saveInspectionDraft(house, actor(world, mechanic), body.id, { machineId, sheetVersion, odometerKm, revision: 0, answers });
+  world.timeline.at(minutesLater(house.clock.now(), 30), () => sign(signer));
 }
 
 function answerTo(world: World, machine: DemoMachine, item: Item, hand: GaugeHand, seen: string | null): WeeklyAnswer {
@@ -44,6 +59,14 @@ function answerTo(world: World, machine: DemoMachine, item: Item, hand: GaugeHan
     return dice.chance(0.3) ? { ...plain, asFound: Math.round(56 + 5 * dice.spread()), unit: "percent" } : plain;
   }
   return { ...plain, ...measure(world, machine, item.quantity, hand) };
+}
+
+/** What the story leaves open is seen again, in the words of the weekly sheet. */
+function stillThere(machine: DemoMachine): string | null {
+  const [held] = machine.open.filter((fault) => fault.held && fault.category === "minor");
+  const seen = held?.observationIds[0]?.split(".")[1];
+  const parts = held ? partsOf(held) : [];
+  return parts.map((part) => `${part}.${seen}`).find((id) => observationById(id)?.category === "minor") ?? null;
 }
 
 const dryOnes: readonly string[] = ["levers-and-pivots", "stand-weekly", "chain-slack", "front-brake-cable-ends", "rear-brake-cable-ends"];

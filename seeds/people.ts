@@ -45,7 +45,7 @@ export const demoPeople: readonly DemoPerson[] = [
   person("M001", "Efe Lindqvarn", "mechanic", null, competenceSchema.options),
   person("M002", "Søren Agyekum", "mechanic", null, competenceSchema.options),
   person("M003", "ธนกฤต วารีทอง", "mechanic", null),
-  person("M004", "Đặng Minh Khuê", "mechanic", "yard", ["general", "drive", "engine", "electrics"]),
+  person("M004", "Đặng Minh Khuê", "mechanic", "yard", ["general", "drive", "engine", "electrics", "inspection"]),
   ...riders(1, "quay", [
     "Zoë Mbatiani",
     "Håkon Vellström",

@@ -25,13 +25,19 @@ import {
   type World,
 } from "./world.ts";
 
-/** M003 holds no competence and M004 only some: they repair, and the two with every competence sign off. */
+/** M003 holds no competence and M004 some: they repair, and the two with every competence sign off. */
 const crew: Readonly<Record<DepotKey, { repairs: string; signsOff: string }>> = {
   quay: { repairs: "M003", signsOff: "M001" },
   yard: { repairs: "M004", signsOff: "M002" },
 };
 
-type Found = Omit<OpenFault, "held"> & { readonly sighting: boolean };
+type Found = Omit<OpenFault, "held"> & { readonly sighting: boolean; readonly status?: string };
+
+/** Whoever of the two with every competence did not do the work. */
+export const otherSigner = (depot: DepotKey, worker: string): string => {
+  const { signsOff } = crew[depot];
+  return signsOff !== worker ? signsOff : worker === "M001" ? "M002" : "M001";
+};
 
 /** Takes what was found into the machine's list, and finds time for what is new. */
 export function takeIn(
@@ -39,13 +45,22 @@ export function takeIn(
   machine: DemoMachine,
   found: readonly Found[],
   isHeld: (itemId: string) => boolean = () => false,
+  worker: string | null = null,
 ): void {
-  for (const { id, itemId, observationIds, category, dueDay, sighting } of found) {
+  for (const { id, itemId, observationIds, category, dueDay, sighting, status } of found) {
     const known = machine.open.find((fault) => fault.id === id);
     const held = known?.held ?? (itemId !== null && isHeld(itemId));
     const fault: OpenFault = { id, itemId, observationIds, category, dueDay, held };
     machine.open = [...machine.open.filter((other) => other.id !== id), fault];
     if (category !== "minor") machine.ridden = null;
+    if (status === "repaired" && worker !== null) {
+      // Put right at the inspection; the signature that it takes beside comes a little later.
+      const signer = otherSigner(machine.depot.key, worker);
+      happens(world, machine.depot, minutesLater(world.house.clock.now(), world.dice.whole(10, 45)), () =>
+        signOff(world, machine, id, signer),
+      );
+      continue;
+    }
     if (!sighting || known === undefined) planRepair(world, machine, fault);
   }
 }
@@ -140,11 +155,11 @@ function mend({ dice }: World, machine: DemoMachine, quantity: Quantity): boolea
   return isRenewed(quantity);
 }
 
-async function signOff(world: World, machine: DemoMachine, defectId: string): Promise<void> {
+async function signOff(world: World, machine: DemoMachine, defectId: string, signer = crew[machine.depot.key].signsOff): Promise<void> {
   const { house } = world;
   if (!machine.open.some(({ id }) => id === defectId)) return;
   const body = signOffBodySchema.parse({ id: house.newId(), statement: "Looked at and tried out; it is gone" });
-  await signOffDefect(house, actor(world, crew[machine.depot.key].signsOff), defectId, body);
+  await signOffDefect(house, actor(world, signer), defectId, body);
   close(world, machine, defectId);
 }
 

@@ -4,7 +4,7 @@ import { buildApp } from "./app.ts";
 import { keepPacking } from "./audit/index.ts";
 import { keepForgetting } from "./keeping/index.ts";
 import { keepSealing } from "./ledger/index.ts";
-import { findFirm, foundFirm, openPeople } from "./people/index.ts";
+import { carryOutChanges, findFirm, foundFirm, openPeople } from "./people/index.ts";
 import {
   asFirstStart,
   BoundClock,
@@ -81,6 +81,8 @@ async function main(): Promise<void> {
     const applied = await db.migrate();
     if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);
     const stopTime = await keepTime({ db, clock, log });
+    const carriedOut = await carryOutChanges(house);
+    if (carriedOut.length > 0) say(`Changed what is stored, with its records: ${carriedOut.join(", ")}.`);
     await foundWhereEmpty(house);
     const people = await openPeople(house);
     const app = await buildApp(house, people.authenticate);

@@ -101,6 +101,9 @@ export const draftAnswerSchema = weeklyAnswerSchema
   .partial({ result: true })
   .meta({ id: "DraftAnswer", description: "as a weekly answer; without a result it is not given yet" });
 
+/** Who answered items of an inspection beside the one who signs it. */
+const measuredBySchema = z.array(z.object({ staffId: idSchema, itemIds: z.array(z.string()) }));
+
 export const inspectionDraftBodySchema = z
   .strictObject({
     machineId: idSchema,
@@ -128,6 +131,9 @@ export const inspectionDraftSchema = z
     begunAt: instantSchema,
     savedBy: idSchema,
     savedAt: instantSchema,
+    measuredBy: z
+      .array(z.object({ staffId: idSchema, name: z.string(), itemIds: z.array(z.string()) }))
+      .meta({ description: "who answered which items so far; their names stand in the record beside the one who signs" }),
     expiresAt: instantSchema.meta({ description: "it is gone then, unless it is saved again" }),
   })
   .meta({ id: "InspectionDraft" });
@@ -258,7 +264,8 @@ export const weeklyInspectionSchema = z
   .object({
     id: idSchema,
     machineId: idSchema,
-    staffId: idSchema,
+    staffId: idSchema.meta({ description: "who signed it" }),
+    measuredBy: measuredBySchema.meta({ description: "others who looked and measured, and where; empty: the one who signed" }),
     sheetVersion: z.string(),
     sheetSha256: sheetSha256Schema,
     performedAt: instantSchema,
@@ -281,6 +288,9 @@ export const weeklyInspectionReceiptSchema = z
     standing: standingSchema,
     reasons: z.array(reasonSchema),
     defects: z.array(checkDefectSchema),
+    closed: z
+      .array(z.object({ id: idSchema, itemId: z.string().nullable(), status: z.enum(["signed-off", "not-found"]) }))
+      .meta({ description: "minor defects of parts that it left as they should be: closed by it" }),
     guidance: z.array(guidanceSchema),
     caution: z.string(),
   })

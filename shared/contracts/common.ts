@@ -67,8 +67,8 @@ export const roleSchema = z.enum(["rider", "mechanic", "manager", "auditor"]).me
 export type Role = z.infer<typeof roleSchema>;
 
 export const competenceSchema = z
-  .enum(["general", "brakes", "wheels-and-tyres", "steering-and-bearings", "drive", "engine", "electrics"])
-  .meta({ id: "Competence", description: "What a mechanic may sign off" });
+  .enum(["general", "brakes", "wheels-and-tyres", "steering-and-bearings", "drive", "engine", "electrics", "inspection"])
+  .meta({ id: "Competence", description: "What a mechanic may sign off; `inspection`: a weekly inspection as a whole" });
 export type Competence = z.infer<typeof competenceSchema>;
 
 export const standingSchema = z

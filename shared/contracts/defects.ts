@@ -102,9 +102,15 @@ export const defectSchema = z
     seenAt: instantSchema,
     recordedAt: instantSchema,
     competence: competenceSchema,
-    secondPerson: z.boolean(),
+    secondPerson: z
+      .boolean()
+      .meta({ description: "who repaired it may not sign it off, and two have to look before it is closed without a repair" }),
     quantity: quantitySchema.nullable().meta({ description: "a reading of it is due after the repair" }),
     dueDay: daySchema.nullable(),
+    firstLook: z
+      .object({ finding: z.enum(["not-found", "minor"]), staffId: idSchema })
+      .nullable()
+      .meta({ description: "one mechanic looked and found that; a second who finds the same closes it, or lowers it to minor" }),
     recurringOf: idSchema.nullable(),
     signedOffBetween: idSchema.nullable(),
     sightings: z.number().int(),
@@ -159,7 +165,15 @@ export const courseReceiptSchema = z
       performedAt: instantSchema,
       recordedAt: instantSchema,
     }),
-    defect: z.object({ id: idSchema, status: defectStatusSchema, category: categorySchema, dueDay: daySchema.nullable() }),
+    defect: z.object({
+      id: idSchema,
+      status: defectStatusSchema,
+      category: categorySchema,
+      dueDay: daySchema.nullable(),
+      secondLookNeeded: z
+        .boolean()
+        .meta({ description: "this look is on record; the defect stays as it was until a second mechanic looks too and says the same" }),
+    }),
     machine: z.object({ id: idSchema, standing: standingSchema, reasons: z.array(reasonSchema) }),
     caution: z.string(),
   })

@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { isTimeZone } from "../rules/calendar.ts";
 import type { MachineState } from "../rules/machine-state.ts";
-import { policySchema } from "../rules/policy.ts";
+import { policySchema, secondPersonSchema } from "../rules/policy.ts";
 import { reasonSchema } from "./checks.ts";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
@@ -12,6 +12,10 @@ import { secretBesideShape } from "./people.ts";
 export const idParamsSchema = z.strictObject({ id: idSchema });
 
 // Depots
+
+const depotSecondPersonSchema = secondPersonSchema
+  .nullable()
+  .meta({ description: "when steering, wheels and brakes take a second person here; null: as the firm's policy says" });
 
 export const depotBodySchema = z
   .strictObject({
@@ -23,6 +27,7 @@ export const depotBodySchema = z
       .meta({ description: "IANA name of a place's zone, or UTC; bare offsets are refused", example: "Europe/London" }),
     ruleSet: ruleSetSchema.default("gb"),
     workshopHoursPerDay: z.number().min(0).max(240).multipleOf(0.25).default(8).meta({ description: "of all benches together" }),
+    secondPerson: depotSecondPersonSchema.default(null),
   })
   .meta({ id: "DepotBody" });
 export type DepotBody = z.infer<typeof depotBodySchema>;
@@ -32,6 +37,7 @@ export const depotAmendmentSchema = z
     name: textSchema(80).optional(),
     ruleSet: ruleSetSchema.optional().meta({ description: "which legal limits count from now on; what was judged before stays as judged" }),
     workshopHoursPerDay: z.number().min(0).max(240).multipleOf(0.25).optional(),
+    secondPerson: depotSecondPersonSchema.optional(),
   })
   .refine((body) => Object.values(body).some((value) => value !== undefined), { message: "say what is to change" })
   .meta({ id: "DepotAmendment" });
@@ -44,6 +50,7 @@ export const depotSchema = z
     timeZone: z.string(),
     ruleSet: ruleSetSchema,
     workshopHoursPerDay: z.number(),
+    secondPerson: depotSecondPersonSchema,
     addedAt: instantSchema,
   })
   .meta({ id: "Depot" });
@@ -240,6 +247,7 @@ export const fieldKitSchema = z
         depotName: z.string(),
         timeZone: z.string(),
         ruleSet: ruleSetSchema,
+        secondPerson: depotSecondPersonSchema,
         state: z.custom<MachineState>().meta({
           type: "object",
           description: "what is known of the machine; the rules in shared/rules judge by it. Not a promise: it may change with the service",

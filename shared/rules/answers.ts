@@ -12,7 +12,7 @@ import {
 } from "../catalogue/sheet.ts";
 import type { Item, SheetKind } from "../catalogue/types.ts";
 import type { Features } from "../contracts/machine-model.ts";
-import type { Finding } from "./course.ts";
+import type { Finding } from "./findings.ts";
 
 export interface Answer {
   readonly itemId: string;

@@ -1,130 +1,13 @@
-// The course of a defect: raised or seen again, deferred, repaired, signed off or not found. Pure: a machine's state in, the
+// The course of an open defect: deferred, repaired, signed off or not found. Pure: a machine's state in, the
 // state after or a refusal out. Every 'may never happen' about a defect is decided here, and the database says no a second time.
 import type { Category, Competence } from "../contracts/common.ts";
 import type { Quantity, Reading } from "../contracts/quantities.ts";
-import { addDays, daysBetween, localDay, startOfDay } from "./calendar.ts";
+import { addDays, localDay, startOfDay } from "./calendar.ts";
 import { isBefore } from "./field-record.ts";
-import { type ClosedDefect, grounds, type MachineState, type OpenDefect, type RepairDone, worse } from "./machine-state.ts";
-import { inspectionDueDay, type Place } from "./standing.ts";
-
-/** What somebody saw at an item, already weighed by the catalogue. */
-export interface Finding {
-  readonly itemId: string | null;
-  readonly observationIds: readonly string[];
-  readonly category: Category;
-  readonly competence: Competence;
-  /** the catalogue's; the policy may switch it off */
-  readonly secondPerson: boolean;
-  readonly quantity: Quantity | null;
-  readonly onlyNewPart: boolean;
-}
-
-export interface Moment {
-  readonly seenAt: Date;
-  readonly recordedAt: Date;
-}
-
-interface ReportedDefect {
-  readonly state: MachineState;
-  readonly defect: OpenDefect;
-  /** it stands against riding from its arrival on, so every clearance ended */
-  readonly grounded: boolean;
-}
-
-export type Reported =
-  | (ReportedDefect & {
-      readonly kind: "raised";
-      /** the closed defect of the same item that this one repeats, within the policy's days */
-      readonly recurringOf: string | null;
-      /** the sign-off or finding that was made after this was seen and before it arrived: shown beside it */
-      readonly signedOffBetween: string | null;
-    })
-  | (ReportedDefect & { readonly kind: "sighted" });
-
-/** The last day for a minor defect: the policy's days after it was seen, never past the next weekly inspection, never before it was seen. */
-export function minorDueDay(state: MachineState, seenAt: Date, place: Place): string {
-  const seen = localDay(seenAt, place.timeZone);
-  const byAge = addDays(seen, place.policy.minorDefectDays);
-  const inspection = inspectionDueDay(state, place);
-  const earliest = inspection !== null && inspection < byAge ? inspection : byAge;
-  return earliest < seen ? seen : earliest;
-}
-
-/** Takes a finding into the state: a sighting of the open defect of the same item where there is one, else a new defect under `newId`. */
-export function report(state: MachineState, finding: Finding, newId: string, moment: Moment, place: Place): Reported {
-  const open = finding.itemId === null ? undefined : state.defects.find((defect) => defect.itemId === finding.itemId);
-  return open ? sightAgain(state, open, finding, moment, place) : raise(state, finding, newId, moment, place);
-}
-
-function raise(state: MachineState, finding: Finding, id: string, { seenAt, recordedAt }: Moment, place: Place): Reported {
-  const defect: OpenDefect = {
-    id,
-    itemId: finding.itemId,
-    observationIds: finding.observationIds,
-    category: finding.category,
-    status: "open",
-    seenAt: seenAt.toISOString(),
-    lastSeenAt: seenAt.toISOString(),
-    sightings: 1,
-    dueDay: grounds(finding.category) ? null : minorDueDay(state, seenAt, place),
-    competence: finding.competence,
-    secondPerson: finding.secondPerson && place.policy.secondPerson,
-    quantity: finding.quantity,
-    onlyNewPart: finding.onlyNewPart,
-    repair: null,
-  };
-  const earlier = finding.itemId === null ? [] : state.closed.filter((closed) => closed.itemId === finding.itemId);
-  const before = earlier.find((closed) => closed.closedAt <= defect.seenAt);
-  const recurring = before && daysBetween(localDay(new Date(before.closedAt), place.timeZone), localDay(seenAt, place.timeZone));
-  const between = earlier.find((closed) => closed.closedAt > defect.seenAt);
-  return {
-    kind: "raised",
-    ...taken({ ...state, defects: [...state.defects, defect] }, defect, recordedAt, place),
-    recurringOf: before && recurring !== undefined && recurring <= place.policy.recurringWithinDays ? before.id : null,
-    signedOffBetween: between?.recordId ?? null,
-  };
-}
-
-function sightAgain(state: MachineState, open: OpenDefect, finding: Finding, { seenAt, recordedAt }: Moment, place: Place): Reported {
-  const seen = seenAt.toISOString();
-  // Seen after the repair: the repair did not hold, and a sign-off needs another one.
-  const repair = open.repair && seen > open.repair.performedAt ? null : open.repair;
-  const category = worse(open.category, finding.category);
-  const escalated = category !== open.category;
-  const defect: OpenDefect = {
-    ...open,
-    observationIds: [...new Set([...open.observationIds, ...finding.observationIds])],
-    category,
-    status: repair === null && (open.status === "repaired" || escalated) ? "open" : open.status,
-    lastSeenAt: seen > open.lastSeenAt ? seen : open.lastSeenAt,
-    sightings: open.sightings + 1,
-    dueDay: grounds(category) ? null : (open.dueDay ?? minorDueDay(state, seenAt, place)),
-    onlyNewPart: open.onlyNewPart || finding.onlyNewPart,
-    repair,
-  };
-  return { kind: "sighted", ...taken(replaceDefect(state, defect), defect, recordedAt, place) };
-}
-
-/** The state with the defect in it, which ends the clearances where it grounds: by its category, or as a minor one whose day is over. */
-function taken(state: MachineState, defect: OpenDefect, recordedAt: Date, place: Place): ReportedDefect {
-  const grounded = grounds(defect.category) || isOverdue(defect, recordedAt, place);
-  return { state: grounded ? groundedNow(state, recordedAt) : state, defect, grounded };
-}
-
-const isOverdue = ({ dueDay }: OpenDefect, at: Date, { timeZone }: Place): boolean => dueDay !== null && dueDay < localDay(at, timeZone);
-
-/** A grounding ends every clearance of the machine at that moment. */
-export const groundedNow = (state: MachineState, recordedAt: Date): MachineState => ({
-  ...state,
-  clearances: [],
-  groundedAt: recordedAt.toISOString(),
-});
-
-/** The state with this defect in place of what was known of it. */
-export const replaceDefect = (state: MachineState, defect: OpenDefect): MachineState => ({
-  ...state,
-  defects: state.defects.map((held) => (held.id === defect.id ? defect : held)),
-});
+import { minorDueDay, replaceDefect, taken } from "./findings.ts";
+import { type ClosedDefect, type FirstLook, grounds, type MachineState, type OpenDefect, type RepairDone } from "./machine-state.ts";
+import { needsSecondNow, ofItemOf, secondPersonOf } from "./second-person.ts";
+import type { Place } from "./standing.ts";
 
 /** Why an act on a defect is refused; the codes are entries of the error catalogue. */
 export type CourseRefusal =
@@ -163,16 +46,14 @@ export function repair(state: MachineState, id: string, done: RepairDone, partsN
 /** The defect after a repair that was not refused: of several, the one made last counts, whichever arrives last. */
 export function afterRepair(open: OpenDefect, done: RepairDone): OpenDefect {
   if (isBefore(new Date(done.performedAt), open.lastSeenAt)) return open;
-  const { alsoBy: _, ...last } = open.repair !== null && open.repair.performedAt > done.performedAt ? open.repair : done;
+  const { firstLook: _, ...held } = open;
+  const { alsoBy: __, ...last } = open.repair !== null && open.repair.performedAt > done.performedAt ? open.repair : done;
   const alsoBy = [...new Set([...repairersOf(open), done.staffId])].filter((staffId) => staffId !== last.staffId);
-  return { ...open, status: "repaired", repair: alsoBy.length > 0 ? { ...last, alsoBy } : last };
+  return { ...held, status: "repaired", repair: alsoBy.length > 0 ? { ...last, alsoBy } : last };
 }
 
 /** Everybody who repaired it since it was last seen. */
 const repairersOf = ({ repair: last }: OpenDefect): string[] => (last === null ? [] : [last.staffId, ...(last.alsoBy ?? [])]);
-
-/** A policy that was switched off since counts as it is now; one that was switched on does not reach back. */
-const needsSecondPerson = (open: OpenDefect, place: Place): boolean => open.secondPerson && place.policy.secondPerson;
 
 export interface Closer {
   readonly staffId: string;
@@ -203,18 +84,54 @@ export function signOff(state: MachineState, id: string, closing: Closing, withi
   if (!open) return refuse("defect-closed");
   if (!closing.closer.competences.includes(open.competence)) return refuse("competence-missing");
   if (open.repair === null) return refuse("repair-missing");
-  const second = needsSecondPerson(open, place);
+  const second = needsSecondNow(open, place);
   if (second && repairersOf(open).includes(closing.closer.staffId)) return refuse("second-person-needed");
   return close(state, { ...open, secondPerson: second }, closing, "signed-off", closing.reading ?? open.repair.reading, within, place);
 }
 
-/** A competent person looked and found no fault: closes the defect without a repair. Not after one: that takes a sign-off. */
-export function notFound(state: MachineState, id: string, closing: Closing, within: Within, place: Place): Closed {
+/** The first of two looked; it stays as it is until the second says the same. */
+export interface Looked {
+  readonly refused: null;
+  readonly state: MachineState;
+  readonly defect: OpenDefect;
+  readonly firstLook: FirstLook;
+}
+
+/** Whether the step was a first look, after which the defect stays as it was. */
+export const isFirstLook = (step: { readonly refused: null } | Looked): step is Looked => "firstLook" in step;
+
+/**
+ * A competent person looked and found no fault: closes the defect without a repair. Not after one: that takes a sign-off. Where the
+ * defect takes a second person, the first who looks leaves it open, and another who finds nothing either closes it.
+ */
+export function notFound(state: MachineState, id: string, closing: Closing, within: Within, place: Place): Closed | Looked {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
   if (!closing.closer.competences.includes(open.competence)) return refuse("competence-missing");
   if (open.status === "repaired") return refuse("already-repaired");
-  return close(state, open, closing, "not-found", closing.reading, within, place);
+  const second = needsSecondNow(open, place);
+  const looked = second ? lookFirst(state, open, "not-found", closing.closer.staffId, closing.recordId) : null;
+  if (looked?.refused) return looked;
+  const closed = close(state, { ...open, secondPerson: second }, closing, "not-found", closing.reading, within, place);
+  return closed.refused === null && looked !== null ? looked : closed;
+}
+
+/** What a look comes to where two have to say the same: a first look, a refusal for one who looked already, or null for the second. */
+function lookFirst(
+  state: MachineState,
+  open: OpenDefect,
+  finding: FirstLook["finding"],
+  staffId: string,
+  recordId: string,
+): Looked | { readonly refused: CourseRefusal } | null {
+  const repairers = repairersOf(open);
+  if (repairers.includes(staffId)) return refuse("second-person-needed");
+  // Somebody else repaired it since it was last seen: this is the second person, as at a sign-off.
+  if (finding === "minor" && repairers.length > 0) return null;
+  if (open.firstLook?.finding === finding) return open.firstLook.staffId === staffId ? refuse("second-person-needed") : null;
+  const firstLook: FirstLook = { finding, recordId, staffId };
+  const defect: OpenDefect = { ...open, firstLook };
+  return { refused: null, state: replaceDefect(state, defect), defect, firstLook };
 }
 
 function close(
@@ -230,7 +147,8 @@ function close(
     if (reading === null) return refuse("reading-missing");
     if (!within(defect.quantity, reading)) return refuse("reading-outside");
   }
-  const closed: ClosedDefect = { id: defect.id, itemId: defect.itemId, how, closedAt: recordedAt.toISOString(), recordId };
+  const { id, itemId, observationIds } = defect;
+  const closed: ClosedDefect = { id, itemId, observationIds, how, closedAt: recordedAt.toISOString(), recordId };
   const oldestDay = addDays(localDay(recordedAt, place.timeZone), -place.policy.recurringWithinDays);
   const keptSince = startOfDay(oldestDay, place.timeZone).toISOString();
   return { refused: null, state: closeDefect(state, closed, keptSince), defect, closed, reading, keptSince };
@@ -262,25 +180,29 @@ function lastDeferralDay(state: MachineState, open: OpenDefect, place: Place): s
   return inspectedSince && open.dueDay !== null && open.dueDay < limit ? open.dueDay : limit;
 }
 
-/** A mechanic weighs the defect anew. To a grounding category: grounds now. To minor: may be ridden until its day. */
+/**
+ * A mechanic weighs the defect anew. To a grounding category: grounds now. To minor: may be ridden until its day, which is a release as
+ * a sign-off is: where the defect takes a second person, the first who says so leaves it as it is, and another who says the same lowers it.
+ */
 export function regrade(
   state: MachineState,
   id: string,
   category: Category,
-  by: Closer,
+  by: Closer & { readonly recordId: string },
   now: Date,
   place: Place,
-): Step<{ readonly defect: OpenDefect; readonly grounded: boolean }> {
+): Step<{ readonly defect: OpenDefect; readonly grounded: boolean }> | Looked {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
-  // Lowering a grounding defect releases the machine as a sign-off would, so it takes the same competence and the same second person.
   if (!by.competences.includes(open.competence)) return refuse("competence-missing");
   if (open.category === category) return refuse("same-category");
   const releases = grounds(open.category) && !grounds(category);
-  if (releases && needsSecondPerson(open, place) && repairersOf(open).includes(by.staffId)) return refuse("second-person-needed");
+  const looked = releases && needsSecondNow(open, place) ? lookFirst(state, open, "minor", by.staffId, by.recordId) : null;
+  if (looked !== null) return looked;
   const status = open.status === "deferred" ? "open" : open.status;
   const dueDay = grounds(category) ? null : minorDueDay(state, new Date(open.seenAt), place);
-  const defect: OpenDefect = { ...open, category, status, dueDay };
+  const { firstLook: _, secondPersonItem: __, ...held } = open;
+  const defect: OpenDefect = { ...held, category, status, dueDay, ...secondPersonOf(ofItemOf(open), category, place) };
   return { refused: null, ...taken(replaceDefect(state, defect), defect, now, place) };
 }
 
@@ -301,7 +223,3 @@ export function inspectedOn(state: MachineState, performedAt: Date, day: string)
     ),
   };
 }
-
-/** Whether a minor defect's day is over, by which it stands against riding. */
-export const anyOverdue = (state: MachineState, at: Date, place: Place): boolean =>
-  state.defects.some((defect) => isOverdue(defect, at, place));

@@ -5,15 +5,15 @@ import type { Features } from "../contracts/machine-model.ts";
 import { type AnswerFlag, type AnswerIssue, weighAnswers } from "./answers.ts";
 import { localDay } from "./calendar.ts";
 import { type Clearance, clear, hold } from "./clearance.ts";
-import { type Reported, report } from "./course.ts";
 import { type FieldFlag, readFieldRecord } from "./field-record.ts";
+import { type Reported, report } from "./findings.ts";
 import type { JudgedMachine } from "./judge-reading.ts";
 import type { MachineState } from "./machine-state.ts";
 import type { Policy } from "./policy.ts";
 import { type ProofVerdict, weighProof } from "./proof-reading.ts";
 import { type CheckingRider, type RiderFinding, riderReasons, withoutClearanceOf } from "./rider.ts";
+import { findingsOf } from "./seen-and-measured.ts";
 import type { Place, Reason } from "./standing.ts";
-import { findingsOf } from "./weekly-inspection.ts";
 
 export interface CheckedMachine extends JudgedMachine {
   readonly machineId: string;

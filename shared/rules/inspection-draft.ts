@@ -6,8 +6,8 @@ import { weighAnswers } from "./answers.ts";
 import { type Guidance, guidanceFor } from "./guidance.ts";
 import { withOilChange } from "./machine-state.ts";
 import { readingIssues } from "./reading-issues.ts";
+import { findingsOf } from "./seen-and-measured.ts";
 import {
-  findingsOf,
   type InspectedMachine,
   type InspectionIssue,
   type ItemVerdict,

@@ -18,13 +18,25 @@ export interface OpenDefect {
   /** the last day on which a minor defect may be ridden; null for one that grounds */
   readonly dueDay: string | null;
   readonly competence: Competence;
+  /** whoever repaired it may not release it: as its category and the policy are */
   readonly secondPerson: boolean;
+  /** the item's own word, whatever category and policy make of it; absent where it is the same */
+  readonly secondPersonItem?: boolean;
   /** the quantity of which a reading after the repair is due */
   readonly quantity: Quantity | null;
   /** only a new part counts as a repair */
   readonly onlyNewPart: boolean;
   /** the last repair, unless it was seen again afterwards */
   readonly repair: RepairDone | null;
+  /** one who looked and says that it need not ground, where a second person has to say the same; gone once it is seen again or repaired */
+  readonly firstLook?: FirstLook;
+}
+
+/** What the first of two who look came to: no fault there, or one that may be ridden with. */
+export interface FirstLook {
+  readonly finding: "not-found" | "minor";
+  readonly recordId: string;
+  readonly staffId: string;
 }
 
 export interface RepairDone {
@@ -40,6 +52,8 @@ export interface RepairDone {
 export interface ClosedDefect {
   readonly id: string;
   readonly itemId: string | null;
+  /** what was seen; absent in older states */
+  readonly observationIds?: readonly string[];
   readonly how: "signed-off" | "not-found";
   readonly closedAt: string;
   /** the sign-off or finding that closed it */

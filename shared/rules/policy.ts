@@ -4,6 +4,10 @@ import { leastMonths, mostMonths } from "./retention.ts";
 
 const benchHours = (usual: number) => z.number().min(0).max(24).multipleOf(0.05).default(usual);
 
+/** When steering, wheels and brakes take a second person. */
+export const secondPersonSchema = z.enum(["grounding", "all", "off"]).meta({ id: "SecondPerson" });
+export type SecondPerson = z.infer<typeof secondPersonSchema>;
+
 export const policySchema = z
   .strictObject({
     /** A clearance ends with the depot's day or after this many hours, whichever is first; never over the 24 hours of the roadworthiness guide. */
@@ -14,8 +18,11 @@ export const policySchema = z
     minorDefectDays: z.number().int().min(1).max(31).default(7),
     /** The same item on the same machine again within this many days is marked as recurring. */
     recurringWithinDays: z.number().int().min(1).max(365).default(28),
-    /** Steering, wheels and brakes: who repaired may not sign off. A firm with one mechanic switches it off. */
-    secondPerson: z.boolean().default(true),
+    /**
+     * Steering, wheels and brakes: who repaired may not sign off. `grounding`: where the defect grounds; a valve cap takes one pair of
+     * hands. A firm with one mechanic switches it off. A depot may choose otherwise for itself.
+     */
+    secondPerson: secondPersonSchema.default("grounding"),
     /** A check that arrives later than this after it was made is flagged as late. */
     lateAfterMinutes: z.number().int().min(1).max(1440).default(15),
     /** A clock that is further ahead than this is flagged; the time of arrival counts then. */
@@ -47,3 +54,12 @@ export const policySchema = z
 export type Policy = z.infer<typeof policySchema>;
 
 export const defaultPolicy: Policy = policySchema.parse({});
+
+/** Until 2026-11-29 the second person was a yes or a no: so it stands in older records, and so older clients send it. */
+export const liftPolicy = (said: unknown): unknown =>
+  typeof said === "object" && said !== null && "secondPerson" in said && typeof said.secondPerson === "boolean"
+    ? { ...said, secondPerson: said.secondPerson ? "grounding" : "off" }
+    : said;
+
+/** A policy as it is stored, whenever that was. Throws what zod says of one that never was a policy. */
+export const storedPolicy = (stored: unknown): Policy => policySchema.parse(liftPolicy(stored ?? {}));

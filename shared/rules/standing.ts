@@ -3,7 +3,7 @@ import type { Category, Standing } from "../contracts/common.ts";
 import { addDays, localDay } from "./calendar.ts";
 import { grounds, type MachineState } from "./machine-state.ts";
 import { papersAgainst } from "./papers.ts";
-import type { Policy } from "./policy.ts";
+import type { Policy, SecondPerson } from "./policy.ts";
 
 export type ReasonCode =
   | "withdrawn"
@@ -50,6 +50,12 @@ export interface Place {
   readonly timeZone: string;
   readonly policy: Policy;
 }
+
+/** The firm's policy with what a depot chose for itself; null: nothing. */
+export const placeAt = (timeZone: string, policy: Policy, secondPerson: SecondPerson | null): Place => ({
+  timeZone,
+  policy: secondPerson === null ? policy : { ...policy, secondPerson },
+});
 
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
 export function inspectionDueDay(state: MachineState, { timeZone, policy }: Place): string | null {

@@ -5,14 +5,18 @@ import type { WeeklyAnswer, WeeklyInspectionBody } from "../contracts/checks.ts"
 import type { Features, RuleSet } from "../contracts/machine-model.ts";
 import { type AnswerFlag, type AnswerIssue, itemFacts, weighAnswers } from "./answers.ts";
 import { localDay } from "./calendar.ts";
-import { anyOverdue, type Finding, groundedNow, inspectedOn, report } from "./course.ts";
+import { afterRepair, type Closer, inspectedOn } from "./course.ts";
 import type { CheckedMachine, Raised } from "./daily-check.ts";
 import { type OilDue, oilChangeDue, oilItemOf } from "./engine.ts";
 import { type FieldFlag, readFieldRecord } from "./field-record.ts";
+import { anyOverdue, groundedNow, replaceDefect, report } from "./findings.ts";
 import { judgeReading } from "./judge-reading.ts";
-import { type MachineState, withOilChange, worse } from "./machine-state.ts";
+import { type MachineState, type OpenDefect, withOilChange } from "./machine-state.ts";
 import { foundOf } from "./places.ts";
+import { type ToldRepair, type Work, waitsAs, workAt } from "./put-right.ts";
 import { type ReadingIssue, readingIssues } from "./reading-issues.ts";
+import { type Found, findingsOf, verdictAt } from "./seen-and-measured.ts";
+import { type Settled, settleMinor } from "./settle-minor.ts";
 import type { Place } from "./standing.ts";
 import type { ReadingVerdict } from "./verdict.ts";
 
@@ -33,6 +37,15 @@ export interface OilAtItem extends OilDue {
   readonly changed: boolean;
 }
 
+/** Who signs an inspection, and who answered each of its items: whoever measured did the work there too. */
+export interface InspectedBy {
+  readonly signer: Closer;
+  readonly answeredBy: (itemId: string) => string;
+}
+
+/** What was found, and where it was put right on the spot and waits for a sign-off, the repair. */
+export type Inspected = Raised & { readonly repair: (ToldRepair & { readonly defect: OpenDefect }) | null };
+
 export type JudgedInspection =
   | { readonly refused: readonly InspectionIssue[] }
   | {
@@ -49,17 +62,21 @@ export type JudgedInspection =
       readonly oilChangedAtKm: number | null;
       /** after this inspection; null where the handbook has no interval */
       readonly oil: OilAtItem | null;
-      readonly raised: readonly Raised[];
+      readonly raised: readonly Inspected[];
+      /** minor defects that it closes: their part was left as it should be */
+      readonly settled: readonly Settled[];
       readonly flags: readonly (AnswerFlag | FieldFlag)[];
     };
 
 /**
  * Judges an inspection that arrived at `recordedAt`. The sheet has to be whole and its readings possible: the one with the gauge in
- * hand is asked at once. A value outside that was left within is corrected, not a defect.
+ * hand is asked at once. A value outside that was left within is corrected and no defect where the signature covers it; else it opens as
+ * a defect whose repair is told, and waits for a sign-off. Minor defects of a part that was left as it should be are closed by it.
  */
 export function judgeWeeklyInspection(
   machine: InspectedMachine,
   body: WeeklyInspectionBody,
+  by: InspectedBy,
   recordedAt: Date,
   newId: () => string,
 ): JudgedInspection {
@@ -83,13 +100,34 @@ export function judgeWeeklyInspection(
   const oilChangedAtKm = oilWasChanged(machine.features, body.answers) ? (doubted ? field.odometer.odometerKm : body.odometerKm) : null;
   let state = inspectedOn(before, performedAt, day);
   if (oilChangedAtKm !== null) state = withOilChange(state, oilChangedAtKm, performedAt.toISOString());
+  const moved = state.defects.filter((defect, index) => defect.dueDay !== before.defects[index]?.dueDay).map(({ id }) => id);
+  const findings = [
+    ...findingsOf(weighed.findings, verdicts, sheet),
+    ...waiting(body.answers, verdicts, weighed.findings, sheet, by, place),
+  ];
+  const found = new Set(findings.map(({ itemId }) => itemId));
+  const well = new Set(body.answers.filter(({ itemId, result }) => result === "ok" && !found.has(itemId)).map(({ itemId }) => itemId));
+  const settled: Settled[] = [];
+  for (const defect of state.defects) {
+    const one = settleMinor(state, defect, { sheet, well, answers: body.answers, verdicts, performedAt, recordedAt, by, place, newId });
+    if (one === null) continue;
+    settled.push(one);
+    state = one.state;
+  }
   const grounded = anyOverdue(state, recordedAt, place) && !anyOverdue(before, recordedAt, place);
   if (grounded) state = groundedNow(state, recordedAt);
-  const moved = state.defects.filter((defect, index) => defect.dueDay !== before.defects[index]?.dueDay).map(({ id }) => id);
-  const raised = findingsOf(weighed.findings, verdicts, sheet).map(({ note, index, ...finding }): Raised => {
+  const raised = findings.map(({ note, index, ...finding }): Inspected => {
     const reported = report(state, finding, newId(), { seenAt: performedAt, recordedAt }, place);
     state = reported.state;
-    return { ...reported, note, photoIds: body.answers[index]?.photoIds ?? [] };
+    const answer = body.answers.find(({ itemId }) => itemId === finding.itemId);
+    const work = answer && workAt(answer, verdictAt(verdicts, finding.itemId));
+    const told = { note, photoIds: body.answers[index]?.photoIds ?? [] };
+    const isRepair = work && (!reported.defect.onlyNewPart || work.actions.includes("replaced"));
+    if (!isRepair) return { ...reported, ...told, repair: null };
+    const done = { id: newId(), staffId: by.answeredBy(finding.itemId), performedAt: performedAt.toISOString(), reading: work.reading };
+    const defect = afterRepair(reported.defect, done);
+    state = replaceDefect(state, defect);
+    return { ...reported, ...told, repair: { done, actions: work.actions, defect } };
   });
   return {
     refused: null,
@@ -102,8 +140,29 @@ export function judgeWeeklyInspection(
     oilChangedAtKm,
     oil: oilAt({ ...machine, state }, performedAt),
     raised,
+    settled,
     flags: [...weighed.flags, ...field.flags],
   };
+}
+
+/** What was put right where nothing else was told of the item, and the signature does not cover it. */
+function waiting(
+  answers: readonly WeeklyAnswer[],
+  verdicts: readonly ItemVerdict[],
+  told: readonly Found[],
+  sheet: ReadonlyMap<string, Item>,
+  { signer }: InspectedBy,
+  { policy }: Place,
+): Found[] {
+  return answers.flatMap((answer, index) => {
+    const item = sheet.get(answer.itemId);
+    if (item === undefined || told.some(({ itemId }) => itemId === item.id)) return [];
+    const verdict = verdictAt(verdicts, item.id);
+    const work: Work | null = workAt(answer, verdict);
+    const category = work && waitsAs(item, work, verdict, signer, policy.secondPerson);
+    if (category === null) return [];
+    return [{ itemId: item.id, observationIds: [], category, ...itemFacts(item), onlyNewPart: false, note: answer.note ?? null, index }];
+  });
 }
 
 /** The weekly items of this machine by id, on that version of the sheet, or on the newest where there is none. */
@@ -142,31 +201,5 @@ export function verdictOf(machine: InspectedMachine, answer: WeeklyAnswer, item:
   const { features, engineCc, handbook, ruleSet } = machine;
   return [
     { itemId: item.id, ...judgeReading({ quantity: item.quantity, reading, features, engineCc, handbook, ruleSet, load: answer.load }) },
-  ];
-}
-
-type Found = Finding & { readonly itemId: string; readonly note: string | null; readonly index: number };
-
-/** What was seen and what was measured at one item is one finding, with the worse category. */
-export function findingsOf(seen: readonly Found[], verdicts: readonly ItemVerdict[], sheet: ReadonlyMap<string, Item>): Found[] {
-  const measured = verdicts.filter((verdict) => verdict.result === "defect" && verdict.category !== null);
-  const merged = seen.map((finding) => {
-    const category = measured.find((verdict) => verdict.itemId === finding.itemId)?.category;
-    return category ? { ...finding, category: worse(finding.category, category) } : finding;
-  });
-  const unseen = measured.filter((verdict) => !seen.some((finding) => finding.itemId === verdict.itemId));
-  return [
-    ...merged,
-    ...unseen.map(
-      (verdict): Found => ({
-        itemId: verdict.itemId,
-        observationIds: [],
-        category: verdict.category ?? "major",
-        ...itemFacts(sheet.get(verdict.itemId)),
-        onlyNewPart: false,
-        note: null,
-        index: -1,
-      }),
-    ),
   ];
 }

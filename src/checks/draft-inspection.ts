@@ -3,6 +3,7 @@ import type { z } from "zod";
 import type { draftListQuerySchema, InspectionDraft, InspectionDraftBody, ReviewedDraftAnswer } from "../../shared/contracts/checks.ts";
 import { DRAFT_DAYS, reviewDraft } from "../../shared/rules/inspection-draft.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
+import { type NamedPerson, namesOf } from "../people/index.ts";
 import {
   type Actor,
   cursorFrom,
@@ -46,7 +47,7 @@ export async function saveInspectionDraft(
   }
   const row = await findDraft(house.db, id, since(now));
   if (!row) throw checkErrors.problem("draft-finished", "It was submitted at this moment.");
-  return reviewed(row, facts, actor, now);
+  return reviewed(house, row, facts, actor, now);
 }
 
 /** A draft as it was saved, reviewed by today's figures. Throws `not-found`, `other-depot`. */
@@ -57,7 +58,7 @@ export async function showInspectionDraft(house: House, actor: Actor, id: string
   if (!row || !facts)
     throw platformErrors.problem("not-found", "There is no draft with this id: it was submitted, left lying too long, or never saved.");
   mustSeeDepot(actor, row.depotId);
-  return reviewed(row, facts, actor, now);
+  return reviewed(house, row, facts, actor, now);
 }
 
 /** Drafts of the actor's depots, the one saved last first. Throws `other-depot`. */
@@ -65,12 +66,25 @@ export async function listInspectionDrafts(house: House, actor: Actor, query: z.
   const filter = { depotIds: depotsInView(actor, query.depotId), machineId: query.machineId };
   const after = cursorFrom(query.cursor, momentAndIdSchema);
   const rows = await findDrafts(house.db, since(house.clock.now()), filter, after, query.limit);
-  return pageFrom(rows, query.limit, (row) => [row.savedAt, row.id], draftOf);
+  const names = await namesOf(house.db, rows.flatMap(measurersOf));
+  return pageFrom(
+    rows,
+    query.limit,
+    (row) => [row.savedAt, row.id],
+    (row) => draftOf(row, names),
+  );
 }
 
-function draftOf({ body, ...row }: DraftRow): InspectionDraft {
+const measurersOf = ({ answeredBy }: DraftRow): string[] => [...new Set(Object.values(answeredBy))];
+
+function draftOf({ body, answeredBy, ...row }: DraftRow, names: ReadonlyMap<string, NamedPerson>): InspectionDraft {
+  const given = new Set(body.answers.filter(({ result }) => result !== undefined).map(({ itemId }) => itemId));
+  const itemIdsOf = (staffId: string) => Object.keys(answeredBy).filter((itemId) => answeredBy[itemId] === staffId && given.has(itemId));
   return {
     ...row,
+    measuredBy: [...new Set(Object.values(answeredBy))]
+      .map((staffId) => ({ staffId, name: names.get(staffId)?.name ?? "", itemIds: itemIdsOf(staffId) }))
+      .filter(({ itemIds }) => itemIds.length > 0),
     sheetVersion: body.sheetVersion,
     odometerKm: body.odometerKm ?? null,
     answers: body.answers,
@@ -79,7 +93,7 @@ function draftOf({ body, ...row }: DraftRow): InspectionDraft {
   };
 }
 
-function reviewed(row: DraftRow, facts: MachineFacts, actor: Actor, at: Date): ReviewedDraftAnswer {
+async function reviewed(house: House, row: DraftRow, facts: MachineFacts, actor: Actor, at: Date): Promise<ReviewedDraftAnswer> {
   const { features, handbook, engineCc } = facts.model;
   const machine = {
     machineId: facts.machine.id,
@@ -92,7 +106,7 @@ function reviewed(row: DraftRow, facts: MachineFacts, actor: Actor, at: Date): R
   };
   const { issues, verdicts, guidance } = reviewDraft(machine, row.body, at, actor.competences);
   return {
-    draft: draftOf(row),
+    draft: draftOf(row, await namesOf(house.db, measurersOf(row))),
     issues: issues.map(placed),
     verdicts: verdicts as ReviewedDraftAnswer["verdicts"],
     guidance: guidance.map((one) => sayGuidance(one)),

@@ -97,7 +97,7 @@ function listedInspection(row: InspectionRow): Omit<ListedWeeklyInspection, keyo
   const entry = entryOf(row);
   if (entry !== null) return { ...weeklyInspectionReceipt(entry).inspection, forgottenBy: null };
   const { id, machineId, staffId, odometerKm } = row;
-  return { id, machineId, staffId, odometerKm, ...leftOf(row), modelRevision: null, verdicts: [] };
+  return { id, machineId, staffId, odometerKm, ...leftOf(row), measuredBy: [], modelRevision: null, verdicts: [] };
 }
 
 /** Throws `not-found`, `other-depot`, `record-forgotten`. */

@@ -64,13 +64,15 @@ export interface DraftRow {
   readonly begunAt: string;
   readonly savedBy: string;
   readonly savedAt: string;
+  /** staff id by item id */
+  readonly answeredBy: Readonly<Record<string, string>>;
 }
 
 const utc = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 // One that was submitted, or left lying since before `$1`, is not there any more, whether or not its row went already.
 const draftSql = `
 SELECT d.id, d.machine_id AS "machineId", m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.revision, d.body,
-  d.begun_by AS "begunBy", ${utc("d.begun_at")} AS "begunAt", d.saved_by AS "savedBy", ${utc("d.saved_at")} AS "savedAt"
+  d.begun_by AS "begunBy", ${utc("d.begun_at")} AS "begunAt", d.saved_by AS "savedBy", ${utc("d.saved_at")} AS "savedAt", d.answered_by AS "answeredBy"
 FROM inspection_draft d JOIN machine m ON m.id = d.machine_id
 WHERE d.saved_at > $1::text::timestamptz AND NOT EXISTS (SELECT 1 FROM ledger l WHERE l.id = d.id)`;
 
@@ -105,6 +107,20 @@ export function findDrafts(
   );
 }
 
+/** The answers of a draft of this machine with who gave each; null where there is none. */
+export async function findAnswersOfDraft(
+  db: Database,
+  id: string,
+  machineId: string,
+): Promise<{ readonly answers: readonly unknown[]; readonly answeredBy: Readonly<Record<string, string>> } | null> {
+  const [row] = await db.rows<{ answers: unknown[]; answeredBy: Record<string, string> }>(
+    `SELECT body->'answers' AS answers, answered_by AS "answeredBy" FROM inspection_draft
+     WHERE id = $1::text::uuid AND machine_id = $2::text::uuid`,
+    [id, machineId],
+  );
+  return row ?? null;
+}
+
 /**
  * Saves a draft over the revision that was read, and clears away those left lying since before `since`. `saved`: the same was saved as
  * this revision already, or it is now. Else somebody saved another, it belongs to another machine, or its inspection is submitted.
@@ -119,10 +135,16 @@ export async function writeDraft(
   await db.rows("DELETE FROM inspection_draft WHERE saved_at <= $1::text::timestamptz RETURNING id", [since.toISOString()]);
   const body = JSON.stringify(draft.body);
   const written = await db.rows(
-    `INSERT INTO inspection_draft AS d (id, machine_id, revision, body, begun_by, begun_at, saved_by, saved_at)
-     SELECT $1::text::uuid, $2::text::uuid, $3::int + 1, $4::text::jsonb, $5::text::uuid, $6::text::timestamptz, $5::text::uuid, $6::text::timestamptz
+    `INSERT INTO inspection_draft AS d (id, machine_id, revision, body, begun_by, begun_at, saved_by, saved_at, answered_by)
+     SELECT $1::text::uuid, $2::text::uuid, $3::int + 1, $4::text::jsonb, $5::text::uuid, $6::text::timestamptz, $5::text::uuid, $6::text::timestamptz,
+       (SELECT coalesce(jsonb_object_agg(a.value->>'itemId', $5::text), '{}') FROM jsonb_array_elements($4::text::jsonb->'answers') a)
      WHERE NOT EXISTS (SELECT 1 FROM ledger WHERE id = $1::text::uuid)
-     ON CONFLICT (id) DO UPDATE SET revision = excluded.revision, body = excluded.body, saved_by = excluded.saved_by, saved_at = excluded.saved_at
+     ON CONFLICT (id) DO UPDATE SET revision = excluded.revision, body = excluded.body, saved_by = excluded.saved_by, saved_at = excluded.saved_at,
+       -- An answer that stands as it did is still that of whoever gave it.
+       answered_by = (SELECT coalesce(jsonb_object_agg(a.value->>'itemId', CASE
+           WHEN EXISTS (SELECT 1 FROM jsonb_array_elements(d.body->'answers') o WHERE o.value = a.value)
+           THEN coalesce(d.answered_by->>(a.value->>'itemId'), $5::text) ELSE $5::text END), '{}')
+         FROM jsonb_array_elements(excluded.body->'answers') a)
      WHERE d.revision = $3::int AND d.machine_id = excluded.machine_id
      RETURNING d.id`,
     [id, machineId, revision, body, staffId, at.toISOString()],

@@ -8,10 +8,11 @@ import { type ItemVerdict, judgeWeeklyInspection } from "../../shared/rules/week
 import { word } from "../../shared/words/index.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import { type DefectOutcome, writeRaised } from "../defects/index.ts";
+import { type DefectOutcome, defectErrors, type SettledOutcome, writeRaised, writeSettled } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, House, TakenAnyway } from "../platform/index.ts";
 import { actOnMachine, changeOf, type DefectChangeRow, type KnownEntry, placeOf, withKnownOdometer } from "../readiness/index.ts";
+import { type Measured, measuredBy } from "./measured-by.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
@@ -28,17 +29,24 @@ interface WeeklyInspectionData {
   readonly localDay: string;
   readonly grounded: boolean;
   readonly oilChangedAtKm: number | null;
+  /** others than the signer who measured; absent in older entries */
+  readonly measuredBy?: readonly Measured[];
   readonly outcome: {
     readonly flags: readonly string[];
     readonly verdicts: readonly ItemVerdict[];
     readonly defects: readonly DefectOutcome[];
+    /** absent in older entries, which closed nothing */
+    readonly closed?: readonly SettledOutcome[];
     readonly guidance: readonly Guidance[];
     readonly standing: Standing;
     readonly reasons: readonly Reason[];
   };
 }
 
-/** Judges and records an inspection. Throws `inspection-not-whole`, and what actOnMachine throws. */
+/**
+ * Judges and records an inspection, which is signed by whoever submits it. Throws `competence-missing` for one who lacks `inspection`,
+ * `inspection-not-whole`, and what actOnMachine throws.
+ */
 export async function submitWeeklyInspection(
   house: House,
   actor: Actor,
@@ -47,14 +55,16 @@ export async function submitWeeklyInspection(
 ): Promise<{ receipt: WeeklyInspectionReceipt; repeated: boolean }> {
   const submission = { id: sent.id, kinds: ["weekly-inspection"] as const, body: sent, performedAt: new Date(sent.performedAt), mended };
   const photoIds = sent.answers.flatMap((answer) => answer.photoIds ?? []);
-  const photos = await lookUpPhotos(house, actor, photoIds);
+  const [photos, measured] = await Promise.all([lookUpPhotos(house, actor, photoIds), measuredBy(house.db, sent, actor.staffId)]);
+  const answeredBy = (itemId: string) => measured.find(({ itemIds }) => itemIds.includes(itemId))?.staffId ?? actor.staffId;
   const { entry, repeated } = await actOnMachine(house, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
+    if (!actor.competences.includes("inspection")) throw notYoursToSign();
     const { machine, model, depot } = facts;
     const body = withKnownOdometer(sent, sender, facts.state);
     const place = placeOf(facts);
     const { features, handbook, engineCc } = model;
     const inspected = { machineId: machine.id, state: facts.state, features, handbook, engineCc, ruleSet: depot.ruleSet, place };
-    const judged = judgeWeeklyInspection(inspected, body, recordedAt, house.newId);
+    const judged = judgeWeeklyInspection(inspected, body, { signer: actor, answeredBy }, recordedAt, house.newId);
     if (judged.refused !== null) throw notWhole("inspection-not-whole", judged.refused);
     const { performedAt, verdicts } = judged;
     const flags = [...judged.flags, ...sender.flags, ...awaitedFlags(photoIds, photos)];
@@ -64,9 +74,11 @@ export async function submitWeeklyInspection(
       { kind: "weekly-inspection", recordId: body.id, seenAt: performedAt, photos, ...about },
       house.newId,
     );
+    const settling = writeSettled(judged.settled, { ...about, recordId: body.id, performedAt });
     const data: WeeklyInspectionData = {
       submitted: body,
       sheetSha256: sheetSha256(body.sheetVersion),
+      measuredBy: measured,
       photos: namedPhotos(photoIds, photos),
       ...sender.noted,
       modelRevision: model.revision,
@@ -77,10 +89,11 @@ export async function submitWeeklyInspection(
         flags,
         verdicts,
         defects: writing.outcomes,
+        closed: settling.outcomes,
         guidance: guidanceFor({
           features,
           verdicts,
-          raised: judged.raised.map(({ defect }) => defect),
+          raised: judged.raised.map(({ defect, repair }) => ({ ...defect, repaired: repair !== null })),
           oil: judged.oil,
           handbook,
           competences: actor.competences,
@@ -89,7 +102,7 @@ export async function submitWeeklyInspection(
       },
     };
     return {
-      entries: [{ id: body.id, kind: "weekly-inspection", performedAt, data: { ...data } }, ...writing.entries],
+      entries: [{ id: body.id, kind: "weekly-inspection", performedAt, data: { ...data } }, ...settling.entries, ...writing.entries],
       state: judged.state,
       rows: {
         ...writing.rows,
@@ -97,7 +110,12 @@ export async function submitWeeklyInspection(
           ...usesOf(photoIds, { entryId: body.id, machineId: machine.id, defectId: null, staffId: actor.staffId }),
           ...writing.rows.photoUses,
         ],
-        defectChanges: [...writing.rows.defectChanges, ...movedRows(judged.state, judged.moved, writing.rows.defectChanges)],
+        defectChanges: [
+          ...settling.rows.defectChanges,
+          ...writing.rows.defectChanges,
+          ...movedRows(judged.state, judged.moved, writing.rows.defectChanges),
+        ],
+        defectEvents: [...settling.rows.defectEvents, ...writing.rows.defectEvents],
         draftsDone: [{ id: body.id, machineId: machine.id }],
         weeklyInspections: [
           {
@@ -117,18 +135,25 @@ export async function submitWeeklyInspection(
   return { receipt: weeklyInspectionReceipt(entry), repeated };
 }
 
+const notYoursToSign = () =>
+  defectErrors.problem(
+    "competence-missing",
+    "A weekly inspection is signed by a mechanic with the competence inspection. Save it as a draft for one who holds it, who reads it and submits it with both names. What grounds the machine is reported at once as a defect. Nothing was stored.",
+  );
+
 /** The rows of defects whose last day the inspection brought forward, where it did not see them again as well. */
 const movedRows = (state: MachineState, moved: readonly string[], seenAgain: readonly DefectChangeRow[]): DefectChangeRow[] =>
   state.defects.filter(({ id }) => moved.includes(id) && !seenAgain.some((row) => row.id === id)).map(changeOf);
 
 /** The receipt of an inspection from its entry. */
 export function weeklyInspectionReceipt(entry: KnownEntry): WeeklyInspectionReceipt {
-  const { submitted, sheetSha256, modelRevision, outcome } = entry.data as unknown as WeeklyInspectionData;
+  const { submitted, sheetSha256, modelRevision, measuredBy: measured = [], outcome } = entry.data as unknown as WeeklyInspectionData;
   return {
     inspection: {
       id: entry.id,
       machineId: submitted.machineId,
       staffId: entry.staffId ?? "",
+      measuredBy: measured.map(({ staffId, itemIds }) => ({ staffId, itemIds: [...itemIds] })),
       sheetVersion: submitted.sheetVersion,
       sheetSha256: sheetSha256 ?? null,
       performedAt: entry.performedAt.toISOString(),
@@ -143,6 +168,7 @@ export function weeklyInspectionReceipt(entry: KnownEntry): WeeklyInspectionRece
     standing: outcome.standing,
     reasons: outcome.reasons.map((reason) => sayReason(reason)),
     defects: outcome.defects.map((defect) => ({ ...defect, observationIds: [...defect.observationIds] })),
+    closed: (outcome.closed ?? []).map((one) => ({ ...one })),
     guidance: outcome.guidance.map((one) => sayGuidance(one)),
     caution: word("caution.line"),
   };

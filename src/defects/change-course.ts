@@ -1,7 +1,7 @@
 // What every act on one defect has in common: find its machine, take the step, write the record, answer with where things stand.
 import type { CourseReceipt } from "../../shared/contracts/defects.ts";
 import type { Step } from "../../shared/rules/course.ts";
-import type { MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
+import type { FirstLook, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
@@ -21,7 +21,10 @@ import { machineOfDefect } from "./store.ts";
 
 /** Where the defect and its machine stand after an act; stored with it, so that a repetition says the same. */
 export interface CourseOutcome {
-  readonly defect: Pick<CourseReceipt["defect"], "id" | "status" | "category" | "dueDay">;
+  readonly defect: Pick<CourseReceipt["defect"], "id" | "status" | "category" | "dueDay"> & {
+    /** the act was the first look of two: the defect stays as it was */
+    readonly firstLook?: FirstLook["finding"];
+  };
   readonly machine: { readonly id: string; readonly standing: CourseReceipt["machine"]["standing"]; readonly reasons: readonly Reason[] };
 }
 
@@ -34,7 +37,12 @@ export interface CourseAct {
   readonly performedAt?: Date;
 }
 
-type Taken = Step<{ readonly defect: OpenDefect; readonly grounded?: boolean; readonly keptSince?: string }> & {
+type Taken = Step<{
+  readonly defect: OpenDefect;
+  readonly grounded?: boolean;
+  readonly keptSince?: string;
+  readonly firstLook?: FirstLook;
+}> & {
   readonly change?: Partial<DefectChangeRow>;
 };
 
@@ -59,34 +67,54 @@ export async function changeCourse(
     const data = {
       defectId: act.defectId,
       submitted: submission.body,
-      outcome: outcomeOf(facts, taken.state, change, recordedAt),
+      outcome: outcomeOf(facts, taken.state, { ...change, firstLook: taken.firstLook?.finding }, recordedAt),
       ...(taken.grounded ? { grounded: true } : {}),
-      ...(taken.keptSince === undefined ? {} : { keptSince: taken.keptSince }),
+      ...(taken.keptSince === undefined ? {} : { keptSince: taken.keptSince, seen: taken.defect.observationIds }),
+      ...(act.kind === "defect-regraded" ? { weighed: weightOf(taken.defect) } : {}),
     };
     return {
       entries: [{ id: act.body.id, kind: act.kind, performedAt, data }],
       state: taken.state,
       rows: {
         defectChanges: [change],
-        defectEvents: [{ id: act.body.id, defectId: act.defectId, kind: act.event, staffId: actor.staffId, performedAt, recordedAt }],
+        defectEvents: [
+          { id: act.body.id, machineId, defectId: act.defectId, kind: act.event, staffId: actor.staffId, performedAt, recordedAt },
+        ],
       },
     };
   });
   return { receipt: courseReceipt(entry), repeated };
 }
 
+/** Whether a defect takes a second person, as the state is rebuilt from it. */
+export const weightOf = ({ secondPerson, secondPersonItem }: OpenDefect): Pick<OpenDefect, "secondPerson" | "secondPersonItem"> => ({
+  secondPerson,
+  ...(secondPersonItem === undefined ? {} : { secondPersonItem }),
+});
+
 /** Where the defect and the machine stand in a state. */
 export function outcomeOf(
   facts: MachineFacts,
   state: MachineState,
-  { id, status, category, dueDay }: Pick<DefectChangeRow, "id" | "status" | "category" | "dueDay">,
+  about: Pick<DefectChangeRow, "id" | "status" | "category" | "dueDay"> & {
+    readonly firstLook?: FirstLook["finding"] | undefined;
+  },
   at: Date,
 ): CourseOutcome {
+  const { id, status, category, dueDay, firstLook } = about;
   return {
-    defect: { id, status, category: category as CourseReceipt["defect"]["category"], dueDay },
+    defect: {
+      ...{ id, status, category: category as CourseReceipt["defect"]["category"], dueDay },
+      ...(firstLook === undefined ? {} : { firstLook }),
+    },
     machine: { id: facts.machine.id, ...standingAt(state, at, placeOf(facts)) },
   };
 }
+
+const defectOf = ({ defect: { id, status, category, dueDay, firstLook } }: CourseOutcome): CourseReceipt["defect"] => ({
+  ...{ id, status, category, dueDay },
+  secondLookNeeded: firstLook !== undefined,
+});
 
 /** The answer to an act on a defect, from its entry. */
 export function courseReceipt(entry: KnownEntry): CourseReceipt {
@@ -100,7 +128,7 @@ export function courseReceipt(entry: KnownEntry): CourseReceipt {
       performedAt: entry.performedAt.toISOString(),
       recordedAt: entry.recordedAt.toISOString(),
     },
-    defect: { ...outcome.defect },
+    defect: defectOf(outcome),
     machine: {
       id: outcome.machine.id,
       standing: outcome.machine.standing,

@@ -24,7 +24,8 @@ const details: Readonly<Record<CourseRefusal, string>> = {
   "same-category": "Nothing would change.",
   "only-minor-deferred": "A major or dangerous defect grounds the machine until it is signed off.",
   "competence-missing": "Ask a mechanic who holds the competence of this item.",
-  "second-person-needed": "Steering, wheels and brakes are signed off by somebody other than the one who did the repair.",
+  "second-person-needed":
+    "What grounds at steering, wheels or brakes is released by somebody other than the one who repaired it, or who looked first.",
   "new-part-needed": "This is not repaired by anything but a new part: name it under parts.",
   "reading-missing": "This item is judged by a reading: send the one taken after the work.",
   "reading-outside": "The machine stays as it is. Put it right and measure again.",

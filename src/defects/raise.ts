@@ -1,10 +1,19 @@
 // From findings that were taken into a machine's state to what is written of them: entries, rows and what the answer says.
-import type { Reported } from "../../shared/rules/course.ts";
+import type { Reported } from "../../shared/rules/findings.ts";
+import type { OpenDefect } from "../../shared/rules/machine-state.ts";
+import type { ToldRepair } from "../../shared/rules/put-right.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type NamedPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import { type ActRows, changeOf, type DefectChangeRow, type DefectEventRow, type DefectRow, type PhotoUseRow } from "../readiness/index.ts";
+import { weightOf } from "./change-course.ts";
+import { writeToldRepair } from "./told-repair.ts";
 
-export type Raised = Reported & { readonly note: string | null; readonly photoIds: readonly string[] };
+export type Raised = Reported & {
+  readonly note: string | null;
+  readonly photoIds: readonly string[];
+  /** an inspection put it right on the spot: its repair, and the defect after it */
+  readonly repair?: (ToldRepair & { readonly defect: OpenDefect }) | null;
+};
 
 export interface Origin {
   readonly kind: DefectRow["origin"];
@@ -47,15 +56,15 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
   const photoUses: PhotoUseRow[] = [];
   const outcomes: DefectOutcome[] = [];
   for (const one of raised) {
-    const { defect, note, photoIds } = one;
+    const { defect, note, photoIds, repair = null } = one;
     const links =
       one.kind === "raised"
         ? { recurringOf: one.recurringOf, signedOffBetween: one.signedOffBetween }
         : { recurringOf: null, signedOffBetween: null };
     const { id, itemId, observationIds, category, status, dueDay } = defect;
     const outcome: DefectOutcome = { id, itemId, observationIds, category, status, dueDay, sighting: one.kind === "sighted", ...links };
-    outcomes.push(outcome);
-    const { competence, secondPerson, quantity, onlyNewPart } = defect;
+    outcomes.push(repair === null ? outcome : { ...outcome, status: repair.defect.status });
+    const { competence, quantity, onlyNewPart } = defect;
     const data = {
       defectId: id,
       origin: origin.kind,
@@ -65,19 +74,20 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
       photos: namedPhotos(photoIds, origin.photos),
       defect: outcome,
       // What the catalogue and the policy of that day made of it, so that the state can be rebuilt when both have moved on.
-      weighed: { competence, secondPerson, quantity, onlyNewPart },
+      weighed: { competence, ...weightOf(defect), quantity, onlyNewPart },
       grounded: one.grounded,
     };
     const entry = one.kind === "raised" ? id : entryId();
     photoUses.push(...usesOf(photoIds, { entryId: entry, machineId: origin.machineId, defectId: id, staffId: origin.staffId }));
     if (one.kind === "raised") {
       entries.push({ id, kind: "defect-raised", performedAt: origin.seenAt, data });
-      defects.push(rowOf(one, origin));
+      defects.push(rowOf(one, repair?.defect ?? defect, origin));
     } else {
       entries.push({ id: entry, kind: "defect-sighted", performedAt: origin.seenAt, data });
-      defectChanges.push(changeOf(defect));
+      defectChanges.push(changeOf(repair?.defect ?? defect));
       defectEvents.push({
         id: entry,
+        machineId: origin.machineId,
         defectId: id,
         kind: "sighting",
         staffId: origin.staffId,
@@ -85,11 +95,19 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
         recordedAt: origin.recordedAt,
       });
     }
+    if (repair === null) continue;
+    const told = writeToldRepair(repair, repair.defect, origin);
+    entries.push(told.entry);
+    defectEvents.push(told.event);
   }
   return { entries, rows: { defects, defectChanges, defectEvents, photoUses }, outcomes };
 }
 
-function rowOf({ defect, note, recurringOf, signedOffBetween }: Raised & { kind: "raised" }, origin: Origin): DefectRow {
+function rowOf(
+  { note, recurringOf, signedOffBetween }: Raised & { kind: "raised" },
+  { status, repair, ...defect }: OpenDefect,
+  origin: Origin,
+): DefectRow {
   return {
     id: defect.id,
     machineId: origin.machineId,
@@ -98,7 +116,7 @@ function rowOf({ defect, note, recurringOf, signedOffBetween }: Raised & { kind:
     observationIds: defect.observationIds,
     note,
     category: defect.category,
-    status: "open",
+    status: status === "repaired" ? status : "open",
     origin: origin.kind,
     originId: origin.recordId,
     reportedBy: origin.staffId,
@@ -111,5 +129,6 @@ function rowOf({ defect, note, recurringOf, signedOffBetween }: Raised & { kind:
     recurringOf,
     signedOffBetween,
     sightings: defect.sightings,
+    repairedBy: repair?.staffId ?? null,
   };
 }

@@ -104,6 +104,7 @@ const stepOf = (
 function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, now: Date): Defect {
   const category = row.category as Defect["category"];
   const dueDay = row.dueDay?.toISOString().slice(0, 10) ?? null;
+  const look = machine?.looks?.[row.id];
   const isOverdue = dueDay !== null && machine !== undefined && dueDay < localDay(now, machine.timeZone);
   return {
     id: row.id,
@@ -127,6 +128,7 @@ function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, n
     secondPerson: row.secondPerson,
     quantity: row.quantity as Defect["quantity"],
     dueDay,
+    firstLook: look ? { finding: look.finding, staffId: look.staffId } : null,
     recurringOf: row.recurringOf,
     signedOffBetween: row.signedOffBetween,
     sightings: row.sightings,

@@ -1,15 +1,16 @@
 import type { NotFoundBody } from "../../shared/contracts/defects.ts";
-import { notFound } from "../../shared/rules/course.ts";
+import { isFirstLook, notFound } from "../../shared/rules/course.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { placeOf } from "../readiness/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
-/** A competent person looked, found no fault and says why. Closes the defect. */
+/** A competent person looked, found no fault and says why. Closes the defect, or is the first of two who have to say so. */
 export const recordNotFound = (house: House, actor: Actor, defectId: string, body: NotFoundBody) =>
   changeCourse(house, actor, { defectId, kind: "defect-not-found", event: "not-found", body }, (facts, recordedAt) => {
     mustBeItsReading(facts, defectId, body.reading);
     const closing = { recordId: body.id, closer: actor, reading: body.reading ?? null, recordedAt };
     const closed = notFound(facts.state, defectId, closing, withinLimitsOf(facts), placeOf(facts));
-    return closed.refused !== null ? closed : { ...closed, change: closingChange(closed, actor, recordedAt) };
+    if (closed.refused !== null || isFirstLook(closed)) return closed;
+    return { ...closed, change: closingChange(closed, actor, recordedAt) };
   });

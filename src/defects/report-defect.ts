@@ -2,8 +2,8 @@ import { isOfRider, itemById, observationById, SHEET_VERSION } from "../../share
 import type { Category } from "../../shared/contracts/common.ts";
 import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/defects.ts";
 import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
-import { type Finding, report } from "../../shared/rules/course.ts";
 import { notAfter } from "../../shared/rules/field-record.ts";
+import { type Finding, report } from "../../shared/rules/findings.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
 import type { Actor, House, TakenAnyway } from "../platform/index.ts";
 import { actOnMachine, placeOf } from "../readiness/index.ts";
@@ -40,7 +40,7 @@ export async function reportDefect(
     const [entryOfIt, ...others] = writings.flatMap(({ entries }) => entries);
     if (!first || !entryOfIt) throw new Error("a report writes an entry");
     const outcome: ReportOutcome = {
-      ...outcomeOf(facts, state, first.defect, recordedAt),
+      ...outcomeOf(facts, state, { ...first.defect, firstLook: undefined }, recordedAt),
       flags: [...sender.flags, ...awaitedFlags(photoIds, photos)],
     };
     return {

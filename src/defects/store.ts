@@ -1,5 +1,6 @@
 // The only file of this room that speaks to the database.
 import type { Prisma } from "../../prisma/client/client.ts";
+import type { FirstLook } from "../../shared/rules/machine-state.ts";
 import type { Database } from "../platform/index.ts";
 
 /** The machine that a defect belongs to; null for an unknown defect. */
@@ -60,12 +61,16 @@ export interface MachineOfDefect {
   readonly registrationMark: string;
   /** of the depot where it is now: its days are counted there */
   readonly timeZone: string;
+  /** defects at which the first of two has looked, by id */
+  readonly looks: Readonly<Record<string, FirstLook>> | null;
 }
 
 /** Machines by id. */
 export async function machinesOf(db: Database, machineIds: readonly string[]): Promise<Map<string, MachineOfDefect>> {
   const rows = await db.rows<MachineOfDefect & { id: string }>(
-    `SELECT m.id, m.registration_mark AS "registrationMark", d.time_zone AS "timeZone" FROM machine m JOIN depot d ON d.id = m.depot_id
+    `SELECT m.id, m.registration_mark AS "registrationMark", d.time_zone AS "timeZone",
+       (SELECT jsonb_object_agg(f->>'id', f->'firstLook') FROM jsonb_array_elements(m.state->'defects') f WHERE f ? 'firstLook') AS looks
+     FROM machine m JOIN depot d ON d.id = m.depot_id
      WHERE m.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
     [JSON.stringify([...new Set(machineIds)])],
   );

@@ -5,7 +5,7 @@ import { fleetErrors } from "./errors.ts";
 import { holdDepot, isTaken, updateDepot } from "./store.ts";
 
 /**
- * Changes a depot's name, rule set or workshop hours, with its record; asked twice, it records once. What was judged before keeps the
+ * Changes a depot's name, rule set, workshop hours or when it asks for a second person, with its record; asked twice, it records once. What was judged before keeps the
  * limits that it was judged by. Throws `not-found`, `other-depot`, `name-taken`.
  */
 export async function amendDepot(house: House, actor: Actor, id: string, body: DepotAmendment): Promise<Depot> {
@@ -20,8 +20,11 @@ export async function amendDepot(house: House, actor: Actor, id: string, body: D
         name: body.name ?? known.name,
         ruleSet: body.ruleSet ?? known.ruleSet,
         workshopHoursPerDay: body.workshopHoursPerDay ?? known.workshopHoursPerDay,
+        secondPerson: body.secondPerson === undefined ? known.secondPerson : body.secondPerson,
       };
-      const changed = (["name", "ruleSet", "workshopHoursPerDay"] as const).filter((field) => known[field] !== after[field]);
+      const changed = (["name", "ruleSet", "workshopHoursPerDay", "secondPerson"] as const).filter(
+        (field) => known[field] !== after[field],
+      );
       if (changed.length === 0) return known;
       await updateDepot(tx, after);
       const only = (depot: Depot) => Object.fromEntries(changed.map((field) => [field, depot[field]]));

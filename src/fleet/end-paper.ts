@@ -2,7 +2,7 @@
 import { failedTests } from "../../shared/catalogue/rule-sets.ts";
 import type { PaperEnded, PaperEndingBody } from "../../shared/contracts/papers.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
-import { groundedNow } from "../../shared/rules/course.ts";
+import { groundedNow } from "../../shared/rules/findings.ts";
 import type { HeldPapers } from "../../shared/rules/machine-state.ts";
 import { type EndingRefusal, endingRefused, heldOf, newlyAgainst, type PaperEnding, withHeld } from "../../shared/rules/papers.ts";
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";

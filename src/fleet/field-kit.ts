@@ -17,8 +17,8 @@ export async function fieldKit(house: House, actor: Actor, query: FieldKitQuery)
     rows,
     query.limit,
     (row) => [row.registrationMark],
-    ({ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, state }) => ({
-      ...{ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet },
+    ({ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson, state }) => ({
+      ...{ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson },
       // Who else rode it this morning is not needed to judge this rider's check.
       state: { ...state, clearances: state.clearances.filter(({ riderId }) => riderId === actor.staffId) },
     }),

@@ -5,6 +5,7 @@ import { featuresSchema, handbookSchema, type RuleSet, ruleSetSchema } from "../
 import type { Paper } from "../../shared/contracts/papers.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { KnownPaper, PaperEnding, PaperKind } from "../../shared/rules/papers.ts";
+import { type SecondPerson, secondPersonSchema } from "../../shared/rules/policy.ts";
 import type { Kind } from "../ledger/index.ts";
 import type { Database, Tx } from "../platform/index.ts";
 import type { Moment } from "../readiness/index.ts";
@@ -27,6 +28,7 @@ const depotOf = (row: DepotRow): Depot => ({
   timeZone: row.timeZone,
   ruleSet: ruleSetSchema.parse(row.ruleSet),
   workshopHoursPerDay: row.workshopHoursPerDay.toNumber(),
+  secondPerson: secondPersonSchema.nullable().parse(row.secondPerson),
   addedAt: row.addedAt.toISOString(),
 });
 
@@ -54,8 +56,8 @@ export async function holdDepot(tx: Tx, id: string): Promise<Depot | null> {
   return row && depotOf(row);
 }
 
-export async function updateDepot(tx: Tx, { id, name, ruleSet, workshopHoursPerDay }: Depot): Promise<void> {
-  await tx.depot.update({ where: { id }, data: { name, ruleSet, workshopHoursPerDay } });
+export async function updateDepot(tx: Tx, { id, name, ruleSet, workshopHoursPerDay, secondPerson }: Depot): Promise<void> {
+  await tx.depot.update({ where: { id }, data: { name, ruleSet, workshopHoursPerDay, secondPerson } });
 }
 
 // Models
@@ -113,13 +115,15 @@ export interface MachineRow {
   readonly depotName: string;
   readonly timeZone: string;
   readonly ruleSet: RuleSet;
+  /** of its depot; null: as the firm's policy says */
+  readonly secondPerson: SecondPerson | null;
   readonly inServiceFrom: string;
   readonly state: MachineState;
 }
 
 const machineSql = `
 SELECT m.id, m.registration_mark AS "registrationMark", m.vin, m.model_id AS "modelId", o.name AS "modelName",
-  m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", d.rule_set AS "ruleSet", m.in_service_from::text AS "inServiceFrom", m.state
+  m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", d.rule_set AS "ruleSet", d.second_person AS "secondPerson", m.in_service_from::text AS "inServiceFrom", m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
 
 export async function findMachine(db: Database, id: string): Promise<MachineRow | null> {

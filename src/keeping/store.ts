@@ -1,6 +1,6 @@
 // The SQL of keeping and forgetting. It reads the tables of other rooms side by side, and writes where the triggers let it.
 import type { LegalHold } from "../../shared/contracts/keeping.ts";
-import { policySchema } from "../../shared/rules/policy.ts";
+import { storedPolicy } from "../../shared/rules/policy.ts";
 import { datedKinds } from "../../shared/rules/retention.ts";
 import type { Database, Tx } from "../platform/index.ts";
 
@@ -26,7 +26,7 @@ export async function readKeeping(ask: Ask): Promise<{ keepMonths: number; zones
   const [firm] = await ask<{ policy: unknown; zones: string[] }>(
     `SELECT policy, coalesce((SELECT jsonb_agg(DISTINCT time_zone) FROM depot), '[]') AS zones FROM firm`,
   );
-  return firm ? { keepMonths: policySchema.parse(firm.policy).keepMonths, zones: firm.zones } : null;
+  return firm ? { keepMonths: storedPolicy(firm.policy).keepMonths, zones: firm.zones } : null;
 }
 
 // What is over at $1, of the kinds $2. Each part says why something stays although it is old:

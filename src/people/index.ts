@@ -1,5 +1,6 @@
 export { addStaff } from "./add-staff.ts";
 export { amendStaff } from "./amend-staff.ts";
+export { carryOutChanges } from "./carry-out-changes.ts";
 export { changeSecret } from "./change-secret.ts";
 export { peopleErrors } from "./errors.ts";
 export { type Founding, foundFirm } from "./found-firm.ts";

@@ -1,3 +1,4 @@
+import { z } from "zod";
 import {
   addStaffBodySchema,
   amendStaffBodySchema,
@@ -16,7 +17,7 @@ import {
   staffQuerySchema,
   whoAmISchema,
 } from "../../shared/contracts/people.ts";
-import { policySchema } from "../../shared/rules/policy.ts";
+import { liftPolicy, policySchema } from "../../shared/rules/policy.ts";
 import { type House, type Route, route } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
@@ -207,7 +208,7 @@ export const peopleRoutes: readonly Route[] = [
     wholeFirm: true,
     room,
     summary: "Choose anew; what is left out goes back to its default",
-    body: policySchema,
+    body: z.preprocess(liftPolicy, policySchema),
     answers: { 200: policySchema },
     handler: ({ house, actor, body }) => changePolicy(house, actor, body),
   }),

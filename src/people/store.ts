@@ -2,7 +2,7 @@
 import { Prisma } from "../../prisma/client/client.ts";
 import type { Competence, Role } from "../../shared/contracts/common.ts";
 import type { Person, StaffMember, StaffQuery } from "../../shared/contracts/people.ts";
-import { type Policy, policySchema } from "../../shared/rules/policy.ts";
+import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import type { Database, Tx } from "../platform/index.ts";
 import { failuresToLock, idleHours, lockMinutes, type Particulars, sessionHours } from "./rules.ts";
 import type { Code } from "./secret-store.ts";
@@ -284,14 +284,39 @@ export async function removeOldSessions(db: Database, staffId: string, before: D
 
 /** Writes the firm's one row. False where there is one. */
 export async function insertFirm(tx: Tx, firm: { id: string; name: string; demo: boolean; policy: Policy }): Promise<boolean> {
-  const { count } = await tx.firm.createMany({ data: [firm], skipDuplicates: true });
+  // What was changed in older stores was never otherwise in this one.
+  const { count } = await tx.firm.createMany({ data: [{ ...firm, carriedOut: [...allChanges] }], skipDuplicates: true });
   return count > 0;
+}
+
+/** Changes of what is stored, each made once in a store (see carry-out-changes.ts). */
+export const allChanges = ["grant-inspection"] as const;
+export type Change = (typeof allChanges)[number];
+
+/** Which changes this store has behind it, held against other writers; null where there is no firm. */
+export async function holdCarriedOut(tx: Tx): Promise<readonly string[] | null> {
+  const [firm] = await tx.$queryRaw<{ carriedOut: string[] }[]>`SELECT carried_out AS "carriedOut" FROM firm FOR UPDATE`;
+  return firm?.carriedOut ?? null;
+}
+
+export async function setCarriedOut(tx: Tx, carriedOut: readonly string[]): Promise<void> {
+  await tx.firm.update({ where: { only: true }, data: { carriedOut: [...carriedOut] } });
+}
+
+/** Mechanics who are still here and hold any competence, by number. */
+export async function mechanicsWithCompetences(tx: Tx): Promise<StaffMember[]> {
+  const where = { role: "mechanic", leftAt: null, NOT: { competences: { isEmpty: true } } };
+  return (await tx.staff.findMany({ where, orderBy: { staffNumber: "asc" }, include: withDepots })).map(memberOf);
+}
+
+export async function updateCompetences(tx: Tx, id: string, competences: readonly string[]): Promise<void> {
+  await tx.staff.update({ where: { id }, data: { competences: [...competences] } });
 }
 
 const firmRow = { where: { only: true }, select: { policy: true } } as const;
 
 export async function readPolicy(tx: Tx): Promise<Policy> {
-  return policySchema.parse((await tx.firm.findUniqueOrThrow(firmRow)).policy);
+  return storedPolicy((await tx.firm.findUniqueOrThrow(firmRow)).policy);
 }
 
 /** The policy, held against other writers until the transaction ends. */

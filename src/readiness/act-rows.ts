@@ -51,7 +51,7 @@ export interface DefectRow {
   readonly observationIds: readonly string[];
   readonly note: string | null;
   readonly category: string;
-  readonly status: "open";
+  readonly status: "open" | "repaired";
   readonly origin: "daily-check" | "weekly-inspection" | "report";
   readonly originId: string;
   readonly reportedBy: string;
@@ -64,6 +64,8 @@ export interface DefectRow {
   readonly recurringOf: string | null;
   readonly signedOffBetween: string | null;
   readonly sightings: number;
+  /** an inspection put it right on the spot, and it waits for a sign-off */
+  readonly repairedBy: string | null;
 }
 
 /** Where a known defect stands after the act. */
@@ -74,6 +76,7 @@ export interface DefectChangeRow {
   readonly observationIds: readonly string[];
   readonly dueDay: string | null;
   readonly secondPerson: boolean;
+  readonly quantity: string | null;
   readonly sightings: number;
   readonly repairedBy: string | null;
   readonly closedBy: string | null;
@@ -89,6 +92,7 @@ export const changeOf = (defect: OpenDefect): DefectChangeRow => ({
   observationIds: defect.observationIds,
   dueDay: defect.dueDay,
   secondPerson: defect.secondPerson,
+  quantity: defect.quantity,
   sightings: defect.sightings,
   repairedBy: defect.repair?.staffId ?? null,
   closedBy: null,
@@ -98,6 +102,8 @@ export const changeOf = (defect: OpenDefect): DefectChangeRow => ({
 
 export interface DefectEventRow {
   readonly id: string;
+  /** of the defect; no column of its own */
+  readonly machineId: string;
   readonly defectId: string;
   readonly kind: "sighting" | "re-grade" | "deferral" | "repair" | "sign-off" | "not-found";
   readonly staffId: string;

@@ -105,16 +105,16 @@ const actTables: readonly { readonly key: keyof ActRows; readonly sql: (rows: st
     key: "defectChanges",
     sql: (rows) => `defect_changes AS (
       UPDATE defect d SET category = r.category, status = r.status, observation_ids = r.observation_ids, due_day = r.due_day,
-        second_person = r.second_person, sightings = r.sightings, repaired_by = r.repaired_by, closed_by = r.closed_by,
+        second_person = r.second_person, quantity = r.quantity, sightings = r.sightings, repaired_by = r.repaired_by, closed_by = r.closed_by,
         closed_at = r.closed_at, closing_reading = r.closing_reading
       FROM jsonb_populate_recordset(NULL::defect, ${rows}) r, gate WHERE d.id = r.id AND d.machine_id = gate.id)`,
   },
   {
     key: "defectEvents",
-    // An event is of a defect that was there before, and goes through the gate of that defect's machine.
+    // The defect may begin with this very statement, which does not see it yet: the row names its machine.
     sql: (rows) => `defect_event_rows AS (
-      INSERT INTO defect_event SELECT r.* FROM jsonb_populate_recordset(NULL::defect_event, ${rows}) r
-      JOIN defect d ON d.id = r.defect_id JOIN gate ON gate.id = d.machine_id)`,
+      INSERT INTO defect_event SELECT r.* FROM jsonb_array_elements(${rows}) e
+      CROSS JOIN LATERAL jsonb_populate_record(NULL::defect_event, e) r JOIN gate ON gate.id = (e->>'machine_id')::uuid)`,
   },
 ];
 

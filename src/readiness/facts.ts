@@ -1,8 +1,8 @@
 // Everything that a decision about one machine takes, read in one statement.
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import type { Policy } from "../../shared/rules/policy.ts";
-import type { Place } from "../../shared/rules/standing.ts";
+import type { Policy, SecondPerson } from "../../shared/rules/policy.ts";
+import { type Place, placeAt } from "../../shared/rules/standing.ts";
 import type { Kind } from "../ledger/index.ts";
 
 export interface MachineFacts {
@@ -29,7 +29,10 @@ export interface MachineFacts {
     readonly name: string;
     readonly timeZone: string;
     readonly ruleSet: RuleSet;
+    /** null: as the firm's policy says */
+    readonly secondPerson: SecondPerson | null;
   };
+  /** the firm's; `placeOf` gives it with what its depot chose for itself */
   readonly policy: Policy;
   /** what time the database had when it read them */
   readonly databaseMs?: number;
@@ -51,4 +54,4 @@ export interface KnownEntry {
 export type EntryAsKept = Omit<KnownEntry, "data"> & { readonly data: KnownEntry["data"] | null };
 
 /** The zone and the policy that days and clearances are counted by. */
-export const placeOf = (facts: MachineFacts): Place => ({ timeZone: facts.depot.timeZone, policy: facts.policy });
+export const placeOf = ({ depot: { timeZone, secondPerson }, policy }: MachineFacts): Place => placeAt(timeZone, policy, secondPerson);

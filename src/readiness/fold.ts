@@ -3,8 +3,9 @@
 
 import type { Reading } from "../../shared/contracts/quantities.ts";
 import { hold } from "../../shared/rules/clearance.ts";
-import { afterRepair, closeDefect, groundedNow, inspectedOn, openDefect, replaceDefect } from "../../shared/rules/course.ts";
-import type { HeldClearance, HeldPapers, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
+import { afterRepair, closeDefect, inspectedOn, openDefect } from "../../shared/rules/course.ts";
+import { groundedNow, replaceDefect } from "../../shared/rules/findings.ts";
+import type { FirstLook, HeldClearance, HeldPapers, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
 import {
   movedAway,
   newMachineState,
@@ -115,16 +116,24 @@ const stillOpen = ({ id, itemId, observationIds, category, status, dueDay, sight
 
 interface FindingData {
   readonly defect: Pick<OpenDefect, "id" | "itemId" | "observationIds" | "category" | "status" | "dueDay">;
-  readonly weighed: Pick<OpenDefect, "competence" | "secondPerson" | "quantity" | "onlyNewPart">;
+  readonly weighed: Pick<OpenDefect, "competence" | "secondPerson" | "secondPersonItem" | "quantity" | "onlyNewPart">;
   readonly grounded: boolean;
 }
 
 interface CourseData {
   readonly defectId: string;
   readonly submitted: { readonly reading?: Reading };
-  readonly outcome: { readonly defect: Pick<OpenDefect, "category" | "status" | "dueDay"> };
+  readonly outcome: {
+    readonly defect: Pick<OpenDefect, "category" | "status" | "dueDay"> & { readonly firstLook?: FirstLook["finding"] };
+  };
   readonly grounded?: boolean;
   readonly keptSince?: string;
+  /** of a closing: what was seen of the defect; absent in older entries */
+  readonly seen?: readonly string[];
+  /** of a re-grading; absent in older entries, which left it as it was */
+  readonly weighed?: Pick<OpenDefect, "secondPerson" | "secondPersonItem">;
+  /** of a repair that an inspection told: who did it, and what was measured afterwards */
+  readonly inspection?: { readonly staffId: string; readonly reading: Reading | null };
 }
 
 function foldEntry(before: MachineState | null, entry: Told): MachineState {
@@ -245,22 +254,32 @@ function foldFinding(state: MachineState, entry: Told): MachineState {
 }
 
 function foldCourse(state: MachineState, entry: Told): MachineState {
-  const { defectId, submitted, outcome, grounded, keptSince } = entry.data as unknown as CourseData;
+  const { defectId, submitted, outcome, grounded, keptSince, seen, weighed, inspection } = entry.data as unknown as CourseData;
   const open = openDefect(state, defectId);
   if (!open) throw new Error(`${entry.id} is about a defect that is not open`);
+  const { category, status, dueDay, firstLook } = outcome.defect;
+  if (firstLook !== undefined) {
+    return replaceDefect(state, { ...open, firstLook: { finding: firstLook, recordId: entry.id, staffId: entry.staffId ?? "" } });
+  }
   if (entry.kind === "defect-signed-off" || entry.kind === "defect-not-found") {
     const how = entry.kind === "defect-signed-off" ? "signed-off" : "not-found";
-    const closed = { id: defectId, itemId: open.itemId, how, closedAt: entry.recordedAt.toISOString(), recordId: entry.id } as const;
-    return closeDefect(state, closed, keptSince ?? "");
+    const about = { id: defectId, itemId: open.itemId, ...(seen ? { observationIds: seen } : {}) };
+    return closeDefect(state, { ...about, how, closedAt: entry.recordedAt.toISOString(), recordId: entry.id }, keptSince ?? "");
   }
-  const { category, status, dueDay } = outcome.defect;
   const done = {
     id: entry.id,
-    staffId: entry.staffId ?? "",
+    staffId: inspection?.staffId ?? entry.staffId ?? "",
     performedAt: entry.performedAt.toISOString(),
-    reading: submitted.reading ?? null,
+    reading: submitted.reading ?? inspection?.reading ?? null,
   };
-  const { repair } = entry.kind === "defect-repaired" ? afterRepair(open, done) : open;
-  const next = replaceDefect(state, { ...open, category, status, dueDay, repair });
+  const held =
+    entry.kind === "defect-repaired" ? afterRepair(open, done) : entry.kind === "defect-regraded" ? regraded(open, weighed) : open;
+  const next = replaceDefect(state, { ...held, category, status, dueDay });
   return grounded ? groundedNow(next, entry.recordedAt) : next;
+}
+
+function regraded(open: OpenDefect, weighed: CourseData["weighed"]): OpenDefect {
+  if (weighed === undefined) return open;
+  const { firstLook: _, secondPersonItem: __, ...held } = open;
+  return { ...held, ...weighed };
 }

@@ -1,7 +1,7 @@
 // The SQL of readiness that reads: a machine's facts, and the boards.
 
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import { type Policy, policySchema } from "../../shared/rules/policy.ts";
+import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import { type Database, databaseMs, gather } from "../platform/index.ts";
 import type { EntryAsKept, MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
@@ -32,7 +32,7 @@ SELECT
     'inServiceFrom', m.in_service_from, 'depotId', m.depot_id, 'recordCount', m.record_count, 'headSha256', encode(h.sha256, 'hex')) AS machine,
   m.state,
   o.id AS "modelId", o.revision AS "modelRevision",
-  jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set) AS depot,
+  jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot,
   (SELECT policy::text FROM firm) AS policy,
   ${databaseMs} AS "databaseMs",
   (SELECT jsonb_build_object('id', l.id, 'kind', l.kind, 'machineId', l.machine_id, 'staffId', l.staff_id,
@@ -103,7 +103,7 @@ async function modelsAt(db: Database, rows: readonly Pick<FactsRow, "modelId" | 
 let policyKept: { readonly text: string; readonly policy: Policy } | null = null;
 
 function policyOf(text: string): Policy {
-  if (policyKept?.text !== text) policyKept = { text, policy: policySchema.parse(JSON.parse(text)) };
+  if (policyKept?.text !== text) policyKept = { text, policy: storedPolicy(JSON.parse(text)) };
   return policyKept.policy;
 }
 
@@ -142,7 +142,7 @@ async function readFactsAt(db: Database, machineId: string, at: Date): Promise<M
     `SELECT jsonb_build_object('id', m.id, 'registrationMark', ${fieldThen.registrationMark}, 'vin', ${fieldThen.vin},
         'inServiceFrom', ${fieldThen.inServiceFrom}, 'depotId', s.depot_id, 'recordCount', s.position, 'headSha256', encode(h.sha256, 'hex')) AS machine,
       s.state, o.id AS "modelId", o.revision AS "modelRevision",
-      jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set) AS depot
+      jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot
      FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
      JOIN machine_model o ON o.id = ${fieldThen.modelId}
      JOIN depot d ON d.id = s.depot_id
@@ -208,7 +208,7 @@ export async function isDepot(db: Database, id: string): Promise<boolean> {
 /** The firm's policy. */
 export async function readPolicy(db: Database): Promise<Policy> {
   const [firm] = await db.rows<{ policy: unknown }>("SELECT policy FROM firm");
-  return policySchema.parse(firm?.policy ?? {});
+  return storedPolicy(firm?.policy);
 }
 
 /** The firm's policy as it was at that moment: what the first change after it replaced, else what it is now. */
@@ -218,7 +218,7 @@ export async function readPolicyAt(db: Database, at: Date): Promise<Policy> {
        AND l.recorded_at > $1::text::timestamptz ORDER BY l.position LIMIT 1), policy) AS policy FROM firm`,
     [at.toISOString()],
   );
-  return policySchema.parse(firm?.policy ?? {});
+  return storedPolicy(firm?.policy);
 }
 
 /** All that is kept of one machine, to be compared with its records. */

@@ -121,6 +121,7 @@ const readingsOf = (defect: DefectCourse): ReadingTaken[] =>
   [
     ...defect.sightings.map((sighting) => sighting.reading ?? null),
     ...defect.repairs.map((repair) => repair.reading),
+    ...defect.firstLooks.map((look) => look.reading),
     defect.notFound?.reading ?? null,
     defect.signOff?.reading ?? null,
   ]

@@ -89,7 +89,7 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
   };
 };
 
-const noteOf = ([note]: readonly string[]): { note?: string } => (note === undefined ? {} : { note });
+const noteOf = (lines: readonly string[]): { note?: string } => (lines.length === 0 ? {} : { note: lines.join("; ") });
 
 const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadworthinessFacts): Block[] => {
   const { say, when, who } = phrases;
@@ -101,13 +101,21 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
       alt: say("paper.machine.inspections-alt"),
       columns: [
         { head: say("paper.label.inspected"), share: 30 },
-        { head: say("paper.label.by"), share: 34 },
+        { head: say("paper.label.signed-by"), share: 34 },
         { head: say("paper.label.odometer"), share: 16, align: "right" },
         { head: say("paper.label.findings"), share: 20 },
       ],
       rows: newestFirst.map((inspection) => [
         { text: when(inspection.at), ...(inspection.isFirstUse ? { note: say("paper.machine.first-use") } : {}) },
-        { text: who(inspection.by), ...noteOf(secretLines(phrases, inspection.secretSet)) },
+        {
+          text: who(inspection.by),
+          ...noteOf([
+            ...(inspection.measuredBy.length > 0
+              ? [say("paper.machine.measured-by", { who: inspection.measuredBy.map((one) => who(one)).join(", ") })]
+              : []),
+            ...secretLines(phrases, inspection.secretSet),
+          ]),
+        },
         phrases.km(inspection.odometerKm),
         inspection.defectCount === 0
           ? { text: say("paper.fleet.check-nil"), tone: "good" as const }

@@ -132,11 +132,11 @@ export function dayBlocks({ say, number }: Phrases, depotName: string, month: st
 
 const who = (phrases: Phrases, { staffName, staffNumber }: PersonColumns): string => phrases.who({ name: staffName, staffNumber });
 /** Who signed, with who had set their secret, where that was within the day before. */
-const signer = (phrases: Phrases, row: PersonColumns & SecretColumns): Cell => {
+const signer = (phrases: Phrases, row: PersonColumns & SecretColumns, also: readonly string[] = []): Cell => {
   const { secretSetAt: at, secretSetByName: name, secretSetByNumber: staffNumber, secretChosenAt: chosenAt } = row;
   const by = name === null || staffNumber === null ? null : { name, staffNumber };
-  const [note] = secretLines(phrases, at === null ? undefined : { at, by, chosenAt });
-  return { text: who(phrases, row), ...(note === undefined ? {} : { note }) };
+  const notes = [...also, ...secretLines(phrases, at === null ? undefined : { at, by, chosenAt })];
+  return { text: who(phrases, row), ...(notes.length === 0 ? {} : { note: notes.join("; ") }) };
 };
 const found = ({ say }: Phrases, count: number): Cell =>
   count === 0 ? { text: say("pack.checks.nil"), tone: "good" } : { text: say("pack.checks.found", { count }), tone: "warn" };
@@ -208,7 +208,7 @@ export function inspectionBlocks(phrases: Phrases, depotName: string, inspection
     columns: [
       { head: say("paper.label.machine"), share: 12 },
       { head: say("paper.label.inspected"), share: 18 },
-      { head: say("paper.label.by"), share: 28 },
+      { head: say("paper.label.signed-by"), share: 28 },
       { head: say("paper.label.odometer"), share: 12, align: "right" },
       { head: say("paper.label.findings"), share: 14 },
       { head: say("pack.label.readings"), share: 26 },
@@ -218,7 +218,7 @@ export function inspectionBlocks(phrases: Phrases, depotName: string, inspection
       (one): Row => [
         { text: one.registrationMark, bold: true },
         when(one.performedAt),
-        signer(phrases, one),
+        signer(phrases, one, one.measuredBy === null ? [] : [say("paper.machine.measured-by", { who: one.measuredBy })]),
         km(one.odometerKm),
         found(phrases, one.defectCount),
         say(one.corrected === 0 ? "pack.inspections.readings" : "pack.inspections.corrected", {

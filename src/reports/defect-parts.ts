@@ -232,6 +232,18 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
       tone: "plain",
     });
   }
+  for (const { at, by, finding, reason, reading } of defect.firstLooks) {
+    steps.push({
+      at,
+      title: say(`paper.defect.step.first-look.${finding}`, { who: who(by) }),
+      details: [
+        say("paper.defect.reason", { reason }),
+        say("paper.defect.second-look"),
+        ...(reading === null ? [] : [readingLine(phrases, reading)]),
+      ],
+      tone: "plain",
+    });
+  }
   if (defect.notFound !== null) {
     const { at, by, reason, reading, secretSet } = defect.notFound;
     const details = [

@@ -118,6 +118,14 @@ export interface DefectCourse {
   /** Re-grades and deferrals of which only that they were made is left. */
   readonly forgotten?: readonly { readonly at: Date; readonly by: Person; readonly kind: "re-grade" | "deferral" }[];
   readonly repairs: readonly Repair[];
+  /** Looks of the first of two who have to say the same: the defect stayed as it was. */
+  readonly firstLooks: readonly {
+    readonly at: Date;
+    readonly by: Person;
+    readonly finding: "not-found" | "minor";
+    readonly reason: string;
+    readonly reading: ReadingTaken | null;
+  }[];
   readonly notFound: {
     readonly at: Date;
     readonly by: Person;
@@ -154,8 +162,11 @@ export interface DayJudged {
 
 export interface WeeklyInspection {
   readonly at: Date;
+  /** who signed it */
   readonly by: Person;
   readonly secretSet?: SecretSetBefore;
+  /** others who looked and measured */
+  readonly measuredBy: readonly Person[];
   readonly odometerKm: number;
   readonly isFirstUse: boolean;
   readonly defectCount: number;

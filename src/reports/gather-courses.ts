@@ -93,7 +93,8 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
   const category = row.category as Category;
   const closed = row.status === "signed-off" || row.status === "not-found";
   const since = closed ? null : groundsSince(weights, row.dueDay, row.timeZone, known.now);
-  const [notFound] = eventsOf(row, "not-found");
+  const looks = (["not-found", "re-grade"] as const).flatMap((kind) => eventsOf(row, kind)).filter((event) => firstLookOf(event) !== null);
+  const notFound = eventsOf(row, "not-found").find((event) => firstLookOf(event) === null);
   const [signOff] = eventsOf(row, "sign-off");
   const course: DefectCourse = {
     id: row.id,
@@ -133,21 +134,27 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
         workDone: body.workDone ?? forgotten,
         minutes: body.minutes ?? null,
         parts,
-        reading: reading(event, body.reading),
+        reading: reading(event, body.reading ?? inspectedReading(event)),
       };
     }),
+    firstLooks: looks.map((event) => ({
+      ...done(event),
+      finding: firstLookOf(event) ?? "not-found",
+      reason: submitted<NotFoundBody>(event).reason ?? forgotten,
+      reading: reading(event, submitted<NotFoundBody>(event).reading),
+    })),
     notFound: notFound
       ? {
           ...done(notFound),
           reason: submitted<NotFoundBody>(notFound).reason ?? forgotten,
-          reading: reading(notFound, submitted<NotFoundBody>(notFound).reading),
+          reading: reading(notFound, submitted<NotFoundBody>(notFound).reading ?? inspectedReading(notFound)),
         }
       : null,
     signOff: signOff
       ? {
           ...done(signOff),
           statement: signOff.data === null ? forgotten : (submitted<SignOffBody>(signOff).statement ?? null),
-          reading: reading(signOff, submitted<SignOffBody>(signOff).reading),
+          reading: reading(signOff, submitted<SignOffBody>(signOff).reading ?? inspectedReading(signOff)),
         }
       : null,
     competence: row.competence as Competence,
@@ -156,6 +163,15 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
   };
   return { course, machineId: row.machineId, groundsSince: since };
 }
+
+/** The event was the first look of two; null for any other, and where what it said was forgotten. */
+const firstLookOf = (event: EventRow): "not-found" | "minor" | null =>
+  (event.data as { readonly outcome?: { readonly defect?: { readonly firstLook?: "not-found" | "minor" } } } | null)?.outcome?.defect
+    ?.firstLook ?? null;
+
+/** The reading of an inspection that told a repair, or closed the defect. */
+const inspectedReading = (event: EventRow): Reading | undefined =>
+  (event.data as { readonly inspection?: { readonly reading?: Reading | null } } | null)?.inspection?.reading ?? undefined;
 
 const foundBy = (origin: string): FoundBy => (origin === "daily-check" || origin === "weekly-inspection" ? origin : "noticed");
 
@@ -172,7 +188,7 @@ function sighting(
     found: foundBy(origin),
     observations: (finding?.observationIds ?? []).map((id) => whatWasSeen(id, language)),
     note,
-    ...(verdict?.result === "defect" ? { reading: { ...seen, verdict } } : {}),
+    ...(verdict?.result === "defect" || verdict?.result === "corrected" ? { reading: { ...seen, verdict } } : {}),
   };
 }
 
@@ -194,6 +210,7 @@ function regradingsOf(
   done: (event: EventRow) => { readonly at: Date; readonly by: Person },
 ): DefectCourse["regradings"] {
   return eventsOf(row, "re-grade").flatMap((event) => {
+    if (firstLookOf(event) !== null) return [];
     const said = (event.data as { readonly submitted: RegradeBody } | null)?.submitted;
     if (!said) return [];
     const { category, reason } = said;

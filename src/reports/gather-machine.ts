@@ -36,7 +36,7 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
   const courses = await coursesFrom(db, rows, { now, at, language: paperLanguage, ofDepots: false });
   const secrets = await secretsSetBefore(db, inspections);
   const people = await namesOf(db, [
-    ...inspections.map(({ staffId }) => staffId),
+    ...inspections.flatMap(({ staffId, measuredBy }) => [staffId, ...measuredBy]),
     ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
   ]);
   const { standing, reasons } = standingAt(facts.state, now, placeOf(facts));
@@ -54,7 +54,12 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     inspections: inspections
       .filter(({ day }) => day >= period.from)
       .map((row) => ({
-        ...inspectionFrom(row, states, personIn(people, row.staffId)),
+        ...inspectionFrom(
+          row,
+          states,
+          personIn(people, row.staffId),
+          row.measuredBy.map((id) => personIn(people, id)),
+        ),
         ...secretSetOf(secrets.get(row.id)),
       })),
     wear: wearing.flatMap((quantity) => seriesOf(quantity, inspections)),
@@ -62,12 +67,18 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
   };
 }
 
-function inspectionFrom(row: InspectionRow, states: readonly HistoryStateRow[], by: Person): WeeklyInspection {
+function inspectionFrom(
+  row: InspectionRow,
+  states: readonly HistoryStateRow[],
+  by: Person,
+  measuredBy: readonly Person[],
+): WeeklyInspection {
   const { performedAt: at, odometerKm, defectCount, verdicts } = row;
   const before = states.findLast(({ position }) => position < row.position);
   return {
     at,
     by,
+    measuredBy,
     odometerKm,
     defectCount,
     isFirstUse: before?.firstUseDue != null,

@@ -193,13 +193,17 @@ export interface MonthInspectionRow extends PersonColumns, SecretColumns {
   /** how many readings were outside and put right on the spot */
   readonly corrected: number;
   readonly readings: number;
+  /** others than the one who signed, by name and number; null for none */
+  readonly measuredBy: string | null;
 }
 
 export const streamInspections = (db: Database, depotId: string, span: Span): AsyncIterable<MonthInspectionRow[]> =>
   db.stream<MonthInspectionRow>(
     `SELECT m.registration_mark AS "registrationMark", w.performed_at AS "performedAt", w.odometer_km AS "odometerKm", w.defect_count AS "defectCount",
        (SELECT count(*)::int FROM jsonb_array_elements(coalesce(l.data->'outcome'->'verdicts', '[]')) v WHERE v->>'result' = 'corrected') AS corrected,
-       jsonb_array_length(coalesce(l.data->'outcome'->'verdicts', '[]')) AS readings, ${person}, ${secretColumns}
+       jsonb_array_length(coalesce(l.data->'outcome'->'verdicts', '[]')) AS readings,
+       (SELECT string_agg(o.name || ' (' || o.staff_number || ')', ', ' ORDER BY o.staff_number) FROM staff o
+         WHERE jsonb_path_query_array(l.data, '$.measuredBy[*].staffId') ? o.id::text) AS "measuredBy", ${person}, ${secretColumns}
      FROM ledger l JOIN weekly_inspection w ON w.id = l.id JOIN machine m ON m.id = w.machine_id LEFT JOIN staff s ON s.id = w.staff_id
        ${secretJoin("w")}
      WHERE ${recordedIn} AND l.kind = 'weekly-inspection' ORDER BY w.performed_at, w.id`,
@@ -228,7 +232,8 @@ export const streamClosings = (db: Database, depotId: string, span: Span): Async
      FROM ledger l JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = e.defect_id JOIN machine m ON m.id = d.machine_id
        LEFT JOIN staff s ON s.id = e.staff_id LEFT JOIN staff r ON r.id = d.repaired_by
        ${secretJoin("e")}
-     WHERE ${recordedIn} AND l.kind IN ('defect-signed-off', 'defect-not-found') ORDER BY e.performed_at, e.id`,
+     WHERE ${recordedIn} AND l.kind IN ('defect-signed-off', 'defect-not-found')
+       AND NOT coalesce(l.data->'outcome'->'defect' ? 'firstLook', false) ORDER BY e.performed_at, e.id`,
     spanOf(depotId, span),
     batchSize,
   );

@@ -206,6 +206,8 @@ export interface InspectionRow {
   readonly recordedAt: Date;
   readonly position: number;
   readonly staffId: string;
+  /** others than the one who signed */
+  readonly measuredBy: readonly string[];
   readonly odometerKm: number;
   readonly defectCount: number;
   readonly verdicts: readonly ItemVerdict[];
@@ -214,7 +216,8 @@ export interface InspectionRow {
 export const readInspections = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<InspectionRow[]> =>
   db.rows<InspectionRow>(
     `SELECT w.id, w.local_day::text AS day, w.performed_at AS "performedAt", w.recorded_at AS "recordedAt", l.position, w.staff_id AS "staffId", w.odometer_km AS "odometerKm",
-       w.defect_count AS "defectCount", coalesce(l.data->'outcome'->'verdicts', '[]') AS verdicts
+       w.defect_count AS "defectCount", coalesce(l.data->'outcome'->'verdicts', '[]') AS verdicts,
+       coalesce(jsonb_path_query_array(l.data, '$.measuredBy[*].staffId'), '[]') AS "measuredBy"
      FROM weekly_inspection w JOIN ledger l ON l.id = w.id
      WHERE w.machine_id = $2::text::uuid AND w.local_day BETWEEN $3::text::date AND $4::text::date AND ${arrived("w.recorded_at")}
      ORDER BY w.performed_at, w.id`,

@@ -5,7 +5,7 @@ import { defectErrors } from "../../src/defects/errors.ts";
 import { rebuildState } from "../../src/readiness/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { addTestMachine, inspectionFinding, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -279,7 +279,7 @@ describe("what is refused", () => {
     const deferred = await act("M001", id, "deferral", { untilDay: dayAfter(7), reason: "No part" });
     expect(deferred.defect).toMatchObject({ status: "deferred", dueDay: dayAfter(7) });
     tick();
-    await post("M001", "/v1/weekly-inspections", inspectionOf(app, machineId), 201);
+    await post("M001", "/v1/weekly-inspections", inspectionFinding(app, machineId, "horn-and-switches.weak"), 201);
     await act("M001", id, "deferral", { untilDay: dayAfter(1), reason: "No part" }, 422, "deferral-too-long");
     expect((await show(id)).dueDay).toBe(dayAfter(0));
     await act("M001", id, "repairs", repairOf(app));

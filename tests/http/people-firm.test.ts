@@ -57,7 +57,7 @@ test("every role reads the policy; nobody does without signing in", async () => 
 
 test("a manager of all depots changes the policy, with before and after in the record; the same again writes nothing", async () => {
   const manager = await at.signIn("F001");
-  const after = { ...defaultPolicy, secondPerson: false, clearanceHours: 12 };
+  const after = { ...defaultPolicy, secondPerson: "off", clearanceHours: 12 };
   await manager.put("/v1/policy").send(after).expect(200, after);
   await manager.get("/v1/policy").expect(200, after);
   const entry = (await entries()).at(-1);
@@ -84,6 +84,20 @@ test("each record of changes at the same moment begins where the one before ende
   await manager.put("/v1/policy").send({}).expect(200);
 });
 
+test("the yes or no of a second person that older clients send is read as what it means now", async () => {
+  const manager = await at.signIn("F001");
+  const put = async (secondPerson: unknown) =>
+    (
+      await manager
+        .put("/v1/policy")
+        .send({ ...defaultPolicy, secondPerson })
+        .expect(200)
+    ).body;
+  expect((await put(false)).secondPerson).toBe("off");
+  expect(await put(true)).toEqual(defaultPolicy);
+  expect((await manager.put("/v1/policy").send({ secondPerson: "sometimes" })).body.code).toBe("not-valid");
+});
+
 test.each([
   ["a clearance of 25 hours", { clearanceHours: 25 }],
   ["a word for a number", { inspectionEveryDays: "7" }],
@@ -106,9 +120,9 @@ test("a manager of one depot, and every other role, is refused the change", asyn
     ["M001", "not-your-role"],
     ["R001", "not-your-role"],
   ] as const) {
-    const answer = await (await at.signIn(staffNumber)).put("/v1/policy").send({ secondPerson: false });
+    const answer = await (await at.signIn(staffNumber)).put("/v1/policy").send({ secondPerson: "off" });
     expect([answer.status, answer.body.code]).toEqual([403, code]);
   }
-  expect((await at.anyone.put("/v1/policy").send({ secondPerson: false })).status).toBe(401);
+  expect((await at.anyone.put("/v1/policy").send({ secondPerson: "off" })).status).toBe(401);
   expect(await entries()).toEqual(before);
 });

@@ -5,7 +5,7 @@ import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
 import { rebuildState } from "../../src/readiness/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { addTestMachine, inspectionFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -60,9 +60,10 @@ test.each<[string, string, Partial<WeeklyAnswer>, string, string | null]>([
   expect((await onBoard(as, machineId)).standing).toBe(receipt.standing);
 });
 
-test("a tyre found 25 % under and pumped up is a record of a likely leak, and says so", async () => {
+test("a tyre found 25 % under and pumped up is a likely leak: it says so, and waits for a second person", async () => {
   const { receipt, verdict } = await inspect("front-tyre-pressure-weekly", { asFound: 120, asLeft: 175 });
   expect(verdict.result).toBe("corrected");
+  expect(receipt.defects).toMatchObject([{ category: "major", status: "repaired" }]);
   expect(receipt.guidance).toMatchObject([{ itemId: "front-tyre-pressure-weekly", code: "leak" }]);
 });
 
@@ -124,7 +125,8 @@ test("an inspection begins the week anew, does a first-use one, and brings open 
   expect((await onBoard(as, machineId)).standing).toBe("unchecked");
   const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201);
   app.house.clock.advance(2 * day);
-  await inspectNow();
+  const seenAgain = inspectionFinding(app, machineId, "horn-and-switches.weak");
+  await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(seenAgain), 201);
   expect((await expectAnswer((await as("M001")).get(`/v1/defects/${defect.id}`), 200)).dueDay).toBe(today());
   const check = async () =>
     (await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201)).clearance;

@@ -93,6 +93,7 @@ export const defect = (parts: Partial<DefectCourse> = {}): DefectCourse => ({
   regradings: [],
   deferrals: [],
   repairs: [],
+  firstLooks: [],
   notFound: null,
   signOff: null,
   competence: "brakes",
@@ -253,6 +254,7 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
   inspections: Array.from({ length: 5 }, (_, index) => ({
     at: new Date(Date.UTC(2026, 5, 8 + index * 7, 13, 10)),
     by: people.cyrillic,
+    measuredBy: index === 2 ? [people.accented] : [],
     odometerKm: 16_000 + index * 480,
     isFirstUse: index === 0,
     defectCount: index % 3,

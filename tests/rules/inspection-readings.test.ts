@@ -3,6 +3,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { WeeklyAnswer, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
+import { competenceSchema } from "../../shared/contracts/common.ts";
 import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import { type Quantity, quantitySchema } from "../../shared/contracts/quantities.ts";
 import { answersAsNew } from "../../shared/rules/as-new.ts";
@@ -16,6 +17,8 @@ const place = { timeZone: "Europe/London", policy: defaultPolicy };
 const now = new Date("2026-07-14T08:00:00.000Z");
 const fleet = newMachineState(1000, "2026-07-01T08:00:00.000Z");
 
+const alone = { signer: { staffId: "s", competences: competenceSchema.options }, answeredBy: () => "s" };
+
 interface About {
   readonly state?: MachineState;
   readonly handbook?: Handbook;
@@ -28,7 +31,7 @@ function inspect(itemId: string, changes: Partial<WeeklyAnswer>, { state = fleet
   const answers = answersAsNew(machine).map((answer) => (answer.itemId === itemId ? { ...answer, ...changes } : answer));
   const performedAt = (about.performedAt ?? now).toISOString();
   const body = { id: "i", machineId: "m", sheetVersion: SHEET_VERSION, performedAt, odometerKm: about.odometerKm ?? 1000, answers };
-  return judgeWeeklyInspection({ ...machine, machineId: "m", state, place }, body as WeeklyInspectionBody, now, () => "new");
+  return judgeWeeklyInspection({ ...machine, machineId: "m", state, place }, body as WeeklyInspectionBody, alone, now, () => "new");
 }
 
 function issuesOf(itemId: string, changes: Partial<WeeklyAnswer>, about: About = {}) {

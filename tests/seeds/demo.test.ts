@@ -65,7 +65,7 @@ describe("what there is", () => {
     expect(listed.sort((one, other) => (one.number < other.number ? -1 : 1))).toEqual(staff);
   });
 
-  test("the mechanics M001 and M002 hold every competence and M003 none; manager and auditor see all depots", async () => {
+  test("the mechanics M001 and M002 hold every competence, M004 some and with them inspection, M003 none; manager and auditor see all depots", async () => {
     const staff = await rows<{ number: string; held: number; all: boolean }>(
       `SELECT staff_number AS number, cardinality(competences)::int AS held, all_depots AS all FROM staff
        WHERE staff_number IN ('M001', 'M002', 'M003', 'F001', 'A001') ORDER BY 1`,
@@ -73,10 +73,15 @@ describe("what there is", () => {
     expect(staff).toEqual([
       { number: "A001", held: 0, all: true },
       { number: "F001", held: 0, all: true },
-      { number: "M001", held: 7, all: true },
-      { number: "M002", held: 7, all: true },
+      { number: "M001", held: 8, all: true },
+      { number: "M002", held: 8, all: true },
       { number: "M003", held: 0, all: true },
     ]);
+    const [{ held } = { held: [] }] = await rows<{ held: string[] }>("SELECT competences AS held FROM staff WHERE staff_number = 'M004'");
+    expect(held).toContain("inspection");
+    // Who may not sign measures, and another signs with both names.
+    expect(await count("weekly_inspection w JOIN staff s ON s.id = w.staff_id WHERE s.staff_number = 'M003'")).toBe(0);
+    expect(await count("ledger WHERE kind = 'weekly-inspection' AND jsonb_array_length(data->'measuredBy') > 0")).toBeGreaterThan(40);
   });
 
   test("thirteen weeks of checks on six days of each, and nothing in the future or before it was done", async () => {

@@ -2,12 +2,14 @@
 // holds a memory of its own of what happened, in the plainest terms, for tests to compare with.
 
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
+import type { WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
 import type { Category, Competence } from "../../shared/contracts/common.ts";
 import { findingOf } from "../../shared/rules/answers.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { Clearance } from "../../shared/rules/clearance.ts";
-import { defer, notFound, regrade, repair, report, signOff, type Within } from "../../shared/rules/course.ts";
+import { defer, isFirstLook, notFound, regrade, repair, signOff, type Within } from "../../shared/rules/course.ts";
 import { judgeDailyCheck } from "../../shared/rules/daily-check.ts";
+import { report } from "../../shared/rules/findings.ts";
 import { type JudgedMachine, readingWithinLimits } from "../../shared/rules/judge-reading.ts";
 import {
   grounds,
@@ -37,6 +39,8 @@ export interface Remembered {
   /** everybody who repaired it since it was last seen */
   repairers: readonly string[];
   repairedAt: Date | null;
+  /** who looked since it was last seen or repaired and said that it need not ground, while it stayed as it was */
+  looks: readonly { readonly finding: "not-found" | "minor"; readonly by: string }[];
   /** days of the inspections made since it was seen, or since it became minor again */
   inspectedOn: string[];
 }
@@ -48,6 +52,13 @@ export interface Closing {
   readonly by: Person;
   readonly reading: ReturnType<typeof readingOf> | null;
   readonly policy: Policy;
+}
+
+export interface Signed {
+  readonly body: WeeklyInspectionBody;
+  readonly by: Person;
+  readonly policy: Policy;
+  readonly raised: readonly OpenDefect[];
 }
 
 export interface Given {
@@ -74,6 +85,8 @@ export class World {
   /** re-gradings that let a grounded machine ride */
   releases: Pick<Closing, "before" | "remembered" | "by" | "policy">[] = [];
   given: Given[] = [];
+  /** inspections as they were signed */
+  inspections: Signed[] = [];
   readonly machine: JudgedMachine;
   readonly timeZone: string;
   readonly people: readonly Person[];
@@ -164,12 +177,27 @@ export class World {
         const { features, handbook, engineCc, ruleSet } = this.machine;
         const body = weeklyBodyOf(this.machine, step, { ...field, odometerKm: this.state.odometerKm });
         const inspected = { machineId: "machine", state: this.state, features, handbook, engineCc, ruleSet, place: this.place };
-        const judged = judgeWeeklyInspection(inspected, body, this.now, this.newId);
+        const worker = this.people[step.measuredBy % this.people.length] ?? by;
+        const inspectedBy = { signer: by, answeredBy: () => worker.staffId };
+        const judged = judgeWeeklyInspection(inspected, body, inspectedBy, this.now, this.newId);
         if (judged.refused !== null) throw new Error(`the inspection was refused: ${JSON.stringify(judged.refused)}`);
         this.state = judged.state;
         const day = this.day(performedAt);
         for (const one of this.open.values()) if (one.seenAt < performedAt) one.inspectedOn.push(day);
-        for (const { defect } of judged.raised) this.#saw(defect, performedAt);
+        for (const { defect, closed, reading, repair: told } of judged.settled) {
+          const remembered = this.open.get(defect.id);
+          if (!remembered) throw new Error(`nobody remembers ${defect.id}`);
+          if (told) this.#repaired(remembered, worker.staffId, performedAt);
+          const how = closed.how === "signed-off" ? "sign-off" : "not-found";
+          this.closings.push({ how, before: defect, remembered, by, reading, policy: this.policy });
+          this.open.delete(defect.id);
+        }
+        for (const { defect, repair: told } of judged.raised) {
+          this.#saw(defect, performedAt);
+          const remembered = this.open.get(defect.id);
+          if (told && remembered) this.#repaired(remembered, worker.staffId, performedAt);
+        }
+        this.inspections.push({ body, by, policy: this.policy, raised: judged.raised.map(({ defect }) => defect) });
         if (this.inspectedOn === null || this.inspectedOn < day) this.inspectedOn = day;
         if (this.returnedAt === null || performedAt >= this.returnedAt) this.firstUseDue = false;
         return;
@@ -198,12 +226,7 @@ export class World {
         const taken = repair(this.state, about.id, done, step.parts);
         if (taken.refused !== null) return;
         this.state = taken.state;
-        // Compared by whole seconds, as many clocks give no more.
-        if (Math.floor(performedAt.getTime() / 1000) >= Math.floor(remembered.lastSeenAt.getTime() / 1000)) {
-          remembered.repairers = [...remembered.repairers, by.staffId];
-          const later = remembered.repairedAt === null || performedAt >= remembered.repairedAt;
-          if (later) Object.assign(remembered, { repairedBy: by.staffId, repairedAt: performedAt });
-        }
+        this.#repaired(remembered, by.staffId, performedAt);
         return;
       }
       case "sign-off":
@@ -212,6 +235,10 @@ export class World {
         const closed = close(this.state, about.id, closing, this.within, this.place);
         if (closed.refused !== null) return;
         this.state = closed.state;
+        if (isFirstLook(closed)) {
+          remembered.looks = [...remembered.looks, { finding: "not-found", by: by.staffId }];
+          return;
+        }
         this.closings.push({ how: step.act, before: about, remembered, by, reading: closed.reading, policy: this.policy });
         this.open.delete(about.id);
         return;
@@ -222,9 +249,13 @@ export class World {
         return;
       }
       case "re-grade": {
-        const taken = regrade(this.state, about.id, step.category, by, this.now, this.place);
+        const taken = regrade(this.state, about.id, step.category, { ...by, recordId: closing.recordId }, this.now, this.place);
         if (taken.refused !== null) return;
         this.state = taken.state;
+        if (isFirstLook(taken)) {
+          remembered.looks = [...remembered.looks, { finding: "minor", by: by.staffId }];
+          return;
+        }
         if (remembered.category !== "minor" && step.category === "minor") {
           this.releases.push({ before: about, remembered: { ...remembered }, by, policy: this.policy });
         }
@@ -235,6 +266,15 @@ export class World {
       default:
         throw new Error(`${step.act} is not about a defect`);
     }
+  }
+
+  #repaired(remembered: Remembered, staffId: string, performedAt: Date): void {
+    // Compared by whole seconds, as many clocks give no more.
+    if (Math.floor(performedAt.getTime() / 1000) < Math.floor(remembered.lastSeenAt.getTime() / 1000)) return;
+    remembered.repairers = [...remembered.repairers, staffId];
+    remembered.looks = [];
+    const later = remembered.repairedAt === null || performedAt >= remembered.repairedAt;
+    if (later) Object.assign(remembered, { repairedBy: staffId, repairedAt: performedAt });
   }
 
   readonly within: Within = (quantity, { value, unit }) =>
@@ -250,11 +290,13 @@ export class World {
         repairedBy: null,
         repairers: [],
         repairedAt: null,
+        looks: [],
         inspectedOn: [],
       });
       return;
     }
     if (seenAt > known.lastSeenAt) known.lastSeenAt = seenAt;
+    known.looks = [];
     if (known.repairedAt !== null && seenAt > known.repairedAt) Object.assign(known, { repairedBy: null, repairedAt: null, repairers: [] });
     if (known.category === "minor" && grounds(defect.category)) this.groundedAt = this.now;
     known.category = defect.category;

@@ -84,6 +84,15 @@ export function checkFinding(
   return nilCheckOf(app, machineId, { answers, ...changes });
 }
 
+/** A weekly inspection made now that finds `observationId` and nothing else. */
+export function inspectionFinding(app: TestApp, machineId: string, observationId: string, changes: Partial<WeeklyInspectionBody> = {}) {
+  const itemId = observationId.split(".")[0] ?? "";
+  const answers = answersAsNew(testMachine).map((answer) =>
+    answer.itemId === itemId ? { ...answer, result: "defect" as const, observationIds: [observationId] } : answer,
+  );
+  return inspectionOf(app, machineId, { answers, ...changes });
+}
+
 /** A weekly inspection made now on which all is as new. */
 export const inspectionOf = (app: TestApp, machineId: string, changes: Partial<WeeklyInspectionBody> = {}): WeeklyInspectionBody => ({
   id: randomUUID(),

@@ -1,12 +1,19 @@
 // Random courses: what people may do with one machine, in any order and at any time. Drivers take the steps to the rules or to the service.
 import fc from "fast-check";
 import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import type { DailyAnswer, DailyCheckBody, WeeklyAnswer, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
+import {
+  actionSchema,
+  type DailyAnswer,
+  type DailyCheckBody,
+  type WeeklyAnswer,
+  type WeeklyInspectionBody,
+} from "../../shared/contracts/checks.ts";
 import { type Category, categorySchema } from "../../shared/contracts/common.ts";
 import type { Quantity, Reading } from "../../shared/contracts/quantities.ts";
 import { answersAsNew, nilAnswers, readingAsNew } from "../../shared/rules/as-new.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import { type EndingReason, endingReasons } from "../../shared/rules/papers.ts";
+import type { SecondPerson } from "../../shared/rules/policy.ts";
 import { unitsFor } from "../../shared/units.ts";
 
 /** One thing seen: the how manieth item of the sheet, and which of its observations; null: words only. */
@@ -31,7 +38,15 @@ export type Step = Common &
   (
     | { readonly act: "pass"; readonly minutes: number }
     | { readonly act: "daily-check"; readonly seen: readonly Seen[]; readonly leaveOut: boolean; readonly kmSince: number }
-    | { readonly act: "weekly-inspection"; readonly seen: readonly Seen[]; readonly poor: readonly number[] }
+    | {
+        readonly act: "weekly-inspection";
+        readonly seen: readonly Seen[];
+        readonly poor: readonly number[];
+        /** put right on the spot, whoever signs: by these items of the sheet */
+        readonly mended: readonly Mended[];
+        /** who answered the items */
+        readonly measuredBy: number;
+      }
     | { readonly act: "report"; readonly seen: Seen }
     | { readonly act: "repair"; readonly parts: number }
     | { readonly act: "sign-off" }
@@ -44,12 +59,17 @@ export type Step = Common &
     | { readonly act: "end-paper"; readonly days: number; readonly reason: EndingReason }
     | {
         readonly act: "policy";
-        readonly secondPerson: boolean;
+        readonly secondPerson: SecondPerson;
         readonly clearanceHours: number;
         readonly inspectionEveryDays: number;
         readonly minorDefectDays: number;
       }
   );
+
+export interface Mended {
+  readonly item: number;
+  readonly action: NonNullable<WeeklyAnswer["actions"]>[number];
+}
 
 const seen: fc.Arbitrary<Seen> = fc.record({
   item: fc.nat(80),
@@ -76,7 +96,12 @@ export const anyStep: fc.Arbitrary<Step> = fc.oneof(
   },
   {
     weight: 4,
-    arbitrary: act("weekly-inspection", { seen: fc.array(seen, { maxLength: 1 }), poor: fc.array(fc.nat(80), { maxLength: 1 }) }),
+    arbitrary: act("weekly-inspection", {
+      seen: fc.array(seen, { maxLength: 1 }),
+      poor: fc.array(fc.nat(80), { maxLength: 1 }),
+      mended: fc.array(fc.record({ item: fc.nat(80), action: fc.constantFrom(...actionSchema.options) }), { maxLength: 2 }),
+      measuredBy: fc.nat(3),
+    }),
   },
   { weight: 3, arbitrary: act("report", { seen }) },
   { weight: 7, arbitrary: act("repair", { parts: fc.nat(1) }) },
@@ -91,7 +116,7 @@ export const anyStep: fc.Arbitrary<Step> = fc.oneof(
   {
     weight: 1,
     arbitrary: act("policy", {
-      secondPerson: fc.boolean(),
+      secondPerson: fc.constantFrom<SecondPerson>("grounding", "grounding", "all", "off"),
       clearanceHours: fc.integer({ min: 1, max: 24 }),
       inspectionEveryDays: fc.integer({ min: 1, max: 31 }),
       minorDefectDays: fc.integer({ min: 1, max: 31 }),
@@ -149,5 +174,12 @@ export function weeklyBodyOf(
     if (quantity === undefined || answer.asFound === undefined || !poor.has(answer.itemId)) return answer;
     return { ...answer, asFound: answer.asFound * 0.6, unit: unitsFor(quantity)[0], readTwice: true };
   });
-  return { ...about, sheetVersion: SHEET_VERSION, answers: withSeen(read, machine, "weekly", step.seen) };
+  const mended = new Map(step.mended.map(({ item, action }) => [pick(items, item)?.id, action]));
+  const left = read.map((answer): WeeklyAnswer => {
+    const action = mended.get(answer.itemId);
+    if (action === undefined) return answer;
+    const asNew = answersAsNew(machine).find(({ itemId }) => itemId === answer.itemId)?.asFound;
+    return { ...answer, actions: [action], ...(asNew === undefined ? {} : { asLeft: asNew, readTwice: true }) };
+  });
+  return { ...about, sheetVersion: SHEET_VERSION, answers: withSeen(left, machine, "weekly", step.seen) };
 }

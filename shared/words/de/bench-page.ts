@@ -65,7 +65,18 @@ export const benchPageWords = {
   "bench.refused.new-part-needed": "Nur ein Neuteil behebt das.",
   "bench.refused.repair-missing": "Seit er zuletzt gesehen wurde, gibt es keine Reparatur. Zuerst die Reparatur eintragen.",
   "bench.refused.competence-missing": "Das verlangt die Befähigung {competence}, die fehlt. Jemanden holen, der sie hat.",
-  "bench.refused.second-person-needed": "Wer repariert hat, gibt nicht frei: Jemand anderes muss es ansehen und freigeben.",
+  "bench.refused.second-person-needed": "Das muss jemand anderes tun: Wer repariert oder als Erster nachgesehen hat, tut es nicht.",
+  "bench.look.first.not-found":
+    "Zwei müssen nachsehen. Der Befund wird eingetragen; es bleibt, wie es ist, bis ein zweiter Mechaniker auch nichts findet.",
+  "bench.look.first.minor":
+    "Zwei müssen nachsehen, bevor damit gefahren wird. Es bleibt, wie es ist, bis ein zweiter Mechaniker es auch als gering einstuft.",
+  "bench.look.second.not-found":
+    "Ein Mechaniker hat nachgesehen und nichts gefunden. Findet sich wieder nichts, ist der Mangel geschlossen.",
+  "bench.look.second.minor":
+    "Ein Mechaniker hat ihn als gering eingestuft. Mit derselben Einstufung darf bis zum letzten Tag gefahren werden.",
+  "bench.looked.not-found": "Einer hat nachgesehen und nichts gefunden; ein Zweiter muss nachsehen.",
+  "bench.looked.minor": "Einer hat ihn als gering eingestuft; ein Zweiter muss nachsehen.",
+  "bench.recorded.first-look": "Eingetragen. Es ändert sich nichts, bis ein zweiter Mechaniker nachsieht und dasselbe sagt.",
   "bench.refused.reading-missing": "Ein Messwert ist nötig.",
   "bench.refused.reading-outside": "Dieser Wert liegt außerhalb der Grenzen: Damit lässt sich der Mangel nicht schließen.",
   "bench.refused.only-minor-deferred": "Nur ein geringer Mangel lässt sich aufschieben.",

@@ -23,6 +23,7 @@ export const generalWords = {
   "competence.drive": "Antrieb",
   "competence.engine": "Motor",
   "competence.electrics": "Elektrik",
+  "competence.inspection": "Wöchentliche Inspektion",
   "paper-kind.insurance": "Versicherung",
   "paper-kind.registration": "Zulassung",
   "paper-kind.road-tax": "Kraftfahrzeugsteuer",

@@ -65,7 +65,16 @@ export const benchPageWords = {
   "bench.refused.new-part-needed": "Only a new part repairs this.",
   "bench.refused.repair-missing": "There is no repair yet since it was last seen. Record the repair first.",
   "bench.refused.competence-missing": "This takes the competence {competence}, which you do not have. Ask somebody who has it.",
-  "bench.refused.second-person-needed": "You repaired it, so somebody else has to look at it and sign it off.",
+  "bench.refused.second-person-needed": "Somebody else has to do this: you repaired it, or looked at it first.",
+  "bench.look.first.not-found":
+    "Two have to look. What you found is recorded; it stays as it is until a second mechanic looks and finds nothing either.",
+  "bench.look.first.minor":
+    "Two have to look before it may be ridden with. Lowered to minor by you, it stays as it is until a second mechanic says the same.",
+  "bench.look.second.not-found": "One mechanic looked and found nothing. If you find nothing either, it is closed.",
+  "bench.look.second.minor": "One mechanic weighed it as minor. If you say the same, it may be ridden until its last day.",
+  "bench.looked.not-found": "One looked and found nothing; a second has to look.",
+  "bench.looked.minor": "One weighed it as minor; a second has to look.",
+  "bench.recorded.first-look": "Recorded. Nothing changes until a second mechanic looks too and says the same.",
   "bench.refused.reading-missing": "A reading is needed.",
   "bench.refused.reading-outside": "This reading is outside its limits: with it the defect cannot be closed.",
   "bench.refused.only-minor-deferred": "Only a minor defect can be put off.",

@@ -23,6 +23,7 @@ export const generalWords = {
   "competence.drive": "Drive",
   "competence.engine": "Engine",
   "competence.electrics": "Electrics",
+  "competence.inspection": "Weekly inspection",
   "paper-kind.insurance": "Insurance",
   "paper-kind.registration": "Registration",
   "paper-kind.road-tax": "Road tax",

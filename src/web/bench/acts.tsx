@@ -45,7 +45,7 @@ function against(act: ActName, { defect, machine, person }: ActsProps): CourseRe
     "sign-off": () => signOff(state, defect.id, closing, () => true, place),
     "not-found": () => notFound(state, defect.id, closing, () => true, place),
     deferral: () => defer(state, defect.id, localDay(now, place.timeZone), now, place),
-    regrade: () => regrade(state, defect.id, defect.category === "minor" ? "major" : "minor", closer, now, place),
+    regrade: () => regrade(state, defect.id, defect.category === "minor" ? "major" : "minor", { ...closer, recordId: "" }, now, place),
   }[act]();
   return step.refused === null || inTheForm.has(step.refused) ? null : step.refused;
 }
@@ -71,10 +71,21 @@ export function Acts(props: ActsProps) {
           {say(`bench.refused.${refused}`, { competence: say(`competence.${open.competence}`) })}
         </p>
       ) : (
-        <ActForm key={act} act={act} {...props} />
+        <>
+          <TwoLook act={act} defect={defect} />
+          <ActForm key={act} act={act} {...props} />
+        </>
       )}
     </section>
   );
+}
+
+/** Where two have to look before a defect goes away without a repair: which of them this person is. */
+function TwoLook({ act, defect }: { act: ActName; defect: DefectWithCourse }) {
+  const finding = act === "not-found" ? "not-found" : act === "regrade" ? "minor" : null;
+  if (finding === null || !defect.secondPerson || defect.category === "minor") return null;
+  const isSecond = defect.firstLook?.finding === finding;
+  return <p class="notice">{say(isSecond ? `bench.look.second.${finding}` : `bench.look.first.${finding}`)}</p>;
 }
 
 interface Part {

@@ -113,10 +113,10 @@ function About({ defect }: { defect: Defect }) {
 }
 
 /** Where the machine stands after an act, large. */
-function Outcome({ receipt: { machine } }: { receipt: CourseReceipt }) {
+function Outcome({ receipt: { machine, defect } }: { receipt: CourseReceipt }) {
   return (
     <div class="outcome" role="status">
-      <p>{say("bench.recorded")}</p>
+      <p>{say(defect.secondLookNeeded ? "bench.recorded.first-look" : "bench.recorded")}</p>
       <p class="outcome-standing">
         <StandingMark standing={machine.standing} />
       </p>

@@ -184,7 +184,7 @@ function JobLinks({ machineId, inspects }: { machineId: string; inspects: boolea
 }
 
 function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
-  const { id, registrationMark, category, itemId, observationIds, note, status, dueDay, seenAt, competence } = defect;
+  const { id, registrationMark, category, itemId, observationIds, note, status, dueDay, seenAt, competence, firstLook } = defect;
   const competent = person.competences.includes(competence);
   return (
     <li class="job">
@@ -197,6 +197,7 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
         <p class="small">
           {say(`bench.status.${status}`)}. {say("bench.seen", { at: sayMoment(seenAt) })}
           {dueDay !== null && ` ${say("bench.by", { day: sayDay(dueDay) })}`}
+          {firstLook !== null && ` ${say(`bench.looked.${firstLook.finding}`)}`}
           {person.role === "mechanic" && !competent && ` ${say("bench.not-yours", { competence: say(`competence.${competence}`) })}`}
         </p>
       </div>

@@ -2,7 +2,7 @@
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { Quantity, Unit } from "../../../shared/contracts/quantities.ts";
 import { type JudgedMachine, judgeReading, readingWithinLimits } from "../../../shared/rules/judge-reading.ts";
-import type { Place } from "../../../shared/rules/standing.ts";
+import { type Place, placeAt } from "../../../shared/rules/standing.ts";
 import type { ValueVerdict } from "../../../shared/rules/verdict.ts";
 import type { InspectedMachine } from "../../../shared/rules/weekly-inspection.ts";
 import { unitsFor } from "../../../shared/units.ts";
@@ -19,9 +19,12 @@ export async function fetchBenchMachine(machineId: string, signal?: AbortSignal)
   const machine = items[0];
   const model = models[0];
   if (!machine || !model) throw new Error("the kit of one machine holds it and its model");
-  const { registrationMark, state, timeZone, ruleSet } = machine;
+  const { registrationMark, state, timeZone, ruleSet, secondPerson } = machine;
   const { features, handbook, engineCc } = model;
-  return { ...{ machineId, registrationMark, state, features, handbook, engineCc, ruleSet }, place: { timeZone, policy } };
+  return {
+    ...{ machineId, registrationMark, state, features, handbook, engineCc, ruleSet },
+    place: placeAt(timeZone, policy, secondPerson),
+  };
 }
 
 /** The verdict on one value; null for one that its gauge cannot show. */

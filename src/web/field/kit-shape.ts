@@ -1,7 +1,7 @@
 // What a phone has taken along, and a machine of it as the rules judge it. Pure.
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
-import type { Place } from "../../../shared/rules/standing.ts";
+import { type Place, placeAt } from "../../../shared/rules/standing.ts";
 
 export type KitMachine = FieldKit["items"][number];
 export type KitModel = FieldKit["models"][number];
@@ -19,7 +19,8 @@ export interface Kit {
   readonly cut: boolean;
 }
 
-export const placeOf = ({ policy }: Kit, machine: KitMachine): Place => ({ timeZone: machine.timeZone, policy });
+// A kit from before depots could choose has no choice in it.
+export const placeOf = ({ policy }: Kit, { timeZone, secondPerson = null }: KitMachine): Place => placeAt(timeZone, policy, secondPerson);
 
 /** The machine as the rules judge it; null where its model is not in the kit. */
 export function checkedMachine(of: Kit, machine: KitMachine): CheckedMachine | null {

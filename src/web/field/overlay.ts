@@ -2,8 +2,8 @@
 // the moment when it was written down here. Pure: the pages and the tests call the same functions.
 import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import { findingOf } from "../../../shared/rules/answers.ts";
-import { type Finding, report } from "../../../shared/rules/course.ts";
 import { judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
+import { type Finding, report } from "../../../shared/rules/findings.ts";
 import { grounds, type MachineState } from "../../../shared/rules/machine-state.ts";
 import { checkedMachine, type Kit, type KitMachine } from "./kit-shape.ts";
 import type { Waiting } from "./outbox.ts";

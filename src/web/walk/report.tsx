@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import { isOfRider, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
 import { findingOf } from "../../../shared/rules/answers.ts";
-import { report } from "../../../shared/rules/course.ts";
+import { report } from "../../../shared/rules/findings.ts";
 import { obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
 import { nowBy } from "../field/kit.ts";

@@ -1,0 +1,154 @@
+// Daily and weekly items that look at the same part are one: which weekly items a daily finding is about. Common practice, no source:
+// where a daily item covers several parts (steering: head, bars, fork), what was seen says which of them is meant.
+import { itemById } from "./sheet.ts";
+import type { SheetKind } from "./types.ts";
+
+type End = "front" | "rear";
+
+/** Of one daily item: the weekly items that look at what it looks at, and for what was seen those of them that are meant. */
+interface Parts {
+  readonly all: readonly string[];
+  readonly seen?: Readonly<Record<string, readonly string[]>>;
+}
+
+const one = (...all: readonly string[]): Parts => ({ all });
+
+/** The daily items that a machine has at each end. */
+const atEnd = (end: End): Readonly<Record<string, Parts>> => {
+  const travel = [`${end}-brake-free-travel`];
+  const [cable, rods, hydraulics, lining] = [[`${end}-brake-cable-ends`], ["brake-rods"], [`${end}-hydraulics`], [`${end}-lining`]];
+  const rim = [`${end}-wheel-run-out`, `${end}-cast-wheel`];
+  return {
+    [`${end}-tyre-pressure`]: one(`${end}-tyre-pressure-weekly`),
+    [`${end}-tyre-tread`]: one(`${end}-tyre-tread-weekly`),
+    [`${end}-wheel`]: {
+      all: [`${end}-wheel-run-out`, `${end}-spokes`, `${end}-cast-wheel`, `${end}-spindle`],
+      seen: {
+        dent: rim,
+        crack: rim,
+        wobble: [`${end}-wheel-run-out`],
+        "spoke-loose": [`${end}-spokes`],
+        "spoke-broken": [`${end}-spokes`],
+        "axle-nut-loose": [`${end}-spindle`],
+      },
+    },
+    [`${end}-brake-cable`]: {
+      all: [...travel, ...cable],
+      seen: { frayed: cable, "slow-return": travel, "long-travel": travel, drags: travel, "reaches-stop": travel },
+    },
+    [`${end}-brake-rod`]: {
+      all: [...travel, ...rods],
+      seen: { bent: rods, "pin-missing": rods, "long-travel": travel, drags: travel, "reaches-stop": travel },
+    },
+    [`${end}-brake-hydraulic`]: {
+      all: [...hydraulics, ...lining],
+      seen: {
+        "pads-worn": lining,
+        "fluid-near-low": hydraulics,
+        "fluid-below-low": hydraulics,
+        spongy: hydraulics,
+        creeps: hydraulics,
+        "fluid-leak": hydraulics,
+      },
+    },
+  };
+};
+
+const head = ["steering-head"];
+const bars = ["handlebars"];
+
+const partsOfDaily: Readonly<Record<string, Parts>> = {
+  ...atEnd("front"),
+  ...atEnd("rear"),
+  steering: {
+    all: [...head, ...bars, "front-fork"],
+    seen: { notchy: head, knock: head, "fork-oil": ["front-fork"], "grip-worn": bars, "cable-taut": bars, "bars-loose": bars },
+  },
+  throttle: one("throttle-free-play"),
+  clutch: one("clutch-free-travel"),
+  "wheel-play": {
+    all: ["front-wheel-bearings", "rear-wheel-bearings"],
+    seen: { "front-knock": ["front-wheel-bearings"], "rear-knock": ["rear-wheel-bearings"] },
+  },
+  bodywork: {
+    all: ["bodywork-weekly", "load-mounting"],
+    seen: {
+      "mirror-broken": ["bodywork-weekly"],
+      "plate-missing": ["bodywork-weekly"],
+      "lid-does-not-lock": ["load-mounting"],
+      "carrier-loose": ["load-mounting"],
+    },
+  },
+  chain: { all: ["chain-slack", "chain-wear"], seen: { "link-clip-wrong": ["chain-wear"], ...slackSeen() } },
+  belt: one("belt-weekly"),
+  shaft: one("shaft-weekly"),
+  "motor-cable": one("hub-motor"),
+  fuel: one("fuel-system"),
+  charge: {
+    all: ["battery-state", "power-cables"],
+    seen: {
+      low: ["battery-state"],
+      "battery-not-locked": ["battery-state"],
+      "battery-swollen": ["battery-state"],
+      "socket-dirty": ["power-cables"],
+      "lead-damaged": ["power-cables"],
+    },
+  },
+  "engine-oil": one("engine-oil-level"),
+  "two-stroke-oil": one("two-stroke-oil-level"),
+  "engine-running": {
+    all: ["starting", "exhaust"],
+    seen: { "exhaust-loose": ["exhaust"], "hard-to-start": ["starting"], stalls: ["starting"] },
+  },
+  "motor-running": one("power-cables"),
+  lamps: {
+    all: ["headlamp", "rear-lamps"],
+    seen: {
+      "headlamp-out": ["headlamp"],
+      "headlamp-loose": ["headlamp"],
+      "tail-lamp-out": ["rear-lamps"],
+      "reflector-missing": ["rear-lamps"],
+    },
+  },
+  "stop-lamp": one("rear-lamps"),
+  indicators: one("indicators-weekly"),
+  horn: one("horn-and-switches"),
+  stand: one("stand-weekly"),
+  "rolling-brake-test": one("brake-efficiency"),
+};
+
+function slackSeen(): Record<string, readonly string[]> {
+  return Object.fromEntries(["dry", "slack", "tight", "fouls", "could-come-off"].map((seen) => [seen, ["chain-slack"]]));
+}
+
+/** Something found at an item, as far as it says which part is meant. */
+export interface Found {
+  readonly itemId: string | null;
+  readonly observationIds: readonly string[];
+}
+
+/** The daily items that have a part on the weekly sheet. */
+export const dailyItemsWithParts: readonly string[] = Object.keys(partsOfDaily);
+
+/**
+ * The weekly items that look at the part of a finding: of a weekly item itself; of a daily one those that are meant by what was seen, and
+ * all that it covers where words alone were given. Empty where the other sheet does not look at it.
+ */
+export function partsOf({ itemId, observationIds }: Found): readonly string[] {
+  if (itemId === null) return [];
+  const parts = partsOfDaily[itemId];
+  if (parts === undefined) return kindOf(itemId) === "weekly" ? [itemId] : [];
+  const { all, seen = {} } = parts;
+  if (observationIds.length === 0) return all;
+  return [...new Set(observationIds.flatMap((id) => seen[id.slice(itemId.length + 1)] ?? all))];
+}
+
+/** Whether one was found at a daily item and the other at a weekly one that looks at the same part. */
+export function samePart(found: Found, other: Found): boolean {
+  if (found.itemId === null || other.itemId === null || kindOf(found.itemId) === kindOf(other.itemId)) return false;
+  const parts = partsOf(other);
+  return partsOf(found).some((part) => parts.includes(part));
+}
+
+/** Daily items without a part on the weekly sheet (the rider) are on the newest sheet, or of no account here. */
+const kindOf = (itemId: string): SheetKind => (partsOfDaily[itemId] === undefined ? (itemById(itemId)?.kind ?? "weekly") : "daily");

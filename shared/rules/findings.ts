@@ -1,0 +1,148 @@
+// From what somebody saw to an open defect: raised, or seen again. Pure: a machine's state in, the state after out.
+import { samePart } from "../catalogue/parts.ts";
+import type { Category, Competence } from "../contracts/common.ts";
+import type { Quantity } from "../contracts/quantities.ts";
+import { addDays, daysBetween, localDay } from "./calendar.ts";
+import { grounds, type MachineState, type OpenDefect, worse } from "./machine-state.ts";
+import { ofItemOf, secondPersonOf } from "./second-person.ts";
+import { inspectionDueDay, type Place } from "./standing.ts";
+
+/** What somebody saw at an item, already weighed by the catalogue. */
+export interface Finding {
+  readonly itemId: string | null;
+  readonly observationIds: readonly string[];
+  readonly category: Category;
+  readonly competence: Competence;
+  /** the catalogue's; category and policy decide whether it counts */
+  readonly secondPerson: boolean;
+  readonly quantity: Quantity | null;
+  readonly onlyNewPart: boolean;
+}
+
+export interface Moment {
+  readonly seenAt: Date;
+  readonly recordedAt: Date;
+}
+
+interface ReportedDefect {
+  readonly state: MachineState;
+  readonly defect: OpenDefect;
+  /** it stands against riding from its arrival on, so every clearance ended */
+  readonly grounded: boolean;
+}
+
+export type Reported =
+  | (ReportedDefect & {
+      readonly kind: "raised";
+      /** the closed defect of the same item that this one repeats, within the policy's days */
+      readonly recurringOf: string | null;
+      /** the sign-off or finding that was made after this was seen and before it arrived: shown beside it */
+      readonly signedOffBetween: string | null;
+    })
+  | (ReportedDefect & { readonly kind: "sighted" });
+
+/** The last day for a minor defect: the policy's days after it was seen, never past the next weekly inspection, never before it was seen. */
+export function minorDueDay(state: MachineState, seenAt: Date, place: Place): string {
+  const seen = localDay(seenAt, place.timeZone);
+  const byAge = addDays(seen, place.policy.minorDefectDays);
+  const inspection = inspectionDueDay(state, place);
+  const earliest = inspection !== null && inspection < byAge ? inspection : byAge;
+  return earliest < seen ? seen : earliest;
+}
+
+/**
+ * Takes a finding into the state: a sighting of the open defect of the same item, or of the same part on the other sheet, where there is
+ * one; else a new defect under `newId`.
+ */
+export function report(state: MachineState, finding: Finding, newId: string, moment: Moment, place: Place): Reported {
+  const open = openAt(state, finding);
+  return open ? sightAgain(state, open, finding, moment, place) : raise(state, finding, newId, moment, place);
+}
+
+const openAt = ({ defects }: MachineState, finding: Pick<Finding, "itemId" | "observationIds">): OpenDefect | undefined =>
+  finding.itemId === null
+    ? undefined
+    : (defects.find(({ itemId }) => itemId === finding.itemId) ?? defects.find((defect) => samePart(defect, finding)));
+
+function raise(state: MachineState, finding: Finding, id: string, { seenAt, recordedAt }: Moment, place: Place): Reported {
+  const defect: OpenDefect = {
+    id,
+    itemId: finding.itemId,
+    observationIds: finding.observationIds,
+    category: finding.category,
+    status: "open",
+    seenAt: seenAt.toISOString(),
+    lastSeenAt: seenAt.toISOString(),
+    sightings: 1,
+    dueDay: grounds(finding.category) ? null : minorDueDay(state, seenAt, place),
+    competence: finding.competence,
+    ...secondPersonOf(finding.secondPerson, finding.category, place),
+    quantity: finding.quantity,
+    onlyNewPart: finding.onlyNewPart,
+    repair: null,
+  };
+  const earlier =
+    finding.itemId === null
+      ? []
+      : state.closed.filter(
+          ({ itemId, observationIds = [] }) => itemId === finding.itemId || samePart({ itemId, observationIds }, finding),
+        );
+  const before = earlier.find((closed) => closed.closedAt <= defect.seenAt);
+  const recurring = before && daysBetween(localDay(new Date(before.closedAt), place.timeZone), localDay(seenAt, place.timeZone));
+  const between = earlier.find((closed) => closed.closedAt > defect.seenAt);
+  return {
+    kind: "raised",
+    ...taken({ ...state, defects: [...state.defects, defect] }, defect, recordedAt, place),
+    recurringOf: before && recurring !== undefined && recurring <= place.policy.recurringWithinDays ? before.id : null,
+    signedOffBetween: between?.recordId ?? null,
+  };
+}
+
+function sightAgain(state: MachineState, open: OpenDefect, finding: Finding, { seenAt, recordedAt }: Moment, place: Place): Reported {
+  const seen = seenAt.toISOString();
+  // Seen after the repair: the repair did not hold, and a sign-off needs another one.
+  const repair = open.repair && seen > open.repair.performedAt ? null : open.repair;
+  const category = worse(open.category, finding.category);
+  const escalated = category !== open.category;
+  const { firstLook: _, secondPersonItem: __, ...known } = open;
+  const defect: OpenDefect = {
+    ...known,
+    observationIds: [...new Set([...open.observationIds, ...finding.observationIds])],
+    category,
+    status: repair === null && (open.status === "repaired" || escalated) ? "open" : open.status,
+    lastSeenAt: seen > open.lastSeenAt ? seen : open.lastSeenAt,
+    sightings: open.sightings + 1,
+    dueDay: grounds(category) ? null : (open.dueDay ?? minorDueDay(state, seenAt, place)),
+    ...secondPersonOf(ofItemOf(open) || finding.secondPerson, category, place),
+    // Seen at another item of the same part, where it is measured: the reading is due for both.
+    quantity: open.quantity ?? finding.quantity,
+    onlyNewPart: open.onlyNewPart || finding.onlyNewPart,
+    repair,
+  };
+  return { kind: "sighted", ...taken(replaceDefect(state, defect), defect, recordedAt, place) };
+}
+
+/** The state with the defect in it, which ends the clearances where it grounds: by its category, or as a minor one whose day is over. */
+export function taken(state: MachineState, defect: OpenDefect, recordedAt: Date, place: Place): ReportedDefect {
+  const grounded = grounds(defect.category) || isOverdue(defect, recordedAt, place);
+  return { state: grounded ? groundedNow(state, recordedAt) : state, defect, grounded };
+}
+
+const isOverdue = ({ dueDay }: OpenDefect, at: Date, { timeZone }: Place): boolean => dueDay !== null && dueDay < localDay(at, timeZone);
+
+/** A grounding ends every clearance of the machine at that moment. */
+export const groundedNow = (state: MachineState, recordedAt: Date): MachineState => ({
+  ...state,
+  clearances: [],
+  groundedAt: recordedAt.toISOString(),
+});
+
+/** The state with this defect in place of what was known of it. */
+export const replaceDefect = (state: MachineState, defect: OpenDefect): MachineState => ({
+  ...state,
+  defects: state.defects.map((held) => (held.id === defect.id ? defect : held)),
+});
+
+/** Whether a minor defect's day is over, by which it stands against riding. */
+export const anyOverdue = (state: MachineState, at: Date, place: Place): boolean =>
+  state.defects.some((defect) => isOverdue(defect, at, place));

@@ -1,0 +1,103 @@
+// What an inspection put right at its items, and whose signature that takes. Whatever was put right takes what a sign-off of its item takes:
+// the competence, and for a finding that grounds at steering, wheels or brakes a second person. Oiling, cleaning and topping up within
+// limits take the inspection alone.
+import { type Found, partsOf } from "../catalogue/parts.ts";
+import type { Item } from "../catalogue/types.ts";
+import type { WeeklyAnswer } from "../contracts/checks.ts";
+import type { Category } from "../contracts/common.ts";
+import type { Reading } from "../contracts/quantities.ts";
+import type { Closer } from "./course.ts";
+import { grounds, type OpenDefect, type RepairDone } from "./machine-state.ts";
+import type { SecondPerson } from "./policy.ts";
+import { needsSecondPerson } from "./second-person.ts";
+import { verdictAt } from "./seen-and-measured.ts";
+import type { ItemVerdict } from "./weekly-inspection.ts";
+
+export type Action = NonNullable<WeeklyAnswer["actions"]>[number];
+
+/** Work that a rider or any mechanic does by the way. */
+const byTheWay: ReadonlySet<Action> = new Set<Action>(["lubricated", "cleaned", "topped-up"]);
+
+/** What was done at an item. */
+export interface Work {
+  readonly actions: readonly Action[];
+  /** as it was left; null where nothing was measured */
+  readonly reading: Reading | null;
+}
+
+/** Work of an inspection as the repair of a defect. */
+export interface ToldRepair {
+  readonly done: RepairDone;
+  readonly actions: readonly Action[];
+}
+
+/** What was done at an item that puts right what was found there; null where nothing was done, or it was left outside its limits. */
+export function workAt({ actions = [] }: WeeklyAnswer, verdict: ItemVerdict | undefined): Work | null {
+  if (verdict === undefined) return actions.length > 0 ? { actions, reading: null } : null;
+  const { result } = verdict;
+  if (result === "defect" || (result !== "corrected" && actions.length === 0)) return null;
+  return { actions, reading: readingAsLeft(verdict) };
+}
+
+const readingAsLeft = ({ quantity, reading }: ItemVerdict): Reading => ({
+  quantity,
+  value: reading.asLeft ?? reading.asFound,
+  unit: reading.unit,
+});
+
+/**
+ * The category in which work at an item opens as a defect that is repaired and waits for its sign-off; null where the signature under the
+ * inspection covers it. Nothing was said of what was found where only the work is told: a part of steering, wheels or brakes that was
+ * renewed counts as major then, as words alone do, until one with the competence has looked.
+ */
+export function waitsAs(
+  item: Item,
+  { actions }: Work,
+  verdict: ItemVerdict | undefined,
+  signer: Closer,
+  policy: SecondPerson,
+): Category | null {
+  const competent = signer.competences.includes(item.competence);
+  const isByTheWay = actions.length > 0 && actions.every((action) => byTheWay.has(action));
+  if (verdict?.result === "corrected") {
+    const category = verdict.asFound.category ?? "minor";
+    if (isByTheWay && !grounds(category)) return null;
+    return competent && !needsSecondPerson(item.secondPerson, category, policy) ? null : category;
+  }
+  if (competent || isByTheWay) return null;
+  return item.secondPerson && actions.includes("replaced") ? "major" : "minor";
+}
+
+/** What an inspection says of the part of a defect: every item that looks at it was well. */
+export interface PartSeen {
+  /** what was done there, and at which item of the sheet; null where it was well as found */
+  readonly work: { readonly itemId: string; readonly actions: readonly Action[] } | null;
+  /** of the quantity that the defect is judged by; null where it is judged by none */
+  readonly reading: Reading | null;
+}
+
+/**
+ * Whether an inspection closes a minor defect of a part that it left as it should be; null where it does not look at all of the part, something
+ * was found there, or a reading is wanting. `well` are the items of its sheet where nothing was found.
+ */
+export function partSeen(
+  defect: OpenDefect & Found,
+  sheet: ReadonlyMap<string, Item>,
+  well: ReadonlySet<string>,
+  answers: readonly WeeklyAnswer[],
+  verdicts: readonly ItemVerdict[],
+): PartSeen | null {
+  const parts = partsOf(defect).filter((id) => sheet.has(id));
+  if (parts.length === 0 || !parts.every((id) => well.has(id))) return null;
+  const works = answers.flatMap((answer) => {
+    const work = parts.includes(answer.itemId) ? workAt(answer, verdictAt(verdicts, answer.itemId)) : null;
+    return work === null ? [] : [{ itemId: answer.itemId, actions: work.actions }];
+  });
+  const [first] = works;
+  const measured = verdicts.find(({ itemId, quantity }) => parts.includes(itemId) && quantity === defect.quantity);
+  if (defect.quantity !== null && measured === undefined) return null;
+  return {
+    work: first === undefined ? null : { itemId: first.itemId, actions: [...new Set(works.flatMap(({ actions }) => actions))] },
+    reading: measured === undefined ? null : readingAsLeft(measured),
+  };
+}

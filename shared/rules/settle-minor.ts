@@ -1,0 +1,56 @@
+// A minor defect whose part an inspection left as it should be is closed by it, so that nobody is grounded the next morning for what
+// was put right. Closed as by hand: with a repair where work is told or was recorded before, else as not found.
+import type { Item } from "../catalogue/types.ts";
+import type { WeeklyAnswer } from "../contracts/checks.ts";
+import { afterRepair, type Closed, isFirstLook, notFound, signOff } from "./course.ts";
+import { replaceDefect } from "./findings.ts";
+import { grounds, type MachineState, type OpenDefect } from "./machine-state.ts";
+import { partSeen, type ToldRepair } from "./put-right.ts";
+import { needsSecondNow } from "./second-person.ts";
+import type { Place } from "./standing.ts";
+import type { InspectedBy, ItemVerdict } from "./weekly-inspection.ts";
+
+export interface Settled extends Omit<Extract<Closed, { readonly refused: null }>, "refused"> {
+  /** the repair that the inspection tells; null where one was recorded before, or nothing was done */
+  readonly repair: ToldRepair | null;
+}
+
+interface Inspection {
+  readonly sheet: ReadonlyMap<string, Item>;
+  /** items where nothing was found */
+  readonly well: ReadonlySet<string>;
+  readonly answers: readonly WeeklyAnswer[];
+  readonly verdicts: readonly ItemVerdict[];
+  readonly performedAt: Date;
+  readonly recordedAt: Date;
+  readonly by: InspectedBy;
+  readonly place: Place;
+  readonly newId: () => string;
+}
+
+/** The closing of a minor defect by an inspection; null where it stays open. */
+export function settleMinor(state: MachineState, defect: OpenDefect, inspection: Inspection): Settled | null {
+  const { performedAt, recordedAt, by, place, newId } = inspection;
+  const seenSince = defect.lastSeenAt > performedAt.toISOString();
+  if (grounds(defect.category) || seenSince || needsSecondNow(defect, place)) return null;
+  const seen = partSeen(defect, inspection.sheet, inspection.well, inspection.answers, inspection.verdicts);
+  if (seen === null) return null;
+  const repair: ToldRepair | null = seen.work && {
+    done: {
+      ...{ id: newId(), staffId: by.answeredBy(seen.work.itemId), performedAt: performedAt.toISOString() },
+      reading: seen.reading,
+    },
+    actions: seen.work.actions,
+  };
+  if (defect.onlyNewPart && defect.repair === null && repair?.actions.includes("replaced") !== true) return null;
+  const closing = { recordId: newId(), closer: by.signer, reading: seen.reading, recordedAt };
+  // What lies within its limits was judged at its item already.
+  const within = () => true;
+  if (repair === null && defect.repair === null) {
+    const closed = notFound(state, defect.id, closing, within, place);
+    return closed.refused !== null || isFirstLook(closed) ? null : { ...closed, repair };
+  }
+  const worked = repair === null ? state : replaceDefect(state, afterRepair(defect, repair.done));
+  const closed = signOff(worked, defect.id, closing, within, place);
+  return closed.refused === null ? { ...closed, repair } : null;
+}

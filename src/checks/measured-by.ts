@@ -1,0 +1,24 @@
+// Who looked and measured: whoever gave an answer in the draft that stands in what is submitted as they gave it; else the one who signs.
+import { isDeepStrictEqual } from "node:util";
+import type { WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
+import type { Database } from "../platform/index.ts";
+import { findAnswersOfDraft } from "./store.ts";
+
+export interface Measured {
+  readonly staffId: string;
+  readonly itemIds: readonly string[];
+}
+
+/** Others than the signer who answered items of this inspection, and which, in the order of its answers. */
+export async function measuredBy(db: Database, body: WeeklyInspectionBody, signerId: string): Promise<Measured[]> {
+  const draft = await findAnswersOfDraft(db, body.id, body.machineId);
+  if (draft === null) return [];
+  const itemIdsBy = new Map<string, string[]>();
+  for (const answer of body.answers) {
+    const { itemId } = answer;
+    const by = draft.answeredBy[itemId];
+    if (by === undefined || by === signerId || !draft.answers.some((given) => isDeepStrictEqual(given, answer))) continue;
+    itemIdsBy.set(by, [...(itemIdsBy.get(by) ?? []), itemId]);
+  }
+  return [...itemIdsBy].map(([staffId, itemIds]) => ({ staffId, itemIds }));
+}

@@ -1,0 +1,65 @@
+// What is written of the minor defects that an inspection closes: for each a repair where work is told, and the sign-off or finding.
+import type { Settled } from "../../shared/rules/settle-minor.ts";
+import { word } from "../../shared/words/index.ts";
+import type { NewEntry } from "../ledger/index.ts";
+import { changeOf, type DefectChangeRow, type DefectEventRow } from "../readiness/index.ts";
+import { writeToldRepair } from "./told-repair.ts";
+
+interface SettledBy {
+  readonly machineId: string;
+  /** the inspection */
+  readonly recordId: string;
+  /** who signed it */
+  readonly staffId: string;
+  readonly performedAt: Date;
+  readonly recordedAt: Date;
+}
+
+/** A defect that it closed, in its answer. */
+export interface SettledOutcome {
+  readonly id: string;
+  readonly itemId: string | null;
+  readonly status: "signed-off" | "not-found";
+}
+
+export interface SettledWriting {
+  readonly outcomes: readonly SettledOutcome[];
+  readonly entries: readonly NewEntry[];
+  readonly rows: { readonly defectChanges: readonly DefectChangeRow[]; readonly defectEvents: readonly DefectEventRow[] };
+}
+
+export function writeSettled(settled: readonly Settled[], by: SettledBy): SettledWriting {
+  const { machineId, recordId, staffId, performedAt, recordedAt } = by;
+  const entries: NewEntry[] = [];
+  const defectChanges: DefectChangeRow[] = [];
+  const defectEvents: DefectEventRow[] = [];
+  for (const { defect, closed, reading, keptSince, repair } of settled) {
+    if (repair !== null) {
+      const told = writeToldRepair(repair, defect, by);
+      entries.push(told.entry);
+      defectEvents.push(told.event);
+    }
+    const { id, category, dueDay, observationIds } = defect;
+    const { how, recordId: closingId } = closed;
+    const kind = how === "signed-off" ? ("defect-signed-off" as const) : ("defect-not-found" as const);
+    const said = how === "signed-off" ? { statement: word("course.inspected.signed-off") } : { reason: word("course.inspected.not-found") };
+    entries.push({
+      id: closingId,
+      kind,
+      performedAt,
+      data: {
+        defectId: id,
+        submitted: { id: closingId, defectId: id, ...said },
+        inspection: { id: recordId, reading },
+        outcome: { defect: { id, status: how, category, dueDay } },
+        keptSince,
+        seen: observationIds,
+      },
+    });
+    const event = how === "signed-off" ? ("sign-off" as const) : ("not-found" as const);
+    defectEvents.push({ id: closingId, machineId, defectId: id, kind: event, staffId, performedAt, recordedAt });
+    defectChanges.push({ ...changeOf(defect), status: how, closedBy: staffId, closedAt: recordedAt, closingReading: reading });
+  }
+  const outcomes = settled.map(({ closed: { id, itemId, how } }): SettledOutcome => ({ id, itemId, status: how }));
+  return { entries, rows: { defectChanges, defectEvents }, outcomes };
+}
