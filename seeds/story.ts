@@ -12,7 +12,7 @@ import { takeMachine } from "./found.ts";
 import { inspectMachine } from "./inspect-weekly.ts";
 import { demoMachines, type Part } from "./machines.ts";
 import { correctedVastrin } from "./models.ts";
-import { close, recordWork, repair, takeIn } from "./workshop.ts";
+import { close, findNothing, recordWork, repair, takeIn } from "./workshop.ts";
 import {
   actor,
   type DemoMachine,
@@ -134,7 +134,7 @@ export function tellStories(world: World): void {
   on("withdrawn-and-back", -30, hour(9), (machine) => inspectMachine(world, machine, "M002"));
 
   on("cable-frayed", -1, hour(15, 40), (machine) => reportOnTheRoad(world, machine));
-  on("chain-near-its-end", -27, hour(9, 15), (machine) => findNothing(world, machine));
+  on("chain-near-its-end", -27, hour(9, 15), (machine) => findNoFault(world, machine));
   on("late-report", -25, hour(6), (machine) => lateReport(world, machine));
   on("words-only", -15, hour(8, 30), (machine) => weighAnew(world, machine));
   on("minor-overdue", -9, hour(8, 20), (machine) => putOff(world, machine));
@@ -214,14 +214,12 @@ async function weighAnew(world: World, machine: DemoMachine): Promise<void> {
   world.released(machine);
 }
 
-/** Looked at by one who is competent, and not there. */
-async function findNothing(world: World, machine: DemoMachine): Promise<void> {
-  const { house } = world;
+/** Looked at by two who are competent, and not there. */
+async function findNoFault(world: World, machine: DemoMachine): Promise<void> {
   const fault = machine.open.find(({ itemId }) => itemId === "rolling-brake-test");
   if (!fault) return;
   const reason = "Brakes taken out and looked at, stopped straight ten times on the yard. The lane outside slopes to the left.";
-  await recordNotFound(house, actor(world, "M001"), fault.id, notFoundBodySchema.parse({ id: house.newId(), reason }));
-  close(world, machine, fault.id);
+  await findNothing(world, machine, fault.id, reason);
 }
 
 /** Put off to its last day for want of a part; that day has gone by. */

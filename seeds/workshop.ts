@@ -110,13 +110,30 @@ export async function repair(world: World, machine: DemoMachine, defectId: strin
   const onlyNewPart = fault.observationIds.some((id) => observationById(id)?.onlyRepair === "new-part");
   if (quantity === null && !onlyNewPart && !atOnce && !isQuiet(machine, house.clock.now()) && dice.chance(notFoundShare)) {
     const reason = "Looked at on the stand and on a ride round the yard: nothing found";
-    await recordNotFound(house, actor(world, team.signsOff), defectId, notFoundBodySchema.parse({ id: house.newId(), reason }));
-    close(world, machine, defectId);
+    await findNothing(world, machine, defectId, reason);
     return;
   }
   await recordWork(world, machine, fault, team.repairs, minutes);
   if (atOnce) await signOff(world, machine, defectId);
   else happens(world, machine.depot, minutesLater(house.clock.now(), dice.whole(10, 40)), () => signOff(world, machine, defectId));
+}
+
+/** Looked at by one who is competent, and not there; where two have to look, a second does so a little later. */
+export async function findNothing(world: World, machine: DemoMachine, defectId: string, reason: string): Promise<void> {
+  const { house, dice } = world;
+  const look = async (by: string): Promise<boolean> => {
+    const body = notFoundBodySchema.parse({ id: house.newId(), reason });
+    const { receipt } = await recordNotFound(house, actor(world, by), defectId, body);
+    if (!receipt.defect.secondLookNeeded) close(world, machine, defectId);
+    return receipt.defect.secondLookNeeded;
+  };
+  const { signsOff } = crew[machine.depot.key];
+  if (await look(signsOff)) {
+    world.timeline.at(
+      minutesLater(house.clock.now(), dice.whole(15, 40)),
+      async () => void (await look(otherSigner(machine.depot.key, signsOff))),
+    );
+  }
 }
 
 /** Does the work and records it, with the reading that a measured item needs. */

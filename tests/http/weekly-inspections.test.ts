@@ -64,7 +64,10 @@ test("a tyre found 25 % under and pumped up is a likely leak: it says so, and wa
   const { receipt, verdict } = await inspect("front-tyre-pressure-weekly", { asFound: 120, asLeft: 175 });
   expect(verdict.result).toBe("corrected");
   expect(receipt.defects).toMatchObject([{ category: "major", status: "repaired" }]);
-  expect(receipt.guidance).toMatchObject([{ itemId: "front-tyre-pressure-weekly", code: "leak" }]);
+  expect(receipt.guidance).toMatchObject([
+    { itemId: "front-tyre-pressure-weekly", code: "leak" },
+    { itemId: "front-tyre-pressure-weekly", code: "second-person" },
+  ]);
 });
 
 test("what is seen at an item and what is measured there is one defect with the worse category; a frayed cable takes a new one", async () => {
