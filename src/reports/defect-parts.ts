@@ -232,13 +232,14 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
       tone: "plain",
     });
   }
-  for (const { at, by, finding, reason, reading } of defect.firstLooks) {
+  for (const { at, by, finding, reason, reading, secretSet } of defect.firstLooks) {
     steps.push({
       at,
       title: say(`paper.defect.step.first-look.${finding}`, { who: who(by) }),
       details: [
         say("paper.defect.reason", { reason }),
         say("paper.defect.second-look"),
+        ...secretLines(phrases, secretSet),
         ...(reading === null ? [] : [readingLine(phrases, reading)]),
       ],
       tone: "plain",

@@ -125,6 +125,7 @@ export interface DefectCourse {
     readonly finding: "not-found" | "minor";
     readonly reason: string;
     readonly reading: ReadingTaken | null;
+    readonly secretSet?: SecretSetBefore;
   }[];
   readonly notFound: {
     readonly at: Date;
