@@ -47,7 +47,7 @@ const mostlyInspected = fc.oneof(
 type Look = (world: World, step: Step, before: { state: MachineState; open: ReadonlyMap<string, Remembered> }) => void;
 
 /** Drives random courses and looks after each step; `look` says what has to hold then. */
-function always(look: Look, step = anyStep): void {
+function always(look: Look, step = anyStep, numRuns = courses): void {
   fc.assert(
     fc.property(courseOf(step), ({ people, timeZone, start, steps }) => {
       const world = new World(testMachine, timeZone, new Date(start), people);
@@ -57,7 +57,7 @@ function always(look: Look, step = anyStep): void {
         look(world, step, before);
       }
     }),
-    { numRuns: courses },
+    { numRuns },
   );
 }
 
@@ -104,25 +104,29 @@ describe("what may never happen", () => {
 
   test("an inspection signed by one without an item's competence leaves no work at it unsigned, and no grounding find at brakes, wheels or steering", () => {
     let worked = 0;
-    always((world) => {
-      for (const { body, by, policy, raised } of world.inspections.splice(0)) {
-        for (const { itemId, actions = [], asFound, asLeft, unit } of body.answers) {
-          const item = itemById(itemId);
-          if (!item || actions.length === 0) continue;
-          const found = raised.find((defect) => defect.itemId === itemId || samePart(defect, { itemId, observationIds: [] }));
-          const heavy = actions.some((action) => ["adjusted", "tightened", "replaced"].includes(action));
-          const competent = by.competences.includes(item.competence);
-          if (heavy && !competent) {
-            worked += 1;
-            expect(found, `${itemId} ${actions}`).toBeDefined();
+    always(
+      (world) => {
+        for (const { body, by, policy, raised } of world.inspections.splice(0)) {
+          for (const { itemId, actions = [], asFound, asLeft, unit } of body.answers) {
+            const item = itemById(itemId);
+            if (!item || actions.length === 0) continue;
+            const found = raised.find((defect) => defect.itemId === itemId || samePart(defect, { itemId, observationIds: [] }));
+            const heavy = actions.some((action) => ["adjusted", "tightened", "replaced"].includes(action));
+            const competent = by.competences.includes(item.competence);
+            if (heavy && !competent) {
+              worked += 1;
+              expect(found, `${itemId} ${actions}`).toBeDefined();
+            }
+            if (item.quantity === undefined || asFound === undefined || unit === undefined) continue;
+            const { category } = judgeReading({ ...testMachine, quantity: item.quantity, reading: { asFound, unit } }).asFound;
+            if (category !== null && category !== "minor" && item.secondPerson && policy.secondPerson !== "off" && asLeft !== undefined)
+              expect(found?.category, itemId).not.toBe("minor");
           }
-          if (item.quantity === undefined || asFound === undefined || unit === undefined) continue;
-          const { category } = judgeReading({ ...testMachine, quantity: item.quantity, reading: { asFound, unit } }).asFound;
-          if (category !== null && category !== "minor" && item.secondPerson && policy.secondPerson !== "off" && asLeft !== undefined)
-            expect(found?.category, itemId).not.toBe("minor");
         }
-      }
-    }, mostlyInspected);
+      },
+      mostlyInspected,
+      150,
+    );
     expect(worked).toBeGreaterThan(20);
   });
 
