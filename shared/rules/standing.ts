@@ -51,10 +51,10 @@ export interface Place {
   readonly policy: Policy;
 }
 
-/** The firm's policy with what a depot chose for itself; null: nothing. */
-export const placeAt = (timeZone: string, policy: Policy, secondPerson: SecondPerson | null): Place => ({
+/** The firm's policy with what a depot chose for itself; null: nothing, and undefined on a phone from before depots could choose. */
+export const placeAt = (timeZone: string, policy: Policy, secondPerson: SecondPerson | null | undefined): Place => ({
   timeZone,
-  policy: secondPerson === null ? policy : { ...policy, secondPerson },
+  policy: secondPerson === null || secondPerson === undefined ? policy : { ...policy, secondPerson },
 });
 
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */

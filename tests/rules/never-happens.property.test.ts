@@ -115,7 +115,7 @@ describe("what may never happen", () => {
             const competent = by.competences.includes(item.competence);
             if (heavy && !competent) {
               worked += 1;
-              expect(found, `${itemId} ${actions}`).toBeDefined();
+              expect(found, `${itemId} ${actions.join()}`).toBeDefined();
             }
             if (item.quantity === undefined || asFound === undefined || unit === undefined) continue;
             const { category } = judgeReading({ ...testMachine, quantity: item.quantity, reading: { asFound, unit } }).asFound;

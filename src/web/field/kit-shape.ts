@@ -19,8 +19,7 @@ export interface Kit {
   readonly cut: boolean;
 }
 
-// A kit from before depots could choose has no choice in it.
-export const placeOf = ({ policy }: Kit, { timeZone, secondPerson = null }: KitMachine): Place => placeAt(timeZone, policy, secondPerson);
+export const placeOf = ({ policy }: Kit, { timeZone, secondPerson }: KitMachine): Place => placeAt(timeZone, policy, secondPerson);
 
 /** The machine as the rules judge it; null where its model is not in the kit. */
 export function checkedMachine(of: Kit, machine: KitMachine): CheckedMachine | null {
