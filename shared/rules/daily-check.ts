@@ -19,8 +19,8 @@ export interface CheckedMachine extends JudgedMachine {
   readonly machineId: string;
   readonly state: MachineState;
   readonly place: Place;
-  /** the sender is of another depot than the machine, and was when it was done: what they found counts, and it clears them for nothing */
-  readonly ofOtherDepot?: boolean;
+  /** what about its arrival keeps a check from clearing anybody: what was found counts all the same */
+  readonly against?: readonly Reason[];
 }
 
 export type CheckFlag = AnswerFlag | FieldFlag | "proof-missing" | "proof-implausible" | "odometer-not-read" | "done-quickly";
@@ -106,7 +106,7 @@ export function judgeDailyCheck(
     return { ...reported, note, photoIds: body.answers[index]?.photoIds ?? [] };
   });
   const wanting: Reason[] = weighed.unanswered.length > 0 ? [{ code: "check-incomplete" }] : [];
-  if (machine.ofOtherDepot === true) wanting.push({ code: "other-depot" });
+  wanting.push(...(machine.against ?? []));
   // A clock that is ahead does not say when the check was made: on the day of a grounding, or of a move, it may well have been before it.
   const today = localDay(recordedAt, place.timeZone);
   const wasToday = (at: string | null | undefined) => typeof at === "string" && localDay(new Date(at), place.timeZone) === today;

@@ -190,7 +190,9 @@ export function answersTellOfDefect(raw: unknown): boolean {
       (answer) =>
         isObject(answer) &&
         (answer["result"] === "defect" ||
-          (Array.isArray(answer["observationIds"]) && answer["observationIds"].some((id) => typeof id === "string"))),
+          (answer["result"] !== "put-right" &&
+            Array.isArray(answer["observationIds"]) &&
+            answer["observationIds"].some((id) => typeof id === "string"))),
     )
   );
 }

@@ -20,6 +20,7 @@ export type ReasonCode =
   | "moved-since-check"
   | "other-depot"
   | "check-incomplete"
+  | "check-unreadable"
   | "check-too-old"
   | "rider-not-equipped"
   | "licence-class";

@@ -3,13 +3,14 @@ import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/c
 import type { Clearance } from "../../shared/rules/clearance.ts";
 import { isQuick, judgeDailyCheck, type OfRider, type Pace } from "../../shared/rules/daily-check.ts";
 import type { ProofVerdict } from "../../shared/rules/proof-reading.ts";
+import type { Reason } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayPace } from "../../shared/words/say-pace.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type DefectOutcome, writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, House, TakenAnyway } from "../platform/index.ts";
-import { actOnMachine, type KnownEntry, placeOf, withKnownOdometer } from "../readiness/index.ts";
+import { actOnMachine, type KnownEntry, placeOf, type Sender, withKnownOdometer } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
@@ -47,7 +48,7 @@ export async function submitDailyCheck(
     const body = withKnownOdometer(sent, sender, state);
     const { features, handbook, engineCc } = model;
     const judgedBy = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet, place: placeOf(facts) };
-    const checked = { machineId: machine.id, state, ...judgedBy, ofOtherDepot: sender.ofDepot === "never" };
+    const checked = { machineId: machine.id, state, ...judgedBy, against: againstClearing(sender) };
     const judged = judgeDailyCheck(checked, body, actor, recordedAt, house.newId);
     if (judged.refused !== null) throw notWhole("check-not-whole", judged.refused);
     const { performedAt, clearance, rider, proof, pace } = judged;
@@ -93,6 +94,12 @@ export async function submitDailyCheck(
   });
   await hangArrived(house, actor, { entry, ids: photoIds });
   return { receipt: dailyCheckReceipt(entry), repeated };
+}
+
+/** A stranger to the depot is cleared for nothing, and neither is anybody by a check of which nobody knows when it was made. */
+function againstClearing({ ofDepot, flags }: Sender): Reason[] {
+  const reasons: Reason[] = ofDepot === "never" ? [{ code: "other-depot" }] : [];
+  return flags.includes("time-unreadable") ? [...reasons, { code: "check-unreadable" }] : reasons;
 }
 
 /** The receipt of a check from its entry: the same the first time and every time after. */

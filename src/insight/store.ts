@@ -69,7 +69,9 @@ export const countChecks = (
 ): Promise<CheckCountRow[]> =>
   db.rows<CheckCountRow>(
     `WITH checked AS (
-       SELECT c.staff_id, c.depot_id, m.model_id, c.duration_seconds AS seconds, c.defect_count, c.flags
+       SELECT c.staff_id, c.depot_id, m.model_id, c.defect_count, c.flags,
+         -- What nobody could read was neither fast nor slow.
+         CASE WHEN NOT 'duration-unreadable' = ANY(c.flags) THEN c.duration_seconds END AS seconds
        FROM daily_check c JOIN machine m ON m.id = c.machine_id WHERE ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")}
      ), middle AS (
        SELECT model_id, percentile_cont(0.5) WITHIN GROUP (ORDER BY seconds) AS seconds FROM checked GROUP BY model_id

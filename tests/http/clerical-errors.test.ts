@@ -60,6 +60,18 @@ describe("'cords show' grounds the machine", () => {
     expect(record.data.asSent.parts).toEqual([{ pointer: "/odometerKm", was: "9000123" }]);
   });
 
+  test("a minor one is kept too, but a check of which nobody knows when it was made clears nobody", async () => {
+    const machineId = await addTestMachine(app);
+    const minor = { ...checkFinding(app, machineId, "horn.weak"), performedAt: "this morning" };
+    const { clearance } = await post("R001", "/v1/daily-checks", minor);
+    expect([clearance.decision, clearance.reasons.map(({ code }: { code: string }) => code)]).toEqual([
+      "do-not-ride",
+      ["check-unreadable", "minor-defect"],
+    ]);
+    const { clearance: next } = await post("R001", "/v1/daily-checks", { ...checkFinding(app, machineId, "horn.weak"), odometerKm: -1 });
+    expect(next.decision).toBe("ride-with-defects");
+  });
+
   test("a body of the same id that was wrong in another way stands for something else", async () => {
     const machineId = await addTestMachine(app);
     const body = checkFinding(app, machineId, cords);

@@ -136,6 +136,17 @@ test("a repetition gets its receipt after machine or sender have moved, and nobo
   await post("R001", "/v1/daily-checks", body, 422, "id-reused");
 });
 
+test("what somebody has recorded stays theirs to read when the machine has moved", async () => {
+  const machineId = await addTestMachine(app);
+  const { check } = await post("R001", "/v1/daily-checks", nilCheckOf(app, machineId));
+  await move(machineId, app.cast.farDepotId);
+  const late = await post("R001", "/v1/daily-checks", { ...checkFinding(app, machineId, "horn.weak"), performedAt: check.performedAt });
+  for (const { id } of [check, late.check]) await expectAnswer((await as("R001")).get(`/v1/daily-checks/${id}`), 200);
+  const { items } = await expectAnswer((await as("R001")).get("/v1/daily-checks").query({ machineId }), 200);
+  expect(items.map(({ id }: { id: string }) => id).toSorted()).toEqual([check.id, late.check.id].toSorted());
+  await expectAnswer((await as("R002")).get(`/v1/daily-checks/${late.check.id}`), 404, "not-found");
+});
+
 test("a repair is taken from a mechanic who was of the depot when it was done; a sign-off is asked for now", async () => {
   const mechanic = await addPerson("mechanic");
   const machineId = await addTestMachine(app);

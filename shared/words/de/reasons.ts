@@ -15,6 +15,7 @@ export const reasonWords = {
   "reason.other-depot":
     "Sie gehört zu einem anderen Standort: Was gefunden wurde, ist eingetragen, eine Freigabe zum Fahren gibt es dafür nicht",
   "reason.check-incomplete": "Die Kontrolle ist nicht vollständig: jeden Punkt beantworten",
+  "reason.check-unreadable": "Wann kontrolliert wurde, ist nicht lesbar: neu kontrollieren",
   "reason.check-too-old": "Die Zeit dieser Kontrolle ist abgelaufen: neu kontrollieren",
   "reason.rider-not-equipped": "Nicht zum Fahren ausgerüstet: {seen}. Das hält nur diese Person auf, nicht die Maschine",
   "reason.rider-not-equipped.note": "siehe Notiz",

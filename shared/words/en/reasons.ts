@@ -14,6 +14,7 @@ export const reasonWords = {
   "reason.moved-since-check": "It came to another depot after this check was made: make a new check",
   "reason.other-depot": "It belongs to another depot than yours: what you found is recorded, and you are not cleared to ride it",
   "reason.check-incomplete": "The check is not complete: answer every item",
+  "reason.check-unreadable": "When this check was made cannot be read: make a new check",
   "reason.check-too-old": "The time of this check has run out: make a new check",
   "reason.rider-not-equipped": "Rider not equipped to ride: {seen}. This stops the rider alone, not the machine",
   "reason.rider-not-equipped.note": "see the note",
