@@ -83,7 +83,7 @@ export const countChecks = (
        count(*) FILTER (WHERE c.seconds < middle.seconds / 2)::int AS "underHalfMedian",
        count(*) FILTER (WHERE 'proof-missing' = ANY(c.flags))::int AS "proofMissing",
        count(*) FILTER (WHERE 'proof-implausible' = ANY(c.flags))::int AS "proofImplausible",
-       min(middle.seconds)::float8 AS "medianSeconds"
+       coalesce(min(middle.seconds), 0)::float8 AS "medianSeconds"
      FROM checked c JOIN middle USING (model_id)
        JOIN jsonb_to_recordset($4::text::jsonb) AS s("modelId" uuid, items int) ON s."modelId" = c.model_id
      GROUP BY 1, 2, 3 ORDER BY 1, 2, 3`,
