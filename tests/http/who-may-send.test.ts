@@ -143,7 +143,7 @@ test("what somebody has recorded stays theirs to read when the machine has moved
   const late = await post("R001", "/v1/daily-checks", { ...checkFinding(app, machineId, "horn.weak"), performedAt: check.performedAt });
   for (const { id } of [check, late.check]) await expectAnswer((await as("R001")).get(`/v1/daily-checks/${id}`), 200);
   const { items } = await expectAnswer((await as("R001")).get("/v1/daily-checks").query({ machineId }), 200);
-  expect(items.map(({ id }: { id: string }) => id).toSorted()).toEqual([check.id, late.check.id].toSorted());
+  expect(new Set(items.map(({ id }: { id: string }) => id))).toEqual(new Set([check.id, late.check.id]));
   await expectAnswer((await as("R002")).get(`/v1/daily-checks/${late.check.id}`), 404, "not-found");
 });
 
