@@ -28,7 +28,7 @@ export const methodWords = {
   "method.engine-oil-level": "Aufrecht, auf ebenem Boden, in Prozent von der unteren zur oberen Marke",
   "method.gearcase-oil-level": "Aufrecht, auf ebenem Boden, in Prozent von der unteren zur oberen Marke",
   "method.brake-efficiency": "Aus Geschwindigkeit und Weg eines Halts mit beiden Bremsen, auf trockener ebener Strecke",
-  "leak.too-few-readings": "Zu wenige Wochenwerte: {n} von mindestens 3.",
+  "leak.too-few-readings": "Zu wenige Werte: bisher {n}. 3 mit demselben Messgerät genügen.",
   "leak.none": "Kein Verlust zu sehen ({low} bis {high} in der Woche). Reifen verlieren von selbst bis zu {natural}.",
   "leak.natural": "Verliert {rate} in der Woche ({low} bis {high}): nicht mehr, als Reifen von selbst verlieren ({natural}).",
   "leak.watch":

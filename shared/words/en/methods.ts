@@ -26,7 +26,7 @@ export const methodWords = {
   "method.engine-oil-level": "Upright, on the level, in percent from the lower mark to the upper",
   "method.gearcase-oil-level": "Upright, on the level, in percent from the lower mark to the upper",
   "method.brake-efficiency": "From the speed and the distance of a stop with both brakes, on a dry and level stretch",
-  "leak.too-few-readings": "Too few weekly readings to say: {n} of at least 3.",
+  "leak.too-few-readings": "Too few readings to say: {n} so far. 3 by the same gauge are enough.",
   "leak.none": "No loss to be seen ({low} to {high} a week). Tyres lose up to {natural} by themselves.",
   "leak.natural": "Loses {rate} a week ({low} to {high}): no more than tyres do by themselves ({natural}).",
   "leak.watch":
