@@ -15,6 +15,7 @@ import {
   signInOn,
   smallest,
 } from "./browser.ts";
+import { callLost, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("a secret of one's own", () => {
   let app: TestApp;
@@ -125,11 +126,36 @@ describeInBrowser("a secret of one's own", () => {
     await page.getByRole("dialog", { name: "Sign in" }).getByLabel("Secret").fill(reset.oneTimeCode);
     await page.getByRole("dialog", { name: "Sign in" }).getByRole("button", { name: "Sign in" }).click();
     const dialog = page.getByRole("dialog", { name: "Choose your own secret" });
-    await dialog.getByLabel("Your new secret").fill("chosen after a reset");
+    await dialog.getByLabel("Your new secret").fill(secretOf("R001"));
     await dialog.getByRole("button", { name: "Keep this secret" }).click();
     await dialog.waitFor({ state: "detached" });
     await page.getByRole("button", { name: "Close" }).click();
     expect(await page.locator("nav[data-kept=yes]").count()).toBe(1);
+    expectQuiet(opened);
+    await opened.context.close();
+  });
+
+  test("is chosen before what waits on a phone is sent: a code sends nothing, and nothing is lost by it", async () => {
+    const opened = await openAtTheMachine(app);
+    const { page, machineId, mark } = opened;
+    await page.getByRole("link", { name: mark, exact: false }).first().click();
+    await walkRound(page);
+    await page.route("**/v1/daily-checks", (route) => route.abort());
+    await callLost(page, () => sendWalk(page));
+    const reset = await expectAnswer((await app.signIn("F001")).post(`/v1/staff/${app.cast.staffId("R001")}/secret-reset`), 200);
+    await page.unroute("**/v1/daily-checks");
+    const signal = () => page.evaluate(() => dispatchEvent(new Event("online")));
+    await signal();
+    const dialog = page.getByRole("dialog", { name: "Sign in" });
+    await dialog.getByLabel("Secret").fill(reset.oneTimeCode);
+    await dialog.getByRole("button", { name: "Sign in" }).click();
+    const choice = page.getByRole("dialog", { name: "Choose your own secret" });
+    await choice.getByLabel("Your new secret").fill(secretOf("R001"));
+    await signal();
+    const checks = async () => (await (await app.signIn("F001")).get("/v1/daily-checks").query({ machineId })).body.items;
+    expect(await checks()).toEqual([]);
+    await choice.getByRole("button", { name: "Keep this secret" }).click();
+    await expect.poll(checks, { timeout: 10_000 }).toMatchObject([{ decision: "ride", staffId: app.cast.staffId("R001") }]);
     expectQuiet(opened);
     await opened.context.close();
   });

@@ -4,7 +4,7 @@ import type { DailyCheckBody, DailyCheckReceipt } from "../../../shared/contract
 import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { oneAtATime } from "../frame/one-at-a-time.ts";
-import { here, whoIsHere } from "../frame/session.ts";
+import { here } from "../frame/session.ts";
 import { createStore } from "../frame/store.ts";
 import { dropClearance, rememberDelivery, reopenKit } from "./kit.ts";
 import { dropWaiting, keepWaiting, keptWaiting } from "./shelf.ts";
@@ -167,7 +167,8 @@ async function tryOne(piece: Waiting): Promise<{ readonly outcome: Outcome; read
     await deliver(piece);
     return { outcome: "answered" };
   } catch (error) {
-    if (error instanceof Problem && error.status === 401) return { outcome: "session-ended" };
+    // A one-time code takes nothing either: what waits goes once its maker has chosen a secret of their own.
+    if (error instanceof Problem && (error.status === 401 || error.code === "secret-must-change")) return { outcome: "session-ended" };
     if (error instanceof Problem && !passes(error)) {
       if (piece.kind === "check") dropClearance(piece.body.machineId, piece.staffId);
       await put({ ...piece, refused: { code: error.code, detail: error.message, pointers: error.issues.map(({ pointer }) => pointer) } });
@@ -184,7 +185,10 @@ async function tryOne(piece: Waiting): Promise<{ readonly outcome: Outcome; read
 }
 
 /** Another person's acts are sent in their own session only. */
-const isToSend = (piece: Waiting): boolean => !here.get().ended && piece.staffId === whoIsHere()?.id && isUnsent(piece);
+const isToSend = (piece: Waiting): boolean => {
+  const { person, ended } = here.get();
+  return !ended && person !== null && !person.mustChangeSecret && piece.staffId === person.id && isUnsent(piece);
+};
 
 /** Sends what waits, the urgent first. One piece that the service does not take now holds up nothing behind it. */
 export async function sendAll(): Promise<void> {
