@@ -73,6 +73,14 @@ export const honestySchema = z
     gauges: z.array(
       z.object({ ...personShape, ...digitsShape, quantities: z.array(z.object({ quantity: quantitySchema, ...digitsShape })) }),
     ),
+    notApplicable: z
+      .array(
+        z.object({
+          ...{ modelId: idSchema, modelName: z.string(), itemId: z.string(), itemName: z.string() },
+          ...{ machineIds: z.array(idSchema), checks: count, question: z.string() },
+        }),
+      )
+      .meta({ description: "items that a model has by its features and that were answered as not applicable, before the machine" }),
   })
   .meta({ id: "Honesty" });
 export type Honesty = z.infer<typeof honestySchema>;

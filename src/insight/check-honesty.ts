@@ -3,9 +3,9 @@ import { namesOf } from "../people/index.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { readPolicy } from "../readiness/index.ts";
 import { gaugesOf, quantitiesWithDigits } from "./digits.ts";
-import { conductOf, depotsOf, peopleOf, sheetBars, sheetOf } from "./honesty.ts";
+import { conductOf, depotsOf, featuresAsked, peopleOf, sheetBars, sheetOf } from "./honesty.ts";
 import { type Asked, scopeOf } from "./scope.ts";
-import { countChecks, countFollowed, countReadings, readModels } from "./store.ts";
+import { countChecks, countFollowed, countNotApplicable, countReadings, readModels } from "./store.ts";
 
 /** Whether the checks mean anything, as questions to ask. Throws `other-depot`, `not-found`, `period-not-valid`. */
 export async function checkHonesty(house: House, actor: Actor, asked: Asked): Promise<Honesty> {
@@ -13,10 +13,11 @@ export async function checkHonesty(house: House, actor: Actor, asked: Asked): Pr
   const { db } = house;
   const [{ tooFastSeconds, tooFastSecondsPerItem }, models] = await Promise.all([readPolicy(db), readModels(db)]);
   const sheets = models.map(sheetOf);
-  const [checks, followed, readings] = await Promise.all([
+  const [checks, followed, readings, notApplicable] = await Promise.all([
     countChecks(db, depotIds, period, sheets, { tooFastSeconds, tooFastSecondsPerItem }),
     countFollowed(db, depotIds, period, sheets),
     countReadings(db, depotIds, period, quantitiesWithDigits),
+    countNotApplicable(db, depotIds, period),
   ]);
   const names = await namesOf(
     db,
@@ -29,5 +30,6 @@ export async function checkHonesty(house: House, actor: Actor, asked: Asked): Pr
     people: peopleOf(checks, followed, names),
     depots: depotsOf(checks, followed, depots),
     gauges: gaugesOf(readings, names),
+    notApplicable: featuresAsked(notApplicable, models),
   };
 }

@@ -2,10 +2,12 @@
 // compared with anybody, and nothing follows by itself.
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import type { Conduct, Honesty } from "../../shared/contracts/insight.ts";
+import { word } from "../../shared/words/index.ts";
+import { nameOfItem } from "../../shared/words/say-reason.ts";
 import type { NamedPerson } from "../people/index.ts";
 import { figure } from "./figures.ts";
 import { groupBy } from "./group-by.ts";
-import type { CheckCountRow, DepotRow, FollowedRow, ModelRow, SheetOfModel } from "./store.ts";
+import type { CheckCountRow, DepotRow, FollowedRow, ModelRow, NotApplicableRow, SheetOfModel } from "./store.ts";
 
 /** What a model's sheets ask, and at which items a rider and a mechanic look at the same thing. */
 export function sheetOf({ id, features }: Pick<ModelRow, "id" | "features">): SheetOfModel {
@@ -108,6 +110,17 @@ export const sheetBars = (
     return [
       { modelId: id, modelName: name, items, checks: rows.reduce((sum, row) => sum + row.checks, 0), medianSeconds: first.medianSeconds },
     ];
+  });
+
+/** Items that a model has by its features and that somebody, standing before the machine, answered as not applicable: are the features right? */
+export const featuresAsked = (rows: readonly NotApplicableRow[], models: readonly ModelRow[]): Honesty["notApplicable"] =>
+  rows.map(({ machineIds, ...row }) => {
+    const modelName = models.find(({ id }) => id === row.modelId)?.name ?? "";
+    const itemName = nameOfItem(row.itemId);
+    return {
+      ...{ ...row, modelName, itemName, machineIds: [...machineIds] },
+      question: word("insight.question.not-applicable", "en", { model: modelName, item: itemName }),
+    };
   });
 
 export const personOf = (staffId: string, names: ReadonlyMap<string, NamedPerson>) => ({

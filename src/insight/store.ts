@@ -90,6 +90,26 @@ export const countChecks = (
     [listed(depotIds), from, to, JSON.stringify(sheets), String(bars.tooFastSeconds), String(bars.tooFastSecondsPerItem)],
   );
 
+/** How often an item of a model was answered as not applicable. */
+export interface NotApplicableRow {
+  readonly modelId: string;
+  readonly itemId: string;
+  readonly machineIds: readonly string[];
+  readonly checks: number;
+}
+
+export const countNotApplicable = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<NotApplicableRow[]> =>
+  db.rows<NotApplicableRow>(
+    `SELECT m.model_id AS "modelId", a->>'itemId' AS "itemId", jsonb_agg(DISTINCT m.id ORDER BY m.id) AS "machineIds", count(*)::int AS checks
+     FROM (SELECT id, machine_id, depot_id, local_day, flags FROM daily_check
+       UNION ALL SELECT id, machine_id, depot_id, local_day, flags FROM weekly_inspection) c
+       JOIN machine m ON m.id = c.machine_id JOIN ledger l ON l.id = c.id
+       CROSS JOIN LATERAL jsonb_array_elements(l.data->'submitted'->'answers') a
+     WHERE ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")} AND 'not-applicable-claimed' = ANY(c.flags) AND a->>'result' = 'not-applicable'
+     GROUP BY 1, 2 ORDER BY 1, 2`,
+    [listed(depotIds), from, to],
+  );
+
 /** Nil-defect checks after which a mechanic looked at the machine within a day. */
 export interface FollowedRow {
   readonly staffId: string;

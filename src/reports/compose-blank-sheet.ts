@@ -16,7 +16,8 @@ const checkItem = (phrases: Phrases, kind: SheetKind, item: SheetItem): CheckRow
   const measured = item.measurement?.takenAt === "inspection" ? item.measurement : undefined;
   const unit = measured === undefined ? "" : measured.units.map(phrases.unit).join(" / ");
   return {
-    prompt: item.prompt,
+    prompt: item.about === "rider" ? say("paper.sheet.of-rider", { prompt: item.prompt }) : item.prompt,
+    mayNotApply: item.notApplicable,
     // On a daily sheet the question says enough for those who know their machine; two pages are all that it may take.
     ...(kind === "weekly" ? { how: item.how } : {}),
     observations: item.observations.map(({ text, category }) => ({
@@ -47,7 +48,7 @@ const headFields = (phrases: Phrases, facts: BlankSheetFacts): Blanks => {
   ];
   // The odometer is asked on every sheet: where it is the proof, its box is there already.
   if (proof !== null && proof.quantity !== "odometer") {
-    const unit = phrases.unit(proof.unit);
+    const unit = proof.units.map(phrases.unit).join(" / ");
     second.push({ label: say("paper.sheet.proof", { quantity: phrases.quantity(proof.quantity), unit }), share: 3 });
   }
   return {
@@ -96,6 +97,15 @@ export const composeBlankSheet = (facts: BlankSheetFacts): PaperDocument => {
         ]
       : []),
     { kind: "paragraph", size: "small", text: how },
+    ...(sheet.proof === null
+      ? []
+      : [
+          {
+            kind: "paragraph" as const,
+            size: "small" as const,
+            text: say("paper.sheet.proof-method", { quantity: phrases.quantity(sheet.proof.quantity), method: sheet.proof.method }),
+          },
+        ]),
     ...sheet.stations
       .filter((station) => station.items.length > 0)
       .map(

@@ -247,7 +247,7 @@ export interface Blanks {
   }[])[];
 }
 
-/** The rows of a blank check sheet: for each item three boxes to tick, what may be seen there, and boxes for readings. */
+/** The rows of a blank check sheet: for each item two boxes to tick, a third where it may not apply, what may be seen there, and boxes for readings. */
 export interface CheckRows {
   readonly kind: "check-rows";
   readonly station: string;
@@ -256,6 +256,8 @@ export interface CheckRows {
   readonly items: readonly {
     readonly prompt: string;
     readonly how?: string;
+    /** the third box is there */
+    readonly mayNotApply: boolean;
     readonly observations: readonly {
       readonly text: string;
       readonly mark: string;

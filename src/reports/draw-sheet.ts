@@ -105,7 +105,7 @@ export const drawCheckRows = async (pen: Pen, block: CheckRows): Promise<void> =
       });
     });
     pen.artifact(() => {
-      for (let index = 0; index < 3; index += 1) {
+      for (let index = 0; index < (item.mayNotApply ? 3 : 2); index += 1) {
         const x = pen.right - (3 - index) * boxPitch + (boxPitch - box) / 2;
         pen.doc
           .lineWidth(0.8)

@@ -304,6 +304,8 @@ export interface FleetRoadworthinessFacts {
 export interface SheetItem {
   readonly prompt: string;
   readonly how: string;
+  readonly about: "machine" | "rider";
+  readonly notApplicable: boolean;
   readonly observations: readonly { readonly text: string; readonly category: Category }[];
   readonly measurement?:
     | { readonly units: readonly Unit[]; readonly limit: DecidingLimit; readonly takenAt: "inspection" | "sign-off" }
@@ -326,7 +328,7 @@ export interface BlankSheetFacts {
     readonly tools: readonly { readonly name: string }[];
     readonly stations: readonly { readonly name: string; readonly items: readonly SheetItem[] }[];
     /** The one real value asked for each day; null on a weekly sheet. */
-    readonly proof: { readonly quantity: Quantity; readonly unit: Unit } | null;
+    readonly proof: { readonly quantity: Quantity; readonly units: readonly Unit[]; readonly method: string } | null;
   };
   /** Days within which a minor defect must be put right (policy). */
   readonly minorWithinDays: number;

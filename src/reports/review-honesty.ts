@@ -122,5 +122,7 @@ export const honestyBlocks = (phrases: ReviewPhrases, facts: FleetReviewFacts): 
     { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.gauges-note", { least: 50 }) },
     gaugeTable(phrases, facts),
     ...(gauge ? [{ kind: "paragraph" as const, text: gauge.zeros.question }] : []),
+    ...(honesty.notApplicable.length > 0 ? [{ kind: "heading" as const, level: 2 as const, text: say("paper.review.features") }] : []),
+    ...honesty.notApplicable.map(({ question }) => ({ kind: "paragraph" as const, text: question })),
   ];
 };

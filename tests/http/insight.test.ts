@@ -248,3 +248,14 @@ describe("whoever asks", () => {
     await expectAnswer((await as("F001")).get("/v1/insight/risk").query({ from: "2026-07-01" }), 422, "not-valid");
   });
 });
+
+test("an item answered as not applicable asks the manager whether the model's features are right", async () => {
+  const machineId = await addTestMachine(app);
+  const answers = nilCheckOf(app, machineId).answers.map((one) =>
+    one.itemId === "indicators" ? { ...one, result: "not-applicable" as const } : one,
+  );
+  await send("R001", "/v1/daily-checks", nilCheckOf(app, machineId, { answers }));
+  const { notApplicable } = await ask("/v1/insight/honesty", { depotId: app.cast.homeDepotId });
+  expect(notApplicable).toMatchObject([{ modelName: "Test model", itemId: "indicators", machineIds: [machineId], checks: 1 }]);
+  expect(notApplicable[0].question).toContain("does Test model truly have this");
+});

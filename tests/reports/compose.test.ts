@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { itemsFor } from "../../shared/catalogue/sheet.ts";
+import { itemsFor, mayNotApply } from "../../shared/catalogue/sheet.ts";
 import type { Standing } from "../../shared/contracts/common.ts";
 import { word } from "../../shared/words/index.ts";
 import { observationText } from "../../shared/words/item-words.ts";
@@ -354,6 +354,17 @@ describe("blank sheet", () => {
         );
   });
 
+  it.each(["daily", "weekly"] as const)("%s: 'not applicable' has its box exactly where sheet and service take it", (kind) => {
+    const printed = blocksOf(composeBlankSheet(sheets.sheet(kind, sheets.fullFeatures)), "check-rows").flatMap((block) => block.items);
+    const offered = itemsFor(sheets.fullFeatures, kind).map((item) => mayNotApply(item));
+    expect(printed.map((item) => item.mayNotApply)).toEqual(offered);
+    expect(new Set(offered).size).toBe(2);
+  });
+
+  it("what concerns the rider says so", () => {
+    expect(textOf(composeBlankSheet(sheets.sheet("daily", sheets.fullFeatures)))).toContain("(this stops the rider, not the machine)");
+  });
+
   it("a weekly sheet lists its tools and has two boxes and the limit for each measured item; a daily one measures only its proof", () => {
     const weekly = composeBlankSheet(sheets.sheet("weekly", sheets.fullFeatures));
     expect(textOf(weekly)).toContain("Tools: ");
@@ -364,7 +375,8 @@ describe("blank sheet", () => {
     expect(boxes).toHaveLength(measured.length);
     const daily = composeBlankSheet(sheets.sheet("daily", sheets.fullFeatures));
     expect(blocksOf(daily, "check-rows").flatMap((block) => block.items.flatMap((item) => item.readings))).toEqual([]);
-    expect(textOf(daily)).toContain("Front tyre pressure (kPa)");
+    expect(textOf(daily)).toContain("Front tyre pressure (kPa / psi / bar)");
+    expect(textOf(daily)).toContain("Cold, before riding");
   });
 });
 

@@ -91,6 +91,7 @@ export function review(people = 4): FleetReviewFacts {
       people: peopleOf(checks, followed, names),
       depots: depotsOf(checks, followed, depots),
       gauges: gaugesOf(readings, names),
+      notApplicable: [],
     },
     rates: {
       ...inPeriod,

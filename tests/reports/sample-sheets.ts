@@ -1,7 +1,9 @@
 // The real check sheets of two invented machines, for the papers' tests.
-import { itemsFor, sheetTools } from "../../shared/catalogue/sheet.ts";
+import { isOfRider, itemsFor, mayNotApply, sheetTools } from "../../shared/catalogue/sheet.ts";
 import type { Features } from "../../shared/contracts/machine-model.ts";
+import { unitsFor } from "../../shared/units.ts";
 import { itemHow, itemPrompt, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
+import { sayMethod } from "../../shared/words/say-method.ts";
 import type { BlankSheetFacts } from "../../src/reports/index.ts";
 import { frame, machine } from "./sample-facts.ts";
 
@@ -48,6 +50,8 @@ export const sheet = (kind: "daily" | "weekly", features: Features): BlankSheetF
           .filter((item) => item.stationId === id)
           .map((item) => ({
             prompt: itemPrompt(item.id),
+            about: isOfRider(item) ? "rider" : "machine",
+            notApplicable: mayNotApply(item),
             how: itemHow(item, features),
             observations: item.observations.map(({ id: seen, category }) => ({ text: observationText(seen), category })),
             ...(item.quantity === undefined
@@ -61,7 +65,10 @@ export const sheet = (kind: "daily" | "weekly", features: Features): BlankSheetF
                 }),
           })),
       })),
-      proof: kind === "daily" ? { quantity: "front-tyre-pressure", unit: "kPa" } : null,
+      proof:
+        kind === "daily"
+          ? { quantity: "front-tyre-pressure", units: unitsFor("front-tyre-pressure"), method: sayMethod("front-tyre-pressure", {}) }
+          : null,
     },
     minorWithinDays: 7,
   };

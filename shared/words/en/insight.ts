@@ -12,6 +12,8 @@ export const insightWords = {
   "insight.question.half-median": "A question to ask: what makes this check quicker than the same sheet takes others?",
   "insight.question.proof-missing": "A question to ask: is the gauge at hand, and is it clear which reading is wanted?",
   "insight.question.proof-implausible": "A question to ask: is the gauge in order, and is its unit the one on the sheet?",
+  "insight.question.not-applicable":
+    "A question to ask: does {model} truly have this ({item})? Somebody who stood before the machine said that it does not apply. Put the features of the model right if they are wrong.",
   "insight.question.zeros":
     "A question to ask: can the gauge be read as finely as the sheet wants, and is it read out or rounded? One reading in ten ends in 0 by chance.",
   "insight.outside.share": "{day}: {count} of {of} checks found a defect, {side} the limits for so many checks",

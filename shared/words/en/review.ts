@@ -125,6 +125,7 @@ export const reviewWords = {
   "paper.review.column.half": "Under half the usual",
   "paper.review.column.missing": "No reading",
   "paper.review.no-people": "Nobody made a check in this month.",
+  "paper.review.features": "By model: answered as not applicable, a question to ask",
   "paper.review.gauges": "By gauge: which last digits are read, a question to ask",
   "paper.review.gauges-alt": "Last digits of gauge readings by person",
   "paper.review.gauges-note":
