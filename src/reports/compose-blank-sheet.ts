@@ -49,7 +49,7 @@ const headFields = (phrases: Phrases, facts: BlankSheetFacts): Blanks => {
   // The odometer is asked on every sheet: where it is the proof, its box is there already.
   if (proof !== null && proof.quantity !== "odometer") {
     const unit = proof.units.map(phrases.unit).join(" / ");
-    second.push({ label: say("paper.sheet.proof", { quantity: phrases.quantity(proof.quantity), unit }), share: 3 });
+    second.push({ label: say("paper.sheet.proof", { quantity: phrases.quantity(proof.quantity), unit }), share: 5 });
   }
   return {
     kind: "blanks",

@@ -56,7 +56,15 @@ export function inShort(kind: Kind, data: Data | null, called: Called, language:
     case "daily-check": {
       const count = list(outcome, "defects").length;
       const decision = named("record.decision", text(part(outcome, "clearance"), "decision"));
-      return say(count === 0 ? "record.check.nil" : "record.check.found", { km: text(submitted, "odometerKm"), count, decision });
+      const check = say(count === 0 ? "record.check.nil" : "record.check.found", { km: text(submitted, "odometerKm"), count, decision });
+      // Of the rider, not of the machine: a class of licence, or what was seen.
+      const rider = list(part(outcome, "clearance"), "reasons").filter((one) => text(one as Data, "code") === "licence-class");
+      const seen = list(part(outcome, "rider"), "findings").flatMap((one) => [
+        ...list(one as Data, "observationIds").map((id) => whatWasSeen(String(id), language)),
+        ...[text(one as Data, "note")].filter((note) => note !== "").map((note) => say("record.quoted", { text: note })),
+      ]);
+      const all = [...rider.map((one) => say("record.check.licence", { held: text(one as Data, "held") })), ...seen];
+      return all.length === 0 ? check : say("record.check.rider", { check, seen: all.join("; ") });
     }
     case "weekly-inspection": {
       const count = list(outcome, "defects").length;

@@ -140,6 +140,18 @@ describe("a licence class on file that does not cover the machine", () => {
   });
 });
 
+test("the records of the month say what was of the rider, in words", async () => {
+  const machineId = await addTestMachine(app);
+  await submit(checkFinding(app, machineId, "rider-gear.helmet-damaged"));
+  await licence("R001", "AM");
+  await nil(machineId, "R001");
+  await licence("R001", null);
+  const month = app.house.clock.now().toISOString().slice(0, 7);
+  const { text } = await (await as("A001")).get("/v1/records").query({ month, format: "csv" });
+  expect(text).toContain("not cleared; of the rider: Helmet cracked or its strap broken");
+  expect(text).toContain("not cleared; of the rider: licence class AM does not cover the machine");
+});
+
 describe("not applicable", () => {
   const without = (itemId: string) =>
     nilAnswers(chainMachine).map((one) => (one.itemId === itemId ? { ...one, result: "not-applicable" as const } : one));

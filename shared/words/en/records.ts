@@ -7,6 +7,8 @@ export const recordWords = {
   "record.quoted": "\u201c{text}\u201d",
   "record.change": "{field}: from {before} to {after}",
   "record.check.nil": "{km} km, nothing found, {decision}",
+  "record.check.rider": "{check}; of the rider: {seen}",
+  "record.check.licence": "licence class {held} does not cover the machine",
   "record.check.found": "{km} km, found {count}, {decision}",
   "record.inspection.nil": "{km} km, nothing found",
   "record.inspection.found": "{km} km, found {count}",
