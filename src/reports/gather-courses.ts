@@ -1,5 +1,5 @@
 // Defects with their whole courses, as papers tell them, from the rows and entries that were written of them.
-import { observationById } from "../../shared/catalogue/sheet.ts";
+import { isKnownSheet, observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Category, Competence } from "../../shared/contracts/common.ts";
 import type { DeferralBody, NotFoundBody, RegradeBody, RepairBody, SignOffBody } from "../../shared/contracts/defects.ts";
 import type { Quantity, Reading } from "../../shared/contracts/quantities.ts";
@@ -192,11 +192,15 @@ function sighting(
   };
 }
 
+/** What an observation meant is said by the sheet that it was made on. */
+const versionOf = ({ sheetVersion }: FindingRow): string =>
+  sheetVersion !== null && isKnownSheet(sheetVersion) ? sheetVersion : SHEET_VERSION;
+
 /** Which published text or limit gave the defect its weight when it was raised; null for words alone. */
 function categorySourceOf({ finding, itemId, raised }: CourseRow, category: Category): string | null {
   const { verdict } = finding;
   const seen = ((raised as { readonly defect: { readonly observationIds: readonly string[] } } | null)?.defect.observationIds ?? [])
-    .map((id) => observationById(id))
+    .map((id) => observationById(id, versionOf(finding)))
     .find((observation) => observation?.category === category);
   if (seen) return seen.source;
   const last = verdict?.asLeft ?? verdict?.asFound;

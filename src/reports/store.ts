@@ -93,6 +93,8 @@ export const readModels = (db: Database, ids: readonly string[]): Promise<ModelR
 export interface FindingRow {
   readonly odometerKm: number | null;
   readonly flags: readonly string[] | null;
+  /** the sheet it was made on; null where it was made on none */
+  readonly sheetVersion: string | null;
   readonly observationIds: readonly string[] | null;
   readonly verdict: ItemVerdict | null;
 }
@@ -138,7 +140,9 @@ const findingOf = (origin: string): string => `jsonb_build_object(
     'odometerKm', ${origin}.data->'submitted'->'odometerKm', 'flags', ${origin}.data->'outcome'->'flags',
     'observationIds', coalesce(${origin}.data->'submitted'->'observationIds',
       (SELECT a->'observationIds' FROM jsonb_array_elements(${origin}.data->'submitted'->'answers') a WHERE a->>'itemId' = d.item_id LIMIT 1)),
-    'verdict', (SELECT v FROM jsonb_array_elements(${origin}.data->'outcome'->'verdicts') v WHERE v->>'itemId' = d.item_id LIMIT 1))`;
+    'sheetVersion', ${origin}.data->'submitted'->'sheetVersion',
+    'verdict', coalesce((SELECT v FROM jsonb_array_elements(${origin}.data->'outcome'->'verdicts') v WHERE v->>'itemId' = d.item_id LIMIT 1),
+      CASE WHEN ${origin}.data->'outcome'->'proof'->>'itemId' = d.item_id THEN ${origin}.data->'outcome'->'proof' END))`;
 
 // A row of `defect` is what became of it. What it was at a moment at which it was open stands in its machine's state of that moment.
 const courseSql = `

@@ -5,6 +5,7 @@ import { proofFor } from "../../shared/catalogue/proof.ts";
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { Quantity } from "../../shared/contracts/quantities.ts";
 import { answersAsNew, nilAnswers } from "../../shared/rules/as-new.ts";
+import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse } from "../support/house.ts";
@@ -93,6 +94,22 @@ describe("a reading outside its limits is a finding at its item", () => {
       const receipt = await proved(machineId, { value, unit: "percent" }, { answers: nilAnswers(electricMachine) });
       expect([value, receipt.clearance.decision]).toEqual([value, decision]);
     }
+  });
+
+  test("the paper of its defect prints the reading, with the limit that decided", async () => {
+    const machineId = await askedFor("front-tyre-pressure");
+    const { defects } = await proved(machineId, { value: 120, unit: "kPa" });
+    const answer = await (await as("A001"))
+      .get(`/v1/defects/${defects[0]?.id}/report.pdf`)
+      .buffer(true)
+      .parse((response, done) => {
+        const chunks: Buffer[] = [];
+        response.on("data", (chunk: Buffer) => chunks.push(chunk));
+        response.on("end", () => done(null, Buffer.concat(chunks)));
+      });
+    const text = (await readPdf(answer.body as Buffer)).pages.join(" ");
+    expect(text).toMatch(/Front tyre pressure.*120\s*kPa/s);
+    expect(text).toContain("157.5");
   });
 
   test("within its limits it is kept with its verdict, and nothing is raised", async () => {

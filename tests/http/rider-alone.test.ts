@@ -1,14 +1,14 @@
 // What is wrong with the rider stops the rider, not the machine; and what the sheet offers, the service takes.
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
-import { nilAnswers } from "../../shared/rules/as-new.ts";
+import { answersAsNew, nilAnswers } from "../../shared/rules/as-new.ts";
 import { sheetVersions } from "../../src/checks/index.ts";
 import { rebuildState } from "../../src/readiness/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse } from "../support/house.ts";
 import { chainMachine } from "../support/machines.ts";
-import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testMachine } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -170,5 +170,17 @@ describe("not applicable", () => {
       const got = await submit(body);
       expect([id, got.clearance.decision, got.check.flags]).toEqual([id, "ride", ["not-applicable-claimed", "proof-missing"]]);
     }
+  });
+
+  test("weekly: an item of a feature that the model has wrong needs no reading, what every machine has does", async () => {
+    const machineId = await addTestMachine(app);
+    const answered = (itemId: string) =>
+      inspectionOf(app, machineId, {
+        answers: answersAsNew(testMachine).map((one) => (one.itemId === itemId ? { itemId, result: "not-applicable" as const } : one)),
+      });
+    const mechanic = await as("M001");
+    const { inspection } = await expectAnswer(mechanic.post("/v1/weekly-inspections").send(answered("chain-slack")), 201);
+    expect(inspection.flags).toEqual(["not-applicable-claimed"]);
+    await expectAnswer(mechanic.post("/v1/weekly-inspections").send(answered("steering-head")), 422, "inspection-not-whole");
   });
 });
