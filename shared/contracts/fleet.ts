@@ -3,7 +3,7 @@ import { z } from "zod";
 import { isTimeZone } from "../rules/calendar.ts";
 import type { MachineState } from "../rules/machine-state.ts";
 import { policySchema, secondPersonSchema } from "../rules/policy.ts";
-import { reasonSchema } from "./checks.ts";
+import { clearanceSchema, reasonSchema } from "./checks.ts";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "./machine-model.ts";
@@ -185,6 +185,10 @@ export const machineSchema = z
     standing: standingSchema,
     reasons: z.array(reasonSchema),
     lastInspectionAt: instantSchema.nullable(),
+    yourClearance: clearanceSchema
+      .pick({ decision: true, validUntil: true })
+      .nullable()
+      .meta({ description: "what it means for you: `fit` by the check of somebody else is no clearance of yours" }),
     warnings: machineWarningsSchema,
   })
   .meta({ id: "Machine" });
@@ -229,6 +233,9 @@ export type ImportReceipt = z.infer<typeof importReceiptSchema>;
 export const fieldKitQuerySchema = pageQuerySchema.extend({
   depotId: idSchema.optional(),
   machineId: idSchema.optional().meta({ description: "this one only" }),
+  since: instantSchema
+    .optional()
+    .meta({ description: "only machines of which something was recorded since; one that went to another depot is not told of" }),
 });
 export type FieldKitQuery = z.infer<typeof fieldKitQuerySchema>;
 
@@ -248,6 +255,21 @@ export const fieldKitSchema = z
         timeZone: z.string(),
         ruleSet: ruleSetSchema,
         secondPerson: depotSecondPersonSchema,
+        lately: z
+          .object({
+            checkedToday: z
+              .object({ at: instantSchema, decision: clearanceSchema.shape.decision })
+              .nullable()
+              .meta({ description: "the newest check that somebody else made today: it clears them, not you" }),
+            putRight: z
+              .array(z.object({ itemId: z.string().nullable(), how: z.string(), at: instantSchema, by: z.string() }))
+              .meta({ description: "closed since the machine was last cleared for anybody, and by whom that was signed (49 CFR 396.13)" }),
+            groundedBy: z
+              .enum(["you", "somebody-else"])
+              .nullable()
+              .meta({ description: "who made the record that ended its clearances within the last day" }),
+          })
+          .meta({ description: "what the next rider of this machine is told" }),
         state: z.custom<MachineState>().meta({
           type: "object",
           description: "what is known of the machine; the rules in shared/rules judge by it. Not a promise: it may change with the service",

@@ -3,6 +3,7 @@ import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
 import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
 import { readPolicy } from "../readiness/index.ts";
+import { latelyOf, nothingLately } from "./lately.ts";
 import { machineInView } from "./show-machine.ts";
 import { machinesAfter, modelsOf } from "./store.ts";
 
@@ -11,7 +12,7 @@ export async function fieldKit(house: House, actor: Actor, query: FieldKitQuery)
   const depotIds = depotsInView(actor, query.depotId);
   const rows =
     query.machineId === undefined
-      ? await machinesAfter(house.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1)
+      ? await machinesAfter(house.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1, { since: query.since ?? null })
       : [await machineInView(house, actor, query.machineId)];
   const page = pageFrom(
     rows,
@@ -23,6 +24,7 @@ export async function fieldKit(house: House, actor: Actor, query: FieldKitQuery)
       state: { ...state, clearances: state.clearances.filter(({ riderId }) => riderId === actor.staffId) },
     }),
   );
+  const lately = await latelyOf(house, actor.staffId, rows.slice(0, query.limit));
   const modelIds = [...new Set(page.items.map(({ modelId }) => modelId))];
   return {
     at: house.clock.now().toISOString(),
@@ -30,5 +32,6 @@ export async function fieldKit(house: House, actor: Actor, query: FieldKitQuery)
     policy: await readPolicy(house.db),
     models: await modelsOf(house.db, modelIds),
     ...page,
+    items: page.items.map((item) => ({ ...item, lately: lately.get(item.id) ?? nothingLately })),
   };
 }

@@ -20,7 +20,7 @@ export async function listMachines(house: House, actor: Actor, query: MachineLis
   for (;;) {
     const take = query.standing === undefined ? wanted : batchSize;
     const rows = await machinesAfter(house.db, depotIds, after, take, identity);
-    const machines = rows.map((row) => machineSummary(row, policy, at));
+    const machines = rows.map((row) => machineSummary(row, policy, at, actor.staffId));
     found.push(...machines.filter(({ standing }) => query.standing === undefined || standing === query.standing));
     if (found.length >= wanted || rows.length < take) break;
     after = rows.at(-1)?.registrationMark ?? null;

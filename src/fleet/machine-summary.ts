@@ -2,15 +2,17 @@
 import type { Machine } from "../../shared/contracts/fleet.ts";
 import { checkVin, type VinWarning } from "../../shared/rules/identity.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
-import { standingAt } from "../../shared/rules/standing.ts";
+import { obstacles, standingAt, toleratedDefects } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import type { MachineRow } from "./store.ts";
 
-/** The machine with its standing at a moment and every reason for it. */
-export function machineSummary(machine: MachineRow, policy: Policy, at: Date): Machine {
+/** The machine with its standing at a moment and every reason for it, and what that means for the one who asks. */
+export function machineSummary(machine: MachineRow, policy: Policy, at: Date, staffId: string): Machine {
   const { state, timeZone, ruleSet: _, ...particulars } = machine;
-  const { standing, reasons } = standingAt(state, at, { timeZone, policy });
+  const place = { timeZone, policy };
+  const { standing, reasons } = standingAt(state, at, place);
+  const held = state.clearances.find(({ riderId, validUntil }) => riderId === staffId && new Date(validUntil) > at);
   return {
     ...particulars,
     odometerKm: state.odometerKm,
@@ -18,6 +20,10 @@ export function machineSummary(machine: MachineRow, policy: Policy, at: Date): M
     standing,
     reasons: reasons.map((reason) => sayReason(reason)),
     lastInspectionAt: state.lastInspectionAt,
+    yourClearance:
+      held && obstacles(state, at, place).length === 0
+        ? { decision: toleratedDefects(state, at, place).length > 0 ? "ride-with-defects" : "ride", validUntil: held.validUntil }
+        : null,
     warnings: vinWarnings(machine.vin),
   };
 }

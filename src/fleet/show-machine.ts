@@ -7,7 +7,7 @@ import { findMachine, type MachineRow } from "./store.ts";
 /** One machine as it stands now. Throws `not-found`, `other-depot`. */
 export async function showMachine(house: House, actor: Actor, id: string): Promise<Machine> {
   const machine = await machineInView(house, actor, id);
-  return machineSummary(machine, await readPolicy(house.db), house.clock.now());
+  return machineSummary(machine, await readPolicy(house.db), house.clock.now(), actor.staffId);
 }
 
 /** The machine's row, if the actor may see it. Throws `not-found`, `other-depot`. */

@@ -131,22 +131,70 @@ export async function findMachine(db: Database, id: string): Promise<MachineRow 
   return row ?? null;
 }
 
-/** Machines by registration mark, those of `depotIds` or all, after a mark; with one mark or number only, where it is asked for. */
+/**
+ * Machines by registration mark, those of `depotIds` or all, after a mark; with one mark or number only, where it is asked for, or only those of
+ * which something was recorded `since`.
+ */
 export function machinesAfter(
   db: Database,
   depotIds: readonly string[] | null,
   after: string | null,
   take: number,
-  { mark = null, vin = null }: { readonly mark?: string | null; readonly vin?: string | null } = {},
+  {
+    mark = null,
+    vin = null,
+    since = null,
+  }: { readonly mark?: string | null; readonly vin?: string | null; readonly since?: string | null } = {},
 ): Promise<MachineRow[]> {
   return db.rows<MachineRow>(
     `${machineSql}
      WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
        AND ($2::text IS NULL OR m.registration_mark > $2::text)
        AND ($4::text IS NULL OR m.registration_mark = $4::text) AND ($5::text IS NULL OR m.vin = $5::text)
+       AND ($6::text IS NULL OR (m.state->>'recordedAt')::timestamptz > $6::text::timestamptz)
      ORDER BY m.registration_mark LIMIT $3::int`,
-    [depotIds && JSON.stringify(depotIds), after, take, mark, vin],
+    [depotIds && JSON.stringify(depotIds), after, take, mark, vin, since],
   );
+}
+
+export interface LatelyAsked {
+  readonly machineId: string;
+  /** today, where the machine stands */
+  readonly day: string;
+  /** a grounding whose maker is asked for */
+  readonly groundedAt: string | null;
+}
+
+export interface LatelyRow {
+  readonly machineId: string;
+  readonly checkedToday: { readonly at: string; readonly decision: "ride" | "ride-with-defects" | "do-not-ride" } | null;
+  readonly clearedAt: string | null;
+  readonly groundedBy: string | null;
+}
+
+/** Of each machine: the newest check of somebody else on that day, when anybody was cleared last, and who grounded it. */
+export const readLately = (db: Database, staffId: string, asked: readonly LatelyAsked[]): Promise<LatelyRow[]> =>
+  db.rows<LatelyRow>(
+    `SELECT a.machine_id AS "machineId",
+       (SELECT jsonb_build_object('at', c.performed_at, 'decision', c.decision) FROM daily_check c
+         WHERE c.machine_id = a.machine_id AND c.local_day = a.day AND c.staff_id <> $2::text::uuid ORDER BY c.performed_at DESC LIMIT 1) AS "checkedToday",
+       (SELECT to_jsonb(c.performed_at)#>>'{}' FROM daily_check c
+         WHERE c.machine_id = a.machine_id AND c.decision <> 'do-not-ride' ORDER BY c.performed_at DESC LIMIT 1) AS "clearedAt",
+       (SELECT l.staff_id FROM ledger l
+         WHERE l.chain_id = a.machine_id AND l.recorded_at = a.grounded_at ORDER BY l.position DESC LIMIT 1) AS "groundedBy"
+     FROM jsonb_to_recordset($1::text::jsonb) AS a (machine_id uuid, day date, grounded_at timestamptz)`,
+    [JSON.stringify(asked.map(({ machineId, day, groundedAt }) => ({ machine_id: machineId, day, grounded_at: groundedAt }))), staffId],
+  );
+
+/** The names of those who made these records. */
+export async function namesBehind(db: Database, recordIds: readonly string[]): Promise<ReadonlyMap<string, string>> {
+  if (recordIds.length === 0) return new Map();
+  const rows = await db.rows<{ id: string; name: string }>(
+    `SELECT l.id, s.name FROM ledger l JOIN staff s ON s.id = l.staff_id
+     WHERE l.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
+    [JSON.stringify(recordIds)],
+  );
+  return new Map(rows.map(({ id, name }) => [id, name]));
 }
 
 /** Which of these registration marks are carried already. */

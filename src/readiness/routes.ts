@@ -21,15 +21,15 @@ export const readinessRoutes: readonly Route[] = [
     method: "GET",
     path: "/v1/readiness/events",
     operationId: "watchReadiness",
-    who: ["manager", "mechanic", "auditor"],
+    who: ["rider", "manager", "mechanic", "auditor"],
     room: "readiness",
-    summary: "Server-sent events that say when the board is worth reading again",
+    summary: "Server-sent events that say when the board, or what a phone has taken along, is worth reading again",
     query: watchQuerySchema,
     answers: {
       200: {
         mediaType: "text/event-stream",
         description:
-          "`watching` at once; `changed` within about a second of a record, with the depots of the view, or null for what concerns all. Standings also change with the day: read the board at its turn",
+          "`watching` at once; `changed` within about a second of a record, with the depots of the view, or null for what concerns all. A rider hears of their own depots, and not of checks of others that found nothing. Standings also change with the day: read the board at its turn",
       },
     },
     handler: async ({ house, actor, query, reply }) =>

@@ -9,15 +9,22 @@ const lookEveryMs = 1000;
 // An act is written with the time at which it arrived and is seen when it is committed: later, and not in that order.
 const latestCommitMs = 30_000;
 
-/** null: something that belongs to no depot, such as the policy. */
-type Heard = (depotIds: ReadonlySet<string | null>) => void;
+/** Depots at which something was recorded; null: something that belongs to none, such as the policy. */
+type DepotIds = ReadonlySet<string | null>;
+/** `telling`: without daily checks that found nothing. */
+type Heard = (all: DepotIds, telling: DepotIds) => void;
+
+interface Counted {
+  readonly all: number;
+  readonly telling: number;
+}
 
 class Lookout {
   readonly #house: House;
   readonly #hearers = new Set<Heard>();
   #timer: ReturnType<typeof setInterval> | undefined;
   #since = new Date(0);
-  #counts: ReadonlyMap<string | null, number> = new Map();
+  #counts: ReadonlyMap<string | null, Counted> = new Map();
   #looking = false;
 
   constructor(house: House) {
@@ -27,7 +34,8 @@ class Lookout {
   async add(heard: Heard): Promise<() => void> {
     if (this.#hearers.size === 0) {
       this.#since = new Date(this.#house.clock.now().getTime() - latestCommitMs);
-      this.#counts = new Map((await recordedSince(this.#house.db, this.#since, this.#since)).map(({ depotId, count }) => [depotId, count]));
+      const rows = await recordedSince(this.#house.db, this.#since, this.#since);
+      this.#counts = new Map(rows.map(({ depotId, count, telling }) => [depotId, { all: count, telling }]));
       this.#timer ??= setInterval(() => void this.#look(), lookEveryMs);
     }
     this.#hearers.add(heard);
@@ -45,12 +53,12 @@ class Lookout {
     try {
       const next = new Date(Math.max(this.#since.getTime(), this.#house.clock.now().getTime() - 2 * latestCommitMs));
       const rows = await recordedSince(this.#house.db, this.#since, next);
-      const changed = new Set(
-        rows.filter(({ depotId, count }) => count !== (this.#counts.get(depotId) ?? 0)).map(({ depotId }) => depotId),
-      );
-      this.#counts = new Map(rows.map(({ depotId, later }) => [depotId, later]));
+      const before = (depotId: string | null): Counted => this.#counts.get(depotId) ?? { all: 0, telling: 0 };
+      const changed = new Set(rows.filter(({ depotId, count }) => count !== before(depotId).all).map(({ depotId }) => depotId));
+      const telling = new Set(rows.filter((row) => row.telling !== before(row.depotId).telling).map(({ depotId }) => depotId));
+      this.#counts = new Map(rows.map(({ depotId, later, tellingLater }) => [depotId, { all: later, telling: tellingLater }]));
       this.#since = next;
-      if (changed.size > 0) for (const heard of this.#hearers) heard(changed);
+      if (changed.size > 0) for (const heard of this.#hearers) heard(changed, telling);
     } catch (error) {
       this.#house.log.warn({ err: error }, "could not look whether the board has changed");
     } finally {
@@ -74,14 +82,16 @@ function lookoutOf(house: House): Lookout {
 export async function watchReadiness(house: House, actor: Actor, depotId: string | undefined): Promise<Readable> {
   const inView = depotsInView(actor, depotId);
   if (depotId !== undefined && !(await isDepot(house.db, depotId))) throw noDepot();
-  return eventStream(actor, (stop) => events(house, inView, stop));
+  return eventStream(actor, (stop) => events(house, inView, actor.role === "rider", stop));
 }
 
-async function* events(house: House, inView: readonly string[] | null, stop: AbortSignal): AsyncGenerator<string> {
+// A rider's page reads its machines anew with each event: in a busy morning most checks find nothing, and change nothing for other riders.
+async function* events(house: House, inView: readonly string[] | null, asRider: boolean, stop: AbortSignal): AsyncGenerator<string> {
   const bell = new Bell();
   let changed = new Set<string>();
   let everywhere = false;
-  const deaf = await lookoutOf(house).add((depotIds) => {
+  const deaf = await lookoutOf(house).add((all, telling) => {
+    const depotIds = asRider ? telling : all;
     everywhere ||= depotIds.has(null);
     for (const id of depotIds) if (id !== null && (inView === null || inView.includes(id))) changed.add(id);
     if (everywhere || changed.size > 0) bell.ring();

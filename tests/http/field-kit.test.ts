@@ -8,7 +8,7 @@ import type { DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
 import type { CheckedMachine } from "../../shared/rules/daily-check.ts";
 import { beginWalk, bodyOf, judge, stationsOf, type Walk, withFound } from "../../src/web/walk/walk.ts";
-import { type As, expectAnswer, peopleAtHand, repairOf } from "../support/acts.ts";
+import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
@@ -123,4 +123,47 @@ test("goes out compressed to who takes it so, and as it is to who does not", asy
   expect([plain.headers["content-encoding"], small.headers["content-encoding"]]).toEqual([undefined, "gzip"]);
   expect(small.rawPayload.length).toBeLessThan(plain.rawPayload.length / 2);
   expect(JSON.parse(gunzipSync(small.rawPayload).toString()).items).toEqual(plain.json().items);
+});
+
+test("since a moment it answers what has changed, and nothing else", async () => {
+  const [first = "", second = ""] = machines;
+  app.house.clock.advance(60_000);
+  const before = await kitOf("R001");
+  app.house.clock.advance(60_000);
+  await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, second, "horn.weak")), 201);
+  app.house.clock.advance(60_000);
+  const since = await kitOf("R001", { since: before.at });
+  expect(since.items.map(({ id }) => id)).toEqual([second]);
+  expect(since.at > before.at).toBe(true);
+  expect((await kitOf("R001", { since: since.at })).items).toEqual([]);
+  await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, first, "horn.weak")), 201);
+  await expectAnswer((await as("R001")).get("/v1/field-kit").query({ since: before.at, depotId: app.cast.farDepotId }), 403, "other-depot");
+});
+
+test("of each machine it tells who else checked it today, what was put right since it was last cleared and by whom, and who ended its clearances", async () => {
+  const machineId = await addTestMachine(app);
+  const latelyFor = async (who: string) => (await kitOf(who, { machineId })).items[0]?.lately;
+  expect(await latelyFor("R001")).toEqual({ checkedToday: null, putRight: [], groundedBy: null });
+  const check = await expectAnswer((await as("R002")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
+  expect((await latelyFor("R001"))?.checkedToday).toEqual({ at: check.check.performedAt, decision: "ride" });
+  expect((await latelyFor("R002"))?.checkedToday).toBeNull();
+  app.house.clock.advance(60_000);
+  const { defect } = await expectAnswer(
+    (await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "front-brake-cable.frayed")),
+    201,
+  );
+  expect([(await latelyFor("R001"))?.groundedBy, (await latelyFor("R002"))?.groundedBy]).toEqual(["somebody-else", "you"]);
+  app.house.clock.advance(60_000);
+  const repair = repairOf(app, { parts: [{ name: "Cable", quantity: 1 }] });
+  await expectAnswer((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repair), 201);
+  await expectAnswer((await as("M002")).post(`/v1/defects/${defect.id}/sign-off`).send({ id: randomUUID(), statement: "Gone" }), 201);
+  const closedAt = app.house.clock.now().toISOString();
+  expect((await latelyFor("R001"))?.putRight).toEqual([
+    { itemId: "front-brake-cable", how: "signed-off", at: closedAt, by: "Person M002" },
+  ]);
+  app.house.clock.advance(60_000);
+  await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
+  expect((await latelyFor("R002"))?.putRight).toEqual([]);
+  app.house.clock.advance(86_400_000);
+  expect(await latelyFor("R001")).toEqual({ checkedToday: null, putRight: [], groundedBy: null });
 });

@@ -5,7 +5,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { endWatching } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine } from "../support/sheets.ts";
+import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -22,6 +22,8 @@ afterAll(() => app.close());
 interface Listening {
   /** the next event that is not yet read, as `name data` */
   next(): Promise<string>;
+  /** how many are not read yet */
+  left(): number;
   readonly ended: Promise<void>;
   close(): void;
 }
@@ -52,6 +54,7 @@ async function listen(who: string, query = ""): Promise<Listening> {
       while (events.length === 0) await new Promise<void>((resolve) => (heard = resolve));
       return events.shift() ?? "";
     },
+    left: () => events.length,
     ended,
     close: () => call.destroy(),
   };
@@ -83,8 +86,23 @@ test("what concerns every depot is told to everybody", async () => {
   farAway.close();
 });
 
-test("who may not see the board is not told either, and a depot that there is not is no silence", async () => {
-  await expectAnswer((await as("R001")).get("/v1/readiness/events"), 403, "not-your-role");
+test("a rider is told of their own depots, not of others, and not of somebody's check that found nothing", async () => {
+  const rider = await listen("R001");
+  const bench = await listen("M001");
+  for (const listening of [rider, bench]) expect(await listening.next()).toBe("watching {}");
+  await seen(far, "horn.weak");
+  const check = nilCheckOf(app, home);
+  await expectAnswer((await as("R002")).post("/v1/daily-checks").send(check), 201);
+  // The bench hears both; what is told after it is the first that the rider hears.
+  while (!(await bench.next()).includes(app.cast.homeDepotId));
+  await seen(home, "front-brake-cable.frayed");
+  expect(await rider.next()).toBe(`changed ${JSON.stringify({ depotIds: [app.cast.homeDepotId] })}`);
+  expect(rider.left()).toBe(0);
+  for (const listening of [rider, bench]) listening.close();
+});
+
+test("a depot of somebody else is not watched, and a depot that there is not is no silence", async () => {
+  await expectAnswer((await as("R001")).get("/v1/readiness/events").query({ depotId: app.cast.farDepotId }), 403, "other-depot");
   await expectAnswer((await as("F101")).get("/v1/readiness/events").query({ depotId: app.cast.homeDepotId }), 403, "other-depot");
   await expectAnswer((await as("F001")).get("/v1/readiness/events").query({ depotId: home }), 404, "not-found");
 });

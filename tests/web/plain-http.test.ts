@@ -6,7 +6,7 @@ import { openTestApp, type TestApp } from "../support/app.ts";
 import { browserOptions } from "../support/chromium.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { addressOf, describeInBrowser, desk, expectNoEnglish, expectSound, phone, shoot, signInOn, smallest, watch } from "./browser.ts";
-import { checksOf, walkRound } from "./rider.ts";
+import { checksOf, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("over plain http", () => {
   let app: TestApp;
@@ -45,7 +45,7 @@ describeInBrowser("over plain http", () => {
     await page.getByText("need an address that begins with https").waitFor();
     await page.getByRole("link", { name: "PLAIN1" }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByText("Sent. The service has it.").waitFor();
     await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     expect((await checksOf(app, machineId)).map(({ decision }) => decision)).toEqual(["ride"]);

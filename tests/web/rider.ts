@@ -59,6 +59,10 @@ export async function answerStation(page: Page): Promise<number> {
 export async function walkRound(page: Page): Promise<number> {
   let touches = 0;
   const shown = page.locator(".station, .finish");
+  // Of some machines there is something to tell first.
+  const begin = page.getByRole("button", { name: "Walk round it" });
+  await shown.or(begin).first().waitFor();
+  if (await begin.isVisible()) await begin.click();
   for (await shown.waitFor(); (await page.locator(".finish").count()) === 0; await shown.waitFor()) touches += await answerStation(page);
   return touches;
 }

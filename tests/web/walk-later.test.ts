@@ -40,10 +40,14 @@ describeInBrowser("the rider's phone, later", () => {
     const { page, context, mark, machineId } = await openAtTheMachine(app);
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
+    // A phone that hears nothing by itself.
+    await page.route(/readiness\/events|field-kit/, (route) => route.abort("internetdisconnected"));
     await ground(machineId);
     await sendWalk(page);
     await page.getByText("The service knows more than this phone did").waitFor();
     expect(await page.getByRole("heading", { level: 1 }).textContent()).toBe("Do not ride");
+    await page.unroute(/readiness\/events|field-kit/);
+    await page.evaluate(() => dispatchEvent(new Event("online")));
     await page.getByRole("button", { name: "Another machine" }).click();
     await page.getByRole("link", { name: mark }).getByText("Grounded").waitFor();
     expect(await page.getByText("You are cleared").count()).toBe(0);
@@ -58,6 +62,8 @@ describeInBrowser("the rider's phone, later", () => {
     await sendWalk(page);
     await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     await page.getByText("Sent. The service has it.").waitFor();
+    // Without a signal: with one, the time of the service would count.
+    await page.route(/\/v1\//, (route) => route.abort("internetdisconnected"));
     await page.clock.fastForward("24:00:00");
     await page.getByRole("heading", { name: "This answer has run out" }).waitFor();
     expect(await page.getByRole("heading", { name: "Ride", exact: true }).count()).toBe(0);

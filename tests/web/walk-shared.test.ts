@@ -17,7 +17,7 @@ import {
   signInOn,
   smallest,
 } from "./browser.ts";
-import { allWell, callLost, checksOf, openAtTheMachine, walkRound } from "./rider.ts";
+import { allWell, callLost, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("one phone, several riders", () => {
   let app: TestApp;
@@ -57,7 +57,7 @@ describeInBrowser("one phone, several riders", () => {
     await page.route("**/v1/daily-checks", lose);
     await page.getByRole("link", { name: mark }).click();
     await findFrayed(page);
-    await callLost(page, () => page.getByRole("button", { name: /^Send at/ }).click());
+    await callLost(page, () => sendWalk(page));
     await page.getByRole("heading", { name: "Do not ride" }).waitFor();
 
     // Who leaves is told what waits, and that there is a defect among it.
@@ -80,8 +80,9 @@ describeInBrowser("one phone, several riders", () => {
     await shoot(page, "walk-other-finding");
     // Whoever walks round it all the same gets no other answer, though the service would give one.
     await page.goto(`/#/walk/${mark}`);
+    await page.getByRole("button", { name: "Check it all the same" }).click();
     await walkRound(page);
-    await page.getByRole("button", { name: /^All well at/ }).click();
+    await sendWalk(page);
     await page.getByText("Sent. The service has it.").waitFor();
     expect((await checksOf(app, machineId)).map(({ decision }) => decision)).toEqual(["ride"]);
     expect(await page.getByRole("heading", { level: 1 }).textContent()).toBe("Do not ride");
@@ -122,7 +123,7 @@ describeInBrowser("one phone, several riders", () => {
     await page.route("**/v1/daily-checks", lose);
     await page.getByRole("link", { name: mark }).click();
     await walkRound(page);
-    await callLost(page, () => page.getByRole("button", { name: /^All well at/ }).click());
+    await callLost(page, () => sendWalk(page));
     await page.getByText("Not sent yet.").waitFor();
     await page.unroute("**/v1/daily-checks");
     await page.getByRole("button", { name: /R001/ }).click();
@@ -160,7 +161,7 @@ describeInBrowser("one phone, several riders", () => {
     for (const one of [mark, `${mark}B`, `${mark}C`]) {
       await page.goto(`/#/walk/${one}`);
       await walkRound(page);
-      await page.getByRole("button", { name: /^All well at/ }).click();
+      await sendWalk(page);
       await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
       if (one === mark) await page.getByText("The service has a fault of its own (500).").waitFor();
       if (one === `${mark}B`) await page.getByText("answered in its place (502).").waitFor();

@@ -3,13 +3,19 @@ import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { type Place, placeAt } from "../../../shared/rules/standing.ts";
 
-export type KitMachine = FieldKit["items"][number];
+type InKit = FieldKit["items"][number];
+/** A kit from before tells nothing of what was `lately`. */
+export type KitMachine = Omit<InKit, "lately"> & { readonly lately?: InKit["lately"] | undefined };
 export type KitModel = FieldKit["models"][number];
 
 export interface Kit {
   readonly staffId: string;
   /** when it was fetched, by the clock of the service */
   readonly at: string;
+  /** when all of it was fetched, not only what had changed; a kit from before does not say */
+  readonly wholeAt?: string;
+  /** of which depot; empty: of all that are theirs */
+  readonly depotId?: string;
   /** how far the clock of the service is ahead of this phone's */
   readonly aheadMs: number;
   readonly policy: FieldKit["policy"];

@@ -66,8 +66,9 @@ async function noticing(fetch: () => Promise<void>): Promise<void> {
   }
 }
 
-async function fetchOf(staffId: string, depotId: string, most: number): Promise<void> {
-  const of = depotId === "" ? "" : `&depotId=${encodeURIComponent(depotId)}`;
+/** Everything, or what has changed `since` then. */
+async function fetchOf(staffId: string, depotId: string, most: number, since: string | null = null): Promise<void> {
+  const of = [depotId === "" ? "" : `&depotId=${encodeURIComponent(depotId)}`, since === null ? "" : `&since=${encodeURIComponent(since)}`];
   const machines: KitMachine[] = [];
   const models = new Map<string, KitModel>();
   let cursor: string | null = null;
@@ -75,17 +76,51 @@ async function fetchOf(staffId: string, depotId: string, most: number): Promise<
   let aheadMs = 0;
   do {
     const asked = Date.now();
-    page = await call<FieldKit>(`/v1/field-kit?limit=200${of}${cursor === null ? "" : `&cursor=${encodeURIComponent(cursor)}`}`);
+    page = await call<FieldKit>(`/v1/field-kit?limit=200${of.join("")}${cursor === null ? "" : `&cursor=${encodeURIComponent(cursor)}`}`);
     // The answer was made between asking and hearing; half of the way is the best guess.
     aheadMs = Date.parse(page.at) - (asked + Date.now()) / 2;
     machines.push(...page.items);
     for (const model of page.models) models.set(model.id, model);
     cursor = page.nextCursor;
   } while (cursor !== null && machines.length < most);
-  const fetched = { staffId, at: page.at, aheadMs, policy: page.policy, models: [...models.values()], machines, cut: cursor !== null };
-  const next = withDelivered(fetched);
+  const heard = { staffId, at: page.at, aheadMs, policy: page.policy };
+  const before = kit.get();
+  const next = withDelivered(
+    since !== null && before?.staffId === staffId
+      ? { ...before, ...heard, models: [...byId(before.models, [...models.values()]).values()], machines: merged(before, machines) }
+      : { ...heard, wholeAt: page.at, depotId, models: [...models.values()], machines, cut: cursor !== null },
+  );
   kit.set(next);
   await keepKit(next);
+}
+
+const byId = <One extends { readonly id: string }>(...lists: readonly (readonly One[])[]): Map<string, One> =>
+  new Map(lists.flat().map((one) => [one.id, one]));
+
+/** The machines with what has changed. Where not all were taken along, none comes to them. */
+function merged({ machines, cut }: Kit, changed: readonly KitMachine[]): KitMachine[] {
+  const known = byId(machines);
+  const next = byId(machines, cut ? changed.filter(({ id }) => known.has(id)) : changed);
+  return [...next.values()].sort((one, other) => (one.registrationMark < other.registrationMark ? -1 : 1));
+}
+
+const wholeEveryMs = 10 * 60_000;
+
+/** Asks what has changed; everything, where that was long ago, or where a machine may have gone elsewhere. */
+export async function refreshKit(person: Person, everything = false): Promise<void> {
+  const now = kit.get();
+  const depotId = hasSeveralDepots(person) ? kitDepot.get() : "";
+  const stale = !now?.wholeAt || now.staffId !== person.id || Date.parse(now.at) - Date.parse(now.wholeAt) > wholeEveryMs;
+  if (everything || stale || now.depotId !== depotId) return fetchKit(person);
+  // Written at that moment, and read a little later.
+  const since = new Date(Date.parse(now.at) - 2 * answersOverlapMs).toISOString();
+  try {
+    await noticing(() => fetchOf(person.id, depotId, Number.POSITIVE_INFINITY, since));
+  } catch (error) {
+    // The depot is theirs no more.
+    if (!(error instanceof Problem) || error.code !== "other-depot") throw error;
+    await fetchKit(person);
+  }
 }
 
 /** What the service has, and may not have told yet: its answers to the last half minute's pieces. */
@@ -130,11 +165,6 @@ export function dropClearance(machineId: string, riderId: string): void {
   const state = kit.get()?.machines.find(({ id }) => id === machineId)?.state;
   if (state) rememberState(machineId, { ...state, clearances: state.clearances.filter((held) => held.riderId !== riderId) });
 }
-
-const freshMs = 60_000;
-
-/** Whether it was fetched so lately that there is no need to ask again. */
-export const isFresh = (of: Kit | null): boolean => of !== null && Math.abs(Date.now() + of.aheadMs - Date.parse(of.at)) < freshMs;
 
 /** The machine that carries this mark, however it is typed. A code that was scanned may hold an address that ends with the mark. */
 export function machineByMark({ machines }: Kit, text: string): KitMachine | null {

@@ -226,18 +226,21 @@ export async function sendAll(): Promise<void> {
  */
 export function keepSending({ onAnswer, onReturn }: { readonly onAnswer: () => void; readonly onReturn: () => void }): () => void {
   const go = () => {
-    if (document.visibilityState === "hidden") return;
+    // Nothing goes and nothing comes before somebody has signed in again.
+    if (document.visibilityState === "hidden" || here.get().ended) return;
     waits = 0;
     void sendAll().then(onReturn);
   };
   hearers.add(onAnswer);
   addEventListener("online", go);
+  addEventListener("focus", go);
   document.addEventListener("visibilitychange", go);
   const stop = here.subscribe(go);
   go();
   return () => {
     hearers.delete(onAnswer);
     removeEventListener("online", go);
+    removeEventListener("focus", go);
     document.removeEventListener("visibilitychange", go);
     stop();
   };

@@ -65,7 +65,9 @@ export function layOver(kit: Kit, pieces: readonly Waiting[], staffId: string): 
   const machines = kit.machines.map((machine) => {
     let laid = machine;
     for (const piece of news) laid = { ...laid, state: lay(kit, laid, piece, piece.staffId === staffId && !piece.refused).state };
-    return laid;
+    const { lately } = laid;
+    // Who grounded it last was told of what the service knows.
+    return lately && laid.state.groundedAt !== machine.state.groundedAt ? { ...laid, lately: { ...lately, groundedBy: null } } : laid;
   });
   return { ...kit, machines };
 }

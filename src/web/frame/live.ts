@@ -1,6 +1,6 @@
 // What the service tells by itself, as server-sent events: connected anew with growing waits, and honest about not being connected.
 import { useEffect, useRef, useState } from "preact/hooks";
-import { call } from "./call.ts";
+import { call, Problem } from "./call.ts";
 
 const firstWaitMs = 1000;
 const longestWaitMs = 30_000;
@@ -25,6 +25,10 @@ export function useEvents(
     let waitMs = firstWaitMs;
     let before = false;
     let gone = false;
+    const later = () => {
+      timer = setTimeout(() => void retry(), waitMs);
+      waitMs = Math.min(2 * waitMs, longestWaitMs);
+    };
     const open = () => {
       source = new EventSource(address);
       source.onopen = () => {
@@ -36,15 +40,19 @@ export function useEvents(
       source.onerror = () => {
         source?.close();
         setConnected(false);
-        timer = setTimeout(() => void retry(), waitMs);
-        waitMs = Math.min(2 * waitMs, longestWaitMs);
+        later();
       };
       for (const name of names) source.addEventListener(name, (event) => hear.current.onEvent(name, event.data as string));
     };
     // An event source cannot renew a session that has run out; a call does.
     const retry = async () => {
-      await call("/v1/me").catch(() => undefined);
-      if (!gone) open();
+      const mayListen = await call("/v1/me").then(
+        () => true,
+        (error: unknown) => !(error instanceof Problem && error.status === 401),
+      );
+      if (gone) return;
+      if (mayListen) open();
+      else later();
     };
     open();
     return () => {

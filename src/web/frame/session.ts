@@ -37,6 +37,7 @@ export function mustChooseSecret(): void {
 
 /** The service does not know the session any more. What is on the page stays. */
 export function endSession(): void {
+  if (here.get().ended) return;
   here.set({ person: whoIsHere(), ended: true, code: null });
 }
 

@@ -12,6 +12,7 @@ import { sayWhy, type WhyNot } from "../frame/say-why.ts";
 import { useStore, useTimeOfDay } from "../frame/store.ts";
 import { say, sayTime } from "../frame/words.ts";
 import { answerNow } from "./answer-now.ts";
+import { Lately } from "./before.tsx";
 import { NotHeard } from "./heard.tsx";
 import { sayNotTaken } from "./say-not-taken.ts";
 import { SentLine } from "./sent-line.tsx";
@@ -27,10 +28,11 @@ export interface AnswerProps {
   readonly checkId: string;
   readonly performedAt: string;
   readonly judged: Clearance;
+  readonly lately: KitMachine["lately"];
 }
 
 /** It follows what this phone hears: a machine that is grounded while its answer is on the screen may not be ridden any more. */
-export function Answer({ person, kit, machine, checkId, performedAt, judged }: AnswerProps) {
+export function Answer({ person, kit, machine, checkId, performedAt, judged, lately }: AnswerProps) {
   useTimeOfDay();
   const receipt = useStore(answered).get(checkId);
   const pieces = useStore(waiting);
@@ -54,11 +56,12 @@ export function Answer({ person, kit, machine, checkId, performedAt, judged }: A
         mark={mark}
         until={validUntil === null ? null : sayTime(validUntil, machine.timeZone)}
         reasons={reasons}
-        news={ended && !onThisPhone ? sayEnded(ended.groundedAt, machine.timeZone) : null}
+        news={ended && !onThisPhone ? sayEnded(ended.groundedAt, machine) : null}
       />
       {overruled && <p class="notice">{say("walk.answer.overruled", { before: say(`walk.answer.${judged.decision}`) })}</p>}
       <WaitsHere person={person} kit={kit} machineId={machine.id} />
       <NotHeard kit={kit} />
+      <Lately machine={{ timeZone: machine.timeZone, lately }} />
       <SentLine id={checkId} />
       <p class="small">{say("caution.line")}</p>
       <div class="thumb">
@@ -82,8 +85,11 @@ export function Answer({ person, kit, machine, checkId, performedAt, judged }: A
   );
 }
 
-const sayEnded = (groundedAt: string | null, timeZone: string): string =>
-  groundedAt === null ? say("walk.answer.ended") : say("walk.answer.grounded-since", { time: sayTime(groundedAt, timeZone) });
+function sayEnded(groundedAt: string | null, { timeZone, lately }: KitMachine): string {
+  if (groundedAt === null) return say("walk.answer.ended");
+  const byOther = lately?.groundedBy === "somebody-else";
+  return say(byOther ? "walk.answer.grounded-since.other" : "walk.answer.grounded-since", { time: sayTime(groundedAt, timeZone) });
+}
 
 /** The service has refused the check: nobody is cleared by it, whatever this phone thought. */
 function NotTaken({ mark, why }: { readonly mark: string; readonly why: Refused }) {
@@ -195,7 +201,7 @@ export function Overruled({ piece, kit, machine, onRead }: OverruledProps) {
           mark={machine.registrationMark}
           until={validUntil === null ? null : sayTime(validUntil, machine.timeZone)}
           reasons={reasons}
-          news={ended && sayEnded(ended.groundedAt, machine.timeZone)}
+          news={ended && sayEnded(ended.groundedAt, machine)}
         />
       </div>
       <button type="button" class="main" onClick={onRead}>

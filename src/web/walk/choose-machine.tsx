@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
-import { clockOffMinutes, type Kit, machineByMark, nowBy, placeOf } from "../field/kit.ts";
+import { clockOffMinutes, type Kit, type KitMachine, kitIsOld, machineByMark, nowBy, placeOf } from "../field/kit.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { PlainHttp } from "../frame/plain-http-notice.tsx";
 import { go, to } from "../frame/route.ts";
@@ -21,6 +21,7 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
   useTimeOfDay();
   const now = nowBy(kit);
   const off = clockOffMinutes(kit);
+  const old = kitIsOld(kit);
   const wanted = text.replace(/\s/g, "").toUpperCase();
   const shown = kit.machines.filter(({ registrationMark }) => registrationMark.includes(wanted));
   const cleared = kit.machines.flatMap((machine) =>
@@ -44,8 +45,9 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
         </p>
       )}
       {cleared.map(({ machine, validUntil, decision }) => (
-        <div key={machine.id} class="cleared">
+        <div key={machine.id} class={old ? "cleared cleared-once" : "cleared"}>
           <p>{say(`walk.cleared.${decision}`, { mark: machine.registrationMark, time: sayTime(validUntil, machine.timeZone) })}</p>
+          {old && <p>{say("walk.cleared.as-known", { at: sayMoment(kit.at) })}</p>}
           <a class="button" href={to("walk", machine.registrationMark, "report")}>
             {say("walk.report")}
           </a>
@@ -105,6 +107,7 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
               <a class="button" href={to("walk", machine.registrationMark)}>
                 <span class="mono">{machine.registrationMark}</span>
                 <StandingMark standing={standingAt(machine.state, now, placeOf(kit, machine)).standing} />
+                <ForYou kit={kit} machine={machine} person={person} />
               </a>
             </li>
           ))}
@@ -122,4 +125,18 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
       <p class="small">{say("caution.line")}</p>
     </section>
   );
+}
+
+/** What a standing means for this rider: a check of somebody else clears nobody but them. */
+function ForYou({ kit, machine, person }: { kit: Kit; machine: KitMachine; person: Person }) {
+  const { standing } = standingAt(machine.state, nowBy(kit), placeOf(kit, machine));
+  const held = machine.state.clearances.find(({ riderId }) => riderId === person.id);
+  const checked = machine.lately?.checkedToday ?? null;
+  if (standing === "fit" && held) {
+    return <span class="small for-you">{say("walk.list.cleared", { time: sayTime(held.validUntil, machine.timeZone) })}</span>;
+  }
+  if (standing === "unchecked" && checked !== null) {
+    return <span class="small for-you">{say("walk.list.checked", { time: sayTime(checked.at, machine.timeZone) })}</span>;
+  }
+  return null;
 }

@@ -1,7 +1,7 @@
 // The rider's pages: choose a machine, walk round it, read the answer. All of it works without a signal once it was opened with one.
-import { useEffect, useMemo, useState } from "preact/hooks";
-import { checkedMachine, fetchKit, isFresh, kit as kitStore, machineByMark, openKit } from "../field/kit.ts";
-import { keepSending, type OverruledCheck, takeOut, type Waiting as WaitingPiece, waiting } from "../field/outbox.ts";
+import { useMemo } from "preact/hooks";
+import { checkedMachine, kit as kitStore, machineByMark } from "../field/kit.ts";
+import { type OverruledCheck, takeOut, type Waiting as WaitingPiece, waiting } from "../field/outbox.ts";
 import { layOver } from "../field/overlay.ts";
 import { NoSignal } from "../frame/call.ts";
 import { Trouble, Waiting } from "../frame/parts.tsx";
@@ -11,6 +11,7 @@ import { useStore } from "../frame/store.ts";
 import { say } from "../frame/words.ts";
 import { Overruled } from "./answer.tsx";
 import { ChooseMachine } from "./choose-machine.tsx";
+import { useKitNews } from "./kit-news.ts";
 import { Report } from "./report.tsx";
 import { Unsent } from "./unsent.tsx";
 import { Walking } from "./walking.tsx";
@@ -19,30 +20,7 @@ export default function WalkArea({ person, path }: AreaProps) {
   const heard = useStore(kitStore);
   const pieces = useStore(waiting);
   const kit = useMemo(() => heard && layOver(heard, pieces, person.id), [heard, pieces, person.id]);
-  const [error, setError] = useState<unknown>(null);
-  const [fresh, setFresh] = useState(false);
-
-  const refresh = () =>
-    fetchKit(person).then(
-      () => {
-        setFresh(true);
-        setError(null);
-      },
-      (trouble: unknown) => {
-        setFresh(false);
-        setError(trouble);
-      },
-    );
-  useEffect(() => {
-    void openKit(person.id).then(refresh);
-    return keepSending({
-      onAnswer: () => void refresh(),
-      // A phone that comes out of the pocket shows what is so now.
-      onReturn: () => {
-        if (kitStore.get() !== null && !isFresh(kitStore.get())) void refresh();
-      },
-    });
-  }, [person.id]);
+  const { error, fresh, refresh } = useKitNews(person);
 
   if (kit === null || kit.staffId !== person.id) {
     if (error instanceof NoSignal) {
@@ -51,7 +29,7 @@ export default function WalkArea({ person, path }: AreaProps) {
           <h1>{say("walk.choose")}</h1>
           <div class="trouble" role="alert">
             <p>{say("walk.first-visit")}</p>
-            <button type="button" onClick={() => void refresh()}>
+            <button type="button" onClick={() => refresh()}>
               {say("page.try-again")}
             </button>
           </div>
@@ -61,7 +39,7 @@ export default function WalkArea({ person, path }: AreaProps) {
     return (
       <section class="choose">
         <h1>{say("walk.choose")}</h1>
-        {error ? <Trouble error={error} again={() => void refresh()} /> : <Waiting />}
+        {error ? <Trouble error={error} again={() => refresh()} /> : <Waiting />}
       </section>
     );
   }
@@ -88,7 +66,7 @@ export default function WalkArea({ person, path }: AreaProps) {
       )}
       <Unsent person={person} kit={kit} />
       {mark === undefined ? (
-        <ChooseMachine kit={kit} person={person} fresh={fresh} onRefresh={() => void refresh()} />
+        <ChooseMachine kit={kit} person={person} fresh={fresh} onRefresh={() => refresh(true)} />
       ) : (
         <section class="choose">
           <h1>{mark}</h1>

@@ -3,15 +3,20 @@
 import type { Item } from "../../../shared/catalogue/types.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Features } from "../../../shared/contracts/machine-model.ts";
+import type { OpenDefect } from "../../../shared/rules/machine-state.ts";
 import { itemHow, itemName, itemWhy, observationText } from "../../../shared/words/item-words.ts";
 import { PhotoField } from "../field/photo-field.tsx";
 import { Dialog } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
+import { KnownHere } from "./known.tsx";
 import { type Found, foundNothing, isNothing } from "./walk.ts";
 
 export interface ItemSheetProps {
   readonly item: Item;
   readonly features: Features;
+  /** the defect that is open there already */
+  readonly known: OpenDefect | null;
+  readonly timeZone: string;
   readonly found: Found | null;
   /** what was found from now on, made from what is found so far; null: nothing */
   readonly onFound: (change: (found: Found) => Found | null) => void;
@@ -20,7 +25,7 @@ export interface ItemSheetProps {
   readonly onClose: () => void;
 }
 
-export function ItemSheet({ item, features, found, onFound, keepPhoto, onClose }: ItemSheetProps) {
+export function ItemSheet({ item, features, known, timeZone, found, onFound, keepPhoto, onClose }: ItemSheetProps) {
   const now = found ?? foundNothing;
   const toggle = (id: string) =>
     onFound((had) => ({
@@ -29,6 +34,7 @@ export function ItemSheet({ item, features, found, onFound, keepPhoto, onClose }
     }));
   return (
     <Dialog title={itemName(item.id, language())} onClose={onClose}>
+      <KnownHere {...{ known, timeZone, item, onFound, onClose }} />
       <p>{itemHow(item, features, language())}</p>
       <fieldset class="seen">
         <legend>{say("walk.seen")}</legend>

@@ -13,6 +13,7 @@ import { go } from "../frame/route.ts";
 import { language, say } from "../frame/words.ts";
 import { Verdict } from "./answer.tsx";
 import { ItemSheet } from "./item-sheet.tsx";
+import { knownAt } from "./known.tsx";
 import { SentLine } from "./sent-line.tsx";
 import { SteadyButton } from "./steady-button.tsx";
 import { type Found, foundNothing, isNothing, stationsOf } from "./walk.ts";
@@ -100,6 +101,8 @@ export function Report({ person, kit, machine, checked }: WalkingProps) {
         <ItemSheet
           item={item}
           features={checked.features}
+          known={knownAt(machine.state, item.id)}
+          timeZone={machine.timeZone}
           found={found[item.id] ?? null}
           onFound={(change) =>
             setFound((before) => {

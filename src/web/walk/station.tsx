@@ -1,8 +1,10 @@
 // One station: its items, each to be said not right, and the one touch for all that are well, once all of them have been in view.
 import type { Ref } from "preact";
 import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
+import type { KitMachine } from "../field/kit.ts";
 import { language, say } from "../frame/words.ts";
 import { useItemsSeen } from "./items-seen.ts";
+import { KnownLine, knownAt } from "./known.tsx";
 import { MachineDrawing, type StationState } from "./machine-drawing.tsx";
 import { SteadyButton } from "./steady-button.tsx";
 import type { Walk, WalkStation } from "./walk.ts";
@@ -11,13 +13,14 @@ interface StationProps {
   readonly head: Ref<HTMLHeadingElement>;
   readonly station: WalkStation;
   readonly walk: Walk;
+  readonly machine: KitMachine;
   readonly drawn: readonly StationState[];
   readonly onItem: (itemId: string) => void;
   readonly onBack: (() => void) | null;
   readonly onWell: () => void;
 }
 
-export function Station({ head, station, walk, drawn, onItem, onBack, onWell }: StationProps) {
+export function Station({ head, station, walk, machine, drawn, onItem, onBack, onWell }: StationProps) {
   const done = walk.done.includes(station.id);
   const { list, bar, unseen } = useItemsSeen((id) => done || walk.found[id] !== undefined);
   const well = station.items.some(({ id }) => walk.found[id]) ? "walk.rest-well" : "walk.all-well";
@@ -34,7 +37,9 @@ export function Station({ head, station, walk, drawn, onItem, onBack, onWell }: 
             {station.items.map(({ id }) => (
               <li key={id}>
                 <button type="button" data-item={id} class={walk.found[id] ? "item item-found" : "item"} onClick={() => onItem(id)}>
-                  <span class="item-prompt">{itemPrompt(id, language())}</span>{" "}
+                  <span class="item-prompt">
+                    {itemPrompt(id, language())} <KnownLine known={knownAt(machine.state, id)} timeZone={machine.timeZone} />
+                  </span>{" "}
                   <span class="item-found-word">{say(walk.found[id] ? "walk.not-right.said" : "walk.not-right")}</span>
                   <span class="hidden">: {itemName(id, language())}</span>
                 </button>

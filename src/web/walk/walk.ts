@@ -52,6 +52,9 @@ export interface Walk {
 /** A figure as somebody was sure of it. */
 export const figureOf = (value: number, unit: Unit): string => `${value} ${unit}`;
 
+/** Nothing was said at any station yet. */
+export const isUntouched = ({ done, found }: Walk): boolean => done.length === 0 && Object.keys(found).length === 0;
+
 export interface WalkStation {
   readonly id: string;
   readonly items: readonly Item[];

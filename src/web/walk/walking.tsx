@@ -11,12 +11,26 @@ import { newId } from "../frame/new-id.ts";
 import { Waiting } from "../frame/parts.tsx";
 import { say } from "../frame/words.ts";
 import { Answer } from "./answer.tsx";
+import { Before, useIsToTell } from "./before.tsx";
 import { Finish } from "./finish.tsx";
 import { ItemSheet } from "./item-sheet.tsx";
+import { Against, knownAt } from "./known.tsx";
 import type { StationState } from "./machine-drawing.tsx";
 import { useOneTab } from "./one-tab.ts";
 import { Station } from "./station.tsx";
-import { beginWalk, bodyOf, canGoOn, type Found, foundNothing, judge, riderOf, stationsOf, type Walk, withFound } from "./walk.ts";
+import {
+  beginWalk,
+  bodyOf,
+  canGoOn,
+  type Found,
+  foundNothing,
+  isUntouched,
+  judge,
+  riderOf,
+  stationsOf,
+  type Walk,
+  withFound,
+} from "./walk.ts";
 
 export interface WalkingProps {
   readonly person: Person;
@@ -29,6 +43,8 @@ interface Ended {
   readonly checkId: string;
   readonly performedAt: string;
   readonly judged: Clearance;
+  /** what there was to tell before this check */
+  readonly lately: KitMachine["lately"];
 }
 
 export function Walking(props: WalkingProps) {
@@ -59,6 +75,8 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
   const head = useRef<HTMLHeadingElement>(null);
   const spent = useSpentTime();
   const stations = stationsOf(checked.features);
+  const [told, setTold] = useState(false);
+  const isToTell = useIsToTell({ person, kit, machine, checked });
 
   useEffect(() => {
     let gone = false;
@@ -82,10 +100,18 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
   useEffect(() => {
     scrollTo(0, 0);
     head.current?.focus({ preventScroll: true });
-  }, [step, walk !== null, ended !== null]);
+  }, [step, walk !== null, ended !== null, told]);
 
   if (ended) return <Answer {...{ person, kit, machine }} {...ended} />;
   if (!walk) return <Waiting />;
+  if (!told && isToTell && isUntouched(walk)) {
+    const begin = () => {
+      // Reading what is told is no part of the walk.
+      spent();
+      setTold(true);
+    };
+    return <Before {...{ person, kit, machine, checked }} onWalk={begin} />;
+  }
 
   const change = (next: (walk: Walk) => Walk) => {
     // Not the walk of this drawing: a photo may be ready only after the next touch.
@@ -119,7 +145,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
       decision: judged.clearance.decision,
     });
     await dropWalk(walk.id);
-    setEnded({ checkId: walk.id, performedAt: body.performedAt, judged: judged.clearance });
+    setEnded({ checkId: walk.id, performedAt: body.performedAt, judged: judged.clearance, lately: machine.lately });
     void sendAll();
   };
 
@@ -137,6 +163,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
         <p class="small">{station ? say("walk.step", { step: step + 1, steps: stations.length }) : say("walk.end")}</p>
         <progress max={stations.length} value={walk.done.length} aria-label={say("walk.progress")} />
       </header>
+      <Against machine={machine} now={nowBy(kit)} place={checked.place} />
       {noRoom && (
         <p class="notice" role="alert">
           {say("walk.no-room")}
@@ -149,6 +176,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
             head={head}
             station={station}
             walk={walk}
+            machine={machine}
             drawn={drawn}
             onItem={setItem}
             onBack={step > 0 ? () => setStep(step - 1) : null}
@@ -161,6 +189,8 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
             <ItemSheet
               item={open}
               features={checked.features}
+              known={knownAt(machine.state, open.id)}
+              timeZone={machine.timeZone}
               found={walk.found[open.id] ?? null}
               onFound={onFound(open.id)}
               keepPhoto={keepPhoto}

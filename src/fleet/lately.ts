@@ -1,0 +1,55 @@
+// What the next rider of a machine is told beside its state (49 CFR 396.13): who else has checked it today, and what was put right since it
+// was last cleared, by whom that was signed.
+import type { FieldKit } from "../../shared/contracts/fleet.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
+import type { House } from "../platform/index.ts";
+import { type MachineRow, namesBehind, readLately } from "./store.ts";
+
+type Lately = FieldKit["items"][number]["lately"];
+
+export const nothingLately: Lately = { checkedToday: null, putRight: [], groundedBy: null };
+
+// A clearance runs for a day at most: what ended one is news for so long.
+const newsMs = 24 * 3_600_000;
+
+/** For each machine, as the person `staffId` is told. */
+export async function latelyOf(house: House, staffId: string, machines: readonly MachineRow[]): Promise<ReadonlyMap<string, Lately>> {
+  const now = house.clock.now();
+  const rows = await readLately(
+    house.db,
+    staffId,
+    machines.map(({ id, timeZone, state: { groundedAt } }) => ({
+      machineId: id,
+      day: localDay(now, timeZone),
+      groundedAt: groundedAt !== null && now.getTime() - Date.parse(groundedAt) < newsMs ? groundedAt : null,
+    })),
+  );
+  const row = new Map(rows.map((one) => [one.machineId, one]));
+  const putRight = new Map(
+    machines.map(({ id, state }) => {
+      const since = row.get(id)?.clearedAt ?? null;
+      return [id, state.closed.filter(({ closedAt }) => since === null || new Date(closedAt) > new Date(since))];
+    }),
+  );
+  const names = await namesBehind(
+    house.db,
+    [...putRight.values()].flat().map(({ recordId }) => recordId),
+  );
+  return new Map(
+    machines.map(({ id }): [string, Lately] => {
+      const about = row.get(id);
+      const checked = about?.checkedToday ?? null;
+      return [
+        id,
+        {
+          checkedToday: checked && { at: new Date(checked.at).toISOString(), decision: checked.decision },
+          putRight: (putRight.get(id) ?? []).map(({ itemId, how, closedAt, recordId }) => ({
+            ...{ itemId, how, at: closedAt },
+            by: names.get(recordId) ?? "",
+          })),
+          groundedBy: about?.groundedBy == null ? null : about.groundedBy === staffId ? "you" : "somebody-else",
+        },
+      ];
+    }),
+  );
+}

@@ -1,0 +1,169 @@
+// Before the walk: what stands against the machine and since when, what is known and may be ridden, what was put right, who else looked today.
+import type { Person } from "../../../shared/contracts/people.ts";
+import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
+import type { OpenDefect } from "../../../shared/rules/machine-state.ts";
+import { obstacles, standingAt, toleratedDefects } from "../../../shared/rules/standing.ts";
+import { nameOfItem } from "../../../shared/words/say-reason.ts";
+import { type Kit, type KitMachine, nowBy } from "../field/kit.ts";
+import { waiting } from "../field/outbox.ts";
+import { StandingSign } from "../frame/parts.tsx";
+import { go, to } from "../frame/route.ts";
+import { sayWhy } from "../frame/say-why.ts";
+import { useStore, useTimeOfDay } from "../frame/store.ts";
+import { language, say, sayDay, sayMoment, sayTime } from "../frame/words.ts";
+import { NotHeard } from "./heard.tsx";
+import { dayOf, seenOf } from "./known.tsx";
+import { SteadyButton } from "./steady-button.tsx";
+import { othersTold, WaitsHere } from "./waits-here.tsx";
+
+export interface BeforeProps {
+  readonly person: Person;
+  readonly kit: Kit;
+  readonly machine: KitMachine;
+  readonly checked: CheckedMachine;
+  readonly onWalk: () => void;
+}
+
+type About = Omit<BeforeProps, "onWalk">;
+
+/** Whether there is anything to be told: a machine of which nothing is known is walked round at once. */
+export function useIsToTell({ person, kit, machine, checked }: About): boolean {
+  const others = othersTold(useStore(waiting), kit, person).some(({ piece }) => piece.body.machineId === machine.id);
+  const now = nowBy(kit);
+  const { checkedToday, putRight } = machine.lately ?? { checkedToday: null, putRight: [] };
+  return (
+    others ||
+    checkedToday !== null ||
+    putRight.length > 0 ||
+    obstacles(machine.state, now, checked.place).length > 0 ||
+    toleratedDefects(machine.state, now, checked.place).length > 0
+  );
+}
+
+export function Before({ person, kit, machine, checked, onWalk }: BeforeProps) {
+  useTimeOfDay();
+  const now = nowBy(kit);
+  const { state, timeZone } = machine;
+  const against = obstacles(state, now, checked.place);
+  const tolerated = new Set(toleratedDefects(state, now, checked.place).map(({ defectId }) => defectId));
+  const known = state.defects.filter(({ id }) => tolerated.has(id));
+  const stands = against.length > 0;
+  return (
+    <section class="walk before">
+      <header>
+        <p class="plate mono">{machine.registrationMark}</p>
+      </header>
+      {stands ? (
+        <>
+          <h1 class="before-standing">
+            <StandingSign standing={standingAt(state, now, checked.place).standing} />{" "}
+            {say(`standing.${standingAt(state, now, checked.place).standing}`)}
+          </h1>
+          <p>{say("walk.before.against")}</p>
+          <ul>
+            {against.map((reason) => (
+              <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>
+                <strong>{sayWhy(reason)}</strong>
+                <Seen defect={state.defects.find(({ id }) => id === reason.defectId)} timeZone={timeZone} />
+              </li>
+            ))}
+          </ul>
+        </>
+      ) : (
+        <h1>{say("walk.before")}</h1>
+      )}
+      <WaitsHere person={person} kit={kit} machineId={machine.id} />
+      <NotHeard kit={kit} />
+      {known.length > 0 && (
+        <section>
+          <h2>{say("walk.before.known")}</h2>
+          <ul>
+            {known.map((defect) => (
+              <li key={defect.id}>
+                <strong>{nameOfItem(defect.itemId, language())}</strong>
+                {seenOf(defect) !== "" && `: ${seenOf(defect)}`}
+                <br />
+                {say(`walk.before.known.${defect.status}`, { day: dayOf(defect, timeZone) })}{" "}
+                {defect.dueDay !== null && say("walk.before.known.by", { day: sayDay(defect.dueDay) })}
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      <Lately machine={machine} />
+      <p class="small">{say("caution.line")}</p>
+      {stands ? (
+        <>
+          <div class="row before-all-the-same">
+            <button type="button" onClick={onWalk}>
+              {say("walk.before.all-the-same")}
+            </button>
+            <a class="button quiet" href={to("walk", machine.registrationMark, "report")}>
+              {say("walk.report")}
+            </a>
+          </div>
+          <p class="small">{say("walk.before.will-not-clear")}</p>
+          <div class="thumb">
+            <SteadyButton shown="another" act={() => go("walk")}>
+              {say("walk.before.another")}
+            </SteadyButton>
+          </div>
+        </>
+      ) : (
+        <div class="thumb">
+          <a class="button" href={to("walk")}>
+            {say("page.back")}
+          </a>
+          <SteadyButton shown="before" act={onWalk}>
+            {say("walk.before.go")}
+          </SteadyButton>
+        </div>
+      )}
+    </section>
+  );
+}
+
+/** When a defect that stands against it was seen, what it was, and when it was seen again. */
+function Seen({ defect, timeZone }: { defect: OpenDefect | undefined; timeZone: string }) {
+  if (!defect) return null;
+  const what = seenOf(defect);
+  const since = sayMoment(defect.seenAt, timeZone);
+  return (
+    <>
+      <br />
+      {what === "" ? say("walk.before.seen.only", { since }) : say("walk.before.seen", { since, what })}
+      {defect.sightings > 1 && `; ${say("walk.before.again", { since: sayMoment(defect.lastSeenAt, timeZone) })}`}
+    </>
+  );
+}
+
+/** What was put right since the machine was last cleared, and who else looked today. Said before the walk and with its answer. */
+export function Lately({ machine: { lately, timeZone } }: { machine: Pick<KitMachine, "lately" | "timeZone"> }) {
+  const { checkedToday, putRight } = lately ?? { checkedToday: null, putRight: [] };
+  return (
+    <>
+      {putRight.length > 0 && (
+        <section>
+          <h2>{say("walk.before.put-right")}</h2>
+          <ul>
+            {putRight.map(({ itemId, how, at, by }) => (
+              <li key={`${itemId} ${at}`}>
+                {say(how === "not-found" ? "walk.before.put-right.not-found" : "walk.before.put-right.signed-off", {
+                  ...{ item: nameOfItem(itemId, language()), by },
+                  at: sayMoment(at, timeZone),
+                })}
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      {checkedToday !== null && (
+        <p>
+          {say(checkedToday.decision === "do-not-ride" ? "walk.before.checked.grounded" : "walk.before.checked", {
+            time: sayTime(checkedToday.at, timeZone),
+          })}
+        </p>
+      )}
+    </>
+  );
+}

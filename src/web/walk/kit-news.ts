@@ -1,0 +1,86 @@
+// Keeps what the phone has taken along as fresh as the signal lets it: when the service says that something happened, when the page comes back
+// to the front, and once a minute while it is there.
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Person } from "../../../shared/contracts/people.ts";
+import { openKit, refreshKit } from "../field/kit.ts";
+import { keepSending } from "../field/outbox.ts";
+import { useEvents } from "../frame/live.ts";
+import { here } from "../frame/session.ts";
+import { useEveryMinute } from "../frame/store.ts";
+
+/** A busy depot tells something every second; the first is asked about at once, the next ones together. */
+const leastGapMs = 3000;
+
+export interface KitNews {
+  readonly error: unknown;
+  /** it was fetched since the page was opened, and could be reached when it was asked last */
+  readonly fresh: boolean;
+  readonly refresh: (everything?: boolean) => void;
+}
+
+export function useKitNews(person: Person): KitNews {
+  const [state, setState] = useState<{ error: unknown; fresh: boolean }>({ error: null, fresh: false });
+  const asking = useRef({ busy: false, again: false, everything: false, last: 0, timer: 0 as unknown as ReturnType<typeof setTimeout> });
+
+  const refresh = (everything = false): void => {
+    if (here.get().ended) return;
+    const now = asking.current;
+    now.everything ||= everything;
+    now.again = true;
+    if (now.busy) return;
+    now.busy = true;
+    void (async () => {
+      while (now.again) {
+        const all = now.everything;
+        now.again = false;
+        now.everything = false;
+        now.last = Date.now();
+        await refreshKit(person, all).then(
+          () => setState({ error: null, fresh: true }),
+          (error: unknown) => setState({ error, fresh: false }),
+        );
+      }
+      now.busy = false;
+    })();
+  };
+  const refreshSoon = (everything: boolean): void => {
+    const now = asking.current;
+    now.everything ||= everything;
+    clearTimeout(now.timer);
+    now.timer = setTimeout(() => refresh(), Math.max(0, now.last + leastGapMs - Date.now()));
+  };
+
+  useEffect(() => {
+    void openKit(person.id).then(() => refresh(true));
+    const stop = keepSending({ onAnswer: () => refresh(), onReturn: () => refresh() });
+    return () => {
+      stop();
+      clearTimeout(asking.current.timer);
+    };
+  }, [person.id]);
+  const inFront = useInFront();
+  const connected = useEvents(
+    inFront ? "/v1/readiness/events" : null,
+    ["changed"],
+    (_, data) => refreshSoon((JSON.parse(data) as { depotIds: unknown }).depotIds === null),
+    () => refresh(),
+  );
+  // A line that is cut is news too: whether the service can still be reached.
+  useEffect(() => {
+    if (inFront && !connected && state.fresh) refresh();
+  }, [connected]);
+  // A link that died without a word is noticed by asking.
+  useEveryMinute(() => refresh());
+  return { ...state, refresh };
+}
+
+/** A phone in the pocket does not listen: it asks when it comes out. */
+function useInFront(): boolean {
+  const [inFront, setInFront] = useState(document.visibilityState === "visible");
+  useEffect(() => {
+    const hear = () => setInFront(document.visibilityState === "visible");
+    document.addEventListener("visibilitychange", hear);
+    return () => document.removeEventListener("visibilitychange", hear);
+  }, []);
+  return inFront;
+}
