@@ -148,19 +148,14 @@ test("of each machine it tells who else checked it today, what was put right sin
   expect((await latelyFor("R001"))?.checkedToday).toEqual({ at: check.check.performedAt, decision: "ride" });
   expect((await latelyFor("R002"))?.checkedToday).toBeNull();
   app.house.clock.advance(60_000);
-  const { defect } = await expectAnswer(
-    (await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "front-brake-cable.frayed")),
-    201,
-  );
+  const { defect } = await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "horn.silent")), 201);
   expect([(await latelyFor("R001"))?.groundedBy, (await latelyFor("R002"))?.groundedBy]).toEqual(["somebody-else", "you"]);
   app.house.clock.advance(60_000);
-  const repair = repairOf(app, { parts: [{ name: "Cable", quantity: 1 }] });
-  await expectAnswer((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repair), 201);
+
+  await expectAnswer((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)), 201);
   await expectAnswer((await as("M002")).post(`/v1/defects/${defect.id}/sign-off`).send({ id: randomUUID(), statement: "Gone" }), 201);
   const closedAt = app.house.clock.now().toISOString();
-  expect((await latelyFor("R001"))?.putRight).toEqual([
-    { itemId: "front-brake-cable", how: "signed-off", at: closedAt, by: "Person M002" },
-  ]);
+  expect((await latelyFor("R001"))?.putRight).toEqual([{ itemId: "horn", how: "signed-off", at: closedAt, by: "Person M002" }]);
   app.house.clock.advance(60_000);
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
   expect((await latelyFor("R002"))?.putRight).toEqual([]);
