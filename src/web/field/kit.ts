@@ -61,7 +61,8 @@ async function noticing(fetch: () => Promise<void>): Promise<void> {
     await fetch();
     lost.set(false);
   } catch (error) {
-    if (error instanceof NoSignal) lost.set(true);
+    // A session that has ended while somebody walks hears nothing either, until they send and sign in again.
+    if (error instanceof NoSignal || (error instanceof Problem && error.status === 401)) lost.set(true);
     throw error;
   }
 }
@@ -76,7 +77,9 @@ async function fetchOf(staffId: string, depotId: string, most: number, since: st
   let aheadMs = 0;
   do {
     const asked = Date.now();
-    page = await call<FieldKit>(`/v1/field-kit?limit=200${of.join("")}${cursor === null ? "" : `&cursor=${encodeURIComponent(cursor)}`}`);
+    page = await call<FieldKit>(`/v1/field-kit?limit=200${of.join("")}${cursor === null ? "" : `&cursor=${encodeURIComponent(cursor)}`}`, {
+      byItself: true,
+    });
     // The answer was made between asking and hearing; half of the way is the best guess.
     aheadMs = Date.parse(page.at) - (asked + Date.now()) / 2;
     machines.push(...page.items);

@@ -2,6 +2,7 @@
 // one tab at a time, since a refresh token that is used twice ends the session.
 import type { Problem as ProblemBody } from "../../../shared/contracts/common.ts";
 import type { Session } from "../../../shared/contracts/people.ts";
+import { isInTheMiddle } from "./keep-files.ts";
 import { oneAtATime } from "./one-at-a-time.ts";
 import { endSession, mustChooseSecret, whoIsHere } from "./session.ts";
 
@@ -37,6 +38,8 @@ export interface Asked {
   /** sent as JSON; a Blob as it is */
   readonly body?: unknown;
   readonly signal?: AbortSignal;
+  /** asked by the page and not by its reader: whoever is in the middle of something is not asked to sign in for it */
+  readonly byItself?: boolean;
 }
 
 // A mobile link that hangs is no link: the rider is not kept waiting for it.
@@ -89,7 +92,7 @@ export async function fetchFrom(path: string, asked: Asked = {}): Promise<Respon
   let answer = await send(path, asked);
   if (answer.status === 401 && whoIsHere() !== null) {
     if (await renew(before)) answer = await send(path, asked);
-    if (answer.status === 401) endSession();
+    if (answer.status === 401 && !(asked.byItself && isInTheMiddle())) endSession();
   }
   if (answer.ok) return answer;
   const problem = await problemOf(answer);

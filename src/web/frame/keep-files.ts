@@ -10,6 +10,8 @@ export function inTheMiddle(): () => void {
   };
 }
 
+export const isInTheMiddle = (): boolean => busy > 0;
+
 export function keepFiles(): void {
   const { serviceWorker } = navigator;
   if (!serviceWorker) return;

@@ -46,7 +46,7 @@ export function useEvents(
     };
     // An event source cannot renew a session that has run out; a call does.
     const retry = async () => {
-      const mayListen = await call("/v1/me").then(
+      const mayListen = await call("/v1/me", { byItself: true }).then(
         () => true,
         (error: unknown) => !(error instanceof Problem && error.status === 401),
       );
