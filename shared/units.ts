@@ -1,4 +1,5 @@
 // Units as gauges show them. A value is converted only where somebody calls `convert`, and never stored converted.
+import { limits } from "./contracts/limits.ts";
 import type { Quantity, Unit } from "./contracts/quantities.ts";
 
 /** Thrown where a value in one unit is asked for in another that measures something else, or that its gauge cannot show. */
@@ -90,7 +91,7 @@ const runOut = facts(["mm"], [0, 5], [0, 50]);
 const oilLevel = facts(["percent"], [-50, 120], [-100, 200]);
 
 const quantities: Readonly<Record<Quantity, QuantityFacts>> = {
-  odometer: facts(["km"], [0, 200_000], [0, 999_999]),
+  odometer: facts(["km"], [0, 200_000], [0, limits.odometerKm]),
   charge: facts(["percent"], [0, 100], [0, 100]),
   "front-tyre-pressure": tyre,
   "rear-tyre-pressure": tyre,
