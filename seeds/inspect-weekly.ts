@@ -28,7 +28,7 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   }
   const seen = stillThere(machine) ?? findingOf(world, machine);
   const items = itemsFor(machine.model.body.features, "weekly");
-  const answers = items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen));
+  const answers = withAxleTight(items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen)));
   const body = weeklyInspectionBodySchema.parse({
     ...{ id: house.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: house.clock.now().toISOString() },
     durationSeconds: Math.round(60 * (42 + 5 * dice.spread())),
@@ -46,6 +46,14 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   const { machineId, sheetVersion, odometerKm } = body;
   await saveInspectionDraft(house, actor(world, mechanic), body.id, { machineId, sheetVersion, odometerKm, revision: 0, answers });
   world.timeline.at(minutesLater(house.clock.now(), 30), () => sign(signer));
+}
+
+/** Where the chain was set or renewed, the axle nut is tightened last. */
+function withAxleTight(answers: readonly WeeklyAnswer[]): WeeklyAnswer[] {
+  const isMoved = answers.some(
+    ({ itemId, actions = [] }) => itemId.startsWith("chain-") && actions.some((action) => action === "adjusted" || action === "replaced"),
+  );
+  return answers.map((answer) => (isMoved && answer.itemId === "rear-wheel-fast" ? { ...answer, actions: ["tightened"] } : answer));
 }
 
 function answerTo(world: World, machine: DemoMachine, item: Item, hand: GaugeHand, seen: string | null): WeeklyAnswer {

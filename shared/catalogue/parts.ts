@@ -22,14 +22,14 @@ const atEnd = (end: End): Readonly<Record<string, Parts>> => {
     [`${end}-tyre-pressure`]: one(`${end}-tyre-pressure-weekly`),
     [`${end}-tyre-tread`]: one(`${end}-tyre-tread-weekly`),
     [`${end}-wheel`]: {
-      all: [`${end}-wheel-run-out`, `${end}-spokes`, `${end}-cast-wheel`, `${end}-spindle`],
+      all: [`${end}-wheel-run-out`, `${end}-spokes`, `${end}-cast-wheel`, `${end}-spindle`, ...(end === "rear" ? ["rear-wheel-fast"] : [])],
       seen: {
         dent: rim,
         crack: rim,
         wobble: [`${end}-wheel-run-out`],
         "spoke-loose": [`${end}-spokes`],
         "spoke-broken": [`${end}-spokes`],
-        "axle-nut-loose": [`${end}-spindle`],
+        "axle-nut-loose": end === "rear" ? ["rear-spindle", "rear-wheel-fast"] : ["front-spindle"],
       },
     },
     [`${end}-brake-cable`]: {

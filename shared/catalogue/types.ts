@@ -35,6 +35,11 @@ export interface Item {
   readonly quantityOptional?: true;
   /** Weekly items: the daily items where the rider could have seen the same, to compare nil-defect checks with what a mechanic found. */
   readonly dailyIds?: readonly string[];
+  /**
+   * Weekly items: the items whose work this one finishes. Where something was adjusted or renewed there, it asks for the tightening here:
+   * a wheel must not leave the bench loose.
+   */
+  readonly finishes?: readonly string[];
   /** Tool ids; their names are words. */
   readonly tools?: readonly string[];
   /** Picks the `how` text where it differs between machines: words key `item.<id>.how.<variant>`; absent: `item.<id>.how`. */

@@ -46,6 +46,19 @@ export const weeklyDrive: readonly Item[] = [
       ["guard-loose", "major", "mot-old-6.2"],
     ],
   }),
+  drive("rear-wheel-fast", {
+    applies: drivenBy("chain"),
+    competence: "wheels-and-tyres",
+    finishes: ["chain-slack", "chain-wear"],
+    dailyIds: ["rear-wheel"],
+    tools: ["torque-wrench"],
+    seen: [
+      ["marks-differ", "minor", "common-practice"],
+      ["adjuster-nut-loose", "minor", "common-practice"],
+      ["lock-missing", "major", "mot-5.2.1"],
+      ["axle-nut-loose", "dangerous", "mot-5.2.1"],
+    ],
+  }),
   drive("belt-weekly", {
     applies: drivenBy("belt"),
     competence: "drive",

@@ -5,6 +5,7 @@ import type { Competence } from "../contracts/common.ts";
 import { weighAnswers } from "./answers.ts";
 import { type Guidance, guidanceFor } from "./guidance.ts";
 import { withOilChange } from "./machine-state.ts";
+import { unfinishedWork } from "./put-right.ts";
 import { readingIssues } from "./reading-issues.ts";
 import { findingsOf } from "./seen-and-measured.ts";
 import {
@@ -46,7 +47,7 @@ export function reviewDraft(
   const raised = findingsOf(weighed.findings, verdicts, sheet);
   const noOdometer = { index: null, field: "odometerKm", message: "the odometer is needed" } as const;
   return {
-    issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat()],
+    issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat(), ...unfinishedWork(answers, sheet)],
     verdicts,
     guidance: guidanceFor({ features, handbook, verdicts, raised, oil: oilAt({ features, handbook, state, place }, at), competences }),
   };

@@ -31,6 +31,25 @@ export interface ToldRepair {
   readonly actions: readonly Action[];
 }
 
+/** What is asked about work whose end nobody told: the chain was adjusted, and not a word of the axle nut. */
+export function unfinishedWork(answers: readonly WeeklyAnswer[], sheet: ReadonlyMap<string, Item>): FinishIssue[] {
+  const moved = (itemId: string): boolean =>
+    answers.some((answer) => answer.itemId === itemId && answer.actions?.some((action) => action === "adjusted" || action === "replaced"));
+  return answers.flatMap(({ itemId, result, actions = [] }, index) => {
+    const worked = sheet.get(itemId)?.finishes?.some(moved) === true;
+    if (!worked || result !== "ok" || actions.includes("tightened")) return [];
+    return [
+      { index, field: "actions" as const, message: "the chain was adjusted or renewed: tighten the axle nut to its torque and say so" },
+    ];
+  });
+}
+
+export interface FinishIssue {
+  readonly index: number;
+  readonly field: "actions";
+  readonly message: string;
+}
+
 /** What was done at an item that puts right what was found there; null where nothing was done, or it was left outside its limits. */
 export function workAt({ actions = [] }: WeeklyAnswer, verdict: ItemVerdict | undefined): Work | null {
   if (verdict === undefined) return actions.length > 0 ? { actions, reading: null } : null;
@@ -64,7 +83,9 @@ export function waitsAs(
     if (isByTheWay && !grounds(category)) return null;
     return competent && !needsSecondPerson(item.secondPerson, category, policy) ? null : category;
   }
-  if (competent || isByTheWay) return null;
+  // Tightening what was loosened for another item's work belongs to that work, which is judged there.
+  const finishes = item.finishes !== undefined && actions.every((action) => action === "tightened");
+  if (competent || isByTheWay || finishes) return null;
   return item.secondPerson && actions.includes("replaced") ? "major" : "minor";
 }
 

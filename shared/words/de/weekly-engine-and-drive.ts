@@ -19,6 +19,15 @@ export const weeklyEngineAndDriveWords = {
   "observation.chain-wear.roller-cracked": "Rolle gerissen oder fehlt",
   "observation.chain-wear.clip-wrong-way": "Kettenschloss-Clip verkehrt herum",
   "observation.chain-wear.clip-missing": "Kettenschloss-Clip fehlt",
+  "item.rear-wheel-fast.name": "Hinterrad, nach der Kette",
+  "item.rear-wheel-fast.prompt": "Achsmutter angezogen und gesichert, Marken gleich, Spannermuttern fest",
+  "item.rear-wheel-fast.how":
+    "Als Letztes am Antrieb, und immer nachdem die Kette gespannt oder erneuert wurde. Marken beiderseits gleich, Achsmutter mit dem Drehmoment des Handbuchs, Sicherung eingesetzt, Kontermuttern der Spanner fest. Rad drehen, Bremse betätigen.",
+  "item.rear-wheel-fast.why": "Eine Achse, die für die Kette gelöst wurde, lässt das Rad auf der Straße los.",
+  "observation.rear-wheel-fast.marks-differ": "Marken der beiden Seiten verschieden",
+  "observation.rear-wheel-fast.adjuster-nut-loose": "Kontermutter eines Spanners lose",
+  "observation.rear-wheel-fast.lock-missing": "Sicherung der Achsmutter fehlt",
+  "observation.rear-wheel-fast.axle-nut-loose": "Achsmutter lose",
   "item.sprockets.name": "Ritzel, Kettenrad und Schutz",
   "item.sprockets.prompt": "Zähne gerade, Schrauben fest, Schutz an seinem Platz",
   "item.sprockets.how":

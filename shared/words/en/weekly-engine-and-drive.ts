@@ -19,6 +19,15 @@ export const weeklyEngineAndDriveWords = {
   "observation.chain-wear.roller-cracked": "Roller cracked or missing",
   "observation.chain-wear.clip-wrong-way": "Link clip the wrong way round",
   "observation.chain-wear.clip-missing": "Link clip missing",
+  "item.rear-wheel-fast.name": "Rear wheel, after the chain",
+  "item.rear-wheel-fast.prompt": "Axle nut to its torque and locked, marks alike, adjuster nuts tight",
+  "item.rear-wheel-fast.how":
+    "Last of the drive, and always after the chain was adjusted or renewed. Marks alike on both sides, axle nut to the handbook's torque, its lock in place, adjuster lock nuts tight. Spin the wheel and press the brake.",
+  "item.rear-wheel-fast.why": "An axle that was loosened for the chain lets the wheel go on the road.",
+  "observation.rear-wheel-fast.marks-differ": "Marks of the two sides differ",
+  "observation.rear-wheel-fast.adjuster-nut-loose": "Lock nut of an adjuster loose",
+  "observation.rear-wheel-fast.lock-missing": "Lock of the axle nut missing",
+  "observation.rear-wheel-fast.axle-nut-loose": "Axle nut loose",
   "item.sprockets.name": "Sprockets and guard",
   "item.sprockets.prompt": "Teeth upright, bolts tight, guard in place",
   "item.sprockets.how":
