@@ -7,7 +7,8 @@ import { type Guidance, guidanceFor } from "./guidance.ts";
 import { withOilChange } from "./machine-state.ts";
 import { unfinishedWork } from "./put-right.ts";
 import { readingIssues } from "./reading-issues.ts";
-import { findingsOf } from "./seen-and-measured.ts";
+import { secondPersonOf } from "./second-person.ts";
+import { type Found, findingsOf } from "./seen-and-measured.ts";
 import {
   type InspectedMachine,
   type InspectionIssue,
@@ -16,6 +17,7 @@ import {
   oilWasChanged,
   sheetOfVersion,
   verdictOf,
+  waiting,
 } from "./weekly-inspection.ts";
 
 /** After this many days without being saved a draft is of no use: the machine is another by then, and the week is over twice. */
@@ -25,6 +27,8 @@ export interface ReviewedDraft {
   /** null for the index: about the sheet as a whole */
   readonly issues: readonly (InspectionIssue | { readonly index: null; readonly field: "odometerKm"; readonly message: string })[];
   readonly verdicts: readonly ItemVerdict[];
+  /** what would open as a defect if it were submitted by the one who asks */
+  readonly found: readonly Found[];
   readonly guidance: readonly Guidance[];
 }
 
@@ -44,11 +48,14 @@ export function reviewDraft(
   const odometerKm = draft.odometerKm ?? machine.state.odometerKm;
   const now = { ...machine.state, odometerKm };
   const state = oilWasChanged(features, answers) ? withOilChange(now, odometerKm, at.toISOString()) : now;
-  const raised = findingsOf(weighed.findings, verdicts, sheet);
+  const told = findingsOf(weighed.findings, verdicts, sheet);
+  const found = [...told, ...waiting(answers, verdicts, weighed.findings, sheet, competences, place)];
+  const raised = found.map((finding) => ({ ...finding, ...secondPersonOf(finding.secondPerson, finding.category, place) }));
   const noOdometer = { index: null, field: "odometerKm", message: "the odometer is needed" } as const;
   return {
     issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat(), ...unfinishedWork(answers, sheet)],
     verdicts,
+    found,
     guidance: guidanceFor({ features, handbook, verdicts, raised, oil: oilAt({ features, handbook, state, place }, at), competences }),
   };
 }

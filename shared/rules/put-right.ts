@@ -4,9 +4,8 @@
 import { type Found, partsOf } from "../catalogue/parts.ts";
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer } from "../contracts/checks.ts";
-import type { Category } from "../contracts/common.ts";
+import type { Category, Competence } from "../contracts/common.ts";
 import type { Reading } from "../contracts/quantities.ts";
-import type { Closer } from "./course.ts";
 import { grounds, type OpenDefect, type RepairDone } from "./machine-state.ts";
 import type { SecondPerson } from "./policy.ts";
 import { needsSecondPerson } from "./second-person.ts";
@@ -73,10 +72,10 @@ export function waitsAs(
   item: Item,
   { actions }: Work,
   verdict: ItemVerdict | undefined,
-  signer: Closer,
+  competences: readonly Competence[],
   policy: SecondPerson,
 ): Category | null {
-  const competent = signer.competences.includes(item.competence);
+  const competent = competences.includes(item.competence);
   const isByTheWay = actions.length > 0 && actions.every((action) => byTheWay.has(action));
   if (verdict?.result === "corrected") {
     const category = verdict.asFound.category ?? "minor";

@@ -2,6 +2,7 @@
 import { isKnownSheet, itemsFor, SHEET_VERSION } from "../catalogue/sheet.ts";
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer, WeeklyInspectionBody } from "../contracts/checks.ts";
+import type { Competence } from "../contracts/common.ts";
 import type { Features, RuleSet } from "../contracts/machine-model.ts";
 import { type AnswerFlag, type AnswerIssue, itemFacts, weighAnswers } from "./answers.ts";
 import { localDay } from "./calendar.ts";
@@ -104,7 +105,7 @@ export function judgeWeeklyInspection(
   const moved = state.defects.filter((defect, index) => defect.dueDay !== before.defects[index]?.dueDay).map(({ id }) => id);
   const findings = [
     ...findingsOf(weighed.findings, verdicts, sheet),
-    ...waiting(body.answers, verdicts, weighed.findings, sheet, by, place),
+    ...waiting(body.answers, verdicts, weighed.findings, sheet, by.signer.competences, place),
   ];
   const found = new Set(findings.map(({ itemId }) => itemId));
   const well = new Set(body.answers.filter(({ itemId, result }) => result === "ok" && !found.has(itemId)).map(({ itemId }) => itemId));
@@ -147,12 +148,12 @@ export function judgeWeeklyInspection(
 }
 
 /** What was put right where nothing else was told of the item, and the signature does not cover it. */
-function waiting(
+export function waiting(
   answers: readonly WeeklyAnswer[],
   verdicts: readonly ItemVerdict[],
   told: readonly Found[],
   sheet: ReadonlyMap<string, Item>,
-  { signer }: InspectedBy,
+  competences: readonly Competence[],
   { policy }: Place,
 ): Found[] {
   return answers.flatMap((answer, index) => {
@@ -160,7 +161,7 @@ function waiting(
     if (item === undefined || told.some(({ itemId }) => itemId === item.id)) return [];
     const verdict = verdictAt(verdicts, item.id);
     const work: Work | null = workAt(answer, verdict);
-    const category = work && waitsAs(item, work, verdict, signer, policy.secondPerson);
+    const category = work && waitsAs(item, work, verdict, competences, policy.secondPerson);
     if (category === null) return [];
     return [{ itemId: item.id, observationIds: [], category, ...itemFacts(item), onlyNewPart: false, note: answer.note ?? null, index }];
   });

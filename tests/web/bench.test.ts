@@ -185,6 +185,16 @@ describeInBrowser("the bench", () => {
     await page.getByText("Within", { exact: true }).waitFor();
     await page.getByLabel("Adjusted").check();
     await page.getByRole("button", { name: "Well: next" }).click();
+    // The chain was adjusted: the axle nut is asked for before the wheel leaves the bench.
+    await page.goto(`/#/bench/inspect/${machineId}/end`);
+    await page
+      .getByRole("listitem")
+      .filter({ hasText: "Rear wheel, after the chain" })
+      .getByText(/tighten the axle nut/)
+      .waitFor();
+    await page.goto(`/#/bench/inspect/${machineId}/rear-wheel-fast`);
+    await page.getByLabel("Tightened").check();
+    await page.getByRole("button", { name: "Well: next" }).click();
     await page.goto(`/#/bench/inspect/${machineId}/end`);
     expect(await page.getByRole("button", { name: "Submit the inspection" }).isDisabled()).toBe(true);
     await press(page, "1012");

@@ -17,6 +17,8 @@ export interface Draft {
   readonly answers: readonly DraftAnswer[];
   /** it holds more than the service does */
   readonly ahead: boolean;
+  /** who gave which answers, as the service knows it; absent where it was never saved there */
+  readonly measuredBy?: InspectionDraft["measuredBy"];
 }
 
 const keyOf = (machineId: string): string => `ferrule.inspection.${machineId}`;
@@ -39,8 +41,8 @@ function keepHere(draft: Draft): void {
 
 export const forgetHere = (machineId: string): void => localStorage.removeItem(keyOf(machineId));
 
-const fromService = ({ id, machineId, revision, odometerKm, answers }: InspectionDraft): Draft => ({
-  ...{ id, machineId, revision, odometerKm, answers },
+const fromService = ({ id, machineId, revision, odometerKm, answers, measuredBy }: InspectionDraft): Draft => ({
+  ...{ id, machineId, revision, odometerKm, answers, measuredBy },
   ahead: false,
 });
 
@@ -105,7 +107,12 @@ export function useDraft(machineId: string): DraftAtHand {
       const { draft: stored } = await call<ReviewedDraftAnswer>(`/v1/weekly-inspections/drafts/${mine.id}`, { method: "PUT", body });
       const now = latest.current ?? mine;
       // What was entered while it was on its way is not there yet.
-      show({ ...now, revision: stored.revision, ahead: now.answers !== mine.answers || now.odometerKm !== mine.odometerKm });
+      show({
+        ...now,
+        revision: stored.revision,
+        measuredBy: stored.measuredBy,
+        ahead: now.answers !== mine.answers || now.odometerKm !== mine.odometerKm,
+      });
       setState("saved");
       setError(null);
     } catch (trouble) {

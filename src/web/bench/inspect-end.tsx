@@ -3,6 +3,7 @@
 import { useState } from "preact/hooks";
 import type { WeeklyInspectionReceipt } from "../../../shared/contracts/checks.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
 import { sayGuidance } from "../../../shared/words/say-guidance.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
@@ -11,6 +12,7 @@ import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { asServiceSpeaks, language, say, sayMoment, sayNumber } from "../frame/words.ts";
 import type { DraftAtHand } from "./draft.ts";
+import { HandOn, MeasuredBy, maySign } from "./hand-on.tsx";
 import { type ListProps, stateIn } from "./inspect.tsx";
 import type { BenchMachine } from "./machine-kit.ts";
 
@@ -20,9 +22,10 @@ interface EndProps extends ListProps {
   readonly error: unknown;
   readonly onOpen: (id: string | null) => void;
   readonly onSubmit: () => Promise<void>;
+  readonly person: Person;
 }
 
-export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmit, machine }: EndProps) {
+export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmit, machine, person }: EndProps) {
   const [text, setText] = useState(draft.odometerKm === null ? "" : String(draft.odometerKm));
   const left = (["missing", "odd", "open"] as const).map((state) => ({
     state,
@@ -80,14 +83,22 @@ export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmi
         </div>
       )}
       <Steps guidance={review.guidance.map((one) => sayGuidance(one, language()))} />
+      <MeasuredBy draft={draft} person={person} />
+      {!maySign(person) && <HandOn draft={draft} review={review} atHand={atHand} machine={machine} />}
       <Trouble error={error} />
       <div class="thumb">
         <button type="button" onClick={() => onOpen(null)}>
           {say("bench.items")}
         </button>
-        <button type="button" class="main" disabled={busy || !isWhole} onClick={() => void onSubmit()}>
-          {say("bench.submit")}
-        </button>
+        {maySign(person) ? (
+          <button type="button" class="main" disabled={busy || !isWhole} onClick={() => void onSubmit()}>
+            {say("bench.submit")}
+          </button>
+        ) : (
+          <button type="button" class="main" disabled={atHand.state === "saving"} onClick={atHand.saveNow}>
+            {say("bench.hand-on.save")}
+          </button>
+        )}
       </div>
     </section>
   );
@@ -136,6 +147,18 @@ export function Receipt({ receipt, machine }: { receipt: WeeklyInspectionReceipt
                 <a class="button" href={to("bench", "defect", id)}>
                   {nameOfItem(itemId, language())}
                 </a>
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      {receipt.closed.length > 0 && (
+        <section>
+          <h2>{say("bench.closed")}</h2>
+          <ul>
+            {receipt.closed.map(({ id, itemId, status }) => (
+              <li key={id}>
+                <a href={to("bench", "defect", id)}>{nameOfItem(itemId, language())}</a>: {say(`bench.status.${status}`)}
               </li>
             ))}
           </ul>

@@ -125,6 +125,7 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
           onOpen={open}
           onSubmit={submit}
           machine={machine}
+          person={person}
         />
       ) : item ? (
         <div class="two-sides">
