@@ -55,7 +55,7 @@ test("a draft is saved as far as it is, and says what is missing, what the readi
     ["chain-slack", "defect"],
     ["front-tyre-tread-weekly", "defect"],
   ]);
-  expect(guidance.map(({ code }: { code: string }) => code)).toEqual(["renew-soon", "second-person", "adjust", "chain"]);
+  expect(guidance.map(({ code }: { code: string }) => code)).toEqual(["renew-soon", "adjust", "chain"]);
 });
 
 test("nothing of a draft counts: no record, no defect, no standing; the inspection that finishes it takes it away", async () => {

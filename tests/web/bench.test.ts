@@ -110,7 +110,7 @@ describeInBrowser("the bench", () => {
     await first.page.getByRole("alert").getByText("could not be reached").waitFor();
     await first.page.getByRole("button", { name: "Record the repair" }).click();
     await first.page.getByText("Recorded. The machine now:").waitFor();
-    await first.page.getByText("You repaired it, so somebody else").waitFor();
+    await first.page.getByText("Somebody else has to do this").waitFor();
     await expectSound(first.page, "repaired");
     expectQuiet(first);
     await first.context.close();
