@@ -1,14 +1,14 @@
 // The one door to every measured item: which rule judges it, and what as found and as left come to together.
 import { ruleSets } from "../catalogue/rule-sets.ts";
-import type { Category } from "../contracts/common.ts";
 import type { Features, Handbook, RuleSet } from "../contracts/machine-model.ts";
 import type { FoundAndLeft, Quantity, Unit } from "../contracts/quantities.ts";
 import { UnitError, unitsFor } from "../units.ts";
 import { judgeBrakeEfficiency, judgeBrakeFreeTravel, judgeBrakeRod, judgeLining, legalEfficiencyOf, legalLiningOf } from "./brake.ts";
-import { judgeChainSlack, judgeChainWear } from "./chain.ts";
-import { judgeCharge, judgeOilLevel } from "./engine.ts";
+import { judgeChainWear } from "./chain.ts";
+import { judgeOilLevel } from "./engine.ts";
+import { judgeOnWalk, resultOf } from "./judge-on-walk.ts";
 import { judgeAdjustable, notSetVerdict } from "./limits.ts";
-import { judgeTread, judgeTyrePressure, type Load, treadLawOf } from "./tyre.ts";
+import { judgeTread, type Load, treadLawOf } from "./tyre.ts";
 import type { DecidingLimit, ReadingVerdict, ValueVerdict } from "./verdict.ts";
 import { judgeRunOut } from "./wheel.ts";
 
@@ -36,17 +36,6 @@ export function judgeReading(input: JudgedMachine & { readonly quantity: Quantit
   return { quantity, reading, asFound, asLeft, ...resultOf(quantity, asFound, last) };
 }
 
-function resultOf(quantity: Quantity, asFound: ValueVerdict, last: ValueVerdict): Pick<ReadingVerdict, "result" | "category"> {
-  if (last.outcome === "not-set") return { result: "not-set", category: null };
-  if (last.outcome === "within") {
-    const wasOutside = asFound.outcome !== "within" && asFound.outcome !== "not-set";
-    return { result: wasOutside ? "corrected" : "within", category: null };
-  }
-  const mayLeak = quantity === "front-tyre-pressure" || quantity === "rear-tyre-pressure";
-  const category: Category | null = mayLeak && asFound.category === "major" ? "major" : last.category;
-  return { result: "defect", category };
-}
-
 /**
  * Whether a single value, taken after a repair, lies within every limit of its item: what a sign-off needs. A quantity that has no
  * limit on this machine is within; a value that cannot be true is not. Throws as `judgeReading` does.
@@ -67,17 +56,14 @@ function judgeValue(quantity: Quantity, value: number, unit: Unit, machine: Judg
     case "odometer":
       return notSetVerdict(unit);
     case "charge":
-      return judgeCharge(value);
     case "front-tyre-pressure":
-      return judgeTyrePressure(value, unit, handbook.tyrePressure?.front, machine.load ?? "solo");
     case "rear-tyre-pressure":
-      return judgeTyrePressure(value, unit, handbook.tyrePressure?.rear, machine.load ?? "solo");
+    case "chain-slack":
+      return judgeOnWalk(quantity, value, unit, machine);
     case "front-tread":
       return treadOf(value, handbook.treadLeastMm?.front, machine);
     case "rear-tread":
       return treadOf(value, handbook.treadLeastMm?.rear, machine);
-    case "chain-slack":
-      return judgeChainSlack(value, handbook.chainSlack);
     case "chain-length":
       return judgeChainWear(value, handbook.chain);
     case "front-brake-free-travel":

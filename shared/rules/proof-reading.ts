@@ -3,8 +3,9 @@ import { type Proof, proofFor } from "../catalogue/proof.ts";
 import type { DailyCheckBody } from "../contracts/checks.ts";
 import { unitsFor } from "../units.ts";
 import type { AnswerIssue } from "./answers.ts";
-import { type JudgedMachine, judgeReading } from "./judge-reading.ts";
-import { doubtful } from "./reading-issues.ts";
+import { doubtful } from "./doubtful.ts";
+import { isReadOnWalk, judgeOnWalk, resultOf } from "./judge-on-walk.ts";
+import type { JudgedMachine } from "./judge-reading.ts";
 import type { ReadingVerdict } from "./verdict.ts";
 
 export type ProofVerdict = ReadingVerdict & { readonly itemId: string };
@@ -34,11 +35,11 @@ export function weighProof(
       doubtful(quantity, value, unit, proof.readTwice === true || quantity === "odometer")
     : `this is read in ${unitsFor(quantity).join(" or ")}`;
   if (odd !== null) return { asked, flags: ["proof-implausible"], issue: { index: null, field: "proof", message: odd }, verdict: null };
-  if (itemId === null) return { asked, flags: [], issue: null, verdict: null };
-  return {
-    asked,
-    flags: [],
-    issue: null,
-    verdict: { itemId, ...judgeReading({ ...machine, quantity, reading: { asFound: value, unit }, load }) },
+  if (itemId === null || !isReadOnWalk(quantity)) return { asked, flags: [], issue: null, verdict: null };
+  const asFound = judgeOnWalk(quantity, value, unit, { ...machine, load });
+  const verdict: ProofVerdict = {
+    ...{ itemId, quantity, reading: { asFound: value, unit }, asFound, asLeft: null },
+    ...resultOf(quantity, asFound, asFound),
   };
+  return { asked, flags: [], issue: null, verdict };
 }

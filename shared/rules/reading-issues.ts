@@ -2,9 +2,10 @@
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer } from "../contracts/checks.ts";
 import type { Handbook } from "../contracts/machine-model.ts";
-import type { Quantity, Unit } from "../contracts/quantities.ts";
-import { looksLikeOtherUnit, plausibleWindow, possibleWindow, unitsFor, type Window } from "../units.ts";
+import type { Quantity } from "../contracts/quantities.ts";
+import { unitsFor } from "../units.ts";
 import { judgeChainWear } from "./chain.ts";
+import { doubtful } from "./doubtful.ts";
 import { foundOf, wearsAway, worstPlaceOf } from "./places.ts";
 
 export interface ReadingIssue {
@@ -56,24 +57,6 @@ export function readingIssues(answer: WeeklyAnswer, index: number, item: Item | 
     return issue("asLeft", "it was renewed: measure the new part too, its wear is counted from there");
   }
   return [];
-}
-
-/**
- * What to ask about a value, with the window named; null where nothing is odd. A value in a unit that looks mixed up, or outside what is
- * plausible, is asked about once and stands when it was read twice: a flat tyre is a reading too. It is never converted.
- */
-export function doubtful(quantity: Quantity, value: number, unit: Unit, readTwice: boolean): string | null {
-  const other = readTwice ? null : looksLikeOtherUnit(quantity, value, unit);
-  if (other !== null) {
-    return `${value} ${unit} is hardly possible: was it read in ${other}? Send the unit of the gauge, or readTwice if it is right`;
-  }
-  const outside = ({ min, max }: Window): boolean => value < min || value > max;
-  const possible = possibleWindow(quantity, unit);
-  if (outside(possible))
-    return `${value} ${unit} is not possible here: between ${possible.min} and ${possible.max} ${unit} is. Read it again`;
-  const usual = plausibleWindow(quantity, unit);
-  if (readTwice || !outside(usual)) return null;
-  return `${value} ${unit} is unusual: between ${usual.min} and ${usual.max} ${unit} is usual. Read it again, and send readTwice if it is right`;
 }
 
 function miscounted(quantity: Quantity, value: number, { chain }: Handbook): string | null {

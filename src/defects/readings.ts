@@ -1,8 +1,8 @@
 // Readings that come with a repair, a sign-off or a finding: of the right quantity, possible, and within the limits of this machine.
 import type { Reading } from "../../shared/contracts/quantities.ts";
 import { type Closed, openDefect, type Within } from "../../shared/rules/course.ts";
+import { doubtful } from "../../shared/rules/doubtful.ts";
 import { readingWithinLimits } from "../../shared/rules/judge-reading.ts";
-import { doubtful } from "../../shared/rules/reading-issues.ts";
 import { unitsFor } from "../../shared/units.ts";
 import { type Actor, platformErrors } from "../platform/index.ts";
 import type { DefectChangeRow, MachineFacts } from "../readiness/index.ts";

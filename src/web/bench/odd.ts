@@ -1,6 +1,6 @@
 // What to ask about a reading that is odd, in words for the one with the gauge in hand. The same windows as the service asks by.
 import type { Quantity, Unit } from "../../../shared/contracts/quantities.ts";
-import { doubtful } from "../../../shared/rules/reading-issues.ts";
+import { doubtful } from "../../../shared/rules/doubtful.ts";
 import { looksLikeOtherUnit, plausibleWindow, possibleWindow } from "../../../shared/units.ts";
 import { say, sayNumber } from "../frame/words.ts";
 
