@@ -4,13 +4,15 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Standing } from "../../../shared/contracts/common.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
+import type { Pace } from "../../../shared/rules/daily-check.ts";
+import { sayPace } from "../../../shared/words/say-pace.ts";
 import { type Kit, type KitMachine, nowBy, placeOf } from "../field/kit.ts";
 import { answered, type Decision, type OverruledCheck, type NotTaken as Refused, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
 import { sayWhy, type WhyNot } from "../frame/say-why.ts";
 import { useStore, useTimeOfDay } from "../frame/store.ts";
-import { say, sayTime } from "../frame/words.ts";
+import { language, say, sayTime } from "../frame/words.ts";
 import { answerNow } from "./answer-now.ts";
 import { Lately } from "./before.tsx";
 import { NotHeard } from "./heard.tsx";
@@ -29,10 +31,13 @@ export interface AnswerProps {
   readonly performedAt: string;
   readonly judged: Clearance;
   readonly lately: KitMachine["lately"];
+  readonly pace: Pace;
+  /** the reading of the day went with it */
+  readonly read: boolean;
 }
 
 /** It follows what this phone hears: a machine that is grounded while its answer is on the screen may not be ridden any more. */
-export function Answer({ person, kit, machine, checkId, performedAt, judged, lately }: AnswerProps) {
+export function Answer({ person, kit, machine, checkId, performedAt, judged, lately, pace, read }: AnswerProps) {
   useTimeOfDay();
   const receipt = useStore(answered).get(checkId);
   const pieces = useStore(waiting);
@@ -62,6 +67,9 @@ export function Answer({ person, kit, machine, checkId, performedAt, judged, lat
       <WaitsHere person={person} kit={kit} machineId={machine.id} />
       <NotHeard kit={kit} />
       <Lately machine={{ timeZone: machine.timeZone, lately }} />
+      <p class="took">
+        {sayPace(pace, language())} {!read && say("walk.answer.unread")}
+      </p>
       <SentLine id={checkId} />
       <p class="small">{say("caution.line")}</p>
       <div class="thumb">

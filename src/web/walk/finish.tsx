@@ -23,12 +23,14 @@ export interface FinishProps {
   readonly checked: CheckedMachine;
   readonly now: Date;
   readonly stations: readonly StationState[];
+  /** the first station that is not answered; -1: none */
+  readonly left: number;
   readonly onChange: (change: (walk: Walk) => Walk) => void;
   readonly onStation: (step: number) => void;
   readonly onSend: () => Promise<void>;
 }
 
-export function Finish({ head, walk, checked, now, stations, onChange, onStation, onSend: sendNow }: FinishProps) {
+export function Finish({ head, walk, checked, now, stations, left, onChange, onStation, onSend: sendNow }: FinishProps) {
   const [changing, setChanging] = useState(false);
   const [asking, setAsking] = useState<Doubt | null>(null);
   const [sure, setSure] = useState(false);
@@ -39,7 +41,7 @@ export function Finish({ head, walk, checked, now, stations, onChange, onStation
   const byOdometer = proof.quantity === "odometer";
   const unit = walk.proofUnit ?? proof.unit;
   const units = unitsFor(proof.quantity);
-  const left = stations.findIndex(({ state }) => state === "ahead");
+  const isRead = (byOdometer ? walk.odometerKm : walk.proofValue) !== null;
   const findings = Object.keys(walk.found);
   const printed = { "front-tyre-pressure": "front", "rear-tyre-pressure": "rear" } as const;
   const end = proof.quantity in printed ? printed[proof.quantity as keyof typeof printed] : null;
@@ -105,6 +107,11 @@ export function Finish({ head, walk, checked, now, stations, onChange, onStation
             />
           )}
           {ask(byOdometer)}
+          {left === -1 && !isRead && (
+            <SteadyButton shown="without" plain act={onSend}>
+              {say("walk.send.without")}
+            </SteadyButton>
+          )}
         </section>
         {!byOdometer && (
           <section aria-label={say("quantity.odometer")}>
@@ -142,8 +149,11 @@ export function Finish({ head, walk, checked, now, stations, onChange, onStation
       </div>
       <div class="thumb">
         {left === -1 ? (
-          <SteadyButton shown="send" act={onSend}>
-            {say(findings.length === 0 ? "walk.send.nil" : "walk.send.found", { km: sayNumber(km) })}
+          // Where the thumb has been at each station stands what takes the reading along, and never what leaves it out.
+          <SteadyButton shown={`send ${isRead}`} rests={isRead ? undefined : "saying-why"} act={onSend}>
+            {isRead
+              ? say(findings.length === 0 ? "walk.send.nil" : "walk.send.found", { km: sayNumber(km) })
+              : say("walk.send.reading-first")}
           </SteadyButton>
         ) : (
           <SteadyButton shown="left" act={() => onStation(left)}>

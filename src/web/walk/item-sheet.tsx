@@ -73,7 +73,7 @@ export function ItemSheet({ item, features, known, timeZone, found, onFound, kee
           </button>
         )}
         <button type="button" class="main" onClick={onClose}>
-          {say("walk.done-here")}
+          {say(isNothing(now) ? "walk.nothing-noted" : "walk.done-here")}
         </button>
       </div>
     </Dialog>

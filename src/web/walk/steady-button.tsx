@@ -11,12 +11,14 @@ interface SteadyButtonProps {
   readonly disabled?: boolean;
   /** something has to come first; `saying-why`: the words of the button say what */
   readonly rests?: "quietly" | "saying-why" | undefined;
+  /** one that is not the way on */
+  readonly plain?: boolean;
   /** once at a time */
   readonly act: () => void | Promise<void>;
   readonly children: ComponentChildren;
 }
 
-export function SteadyButton({ shown, disabled = false, rests, act, children }: SteadyButtonProps) {
+export function SteadyButton({ shown, disabled = false, rests, plain = false, act, children }: SteadyButtonProps) {
   const [settled, setSettled] = useState<string | null>(null);
   const [busy, setBusy] = useState(false);
   useEffect(() => {
@@ -27,7 +29,7 @@ export function SteadyButton({ shown, disabled = false, rests, act, children }: 
   return (
     <button
       type="button"
-      class={rests === "saying-why" ? "main rests" : "main"}
+      class={plain ? "" : rests === "saying-why" ? "main rests" : "main"}
       disabled={disabled}
       // Not `disabled`, which would take the focus away and flicker.
       aria-disabled={resting}

@@ -1,6 +1,6 @@
 // A walk round one machine, as far as it has come, and what becomes of it. Pure: the pages and the tests call the same functions.
 
-import { itemsFor, proofFor, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
+import { itemOfTheDay, itemsFor, proofFor, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import { stations } from "../../../shared/catalogue/stations.ts";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { DailyAnswer, DailyCheckBody } from "../../../shared/contracts/checks.ts";
@@ -38,6 +38,8 @@ export interface Walk {
   readonly found: Readonly<Record<string, Found>>;
   /** stations that the rider has said something about */
   readonly done: readonly string[];
+  /** the item of the day was asked by itself, and is well */
+  readonly dayItemWell: boolean;
   readonly odometerKm: number | null;
   readonly proofValue: number | null;
   /** of the gauge at hand; null: the one that is asked for */
@@ -75,6 +77,7 @@ export const beginWalk = (id: string, staffId: string, machineId: string, now: D
   sheetVersion: SHEET_VERSION,
   found: {},
   done: [],
+  dayItemWell: false,
   odometerKm: null,
   proofValue: null,
   proofUnit: null,
@@ -92,6 +95,18 @@ export const canGoOn = ({ begunAt, sheetVersion }: Walk, now: Date, timeZone: st
   Math.abs(now.getTime() - Date.parse(begunAt)) < longestWalkMs &&
   localDay(new Date(begunAt), timeZone) === localDay(now, timeZone);
 
+/** The item that is asked by itself on this walk: that of the day on which it was begun. */
+export const dayItemOf = (walk: Walk, { machineId, features, place }: CheckedMachine): string =>
+  itemOfTheDay({ machineId, day: localDay(new Date(walk.begunAt), place.timeZone), features });
+
+/** Whether the item of the day is one of this station's and has no answer of its own yet. */
+export const asksByItself = (walk: Walk, { items }: WalkStation, dayItem: string): boolean =>
+  items.some(({ id }) => id === dayItem) && !walk.dayItemWell && walk.found[dayItem] === undefined;
+
+/** Whether everything at the station was answered. */
+export const isDone = (walk: Walk, station: WalkStation, dayItem: string): boolean =>
+  walk.done.includes(station.id) && !asksByItself(walk, station, dayItem);
+
 /** The walk with what was found at an item; `null` takes it back. */
 export function withFound(walk: Walk, itemId: string, found: Found | null): Walk {
   const { [itemId]: _, ...others } = walk.found;
@@ -105,6 +120,7 @@ export const proofOf = ({ machineId, features, handbook, place }: CheckedMachine
 /** The check as it is sent. Every item of a station that was done and at which nothing was found is well; the rest is left out. */
 export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): DailyCheckBody {
   const proof = proofOf(machine, performedAt);
+  const dayItem = dayItemOf(walk, machine);
   const odometerKm = walk.odometerKm ?? machine.state.odometerKm;
   const value = proof.quantity === "odometer" ? walk.odometerKm : walk.proofValue;
   return {
@@ -117,7 +133,7 @@ export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): 
     answers: stationsOf(machine.features).flatMap(({ id, items }) =>
       items.flatMap((item): DailyAnswer[] => {
         const found = walk.found[item.id];
-        if (!found) return walk.done.includes(id) ? [{ itemId: item.id, result: "ok" }] : [];
+        if (!found) return walk.done.includes(id) && (item.id !== dayItem || walk.dayItemWell) ? [{ itemId: item.id, result: "ok" }] : [];
         const note = found.note.trim();
         return [
           {

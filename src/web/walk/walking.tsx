@@ -2,7 +2,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
-import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
+import type { CheckedMachine, Pace } from "../../../shared/rules/daily-check.ts";
 import { type Kit, type KitMachine, kit as kitStore, nowBy } from "../field/kit.ts";
 import { put, sendAll } from "../field/outbox.ts";
 import { dropWalk, keepWalk, keptWalks } from "../field/shelf.ts";
@@ -12,6 +12,7 @@ import { Waiting } from "../frame/parts.tsx";
 import { say } from "../frame/words.ts";
 import { Answer } from "./answer.tsx";
 import { Before, useIsToTell } from "./before.tsx";
+import { DayItem } from "./day-item.tsx";
 import { Finish } from "./finish.tsx";
 import { ItemSheet } from "./item-sheet.tsx";
 import { Against, knownAt } from "./known.tsx";
@@ -19,11 +20,14 @@ import type { StationState } from "./machine-drawing.tsx";
 import { useOneTab } from "./one-tab.ts";
 import { Station } from "./station.tsx";
 import {
+  asksByItself,
   beginWalk,
   bodyOf,
   canGoOn,
+  dayItemOf,
   type Found,
   foundNothing,
+  isDone,
   isUntouched,
   judge,
   riderOf,
@@ -45,6 +49,8 @@ interface Ended {
   readonly judged: Clearance;
   /** what there was to tell before this check */
   readonly lately: KitMachine["lately"];
+  readonly pace: Pace;
+  readonly read: boolean;
 }
 
 export function Walking(props: WalkingProps) {
@@ -70,6 +76,8 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
   const latest = useRef<Walk | null>(null);
   const [step, setStep] = useState(0);
   const [item, setItem] = useState<string | null>(null);
+  // The screen of the day's item stood behind the sheet when it was opened.
+  const [byItselfAsked, setByItselfAsked] = useState(false);
   const [noRoom, setNoRoom] = useState(false);
   const [ended, setEnded] = useState<Ended | null>(null);
   const head = useRef<HTMLHeadingElement>(null);
@@ -80,12 +88,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
 
   useEffect(() => {
     let gone = false;
-    void openWalk(
-      person,
-      kit,
-      machine,
-      stations.map(({ id }) => id),
-    ).then(({ found, step: first }) => {
+    void openWalk(person, kit, machine, checked).then(({ found, step: first }) => {
       if (gone) return;
       latest.current = found;
       setWalk(found);
@@ -96,11 +99,19 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
     };
   }, []);
   useEffect(() => (ended ? undefined : inTheMiddle()), [ended !== null]);
+  const station = stations[step];
+  const dayItem = walk && station ? dayItemOf(walk, checked) : "";
+  // After its station, or at once where it is all of it.
+  const byItself =
+    walk !== null &&
+    station !== undefined &&
+    asksByItself(walk, station, dayItem) &&
+    (station.items.length === 1 || walk.done.includes(station.id));
   // The next station is read out, and begins at its top.
   useEffect(() => {
     scrollTo(0, 0);
     head.current?.focus({ preventScroll: true });
-  }, [step, walk !== null, ended !== null, told]);
+  }, [step, byItself, walk !== null, ended !== null, told]);
 
   if (ended) return <Answer {...{ person, kit, machine }} {...ended} />;
   if (!walk) return <Waiting />;
@@ -131,12 +142,13 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
     });
     return id;
   };
+  const left = stations.findIndex((one) => !isDone(walk, one, dayItemOf(walk, checked)));
   const send = async () => {
     const now = nowBy(kit);
     const body = bodyOf({ ...walk, spentMs: walk.spentMs + spent() }, checked, now);
     const judged = judge(checked, body, riderOf(person), now);
     if (judged.refused) {
-      setStep(stations.findIndex(({ id }) => !walk.done.includes(id)));
+      setStep(left);
       return;
     }
     await put({
@@ -145,16 +157,20 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
       decision: judged.clearance.decision,
     });
     await dropWalk(walk.id);
-    setEnded({ checkId: walk.id, performedAt: body.performedAt, judged: judged.clearance, lately: machine.lately });
+    const read = body.proof !== undefined;
+    const answered = { checkId: walk.id, performedAt: body.performedAt, judged: judged.clearance };
+    setEnded({ ...answered, lately: machine.lately, pace: judged.pace, read });
     void sendAll();
   };
 
-  const station = stations[step];
+  const answer = (id: string, part: Partial<Walk> = {}) =>
+    change((before) => ({ ...before, ...part, done: [...new Set([...before.done, id])] }));
   const stateOf = (id: string): StationState["state"] => {
     if (stations.find((one) => one.id === id)?.items.some((one) => walk.found[one.id])) return "found";
-    return walk.done.includes(id) ? "well" : "ahead";
+    return stations.some((one) => one.id === id && isDone(walk, one, dayItemOf(walk, checked))) ? "well" : "ahead";
   };
   const drawn = stations.map(({ id }): StationState => ({ id, state: id === station?.id ? "here" : stateOf(id) }));
+  const dayItemHere = station?.items.find(({ id }) => id === dayItem);
   const open = station?.items.find(({ id }) => id === item);
   return (
     <section class="walk">
@@ -171,20 +187,46 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
       )}
       {station ? (
         <>
-          <Station
-            key={station.id}
-            head={head}
-            station={station}
-            walk={walk}
-            machine={machine}
-            drawn={drawn}
-            onItem={setItem}
-            onBack={step > 0 ? () => setStep(step - 1) : null}
-            onWell={() => {
-              change((before) => ({ ...before, done: [...new Set([...before.done, station.id])] }));
-              setStep(step + 1);
-            }}
-          />
+          {byItself && dayItemHere ? (
+            <DayItem
+              head={head}
+              item={dayItemHere}
+              features={checked.features}
+              onWell={() => {
+                answer(station.id, { dayItemWell: true });
+                setStep(step + 1);
+              }}
+              onSeen={() => {
+                setByItselfAsked(true);
+                setItem(dayItem);
+              }}
+              onBack={
+                station.items.length > 1
+                  ? () => change((before) => ({ ...before, done: before.done.filter((id) => id !== station.id) }))
+                  : step > 0
+                    ? () => setStep(step - 1)
+                    : null
+              }
+            />
+          ) : (
+            <Station
+              key={station.id}
+              head={head}
+              station={station}
+              walk={walk}
+              machine={machine}
+              drawn={drawn}
+              onItem={(id) => {
+                setByItselfAsked(false);
+                setItem(id);
+              }}
+              onBack={step > 0 ? () => setStep(step - 1) : null}
+              onWell={() => {
+                answer(station.id);
+                if (!asksByItself(walk, station, dayItem)) setStep(step + 1);
+              }}
+            />
+          )}
           {open && (
             <ItemSheet
               item={open}
@@ -194,7 +236,12 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
               found={walk.found[open.id] ?? null}
               onFound={onFound(open.id)}
               keepPhoto={keepPhoto}
-              onClose={() => setItem(null)}
+              onClose={() => {
+                setItem(null);
+                if (!byItselfAsked || !latest.current?.found[dayItem]) return;
+                answer(station.id);
+                setStep(step + 1);
+              }}
             />
           )}
         </>
@@ -205,6 +252,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
           checked={checked}
           now={nowBy(kitStore.get())}
           stations={stations.map(({ id }) => ({ id, state: stateOf(id) }))}
+          left={left}
           onChange={change}
           onStation={setStep}
           onSend={send}
@@ -215,12 +263,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
 }
 
 /** The walk of this machine that was left lately, or a new one; older ones go. */
-async function openWalk(
-  person: Person,
-  kit: Kit,
-  machine: KitMachine,
-  stationIds: readonly string[],
-): Promise<{ found: Walk; step: number }> {
+async function openWalk(person: Person, kit: Kit, machine: KitMachine, checked: CheckedMachine): Promise<{ found: Walk; step: number }> {
   const now = nowBy(kit);
   let found: Walk | null = null;
   for (const walk of await keptWalks()) {
@@ -228,9 +271,10 @@ async function openWalk(
     if (found === null && canGoOn(walk, now, machine.timeZone)) found = walk;
     else await dropWalk(walk.id);
   }
-  found ??= beginWalk(newId(), person.id, machine.id, now);
-  const first = stationIds.findIndex((id) => !found?.done.includes(id));
-  return { found, step: first === -1 ? stationIds.length : first };
+  const walk = found ?? beginWalk(newId(), person.id, machine.id, now);
+  const stations = stationsOf(checked.features);
+  const first = stations.findIndex((station) => !isDone(walk, station, dayItemOf(walk, checked)));
+  return { found: walk, step: first === -1 ? stations.length : first };
 }
 
 /** Answers the milliseconds since it was asked last, without those in which the page was out of sight. */
