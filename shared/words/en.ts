@@ -1,7 +1,9 @@
 // All English words, from one file for each area.
+
 import { auditWords } from "./en/audit.ts";
 import { insightWords } from "./en/insight.ts";
 import { keepingWords } from "./en/keeping.ts";
+import { mnemonicWords } from "./en/mnemonics.ts";
 import { paperWords } from "./en/papers.ts";
 import { planningWords } from "./en/planning.ts";
 import { recordWords } from "./en/records.ts";
@@ -11,6 +13,7 @@ import { enOfPages } from "./en-of-pages.ts";
 
 /** With what the service itself says in its papers, lists and problems: in English, for now. */
 export const en = {
+  ...mnemonicWords,
   ...enOfPages,
   ...auditWords,
   ...reviewWords,

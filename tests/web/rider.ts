@@ -54,8 +54,14 @@ export async function answerStation(page: Page): Promise<number> {
   let touches = 0;
   if ((await dayItem.count()) === 0) {
     await lookAtAll(page);
+    const station = await page.locator(".walk > header").textContent();
     await allWell(page).click();
     touches += 1;
+    // The next station, the end, or the item of the day: something else than this station's list.
+    await page.waitForFunction(
+      (before) => document.querySelector(".day-item") !== null || document.querySelector(".walk > header")?.textContent !== before,
+      station,
+    );
   }
   // The item of the day is asked by itself, after its station.
   if ((await dayItem.count()) > 0) {

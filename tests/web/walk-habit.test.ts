@@ -129,7 +129,7 @@ describeInBrowser("against habit", () => {
       const took = page.locator(".took");
       await took.waitFor();
       expect(await took.textContent()).toMatch(
-        language === "en" ? /^This check took \d+ s\..*left out\.$/ : /^Diese Kontrolle dauerte \d+ s\..*weggelassen\.$/,
+        language === "en" ? /^This check took \d+ s\..*left out\.$/ : /^Diese Kontrolle dauerte \d+ s\..*fehlt\.$/,
       );
       if (language === "de") await expectNoEnglish(page, "answer without a reading");
       await expectSound(page, `answer without a reading, ${language}`);

@@ -213,7 +213,7 @@ describeInBrowser("the rider's phone", () => {
     });
     await expectSound(page, "choose from the right");
     await page.getByRole("link", { name: mark }).click();
-    await allWell(page).waitFor();
+    await page.locator(".station").waitFor();
     await expectSound(page, "station from the right");
     await shoot(page, "walk-from-the-right");
     const drawing = await page.locator(".machine-drawing").boundingBox();

@@ -122,7 +122,7 @@ export const benchPageWords = {
   "bench.item.well": "Gut: weiter",
   "bench.item.noted": "Notiert: weiter",
   "bench.item.later": "Später",
-  "bench.reading.missing": "Messwert fehlt. „Später“ geht weiter und lässt diesen Punkt offen.",
+  "bench.reading.missing": "Messwert fehlt. „Später“ lässt diesen Punkt offen.",
   "bench.reading.optional": "Der Messwert kann hier entfallen.",
   "bench.item.state.open": "offen",
   "bench.item.state.missing": "Messwert fehlt",

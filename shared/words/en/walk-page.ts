@@ -77,7 +77,7 @@ export const walkPageWords = {
   "walk.state.ahead": "not looked at",
   "walk.send.nil": "All well at {km} km: send",
   "walk.send.without": "Send without the reading",
-  "walk.send.reading-first": "Type the reading above, or send without it there",
+  "walk.send.reading-first": "Type the reading. Under the keys: send without it",
   "walk.send.found": "Send at {km} km",
   "walk.left": "Still to look at: {station}",
   "walk.answer.ride": "Ride",

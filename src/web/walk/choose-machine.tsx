@@ -1,5 +1,5 @@
 // Which machine: scanned, typed, or picked. What the rider is cleared for already stands first.
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
 import { clockOffMinutes, type Kit, type KitMachine, kitIsOld, machineByMark, nowBy, placeOf } from "../field/kit.ts";
@@ -8,8 +8,9 @@ import { PlainHttp } from "../frame/plain-http-notice.tsx";
 import { go, to } from "../frame/route.ts";
 import { useTimeOfDay } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
+import { canScan } from "./can-scan.ts";
 import { DepotChoice } from "./depot-choice.tsx";
-import { canScan, Scan } from "./scan.tsx";
+import type { Scan } from "./scan.tsx";
 
 const mostShown = 40;
 const oldAfterMs = 15 * 60_000;
@@ -87,7 +88,7 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
         </p>
       )}
       {scanning && (
-        <Scan
+        <ScanWhenHere
           onText={(seen) => {
             const known = take(seen);
             if (known) setScanning(false);
@@ -139,4 +140,13 @@ function ForYou({ kit, machine, person }: { kit: Kit; machine: KitMachine; perso
     return <span class="small for-you">{say("walk.list.checked", { time: sayTime(checked.at, machine.timeZone) })}</span>;
   }
   return null;
+}
+
+/** Fetched when it is asked for: most phones have none of what it needs, and the first screen stays small. */
+function ScanWhenHere(props: Parameters<typeof Scan>[0]) {
+  const [Here, setHere] = useState<typeof Scan | null>(null);
+  useEffect(() => {
+    import("./scan.tsx").then(({ Scan }) => setHere(() => Scan), props.onClose);
+  }, []);
+  return Here && <Here {...props} />;
 }

@@ -3,16 +3,6 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { Dialog } from "../frame/parts.tsx";
 import { say } from "../frame/words.ts";
 
-interface Detector {
-  detect(source: HTMLVideoElement): Promise<{ readonly rawValue: string }[]>;
-}
-declare global {
-  // The Barcode Detection API is not in TypeScript's own declarations.
-  var BarcodeDetector: (new (options: { formats: string[] }) => Detector) | undefined;
-}
-
-export const canScan = (): boolean => globalThis.BarcodeDetector !== undefined && navigator.mediaDevices !== undefined;
-
 function end(stream: MediaStream | null): void {
   for (const track of stream?.getTracks() ?? []) track.stop();
 }
