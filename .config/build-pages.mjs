@@ -29,8 +29,6 @@ function hashOfSources() {
 const common = {
   bundle: true,
   minify: true,
-  // Umlauts as they are: escaped they weigh more, and a module is read as UTF-8 whatever stands around it.
-  charset: "utf8",
   write: false,
   target: ["es2022", "chrome111", "firefox115", "safari16.4"],
   absWorkingDir: top,

@@ -1,8 +1,6 @@
 // German of the words that every room uses: categories, standings, roles, quantities, units.
 export const generalWords = {
   "caution.line": "Dieser Dienst ersetzt weder das Handbuch des Herstellers noch örtliches Recht noch einen zugelassenen Prüfer.",
-  "sheet.daily": "Abfahrtkontrolle",
-  "sheet.weekly": "Wocheninspektion",
   "category.minor": "Gering",
   "category.major": "Erheblich",
   "category.dangerous": "Gefährlich",

@@ -1,8 +1,6 @@
 // English of the words that every room uses: categories, standings, roles, quantities, units.
 export const generalWords = {
   "caution.line": "This service does not replace the maker's handbook, local law or a licensed examiner.",
-  "sheet.daily": "Daily check",
-  "sheet.weekly": "Weekly inspection",
   "category.minor": "Minor",
   "category.major": "Major",
   "category.dangerous": "Dangerous",

@@ -1,5 +1,7 @@
-// English of the riders' mnemonics and of the parts of a published daily report: papers name them, no page does.
+// English of the sheets' names, the riders' mnemonics and of the parts of a published daily report: papers name them, no page does.
 export const mnemonicWords = {
+  "sheet.daily": "Daily check",
+  "sheet.weekly": "Weekly inspection",
   "mnemonic.t-clocs.t": "Tyres and wheels",
   "mnemonic.t-clocs.c": "Controls",
   "mnemonic.t-clocs.l": "Lights and electrics",
