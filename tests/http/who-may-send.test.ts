@@ -31,7 +31,10 @@ async function addPerson(role: "rider" | "mechanic"): Promise<string> {
   const staffNumber = randomUUID().slice(0, 8).toUpperCase();
   const body = { staffNumber, name: "Somebody", role, depotIds: [app.cast.homeDepotId], secret: codeOf(staffNumber) };
   tick();
-  await post("F001", "/v1/staff", { ...body, ...(role === "mechanic" ? { competences: ["general", "electrics", "brakes", "inspection"] } : {}) });
+  await post("F001", "/v1/staff", {
+    ...body,
+    ...(role === "mechanic" ? { competences: ["general", "electrics", "brakes", "inspection"] } : {}),
+  });
   await app.settleIn(staffNumber);
   tick();
   return staffNumber;
