@@ -199,17 +199,11 @@ describeInBrowser("one phone, several riders", () => {
     await signIn("R001");
     await page.route("**/v1/daily-checks", (route) => route.fulfill({ status: 503, contentType: "text/plain", body: "" }));
     await page.goto(`/#/walk/${mark}`);
-    const well = page.getByRole("button", { name: "Hier alles gut" });
-    await well.waitFor();
     await page.locator(".item").first().click();
     await page.getByRole("dialog").getByRole("checkbox").first().check();
     await page.getByRole("dialog").locator(".main").click();
-    while (await page.locator("progress").isVisible()) {
-      if (await page.locator(".finish").isVisible()) break;
-      await page.locator(".thumb .main").click();
-      await page.waitForTimeout(350);
-    }
-    await page.locator(".thumb .main").click();
+    await walkRound(page);
+    await sendWalk(page);
     await page.getByText("an seiner Stelle geantwortet (503)").waitFor();
     await shoot(page, "walk-held-answer-de");
     await expectNoEnglish(page, "an answer that is held up");

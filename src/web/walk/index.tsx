@@ -1,5 +1,5 @@
 // The rider's pages: choose a machine, walk round it, read the answer. All of it works without a signal once it was opened with one.
-import { useMemo } from "preact/hooks";
+import { useEffect, useMemo, useState } from "preact/hooks";
 import { checkedMachine, kit as kitStore, machineByMark } from "../field/kit.ts";
 import { type OverruledCheck, takeOut, type Waiting as WaitingPiece, waiting } from "../field/outbox.ts";
 import { layOver } from "../field/overlay.ts";
@@ -12,15 +12,20 @@ import { say } from "../frame/words.ts";
 import { Overruled } from "./answer.tsx";
 import { ChooseMachine } from "./choose-machine.tsx";
 import { useKitNews } from "./kit-news.ts";
-import { Report } from "./report.tsx";
 import { Unsent } from "./unsent.tsx";
-import { Walking } from "./walking.tsx";
+import type { WalkingProps } from "./walking.tsx";
 
 export default function WalkArea({ person, path }: AreaProps) {
   const heard = useStore(kitStore);
   const pieces = useStore(waiting);
   const kit = useMemo(() => heard && layOver(heard, pieces, person.id), [heard, pieces, person.id]);
   const { error, fresh, refresh } = useKitNews(person);
+  // The list first: on a poor link it is not to share it. What is needed at the machine comes while somebody looks for theirs.
+  useEffect(() => {
+    if (kit === null) return undefined;
+    const timer = setTimeout(() => void fetchPages().catch(() => undefined), listFirstMs);
+    return () => clearTimeout(timer);
+  }, [kit !== null]);
 
   if (kit === null || kit.staffId !== person.id) {
     if (error instanceof NoSignal) {
@@ -48,9 +53,9 @@ export default function WalkArea({ person, path }: AreaProps) {
   const machine = mark === undefined ? null : machineByMark(kit, mark);
   const checked = machine && checkedMachine(kit, machine);
   if (machine && checked && path[1] === "report") {
-    return <Report key={machine.id} person={person} kit={kit} machine={machine} checked={checked} />;
+    return <AtTheMachine key={`report ${machine.id}`} what="Report" {...{ person, kit, machine, checked }} />;
   }
-  if (machine && checked) return <Walking key={machine.id} person={person} kit={kit} machine={machine} checked={checked} />;
+  if (machine && checked) return <AtTheMachine key={machine.id} what="Walking" {...{ person, kit, machine, checked }} />;
   return (
     <>
       {pieces.filter(isOverruled).map((piece) => {
@@ -83,3 +88,23 @@ export default function WalkArea({ person, path }: AreaProps) {
 }
 
 const isOverruled = (piece: WaitingPiece): piece is OverruledCheck => piece.kind === "check" && piece.overruled !== undefined;
+
+const listFirstMs = 1000;
+
+const fetchPages = () => import("./at-the-machine.ts");
+type Pages = Awaited<ReturnType<typeof fetchPages>>;
+
+/** The walk or a report, whose code comes after the list. */
+function AtTheMachine({ what, ...props }: WalkingProps & { what: keyof Pages }) {
+  const [pages, setPages] = useState<Pages | null>(null);
+  const [error, setError] = useState<unknown>(null);
+  const load = () => {
+    setError(null);
+    fetchPages().then(setPages, setError);
+  };
+  useEffect(load, []);
+  if (error) return <Trouble error={new NoSignal(String(error))} again={load} />;
+  if (!pages) return <Waiting />;
+  const Page = pages[what];
+  return <Page {...props} />;
+}
