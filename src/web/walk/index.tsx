@@ -103,7 +103,7 @@ function AtTheMachine({ what, ...props }: WalkingProps & { what: keyof Pages }) 
     fetchPages().then(setPages, setError);
   };
   useEffect(load, []);
-  if (error) return <Trouble error={new NoSignal(String(error))} again={load} />;
+  if (error) return <Trouble error={new NoSignal("the code of the walk did not come")} again={load} />;
   if (!pages) return <Waiting />;
   const Page = pages[what];
   return <Page {...props} />;
