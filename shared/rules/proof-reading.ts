@@ -1,7 +1,8 @@
 // The one real reading of a daily check, judged as any reading is: outside its limits it is a finding at its item.
 import { type Proof, proofFor } from "../catalogue/proof.ts";
 import type { DailyCheckBody } from "../contracts/checks.ts";
-import { unitsFor } from "../units.ts";
+import type { Quantity, Unit } from "../contracts/quantities.ts";
+import { looksLikeOtherUnit, unitsFor } from "../units.ts";
 import type { AnswerIssue } from "./answers.ts";
 import { doubtful } from "./doubtful.ts";
 import { isReadOnWalk, judgeOnWalk, resultOf } from "./judge-on-walk.ts";
@@ -19,6 +20,15 @@ export interface WeighedProof {
   readonly verdict: ProofVerdict | null;
 }
 
+/**
+ * What is asked about a reading: a unit that was surely mixed up, and what no gauge can show. A value that is only unusual is taken and
+ * judged: a tyre at half its pressure grounds at once, and is not sent back for a second look.
+ */
+function mixedUp(quantity: Quantity, value: number, unit: Unit, readTwice: boolean): string | null {
+  const isOtherUnit = !readTwice && quantity !== "odometer" && looksLikeOtherUnit(quantity, value, unit) !== null;
+  return doubtful(quantity, value, unit, !isOtherUnit);
+}
+
 /** Weighs the reading that this machine is asked for on that day. Without a unit it was read in the one that was asked for, as older phones send it. */
 export function weighProof(
   machine: JudgedMachine & { readonly machineId: string },
@@ -31,8 +41,7 @@ export function weighProof(
   const { quantity, itemId } = asked;
   const { value, unit = asked.unit, load } = proof;
   const odd = unitsFor(quantity).includes(unit)
-    ? // A figure that jumped is flagged by the distance since the last one; any that an odometer can show is possible.
-      doubtful(quantity, value, unit, proof.readTwice === true || quantity === "odometer")
+    ? mixedUp(quantity, value, unit, proof.readTwice === true)
     : `this is read in ${unitsFor(quantity).join(" or ")}`;
   if (odd !== null) return { asked, flags: ["proof-implausible"], issue: { index: null, field: "proof", message: odd }, verdict: null };
   if (itemId === null || !isReadOnWalk(quantity)) return { asked, flags: [], issue: null, verdict: null };

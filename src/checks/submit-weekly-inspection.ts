@@ -138,7 +138,7 @@ export async function submitWeeklyInspection(
 const notYoursToSign = () =>
   defectErrors.problem(
     "competence-missing",
-    "A weekly inspection is signed by a mechanic with the competence inspection. Save it as a draft for one who holds it, who reads it and submits it with both names. What grounds the machine is reported at once as a defect. Nothing was stored.",
+    "A weekly inspection is signed by a mechanic with the competence inspection. Save it as a draft for one who holds it, who reads it and submits it with both names. Report at once what grounds the machine. Nothing was stored.",
   );
 
 /** The rows of defects whose last day the inspection brought forward, where it did not see them again as well. */

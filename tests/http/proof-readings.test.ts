@@ -145,6 +145,17 @@ describe("in the unit of the gauge at hand", () => {
     expect(again.defects).toMatchObject([{ itemId: "rear-tyre-pressure", category: "major" }]);
   });
 
+  test("what is unusual and possible is taken as it is: half a tyre's pressure and a chain that fouls ground at once", async () => {
+    for (const [quantity, value] of [
+      ["front-tyre-pressure", 88],
+      ["chain-slack", 79],
+    ] as const) {
+      const got = await proved(await askedFor(quantity), { value });
+      expect(got.clearance.decision).toBe("do-not-ride");
+      expect(got.defects).toMatchObject([{ category: "major" }]);
+    }
+  });
+
   test("a value that no gauge can show and a unit of another gauge are asked about", async () => {
     const machineId = await askedFor("front-tyre-pressure");
     for (const proof of [

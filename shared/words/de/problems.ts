@@ -13,7 +13,7 @@ export const problemWords = {
   "problem.already-repaired": "Der Mangel ist repariert und wartet auf die Freigabe",
   "problem.same-category": "Der Mangel ist schon so eingestuft",
   "problem.only-minor-deferred": "Nur ein geringer Mangel lässt sich aufschieben",
-  "problem.competence-missing": "Ihre Befähigungen reichen für diesen Punkt nicht",
+  "problem.competence-missing": "Ihre Befähigungen reichen dafür nicht",
   "problem.second-person-needed": "Das muss jemand anderes freigeben",
   "problem.new-part-needed": "Das behebt nur ein neues Teil",
   "problem.reading-missing": "Es fehlt ein Messwert nach der Reparatur",

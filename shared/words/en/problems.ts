@@ -13,7 +13,7 @@ export const problemWords = {
   "problem.already-repaired": "The defect is repaired and waits for its sign-off",
   "problem.same-category": "The defect has this category already",
   "problem.only-minor-deferred": "Only a minor defect can be put off",
-  "problem.competence-missing": "Your competences do not cover this item",
+  "problem.competence-missing": "Your competences do not cover this",
   "problem.second-person-needed": "Somebody else has to sign this off",
   "problem.new-part-needed": "Only a new part repairs this",
   "problem.reading-missing": "A reading after the repair is needed",
