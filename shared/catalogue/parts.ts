@@ -117,6 +117,9 @@ const partsOfDaily: Readonly<Record<string, Parts>> = {
   "rolling-brake-test": one("brake-efficiency"),
 };
 
+/** By id: a report may name any item at all, also one called as something that every object has. */
+const partsOfItem: ReadonlyMap<string, Parts> = new Map(Object.entries(partsOfDaily));
+
 function slackSeen(): Record<string, readonly string[]> {
   return Object.fromEntries(["dry", "slack", "tight", "fouls", "could-come-off"].map((seen) => [seen, ["chain-slack"]]));
 }
@@ -136,11 +139,12 @@ export const dailyItemsWithParts: readonly string[] = Object.keys(partsOfDaily);
  */
 export function partsOf({ itemId, observationIds }: Found): readonly string[] {
   if (itemId === null) return [];
-  const parts = partsOfDaily[itemId];
+  const parts = partsOfItem.get(itemId);
   if (parts === undefined) return kindOf(itemId) === "weekly" ? [itemId] : [];
   const { all, seen = {} } = parts;
   if (observationIds.length === 0) return all;
-  return [...new Set(observationIds.flatMap((id) => seen[id.slice(itemId.length + 1)] ?? all))];
+  const partsSeen = (what: string): readonly string[] => (Object.hasOwn(seen, what) ? seen[what] : undefined) ?? all;
+  return [...new Set(observationIds.flatMap((id) => partsSeen(id.slice(itemId.length + 1))))];
 }
 
 /** Whether one was found at a daily item and the other at a weekly one that looks at the same part. */
@@ -151,4 +155,4 @@ export function samePart(found: Found, other: Found): boolean {
 }
 
 /** Daily items without a part on the weekly sheet (the rider) are on the newest sheet, or of no account here. */
-const kindOf = (itemId: string): SheetKind => (partsOfDaily[itemId] === undefined ? (itemById(itemId)?.kind ?? "weekly") : "daily");
+const kindOf = (itemId: string): SheetKind => (partsOfItem.has(itemId) ? "daily" : (itemById(itemId)?.kind ?? "weekly"));

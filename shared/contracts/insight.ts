@@ -16,7 +16,10 @@ export const riskQuerySchema = z.strictObject({
   limit: z.coerce.number().int().min(1).max(200).default(50),
 });
 
-const frameShape = { depotId: idSchema.nullable(), from: daySchema, to: daySchema, caution: z.string() };
+/** Counted back from a day that was asked for, so it may lie before those that may be asked for. */
+const countedDaySchema = z.iso.date();
+
+const frameShape = { depotId: idSchema.nullable(), from: countedDaySchema, to: daySchema, caution: z.string() };
 
 const shareShape = {
   count,
@@ -124,7 +127,7 @@ export const controlChartsSchema = z
     checksWithDefect: z
       .object({
         centre: z.number(),
-        samples: z.array(z.object({ day: daySchema, checks: count, withDefect: count, ...sampleShape })),
+        samples: z.array(z.object({ day: countedDaySchema, checks: count, withDefect: count, ...sampleShape })),
         outside: outsideSchema,
       })
       .nullable()
@@ -133,7 +136,14 @@ export const controlChartsSchema = z
       .object({
         centre: z.number(),
         samples: z.array(
-          z.object({ week: z.string(), from: daySchema, to: daySchema, defects: count, machineDays: z.number(), ...sampleShape }),
+          z.object({
+            week: z.string(),
+            from: countedDaySchema,
+            to: countedDaySchema,
+            defects: count,
+            machineDays: z.number(),
+            ...sampleShape,
+          }),
         ),
         outside: outsideSchema,
       })
@@ -183,8 +193,8 @@ export const machineRiskSchema = z
         inspections: count,
         years: z.array(
           z.object({
-            from: daySchema,
-            to: daySchema,
+            from: countedDaySchema,
+            to: countedDaySchema,
             weight: count,
             dangerous: count,
             major: count,

@@ -168,7 +168,9 @@ const flagsOfFields: Readonly<Record<string, SalvageFlag>> = {
 function flagOf(path: Path): SalvageFlag {
   const names = path.filter((part) => typeof part === "string");
   if (names.length > 1 && names[0] === "answers") names.shift();
-  return names.toReversed().flatMap((name) => flagsOfFields[name] ?? [])[0] ?? "value-unreadable";
+  return (
+    names.toReversed().flatMap((name) => (Object.hasOwn(flagsOfFields, name) ? (flagsOfFields[name] ?? []) : []))[0] ?? "value-unreadable"
+  );
 }
 
 const isObject = (value: unknown): value is Record<string, unknown> => typeof value === "object" && value !== null && !Array.isArray(value);

@@ -16,7 +16,7 @@ export async function measuredBy(db: Database, body: WeeklyInspectionBody, signe
   const itemIdsBy = new Map<string, string[]>();
   for (const answer of body.answers) {
     const { itemId } = answer;
-    const by = draft.answeredBy[itemId];
+    const by = Object.hasOwn(draft.answeredBy, itemId) ? draft.answeredBy[itemId] : undefined;
     if (by === undefined || by === signerId || !draft.answers.some((given) => isDeepStrictEqual(given, answer))) continue;
     itemIdsBy.set(by, [...(itemIdsBy.get(by) ?? []), itemId]);
   }

@@ -3,7 +3,7 @@ import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import { categorySchema } from "../../shared/contracts/common.ts";
 import type { DefectRates, Rate, TimeToClear } from "../../shared/contracts/insight.ts";
 import { word } from "../../shared/words/index.ts";
-import { itemName } from "../../shared/words/item-words.ts";
+import { nameOfItem } from "../../shared/words/say-reason.ts";
 import { poissonRate, type SurvivalStep, survivalSteps } from "../planning/index.ts";
 import type { ClearTimeRow, DefectCountRow, DepotRow, MachineDaysRow, ModelRow } from "./store.ts";
 
@@ -51,7 +51,7 @@ export function ratesOf({ defects, days, models, depots }: RateRows): Rates {
     byItem: mostFirst(
       items.map((itemId) => ({
         itemId,
-        itemName: itemId === null ? word("insight.no-item") : itemName(itemId),
+        itemName: itemId === null ? word("insight.no-item") : nameOfItem(itemId),
         ...rateOf(
           count((row) => row.itemId === itemId),
           exposure(({ modelId }) => itemId === null || having(itemId, modelId)),
