@@ -18,7 +18,7 @@ import {
   signInOn,
   smallest,
 } from "./browser.ts";
-import { allWell, checksOf, sendWalk, walkRound } from "./rider.ts";
+import { allWell, answerStation, checksOf, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("before the walk", () => {
   let app: TestApp;
@@ -135,13 +135,13 @@ describeInBrowser("before the walk", () => {
     await page.getByRole("button", { name: "Walk round it" }).click();
     await allWell(page).waitFor();
     const known = page.locator(".item-known");
-    while (!(await known.isVisible())) await allWell(page).click();
+    while (!(await known.isVisible())) await answerStation(page);
     await page.locator(".item", { has: known }).click();
     await page.getByText("Is it still the same?").waitFor();
     await expectSound(page, "a known defect at its item");
     await shoot(page, "walk-known-item");
     await page.getByRole("button", { name: "Still the same" }).click();
-    while (await allWell(page).isVisible()) await allWell(page).click();
+    await walkRound(page);
     await sendWalk(page);
     await page.getByRole("heading", { name: "Ride, with these defects" }).waitFor();
     await page.getByText("Sent. The service has it.").waitFor();

@@ -17,7 +17,7 @@ import {
   signInOn,
   smallest,
 } from "./browser.ts";
-import { allWell, callLost, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
+import { allWell, answerStation, callLost, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("one phone, several riders", () => {
   let app: TestApp;
@@ -36,11 +36,11 @@ describeInBrowser("one phone, several riders", () => {
   async function findFrayed(page: Page): Promise<void> {
     const item = page.locator(".item", { hasText: "Front brake bites" });
     await allWell(page).waitFor();
-    while (!(await item.isVisible())) await allWell(page).click();
+    while (!(await item.isVisible())) await answerStation(page);
     await item.click();
     await page.getByLabel("Cable frayed: a strand is broken").check();
     await page.getByRole("button", { name: "Done here" }).click();
-    while (await allWell(page).isVisible()) await allWell(page).click();
+    await walkRound(page);
   }
   /** Signs out although something waits. */
   async function leave(page: Page): Promise<void> {
