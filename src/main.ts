@@ -3,8 +3,9 @@ import { mkdirSync } from "node:fs";
 import { buildApp } from "./app.ts";
 import { keepPacking } from "./audit/index.ts";
 import { keepForgetting } from "./keeping/index.ts";
-import { keepSealing } from "./ledger/index.ts";
+import { keepSealing, openOwnKeys } from "./ledger/index.ts";
 import { carryOutChanges, findFirm, foundFirm, openPeople } from "./people/index.ts";
+import { knowFolder } from "./photos/index.ts";
 import {
   asFirstStart,
   BoundClock,
@@ -43,7 +44,7 @@ async function openDatabase(config: Config): Promise<Database> {
   return openEmbedded(config.dataFolder);
 }
 
-/** Production founds the firm that its environment names; anywhere else an empty store gets the demo firm. */
+/** Production founds the firm that its environment names; anywhere else an empty store gets the demo firm, unless the configuration says no. */
 async function foundWhereEmpty(house: House): Promise<void> {
   const { config, db } = house;
   const firm = await findFirm(db);
@@ -63,6 +64,11 @@ async function foundWhereEmpty(house: House): Promise<void> {
   }
   if (config.environment === "production") {
     throw new Error("The store is empty. For the first start give FERRULE_FIRM_NAME, FERRULE_MANAGER_NUMBER and FERRULE_MANAGER_SECRET.");
+  }
+  if (!config.demo) {
+    throw new Error(
+      "The store is empty. Give FERRULE_FIRM_NAME, FERRULE_MANAGER_NUMBER and FERRULE_MANAGER_SECRET for a firm of your own, or FERRULE_DEMO=yes for the demo firm, whose secrets are known to everybody; a database on another machine gets it only so.",
+    );
   }
   say("The store is empty: founding the demo firm with 13 weeks of history ...");
   const { foundDemoFirm } = await import("../seeds/index.ts");
@@ -84,14 +90,14 @@ async function main(): Promise<void> {
     const carriedOut = await carryOutChanges(house);
     if (carriedOut.length > 0) say(`Changed what is stored, with its records: ${carriedOut.join(", ")}.`);
     await foundWhereEmpty(house);
-    const people = await openPeople(house);
+    const keys = await openOwnKeys(house);
+    await knowFolder(house);
+    const people = await openPeople(house, keys);
     const app = await buildApp(house, people.authenticate);
     const stopSealing = keepSealing(house);
     const stopPacking = await keepPacking(house);
     const stopForgetting = keepForgetting(house);
     const address = await app.listen({ port: config.port, host: config.host });
-    if (config.environment !== "production") await sayWhoIsThere(house);
-    say(`\nFerrule is at ${address} - its calls are described at ${address}/docs`);
 
     let closing = false;
     const close = (signal: NodeJS.Signals): void => {
@@ -109,6 +115,8 @@ async function main(): Promise<void> {
     };
     process.once("SIGTERM", close);
     process.once("SIGINT", close);
+    if (config.environment !== "production") await sayWhoIsThere(house);
+    say(`\nFerrule is at ${address} - its calls are described at ${address}/docs`);
   } catch (error) {
     await db.close().catch(() => undefined);
     throw error;

@@ -13,7 +13,7 @@ import {
   consistencyOf,
   hashesOf,
   partsAround,
-  publicKeysOf,
+  publishedKeys,
   signClaim,
   takeCheckpoint,
 } from "../ledger/index.ts";
@@ -60,7 +60,7 @@ export async function makePack(house: House, about: PackAbout, out: Writable, pr
   const photos = about.photos ? await addPhotos(house, zip, records.photos, (done) => progress(0.8 + 0.1 * done)) : null;
   await progress(0.9);
   await zip.add("checkpoints.ndjson", checkpointLines(house, about.month, checkpoint));
-  await zip.add("keys.json", [canonical(publicKeysOf(house.db))]);
+  await zip.add("keys.json", [canonical(await publishedKeys(house.db))]);
   const names = await namesOfPack(house.db, about.depotId);
   const madeAt = house.clock.now().toISOString();
   const counts = records.counts;

@@ -1,6 +1,4 @@
 // The keys that sign access tokens: given by the environment, or made once and kept in the data folder.
-import { randomUUID } from "node:crypto";
-import { link, mkdir, open, readFile, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import {
   type CryptoKey,
@@ -13,14 +11,22 @@ import {
 } from "jose";
 import { z } from "zod";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
-import type { Config } from "../platform/index.ts";
+import { type Config, readIfThere, writeOnce } from "../platform/index.ts";
 
 /** The one algorithm that is signed with and believed (RFC 8725 3.1: an allow list, never what the token asks for). */
 export const signatureAlgorithm = "ES256";
 
+/** The private half of a key, with the id that follows from it. */
+export interface SigningKey {
+  readonly kid: string;
+  readonly key: CryptoKey;
+}
+
 export interface KeyRing {
   /** the first key of the set */
-  readonly signing: { readonly kid: string; readonly key: CryptoKey };
+  readonly signing: SigningKey;
+  /** all keys, the first one first */
+  readonly held: readonly SigningKey[];
   /** all keys, public members only */
   readonly publicSet: PublicKeySet;
   /** finds the public key for a token's header among all keys */
@@ -28,9 +34,9 @@ export interface KeyRing {
 }
 
 const coordinate = z.string().regex(/^[A-Za-z0-9_-]{43}$/);
-const privateSetSchema = z.object({
-  keys: z.array(z.object({ kty: z.literal("EC"), crv: z.literal("P-256"), x: coordinate, y: coordinate, d: coordinate })).min(1),
-});
+/** The public half, as its id is computed from it (RFC 7638). */
+export const pointSchema = z.object({ kty: z.literal("EC"), crv: z.literal("P-256"), x: coordinate, y: coordinate });
+const privateSetSchema = z.object({ keys: z.array(pointSchema.extend({ d: coordinate })).min(1) });
 
 /** Reads a JWK set with private P-256 keys: the first signs, all verify. Throws without repeating what it was given. */
 export async function readKeys(json: string, whence: string): Promise<KeyRing> {
@@ -46,7 +52,12 @@ export async function readKeys(json: string, whence: string): Promise<KeyRing> {
   const [first] = members;
   if (!first) throw unusable(whence);
   const publicSet: PublicKeySet = { keys: members.map((member) => member.open) };
-  return { signing: first.signing, publicSet, find: createLocalJWKSet({ keys: [...publicSet.keys] }) };
+  return {
+    signing: first.signing,
+    held: members.map((member) => member.signing),
+    publicSet,
+    find: createLocalJWKSet({ keys: [...publicSet.keys] }),
+  };
 }
 
 const unusable = (whence: string): Error => new Error(`${whence} is not a JWK set with private EC keys on the curve P-256.`);
@@ -65,43 +76,19 @@ export async function makeKeys(): Promise<string> {
   return JSON.stringify({ keys: [await exportJWK(pair.privateKey)] });
 }
 
-/** The keys of this installation; makes `keys.json` in the data folder on the first start where none are given. */
-export async function openKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeyRing> {
+const fileOf = (config: Pick<Config, "dataFolder">): string => join(config.dataFolder, "keys.json");
+
+/** The keys that the environment gives, else those in the data folder; null where there are none. */
+export async function findKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeyRing | null> {
   if (config.keys !== null) return readKeys(config.keys, "FERRULE_KEYS");
-  const file = join(config.dataFolder, "keys.json");
-  const kept = await readIfThere(file);
-  if (kept !== null) return readKeys(kept, file);
-  await keep(file, config.dataFolder, await makeKeys());
-  return readKeys(await readFile(file, "utf8"), file);
+  const kept = await readIfThere(fileOf(config));
+  return kept === null ? null : readKeys(kept, fileOf(config));
 }
 
-async function readIfThere(file: string): Promise<string | null> {
-  try {
-    return await readFile(file, "utf8");
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === "ENOENT") return null;
-    throw error;
-  }
-}
-
-/** Writes the file whole or not at all; where another process was first, its keys stay. */
-async function keep(file: string, folder: string, json: string): Promise<void> {
-  await mkdir(folder, { recursive: true, mode: 0o700 });
-  const draft = `${file}.${randomUUID()}`;
-  const handle = await open(draft, "wx", 0o600);
-  try {
-    await handle.writeFile(json);
-    await handle.sync();
-  } finally {
-    await handle.close();
-  }
-  try {
-    // A link fails where the name is taken, which a rename does not.
-    await link(draft, file);
-  } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    // Some file systems know no links; there the rename has to do.
-    if (code !== "EEXIST") return rename(draft, file);
-  }
-  await rm(draft, { force: true });
+/** The keys of this installation; makes `keys.json` in the data folder where there are none. */
+export async function openKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeyRing> {
+  const found = await findKeys(config);
+  if (found !== null) return found;
+  await writeOnce(fileOf(config), await makeKeys());
+  return openKeys(config);
 }

@@ -3,10 +3,10 @@ import { CompactSign, calculateJwkThumbprint, compactVerify, importJWK } from "j
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import type { Database } from "../platform/index.ts";
 import { canonical } from "./hash.ts";
-import { type KeyRing, signatureAlgorithm } from "./keys.ts";
+import { type KeyRing, type SigningKey, signatureAlgorithm } from "./keys.ts";
 
 /** Types of their own, so that no signed thing passes for another or for an access token (RFC 8725 3.11). */
-export const signedTypes = { checkpoint: "checkpoint+jws", pack: "audit-pack+jws" } as const;
+export const signedTypes = { checkpoint: "checkpoint+jws", pack: "audit-pack+jws", key: "key-voucher+jws" } as const;
 
 const rings = new WeakMap<Database, KeyRing>();
 
@@ -15,23 +15,23 @@ export const signWith = (db: Database, keys: KeyRing): void => {
   rings.set(db, keys);
 };
 
-const ringOf = (db: Database): KeyRing => {
+export const ringOf = (db: Database): KeyRing => {
   const ring = rings.get(db);
   if (!ring) throw new Error("statements are signed with the keys of openPeople");
   return ring;
 };
 
-/** The public keys of all that was ever signed here, as long as the old ones are kept. */
-export const publicKeysOf = (db: Database): PublicKeySet => ringOf(db).publicSet;
-
 /** A JWS in compact form (RFC 7515) over the canonical JSON of a claim, and the id of its key. */
 export async function signClaim(db: Database, what: keyof typeof signedTypes, claim: object): Promise<{ kid: string; jws: string }> {
-  const { kid, key } = ringOf(db).signing;
-  const jws = await new CompactSign(new TextEncoder().encode(canonical(claim)))
+  const { signing } = ringOf(db);
+  return { kid: signing.kid, jws: await signBy(signing, what, claim) };
+}
+
+/** The same by any key. */
+export const signBy = ({ kid, key }: SigningKey, what: keyof typeof signedTypes, claim: object): Promise<string> =>
+  new CompactSign(new TextEncoder().encode(canonical(claim)))
     .setProtectedHeader({ alg: signatureAlgorithm, kid, typ: signedTypes[what] })
     .sign(key);
-  return { kid, jws };
-}
 
 /**
  * The payload of a JWS of that type, signed by one of the keys, whose id has to be its thumbprint (RFC 7638), and the key's id. Null for

@@ -1,6 +1,6 @@
 // The people's side of a call: who sent it, as they are at this moment.
 import type { FastifyRequest } from "fastify";
-import { type KeyRing, openKeys, signWith } from "../ledger/index.ts";
+import { type KeyRing, signWith } from "../ledger/index.ts";
 import type { Actor, Authenticate, House } from "../platform/index.ts";
 import { accessCookieOf } from "./cookies.ts";
 import { type Desk, forgetSessions, openDesk } from "./desk.ts";
@@ -14,11 +14,10 @@ export interface People {
   close(): Promise<void>;
 }
 
-/** Gets the house ready for people to sign in. `keys` are those of the configuration or the data folder unless given. */
-export async function openPeople(house: House, keys?: KeyRing): Promise<People> {
-  const ring = keys ?? (await openKeys(house.config));
-  signWith(house.db, ring);
-  const desk = await openDesk(house, ring);
+/** Gets the house ready for people to sign in, with the keys that tokens and records are signed with. */
+export async function openPeople(house: House, keys: KeyRing): Promise<People> {
+  signWith(house.db, keys);
+  const desk = await openDesk(house, keys);
   const stop = await house.db.listen("ferrule_sessions", (sessionId) => forgetSessions(house, [sessionId]));
   return { authenticate: (request) => actorOf(house, desk, tokenOf(request)), close: stop };
 }

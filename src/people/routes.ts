@@ -18,13 +18,13 @@ import {
   whoAmISchema,
 } from "../../shared/contracts/people.ts";
 import { liftPolicy, policySchema } from "../../shared/rules/policy.ts";
+import { publishedKeys } from "../ledger/index.ts";
 import { type House, type Route, route } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
 import { changeSecret } from "./change-secret.ts";
 import { dropCookies, keepInCookies, mustBeOurPage, refreshCookieOf } from "./cookies.ts";
-import { deskOf } from "./desk.ts";
 import { listStaff } from "./list-staff.ts";
 import { renewSignIn } from "./renew-sign-in.ts";
 import { resetSecret } from "./reset-secret.ts";
@@ -133,12 +133,12 @@ export const peopleRoutes: readonly Route[] = [
     operationId: "publicKeys",
     who: "anyone",
     room,
-    summary: "The public keys that access tokens are signed with",
+    summary: "The public keys of all that is or was signed here: access tokens, checkpoints and audit packs",
     answers: { 200: publicKeySetSchema },
     handler: ({ house, reply }) => {
       // Others may keep it for a while: a new key is published before it signs.
       reply.header("cache-control", "public, max-age=300");
-      return deskOf(house).keys.publicSet;
+      return publishedKeys(house.db);
     },
   }),
   route({

@@ -1,6 +1,7 @@
 export { photoErrors } from "./errors.ts";
 export { awaitedFlags, hangArrived, lookUpPhotos, type NamedPhotos, namedPhotos, usesOf } from "./hang-photos.ts";
 export { keptPicture } from "./kept-picture.ts";
+export { knowFolder } from "./know-folder.ts";
 export { folderShelf, type PhotoShelf, shelfOf } from "./photo-shelf.ts";
 export { photosOfDefect } from "./photos-of-defect.ts";
 export { type PaperPicture, picturesForPaper } from "./pictures-for-paper.ts";

@@ -24,9 +24,12 @@ export interface PhotoShelf {
 /** Out of reach and not gone yet. */
 const aside = ".aside";
 
+/** Where the shelf stands in the data folder. */
+export const photoFolder = "photos";
+
 /** The shelf of this installation. */
 export const shelfOf = ({ config }: { readonly config: Pick<Config, "dataFolder"> }): PhotoShelf =>
-  folderShelf(join(config.dataFolder, "photos"));
+  folderShelf(join(config.dataFolder, photoFolder));
 
 /** A shelf in a folder. `open` is the system's, unless a test wants a disk that is full. */
 export function folderShelf(folder: string, open: typeof openFile = openFile): PhotoShelf {

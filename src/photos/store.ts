@@ -26,6 +26,23 @@ export async function findPhoto(db: Database, id: string): Promise<PhotoRow | nu
   return row ?? null;
 }
 
+/** Whether any photo is known. */
+export async function knowsPhotos(db: Database): Promise<boolean> {
+  const [row] = await db.rows<{ there: boolean }>("SELECT EXISTS (SELECT 1 FROM photo) AS there");
+  return row?.there ?? false;
+}
+
+/** The ids of the data folders that are known, newest first. */
+export const readFolders = async (db: Database): Promise<string[]> =>
+  (await db.rows<{ id: string }>("SELECT id FROM data_folder ORDER BY added_at DESC, id")).map((row) => row.id);
+
+/** There already is fine. */
+export const insertFolder = (db: Database, id: string, addedAt: Date): Promise<unknown> =>
+  db.rows("INSERT INTO data_folder (id, added_at) VALUES ($1::text::uuid, $2::text::timestamptz) ON CONFLICT DO NOTHING", [
+    id,
+    addedAt.toISOString(),
+  ]);
+
 /** Those of the ids that this person has sent. */
 export const findPhotosOf = (db: Database, staffId: string, ids: readonly string[]): Promise<PhotoRow[]> =>
   db.rows<PhotoRow>(

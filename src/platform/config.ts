@@ -5,15 +5,19 @@ const environmentSchema = z.object({
   NODE_ENV: z.enum(["development", "production", "test"]).default("development"),
   PORT: z.coerce.number().int().min(0).max(65_535).default(8080),
   HOST: z.string().min(1).default("127.0.0.1"),
-  /** postgres:// address of the server; without it the embedded database is used */
+  /** postgres:// address of the server, or `embedded`; outside production the embedded database is used without it */
   DATABASE_URL: z
     .string()
-    .regex(/^postgres(ql)?:\/\//, "is not a postgres:// address")
+    .regex(/^(postgres(ql)?:\/\/|embedded$)/, "is neither a postgres:// address nor the word embedded")
     .optional(),
   DATABASE_POOL: z.coerce.number().int().min(1).max(200).default(16),
   FERRULE_DATA: z.string().min(1).default(".data"),
   /** JWK set with private keys, JSON; without it keys are made and kept in the data folder */
   FERRULE_KEYS: z.string().optional(),
+  /** ids of keys or of a data folder that are lost for good, comma separated, as a start that misses them names them */
+  FERRULE_GIVE_UP: z.string().optional(),
+  /** whether an empty store outside production gets the demo firm; without it an embedded one and one on a server of this machine do */
+  FERRULE_DEMO: z.enum(["yes", "no"]).optional(),
   /** what stands as issuer and audience in access tokens */
   FERRULE_ISSUER: z.string().min(1).default("ferrule"),
   /** the firm and its first manager, for the first start in production: all three or none */
@@ -43,6 +47,9 @@ export interface Config {
   readonly databasePool: number;
   readonly dataFolder: string;
   readonly keys: string | null;
+  readonly giveUp: readonly string[];
+  /** whether an empty store may get the demo firm */
+  readonly demo: boolean;
   readonly issuer: string;
   readonly firstStart: FirstStart | null;
   readonly logLevel: string;
@@ -61,6 +68,12 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
     throw new Error(`The environment is not usable. ${wrong}`);
   }
   const read = parsed.data;
+  if (read.NODE_ENV === "production" && read.DATABASE_URL === undefined) {
+    throw new Error(
+      "In production DATABASE_URL names the PostgreSQL server, and it is not set. For the embedded database, which a power cut can set back, ask by name: DATABASE_URL=embedded.",
+    );
+  }
+  const databaseUrl = read.DATABASE_URL === undefined || read.DATABASE_URL === "embedded" ? null : read.DATABASE_URL;
   const founding = [read.FERRULE_FIRM_NAME, read.FERRULE_MANAGER_NUMBER, read.FERRULE_MANAGER_SECRET] as const;
   const [firmName, managerNumber, managerSecret] = founding;
   const complete = firmName !== undefined && managerNumber !== undefined && managerSecret !== undefined;
@@ -71,10 +84,14 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
     environment: read.NODE_ENV,
     port: read.PORT,
     host: read.HOST,
-    databaseUrl: read.DATABASE_URL ?? null,
+    databaseUrl,
     databasePool: read.DATABASE_POOL,
     dataFolder: read.FERRULE_DATA,
     keys: read.FERRULE_KEYS ?? null,
+    giveUp: (read.FERRULE_GIVE_UP ?? "").split(",").flatMap((id) => id.trim() || []),
+    demo:
+      read.NODE_ENV !== "production" &&
+      (read.FERRULE_DEMO ?? (databaseUrl === null || isOfThisMachine(databaseUrl) ? "yes" : "no")) === "yes",
     issuer: read.FERRULE_ISSUER,
     firstStart: complete ? { firmName, managerNumber, managerSecret } : null,
     logLevel: read.LOG_LEVEL,
@@ -82,4 +99,11 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
     signInLimitPerMinute: read.SIGN_IN_LIMIT_PER_MINUTE,
     trustProxy: read.TRUST_PROXY ?? null,
   };
+}
+
+/** Whether an address names a server on this very machine. */
+function isOfThisMachine(address: string): boolean {
+  const url = URL.canParse(address) ? new URL(address) : null;
+  const hosts = url === null ? ["?"] : (url.searchParams.get("host") ?? decodeURIComponent(url.hostname)).split(",");
+  return hosts.every((host) => host === "" || host.startsWith("/") || /^(localhost|127(\.\d+){3}|\[::1\])$/i.test(host));
 }

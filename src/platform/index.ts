@@ -45,3 +45,4 @@ export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts"
 export { sweep } from "./sweep.ts";
 export type { TakenAnyway } from "./taken-anyway.ts";
 export { asFirstStart, isUnfinished } from "./unfinished.ts";
+export { readIfThere, writeOnce } from "./write-once.ts";

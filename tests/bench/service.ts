@@ -5,12 +5,16 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
+import { makeKeys } from "../../src/ledger/index.ts";
 
 export interface RunningService {
   readonly url: string;
   tokenOf(person: { staffNumber: string; secret: string }): Promise<string>;
   stop(): Promise<void>;
 }
+
+// A stage is served by one process after another, each with a folder of its own.
+const keys = await makeKeys();
 
 export async function startService(databaseUrl: string): Promise<RunningService> {
   const folder = await mkdtemp(join(tmpdir(), "ferrule-bench-"));
@@ -19,6 +23,7 @@ export async function startService(databaseUrl: string): Promise<RunningService>
       ...process.env,
       DATABASE_URL: databaseUrl,
       FERRULE_DATA: folder,
+      FERRULE_KEYS: keys,
       PORT: "0",
       LOG_LEVEL: "warn",
       RATE_LIMIT_PER_MINUTE: "100000000",

@@ -2,7 +2,7 @@
 // and README's morning walked by hand.
 import { type ChildProcess, execFileSync, spawn } from "node:child_process";
 import { once } from "node:events";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, renameSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
@@ -118,4 +118,42 @@ test("it stops with success when told to, and a second start keeps all data", as
   const after = await boardOf(addressIn(service.lines));
   expect(after.totals).toEqual(before.totals);
   expect(await stop(service.child, "SIGTERM")).toBe(0);
+});
+
+/** What a start says that is refused, after the words that it could not. */
+async function refusal(environment: Record<string, string>): Promise<string> {
+  const { DATABASE_URL: _none, ...own } = process.env;
+  const child = spawn(process.execPath, [".config/start.mjs"], {
+    cwd: top,
+    env: { ...own, FERRULE_DATA: data, PORT: "0", LOG_LEVEL: "warn", ...environment },
+    stdio: ["ignore", "ignore", "pipe"],
+  });
+  running.add(child);
+  const said: string[] = [];
+  createInterface({ input: child.stderr }).on("line", (line) => said.push(line));
+  const [code] = (await once(child, "close")) as [number | null];
+  running.delete(child);
+  expect(code).toBe(1);
+  return said.find((line) => line.startsWith("Ferrule could not start. "))?.slice(25) ?? said.join("\n");
+}
+
+test("a data folder without its keys stops the start and makes no new ones; with them back it goes on", async () => {
+  renameSync(join(data, "keys.json"), join(data, "elsewhere.json"));
+  expect(await refusal({ NODE_ENV: "development" })).toMatch(
+    /^The records of this database are signed with the key [\w-]{43}, which is not in the data folder/,
+  );
+  expect(existsSync(join(data, "keys.json"))).toBe(false);
+  renameSync(join(data, "elsewhere.json"), join(data, "keys.json"));
+  service = await start("Ferrule is at");
+  expect(await stop(service.child, "SIGTERM")).toBe(0);
+});
+
+test("in production a database that is not named, or is named wrongly, stops the start; so does the demo firm's, asked for by name", async () => {
+  const production = { NODE_ENV: "production" };
+  expect(await refusal(production)).toContain("In production DATABASE_URL names the PostgreSQL server, and it is not set.");
+  expect(await refusal({ ...production, DATABASE_URL: "" })).toContain("it is not set");
+  expect(await refusal({ ...production, DATABASE_URL: "127.0.0.1:5432/ferrule" })).toContain(
+    "is neither a postgres:// address nor the word embedded",
+  );
+  expect(await refusal({ ...production, DATABASE_URL: "embedded" })).toContain("This store holds the demo firm");
 });

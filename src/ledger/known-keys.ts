@@ -1,0 +1,74 @@
+// The database knows the public half of every key that signed here: so a start with the wrong keys is noticed, and what was signed long
+// ago can be verified after its private key is gone. Each is known by the word of another that is trusted already.
+import { calculateJwkThumbprint, decodeJwt } from "jose";
+import type { PublicKeySet } from "../../shared/contracts/people.ts";
+import type { Database, House } from "../platform/index.ts";
+import { holdKeys, insertVoucher, lastSigner, readVouchers, type Voucher } from "./key-store.ts";
+import { findKeys, type KeyRing, openKeys, pointSchema, signatureAlgorithm } from "./keys.ts";
+import { readClaim, ringOf, signBy } from "./sign.ts";
+import { askAt, askIn } from "./store.ts";
+
+type PublicKey = PublicKeySet["keys"][number];
+
+/** Who is named in a voucher; null where its words are not of the key that it says. Says nothing about the signature. */
+async function namedIn({ kid, jws }: Voucher): Promise<PublicKey | null> {
+  try {
+    const point = pointSchema.parse(decodeJwt(jws));
+    return (await calculateJwkThumbprint(point)) === kid ? { ...point, kid, alg: signatureAlgorithm, use: "sig" } : null;
+  } catch {
+    return null;
+  }
+}
+
+/** The trusted keys, and all that they and those after them vouch for. */
+async function trustedFrom(trusted: readonly PublicKey[], vouchers: readonly Voucher[]): Promise<PublicKey[]> {
+  const all = [...trusted];
+  for (let before = -1; before !== all.length; ) {
+    before = all.length;
+    for (const voucher of vouchers) {
+      if (all.some((key) => key.kid === voucher.kid)) continue;
+      const named = await namedIn(voucher);
+      const said = named && (await readClaim(all, "key", voucher.jws));
+      if (named && said?.kid === voucher.vouchedBy) all.push(named);
+    }
+  }
+  return all;
+}
+
+/** The public halves of the keys in use and of all earlier ones, those in use first. */
+export async function publishedKeys(db: Database): Promise<PublicKeySet> {
+  return { keys: await trustedFrom(ringOf(db).publicSet.keys, await readVouchers(askAt(db))) };
+}
+
+/**
+ * The keys of this installation; made in the data folder where the database knows none yet. Throws one sentence where it knows some and
+ * none of those that are there is among them, unless `giveUp` names the one that is missed. What is there is known from then on.
+ */
+export async function openOwnKeys(house: House): Promise<KeyRing> {
+  const { config, clock, db } = house;
+  const found = await findKeys(config);
+  return db.prisma.$transaction(async (tx) => {
+    const ask = askIn(tx);
+    await holdKeys(ask);
+    const vouchers = await readVouchers(ask);
+    // A store from before this was kept knows by whom its last checkpoint was signed.
+    const missed = vouchers[0]?.kid ?? (await lastSigner(ask));
+    const known = new Set([...vouchers.map((voucher) => voucher.kid), ...(missed === null ? [] : [missed])]);
+    const givenUp = missed !== null && config.giveUp.includes(missed);
+    if (missed !== null && !givenUp && !found?.held.some((key) => known.has(key.kid))) {
+      throw new Error(notThoseKeys(config.keys === null ? `the data folder ${config.dataFolder}` : "FERRULE_KEYS", missed));
+    }
+    const ring = found ?? (await openKeys(config));
+    const given = givenUp ? await namedIn(vouchers[0] ?? { kid: missed, vouchedBy: missed, jws: "" }) : null;
+    for (const { kid, kty, crv, x, y } of await trustedFrom([...ring.publicSet.keys, ...(given ? [given] : [])], vouchers)) {
+      for (const by of ring.held) {
+        if (vouchers.some((one) => one.kid === kid && one.vouchedBy === by.kid)) continue;
+        await insertVoucher(ask, { kid, vouchedBy: by.kid, jws: await signBy(by, "key", { kty, crv, x, y }) }, clock.now());
+      }
+    }
+    return ring;
+  });
+}
+
+const notThoseKeys = (whence: string, kid: string): string =>
+  `The records of this database are signed with the key ${kid}, which is not in ${whence}; name the data folder or the keys that belong to it, or restore them from their backup (where they are lost for good, start once with FERRULE_GIVE_UP=${kid}: a new key signs from then on, and everybody signs in again).`;

@@ -1,0 +1,144 @@
+// A start on the wrong keys or the wrong data folder is stopped before anybody is served, and leaves nothing behind there; what was signed
+// with keys that are gone can still be verified.
+import { randomUUID } from "node:crypto";
+import { existsSync } from "node:fs";
+import { mkdir, readFile, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterEach, beforeEach, expect, test } from "vitest";
+import { makeKeys, openOwnKeys, publishedKeys, readClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
+import { knowFolder } from "../../src/photos/index.ts";
+import type { Config } from "../../src/platform/index.ts";
+import { castFirm } from "../support/cast.ts";
+import { openTestHouse, type TestHouse } from "../support/house.ts";
+
+let house: TestHouse;
+let folders: string[];
+beforeEach(async () => {
+  house = await openTestHouse();
+  await castFirm(house);
+  folders = [];
+});
+afterEach(async () => {
+  await house.close();
+  for (const folder of folders) await rm(folder, { recursive: true, force: true });
+});
+
+const emptyFolder = async (): Promise<string> => {
+  const folder = join(tmpdir(), `ferrule-test-${randomUUID()}`);
+  await mkdir(folder);
+  folders.push(folder);
+  return folder;
+};
+const as = (changes: Partial<Config>): TestHouse => ({ ...house, config: { ...house.config, ...changes } });
+/** A start of the service with that configuration, as far as keys and folder go; the id of the key that signs. */
+async function start(changes: Partial<Config> = {}): Promise<string> {
+  const one = as(changes);
+  const keys = await openOwnKeys(one);
+  await knowFolder(one);
+  house.clock.advance(60_000);
+  signWith(house.db, keys);
+  return keys.signing.kid;
+}
+const keysIn = (...sets: readonly string[]): string => JSON.stringify({ keys: sets.flatMap((set) => JSON.parse(set).keys) });
+const published = async (): Promise<string[]> => (await publishedKeys(house.db)).keys.map((key) => key.kid);
+const sayThatAPhotoIsKept = () =>
+  house.db.rows(`INSERT INTO photo VALUES (gen_random_uuid(), sha256('a'), 'image/jpeg', 1, 1, 1, sha256('b'), gen_random_uuid(), now())`);
+
+test("an empty data folder is refused by the key that it lacks, and stays empty; the right one goes on", async () => {
+  const kid = await start();
+  const dataFolder = await emptyFolder();
+  await expect(start({ dataFolder })).rejects.toThrow(`signed with the key ${kid}, which is not in the data folder ${dataFolder}`);
+  expect(existsSync(join(dataFolder, "keys.json"))).toBe(false);
+  expect(await start()).toBe(kid);
+});
+
+test("keys of another installation are refused without being repeated", async () => {
+  await start();
+  const keys = await makeKeys();
+  const error = await start({ keys }).then(() => "taken", String);
+  expect(error).toContain("which is not in FERRULE_KEYS");
+  expect(error).not.toContain(JSON.parse(keys).keys[0].d);
+});
+
+test("a store from before keys were known is held to the one that signed its last checkpoint, and knows it from then on", async () => {
+  const kid = await start();
+  await takeCheckpoint(house);
+  for (const table of ["signing_key", "data_folder"]) {
+    await house.db.rows(`ALTER TABLE ${table} DISABLE TRIGGER ALL`);
+    await house.db.rows(`DELETE FROM ${table}`);
+  }
+  await expect(start({ dataFolder: await emptyFolder() })).rejects.toThrow(`signed with the key ${kid}`);
+  expect(await start()).toBe(kid);
+  expect(await house.db.rows("SELECT kid, vouched_by FROM signing_key")).toEqual([{ kid, vouched_by: kid }]);
+});
+
+test("a key that went after a rotation signs nothing and stays published: what it signed can be verified", async () => {
+  const [old, fresh] = [await makeKeys(), await makeKeys()];
+  const oldKid = await start({ keys: old });
+  const checkpoint = await takeCheckpoint(house);
+  const freshKid = await start({ keys: keysIn(fresh, old) });
+  expect(await start({ keys: fresh })).toBe(freshKid);
+  expect(await published()).toEqual([freshKid, oldKid]);
+  expect(await readClaim((await publishedKeys(house.db)).keys, "checkpoint", checkpoint?.jws ?? "")).toMatchObject({ kid: oldKid });
+});
+
+test("while two processes hold different keys, the one that was not started again publishes the new key too", async () => {
+  const [old, fresh] = [await makeKeys(), await makeKeys()];
+  const oldKid = await start({ keys: old });
+  const freshKid = await start({ keys: keysIn(fresh, old) });
+  await start({ keys: old });
+  expect(await published()).toEqual([oldKid, freshKid]);
+});
+
+test("a key that somebody wrote into the database is not published: none of ours vouches for it", async () => {
+  const kid = await start();
+  const theirs = await openTestHouse();
+  await castFirm(theirs);
+  await openOwnKeys(theirs);
+  const slipped = await theirs.db.rows<{ kid: string; jws: string }>("SELECT kid, jws FROM signing_key");
+  await theirs.close();
+  for (const one of slipped) {
+    for (const by of [one.kid, kid]) await house.db.rows("INSERT INTO signing_key VALUES ($1, $2, $3, now())", [one.kid, by, one.jws]);
+  }
+  expect(slipped).toHaveLength(1);
+  expect(await published()).toEqual([kid]);
+});
+
+test("keys that are lost are given up by name only: new ones sign, the old ones stay published, and the name does nothing later", async () => {
+  const lost = await start();
+  const dataFolder = await emptyFolder();
+  await expect(start({ dataFolder, giveUp: ["another"] })).rejects.toThrow(`FERRULE_GIVE_UP=${lost}`);
+  const fresh = await start({ dataFolder, giveUp: [lost] });
+  expect(fresh).not.toBe(lost);
+  expect(await published()).toEqual([fresh, lost]);
+  await expect(start({ dataFolder: await emptyFolder(), giveUp: [lost] })).rejects.toThrow(`FERRULE_GIVE_UP=${fresh}`);
+});
+
+test("a folder without the photos that the database knows is refused, also with the right keys, until it is given up by name", async () => {
+  const keys = await makeKeys();
+  await start({ keys });
+  const id = (await readFile(join(house.config.dataFolder, "folder-id"), "utf8")).trim();
+  const second = await emptyFolder();
+  await start({ keys, dataFolder: second });
+  await sayThatAPhotoIsKept();
+  const third = await emptyFolder();
+  const refused = `The data folder ${third} is not the one in which the photos of this database lie`;
+  await expect(start({ keys, dataFolder: third })).rejects.toThrow(refused);
+  expect(existsSync(join(third, "folder-id"))).toBe(false);
+  await expect(start({ keys, dataFolder: third, giveUp: [id] })).rejects.toThrow(refused);
+  for (const dataFolder of [house.config.dataFolder, second]) await start({ keys, dataFolder });
+  const last = (await readFile(join(second, "folder-id"), "utf8")).trim();
+  await start({ keys, dataFolder: third, giveUp: [last] });
+  await start({ keys, dataFolder: third });
+});
+
+test("a store from before folders were known takes the one in which photos lie, and no other", async () => {
+  const keys = await makeKeys();
+  await sayThatAPhotoIsKept();
+  const right = await emptyFolder();
+  await mkdir(join(right, "photos"));
+  await expect(start({ keys, dataFolder: await emptyFolder() })).rejects.toThrow("FERRULE_GIVE_UP=photos");
+  await start({ keys, dataFolder: right });
+  await start({ keys, dataFolder: right });
+});
