@@ -32,6 +32,8 @@ export type Guidance =
   | { readonly code: "new-part"; readonly itemId: string }
   | { readonly code: "expert"; readonly itemId: string; readonly competence: Competence }
   | { readonly code: "second-person"; readonly itemId: string }
+  /** what was loosened for the chain is to be tightened, and nobody told that it was */
+  | { readonly code: "tighten"; readonly itemId: string }
   | ({ readonly code: "oil-due" } & OilAtItem);
 
 export interface Inspected {
@@ -41,13 +43,14 @@ export interface Inspected {
   /** the defects that came of it, or were seen again */
   readonly raised: readonly Pick<OpenDefect, "itemId" | "onlyNewPart" | "competence" | "secondPerson">[];
   readonly oil: OilAtItem | null;
+  readonly toFinish: readonly string[];
   /** of the one who inspected */
   readonly competences: readonly Competence[];
 }
 
 /** Guidance for every item that was not left as it should be; oil that is due; what a defect needs beyond a spanner. */
 export function guidanceFor(inspected: Inspected): Guidance[] {
-  const { features, verdicts, raised, oil } = inspected;
+  const { features, verdicts, raised, oil, toFinish } = inspected;
   const order = itemsFor(features, "weekly").map(({ id }) => id);
   const ids = [...verdicts, ...raised].map(({ itemId }) => itemId ?? "");
   const off = [...new Set(ids)].filter((id) => !order.includes(id));
@@ -55,6 +58,7 @@ export function guidanceFor(inspected: Inspected): Guidance[] {
     ...verdicts.filter((verdict) => verdict.itemId === itemId).flatMap((verdict) => ofReading(verdict, inspected)),
     ...raised.filter((defect) => (defect.itemId ?? "") === itemId).flatMap((defect) => ofDefect(itemId, defect, inspected)),
     ...(oil?.due === true && oil.itemId === itemId ? [{ code: "oil-due", ...oil } as const] : []),
+    ...(toFinish.includes(itemId) ? [{ code: "tighten", itemId } as const] : []),
   ]);
 }
 

@@ -5,7 +5,7 @@ import type { Competence } from "../contracts/common.ts";
 import { weighAnswers } from "./answers.ts";
 import { type Guidance, guidanceFor } from "./guidance.ts";
 import { withOilChange } from "./machine-state.ts";
-import { unfinishedWork } from "./put-right.ts";
+import { itemsToFinish } from "./put-right.ts";
 import { readingIssues } from "./reading-issues.ts";
 import { secondPersonOf } from "./second-person.ts";
 import { type Found, findingsOf } from "./seen-and-measured.ts";
@@ -53,9 +53,17 @@ export function reviewDraft(
   const raised = found.map((finding) => ({ ...finding, ...secondPersonOf(finding.secondPerson, finding.category, place) }));
   const noOdometer = { index: null, field: "odometerKm", message: "the odometer is needed" } as const;
   return {
-    issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat(), ...unfinishedWork(answers, sheet)],
+    issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat()],
     verdicts,
     found,
-    guidance: guidanceFor({ features, handbook, verdicts, raised, oil: oilAt({ features, handbook, state, place }, at), competences }),
+    guidance: guidanceFor({
+      features,
+      handbook,
+      verdicts,
+      raised,
+      oil: oilAt({ features, handbook, state, place }, at),
+      toFinish: itemsToFinish(answers, sheet),
+      competences,
+    }),
   };
 }

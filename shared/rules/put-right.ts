@@ -30,23 +30,13 @@ export interface ToldRepair {
   readonly actions: readonly Action[];
 }
 
-/** What is asked about work whose end nobody told: the chain was adjusted, and not a word of the axle nut. */
-export function unfinishedWork(answers: readonly WeeklyAnswer[], sheet: ReadonlyMap<string, Item>): FinishIssue[] {
-  const moved = (itemId: string): boolean =>
-    answers.some((answer) => answer.itemId === itemId && answer.actions?.some((action) => action === "adjusted" || action === "replaced"));
-  return answers.flatMap(({ itemId, result, actions = [] }, index) => {
-    const worked = sheet.get(itemId)?.finishes?.some(moved) === true;
-    if (!worked || result !== "ok" || actions.includes("tightened")) return [];
-    return [
-      { index, field: "actions" as const, message: "the chain was adjusted or renewed: tighten the axle nut to its torque and say so" },
-    ];
-  });
-}
-
-export interface FinishIssue {
-  readonly index: number;
-  readonly field: "actions";
-  readonly message: string;
+/** Items that finish work done at others in this inspection, of which nobody told the tightening: the axle nut, after the chain was moved. */
+export function itemsToFinish(answers: readonly WeeklyAnswer[], sheet: ReadonlyMap<string, Item>): string[] {
+  const actionsAt = (itemId: string): readonly Action[] => answers.find((answer) => answer.itemId === itemId)?.actions ?? [];
+  const isMoved = (itemId: string): boolean => actionsAt(itemId).some((action) => action === "adjusted" || action === "replaced");
+  return [...sheet.values()].flatMap(({ id, finishes = [] }) =>
+    finishes.some(isMoved) && !actionsAt(id).includes("tightened") ? [id] : [],
+  );
 }
 
 /** What was done at an item that puts right what was found there; null where nothing was done, or it was left outside its limits. */

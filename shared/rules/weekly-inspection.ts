@@ -14,7 +14,7 @@ import { anyOverdue, groundedNow, replaceDefect, report } from "./findings.ts";
 import { judgeReading } from "./judge-reading.ts";
 import { type MachineState, type OpenDefect, withOilChange } from "./machine-state.ts";
 import { foundOf } from "./places.ts";
-import { type FinishIssue, type ToldRepair, unfinishedWork, type Work, waitsAs, workAt } from "./put-right.ts";
+import { itemsToFinish, type ToldRepair, type Work, waitsAs, workAt } from "./put-right.ts";
 import { type ReadingIssue, readingIssues } from "./reading-issues.ts";
 import { type Found, findingsOf, verdictAt } from "./seen-and-measured.ts";
 import { type Settled, settleMinor } from "./settle-minor.ts";
@@ -30,7 +30,7 @@ export interface ItemVerdict extends ReadingVerdict {
   readonly itemId: string;
 }
 
-export type InspectionIssue = AnswerIssue | ReadingIssue | FinishIssue;
+export type InspectionIssue = AnswerIssue | ReadingIssue;
 
 /** When the oil falls due; `changed` false: no change is on record, and it is counted from the entry into the fleet. */
 export interface OilAtItem extends OilDue {
@@ -64,6 +64,8 @@ export type JudgedInspection =
       /** after this inspection; null where the handbook has no interval */
       readonly oil: OilAtItem | null;
       readonly raised: readonly Inspected[];
+      /** items where what was loosened for other work is still to be tightened, as far as it is told */
+      readonly toFinish: readonly string[];
       /** minor defects that it closes: their part was left as it should be */
       readonly settled: readonly Settled[];
       readonly flags: readonly (AnswerFlag | FieldFlag)[];
@@ -87,7 +89,6 @@ export function judgeWeeklyInspection(
   const issues: InspectionIssue[] = [
     ...weighed.issues,
     ...body.answers.flatMap((answer, index) => readingIssues(answer, index, sheet.get(answer.itemId), machine.handbook)),
-    ...unfinishedWork(body.answers, sheet),
   ];
   if (issues.length > 0) return { refused: issues };
 
@@ -142,6 +143,7 @@ export function judgeWeeklyInspection(
     oilChangedAtKm,
     oil: oilAt({ ...machine, state }, performedAt),
     raised,
+    toFinish: itemsToFinish(body.answers, sheet),
     settled,
     flags: [...weighed.flags, ...field.flags],
   };

@@ -98,6 +98,7 @@ function textOf(guidance: Guidance, item: string, language: Language): string {
     case "chain-total-travel":
     case "new-part":
     case "second-person":
+    case "tighten":
       return word(`guidance.${guidance.code}`, language, { item });
     case "leak": {
       const { target, share } = leakOf(guidance);

@@ -95,6 +95,7 @@ export async function submitWeeklyInspection(
           verdicts,
           raised: judged.raised.map(({ defect, repair }) => ({ ...defect, repaired: repair !== null })),
           oil: judged.oil,
+          toFinish: judged.toFinish,
           handbook,
           competences: actor.competences,
         }),

@@ -25,7 +25,7 @@ function verdict(itemId: string, asFound: number, asLeft?: number, handbook: Han
 }
 
 const guide = (about: Partial<Inspected>): Guidance[] =>
-  guidanceFor({ features, handbook: testHandbook, verdicts: [], raised: [], oil: null, competences: all, ...about });
+  guidanceFor({ features, handbook: testHandbook, verdicts: [], raised: [], oil: null, toFinish: [], competences: all, ...about });
 const codes = (about: Partial<Inspected>) => guide(about).map(({ code }) => code);
 const raisedAt = (itemId: string, onlyNewPart = false) => {
   const item = items.find(({ id }) => id === itemId);

@@ -84,6 +84,8 @@ export const reasonWords = {
     "Kette: Die Mitte des Bereichs zieht die Achse mindestens {used} hinter die Stelle einer neuen Kette, und die Einsteller haben {range}. Sie kommen zuerst ans Ende: neue Kette.",
   "guidance.new-part": "{item}: Nur ein Neuteil behebt das. Es wird nie umwickelt, gelötet oder gekürzt.",
   "guidance.expert": "{item}: Ein Mechaniker mit der Befähigung „{competence}“ muss das ansehen und freigeben.",
+  "guidance.tighten":
+    "Die Kette wurde bewegt: Achsmutter mit dem Drehmoment des Handbuchs, Sicherung eingesetzt, Spannermuttern fest. Dann Rad drehen und Bremse betätigen.",
   "guidance.second-person": "{item}: Wer es repariert, darf es nicht freigeben. Einen zweiten Mechaniker holen.",
   "guidance.oil-due": "{item}: Ein Ölwechsel war {due} fällig. Öl wechseln und als ersetzt eintragen.",
   "guidance.oil.left.km": "in {amount} km",

@@ -83,6 +83,8 @@ export const reasonWords = {
     "Chain: the middle of the range takes the axle at least {used} back from where a new chain holds it, and the adjusters have {range}. They come to their end first: fit a new chain.",
   "guidance.new-part": "{item}: only a new part puts this right. It is never bound, soldered or trimmed.",
   "guidance.expert": "{item}: a mechanic with the competence '{competence}' has to look at this and sign it off.",
+  "guidance.tighten":
+    "The chain was moved: axle nut to the handbook's torque, its lock in place, adjuster nuts tight. Then spin the wheel and press the brake.",
   "guidance.second-person": "{item}: whoever repairs this may not sign it off. Ask a second mechanic.",
   "guidance.oil-due": "{item}: an oil change was due {due}. Change the oil and note it as replaced.",
   "guidance.oil.left.km": "in {amount} km",
