@@ -42,10 +42,18 @@ const columns: readonly { readonly key: string; readonly of: (row: RecordRow, ca
   { key: "id", of: ({ id }) => id },
 ];
 
-/** RFC 4180 with its line ends; the byte order mark tells a spreadsheet that it is UTF-8; what would be a formula begins with an apostrophe. */
+// What makes a formula of a cell (the full-width signs too), and where a program may see a cell begin: at its beginning, after any line
+// break, and after a separator of other countries' spreadsheets, which do not heed quotation marks in the middle of what they take for a cell.
+const formulaBegins =
+  /^(?=[\t\r]|\s*[=+\-@\uff0b\uff0d\uff1d\uff20])|(?<=[\n\r\v\f\u0085\u2028\u2029;\t|])(?=\s*[=+\-@\uff0b\uff0d\uff1d\uff20])/g;
+
+/** The text with an apostrophe before whatever a spreadsheet would take for a formula. */
+const defused = (text: string): string => text.replace(formulaBegins, "'");
+
+/** RFC 4180 with its line ends; the byte order mark tells a spreadsheet that it is UTF-8; cells that hold a line break of any kind are in quotes. */
 async function* csv(batches: Batches, called: Called, language: Language): AsyncGenerator<string> {
   const write = (rows: readonly (readonly string[])[]): string =>
-    stringify([...rows], { record_delimiter: "windows", escape_formulas: true });
+    stringify([...rows], { record_delimiter: "windows", quoted_match: /[\n\r\v\f\u0085\u2028\u2029;\t|]/ });
   yield `\ufeff${write([columns.map(({ key }) => key)])}`;
-  for await (const batch of batches) yield write(batch.map((row) => columns.map(({ of }) => of(row, called, language))));
+  for await (const batch of batches) yield write(batch.map((row) => columns.map(({ of }) => defused(of(row, called, language)))));
 }
