@@ -4,6 +4,9 @@ import { beginMachineChains } from "../ledger/index.ts";
 import type { Actor, House, Tx } from "../platform/index.ts";
 import { insertMachines, type NewMachine } from "./store.ts";
 
+/** Writing them down takes the processor: others have their turn in between. */
+const atOnce = 200;
+
 /** What is known of a machine that enters; mark and number as they are stored. */
 export type Entrant = Omit<NewMachine, "id" | "state"> & { readonly odometerKm: number };
 
@@ -14,14 +17,19 @@ export async function enterFleet(tx: Tx, house: House, actor: Actor, entrants: r
     ...entrant,
     state: newMachineState(odometerKm, recordedAt.toISOString()),
   }));
-  await insertMachines(tx, machines, recordedAt);
-  await beginMachineChains(
-    house,
-    tx,
-    machines.map(({ id, state, ...particulars }) => ({
-      signature: { chainId: id, machineId: id, depotId: particulars.depotId, staffId: actor.staffId, recordedAt },
-      acts: [{ id: house.newId(), kind: "machine-added", performedAt: recordedAt, data: { ...particulars, odometerKm: state.odometerKm } }],
-    })),
-  );
+  for (let at = 0; at < machines.length; at += atOnce) {
+    const some = machines.slice(at, at + atOnce);
+    await insertMachines(tx, some, recordedAt);
+    await beginMachineChains(
+      house,
+      tx,
+      some.map(({ id, state, ...particulars }) => ({
+        signature: { chainId: id, machineId: id, depotId: particulars.depotId, staffId: actor.staffId, recordedAt },
+        acts: [
+          { id: house.newId(), kind: "machine-added", performedAt: recordedAt, data: { ...particulars, odometerKm: state.odometerKm } },
+        ],
+      })),
+    );
+  }
   return machines.map(({ id }) => id);
 }

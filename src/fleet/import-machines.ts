@@ -13,7 +13,7 @@ const transactionMs = 60_000;
 /** Imports a CSV file of machines, all or nothing. Throws `import-refused` with an issue for everything wrong in every row. */
 export async function importMachines(house: House, actor: Actor, text: string): Promise<ImportReceipt> {
   const names = await namesToIds(house.db);
-  const { rows, issues } = readMachineFile(text, { ...names, seesDepot: (depotId) => seesDepot(actor, depotId) });
+  const { rows, issues } = await readMachineFile(text, { ...names, seesDepot: (depotId) => seesDepot(actor, depotId) });
   const found = [...issues, ...(await takenIssues(house, rows))];
   if (found.length > 0) throw importRefused(found);
   try {

@@ -1,5 +1,7 @@
 // Reading a CSV file of machines: every row that is wrong is named, and why, so that one look at the report mends the file.
-import { CsvError, parse } from "csv-parse/sync";
+import { pipeline } from "node:stream/promises";
+import { setImmediate as nextTurn } from "node:timers/promises";
+import { CsvError, type Info, parse } from "csv-parse";
 import { daySchema } from "../../shared/contracts/common.ts";
 import { type ProblemIssue, pointerPart } from "../platform/index.ts";
 import type { Entrant } from "./enter-fleet.ts";
@@ -9,6 +11,12 @@ const columns = ["registrationMark", "model", "depot", "odometerKm", "inServiceF
 type Column = (typeof columns)[number];
 const mayBeMissing: Column = "vin";
 const mostRows = 10_000;
+/** with those that hold nothing but separators; wholly blank lines cost nothing and are not counted */
+const mostLines = 2 * mostRows;
+const mostColumns = 100;
+/** so much is read before others have their turn */
+const pieceBytes = 1024;
+const rowsInATurn = 200;
 const mostKm = 2_000_000;
 
 /** What the file is held against. */
@@ -30,31 +38,25 @@ export interface MachineFile {
   readonly issues: readonly ProblemIssue[];
 }
 
-/** Reads the file: UTF-8 with or without a mark at its beginning, commas or semicolons, any line ends. */
-export function readMachineFile(text: string, names: FleetNames): MachineFile {
+/** Reads the file: UTF-8 with or without a mark at its beginning, commas or semicolons, any line ends. Others have their turn in between. */
+export async function readMachineFile(text: string, names: FleetNames): Promise<MachineFile> {
   const bare = text.replace(/^\uFEFF/, "");
   if (bare.includes("\uFFFD")) return refused("/", "is not in UTF-8: save it as 'CSV UTF-8'");
-  const firstLine = bare.split(/\r?\n|\r/, 1)[0] ?? "";
-  const delimiter = firstLine.split(";").length > firstLine.split(",").length ? ";" : ",";
-  let records: string[][];
-  try {
-    records = parse(bare, { delimiter, relax_column_count: true, trim: true, record_delimiter: ["\r\n", "\n", "\r"] });
-  } catch (error) {
-    if (error instanceof CsvError) return refused("/", `a quotation mark is out of place: ${error.message}`);
-    throw error;
-  }
-  const [header = [], ...body] = records.map(withoutEmptyEnd);
+  const read = await readLines(bare);
+  if (typeof read === "string") return refused("/", read);
+  const [first = noHeader, ...filled] = read;
+  // A spreadsheet's header is its first row, even where that is empty.
+  const header = first.row === 1 ? first.cells : [];
   const headerIssues = checkHeader(header);
   if (headerIssues.length > 0) return { rows: [], issues: headerIssues };
   const places = new Map(header.map((name, place) => [asColumn(name), place]));
-  const filled = body.map((cells, index) => ({ cells, row: index + 2 })).filter(({ cells }) => cells.length > 0);
   if (filled.length === 0) return refused("/", "holds no machine");
-  if (filled.length > mostRows) return refused("/", `holds more than ${mostRows} machines: split it`);
 
   const rows: FileRow[] = [];
   const issues: ProblemIssue[] = [];
   const seen = new Map<string, number>();
-  for (const { cells, row } of filled) {
+  for (const [index, { cells, row }] of filled.entries()) {
+    if (index % rowsInATurn === 0) await nextTurn();
     if (cells.length > header.length) {
       issues.push({ pointer: `/rows/${row}`, message: `has ${cells.length} cells where the header has ${header.length}` });
       continue;
@@ -68,6 +70,57 @@ export function readMachineFile(text: string, names: FleetNames): MachineFile {
     if (read.entrant) rows.push({ row, ...read.entrant });
   }
   return { rows, issues };
+}
+
+interface Line {
+  readonly cells: readonly string[];
+  readonly row: number;
+}
+
+const noHeader: Line = { cells: [], row: 1 };
+
+/** The rows that hold something; or why it reads no further, which is said as soon as it is so and not when all is read. */
+async function readLines(text: string): Promise<Line[] | string> {
+  const firstLine = /^[^\r\n]*/.exec(text)?.[0] ?? "";
+  const delimiter = firstLine.split(";").length > firstLine.split(",").length ? ";" : ",";
+  const lines: Line[] = [];
+  let told = 0;
+  let wrong: string | null = null;
+  const parser = parse({
+    ...{ delimiter, relax_column_count: true, trim: true, record_delimiter: ["\r\n", "\n", "\r"] },
+    ...{ info: true, skip_empty_lines: true },
+  });
+  try {
+    await pipeline(pieces(text), parser, async (rows: AsyncIterable<{ readonly record: string[]; readonly info: Info }>) => {
+      for await (const { record, info } of rows) {
+        const cells = withoutEmptyEnd(record);
+        told += 1;
+        if (cells.length > 0) lines.push({ cells, row: told + info.empty_lines });
+        wrong = tooMuch(lines, told);
+        if (wrong !== null) return;
+      }
+    });
+  } catch (error) {
+    if (wrong !== null) return wrong;
+    if (error instanceof CsvError) return `a quotation mark is out of place: ${error.message}`;
+    throw error;
+  }
+  return wrong ?? lines;
+}
+
+function tooMuch(lines: readonly Line[], told: number): string | null {
+  if (lines.length > mostRows + 1) return `holds more than ${mostRows} machines: split it`;
+  if (told > mostLines + 1) return `holds more than ${mostLines} rows, most of them empty: take those out`;
+  return (lines[0]?.cells.length ?? 0) > mostColumns ? `has a first row of more than ${mostColumns} cells` : null;
+}
+
+async function* pieces(text: string): AsyncGenerator<Buffer> {
+  // As bytes: a piece of a text could end in the middle of a character.
+  const bytes = Buffer.from(text);
+  for (let at = 0; at < bytes.length; at += pieceBytes) {
+    yield bytes.subarray(at, at + pieceBytes);
+    await nextTurn();
+  }
 }
 
 const refused = (pointer: string, message: string): MachineFile => ({ rows: [], issues: [{ pointer, message }] });

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { readMachineFile } from "../../src/fleet/machine-file.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainOf, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
 
@@ -117,6 +118,44 @@ test.each([
   ["more machines than a file may hold", file(...Array.from({ length: 10_001 }, (_, i) => `X${i},Model A,Home,1,2026-07-01,`)), ["/"]],
 ])("%s refuses the file", async (_what, text, pointers) => {
   await refused(text, pointers);
+});
+
+test.each([
+  ["a megabyte of blank lines", `${header}${"\n".repeat(1024 * 1024)}`, "holds no machine"],
+  ["a megabyte of rows of separators", `${header}\n${",\n".repeat(512 * 1024)}`, "holds more than 20000 rows"],
+  ["a megabyte of columns", `${header}${",x".repeat(512 * 1024)}`, "has a first row of more than 100 cells"],
+  // What comes after the limit is not read any more.
+  [
+    "too many machines before an open quotation mark",
+    file(...Array.from({ length: 30_000 }, () => "X"), '"X'),
+    "holds more than 10000 machines",
+  ],
+])("%s is refused as soon as it is known, in few words", async (_what, text, said) => {
+  const { body } = await send(text).expect(422);
+  expect(body.issues).toEqual([{ pointer: "/", message: expect.stringContaining(said) }]);
+});
+
+test("a long file leaves others their turn while it is read", async () => {
+  const names = { models: new Map(), depots: new Map(), seesDepot: () => true };
+  let turns = 0;
+  let reading = true;
+  const count = (): void => {
+    turns += 1;
+    if (reading) setImmediate(count);
+  };
+  setImmediate(count);
+  // Whatever the place at which one piece ends and the next begins, no character is cut.
+  const rows = Array.from({ length: 5000 }, (_, i) => `LONG${i},Model \u{1f3cd}${"a".repeat(i % 7)},Home,${i},2026-07-01,\ufffe`);
+  const { issues } = await readMachineFile(file(...rows), names);
+  reading = false;
+  expect(issues.filter(({ message }) => message.includes("not in UTF-8"))).toEqual([]);
+  expect(issues.length).toBe(15_000);
+  expect(turns).toBeGreaterThan(100);
+});
+
+test("rows are counted as a spreadsheet counts them: blank ones too, and one with a line break in a cell once", async () => {
+  const text = [header, "", 'A1,Model A,"Ho\nme",1,2026-07-01,', ",,,,,", "", "HERE1,Model A,Home,1,2026-07-01,"].join("\r\n");
+  await refused(text, ["/rows/3/depot", "/rows/6/registrationMark"]);
 });
 
 test("what is no CSV, is empty or is too large is refused as such", async () => {
