@@ -2,8 +2,8 @@
 
 import { courseOf, isOverdue, readingsTable, statusTone } from "./defect-parts.ts";
 import type { Badge, Block, Facts, PaperDocument, Tone } from "./document.ts";
-import type { DefectCourse, DefectReportFacts, ReadingTaken } from "./facts.ts";
-import { categoryTone, headOf, isClosed, type Phrases, phrasesFor, sourceText, standingTones } from "./phrases.ts";
+import type { DefectCourse, DefectReportFacts, Frame, ReadingTaken } from "./facts.ts";
+import { categoryTone, headOf, isClosed, notedAsAt, type Phrases, phrasesFor, sourceText, standingTones, titledAsAt } from "./phrases.ts";
 
 const badgeTitle = (phrases: Phrases, defect: DefectCourse): string => {
   const { say } = phrases;
@@ -28,8 +28,13 @@ const badgeTitle = (phrases: Phrases, defect: DefectCourse): string => {
   }
 };
 
+const noteOf = (phrases: Phrases, frame: Frame, said: string): { readonly note?: string } => {
+  const note = notedAsAt(phrases, frame, said).trim();
+  return note === "" ? {} : { note };
+};
+
 /** A closed defect says nothing about the machine: where something else stands against it, that has a box of its own. */
-const badges = (phrases: Phrases, { defect, standingNow }: DefectReportFacts): Badge[] => {
+const badges = (phrases: Phrases, { frame, defect, standingNow }: DefectReportFacts): Badge[] => {
   const mark = defect.machine.registrationMark;
   const now = phrases.say("paper.defect.machine-now", { mark, standing: phrases.standing(standingNow.standing) });
   const closed = isClosed(defect);
@@ -41,7 +46,7 @@ const badges = (phrases: Phrases, { defect, standingNow }: DefectReportFacts): B
     kind: "badge",
     tone: defect.status === "repaired" && defect.grounds ? "bad" : statusTone(defect),
     title: badgeTitle(phrases, defect),
-    ...(isSaidAlready ? {} : { note: now }),
+    ...noteOf(phrases, frame, isSaidAlready ? "" : now),
     reasons: closed ? [] : standingNow.reasons,
   };
   if (!hasOwnBox) return [own];
@@ -167,7 +172,7 @@ export const composeDefectReport = (facts: DefectReportFacts): PaperDocument => 
   const closed = isClosed(defect);
   const sign = [{ label: say("paper.label.name") }, { label: say("paper.label.signature") }, { label: say("paper.label.date-time") }];
   const blocks: Block[] = [
-    { kind: "heading", level: 1, text: title },
+    { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
     ...badges(phrases, facts),
     { kind: "heading", level: 2, text: say("paper.defect.identity") },

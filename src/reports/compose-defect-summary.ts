@@ -3,7 +3,18 @@ import { type Category, categorySchema } from "../../shared/contracts/common.ts"
 import { categoryCell, itemCell, statusCell } from "./defect-parts.ts";
 import type { BarChart, Block, Facts, PaperDocument, Table } from "./document.ts";
 import type { DefectCourse, DefectSummaryFacts } from "./facts.ts";
-import { categoryTone, gravestFirst, headOf, isClosed, type Phrases, periodText, phrasesFor, timeToClearMs } from "./phrases.ts";
+import {
+  categoryTone,
+  gravestFirst,
+  headOf,
+  isClosed,
+  notedAsAt,
+  type Phrases,
+  periodText,
+  phrasesFor,
+  timeToClearMs,
+  titledAsAt,
+} from "./phrases.ts";
 
 /** The gravest first. */
 const categories = [...categorySchema.options].reverse();
@@ -23,7 +34,7 @@ export const medianOf = (sorted: readonly number[]): number | null => {
   return upper === undefined || lower === undefined ? null : (upper + lower) / 2;
 };
 
-const groundedBlocks = (phrases: Phrases, { grounded }: DefectSummaryFacts): Block[] => {
+const groundedBlocks = (phrases: Phrases, { frame, grounded }: DefectSummaryFacts): Block[] => {
   const { say } = phrases;
   const count = grounded.length;
   const title =
@@ -39,7 +50,7 @@ const groundedBlocks = (phrases: Phrases, { grounded }: DefectSummaryFacts): Blo
     kind: "badge",
     tone: count === 0 ? "good" : "bad",
     title,
-    note: say(count === 0 ? "paper.summary.grounded.empty" : "paper.summary.grounded.note"),
+    note: notedAsAt(phrases, frame, say(count === 0 ? "paper.summary.grounded.empty" : "paper.summary.grounded.note")),
     reasons: [],
   };
   if (count === 0) return [badge];
@@ -64,9 +75,9 @@ const groundedBlocks = (phrases: Phrases, { grounded }: DefectSummaryFacts): Blo
   ];
 };
 
-const totals = (phrases: Phrases, { defects, machineDays }: DefectSummaryFacts): Facts => {
+const totals = (phrases: Phrases, { defects, closed, machineDays }: DefectSummaryFacts): Facts => {
   const { say } = phrases;
-  const times = clearTimes(defects);
+  const times = clearTimes(closed);
   const median = medianOf(times);
   const longest = times.at(-1);
   const none = "\u2013";
@@ -79,7 +90,7 @@ const totals = (phrases: Phrases, { defects, machineDays }: DefectSummaryFacts):
       { label: say("paper.summary.median"), value: median === null ? none : phrases.duration(median) },
       { label: say("paper.summary.open"), value: String(defects.filter((defect) => !isClosed(defect)).length) },
       { label: say("paper.summary.longest"), value: longest === undefined ? none : phrases.duration(longest) },
-      { label: say("paper.summary.cleared"), value: String(defects.filter(isClosed).length) },
+      { label: say("paper.summary.cleared"), value: String(closed.length) },
       { label: say("paper.summary.recurring"), value: String(defects.filter((defect) => defect.isRecurring).length) },
       { label: say("paper.summary.rate"), value: rate },
     ],
@@ -198,14 +209,14 @@ export const composeDefectSummary = (facts: DefectSummaryFacts): PaperDocument =
   const subject = say("paper.summary.subject", { count: defects.length, open: defects.filter((defect) => !isClosed(defect)).length });
   const recurring = defects.filter((defect) => defect.isRecurring);
   const blocks: Block[] = [
-    { kind: "heading", level: 1, text: title },
+    { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
     ...groundedBlocks(phrases, facts),
     { kind: "heading", level: 2, text: say("paper.summary.totals") },
     totals(phrases, facts),
     ...(defects.length === 0 ? [] : charts(phrases, defects)),
     { kind: "heading", level: 2, text: say("paper.summary.clear-heading") },
-    clearTable(phrases, defects),
+    clearTable(phrases, facts.closed),
     { kind: "heading", level: 2, text: say("paper.summary.recurring-heading") },
     defectTable(phrases, recurring, say("paper.summary.recurring-alt"), say("paper.summary.no-recurring")),
     { kind: "heading", level: 2, text: say("paper.summary.all") },

@@ -3,7 +3,7 @@ import type { Standing } from "../../shared/contracts/common.ts";
 import { fleetPapersTable } from "./compose-papers.ts";
 import type { Block, Cell, Column, PaperDocument } from "./document.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "./facts.ts";
-import { headOf, type Phrases, phrasesFor, standingTones } from "./phrases.ts";
+import { headOf, notedAsAt, type Phrases, phrasesFor, standingTones, titledAsAt } from "./phrases.ts";
 
 /** The order in which standings come on paper: the one of rules.md, what keeps a machine off the road by defect first. */
 const order: readonly Standing[] = ["grounded", "inspection-overdue", "papers-expired", "withdrawn", "unchecked", "fit"];
@@ -29,8 +29,9 @@ const oneLineColumns = (phrases: Phrases): Column[] => [
   { head: phrases.say("paper.label.model"), share: 29 },
 ];
 
-const badge = (phrases: Phrases, counts: ReadonlyMap<Standing, number>, all: number, isOver: boolean): Block => {
+const badge = (phrases: Phrases, { frame, isOver, machines }: FleetRoadworthinessFacts, counts: ReadonlyMap<Standing, number>): Block => {
   const { say } = phrases;
+  const all = machines.length;
   if (all === 0)
     return {
       kind: "badge",
@@ -48,7 +49,8 @@ const badge = (phrases: Phrases, counts: ReadonlyMap<Standing, number>, all: num
       }),
     );
   const unchecked = counts.get("unchecked") ?? 0;
-  const note = say(isOver ? "paper.fleet.badge.note-then" : "paper.fleet.badge.note", { fit: counts.get("fit") ?? 0, unchecked });
+  const said = say(isOver ? "paper.fleet.badge.note-then" : "paper.fleet.badge.note", { fit: counts.get("fit") ?? 0, unchecked });
+  const note = notedAsAt(phrases, frame, said);
   const title =
     against === 0
       ? say(isOver ? "paper.fleet.badge.none-then" : "paper.fleet.badge.none")
@@ -96,18 +98,16 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
     all,
   });
   const blocks: Block[] = [
-    { kind: "heading", level: 1, text: title },
+    { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
-    badge(phrases, counts, all, facts.isOver),
+    badge(phrases, facts, counts),
     ...(all === 0 ? [] : [shareBar(phrases, counts, all)]),
     {
       kind: "paragraph",
       size: "small",
       tone: "quiet",
       text: [
-        facts.at === null
-          ? say("paper.fleet.as-of-day")
-          : say(frame.clocks === "each-depot" ? "paper.fleet.as-of-utc" : "paper.fleet.as-of", { when: phrases.when(facts.at) }),
+        facts.at === null ? say("paper.fleet.as-of-day") : say("paper.fleet.as-of", { when: phrases.when(facts.at) }),
         ...(facts.isOver ? [say("paper.fleet.then")] : []),
       ].join(" "),
     },

@@ -6,7 +6,7 @@ import { sectionsOnChecks } from "./day-calendar.ts";
 import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "./defect-parts.ts";
 import type { Block, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, WearSeries } from "./facts.ts";
-import { gravestFirst, headOf, type Phrases, periodText, phrasesFor, standingTones } from "./phrases.ts";
+import { gravestFirst, headOf, notedAsAt, type Phrases, periodText, phrasesFor, standingTones, titledAsAt } from "./phrases.ts";
 import { momentOf } from "./rules.ts";
 
 const identity = (phrases: Phrases, { frame, machine }: MachineRoadworthinessFacts): Facts => {
@@ -142,25 +142,27 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
   return blocks;
 };
 
-const signOffTable = (phrases: Phrases, defects: readonly DefectCourse[]): Table => {
+/** Work belongs to the period in which it was done, whenever its defect was found. */
+const workTable = (phrases: Phrases, work: MachineRoadworthinessFacts["work"]): Table => {
   const { say, when, who } = phrases;
-  const signed = defects.flatMap((defect) => (defect.signOff === null ? [] : [{ defect, signOff: defect.signOff }]));
   return {
     kind: "table",
-    alt: say("paper.machine.sign-offs-alt"),
+    alt: say("paper.machine.work-alt"),
     columns: [
-      { head: say("paper.status.signed-off"), share: 22 },
-      { head: say("paper.label.item"), share: 34 },
-      { head: say("paper.label.by"), share: 44 },
+      { head: say("paper.label.date-time"), share: 20 },
+      { head: say("paper.label.item"), share: 28 },
+      { head: say("paper.label.status"), share: 18 },
+      { head: say("paper.label.by"), share: 34 },
     ],
-    rows: signed
-      .sort((a, b) => a.signOff.at.getTime() - b.signOff.at.getTime())
-      .map(({ defect, signOff }) => [
-        when(signOff.at),
+    rows: [...work]
+      .sort((a, b) => a.at.getTime() - b.at.getTime())
+      .map(({ at, defect, done, by, said }) => [
+        when(at),
         { text: defect.itemName, note: phrases.category(defect.category) },
-        { text: who(signOff.by), ...(signOff.statement === null ? {} : { note: signOff.statement }) },
+        done === "repaired" ? say("paper.machine.work.repaired") : { text: say(`paper.status.${done}`), tone: "good" as const },
+        { text: who(by), ...noteOf(said === null ? [] : [said]) },
       ]),
-    empty: say("paper.machine.no-sign-offs"),
+    empty: say("paper.machine.no-work"),
   };
 };
 
@@ -177,13 +179,13 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
   const statement = say("paper.machine.statement-text", { mark, period: periodText(phrases, from, to) });
   const warning = standingNow.standing === "fit" ? "" : ` ${say("paper.machine.statement-not-fit", { standing })}`;
   const blocks: Block[] = [
-    { kind: "heading", level: 1, text: title },
+    { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
     {
       kind: "badge",
       tone: standingTones[standingNow.standing],
       title: standing,
-      note: say(`paper.standing-line.${standingNow.standing}`),
+      note: notedAsAt(phrases, frame, say(`paper.standing-line.${standingNow.standing}`)),
       reasons: standingNow.reasons,
     },
     { kind: "heading", level: 2, text: say("paper.machine.open") },
@@ -196,8 +198,8 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     ...inspectionBlocks(phrases, facts),
     { kind: "heading", level: 2, text: say("paper.machine.papers") },
     papersTable(phrases, facts.papers, localDay(momentOf(frame), frame.timeZone)),
-    { kind: "heading", level: 2, text: say("paper.machine.sign-offs") },
-    signOffTable(phrases, facts.periodDefects),
+    { kind: "heading", level: 2, text: say("paper.machine.work") },
+    workTable(phrases, facts.work),
     { kind: "heading", level: 2, text: say("paper.machine.statement") },
     {
       kind: "signatures",

@@ -1,7 +1,7 @@
 // The tables of papers: those of one machine, each as it was recorded and ended; those of a fleet, each kind in a line.
 import { addDays } from "../../shared/rules/calendar.ts";
 import type { Cell, Table } from "./document.ts";
-import type { MachineOnDay, Paper } from "./facts.ts";
+import type { MachineIdentity, MachineOnDay, Paper } from "./facts.ts";
 import type { Phrases } from "./phrases.ts";
 
 const isMistaken = ({ ending }: Paper): boolean => ending?.reason === "mistaken";
@@ -50,14 +50,18 @@ const heldLine = ({ say, day }: Phrases, { kindName, how, day: at }: MachineOnDa
   say(`paper.fleet.held.${how}`, { paper: kindName, day: day(at) });
 
 /** An ending, in a sentence with who recorded it. */
-const endingLine = ({ say, day, who, when }: Phrases, { kindName, number, ending }: MachineOnDay["endings"][number]): string => {
+const endingLine = (
+  { say, day, who, whenAt }: Phrases,
+  { kindName, number, ending }: MachineOnDay["endings"][number],
+  machine: MachineIdentity,
+): string => {
   const paper = number === null ? kindName : `${kindName} ${number}`;
   const reason = say(`paper-ending.${ending.reason}`);
   const what =
     ending.reason === "mistaken"
       ? say("paper.fleet.ending.mistaken", { paper })
       : say("paper.fleet.ending", { paper, reason, day: day(ending.day) });
-  return `${what} (${say("paper.machine.ended-by", { who: who(ending.by), when: when(ending.at) })})`;
+  return `${what} (${say("paper.machine.ended-by", { who: who(ending.by), when: whenAt(ending.at, machine) })})`;
 };
 
 /** The papers of a fleet: a line for each kind that a machine holds, and what was ended of late. */
@@ -81,7 +85,7 @@ export const fleetPapersTable = (phrases: Phrases, machines: readonly MachineOnD
               text: papers.map((paper) => heldLine(phrases, paper)).join("\n"),
               ...(papers.some(({ how }) => how === "ended" || how === "failed") ? { tone: "bad" as const } : {}),
             },
-        endings.length === 0 ? "\u2013" : endings.map((one) => endingLine(phrases, one)).join("\n"),
+        endings.length === 0 ? "\u2013" : endings.map((one) => endingLine(phrases, one, machine)).join("\n"),
       ]),
     empty: say("paper.fleet.papers-empty"),
   };

@@ -236,8 +236,16 @@ export interface MachineRoadworthinessFacts {
   readonly days: readonly DayJudged[];
   /** Open now, whenever they were found. */
   readonly openDefects: readonly DefectCourse[];
-  /** Found in the period, open or closed. */
+  /** Found or seen again in the period, open or closed. */
   readonly periodDefects: readonly DefectCourse[];
+  /** What was done in the period, whenever its defect was found. */
+  readonly work: readonly {
+    readonly done: "repaired" | "signed-off" | "not-found";
+    readonly at: Date;
+    readonly by: Person;
+    readonly said: string | null;
+    readonly defect: DefectCourse;
+  }[];
   readonly inspections: readonly WeeklyInspection[];
   readonly wear: readonly WearSeries[];
   readonly papers: readonly Paper[];
@@ -255,6 +263,8 @@ export interface DefectSummaryFacts {
   }[];
   /** Found in the period. */
   readonly defects: readonly DefectCourse[];
+  /** Signed off or not found in the period, whenever they were found. */
+  readonly closed: readonly DefectCourse[];
   /** Machines in service times days of the period, for the rate; null where it is not known. */
   readonly machineDays: number | null;
 }

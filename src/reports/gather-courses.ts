@@ -9,7 +9,7 @@ import { grounds } from "../../shared/rules/machine-state.ts";
 import { isWordKey, type Language, word, wordByKey } from "../../shared/words/index.ts";
 import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
 import { type NamedPerson, namesOf, type SecretSet, secretsSetBefore } from "../people/index.ts";
-import type { Database } from "../platform/index.ts";
+import type { Database, Period } from "../platform/index.ts";
 import type { Moment } from "../readiness/index.ts";
 import type { DefectCourse, DefectStatus, FoundBy, MachineIdentity, Person, ReadingTaken, Sighting } from "./facts.ts";
 import { machineIdentities, personIn, secretSetOf } from "./gather-frame.ts";
@@ -259,8 +259,10 @@ function readingTaken(
   return { ...taken, verdict: laden.result === "defect" ? solo : laden };
 }
 
-/** Whether a defect was seen within a period of its depot's days. */
-export const isSeenIn = ({ seenAt, timeZone }: CourseRow, { from, to }: { readonly from: string; readonly to: string }): boolean => {
-  const day = localDay(seenAt, timeZone);
-  return day >= from && day <= to;
-};
+/** Whether a moment lies within a period of the days of the depot where the defect was found. */
+export const isIn =
+  ({ timeZone }: Pick<CourseRow, "timeZone">, { from, to }: Period) =>
+  (moment: Date): boolean => {
+    const day = localDay(moment, timeZone);
+    return day >= from && day <= to;
+  };

@@ -30,7 +30,9 @@ export const frameOfDepot = async (
 export function reasonsOnPaper(frame: Frame): (reasons: readonly Reason[]) => string[] {
   const { day } = phrasesFor(frame);
   const say = (reason: Reason): string =>
-    sayReason(reason.day === undefined ? reason : { ...reason, day: day(reason.day) }, frame.language).text;
+    reason.code === "unchecked"
+      ? word("paper.reason.unchecked", frame.language)
+      : sayReason(reason.day === undefined ? reason : { ...reason, day: day(reason.day) }, frame.language).text;
   return (reasons) => reasons.map(say);
 }
 

@@ -6,8 +6,8 @@ import { word } from "../../shared/words/index.ts";
 import { namesOf, secretsSetBefore } from "../people/index.ts";
 import type { House, Period } from "../platform/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
-import type { MachineRoadworthinessFacts, Person, WearSeries, WeeklyInspection } from "./facts.ts";
-import { coursesFrom, isSeenIn } from "./gather-courses.ts";
+import type { DefectCourse, MachineRoadworthinessFacts, Person, WearSeries, WeeklyInspection } from "./facts.ts";
+import { coursesFrom, isIn } from "./gather-courses.ts";
 import { daysOfMachine } from "./gather-days.ts";
 import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "./gather-frame.ts";
 import { paperFrom } from "./gather-papers.ts";
@@ -49,7 +49,11 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     openDefects: courses.flatMap(({ course }) => (course.status === "signed-off" || course.status === "not-found" ? [] : [course])),
     periodDefects: courses.flatMap(({ course }, index) => {
       const row = rows[index];
-      return row && isSeenIn(row, period) ? [course] : [];
+      return row && course.sightings.map(({ at: seen }) => seen).some(isIn(row, period)) ? [course] : [];
+    }),
+    work: courses.flatMap(({ course }, index) => {
+      const row = rows[index];
+      return row ? workOn(course).filter((work) => isIn(row, period)(work.at)) : [];
     }),
     inspections: inspections
       .filter(({ day }) => day >= period.from)
@@ -66,6 +70,14 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     papers: papers.map((row) => paperFrom(row, people)),
   };
 }
+
+/** All that was done to a defect: repairs, and how it was closed. */
+const workOn = (defect: DefectCourse): MachineRoadworthinessFacts["work"] => [
+  ...defect.repairs.map(({ at, by, workDone }) => ({ done: "repaired" as const, at, by, said: workDone, defect })),
+  ...(defect.signOff ? [{ ...actOf(defect.signOff), done: "signed-off" as const, said: defect.signOff.statement, defect }] : []),
+  ...(defect.notFound ? [{ ...actOf(defect.notFound), done: "not-found" as const, said: defect.notFound.reason, defect }] : []),
+];
+const actOf = ({ at, by }: { readonly at: Date; readonly by: Person }) => ({ at, by });
 
 function inspectionFrom(
   row: InspectionRow,

@@ -3,18 +3,19 @@ import type { Readable } from "node:stream";
 import { setTimeout as delay, setImmediate as nextTurn } from "node:timers/promises";
 import type { PaperHead } from "./document.ts";
 import { Glyphs, mostLaidOut, rgb, writeAtOnce } from "./glyphs.ts";
+import { type HeadLines, headLinesOf, headStyles, headTopPt } from "./head-lines.ts";
 import { PageNumbers } from "./page-numbers.ts";
 import { hairline, ink } from "./palette.ts";
 import { openDocument } from "./pdf-document.ts";
-import { type Line, layOut, type Run, type TextMeasure, type TextStyle } from "./text-layout.ts";
+import { type Line, layOut, lineHeightPt, type Run, type TextMeasure, type TextStyle } from "./text-layout.ts";
 
 // A4 in points; the margins leave room for two punched holes.
 const sheet = { long: 841.89, short: 595.28 };
 const page = {
   left: 44,
   right: 44,
-  headTop: 26,
-  top: 74,
+  /** from the line under the head to the first block */
+  underHead: 14,
   bottom: 46,
 };
 
@@ -61,9 +62,7 @@ export interface SetOptions extends TextStyle {
   readonly widthPt?: number;
 }
 
-/** Height of a line over its type size: Thai vowels and tone marks need the room above and below. */
-const leading = 1.36;
-export const lineHeightPt = (sizePt: number): number => sizePt * leading;
+export { lineHeightPt } from "./text-layout.ts";
 
 /** Stands for every element of a paper that has no structure tree. */
 const noElement = { add: () => noElement, end: () => undefined } as unknown as Element;
@@ -77,7 +76,7 @@ export class Pen {
   /** How much a whole page holds. */
   readonly fullHeight: number;
   /** Where the next block begins, in points from the top of the page. */
-  y = page.top;
+  y = 0;
   readonly root: Element;
   private readonly head: PaperHead;
   private readonly covered = new Map<string, boolean>();
@@ -86,6 +85,8 @@ export class Pen {
   private readonly glyphs: Glyphs;
   private readonly laidOut = new Map<string, readonly Line[]>();
   private readonly pageNumbers: PageNumbers;
+  private readonly headLines: HeadLines;
+  private readonly top: number;
   private footElement: Element | null = null;
   private readonly size: [number, number];
   private readonly tagged: boolean;
@@ -98,10 +99,12 @@ export class Pen {
     this.width = width - page.left - page.right;
     this.right = width - page.right;
     this.bottom = height - page.bottom;
-    this.fullHeight = height - page.top - page.bottom;
     this.doc = openDocument(head, { size: this.size, tagged: this.tagged });
     this.glyphs = new Glyphs(this.doc);
     this.pageNumbers = new PageNumbers(this.doc);
+    this.headLines = headLinesOf(this, head);
+    this.top = this.headLines.rule + page.underHead;
+    this.fullHeight = this.bottom - this.top;
     this.root = this.tagged ? this.doc.struct("Document") : noElement;
     if (this.tagged) this.doc.addStructure(this.root);
     this.startPage();
@@ -261,7 +264,7 @@ export class Pen {
   }
 
   get isAtTop(): boolean {
-    return this.y <= page.top + 0.5;
+    return this.y <= this.top + 0.5;
   }
 
   /** Turns the page where fewer than `points` are left. Answers whether it did. */
@@ -297,18 +300,13 @@ export class Pen {
     const isFirst = this.pageNumbers.count === 0;
     doc.addPage({ size: this.size, margin: 0 });
     writeAtOnce(doc.page);
-    const small = { sizePt: 8, bold: false, colour: ink.quiet };
-    // When it was printed, and the time zone with it, is never cut: what stands beside it is said again in the headings.
-    const printed = (this.layOut(head.printedAt, 10_000, small)[0]?.widthPt ?? 0) + 1;
-    const rest = this.width - printed - 12;
+    const { firm, depot, title, printedPt, rule } = this.headLines;
     const drawHead = () => {
-      this.setOne(`${head.firmName} \u00b7 ${head.depotName}`, this.left, page.headTop, {
-        sizePt: 9.5,
-        bold: true,
-        widthPt: this.width * 0.8,
-      });
-      this.setOne(`${head.title} \u00b7 ${head.period}`, this.left, page.headTop + 14, { ...small, widthPt: rest });
-      this.setOne(head.printedAt, this.right - printed, page.headTop + 14, { ...small, widthPt: printed, align: "right" });
+      let top = headTopPt;
+      top += this.set(firm, this.left, top, headStyles.firm);
+      top += this.set(depot, this.left, top, headStyles.rest);
+      this.setOne(head.printedAt, this.right - printedPt, top, { ...headStyles.rest, widthPt: printedPt, align: "right" });
+      this.set(title, this.left, top, headStyles.rest);
     };
     const drawFoot = () => {
       const style = { sizePt: 7.5, bold: false, colour: ink.quiet };
@@ -324,17 +322,14 @@ export class Pen {
     }
     this.artifact(() => {
       doc.lineWidth(0.8).strokeColor(ink.plain);
-      doc
-        .moveTo(this.left, page.headTop + 30)
-        .lineTo(this.right, page.headTop + 30)
-        .stroke();
+      doc.moveTo(this.left, rule).lineTo(this.right, rule).stroke();
       doc.lineWidth(0.4).strokeColor(hairline);
       doc
         .moveTo(this.left, this.bottom + 6)
         .lineTo(this.right, this.bottom + 6)
         .stroke();
-      this.pageNumbers.place(this.right, page.headTop + 9.5);
+      this.pageNumbers.place(this.right, headTopPt + 9.5);
     }, "Pagination");
-    this.y = page.top;
+    this.y = this.top;
   }
 }

@@ -57,7 +57,7 @@ export interface Phrases {
 // Numbers and dates in English are written the British way on paper; other languages as they are used to.
 const localeOf = (language: Language): string => (language === "en" ? "en-GB" : language);
 
-export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone">): Phrases => {
+export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks">): Phrases => {
   const locale = localeOf(frame.language);
   const calendar = { calendar: "gregory", numberingSystem: "latn" } as const;
   const clocks = new Map<string, Intl.DateTimeFormat>();
@@ -65,7 +65,9 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone">): Phrases
     let clock = clocks.get(timeZone);
     if (!clock) {
       const time = { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" } as const;
-      clock = new Intl.DateTimeFormat(locale, { ...calendar, ...time, timeZone });
+      // Where a paper has several clocks, each time says which is its own.
+      const named = frame.clocks === "each-depot" ? ({ timeZoneName: "short" } as const) : {};
+      clock = new Intl.DateTimeFormat(locale, { ...calendar, ...time, ...named, timeZone });
       clocks.set(timeZone, clock);
     }
     return clock.format(instant);
@@ -137,11 +139,20 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone">): Phrases
   };
 };
 
+/** What a paper about a past moment is called: the moment is a part of its title. */
+export const titledAsAt = ({ say, when }: Phrases, { asAt }: Frame, title: string): string =>
+  asAt === undefined ? title : say("paper.titled-as-at", { title, at: when(asAt) });
+
+/** What a box says under its title, with the past moment that it is about. */
+export const notedAsAt = ({ say, when }: Phrases, { asAt }: Frame, note: string): string =>
+  asAt === undefined ? note : say("paper.noted-as-at", { note, at: when(asAt) });
+
 /** The head of a paper, the caution with it. */
 export const headOf = (phrases: Phrases, frame: Frame, own: Pick<PaperHead, "title" | "subject" | "period">): PaperHead => ({
   ...own,
+  title: titledAsAt(phrases, frame, own.title),
   firmName: frame.firmName,
-  depotName: frame.asAt ? phrases.say("paper.as-at", { depot: frame.depotName, at: phrases.when(frame.asAt) }) : frame.depotName,
+  depotName: frame.depotName,
   printedAt: phrases.say(frame.clocks === "each-depot" ? "paper.printed.each-depot" : "paper.printed", {
     when: phrases.when(frame.printedAt),
     zone: frame.timeZone,

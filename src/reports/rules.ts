@@ -52,6 +52,9 @@ export function groundsSince(weights: readonly Weight[], dueDay: string | null, 
   return dueDay !== null && dueDay < localDay(now, timeZone) ? endOfDay(dueDay, timeZone) : null;
 }
 
+/** The past moment that a paper is about, as a part of its file's name; nothing where it is about now. */
+export const asAtInName = (at: Date | null): string => (at === null ? "" : `as at ${at.toISOString().replace(/\.\d+Z$/, "Z")}`);
+
 /** A file name that every system takes: letters, digits and hyphens. */
 export const fileNameOf = (ending: "pdf" | "ndjson" | "csv", ...parts: readonly string[]): string =>
   `${parts

@@ -161,9 +161,10 @@ FROM defect d JOIN depot p ON p.id = d.depot_id JOIN ledger l ON l.id = d.id LEF
 WHERE ${arrived("d.recorded_at")}`;
 
 // The instants bound what the index has to look at; the days are the depot's own.
-const seenIn = (from: string, to: string): string =>
-  `d.seen_at >= ${from}::text::date - 2 AND d.seen_at < ${to}::text::date + 3
-   AND (d.seen_at AT TIME ZONE p.time_zone)::date BETWEEN ${from}::text::date AND ${to}::text::date`;
+const within = (instant: string, from: string, to: string): string =>
+  `${instant} >= ${from}::text::date - 2 AND ${instant} < ${to}::text::date + 3
+   AND (${instant} AT TIME ZONE p.time_zone)::date BETWEEN ${from}::text::date AND ${to}::text::date`;
+const seenIn = (from: string, to: string): string => within("d.seen_at", from, to);
 
 /** Defects by id, as they were at the moment; those that were not known yet are left out. */
 export const readCourses = (db: Database, defectIds: readonly string[], at: Moment): Promise<CourseRow[]> =>
@@ -182,10 +183,27 @@ export const readCoursesOfDepots = (
     [momentParameter(at), depotIds && listed(depotIds), from, to, most],
   );
 
-/** Defects of a machine that were open at the moment, or were seen in the period. */
+/** Defects of the depots (null: of all) that were closed in the period, whenever they were found; `most` of them. */
+export const readCoursesClosedIn = (
+  db: Database,
+  depotIds: readonly string[] | null,
+  { from, to }: Period,
+  most: number,
+  at: Moment,
+): Promise<CourseRow[]> =>
+  db.rows<CourseRow>(
+    `${courseSql} AND x.then IS NULL AND ($2::text IS NULL OR ${inList("d.depot_id", "$2")}) AND EXISTS (SELECT 1 FROM defect_event e
+       WHERE e.defect_id = d.id AND e.kind IN ('sign-off', 'not-found') AND ${arrived("e.recorded_at")} AND ${within("e.performed_at", "$3", "$4")})
+     ORDER BY d.seen_at DESC, d.id LIMIT $5::int`,
+    [momentParameter(at), depotIds && listed(depotIds), from, to, most],
+  );
+
+/** Defects of a machine that were open at the moment, were found in the period, or to which anything was done in it. */
 export const readCoursesOfMachine = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<CourseRow[]> =>
   db.rows<CourseRow>(
-    `${courseSql} AND d.machine_id = $2::text::uuid AND (x.then IS NOT NULL OR ${seenIn("$3", "$4")}) ORDER BY d.seen_at, d.id`,
+    `${courseSql} AND d.machine_id = $2::text::uuid AND (x.then IS NOT NULL OR ${seenIn("$3", "$4")}
+       OR EXISTS (SELECT 1 FROM defect_event e WHERE e.defect_id = d.id AND ${arrived("e.recorded_at")} AND ${within("e.performed_at", "$3", "$4")}))
+     ORDER BY d.seen_at, d.id`,
     [momentParameter(at), machineId, from, to],
   );
 

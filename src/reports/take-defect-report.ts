@@ -9,7 +9,7 @@ import type { DefectReportFacts } from "./facts.ts";
 import { coursesFrom } from "./gather-courses.ts";
 import { frameOfDepot, paperLanguage, personIn, reasonsOnPaper } from "./gather-frame.ts";
 import { asAt, recordTaken } from "./record-taken.ts";
-import { fileNameOf } from "./rules.ts";
+import { asAtInName, fileNameOf } from "./rules.ts";
 import { readCourses } from "./store.ts";
 
 // Two pages of photos, at some 200 pixels an inch.
@@ -27,7 +27,10 @@ export async function takeDefectReport(
   const { facts, machineId, depotId } = await gather(house, actor, defectId, at);
   const paper = composeDefectReport(facts);
   await recordTaken(house, actor, { paper: "defect-report", depotId, machineId, defectId, ...asAt(at) });
-  return { paper, fileName: fileNameOf("pdf", "defect-report", facts.defect.machine.registrationMark, facts.defect.id.slice(-8)) };
+  return {
+    paper,
+    fileName: fileNameOf("pdf", "defect-report", facts.defect.machine.registrationMark, facts.defect.id.slice(-8), asAtInName(at)),
+  };
 }
 
 /** The defect belongs to the depot where it was found; its machine may have moved on since. */

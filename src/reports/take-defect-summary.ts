@@ -4,11 +4,12 @@ import { composeDefectSummary } from "./compose-defect-summary.ts";
 import type { PaperFile } from "./document.ts";
 import { reportErrors } from "./errors.ts";
 import type { DefectSummaryFacts } from "./facts.ts";
-import { coursesFrom, type GatheredCourse } from "./gather-courses.ts";
+import { coursesFrom, type GatheredCourse, isIn } from "./gather-courses.ts";
 import { type DepotsOfPaper, depotsOfPaper, machineIdentities, paperLanguage, reasonsOnPaper } from "./gather-frame.ts";
+import { closedAt } from "./phrases.ts";
 import { asAt, recordTaken } from "./record-taken.ts";
-import { fileNameOf, machineDays, momentOf } from "./rules.ts";
-import { readCourses, readCoursesOfDepots, readInService } from "./store.ts";
+import { asAtInName, fileNameOf, machineDays, momentOf } from "./rules.ts";
+import { readCourses, readCoursesClosedIn, readCoursesOfDepots, readInService } from "./store.ts";
 
 const usualDays = 7;
 // More than this is no summary, and every one of them is held in memory while it is drawn.
@@ -34,7 +35,7 @@ export async function takeDefectSummary(
   const facts = await gather(house, actor, depots, period, { depotId: asked.depotId, at });
   const paper = composeDefectSummary(facts);
   await recordTaken(house, actor, { paper: "defect-summary", depotId: asked.depotId ?? null, ...period, ...asAt(at) });
-  return { paper, fileName: fileNameOf("pdf", "defect-summary", facts.frame.depotName, period.from, period.to) };
+  return { paper, fileName: fileNameOf("pdf", "defect-summary", facts.frame.depotName, period.from, period.to, asAtInName(at)) };
 }
 
 async function gather(
@@ -45,11 +46,14 @@ async function gather(
   { depotId, at }: { readonly depotId: string | undefined; readonly at: Moment },
 ): Promise<DefectSummaryFacts> {
   const { db } = house;
-  const rows = await readCoursesOfDepots(db, depotIds, period, mostDefects + 1, at);
-  if (rows.length > mostDefects) {
+  const [rows, closedRows] = await Promise.all([
+    readCoursesOfDepots(db, depotIds, period, mostDefects + 1, at),
+    readCoursesClosedIn(db, depotIds, period, mostDefects + 1, at),
+  ]);
+  if (rows.length > mostDefects || closedRows.length > mostDefects) {
     throw reportErrors.problem(
       "period-too-long",
-      `More than ${mostDefects} defects were found in these days. Ask for fewer days, or one depot.`,
+      `More than ${mostDefects} defects were found or cleared in these days. Ask for fewer days, or one depot.`,
     );
   }
   const told = { now: momentOf(frame), at, language: paperLanguage, ofDepots: depots.length > 1 };
@@ -61,8 +65,9 @@ async function gather(
     grounded.flatMap(({ reasons }) => reasons.flatMap((reason) => reason.defectId ?? [])),
     at,
   );
-  const [defects, against, machines, inService] = await Promise.all([
+  const [defects, closed, against, machines, inService] = await Promise.all([
     coursesFrom(db, rows, told),
+    coursesFrom(db, closedRows, told),
     coursesFrom(db, grounding, told),
     machineIdentities(
       db,
@@ -82,6 +87,12 @@ async function gather(
       return [{ machine: identity, since, reasons: sayAll(reasons) }];
     }),
     defects: defects.map(({ course }) => course),
+    closed: closed.flatMap(({ course }, index) => {
+      const row = closedRows[index];
+      const end = closedAt(course);
+      // The first of two looks closed nothing.
+      return row && end && isIn(row, period)(end) ? [course] : [];
+    }),
     machineDays: machineDays(
       period,
       inService.map(({ inServiceFrom, turns }) => ({ inServiceFrom, turns: turns ?? [] })),

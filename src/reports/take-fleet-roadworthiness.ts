@@ -9,7 +9,7 @@ import type { MachineOnDay } from "./facts.ts";
 import { type DepotsOfPaper, depotsOfPaper, machineIdentities, personIn, reasonsOnPaper } from "./gather-frame.ts";
 import { endingsOfLate, papersOnDay } from "./gather-papers.ts";
 import { asAt, recordTaken } from "./record-taken.ts";
-import { fileNameOf, momentOf } from "./rules.ts";
+import { asAtInName, fileNameOf, momentOf } from "./rules.ts";
 import { type DayCheckRow, type DepotRow, readDayChecks } from "./store.ts";
 
 /** The board of a depot, or of the actor's view, now, as at a moment, or as at the end of a day. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`. */
@@ -32,7 +32,7 @@ export async function takeFleetRoadworthiness(
   const at = new Set(ends).size > 1 ? null : new Date(ends[0] ?? now);
   const paper = composeFleetRoadworthiness({ frame, on, at, isOver, machines });
   await recordTaken(house, actor, { paper: "fleet-roadworthiness", depotId: asked.depotId ?? null, on, ...asAt(moment) });
-  return { paper, fileName: fileNameOf("pdf", "fleet-roadworthiness", frame.depotName, on) };
+  return { paper, fileName: fileNameOf("pdf", "fleet-roadworthiness", frame.depotName, on, asAtInName(moment)) };
 }
 
 /** The last moment of the day asked for; null for now, where none is asked for or the day is not over. */

@@ -5,7 +5,7 @@ import { composeMachineRoadworthiness } from "./compose-machine-roadworthiness.t
 import type { PaperFile } from "./document.ts";
 import { gatherMachine } from "./gather-machine.ts";
 import { asAt, recordTaken } from "./record-taken.ts";
-import { fileNameOf } from "./rules.ts";
+import { asAtInName, fileNameOf } from "./rules.ts";
 
 const usualDays = 30;
 
@@ -29,5 +29,5 @@ export async function takeMachineRoadworthiness(
   const period = periodAsked(asked, localDay(at ?? now, facts.depot.timeZone), usualDays);
   const paper = composeMachineRoadworthiness(await gatherMachine(house, facts, period, at));
   await recordTaken(house, actor, { paper: "machine-roadworthiness", depotId, machineId, ...period, ...asAt(at) });
-  return { paper, fileName: fileNameOf("pdf", "roadworthiness", registrationMark, period.from, period.to) };
+  return { paper, fileName: fileNameOf("pdf", "roadworthiness", registrationMark, period.from, period.to, asAtInName(at)) };
 }

@@ -23,6 +23,10 @@ export interface TextStyle {
   readonly bold: boolean;
 }
 
+/** Height of a line over its type size: Thai vowels and tone marks need the room above and below. */
+const leading = 1.36;
+export const lineHeightPt = (sizePt: number): number => sizePt * leading;
+
 // Thai is written without spaces: its words come from the dictionary that Node carries.
 const thaiWords = new Intl.Segmenter("th", { granularity: "word" });
 const graphemes = new Intl.Segmenter("und", { granularity: "grapheme" });

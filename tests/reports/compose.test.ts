@@ -6,6 +6,7 @@ import { observationText } from "../../shared/words/item-words.ts";
 import { medianOf } from "../../src/reports/compose-defect-summary.ts";
 import { runsOfDays } from "../../src/reports/day-calendar.ts";
 import type { Block, PaperDocument } from "../../src/reports/document.ts";
+import type { Frame } from "../../src/reports/facts.ts";
 import {
   composeBlankSheet,
   composeDefectReport,
@@ -53,6 +54,13 @@ const papers: [string, () => PaperDocument][] = [
   ["weekly sheet", () => composeBlankSheet(sheets.sheet("weekly", sheets.fullFeatures))],
 ];
 
+const pastPapers = (frame: Frame): Record<string, PaperDocument> => ({
+  "defect report": composeDefectReport(sample.defectReport({ frame })),
+  "machine roadworthiness": composeMachineRoadworthiness({ ...sample.fullMachine(), frame }),
+  "defect summary": composeDefectSummary({ ...sample.summary(0, 0), frame }),
+  "fleet roadworthiness": composeFleetRoadworthiness({ ...sample.fleet(3), frame }),
+});
+
 describe("every paper", () => {
   it.each(papers)("%s carries the caution, and names firm, depot, period and the time zone once", (_, compose) => {
     const paper = compose();
@@ -67,6 +75,38 @@ describe("every paper", () => {
 
   it.each(papers)("%s is the same document for the same facts", (_, compose) => {
     expect(compose()).toEqual(compose());
+  });
+
+  it.each(papers.filter(([name]) => !/sheet|review/.test(name)))(
+    "%s of a past moment says so in its title, its heading and its box",
+    (name) => {
+      const frame = { ...sample.frame, asAt: new Date("2026-07-10T04:30:00Z") };
+      const paper = pastPapers(frame)[name.replace(/^closed | of nothing$/g, "")];
+      if (paper === undefined) throw new Error(`no past paper for ${name}`);
+      expect(paper.head.title).toMatch(/, as at 10 Jul 2026, 05:30$/);
+      expect(headings(paper)[0]).toMatch(/, as at 10 Jul 2026, 05:30$/);
+      expect(blocksOf(paper, "badge")[0]?.note).toMatch(/^As at 10 Jul 2026, 05:30\./);
+      expect(paper.head.depotName).toBe("North Yard");
+      expect(textOf(paper.blocks)).not.toMatch(/\bnow\b|\btoday\b|day of printing/);
+    },
+  );
+
+  it("each time says its clock where a paper covers depots of several zones", () => {
+    const far = { name: "Riverside", timeZone: "Asia/Bangkok" };
+    const [one] = sample.manyDefects(1);
+    if (one === undefined) throw new Error("the sample has one");
+    const frame = { ...sample.frame, timeZone: "UTC", clocks: "each-depot" as const };
+    const fleet = sample.fleet(9);
+    const machines = fleet.machines.map((machine) => ({ ...machine, machine: { ...machine.machine, depot: far } }));
+    const papersOfAll = [
+      composeFleetRoadworthiness({ ...fleet, frame, machines }),
+      composeDefectSummary({ ...sample.summary(0, 0), frame, defects: [{ ...one, machine: { ...one.machine, depot: far } }] }),
+    ];
+    for (const paper of papersOfAll) {
+      const times = textOf(paper).match(/\d{4}, \d\d:\d\d( \S+)?/g) ?? [];
+      expect(times.length).toBeGreaterThan(1);
+      for (const time of times) expect(time).toMatch(/\d (UTC|GMT\+7)[.;)]?$/);
+    }
   });
 
   it("prints the time of the depot, not of the machine that prints", () => {

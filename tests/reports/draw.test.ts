@@ -81,7 +81,7 @@ describe.each(papers)("%s", (_, compose) => {
     pages.forEach((text, index) => {
       expect(text).toContain(`Page ${index + 1} of ${pages.length}`);
       const { firmName, depotName, title, period, printedAt, caution } = paper.head;
-      for (const said of [`${firmName} \u00b7 ${depotName}`, `${title} \u00b7 ${period}`, printedAt, caution]) expect(text).toContain(said);
+      for (const said of [firmName, depotName, `${title} \u00b7 ${period}`, printedAt, caution]) expect(text).toContain(said);
     });
   });
 
@@ -137,6 +137,21 @@ describe("names and letters", () => {
       const { stdout } = await run("pdftotext", ["-enc", "UTF-8", path, "-"]);
       for (const person of [accented, cyrillic, thai]) expect(stdout.replace(/\s+/g, " ")).toContain(person.name);
     });
+  });
+
+  it("firm, depot, title and past moment are whole on each page, however long they are", async () => {
+    const frame = {
+      ...sample.frame,
+      firmName: `${"Worldwide Wheels and Parcels ".repeat(4)}Ltd`,
+      depotName: `${"Upper Warehouse by the Water ".repeat(4)}North`,
+      asAt: new Date("2026-07-10T04:30:00Z"),
+    };
+    const { pages } = await readPaper(composeMachineRoadworthiness({ ...sample.fullMachine(), frame }));
+    expect(pages.length).toBeGreaterThan(2);
+    for (const page of pages) {
+      const text = page.replaceAll(/\s+/g, " ");
+      for (const said of [frame.firmName, frame.depotName, "KX21ABC, as at 10 Jul 2026, 05:30"]) expect(text).toContain(said);
+    }
   });
 
   it("a firm's name with signs of markup in it stays what it is, in the text and in the file's own properties", async () => {
@@ -198,7 +213,7 @@ describe("photos on the defect report", () => {
     expect((await reportWith({})).text).toContain("No photo was sent.");
     const { text } = await reportWith({ photos: { ...(await photosOf([60, 40])), count: 30, awaitedCount: 2 } });
     expect(text).toContain("The first 1 of 30 photos are printed.");
-    expect(text).toContain("Named by its records and not arrived when this was printed: 2.");
+    expect(text).toContain("Named by its records and not arrived by the moment of this paper: 2.");
   });
 });
 

@@ -1,6 +1,6 @@
 // How long machines were in service, and since when one is grounded: pure, over facts written down here.
 import { describe, expect, test } from "vitest";
-import { fileNameOf, groundsSince, machineDays } from "../../src/reports/rules.ts";
+import { asAtInName, fileNameOf, groundsSince, machineDays } from "../../src/reports/rules.ts";
 
 const at = (text: string): Date => new Date(text);
 
@@ -34,6 +34,13 @@ describe("since when a defect grounds", () => {
     expect(groundsSince([raised], "2026-07-19", "Europe/London", now)).toEqual(at("2026-07-19T23:00:00Z"));
     expect(groundsSince([raised], "2026-07-20", "Europe/London", now)).toBeNull();
   });
+});
+
+test("the file of a paper about a past moment is named by it, to the second", () => {
+  expect(fileNameOf("pdf", "defects", "North", asAtInName(at("2026-07-13T04:31:07.123Z")))).toBe(
+    "defects-North-as-at-2026-07-13T04-31-07Z.pdf",
+  );
+  expect(fileNameOf("pdf", "defects", "North", asAtInName(null))).toBe("defects-North.pdf");
 });
 
 test("a file name holds nothing but letters, digits and hyphens, whatever the mark and depot are called", () => {

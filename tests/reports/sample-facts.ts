@@ -206,6 +206,14 @@ export const days = (from: string, count: number, verdict: (index: number) => Da
     verdict: verdict(index),
   }));
 
+const workOn = (defects: readonly DefectCourse[]): MachineRoadworthinessFacts["work"] =>
+  defects.flatMap((defect) => [
+    ...defect.repairs.map(({ at, by, workDone }) => ({ done: "repaired" as const, at, by, said: workDone, defect })),
+    ...(defect.signOff === null
+      ? []
+      : [{ done: "signed-off" as const, at: defect.signOff.at, by: defect.signOff.by, said: defect.signOff.statement, defect }]),
+  ]);
+
 export const emptyMachine = (): MachineRoadworthinessFacts => ({
   frame,
   machine: { ...machine(), vin: null, odometerKm: null, inServiceFrom: null },
@@ -215,6 +223,7 @@ export const emptyMachine = (): MachineRoadworthinessFacts => ({
   days: [],
   openDefects: [],
   periodDefects: [],
+  work: [],
   inspections: [],
   wear: [],
   papers: [],
@@ -251,6 +260,7 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
     defect({ id: "01981c5e-3b70-7cc1-a111-000000000002", itemName: "Rear tyre", category: "dangerous", isRecurring: true }),
   ],
   periodDefects: manyDefects(14).map((one) => ({ ...one, machine: machine() })),
+  work: workOn(manyDefects(14).filter(({ signOff }) => signOff !== null)),
   inspections: Array.from({ length: 5 }, (_, index) => ({
     at: new Date(Date.UTC(2026, 5, 8 + index * 7, 13, 10)),
     by: people.cyrillic,
@@ -304,6 +314,7 @@ export const summary = (count: number, grounded: number): DefectSummaryFacts => 
     reasons: index % 2 === 0 ? ["Front brake cable: frayed (dangerous)", "Rear tyre: soft (major)"] : ["Headlamp: does not light (major)"],
   })),
   defects: manyDefects(count),
+  closed: manyDefects(count).filter(({ signOff }) => signOff !== null),
   machineDays: 1_056,
 });
 
