@@ -158,7 +158,7 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
           ? say("paper.not-recorded")
           : machine.check.foundDefects || machine.reasons.length > 0
             ? {
-                text: say("paper.fleet.check-defects"),
+                text: say(machine.check.foundDefects ? "paper.fleet.check-defects" : "paper.fleet.check-nothing-new"),
                 tone: "warn" as const,
                 ...(machine.reasons.length > 0 ? { note: machine.reasons.join("; ") } : {}),
               }

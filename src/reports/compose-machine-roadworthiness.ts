@@ -117,9 +117,11 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
           ]),
         },
         phrases.km(inspection.odometerKm),
-        inspection.defectCount === 0
-          ? { text: say("paper.fleet.check-nil"), tone: "good" as const }
-          : { text: say("paper.machine.inspection-findings", { count: inspection.defectCount }), tone: "warn" as const },
+        inspection.defectCount === 0 && inspection.stillOpen > 0
+          ? { text: say("paper.machine.inspection-nothing-new", { count: inspection.stillOpen }), tone: "warn" as const }
+          : inspection.defectCount === 0
+            ? { text: say("paper.fleet.check-nil"), tone: "good" as const }
+            : { text: say("paper.machine.inspection-findings", { count: inspection.defectCount }), tone: "warn" as const },
       ]),
       empty: say("paper.machine.no-inspections"),
     },

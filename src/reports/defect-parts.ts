@@ -64,11 +64,16 @@ export const itemCell = (phrases: Phrases, defect: DefectCourse): Cell => {
   };
 };
 
+/** One reading, taken after the work: nobody read how it was found. */
+const isLeftAlone = ({ isAfterWork, verdict }: ReadingTaken): boolean => isAfterWork === true && verdict.reading.asLeft === undefined;
+
 /** A reading with its limit and verdict: `as found / as left / limit / verdict`. */
 const readingRow = (phrases: Phrases, reading: ReadingTaken): (string | Cell)[] => {
   const { verdict } = reading;
-  const { unit } = verdict.reading;
-  const { limit } = verdict.asLeft ?? verdict.asFound;
+  const { unit, asFound, asLeft } = verdict.reading;
+  const last = verdict.asLeft ?? verdict.asFound;
+  const { limit } = last;
+  const found = phrases.reading(asFound, unit, verdict.asFound);
   const tones = {
     within: "good",
     corrected: "good",
@@ -77,10 +82,9 @@ const readingRow = (phrases: Phrases, reading: ReadingTaken): (string | Cell)[] 
   } as const;
   return [
     phrases.quantity(verdict.quantity),
-    phrases.amount(verdict.reading.asFound, unit),
-    verdict.reading.asLeft === undefined ? "\u2013" : phrases.amount(verdict.reading.asLeft, unit),
+    ...(isLeftAlone(reading) ? ["\u2013", found] : [found, asLeft === undefined ? "\u2013" : phrases.reading(asLeft, unit, last)]),
     {
-      text: phrases.limit(limit),
+      text: phrases.limitOf(asLeft ?? asFound, unit, last),
       ...(limit.kind === "not-set" ? {} : { note: sourceText(limit.source) }),
     },
     { text: phrases.outcome(reading), tone: tones[verdict.result] },
@@ -122,18 +126,21 @@ export const readingsTable = (phrases: Phrases, readings: readonly ReadingTaken[
 const readingLine = (phrases: Phrases, reading: ReadingTaken): string => {
   const { verdict } = reading;
   const { unit, asFound, asLeft } = verdict.reading;
-  const limit = phrases.limit((verdict.asLeft ?? verdict.asFound).limit);
+  const last = verdict.asLeft ?? verdict.asFound;
+  const limit = phrases.limitOf(asLeft ?? asFound, unit, last);
+  const found = phrases.reading(asFound, unit, verdict.asFound);
   const common = {
     quantity: phrases.quantity(verdict.quantity),
-    found: phrases.amount(asFound, unit),
+    found,
     outcome: phrases.outcome(reading),
     limit,
   };
+  if (isLeftAlone(reading)) return phrases.say("paper.defect.reading-after", { ...common, left: found });
   return asLeft === undefined
     ? phrases.say("paper.defect.reading", common)
     : phrases.say("paper.defect.reading-left", {
         ...common,
-        left: phrases.amount(asLeft, unit),
+        left: phrases.reading(asLeft, unit, last),
       });
 };
 

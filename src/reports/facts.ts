@@ -52,6 +52,8 @@ export interface ReadingTaken {
   readonly at: Date;
   readonly by: Person;
   readonly verdict: ReadingVerdict;
+  /** Taken after work: it says how the part was left, not how it was found. */
+  readonly isAfterWork?: true;
 }
 
 export type DefectStatus = "open" | "deferred" | "repaired" | "signed-off" | "not-found";
@@ -170,7 +172,10 @@ export interface WeeklyInspection {
   readonly measuredBy: readonly Person[];
   readonly odometerKm: number;
   readonly isFirstUse: boolean;
+  /** defects that it found */
   readonly defectCount: number;
+  /** open after it, whoever found them */
+  readonly stillOpen: number;
   readonly readings: readonly ReadingTaken[];
 }
 

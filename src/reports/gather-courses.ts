@@ -134,7 +134,7 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
         workDone: body.workDone ?? forgotten,
         minutes: body.minutes ?? null,
         parts,
-        reading: reading(event, body.reading ?? inspectedReading(event)),
+        reading: afterWork(reading(event, body.reading ?? inspectedReading(event))),
       };
     }),
     firstLooks: looks.map((event) => ({
@@ -154,7 +154,7 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
       ? {
           ...done(signOff),
           statement: signOff.data === null ? forgotten : (submitted<SignOffBody>(signOff).statement ?? null),
-          reading: reading(signOff, submitted<SignOffBody>(signOff).reading ?? inspectedReading(signOff)),
+          reading: afterWork(reading(signOff, submitted<SignOffBody>(signOff).reading ?? inspectedReading(signOff))),
         }
       : null,
     competence: row.competence as Competence,
@@ -163,6 +163,8 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
   };
   return { course, machineId: row.machineId, groundsSince: since };
 }
+
+const afterWork = (reading: ReadingTaken | null): ReadingTaken | null => reading && { ...reading, isAfterWork: true };
 
 /** The event was the first look of two; null for any other, and where what it said was forgotten. */
 const firstLookOf = (event: EventRow): "not-found" | "minor" | null =>

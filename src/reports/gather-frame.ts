@@ -33,7 +33,8 @@ export function reasonsOnPaper(frame: Frame): (reasons: readonly Reason[]) => st
     reason.code === "unchecked"
       ? word("paper.reason.unchecked", frame.language)
       : sayReason(reason.day === undefined ? reason : { ...reason, day: day(reason.day) }, frame.language).text;
-  return (reasons) => reasons.map(say);
+  // That no check clears it matters where nothing graver comes first: no check would clear it.
+  return (reasons) => reasons.filter(({ code }, place) => code !== "unchecked" || place === 0).map(say);
 }
 
 export interface DepotsOfPaper {

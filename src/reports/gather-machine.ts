@@ -87,12 +87,14 @@ function inspectionFrom(
 ): WeeklyInspection {
   const { performedAt: at, odometerKm, defectCount, verdicts } = row;
   const before = states.findLast(({ position }) => position < row.position);
+  const after = states.find(({ position }) => position >= row.position);
   return {
     at,
     by,
     measuredBy,
     odometerKm,
     defectCount,
+    stillOpen: after?.openDefects ?? 0,
     isFirstUse: before?.firstUseDue != null,
     readings: verdicts.map((verdict) => ({ at, by, verdict })),
   };

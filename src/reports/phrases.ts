@@ -3,7 +3,7 @@ import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { EndingReason } from "../../shared/rules/papers.ts";
-import type { DecidingLimit } from "../../shared/rules/verdict.ts";
+import type { DecidingLimit, ValueVerdict } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
 import type { paperWords } from "../../shared/words/en/papers.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
@@ -42,9 +42,13 @@ export interface Phrases {
   /** a limit, to its last digit */
   readonly bound: (value: number, unit: Unit) => string;
   readonly km: (value: number | null) => string;
-  /** Days, hours or minutes, whichever says it in the fewest figures. */
+  /** Days, hours and minutes, to the minute. */
   readonly duration: (milliseconds: number) => string;
   readonly limit: (limit: DecidingLimit) => string;
+  /** A reading, with the figure that was compared with the limit where that is another. */
+  readonly reading: (value: number, unit: Unit, judged: ValueVerdict) => string;
+  /** The limit that the reading was held against; of a percent of length also as a length, by what the reading says of a new one. */
+  readonly limitOf: (value: number, unit: Unit, judged: ValueVerdict) => string;
   readonly outcome: (reading: ReadingTaken) => string;
   readonly category: (category: Category) => string;
   readonly standing: (standing: Standing) => string;
@@ -110,16 +114,32 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
     amount,
     km: (value) => (value === null ? say("paper.not-recorded") : amount(value, "km")),
     duration: (milliseconds) => {
-      const minutes = Math.round(milliseconds / 60_000);
+      // Never shorter than it was: what took this long was done within it.
+      const minutes = Math.ceil(milliseconds / 60_000);
       const hours = Math.floor(minutes / 60);
+      const time = (hours: number): string =>
+        say(minutes % 60 === 0 ? "paper.duration.whole-hours" : "paper.duration.hours", { hours, minutes: minutes % 60 });
       if (minutes < 120) return say("paper.duration.minutes", { minutes });
-      if (hours < 48) return say("paper.duration.hours", { hours });
-      return say("paper.duration.days", {
-        days: Math.floor(hours / 24),
-        hours: hours % 24,
-      });
+      return hours < 48 ? time(hours) : say("paper.duration.days", { days: Math.floor(hours / 24), time: time(hours % 24) });
     },
     limit: (limit) => sayLimit(limit, own),
+    reading: (value, unit, { compared, limit }) =>
+      compared === undefined
+        ? amount(value, unit)
+        : say("paper.reading-compared", {
+            read: amount(value, unit),
+            figure: amount(
+              compared.value,
+              compared.unit,
+              [limit.least, limit.most].filter((bound) => bound !== null),
+            ),
+          }),
+    limitOf: (value, unit, { compared, limit }) => {
+      if (compared?.unit !== "percent" || unit === "percent" || limit.unit !== "percent" || limit.most === null)
+        return sayLimit(limit, own);
+      const longest = (value * (1 + limit.most / 100)) / (1 + compared.value / 100);
+      return say("paper.limit-in-length", { limit: sayLimit(limit, own), longest: formatQuantity(longest, unit, locale) });
+    },
     bound: (value, unit) => formatQuantity(value, unit, locale, LIMIT_DECIMALS),
     outcome: ({ verdict }) => {
       if (verdict.result !== "defect") return say(`paper.outcome.${verdict.result}`);

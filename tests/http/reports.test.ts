@@ -3,7 +3,7 @@ import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { shelfOf } from "../../src/photos/index.ts";
 import { nodesOf, type PaperRead, readPdf } from "../reports/read-pdf.ts";
-import { repairOf, reportOf } from "../support/acts.ts";
+import { reportOf } from "../support/acts.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
 import { plainPicture, tellingPicture } from "../support/pictures.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
@@ -354,47 +354,6 @@ test("a machine with a long history: wear is drawn, earlier readings only where 
   expect(read.text).toContain("31 mm");
   expect(read.text.split(/Readings of \d/).length - 1).toBe(1);
   expect(read.text).toContain("Signed off");
-});
-
-test("repairs, sign-offs and sightings belong to the period in which they were made, whenever the defect was found", async () => {
-  const bike = await addTestMachine(app, { mark: "EE55 EEE" });
-  const today = () => app.house.clock.now().toISOString().slice(0, 10);
-  const found = today();
-  const { defect } = (await sent(rider.post("/v1/defects").send(reportOf(app, bike, "front-brake-cable.frayed")))) as {
-    defect: { id: string };
-  };
-  await moveBy(2 * dayMs);
-  const seen = today();
-  await sent(rider.post("/v1/defects").send(reportOf(app, bike, "front-brake-cable.frayed", { note: "Still frayed" })));
-  await moveBy(dayMs);
-  const mended = today();
-  await sent(mechanic.post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)));
-  await moveBy(dayMs);
-  const signed = today();
-  const off = { id: randomUUID(), statement: "Tried on the yard", reading: { value: 25, unit: "mm" } };
-  await sent(second.post(`/v1/defects/${defect.id}/sign-off`).send(off));
-  const sections = async (day: string) => {
-    const { read } = await fetchPaper(auditor, `/v1/machines/${bike}/roadworthiness.pdf?from=${day}&to=${day}`);
-    const [, defects = "", work = ""] =
-      /Defects found or seen again in the period(.*)Weekly inspections.*Repairs and sign-offs in the period(.*)/s.exec(read.text) ?? [];
-    return { defects, work };
-  };
-  for (const day of [found, seen]) {
-    const { defects, work } = await sections(day);
-    expect(defects).toContain("Front brake and its cable");
-    expect(work).toContain("Nothing was repaired or signed off in the period.");
-  }
-  const repaired = await sections(mended);
-  expect(repaired.defects).toContain("No defect was found or seen again in the period.");
-  expect(repaired.work).toContain("Repaired");
-  expect(repaired.work).not.toContain("Signed off");
-  const closed = await sections(signed);
-  expect(closed.work).toContain("Tried on the yard");
-  expect(closed.work).not.toContain("Repaired");
-  const summary = async (day: string) =>
-    (await fetchPaper(manager, `/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}&from=${day}&to=${day}`)).read.text;
-  expect(await summary(signed)).toMatch(/Defects found 0 .*Cleared in the period 1/);
-  expect(await summary(found)).toMatch(/Defects found 1 .*Cleared in the period 0/);
 });
 
 test("the defect report shows photos of every type, and says where one is gone or has not arrived", async () => {

@@ -5,7 +5,7 @@ import { word } from "../../shared/words/index.ts";
 import { observationText } from "../../shared/words/item-words.ts";
 import { medianOf } from "../../src/reports/compose-defect-summary.ts";
 import { runsOfDays } from "../../src/reports/day-calendar.ts";
-import type { Block, PaperDocument } from "../../src/reports/document.ts";
+import type { PaperDocument } from "../../src/reports/document.ts";
 import type { Frame } from "../../src/reports/facts.ts";
 import {
   composeBlankSheet,
@@ -15,29 +15,11 @@ import {
   composeFleetRoadworthiness,
   composeMachineRoadworthiness,
 } from "../../src/reports/index.ts";
+import { phrasesFor } from "../../src/reports/phrases.ts";
+import { blocksOf, headings, tableUnder, textOf } from "./blocks.ts";
 import * as sample from "./sample-facts.ts";
 import * as reviews from "./sample-review.ts";
 import * as sheets from "./sample-sheets.ts";
-
-const blocksOf = <K extends Block["kind"]>(paper: PaperDocument, kind: K): Extract<Block, { kind: K }>[] =>
-  paper.blocks.filter((block): block is Extract<Block, { kind: K }> => block.kind === kind);
-
-/** Every text in a document, in order. */
-const textsOf = (value: unknown): string[] => {
-  if (typeof value === "string") return [value];
-  if (value === null || typeof value !== "object" || value instanceof Date) return [];
-  return Object.values(value).flatMap(textsOf);
-};
-const textOf = (value: unknown): string => textsOf(value).join("\n").replaceAll("\u00a0", " ");
-
-const headings = (paper: PaperDocument): string[] => blocksOf(paper, "heading").map((block) => block.text);
-const positionOf = (paper: PaperDocument, test: (block: Block) => boolean): number => paper.blocks.findIndex(test);
-const tableUnder = (paper: PaperDocument, heading: string): Extract<Block, { kind: "table" }> => {
-  const at = positionOf(paper, (block) => block.kind === "heading" && block.text === heading);
-  const table = paper.blocks.slice(at).find((block) => block.kind === "table");
-  if (at < 0 || table === undefined) throw new Error(`no table under ${heading}`);
-  return table;
-};
 
 const papers: [string, () => PaperDocument][] = [
   ["defect report", () => composeDefectReport(sample.defectReport())],
@@ -146,6 +128,16 @@ describe("defect report", () => {
       expect(text).toContain(said);
   });
 
+  it("a reading taken after the work stands as left, never as found", () => {
+    const paper = composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }));
+    const rows = tableUnder(paper, "Readings against their limits").rows.map((row) => row.map((cell) => textOf(cell)));
+    expect(rows.map((row) => row.slice(1, 3))).toEqual([
+      ["42 mm", "25 mm"],
+      ["\u2013", "25 mm"],
+    ]);
+    expect(textOf(blocksOf(paper, "course"))).toContain("Chain slack: left 25 mm (within");
+  });
+
   it("puts the steps in order of time", () => {
     const [course] = blocksOf(composeDefectReport(sample.defectReport({ defect: sample.closedDefect() })), "course");
     expect(course?.steps.map((step) => step.title.split(" by ")[0])).toEqual([
@@ -190,102 +182,6 @@ describe("defect report", () => {
   });
 });
 
-describe("machine roadworthiness", () => {
-  it("opens with the standing and every reason, then the open defects", () => {
-    const facts = sample.fullMachine();
-    const paper = composeMachineRoadworthiness(facts);
-    const [badge] = blocksOf(paper, "badge");
-    expect(badge).toMatchObject({ title: "Grounded", tone: "bad", reasons: facts.standingNow.reasons });
-    expect(positionOf(paper, (block) => block.kind === "badge")).toBeLessThan(positionOf(paper, (block) => block.kind === "table"));
-    expect(headings(paper)[1]).toBe("Open defects");
-    expect(tableUnder(paper, "Open defects").rows).toHaveLength(2);
-  });
-
-  it("never confuses a check that found nothing with a check that was not made", () => {
-    const verdicts = ["nil", "missing", "defect", "missing", "missing", "nil", "ridden", "not-in-use", "outside"] as const;
-    const paper = composeMachineRoadworthiness({
-      ...sample.emptyMachine(),
-      days: sample.days("2026-07-08", 9, (index) => verdicts[index] ?? "outside"),
-    });
-    const [strip] = blocksOf(paper, "days");
-    expect(strip?.rows).toEqual([{ label: "Jul 2026", days: [...Array(7).fill(null), ...verdicts.slice(0, 7), "outside", null] }]);
-    expect(strip?.legend.map((entry) => entry.text)).toEqual([
-      "checked, nothing found (2)",
-      "checked, defect found (1)",
-      "ridden without a check (1)",
-      "no check, use not ruled out (3)",
-      "not in use (1)",
-    ]);
-    expect(strip?.alt).toContain("2 days with a check that found nothing");
-    expect(strip?.alt).toContain("1 days ridden without a check");
-    expect(strip?.alt).toContain("3 days without a check on which use is not ruled out");
-    expect(textOf(paper)).toContain("No check, use not ruled out: 9 Jul; 11 Jul to 12 Jul");
-    expect(textOf(paper)).toContain("Ridden without a check: 14 Jul");
-  });
-
-  it("keeps a place empty for each day of a month before the period", () => {
-    const paper = composeMachineRoadworthiness({ ...sample.emptyMachine(), days: sample.days("2026-06-29", 4, () => "nil") });
-    expect(blocksOf(paper, "days")[0]?.rows.map((row) => [row.label, row.days.length])).toEqual([
-      ["Jun 2026", 30],
-      ["Jul 2026", 2],
-    ]);
-  });
-
-  it("shows each reading with its limit, its source and how far off it is", () => {
-    const text = textOf(composeMachineRoadworthiness(sample.fullMachine()));
-    for (const said of ["52 mm", "20 mm to 30 mm", "outside by 22 mm", "corrected: found outside, left within"])
-      expect(text).toContain(said);
-  });
-
-  it("draws wear against every limit of the series", () => {
-    const [line] = blocksOf(composeMachineRoadworthiness(sample.fullMachine()), "line");
-    expect(line?.points).toHaveLength(9);
-    expect(line?.limits.map((limit) => limit.y)).toEqual([2, 1]);
-    expect(line?.alt.replaceAll("\u00a0", " ")).toContain("1.62 mm at 18,000 km");
-  });
-
-  it("marks a paper as expired from the day after its last", () => {
-    const facts = sample.fullMachine();
-    const withTo = (validTo: string) =>
-      textOf(
-        tableUnder(
-          composeMachineRoadworthiness({ ...facts, papers: [{ kindName: "Insurance", number: null, validFrom: "2026-01-01", validTo }] }),
-          "Papers",
-        ),
-      );
-    expect(withTo("2026-07-14")).not.toContain("expired");
-    expect(withTo("2026-07-13")).toContain("expired");
-  });
-
-  it("tells how a paper was ended, until when it counted and who recorded it; one entered by mistake is told last and never as valid", () => {
-    const rows = tableUnder(composeMachineRoadworthiness(sample.fullMachine()), "Papers").rows;
-    const lines = rows.map((row) => row.map((cell) => (typeof cell === "string" ? cell : `${cell.text} (${cell.note ?? ""})`)).join(" | "));
-    const mistaken = lines.at(-1) ?? "";
-    expect(mistaken).toContain("P-7782");
-    expect(mistaken).toContain("Entered by mistake, counts for nothing");
-    expect(mistaken).toMatch(/recorded by .+, 13 Jul 2026, 09:02/);
-    expect(mistaken).not.toContain("2036,");
-    expect(mistaken).not.toMatch(/Dec 2036/);
-    const cancelled = lines.find((line) => line.includes("Road tax")) ?? "";
-    expect(cancelled).toContain("Tue 30 Jun 2026: cancelled");
-    expect(cancelled).toContain("would have lasted until Thu 31 Dec 2026");
-  });
-
-  it.each(["grounded", "unchecked", "inspection-overdue", "papers-expired", "withdrawn"] as const)(
-    "the statement says that a signature does not clear a machine that is %s",
-    (standing) => {
-      const paper = composeMachineRoadworthiness({ ...sample.fullMachine(), standingNow: { standing, reasons: ["a reason"] } });
-      expect(blocksOf(paper, "signatures")[0]?.statement).toContain("this signature does not clear it");
-    },
-  );
-
-  it("has nothing to warn of where the machine is fit", () => {
-    const paper = composeMachineRoadworthiness({ ...sample.fullMachine(), standingNow: { standing: "fit", reasons: [] } });
-    expect(blocksOf(paper, "badge")[0]?.tone).toBe("good");
-    expect(blocksOf(paper, "signatures")[0]?.statement).not.toContain("does not clear");
-  });
-});
-
 describe("defect summary", () => {
   it("says what is grounded and why before anything else, longest first", () => {
     const facts = sample.summary(40, 5);
@@ -326,6 +222,12 @@ describe("defect summary", () => {
     expect(blocksOf(paper, "badge")[0]).toMatchObject({ tone: "good", title: "No machine is grounded" });
     expect(blocksOf(paper, "bars")).toEqual([]);
     expect(tableUnder(paper, "All defects of the period").rows).toEqual([]);
+  });
+
+  it("a time is told to the minute and never as less than it was", () => {
+    const { duration } = phrasesFor(sample.frame);
+    const hours = (count: number) => duration(count * 3_600_000);
+    expect([0.5, 28.98, 28, 47.999, 52.99].map(hours)).toEqual(["30 min", "28 h 59 min", "28 h", "2 d 0 h", "2 d 5 h"]);
   });
 
   it("takes the middle time to clear", () => {

@@ -139,7 +139,7 @@ export const closedDefect = (parts: Partial<DefectCourse> = {}): DefectCourse =>
       at: new Date("2026-07-13T16:05:00.000Z"),
       by: people.thai,
       statement: "Lever firm, wheel runs free, tested in the yard.",
-      reading: reading(25, "within", "2026-07-13T16:05:00.000Z"),
+      reading: { ...reading(25, "within", "2026-07-13T16:05:00.000Z"), isAfterWork: true },
     },
     ...parts,
   });
@@ -268,6 +268,7 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
     odometerKm: 16_000 + index * 480,
     isFirstUse: index === 0,
     defectCount: index % 3,
+    stillOpen: index === 3 ? 2 : 0,
     readings: [
       reading(24, "within", "2026-06-08T13:10:00.000Z"),
       reading(41, "corrected", "2026-06-08T13:14:00.000Z", 26),

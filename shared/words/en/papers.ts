@@ -84,6 +84,8 @@ export const paperWords = {
   "paper.second-person.same": "the same person repaired and signed off",
   "paper.second-person.not-needed": "not needed for this item",
 
+  "paper.reading-compared": "{read} ({figure})",
+  "paper.limit-in-length": "{limit} longer: at most {longest}",
   "paper.outcome.within": "within",
   "paper.outcome.corrected": "corrected: found outside, left within",
   "paper.outcome.defect": "outside",
@@ -91,8 +93,9 @@ export const paperWords = {
   "paper.outcome.not-set": "no limit to judge by",
 
   "paper.duration.minutes": "{minutes} min",
-  "paper.duration.hours": "{hours} h",
-  "paper.duration.days": "{days} d {hours} h",
+  "paper.duration.whole-hours": "{hours} h",
+  "paper.duration.hours": "{hours} h {minutes} min",
+  "paper.duration.days": "{days} d {time}",
 
   "paper.defect.title": "Defect report",
   "paper.defect.period": "found {when}",
@@ -134,6 +137,7 @@ export const paperWords = {
   "paper.defect.part": "{quantity} x {name}",
   "paper.defect.part-number": "{quantity} x {name} (no. {number})",
   "paper.defect.reading": "{quantity}: {found} ({outcome}; {limit})",
+  "paper.defect.reading-after": "{quantity}: left {left} ({outcome}; {limit})",
   "paper.defect.reading-left": "{quantity}: found {found}, left {left} ({outcome}; {limit})",
   "paper.defect.statement": "Statement: {statement}",
   "paper.secret-set": "Note: less than a day before, on {when}, {who} had set this person's secret.",
@@ -194,6 +198,7 @@ export const paperWords = {
   "paper.machine.outside": "Readings of earlier inspections that were found outside",
   "paper.machine.outside-alt": "Readings of the earlier inspections of the period that were outside as found",
   "paper.machine.none-outside": "Every reading of the earlier inspections was within, or has no limit to judge by.",
+  "paper.machine.inspection-nothing-new": "nothing new; still open: {count}",
   "paper.machine.inspection-findings": "defects: {count}",
   "paper.machine.wear": "Wear against the limit",
   "paper.machine.wear-alt": "{quantity}: {first} at {firstKm}, {last} at {lastKm}; {limits}",
@@ -297,6 +302,7 @@ export const paperWords = {
   "paper.fleet.fit-alt": "Machines that are checked and cleared for the day",
   "paper.fleet.fit-empty": "No machine is fit.",
   "paper.fleet.check-nil": "nothing found",
+  "paper.fleet.check-nothing-new": "nothing new",
   "paper.fleet.check-defects": "found defects that do not ground",
 
   "paper.labels.title": "Labels to scan",

@@ -1,0 +1,75 @@
+// What a paper about some days counts as theirs. Over HTTP, read back with a PDF reader that is not ours.
+import { randomUUID } from "node:crypto";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { readPdf } from "../reports/read-pdf.ts";
+import { type As, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+import { addTestMachine } from "../support/sheets.ts";
+
+let app: TestApp;
+let as: As;
+const dayMs = 24 * 3_600_000;
+
+const sent = async (answer: PromiseLike<{ status: number; text: string; body: unknown }>) => {
+  const { status, text, body } = await answer;
+  expect([200, 201], text).toContain(status);
+  return body;
+};
+const paperText = async (path: string): Promise<string> => {
+  const answer = await (await as("A001"))
+    .get(path)
+    .buffer(true)
+    .parse((response, done) => {
+      const chunks: Buffer[] = [];
+      response.on("data", (chunk: Buffer) => chunks.push(chunk));
+      response.on("end", () => done(null, Buffer.concat(chunks)));
+    });
+  expect(answer.status).toBe(200);
+  return (await readPdf(answer.body as Buffer)).text;
+};
+
+beforeAll(async () => {
+  app = await openTestApp();
+  as = peopleAtHand(app);
+});
+afterAll(() => app.close());
+
+test("repairs, sign-offs and sightings belong to the period in which they were made, whenever the defect was found", async () => {
+  const bike = await addTestMachine(app, { mark: "EE55 EEE" });
+  const today = () => app.house.clock.now().toISOString().slice(0, 10);
+  const found = today();
+  const { defect } = (await sent((await as("R001")).post("/v1/defects").send(reportOf(app, bike, "front-brake-cable.frayed")))) as {
+    defect: { id: string };
+  };
+  app.house.clock.advance(2 * dayMs);
+  const seen = today();
+  await sent((await as("R001")).post("/v1/defects").send(reportOf(app, bike, "front-brake-cable.frayed", { note: "Still frayed" })));
+  app.house.clock.advance(dayMs);
+  const mended = today();
+  await sent((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)));
+  app.house.clock.advance(dayMs);
+  const signed = today();
+  const off = { id: randomUUID(), statement: "Tried on the yard", reading: { value: 25, unit: "mm" } };
+  await sent((await as("M002")).post(`/v1/defects/${defect.id}/sign-off`).send(off));
+  const sections = async (day: string) => {
+    const text = await paperText(`/v1/machines/${bike}/roadworthiness.pdf?from=${day}&to=${day}`);
+    const [, defects = "", work = ""] =
+      /Defects found or seen again in the period(.*)Weekly inspections.*Repairs and sign-offs in the period(.*)/s.exec(text) ?? [];
+    return { defects, work };
+  };
+  for (const day of [found, seen]) {
+    const { defects, work } = await sections(day);
+    expect(defects).toContain("Front brake and its cable");
+    expect(work).toContain("Nothing was repaired or signed off in the period.");
+  }
+  const repaired = await sections(mended);
+  expect(repaired.defects).toContain("No defect was found or seen again in the period.");
+  expect(repaired.work).toContain("Repaired");
+  expect(repaired.work).not.toContain("Signed off");
+  const closed = await sections(signed);
+  expect(closed.work).toContain("Tried on the yard");
+  expect(closed.work).not.toContain("Repaired");
+  const summary = (day: string) => paperText(`/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}&from=${day}&to=${day}`);
+  expect(await summary(signed)).toMatch(/Defects found 0 .*Cleared in the period 1/);
+  expect(await summary(found)).toMatch(/Defects found 1 .*Cleared in the period 0/);
+});
