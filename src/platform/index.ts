@@ -42,6 +42,7 @@ export { openLog } from "./log.ts";
 export { type Meter, openMeter } from "./meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";
+export { giveServiceRole } from "./role-store.ts";
 export { sweep } from "./sweep.ts";
 export type { TakenAnyway } from "./taken-anyway.ts";
 export { asFirstStart, isUnfinished } from "./unfinished.ts";

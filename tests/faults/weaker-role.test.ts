@@ -4,6 +4,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { workOff } from "../../src/audit/index.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
+import { giveServiceRole } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestDatabase } from "../support/database.ts";
@@ -64,4 +65,24 @@ describe.skipIf(!process.env["TEST_DATABASE_URL"])("on the role of prisma/servic
   ])("%s is refused", async (sql, code) => {
     await expect(app.house.db.rows(sql)).rejects.toMatchObject({ code });
   });
+});
+
+test("the step that prepares a database makes the role, renews its password, and refuses one that owns tables", async () => {
+  const database = await openTestDatabase();
+  const role = `ferrule_prepared_${process.pid}`;
+  try {
+    for (const password of [`it's \\ $1 %s`, "another"]) await giveServiceRole(database, role, password);
+    const [own] = await database.rows<{ login: boolean; may: boolean; change: boolean; owner: string }>(
+      `SELECT rolcanlogin AND NOT rolsuper AS login, has_table_privilege($1, 'ledger', 'INSERT') AS may,
+        has_table_privilege($1, 'ledger', 'DELETE') AS change, current_user::text AS owner FROM pg_roles WHERE rolname = $1`,
+      [role],
+    );
+    expect(own).toMatchObject({ login: true, may: true, change: false });
+    await expect(giveServiceRole(database, String(own?.owner), "any")).rejects.toThrow("owns tables or is a superuser");
+    await expect(giveServiceRole(database, 'x"; DROP TABLE ledger', "any")).rejects.toThrow("small letters");
+  } finally {
+    await database.rows(`DROP OWNED BY ${role}`);
+    await database.rows(`DROP ROLE ${role}`);
+    await database.close();
+  }
 });
