@@ -1,6 +1,6 @@
 // A record is never changed. Who finds a mistake in it adds an entry that points at it; both are shown, side by side.
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
-import { appendToFirm, askAt, type NewEntry, readStoredEntry, recordForgotten } from "../ledger/index.ts";
+import { appendToFirm, askAt, type NewEntry, readStoredEntry, recordForgotten, type StoredEntry } from "../ledger/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { actOnMachine, sameSubmission } from "../readiness/index.ts";
 import { auditErrors } from "./errors.ts";
@@ -20,9 +20,7 @@ export async function correctRecord(
   const record = await readStoredEntry(ask, recordId);
   if (!record) throw platformErrors.problem("not-found", "There is no record with this id.");
   if (record.depotId !== null) mustSeeDepot(actor, record.depotId);
-  if (actor.role === "rider" && record.staffId !== actor.staffId) {
-    throw auditErrors.problem("not-your-record", "A rider corrects what the same rider recorded. Tell a mechanic or the manager.");
-  }
+  mustBeTheirs(actor, record);
   const { data } = record;
   if (data === null) throw recordForgotten();
   const submitted = { ...body, corrects: recordId };
@@ -52,6 +50,20 @@ export async function correctRecord(
     }));
   }
   return { receipt: await showRecord(house, actor, recordId), repeated: false };
+}
+
+/**
+ * The answer shows the record, so nobody corrects what they may not read: a rider what others recorded, a mechanic what belongs to the firm
+ * and to no machine. Throws `not-your-record`.
+ */
+function mustBeTheirs(actor: Actor, { staffId, machineId }: StoredEntry): void {
+  if (staffId === actor.staffId || actor.role === "manager") return;
+  if (actor.role === "rider") {
+    throw auditErrors.problem("not-your-record", "A rider corrects what the same rider recorded. Tell a mechanic or the manager.");
+  }
+  if (machineId === null) {
+    throw auditErrors.problem("not-your-record", "A mechanic corrects records of machines. This one is the firm's: tell the manager.");
+  }
 }
 
 /** The value that a JSON Pointer (RFC 6901) names in what a record says. Throws `pointer-unknown`. */

@@ -60,6 +60,7 @@ export const auditRoutes: readonly Route[] = [
     ...aPack,
     path: "/v1/audit-packs/:id/events",
     operationId: "watchAuditPack",
+    onlyAsked: true,
     summary: "The same as it changes, as server-sent events named by the state",
     answers: { 200: { mediaType: "text/event-stream", description: "An event for each change; its data is the pack" } },
     handler: async ({ house, actor, params, reply }) => reply.type("text/event-stream").send(await watchPack(house, actor, params.id)),

@@ -8,7 +8,7 @@ import { hearPacks } from "./work-off.ts";
 /** The events of a pack. Throws what `showPack` throws, before the first of them. */
 export async function watchPack(house: House, actor: Actor, id: string): Promise<Readable> {
   const first = await showPack(house, actor, id);
-  return eventStream(actor, (stop) => events(house, actor, first, stop));
+  return eventStream(house, actor, (stop) => events(house, actor, first, stop));
 }
 
 async function* events(house: House, actor: Actor, { id }: AuditPack, stop: AbortSignal): AsyncGenerator<string> {

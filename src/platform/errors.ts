@@ -66,6 +66,7 @@ export const platformErrors = catalogue({
   "not-your-role": 403,
   "other-depot": 403,
   "secret-must-change": 403,
+  "fetched-ahead": 403,
   "not-found": 404,
   "method-not-allowed": 405,
   "too-slow": 408,

@@ -1,6 +1,8 @@
 // Server-sent events (WHATWG HTML, 'Server-sent events'): a stream that its reader or the closing service ends, and a wait that can be cut short.
 import { Readable } from "node:stream";
 import type { Actor } from "./actor.ts";
+import type { Database } from "./database.ts";
+import type { House } from "./house.ts";
 
 /** A line that says nothing, after so long a silence, keeps proxies from taking it for an end. */
 export const quietMs = 15_000;
@@ -18,12 +20,28 @@ export function endWatchingIn(sessionId: string): void {
   for (const [watching, session] of open) if (session === sessionId) watching.abort();
 }
 
+type MayGoOn = (actor: Actor) => Promise<boolean>;
+
+const asking = new WeakMap<Database, MayGoOn>();
+
+/** What is asked again while somebody watches: a session also runs out, and word of its end can be lost. */
+export const askAgainWith = ({ db }: House, mayGoOn: MayGoOn): void => void asking.set(db, mayGoOn);
+
 /** The events as a stream; `stop` is aborted when the reader goes, their session ends or the service closes. */
-export function eventStream(actor: Actor, events: (stop: AbortSignal) => AsyncGenerator<string>): Readable {
+export function eventStream(house: House, actor: Actor, events: (stop: AbortSignal) => AsyncGenerator<string>): Readable {
   const watching = new AbortController();
   const stream = Readable.from(events(watching.signal), { objectMode: false, encoding: "utf8" });
   open.set(watching, actor.sessionId);
+  const ask = async (): Promise<void> => {
+    try {
+      if ((await asking.get(house.db)?.(actor)) === false) watching.abort();
+    } catch (error) {
+      house.log.warn({ err: error }, "could not ask whether somebody who watches still may");
+    }
+  };
+  const again = setInterval(() => void ask(), quietMs);
   stream.once("close", () => {
+    clearInterval(again);
     open.delete(watching);
     watching.abort();
   });

@@ -66,6 +66,8 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   readonly salvage?: (raw: unknown, arrival: Arrival) => Salvaged<z.infer<B> & object> | null;
   /** an answer that may be large, for a client on a poor link: compressed where the client takes it */
   readonly compressed?: true;
+  /** a GET that leaves a record or stays open: it takes no HEAD, and a browser does not fetch it before somebody asks for it */
+  readonly onlyAsked?: true;
   /** calls a minute from one address, where it is not the usual number */
   readonly limitPerMinute?: (house: House) => number;
   readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>>) => unknown;
@@ -129,6 +131,7 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
     method: definition.method,
     url: definition.path,
     schema: schemaOf(definition),
+    ...(definition.onlyAsked ? { exposeHeadRoute: false } : {}),
     ...(definition.bodyLimitBytes ? { bodyLimit: definition.bodyLimitBytes } : {}),
     ...(definition.compressed ? { compress: compression } : {}),
     ...(definition.salvage ? { validatorCompiler: lenientValidator(house, definition.salvage as Salvage) } : {}),
@@ -145,6 +148,7 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
     },
     // Before the body is read, and after the limit on calls, which counts those without a token as well.
     preParsing: async (request) => {
+      if (definition.onlyAsked) mustBeAskedFor(request);
       if (who !== "anyone") {
         const actor = await authenticate(request);
         // Before the role is asked, so that the log says who was refused.
@@ -179,6 +183,13 @@ const secretMustChange = () =>
     "secret-must-change",
     "You signed in with a one-time code that somebody else knows. Choose a secret of your own first: PUT /v1/me/secret. Nothing was stored.",
   );
+
+/** Throws `fetched-ahead` for what a browser fetches in case somebody should ask for it, as it says itself. */
+function mustBeAskedFor({ headers }: FastifyRequest): void {
+  const purposes = [headers["sec-purpose"], headers["purpose"], headers["x-purpose"], headers["x-moz"]];
+  if (!purposes.some((purpose) => /prefetch|prerender|preview/i.test(String(purpose ?? "")))) return;
+  throw platformErrors.problem("fetched-ahead", "Who asks for this is put on record, or it stays open: it is not fetched ahead of that.");
+}
 
 /** Throws `wrong-media-type` for a body that says it is something else; one that says nothing is left to Fastify. */
 function mustComeAs(mediaTypes: readonly string[], request: FastifyRequest): void {

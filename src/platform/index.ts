@@ -20,7 +20,7 @@ export {
   platformErrors,
   pointerPart,
 } from "./errors.ts";
-export { Bell, endWatching, endWatchingIn, eventStream, quietMs } from "./event-stream.ts";
+export { askAgainWith, Bell, endWatching, endWatchingIn, eventStream, quietMs } from "./event-stream.ts";
 export { type GatherLimits, gather } from "./gather.ts";
 export { type House, idsFrom, saltsFromSystem } from "./house.ts";
 export {

@@ -21,6 +21,7 @@ export const readinessRoutes: readonly Route[] = [
     method: "GET",
     path: "/v1/readiness/events",
     operationId: "watchReadiness",
+    onlyAsked: true,
     who: ["rider", "manager", "mechanic", "auditor"],
     room: "readiness",
     summary: "Server-sent events that say when the board, or what a phone has taken along, is worth reading again",

@@ -82,7 +82,7 @@ function lookoutOf(house: House): Lookout {
 export async function watchReadiness(house: House, actor: Actor, depotId: string | undefined): Promise<Readable> {
   const inView = depotsInView(actor, depotId);
   if (depotId !== undefined && !(await isDepot(house.db, depotId))) throw noDepot();
-  return eventStream(actor, (stop) => events(house, inView, actor.role === "rider", stop));
+  return eventStream(house, actor, (stop) => events(house, inView, actor.role === "rider", stop));
 }
 
 // A rider's page reads its machines anew with each event: in a busy morning most checks find nothing, and change nothing for other riders.

@@ -106,4 +106,33 @@ describe("is refused", () => {
     await expectAnswer((await as("F101")).get(`/v1/records/${checkId}`), 403, "other-depot");
     await expectAnswer((await as("A001")).get(`/v1/records/${randomUUID()}`), 404, "not-found");
   });
+
+  test("for what its author may not read: the answer would show it", async () => {
+    await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 5 }), 200);
+    await expectAnswer((await as("A001")).get("/v1/records").query({ month: "2026-07", depotId: app.cast.homeDepotId }), 200);
+    type Row = { id: string; kind: string; staffId: string | null; machineId: string | null; depotId: string | null };
+    const rows = await app.house.db.rows<Row>(
+      `SELECT DISTINCT ON (kind, machine_id IS NULL, depot_id, staff_id) id, kind, staff_id AS "staffId", machine_id AS "machineId",
+         depot_id AS "depotId" FROM ledger WHERE data IS NOT NULL`,
+    );
+    expect(rows.map(({ kind }) => kind)).toEqual(expect.arrayContaining(["policy-changed", "person-added", "report-taken", "daily-check"]));
+    for (const who of ["R001", "M001", "M003", "F001", "F101"]) {
+      const client = await as(who);
+      const own = app.cast.staffId(who);
+      for (const { id, kind, staffId, machineId: machine } of rows) {
+        const sent = { id: randomUUID(), right: "something else", reason: "To see it" };
+        const answer = await client.post(`/v1/records/${id}/corrections`).send(sent);
+        const reads = who.startsWith("F")
+          ? await client.get(`/v1/records/${id}`)
+          : await client.get(`/v1/machines/${machine ?? randomUUID()}/history`);
+        const mayRead = staffId === own || reads.status === 200;
+        expect([201, 403], answer.text).toContain(answer.status);
+        if (answer.status === 201) expect(mayRead, `${who} ${kind}`).toBe(true);
+        else expect(answer.body).not.toHaveProperty("record");
+      }
+    }
+    const policy = rows.find(({ kind }) => kind === "policy-changed")?.id ?? "";
+    await correct(body({ pointer: undefined }), 403, "not-your-record", "M001", policy);
+    await correct(body({ pointer: undefined }), 201, undefined, "F001", policy);
+  });
 });

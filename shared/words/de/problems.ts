@@ -40,6 +40,7 @@ export const problemWords = {
   "problem.code-ran-out": "Der Einmal-Code ist abgelaufen; ein neuer kommt von der Leitung",
   "problem.wrong-secret": "Das bisherige Kennwort stimmt nicht",
   "problem.own-secret": "Das eigene Kennwort ändert jeder selbst",
+  "problem.fetched-ahead": "Danach hat noch niemand gefragt",
   "problem.secret-must-change": "Zuerst ein eigenes Kennwort wählen",
   "problem.cross-site": "Das kam nicht von einer Seite dieses Dienstes",
   "problem.already-left": "Diese Person hat den Betrieb verlassen",

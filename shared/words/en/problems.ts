@@ -40,6 +40,7 @@ export const problemWords = {
   "problem.code-ran-out": "The one-time code has run out",
   "problem.wrong-secret": "The present secret is not right",
   "problem.own-secret": "Your own secret is changed by yourself",
+  "problem.fetched-ahead": "Nobody asked for this yet",
   "problem.secret-must-change": "Choose a secret of your own first",
   "problem.cross-site": "This did not come from a page of this service",
   "problem.already-left": "This person has left",
