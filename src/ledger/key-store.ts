@@ -11,9 +11,10 @@ export interface Voucher {
 /** Held by one start at a time, until its transaction ends. */
 export const holdKeys = (ask: Ask): Promise<unknown> => ask("SELECT id FROM firm FOR UPDATE");
 
-/** Newest first. */
+/** Those about the newest key first: a key is as old as the first word about it. */
 export const readVouchers = (ask: Ask): Promise<Voucher[]> =>
-  ask<Voucher>(`SELECT kid, vouched_by AS "vouchedBy", jws FROM signing_key ORDER BY added_at DESC, kid, vouched_by`);
+  ask<Voucher>(`SELECT kid, vouched_by AS "vouchedBy", jws FROM signing_key
+    ORDER BY min(added_at) OVER (PARTITION BY kid) DESC, kid, vouched_by`);
 
 /** The key of the newest checkpoint. */
 export async function lastSigner(ask: Ask): Promise<string | null> {
