@@ -54,7 +54,7 @@ function checkOf(who: string, kit: Kit, seen: string | null): WaitingCheck {
     place: placeIn(kit),
   };
   let walk = beginWalk(randomUUID(), app.cast.staffId(who), machine.id, at);
-  walk = { ...walk, spentMs: 61_000, done: stationsOf(model.features).map(({ id }) => id) };
+  walk = { ...walk, spentMs: 61_000, dayItemWell: true, done: stationsOf(model.features).map(({ id }) => id) };
   if (seen !== null) walk = withFound(walk, seen.split(".")[0] ?? "", { observationIds: [seen], note: "", photoIds: [] });
   const body = bodyOf(walk, checked, at);
   const judged = judge(checked, body, { staffId: app.cast.staffId(who), licenceClass: null }, at);

@@ -77,7 +77,7 @@ test("whatever is seen, on whatever machine, the phone says what the service say
         place: { timeZone: machine.timeZone, policy: kit.policy },
       };
       let walk: Walk = beginWalk(randomUUID(), app.cast.staffId("R001"), machineId, app.house.clock.now());
-      walk = { ...walk, spentMs: 61_000, done: stationsOf(model.features).map(({ id }) => id) };
+      walk = { ...walk, spentMs: 61_000, dayItemWell: true, done: stationsOf(model.features).map(({ id }) => id) };
       for (const { observationId, words } of seen) {
         const itemId = observationId.split(".")[0] ?? "";
         walk = withFound(walk, itemId, { observationIds: [observationId], note: words ? "heard it" : "", photoIds: [] });

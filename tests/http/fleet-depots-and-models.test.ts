@@ -20,7 +20,7 @@ describe("depots", () => {
     expect((await chainOf(app.house.db, null)).at(-1)).toEqual({
       kind: "depot-added",
       staffId: app.cast.staffId("F001"),
-      data: { depotId: body.id, name: "Harbour", timeZone: "Asia/Kathmandu", ruleSet: "gb", workshopHoursPerDay: 8 },
+      data: { depotId: body.id, name: "Harbour", timeZone: "Asia/Kathmandu", ruleSet: "gb", workshopHoursPerDay: 8, secondPerson: null },
     });
   });
 

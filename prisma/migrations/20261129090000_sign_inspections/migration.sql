@@ -40,6 +40,12 @@ CREATE OR REPLACE FUNCTION "keep_the_course"() RETURNS trigger LANGUAGE plpgsql 
 DECLARE
   closer RECORD;
 BEGIN
+  -- What was noted of it goes with the entry that says it, closed or not, and nothing else of it does.
+  IF OLD."note" IS NOT NULL AND NEW."note" IS NULL AND to_jsonb(NEW) - 'note' = to_jsonb(OLD) - 'note'
+     AND EXISTS (SELECT FROM "ledger" WHERE "id" = OLD."id" AND "data" IS NULL)
+  THEN
+    RETURN NEW;
+  END IF;
   IF OLD."status" IN ('signed-off', 'not-found') THEN
     RAISE EXCEPTION 'defect % is closed', OLD."id" USING ERRCODE = 'FR002';
   END IF;
