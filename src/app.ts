@@ -32,6 +32,9 @@ const usualBodyLimitBytes = 256 * 1024;
 // A photo of 10 MB over a poor mobile link; without a limit, a few who send a byte a minute hold every connection.
 const mostMsToArrive = 300_000;
 
+// Shorter than those who ask for readiness wait (common practice, no source).
+const mostMsOfSilence = 2000;
+
 export async function buildApp(house: House, authenticate: Authenticate): Promise<FastifyInstance> {
   const app = Fastify({
     loggerInstance: house.log as FastifyBaseLogger,
@@ -164,10 +167,14 @@ export async function buildApp(house: House, authenticate: Authenticate): Promis
 /** Why the service cannot take calls: the database does not answer, or its migrations lag. Null where it can. */
 async function againstReadiness(house: House): Promise<string | null> {
   try {
-    const lacking = await house.db.lackingMigrations();
+    const lacking = await Promise.race([house.db.lackingMigrations(), silence()]);
+    if (lacking === null) return "The database does not answer.";
     return lacking.length === 0 ? null : `The database lacks ${lacking.length} migration(s), first ${lacking[0]}.`;
   } catch (error) {
     house.log.error({ err: error }, "the database does not answer");
     return "The database does not answer.";
   }
 }
+
+/** Null once the database was silent for too long: a call that hangs would leave whoever asks without an answer. */
+const silence = (): Promise<null> => new Promise((done) => setTimeout(() => done(null), mostMsOfSilence).unref());

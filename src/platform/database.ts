@@ -49,6 +49,9 @@ export async function readDatabaseMs(db: Pick<Database, "rows">): Promise<number
 // Prisma gives up after 2 s of waiting for a connection; a burst of a hundred writers on two cores waits longer, and loses nothing by it.
 const transactionOptions = { maxWait: 20_000, timeout: 20_000 };
 
+// A server that takes the connection and says nothing is away; the driver would wait for 30 s.
+const mostSecondsToConnect = 4;
+
 /** Opens the server that `address` names. Connections are made when first used. */
 export function openServer(address: string, poolSize: number): Database {
   // Every statement here is short, and tables that the server has no figures of yet look large to it: compiling one then takes
@@ -58,6 +61,7 @@ export function openServer(address: string, poolSize: number): Database {
   const sql = postgres(address, {
     max: poolSize,
     onnotice: () => undefined,
+    connect_timeout: mostSecondsToConnect,
     connection: { application_name: "ferrule", jit: "off" },
   });
   const rows = async <Row>(text: string, parameters: readonly unknown[] = []): Promise<Row[]> => {

@@ -1,4 +1,5 @@
 // A database that is gone, full or too slow for a moment: whoever called is told to send it again, and nothing about the database.
+import { type AddressInfo, createServer } from "node:net";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { buildApp } from "../../src/app.ts";
 import { openLog, openServer } from "../../src/platform/index.ts";
@@ -113,3 +114,16 @@ test("what the database says about a failure is logged without the row that it w
     expect(line).toContain("stack");
   }
 });
+
+test("a database that takes connections and says nothing: readiness is answered, and a statement with 503", async () => {
+  const silent = createServer((socket) => socket.on("error", () => undefined).resume());
+  await new Promise<void>((done) => silent.listen(0, "127.0.0.1", done));
+  const away = openServer(`postgres://nobody@127.0.0.1:${(silent.address() as AddressInfo).port}/nothing`, 1);
+  const app = await buildApp({ ...house, db: away }, () => Promise.reject(new Error("nobody calls")));
+  const answer = await app.inject({ method: "GET", url: "/readyz" });
+  expect([answer.statusCode, answer.json().code]).toEqual([503, "not-ready"]);
+  await expectTryAgain(await failureOf(away.rows("SELECT 1")));
+  await app.close();
+  await new Promise((done) => silent.close(done));
+  await away.close();
+}, 30_000);
