@@ -68,21 +68,24 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
     y: value,
     text: say("paper.machine.wear-limit", { name, value: bound(value, series.unit) }),
   }));
+  const renewed = series.points.filter(({ isRenewed }) => isRenewed).map(({ odometerKm }) => km(odometerKm));
+  const alt = say("paper.machine.wear-alt", {
+    quantity: phrases.quantity(series.quantity),
+    first: told(first.value),
+    firstKm: km(first.odometerKm),
+    last: told(last.value),
+    lastKm: km(last.odometerKm),
+    limits: limits.length === 0 ? say("limit.not-set") : limits.map((limit) => limit.text).join(", "),
+  });
   return {
     kind: "line",
     title: phrases.quantity(series.quantity),
-    alt: say("paper.machine.wear-alt", {
-      quantity: phrases.quantity(series.quantity),
-      first: told(first.value),
-      firstKm: km(first.odometerKm),
-      last: told(last.value),
-      lastKm: km(last.odometerKm),
-      limits: limits.length === 0 ? say("limit.not-set") : limits.map((limit) => limit.text).join(", "),
-    }),
+    alt: renewed.length === 0 ? alt : say("paper.machine.wear-renewed-alt", { alt, places: renewed.join(", ") }),
     points: series.points.map((point) => ({
+      ...(point.isRenewed ? { mark: say("paper.machine.wear-renewed") } : {}),
       x: point.odometerKm,
       y: point.value,
-      xText: `${km(point.odometerKm)}, ${phrases.shortDay(point.day)}`,
+      xText: `${km(point.odometerKm)}, ${phrases.shortDay(localDay(point.at, phrases.timeZone))}`,
       yText: told(point.value),
     })),
     limits,

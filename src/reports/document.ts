@@ -126,6 +126,8 @@ export interface LineChart {
     readonly y: number;
     readonly xText: string;
     readonly yText: string;
+    /** Begins a line of its own here, with this said beside it. */
+    readonly mark?: string;
   }[];
   readonly limits: readonly { readonly y: number; readonly text: string }[];
 }

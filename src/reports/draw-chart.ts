@@ -190,10 +190,22 @@ export const drawLine = async (pen: Pen, chart: LineChart): Promise<void> => {
     }
     chart.points.forEach((point, index) => {
       const next = chart.points[index + 1];
-      if (next === undefined) return;
+      if (next === undefined || next.mark !== undefined) return;
       doc.lineWidth(1.2).strokeColor(ink.plain).moveTo(atX(point.x), atY(point.y)).lineTo(atX(next.x), atY(next.y)).stroke();
     });
-    for (const point of chart.points) doc.circle(atX(point.x), atY(point.y), 2.1).fill(ink.plain);
+    for (const point of chart.points) {
+      const x = atX(point.x);
+      if (point.mark === undefined) doc.circle(x, atY(point.y), 2.1).fill(ink.plain);
+      else {
+        doc.save();
+        doc.lineWidth(0.7).strokeColor(ink.good).dash(1.5, { space: 1.5 }).moveTo(x, plot.top).lineTo(x, plot.bottom).stroke();
+        doc.restore();
+        doc.lineWidth(1.2).strokeColor(ink.plain).circle(x, atY(point.y), 2.6).fillAndStroke("#ffffff", ink.plain);
+        const isLate = x > (plot.left + plot.right) / 2;
+        const at = { sizePt: 7.2, bold: false, colour: ink.good, widthPt: 60, align: isLate ? ("right" as const) : ("left" as const) };
+        pen.setOne(point.mark, isLate ? x - 63 : x + 3, plot.top - 7, at);
+      }
+    }
     const first = chart.points[0];
     const last = chart.points.at(-1);
     const small = { sizePt: 7.6, bold: false, colour: ink.quiet };

@@ -184,9 +184,11 @@ export interface WearSeries {
   readonly quantity: Quantity;
   readonly unit: Unit;
   readonly points: readonly {
+    readonly at: Date;
     readonly odometerKm: number;
-    readonly day: string;
     readonly value: number;
+    /** of a part that is newer than the one before it */
+    readonly isRenewed?: true;
   }[];
   readonly limits: readonly { readonly value: number; readonly name: string }[];
 }

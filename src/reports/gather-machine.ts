@@ -1,36 +1,33 @@
 // The facts of one machine's paper.
-import type { Quantity } from "../../shared/contracts/quantities.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
-import { word } from "../../shared/words/index.ts";
 import { namesOf, secretsSetBefore } from "../people/index.ts";
 import type { House, Period } from "../platform/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
-import type { DefectCourse, MachineRoadworthinessFacts, Person, WearSeries, WeeklyInspection } from "./facts.ts";
+import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "./facts.ts";
 import { coursesFrom, isIn } from "./gather-courses.ts";
 import { daysOfMachine } from "./gather-days.ts";
 import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "./gather-frame.ts";
 import { paperFrom } from "./gather-papers.ts";
+import { wearOf } from "./gather-wear.ts";
 import { type HistoryStateRow, type InspectionRow, readCoursesOfMachine, readInspections, readPapers, readStates } from "./store.ts";
 
 // Half a year of weekly readings shows where wear is going, whatever days the paper is about.
 const wearDays = 182;
-
-/** What wears and is not set back by an adjustment, in the order in which it is printed. */
-const wearing: readonly Quantity[] = ["front-tread", "rear-tread", "front-lining", "rear-lining", "chain-length", "brake-rod-diameter"];
 
 /** `facts`: those of the moment. */
 export async function gatherMachine(house: House, facts: MachineFacts, period: Period, at: Moment): Promise<MachineRoadworthinessFacts> {
   const { db } = house;
   const { id } = facts.machine;
   const now = at ?? house.clock.now();
-  const wearFrom = addDays(period.to, 1 - wearDays);
+  const halfYear = addDays(period.to, 1 - wearDays);
+  const watched = { ...period, from: halfYear < period.from ? halfYear : period.from };
   const [days, states, inspections, papers, rows, frame] = await Promise.all([
     daysOfMachine(house, facts, period, at),
     readStates(db, id, at),
-    readInspections(db, id, { ...period, from: wearFrom < period.from ? wearFrom : period.from }, at),
+    readInspections(db, id, watched, at),
     readPapers(db, id, at),
-    readCoursesOfMachine(db, id, period, at),
+    readCoursesOfMachine(db, id, watched, at),
     frameOfDepot(house, facts.depot, at),
   ]);
   const courses = await coursesFrom(db, rows, { now, at, language: paperLanguage, ofDepots: false });
@@ -66,7 +63,12 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
         ),
         ...secretSetOf(secrets.get(row.id)),
       })),
-    wear: wearing.flatMap((quantity) => seriesOf(quantity, inspections)),
+    wear: wearOf({
+      inspections,
+      courses: courses.map(({ course }) => course),
+      states,
+      handbook: facts.model.handbook,
+    }),
     papers: papers.map((row) => paperFrom(row, people)),
   };
 }
@@ -98,24 +100,4 @@ function inspectionFrom(
     isFirstUse: before?.firstUseDue != null,
     readings: verdicts.map((verdict) => ({ at, by, verdict })),
   };
-}
-
-/** The readings of a quantity as they were found, against the limit that decided on the last; nothing where there is no trend to see. */
-function seriesOf(quantity: Quantity, inspections: readonly InspectionRow[]): WearSeries[] {
-  const found = inspections.flatMap(({ verdicts, odometerKm, day }) =>
-    verdicts.filter((verdict) => verdict.quantity === quantity).map(({ asFound, reading }) => ({ asFound, reading, odometerKm, day })),
-  );
-  const last = found.at(-1);
-  if (!last) return [];
-  // A chain is measured in millimetres and judged by how much longer it is than a new one.
-  const { unit } = last.asFound.compared ?? last.reading;
-  const points = found.flatMap(({ asFound, reading, odometerKm, day }) => {
-    const told = asFound.compared ?? { value: reading.asFound, unit: reading.unit };
-    return told.unit === unit ? [{ odometerKm, day, value: told.value }] : [];
-  });
-  if (points.length < 3 || points.every(({ value }) => value === points[0]?.value)) return [];
-  const { limit } = last.asFound;
-  const value = limit.unit === unit ? (limit.least ?? limit.most) : null;
-  const limits = value === null || limit.kind === "not-set" ? [] : [{ value, name: word(`paper.wear-limit.${limit.kind}`, paperLanguage) }];
-  return [{ quantity, unit, points, limits }];
 }

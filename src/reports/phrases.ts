@@ -23,6 +23,8 @@ export type PaperKey =
 /** Everything that a compose function says goes through here. */
 export interface Phrases {
   readonly language: Language;
+  /** of the paper */
+  readonly timeZone: string;
   readonly say: (key: PaperKey, params?: WordParams) => string;
   /** `14 Jul 2026, 05:31` on the paper's clock. */
   readonly when: (instant: Date) => string;
@@ -103,6 +105,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
     formatQuantity(value, unit, locale, decimalsBeside(value, beside, unit));
   return {
     language: own,
+    timeZone: frame.timeZone,
     say,
     when: (instant) => onClockOf(frame.timeZone, instant),
     whenAt: (instant, machine) => onClockOf(machine.depot?.timeZone ?? frame.timeZone, instant),

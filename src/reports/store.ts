@@ -213,13 +213,15 @@ export interface HistoryStateRow {
   readonly position: number;
   readonly firstUseDue: string | null;
   readonly openDefects: number;
+  readonly odometerKm: number;
+  readonly recordedAt: Date;
 }
 
-/** Whether the inspection before its first use was still to come, and how many defects were open, after each act; oldest first. */
+/** What is asked of a machine's state after each act; oldest first. */
 export const readStates = (db: Database, machineId: string, at: Moment): Promise<HistoryStateRow[]> =>
   db.rows<HistoryStateRow>(
     `SELECT h.position, h.state->>'firstUseDue' AS "firstUseDue",
-       jsonb_array_length(h.state->'defects') AS "openDefects" FROM machine_state_history h WHERE h.machine_id = $2::text::uuid AND ${arrived("h.recorded_at")} ORDER BY h.position`,
+       jsonb_array_length(h.state->'defects') AS "openDefects", (h.state->>'odometerKm')::int AS "odometerKm", h.recorded_at AS "recordedAt" FROM machine_state_history h WHERE h.machine_id = $2::text::uuid AND ${arrived("h.recorded_at")} ORDER BY h.position`,
     [momentParameter(at), machineId],
   );
 

@@ -1,10 +1,10 @@
 // What a paper about some days counts as theirs. Over HTTP, read back with a PDF reader that is not ours.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { readPdf } from "../reports/read-pdf.ts";
+import { nodesOf, type PaperRead, readPdf } from "../reports/read-pdf.ts";
 import { type As, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine } from "../support/sheets.ts";
+import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -15,7 +15,7 @@ const sent = async (answer: PromiseLike<{ status: number; text: string; body: un
   expect([200, 201], text).toContain(status);
   return body;
 };
-const paperText = async (path: string): Promise<string> => {
+const paperOf = async (path: string): Promise<PaperRead> => {
   const answer = await (await as("A001"))
     .get(path)
     .buffer(true)
@@ -25,8 +25,9 @@ const paperText = async (path: string): Promise<string> => {
       response.on("end", () => done(null, Buffer.concat(chunks)));
     });
   expect(answer.status).toBe(200);
-  return (await readPdf(answer.body as Buffer)).text;
+  return readPdf(answer.body as Buffer);
 };
+const paperText = async (path: string): Promise<string> => (await paperOf(path)).text;
 
 beforeAll(async () => {
   app = await openTestApp();
@@ -72,4 +73,29 @@ test("repairs, sign-offs and sightings belong to the period in which they were m
   const summary = (day: string) => paperText(`/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}&from=${day}&to=${day}`);
   expect(await summary(signed)).toMatch(/Defects found 0 .*Cleared in the period 1/);
   expect(await summary(found)).toMatch(/Defects found 1 .*Cleared in the period 0/);
+});
+
+test("the chart of wear goes on over a new part: its line breaks there, and the part is marked as renewed", async () => {
+  const bike = await addTestMachine(app, { mark: "FF66 FFF" });
+  let defectId = "";
+  for (const [week, asFound] of [4, 3, 2, 1].entries()) {
+    app.house.clock.advance(7 * dayMs);
+    const body = inspectionOf(app, bike, { odometerKm: 1300 + week * 300 });
+    const answers = body.answers.map((answer) => (answer.itemId === "front-tyre-tread-weekly" ? { ...answer, asFound } : answer));
+    const { defects } = (await sent((await as("M001")).post("/v1/weekly-inspections").send({ ...body, answers }))) as {
+      defects: { id: string }[];
+    };
+    defectId = defects[0]?.id ?? "";
+  }
+  app.house.clock.advance(dayMs);
+  await sent((await as("M001")).post(`/v1/defects/${defectId}/repairs`).send(repairOf(app)));
+  app.house.clock.advance(60_000);
+  await sent((await as("M002")).post(`/v1/defects/${defectId}/sign-off`).send({ id: randomUUID(), reading: { value: 5, unit: "mm" } }));
+  const { trees } = await paperOf(`/v1/machines/${bike}/roadworthiness.pdf`);
+  const chart = nodesOf(trees, "Figure")
+    .find(({ alt }) => alt?.startsWith("Front tread depth"))
+    ?.alt?.replaceAll("\u00a0", " ");
+  expect(chart).toMatch(/^Front tread depth: 5 mm at 1,000 km, 5 mm at 2,200 km; .*renewed at 2,200 km$/);
+  const report = await paperText(`/v1/defects/${defectId}/report.pdf`);
+  expect(report.slice(report.indexOf("Readings against their limits"))).toContain("Front tread depth \u2013 5 mm");
 });

@@ -94,6 +94,17 @@ describe("machine roadworthiness", () => {
     expect(line?.alt.replaceAll("\u00a0", " ")).toContain("1.62 mm at 18,000 km");
   });
 
+  it("a new part breaks the line of wear and is marked where it was fitted, in the words of the chart too", () => {
+    const facts = sample.fullMachine();
+    const [series] = facts.wear;
+    if (series === undefined) throw new Error("the sample has wear");
+    const points = [...series.points, { at: new Date("2026-07-13T12:00:00Z"), odometerKm: 18_432, value: 6, isRenewed: true as const }];
+    const [line] = blocksOf(composeMachineRoadworthiness({ ...facts, wear: [{ ...series, points }] }), "line");
+    expect(line?.points.map(({ mark }) => mark)).toEqual([...series.points.map(() => undefined), "renewed"]);
+    expect(line?.alt.replaceAll("\u00a0", " ")).toContain("6 mm at 18,432 km");
+    expect(line?.alt.replaceAll("\u00a0", " ")).toContain("renewed at 18,432 km");
+  });
+
   it("marks a paper as expired from the day after its last", () => {
     const facts = sample.fullMachine();
     const withTo = (validTo: string) =>

@@ -281,7 +281,7 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
       unit: "mm",
       points: Array.from({ length: 9 }, (_, index) => ({
         odometerKm: 14_000 + index * 500,
-        day: new Date(Date.UTC(2026, 4, 18 + index * 7)).toISOString().slice(0, 10),
+        at: new Date(Date.UTC(2026, 4, 18 + index * 7, 12)),
         value: Number((4.1 - index * 0.31).toFixed(2)),
       })),
       limits: [

@@ -202,6 +202,8 @@ export const paperWords = {
   "paper.machine.inspection-findings": "defects: {count}",
   "paper.machine.wear": "Wear against the limit",
   "paper.machine.wear-alt": "{quantity}: {first} at {firstKm}, {last} at {lastKm}; {limits}",
+  "paper.machine.wear-renewed": "renewed",
+  "paper.machine.wear-renewed-alt": "{alt}; renewed at {places}",
   "paper.machine.wear-limit": "{name}: {value}",
   "paper.wear-limit.handbook": "handbook limit",
   "paper.wear-limit.legal": "legal limit",
