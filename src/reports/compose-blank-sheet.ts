@@ -72,7 +72,7 @@ export const composeBlankSheet = (facts: BlankSheetFacts): PaperDocument => {
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   const title = say(`paper.sheet.title.${kind}`);
-  const subject = say("paper.sheet.subject", { mark: machine.registrationMark, model: machine.modelName });
+  const subject = say("paper.machine.subject", { mark: machine.registrationMark, model: machine.modelName });
   const meaning = (category: Category) =>
     say("paper.sheet.mark-meaning", { mark: say(`paper.sheet.mark.${category}`), category: phrases.category(category) });
   const how = say("paper.sheet.how", {

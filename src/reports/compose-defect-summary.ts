@@ -12,6 +12,7 @@ import {
   type Phrases,
   periodText,
   phrasesFor,
+  reasonsInRow,
   timeToClearMs,
   titledAsAt,
 } from "./phrases.ts";
@@ -68,7 +69,7 @@ const groundedBlocks = (phrases: Phrases, { frame, grounded }: DefectSummaryFact
       rows: longestFirst.map(({ machine, since, reasons }) => [
         { text: machine.registrationMark, tone: "bad" as const, bold: true, note: phrases.modelOf(machine) },
         phrases.whenAt(since, machine),
-        reasons.join("\n"),
+        reasonsInRow(phrases, reasons),
       ]),
       empty: say("paper.summary.grounded.empty"),
     },

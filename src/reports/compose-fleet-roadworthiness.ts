@@ -3,7 +3,7 @@ import type { Standing } from "../../shared/contracts/common.ts";
 import { fleetPapersTable } from "./compose-papers.ts";
 import type { Block, Cell, Column, PaperDocument } from "./document.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "./facts.ts";
-import { headOf, notedAsAt, type Phrases, phrasesFor, standingTones, titledAsAt } from "./phrases.ts";
+import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "./phrases.ts";
 
 /** The order in which standings come on paper: the one of rules.md, what keeps a machine off the road by defect first. */
 const order: readonly Standing[] = ["grounded", "inspection-overdue", "papers-expired", "withdrawn", "unchecked", "fit"];
@@ -123,7 +123,7 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
           tone: standingTones[machine.standing],
           bold: machine.standing === "grounded",
         },
-        machine.reasons.join("\n"),
+        reasonsInRow(phrases, machine.reasons),
       ]),
       empty: say("paper.fleet.against-empty"),
     },
@@ -135,7 +135,7 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
       rows: of("unchecked").map((machine) => [
         { text: machine.machine.registrationMark, bold: true, tone: standingTones.unchecked },
         phrases.modelOf(machine.machine),
-        machine.reasons.length === 0 ? "\u2013" : machine.reasons.join("\n"),
+        machine.reasons.length === 0 ? "\u2013" : reasonsInRow(phrases, machine.reasons),
       ]),
       empty: say("paper.fleet.unchecked-empty"),
     },

@@ -9,22 +9,22 @@ const headingStyles = {
   3: { sizePt: 9.5, bold: true, before: 5, after: 2 },
 } as const;
 
-/** A heading keeps at least a few lines of what follows with it, and is a bookmark where it is of level 1 or 2. */
-/** `following`: how much of what comes after has to stand on the same page, in points; the first rows of a table unless told otherwise. */
-export const drawHeading = async (pen: Pen, block: Heading, following = 62): Promise<void> => {
+/** A heading waits for what follows it, and is a bookmark where it is of level 1 or 2. */
+export const drawHeading = (pen: Pen, block: Heading): void => {
   const style = headingStyles[block.level];
   const lines = pen.layOut(block.text, pen.width, style);
   const height = lines.length * lineHeightPt(style.sizePt);
-  await pen.need(style.before + height + style.after + following);
-  if (!pen.isAtTop) pen.y += style.before;
-  const top = pen.y;
-  pen.leaf(`H${block.level}`, pen.root, () => pen.set(lines, pen.left, top, style));
-  if (block.level < 3) {
-    // The types do not know where on its page a bookmark leads.
-    const options = { top } as Parameters<PDFKit.PDFOutline["addItem"]>[1];
-    pen.doc.outline.addItem(block.text, options);
-  }
-  pen.y += height + style.after;
+  pen.hold(style.before + height + style.after, () => {
+    if (!pen.isAtTop) pen.y += style.before;
+    const top = pen.y;
+    pen.leaf(`H${block.level}`, pen.root, () => pen.set(lines, pen.left, top, style));
+    if (block.level < 3) {
+      // The types do not know where on its page a bookmark leads.
+      const options = { top } as Parameters<PDFKit.PDFOutline["addItem"]>[1];
+      pen.doc.outline.addItem(block.text, options);
+    }
+    pen.y += height + style.after;
+  });
 };
 
 export const drawParagraph = async (pen: Pen, block: Paragraph): Promise<void> => {
@@ -34,6 +34,7 @@ export const drawParagraph = async (pen: Pen, block: Paragraph): Promise<void> =
   const indent = tone === "plain" || tone === "quiet" ? 0 : 13;
   const lines = pen.layOut(block.text, pen.width - indent, style);
   const perLine = lineHeightPt(sizePt);
+  await pen.need(Math.min(2, lines.length) * perLine);
   const element = pen.tag("P", pen.root);
   for (let from = 0; from < lines.length; ) {
     await pen.need(Math.min(2, lines.length - from) * perLine);
@@ -56,10 +57,14 @@ const factStyle = {
   value: { sizePt: 9, bold: true },
 };
 
+/** Two rows of one line. */
+const factsStartPt = 32;
+
 export const drawFacts = async (pen: Pen, block: Facts): Promise<void> => {
   const gap = 16;
   const width = (pen.width - gap * (block.columns - 1)) / block.columns;
   const labelWidth = Math.min(120, width * 0.42);
+  await pen.need(factsStartPt);
   const element = pen.tag("L", pen.root);
   for (let from = 0; from < block.rows.length; from += block.columns) {
     const row = block.rows.slice(from, from + block.columns).map((fact) => {
@@ -160,10 +165,14 @@ export const drawBadge = async (pen: Pen, block: Badge): Promise<void> => {
   sect.end();
 };
 
+/** A step with a few details. */
+const courseStartPt = 62;
+
 export const drawCourse = async (pen: Pen, block: Course): Promise<void> => {
   const whenWidth = 96;
   const x = pen.left + whenWidth + 22;
   const width = pen.right - x;
+  await pen.need(courseStartPt);
   const list = pen.tag("L", pen.root);
   for (const [index, step] of block.steps.entries()) {
     const titleStyle = { sizePt: 9, bold: true, colour: ink[step.tone] };

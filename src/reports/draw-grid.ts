@@ -64,6 +64,7 @@ export const drawGrid = async (pen: Pen, grid: DayGrid): Promise<void> => {
   }
   if (isEmpty) {
     const style = { sizePt: 9, bold: false, colour: ink.quiet };
+    await pen.need(style.sizePt * 2);
     pen.y += pen.set(pen.layOut(grid.empty, pen.width, style), pen.left, pen.y, style);
   }
   pen.y += 9;

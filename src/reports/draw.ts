@@ -1,36 +1,20 @@
 // A paper as a PDF: block after block, in order.
 import type { Readable } from "node:stream";
 import type { Block, PaperDocument, PaperHead } from "./document.ts";
-import {
-  drawBadge,
-  drawBlanks,
-  drawCourse,
-  drawFacts,
-  drawHeading,
-  drawParagraph,
-  drawSignatures,
-  heightOfSignatures,
-} from "./draw-blocks.ts";
+import { drawBadge, drawBlanks, drawCourse, drawFacts, drawHeading, drawParagraph, drawSignatures } from "./draw-blocks.ts";
 import { drawBars, drawDays, drawLine, drawShareBar } from "./draw-chart.ts";
 import { drawControl, drawIntervals, drawSteps } from "./draw-chart-limits.ts";
-import { drawGrid, gridStartPt } from "./draw-grid.ts";
+import { drawGrid } from "./draw-grid.ts";
 import { drawLabels } from "./draw-labels.ts";
-import { drawPictures, heightOfFirstPictures } from "./draw-pictures.ts";
+import { drawPictures } from "./draw-pictures.ts";
 import { drawCheckRows } from "./draw-sheet.ts";
 import { drawTable } from "./draw-table.ts";
 import { type PaperLayout, Pen } from "./pen.ts";
 
-/** How much of what follows a heading has to stand on its page; undefined: as usual. */
-const followingOf = (pen: Pen, next: Block | undefined): number | undefined => {
-  if (next?.kind === "signatures") return heightOfSignatures(pen, next);
-  if (next?.kind === "pictures") return heightOfFirstPictures(pen, next);
-  return next?.kind === "day-grid" ? gridStartPt : undefined;
-};
-
-const drawBlock = async (pen: Pen, block: Block, next: Block | undefined): Promise<void> => {
+const drawBlock = async (pen: Pen, block: Block): Promise<void> => {
   switch (block.kind) {
     case "heading":
-      return drawHeading(pen, block, followingOf(pen, next));
+      return drawHeading(pen, block);
     case "paragraph":
       return drawParagraph(pen, block);
     case "facts":
@@ -92,13 +76,8 @@ const drawBlocks = (head: PaperHead, blocks: Iterable<Block> | AsyncIterable<Blo
   const pen = new Pen(head, layout);
   const stream = pen.doc as unknown as Readable;
   const drawAll = async () => {
-    // A heading looks at what follows it.
-    let waiting: Block | undefined;
-    for await (const block of blocks) {
-      if (waiting) await drawBlock(pen, waiting, block);
-      waiting = block;
-    }
-    if (waiting) await drawBlock(pen, waiting, undefined);
+    for await (const block of blocks) await drawBlock(pen, block);
+    await pen.need(0);
     pen.finish();
   };
   drawAll().catch((error: unknown) => {

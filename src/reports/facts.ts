@@ -75,11 +75,7 @@ export interface Repair {
   readonly secretSet?: SecretSetBefore;
   readonly workDone: string;
   readonly minutes: number | null;
-  readonly parts: readonly {
-    readonly name: string;
-    readonly quantity: number;
-    readonly number: string | null;
-  }[];
+  readonly parts: readonly { readonly name: string; readonly quantity: number; readonly number: string | null }[];
   readonly reading: ReadingTaken | null;
 }
 

@@ -34,8 +34,15 @@ export function reasonsOnPaper(frame: Frame): (reasons: readonly Reason[]) => st
       ? word("paper.reason.unchecked", frame.language)
       : sayReason(reason.day === undefined ? reason : { ...reason, day: day(reason.day) }, frame.language).text;
   // That no check clears it matters where nothing graver comes first: no check would clear it.
-  return (reasons) => reasons.filter(({ code }, place) => code !== "unchecked" || place === 0).map(say);
+  return (reasons) =>
+    reasons
+      .filter(({ code }, place) => code !== "unchecked" || place === 0)
+      .sort((one, other) => weightOf(one) - weightOf(other))
+      .map(say);
 }
+
+/** The gravest defects come first; all else keeps the order in which the standing was decided. */
+const weightOf = ({ code, category }: Reason): number => (code !== "grounding-defect" ? 2 : category === "dangerous" ? 0 : 1);
 
 export interface DepotsOfPaper {
   readonly frame: Frame;

@@ -86,6 +86,7 @@ export class Pen {
   private readonly laidOut = new Map<string, readonly Line[]>();
   private readonly pageNumbers: PageNumbers;
   private readonly headLines: HeadLines;
+  private readonly held: { readonly heightPt: number; readonly draw: () => void }[] = [];
   private readonly top: number;
   private footElement: Element | null = null;
   private readonly size: [number, number];
@@ -267,11 +268,19 @@ export class Pen {
     return this.y <= this.top + 0.5;
   }
 
-  /** Turns the page where fewer than `points` are left. Answers whether it did. */
+  /** Keeps a heading until the block under it says how much room it needs to begin: a heading never stands alone at the foot of a page. */
+  hold(heightPt: number, draw: () => void): void {
+    this.held.push({ heightPt, draw });
+  }
+
+  /** Turns the page where fewer than `points` are left, then draws what was held. Answers whether it turned. */
   async need(points: number): Promise<boolean> {
-    if (this.room >= points || this.isAtTop) return false;
-    await this.turnPage();
-    return true;
+    const held = this.held.splice(0);
+    const all = held.reduce((sum, { heightPt }) => sum + heightPt, points);
+    const turns = this.room < all && !this.isAtTop;
+    if (turns) await this.turnPage();
+    for (const { draw } of held) draw();
+    return turns;
   }
 
   /** Other work of the process gets its turn between two pages. */

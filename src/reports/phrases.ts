@@ -162,6 +162,14 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
   };
 };
 
+/** In a row of many machines the first reasons, which are the gravest, and how many more there are. */
+const mostReasonsInRow = 3;
+export const reasonsInRow = ({ say }: Phrases, reasons: readonly string[]): string => {
+  const more = reasons.length - mostReasonsInRow;
+  const told = more > 1 ? [...reasons.slice(0, mostReasonsInRow), say("paper.reasons.more", { count: more })] : reasons;
+  return told.join("\n");
+};
+
 /** What a paper about a past moment is called: the moment is a part of its title. */
 export const titledAsAt = ({ say, when }: Phrases, { asAt }: Frame, title: string): string =>
   asAt === undefined ? title : say("paper.titled-as-at", { title, at: when(asAt) });

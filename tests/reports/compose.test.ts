@@ -265,6 +265,15 @@ describe("fleet roadworthiness", () => {
     expect(lines[2]).toContain("Roadworthiness test: failed on Fri 10 Jul 2026");
   });
 
+  it("a machine with many reasons says the first three and how many more", () => {
+    const facts = sample.fleet(1);
+    const reasons = Array.from({ length: 67 }, (_, index) => `Reason ${index + 1}.`);
+    const machines = facts.machines.map((machine) => ({ ...machine, standing: "grounded" as const, reasons }));
+    const text = textOf(tableUnder(composeFleetRoadworthiness({ ...facts, machines }), "May not be ridden, and why").rows);
+    expect(text).toContain("Reason 1.\nReason 2.\nReason 3.\nand 64 more");
+    expect(text).not.toContain("Reason 4.");
+  });
+
   it("shows totals that add up to the fleet", () => {
     const facts = sample.fleet(60);
     const [bar] = blocksOf(composeFleetRoadworthiness(facts), "share-bar");

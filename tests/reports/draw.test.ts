@@ -264,6 +264,25 @@ describe("breaking over pages", () => {
     expect(text.indexOf("after")).toBeGreaterThan(text.indexOf("w2999"));
   });
 
+  it("a heading never stands alone at the foot of a page, whatever follows it and wherever it falls", async () => {
+    const machine = composeMachineRoadworthiness(sample.fullMachine());
+    const report = composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }));
+    const blocks = [...machine.blocks, ...report.blocks, ...composeDefectSummary(sample.summary(20, 2)).blocks];
+    const followers = [...new Map(blocks.map((block) => [block.kind, block])).values()].filter(({ kind }) => kind !== "heading");
+    expect(followers.length).toBeGreaterThan(6);
+    for (const block of followers)
+      for (const lines of [42, 47, 50]) {
+        const fill: Block = { kind: "paragraph", text: Array.from({ length: lines }, () => "Fill").join("\n") };
+        const headings: Block[] = [
+          { kind: "heading", level: 2, text: "Heading alone" },
+          { kind: "heading", level: 3, text: "And under it" },
+        ];
+        const { pages } = await readPaper(paperOf(fill, ...headings, block));
+        const [, under] = /Heading alone And under it(.*)$/s.exec(pages.find((text) => text.includes("Heading alone")) ?? "") ?? [];
+        expect(under?.trim(), `${block.kind} after ${lines} lines`).toMatch(/./);
+      }
+  });
+
   it("names every reason however many there are", async () => {
     const reasons = Array.from({ length: 150 }, (_, index) => `reason number ${index}.`);
     const { text, pages } = await readPaper(paperOf({ kind: "badge", tone: "bad", title: "Grounded", reasons }));

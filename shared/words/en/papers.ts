@@ -6,6 +6,7 @@ export const paperWords = {
   "paper.printed.each-depot": "Printed {when}; each time names its clock",
   "paper.titled-as-at": "{title}, as at {at}",
   "paper.noted-as-at": "As at {at}. {note}",
+  "paper.reasons.more": "and {count} more: they stand on the machine's own paper",
   "paper.reason.unchecked": "No check clears it for the day",
   "paper.all-depots": "All depots",
   "paper.of-depot": "{model}, {depot}",
@@ -317,7 +318,6 @@ export const paperWords = {
 
   "paper.sheet.title.daily": "Daily check, paper sheet",
   "paper.sheet.title.weekly": "Weekly inspection, paper sheet",
-  "paper.sheet.subject": "{mark}, {model}",
   "paper.sheet.version": "Sheet {version}",
   "paper.sheet.how":
     "For when the phone is dead. Tick one box at every item; underline what you saw. {grounds} keep the machine where it is: do not ride it, tell the workshop. {minor} may be ridden, to be put right within {days} days. Anything not listed: write it at the end. Enter this sheet in the service as soon as you can.",
