@@ -2,6 +2,7 @@
 import { Readable } from "node:stream";
 import type { Actor } from "./actor.ts";
 import type { Database } from "./database.ts";
+import { platformErrors } from "./errors.ts";
 import type { House } from "./house.ts";
 
 /** A line that says nothing, after so long a silence, keeps proxies from taking it for an end. */
@@ -27,8 +28,14 @@ const asking = new WeakMap<Database, MayGoOn>();
 /** What is asked again while somebody watches: a session also runs out, and word of its end can be lost. */
 export const askAgainWith = ({ db }: House, mayGoOn: MayGoOn): void => void asking.set(db, mayGoOn);
 
-/** The events as a stream; `stop` is aborted when the reader goes, their session ends or the service closes. */
+/** As many pages as somebody has open at once; each holds a connection. */
+const mostInSession = 20;
+
+/** The events as a stream; `stop` is aborted when the reader goes, their session ends or the service closes. Throws `too-many-calls`. */
 export function eventStream(house: House, actor: Actor, events: (stop: AbortSignal) => AsyncGenerator<string>): Readable {
+  if ([...open.values()].filter((sessionId) => sessionId === actor.sessionId).length >= mostInSession) {
+    throw platformErrors.problem("too-many-calls", `This session watches ${mostInSession} times already. Close a page and try again.`);
+  }
   const watching = new AbortController();
   const stream = Readable.from(events(watching.signal), { objectMode: false, encoding: "utf8" });
   open.set(watching, actor.sessionId);
@@ -40,6 +47,12 @@ export function eventStream(house: House, actor: Actor, events: (stop: AbortSign
     }
   };
   const again = setInterval(() => void ask(), quietMs);
+  // Closed is only told when the wait for the next event is over; whoever went is not waited for.
+  const destroy = stream._destroy.bind(stream);
+  stream._destroy = (error, done) => {
+    watching.abort();
+    destroy(error, done);
+  };
   stream.once("close", () => {
     clearInterval(again);
     open.delete(watching);

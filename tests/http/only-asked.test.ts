@@ -2,7 +2,7 @@
 import { once } from "node:events";
 import { get, type IncomingMessage } from "node:http";
 import type { AddressInfo } from "node:net";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { afterAll, beforeAll, expect, test, vi } from "vitest";
 import type { Route } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
 import { expectAnswer } from "../support/acts.ts";
@@ -72,16 +72,31 @@ test.each([{ "sec-purpose": "prefetch" }, { "sec-purpose": "prefetch;prerender" 
 );
 
 /** Listens as `who`: answers when the first event is there. */
-async function listen(path: string, who: string): Promise<{ readonly over: Promise<unknown>; readonly close: () => void }> {
-  const { accessToken } = await every.app.tokensOf(who);
+async function listen(path: string, who: string, token?: string): Promise<{ readonly over: Promise<unknown>; readonly close: () => void }> {
+  const accessToken = token ?? (await every.app.tokensOf(who)).accessToken;
   const { port } = every.app.app.server.address() as AddressInfo;
   const call = get({ port, path, headers: { authorization: `Bearer ${accessToken}` }, agent: false });
   const [answer] = (await once(call, "response")) as [IncomingMessage];
-  const over = once(answer, "end");
+  expect(answer.statusCode).toBe(200);
+  // Closed from this side it errs, which is no matter.
+  const over = new Promise<void>((resolve) => answer.on("error", () => undefined).once("close", resolve));
   await once(answer, "data");
   answer.resume();
   return { over, close: () => call.destroy() };
 }
+
+test("a session watches so many times at once and no more; one that ends makes room", { timeout: 60_000 }, async () => {
+  const { accessToken } = await every.app.tokensOf("R101");
+  const path = "/v1/readiness/events";
+  const open = await Promise.all(Array.from({ length: 20 }, () => listen(path, "R101", accessToken)));
+  const client = every.app.clientWith(accessToken);
+  expectProblem(await client.get(path), 429, "too-many-calls", "the 21st");
+  // Another session of the same person is not in its way.
+  const other = await listen(path, "R101");
+  open[0]?.close();
+  const again = await vi.waitFor(() => listen(path, "R101", accessToken), { timeout: 20_000, interval: 100 });
+  for (const { close } of [...open, other, again]) close();
+});
 
 test("a stream does not outlive its session or what its person may, though word of that was lost", { timeout: 60_000 }, async () => {
   const ofBoard = await listen("/v1/readiness/events", "M003");
