@@ -35,7 +35,7 @@ describeInBrowser("a morning in the pages", () => {
     await first.page.getByRole("listitem").filter({ hasText: mark }).getByRole("link").click();
     await first.page.getByLabel("What was done").fill("New tyre");
     await first.page.getByRole("button", { name: "Record the repair" }).click();
-    await first.page.getByText("You repaired it, so somebody else").waitFor();
+    await first.page.getByText("Somebody else has to do this").waitFor();
 
     const second = await openPage(app, phone);
     await signInOn(second.page, "M002");
