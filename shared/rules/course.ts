@@ -86,8 +86,20 @@ export function signOff(state: MachineState, id: string, closing: Closing, withi
   if (open.repair === null) return refuse("repair-missing");
   const second = needsSecondNow(open, place);
   if (second && repairersOf(open).includes(closing.closer.staffId)) return refuse("second-person-needed");
-  return close(state, { ...open, secondPerson: second }, closing, "signed-off", closing.reading ?? open.repair.reading, within, place);
+  return close(
+    state,
+    { ...open, secondPerson: second },
+    closing,
+    "signed-off",
+    closing.reading ?? readingOf(open.repair, open),
+    within,
+    place,
+  );
 }
+
+/** The reading of a repair, where it is of what the defect is judged by: one part may be told of at two items. */
+const readingOf = ({ reading }: RepairDone, { quantity }: OpenDefect): Reading | null =>
+  reading !== null && (reading.quantity === undefined || reading.quantity === quantity) ? reading : null;
 
 /** The first of two looked; it stays as it is until the second says the same. */
 export interface Looked {
