@@ -48,6 +48,7 @@ export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmi
   return (
     <section>
       <h1>{say("bench.end")}</h1>
+      {!maySign(person) && <HandOn draft={draft} review={review} atHand={atHand} machine={machine} />}
       <NumberPad
         label={say("quantity.odometer")}
         unit="km"
@@ -84,7 +85,6 @@ export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmi
       )}
       <Steps guidance={review.guidance.map((one) => sayGuidance(one, language()))} />
       <MeasuredBy draft={draft} person={person} />
-      {!maySign(person) && <HandOn draft={draft} review={review} atHand={atHand} machine={machine} />}
       <Trouble error={error} />
       <div class="thumb">
         <button type="button" onClick={() => onOpen(null)}>
