@@ -121,6 +121,16 @@ async function send(step: Step, course: Course): Promise<{ again: (() => Promise
   }
 }
 
+/** A paper of a past moment says which in its title, its box and its file name: all else is to be the same. */
+const withoutMoment = (paper: object): unknown =>
+  JSON.parse(
+    JSON.stringify(paper)
+      .replaceAll(/,"note":"As at [^".]*\."/g, "")
+      .replaceAll(/As at [^".]*\. /g, "")
+      .replaceAll(/, as at \d+ \w+ \d{4}, \d\d:\d\d/g, "")
+      .replaceAll(/-as-at-[0-9TZ-]+\.pdf/g, ".pdf"),
+  );
+
 /** What history and papers say, now or as at a moment; the head of a paper alone tells when it was printed. */
 async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: string }): Promise<Shown["told"]> {
   const history = await (await as("A001"))
@@ -146,7 +156,7 @@ async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: str
   }
   return {
     history: history.body.items,
-    papers: files.map(({ paper, fileName }) => ({ fileName, blocks: paper.blocks, period: paper.head.period })),
+    papers: files.map(({ paper, fileName }) => withoutMoment({ fileName, blocks: paper.blocks, period: paper.head.period })),
   };
 }
 
