@@ -3,6 +3,7 @@ import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import { answersAsNew } from "../../shared/rules/as-new.ts";
+import { itemName } from "../../shared/words/item-words.ts";
 import { type WordKey, word } from "../../shared/words/speak.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -50,7 +51,9 @@ describeInBrowser("readings at the bench", () => {
       await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
       await page.goto(`/#/bench/inspect/${machineId}`);
       await page.reload();
+      const overview = page.url();
       await page.locator(".thumb .main").click();
+      await page.waitForURL((url) => url.href !== overview);
       // Whoever only touches the button at the foot comes to the end, and nothing that was not measured is well.
       let touches = 0;
       let later = 0;
@@ -58,6 +61,8 @@ describeInBrowser("readings at the bench", () => {
         expect(touches).toBeLessThan(60);
         const before = page.url();
         const id = before.slice(before.lastIndexOf("/") + 1);
+        // The address changes before the page is drawn.
+        await page.getByRole("heading", { level: 1, name: itemName(id, language), exact: true }).waitFor();
         const name = (await page.locator(".thumb .main").textContent()) ?? "";
         expect(name, id).toBe(said(needed.includes(id) ? "bench.item.later" : "bench.item.well"));
         if (name === said("bench.item.later")) {
