@@ -136,6 +136,8 @@ async function tellInspections(sql: Awaited<ReturnType<typeof setStage>>["sql"],
   const roll = dice(2);
   const measured = new Set(itemsFor(chainMachine, "weekly").flatMap(({ id, quantity }) => (quantity ? [id] : [])));
   const staffId = randomUUID();
+  await sql`INSERT INTO staff (id, staff_number, name, role, all_depots, competences, secret_hash, added_at)
+    VALUES (${staffId}, 'M001', 'Bench', 'mechanic', true, '{inspection}', 'none', now())`;
   for (let machine = 0; machine < size; machine += 1) {
     const id = machineId((machine + 1) * depots);
     const entries = Array.from({ length: weeks }, (_, week) => {

@@ -27,7 +27,7 @@ beforeAll(async () => {
   await run(`INSERT INTO depot VALUES ('${other}', 'Depot', 'UTC', 'gb', 8, ${at})`);
   await run(`INSERT INTO machine_model VALUES ('${other}', 'Model', 110, '{}', '{}', 1, ${at})`);
   await run(`INSERT INTO staff (id, staff_number, name, role, competences, secret_hash, added_at)
-    VALUES ('${ids.staff}', 'M1', 'M', 'mechanic', '{general}', 'x', ${at})`);
+    VALUES ('${ids.staff}', 'M1', 'M', 'mechanic', '{general,inspection}', 'x', ${at})`);
   await run(`INSERT INTO machine (id, registration_mark, model_id, depot_id, in_service_from, added_at, record_count, state)
     VALUES ('${ids.machine}', 'AB1', '${other}', '${other}', DATE '2026-07-01', ${at}, 5, '{}')`);
   await run(`INSERT INTO machine_state_history VALUES ('${ids.machine}', 1, '${other}', ${at}, '{}')`);

@@ -97,3 +97,16 @@ BEGIN
   END IF;
   RETURN NEW;
 END $$;
+
+-- An inspection that closes a minor defect in one step tells its repair in the same breath: looked for at the commit, since one statement
+-- writes both.
+CREATE FUNCTION "sign_off_what_was_repaired"() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+  IF NOT EXISTS (SELECT FROM "defect_event" WHERE "defect_id" = NEW."id" AND "kind" = 'repair') THEN
+    RAISE EXCEPTION 'defect % is signed off without a repair', NEW."id" USING ERRCODE = 'FR002';
+  END IF;
+  RETURN NULL;
+END $$;
+CREATE CONSTRAINT TRIGGER "defect_sign_off_follows_a_repair" AFTER UPDATE ON "defect"
+  DEFERRABLE INITIALLY DEFERRED FOR EACH ROW WHEN (OLD."status" IN ('open', 'deferred') AND NEW."status" = 'signed-off')
+  EXECUTE FUNCTION "sign_off_what_was_repaired"();
