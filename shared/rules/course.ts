@@ -136,10 +136,7 @@ function lookFirst(
   staffId: string,
   recordId: string,
 ): Looked | { readonly refused: CourseRefusal } | null {
-  const repairers = repairersOf(open);
-  if (repairers.includes(staffId)) return refuse("second-person-needed");
-  // Somebody else repaired it since it was last seen: this is the second person, as at a sign-off.
-  if (finding === "minor" && repairers.length > 0) return null;
+  if (repairersOf(open).includes(staffId)) return refuse("second-person-needed");
   if (open.firstLook?.finding === finding) return open.firstLook.staffId === staffId ? refuse("second-person-needed") : null;
   const firstLook: FirstLook = { finding, recordId, staffId };
   const defect: OpenDefect = { ...open, firstLook };

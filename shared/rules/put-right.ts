@@ -5,7 +5,7 @@ import { type Found, partsOf } from "../catalogue/parts.ts";
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer } from "../contracts/checks.ts";
 import type { Category, Competence } from "../contracts/common.ts";
-import type { Reading } from "../contracts/quantities.ts";
+import type { Quantity, Reading } from "../contracts/quantities.ts";
 import { grounds, type OpenDefect, type RepairDone } from "./machine-state.ts";
 import type { SecondPerson } from "./policy.ts";
 import { needsSecondPerson } from "./second-person.ts";
@@ -16,6 +16,9 @@ export type Action = NonNullable<WeeklyAnswer["actions"]>[number];
 
 /** Work that a rider or any mechanic does by the way. */
 const byTheWay: ReadonlySet<Action> = new Set<Action>(["lubricated", "cleaned", "topped-up"]);
+
+/** What is topped up, and nothing else: a reading of anything else that came right was worked on. */
+const isToppable = (quantity: Quantity): boolean => quantity.endsWith("tyre-pressure") || quantity.endsWith("oil-level");
 
 /** What was done at an item. */
 export interface Work {
@@ -30,14 +33,18 @@ export interface ToldRepair {
   readonly actions: readonly Action[];
 }
 
-/** Items that finish work done at others in this inspection, of which nobody told the tightening: the axle nut, after the chain was moved. */
-export function itemsToFinish(answers: readonly WeeklyAnswer[], sheet: ReadonlyMap<string, Item>): string[] {
-  const actionsAt = (itemId: string): readonly Action[] => answers.find((answer) => answer.itemId === itemId)?.actions ?? [];
-  const isMoved = (itemId: string): boolean => actionsAt(itemId).some((action) => action === "adjusted" || action === "replaced");
-  return [...sheet.values()].flatMap(({ id, finishes = [] }) =>
-    finishes.some(isMoved) && !actionsAt(id).includes("tightened") ? [id] : [],
-  );
-}
+const actionsAt = (answers: readonly WeeklyAnswer[], itemId: string): readonly Action[] =>
+  answers.find((answer) => answer.itemId === itemId)?.actions ?? [];
+
+/** Whether an item finishes work that was done at another in this inspection: the axle nut, after the chain was moved. */
+const finishesNow = ({ finishes = [] }: Item, answers: readonly WeeklyAnswer[]): boolean =>
+  finishes.some((itemId) => actionsAt(answers, itemId).some((action) => action === "adjusted" || action === "replaced"));
+
+/** Items that finish work done at others in this inspection, and of which nobody told the tightening. */
+export const itemsToFinish = (answers: readonly WeeklyAnswer[], sheet: ReadonlyMap<string, Item>): string[] =>
+  [...sheet.values()]
+    .filter((item) => finishesNow(item, answers) && !actionsAt(answers, item.id).includes("tightened"))
+    .map(({ id }) => id);
 
 /** What was done at an item that puts right what was found there; null where nothing was done, or it was left outside its limits. */
 export function workAt({ actions = [] }: WeeklyAnswer, verdict: ItemVerdict | undefined): Work | null {
@@ -55,8 +62,8 @@ const readingAsLeft = ({ quantity, reading }: ItemVerdict): Reading => ({
 
 /**
  * The category in which work at an item opens as a defect that is repaired and waits for its sign-off; null where the signature under the
- * inspection covers it. Nothing was said of what was found where only the work is told: a part of steering, wheels or brakes that was
- * renewed counts as major then, as words alone do, until one with the competence has looked.
+ * inspection covers it. Nothing was said of what was found where only the work is told: at steering, wheels and brakes it counts as
+ * major then, as words alone do, until one with the competence has looked.
  */
 export function waitsAs(
   item: Item,
@@ -64,18 +71,20 @@ export function waitsAs(
   verdict: ItemVerdict | undefined,
   competences: readonly Competence[],
   policy: SecondPerson,
+  answers: readonly WeeklyAnswer[],
 ): Category | null {
   const competent = competences.includes(item.competence);
   const isByTheWay = actions.length > 0 && actions.every((action) => byTheWay.has(action));
   if (verdict?.result === "corrected") {
     const category = verdict.asFound.category ?? "minor";
-    if (isByTheWay && !grounds(category)) return null;
+    const isToppedUp = actions.length > 0 && actions.every((action) => action === "topped-up") && isToppable(verdict.quantity);
+    if (isToppedUp && !grounds(category)) return null;
     return competent && !needsSecondPerson(item.secondPerson, category, policy) ? null : category;
   }
   // Tightening what was loosened for another item's work belongs to that work, which is judged there.
-  const finishes = item.finishes !== undefined && actions.every((action) => action === "tightened");
+  const finishes = actions.every((action) => action === "tightened") && finishesNow(item, answers);
   if (competent || isByTheWay || finishes) return null;
-  return item.secondPerson && actions.includes("replaced") ? "major" : "minor";
+  return item.secondPerson ? "major" : "minor";
 }
 
 /** What an inspection says of the part of a defect: every item that looks at it was well. */

@@ -1,5 +1,6 @@
 // What was seen at an item and what was measured there, taken together.
 import type { Item } from "../catalogue/types.ts";
+import type { Category } from "../contracts/common.ts";
 import { itemFacts } from "./answers.ts";
 import type { Finding } from "./findings.ts";
 import { worse } from "./machine-state.ts";
@@ -13,7 +14,7 @@ export function findingsOf(seen: readonly Found[], verdicts: readonly ItemVerdic
   const measured = verdicts.filter((verdict) => verdict.result === "defect" && verdict.category !== null);
   const merged = seen.map((finding) => {
     const verdict = verdictAt(verdicts, finding.itemId);
-    const category = verdict?.result === "corrected" ? verdict.asFound.category : verdict?.category;
+    const category = verdict && weightOf(verdict);
     return category ? { ...finding, category: worse(finding.category, category) } : finding;
   });
   const unseen = measured.filter((verdict) => !seen.some((finding) => finding.itemId === verdict.itemId));
@@ -23,7 +24,7 @@ export function findingsOf(seen: readonly Found[], verdicts: readonly ItemVerdic
       (verdict): Found => ({
         itemId: verdict.itemId,
         observationIds: [],
-        category: verdict.category ?? "major",
+        category: weightOf(verdict) ?? "major",
         ...itemFacts(sheet.get(verdict.itemId)),
         onlyNewPart: false,
         note: null,
@@ -31,6 +32,15 @@ export function findingsOf(seen: readonly Found[], verdicts: readonly ItemVerdic
       }),
     ),
   ];
+}
+
+/**
+ * How a reading weighs as a finding: as it was found, and no lighter for work that left it half right. Who may lower it is a question of
+ * its own.
+ */
+function weightOf({ result, asFound, category }: ItemVerdict): Category | null {
+  if (result === "corrected" || category === null) return result === "corrected" ? asFound.category : null;
+  return asFound.category === null ? category : worse(category, asFound.category);
 }
 
 export const verdictAt = (verdicts: readonly ItemVerdict[], itemId: string): ItemVerdict | undefined =>

@@ -32,7 +32,8 @@ interface Inspection {
 export function settleMinor(state: MachineState, defect: OpenDefect, inspection: Inspection): Settled | null {
   const { performedAt, recordedAt, by, place, newId } = inspection;
   const seenSince = defect.lastSeenAt > performedAt.toISOString();
-  if (grounds(defect.category) || seenSince || needsSecondNow(defect, place)) return null;
+  const repairedSince = defect.repair !== null && defect.repair.performedAt > performedAt.toISOString();
+  if (grounds(defect.category) || seenSince || repairedSince || needsSecondNow(defect, place)) return null;
   const seen = partSeen(defect, inspection.sheet, inspection.well, inspection.answers, inspection.verdicts);
   if (seen === null) return null;
   const repair: ToldRepair | null = seen.work && {

@@ -163,7 +163,7 @@ export function waiting(
     if (item === undefined || told.some(({ itemId }) => itemId === item.id)) return [];
     const verdict = verdictAt(verdicts, item.id);
     const work: Work | null = workAt(answer, verdict);
-    const category = work && waitsAs(item, work, verdict, competences, policy.secondPerson);
+    const category = work && waitsAs(item, work, verdict, competences, policy.secondPerson, answers);
     if (category === null) return [];
     return [{ itemId: item.id, observationIds: [], category, ...itemFacts(item), onlyNewPart: false, note: answer.note ?? null, index }];
   });

@@ -112,8 +112,8 @@ export async function findAnswersOfDraft(
   db: Database,
   id: string,
   machineId: string,
-): Promise<{ readonly answers: readonly unknown[]; readonly answeredBy: Readonly<Record<string, string>> } | null> {
-  const [row] = await db.rows<{ answers: unknown[]; answeredBy: Record<string, string> }>(
+): Promise<{ readonly answers: InspectionDraftBody["answers"]; readonly answeredBy: Readonly<Record<string, string>> } | null> {
+  const [row] = await db.rows<{ answers: InspectionDraftBody["answers"]; answeredBy: Record<string, string> }>(
     `SELECT body->'answers' AS answers, answered_by AS "answeredBy" FROM inspection_draft
      WHERE id = $1::text::uuid AND machine_id = $2::text::uuid`,
     [id, machineId],
@@ -142,7 +142,7 @@ export async function writeDraft(
      ON CONFLICT (id) DO UPDATE SET revision = excluded.revision, body = excluded.body, saved_by = excluded.saved_by, saved_at = excluded.saved_at,
        -- An answer that stands as it did is still that of whoever gave it.
        answered_by = (SELECT coalesce(jsonb_object_agg(a.value->>'itemId', CASE
-           WHEN EXISTS (SELECT 1 FROM jsonb_array_elements(d.body->'answers') o WHERE o.value = a.value)
+           WHEN EXISTS (SELECT 1 FROM jsonb_array_elements(d.body->'answers') o WHERE o.value - 'note' - 'photoIds' - 'observationIds' = a.value - 'note' - 'photoIds' - 'observationIds')
            THEN coalesce(d.answered_by->>(a.value->>'itemId'), $5::text) ELSE $5::text END), '{}')
          FROM jsonb_array_elements(excluded.body->'answers') a)
      WHERE d.revision = $3::int AND d.machine_id = excluded.machine_id

@@ -236,7 +236,10 @@ describe("what is refused", () => {
     expect((await onBoard(as, machineId)).standing).toBe("grounded");
     const other = (await show(id)).category === "dangerous" ? "major" : "dangerous";
     await act("M001", id, "regrades", { category: other, reason: "Grounds either way" });
+    // A repair is no look: one alone does not lower it after somebody's 'looked at it'. A repair is signed off.
     await act("M002", id, "regrades", { category: "minor", reason: "A trace only" });
+    expect((await onBoard(as, machineId)).standing).toBe("grounded");
+    await act("M002", id, "sign-off", {});
     expect((await onBoard(as, machineId)).standing).toBe("unchecked");
   });
 

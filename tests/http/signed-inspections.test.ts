@@ -149,7 +149,14 @@ describe("what was put right at an inspection", () => {
       "major",
     ],
     ["a chain adjusted", { "chain-slack": { asFound: 30, asLeft: 20, actions: ["adjusted"] } }, "chain-slack", "minor"],
-    ["a nut tightened", { "front-spindle": { actions: ["tightened"] } }, "front-spindle", "minor"],
+    ["a spindle tightened", { "front-spindle": { actions: ["tightened"] } }, "front-spindle", "major"],
+    ["an axle nut tightened for no chain", { "rear-wheel-fast": { actions: ["tightened"] } }, "rear-wheel-fast", "major"],
+    [
+      "a brake set and called oiled",
+      { "front-brake-free-travel": { asFound: 35, asLeft: 25, actions: ["lubricated"] } },
+      "front-brake-free-travel",
+      "minor",
+    ],
   ])(
     "%s by one without the item's competence opens as a defect whose repair is told, and waits for one who holds it",
     async (...[, changes, itemId, category]) => {
@@ -233,6 +240,25 @@ describe("what was put right at an inspection", () => {
     expect(receipt.defects).toMatchObject([{ category: "minor", status: "repaired" }]);
   });
 
+  test("a value that grounds and was left half right weighs as it was found", async () => {
+    const half = { asFound: 0.5, asLeft: 1.3, actions: ["replaced"] } satisfies Partial<WeeklyAnswer>;
+    for (const by of ["M003", "M001"]) {
+      const { receipt } = await inspect(by, { "front-tyre-tread-weekly": half });
+      expect(receipt).toMatchObject({ standing: "grounded", defects: [{ category: "major", status: "open" }] });
+    }
+  });
+
+  test("an inspection made before a repair signs nothing of it off", async () => {
+    const machineId = await addTestMachine(app);
+    const { id } = await raise(machineId, "chain.slack");
+    app.house.clock.advance(60_000);
+    const early = bodyWith(machineId, {});
+    app.house.clock.advance(60_000);
+    await act("M003", id, "repairs", repairOf(app));
+    await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(early), 201);
+    expect((await defectOf(id)).status).toBe("repaired");
+  });
+
   test("what is told as a defect and was not put right is open, and a cable that was adjusted is no new cable", async () => {
     const frayed = { result: "defect", observationIds: ["front-brake-cable-ends.frayed"], actions: ["adjusted"] } as const;
     const { receipt } = await inspect("M001", {
@@ -250,7 +276,9 @@ describe("what was put right at an inspection", () => {
       (await as("M003")).put(`/v1/weekly-inspections/drafts/${id}`).send({ machineId, sheetVersion, revision: 0, odometerKm, answers }),
       200,
     );
-    const { defects } = await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(body), 201);
+    // A word that the signer adds does not take the work over.
+    const read = body.answers.map((answer) => (answer.itemId === "front-lining" ? { ...answer, note: "read" } : answer));
+    const { defects } = await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send({ ...body, answers: read }), 201);
     expect((await defectOf(defects[0].id)).repairedBy).toBe(app.cast.staffId("M003"));
     await act("M003", defects[0].id, "sign-off", {}, 403, "second-person-needed");
     await act("M001", defects[0].id, "sign-off", {});

@@ -87,7 +87,7 @@ BEGIN
     END IF;
   END IF;
   IF OLD."category" <> 'minor' AND NEW."category" = 'minor' AND OLD."second_person" AND NOT EXISTS (
-    SELECT FROM "defect_event" "look" WHERE "look"."defect_id" = OLD."id" AND "look"."kind" IN ('re-grade', 'repair')
+    SELECT FROM "defect_event" "look" WHERE "look"."defect_id" = OLD."id" AND "look"."kind" = 're-grade'
   ) AND EXISTS (
     -- Under a policy that asks nobody for a second person, the depot's before the firm's, one is enough.
     SELECT FROM "machine" m JOIN "depot" p ON p."id" = m."depot_id" CROSS JOIN "firm" f
