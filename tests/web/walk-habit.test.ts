@@ -46,7 +46,8 @@ describeInBrowser("against habit", () => {
       const before = await page.locator(".thumb .main").boundingBox();
       await upToDayItem(opened);
       expect(await page.getByRole("heading", { level: 1 }).textContent()).toBe(itemName(dayItemOf(opened), language));
-      expect(await page.evaluate(() => document.activeElement?.tagName)).toBe("H1");
+      // The page moves the focus once it is drawn.
+      await expect.poll(() => page.evaluate(() => document.activeElement?.tagName)).toBe("H1");
       for (const answer of await page.locator(".day-answers button").all()) {
         const box = await answer.boundingBox();
         expect((box?.y ?? 0) + (box?.height ?? 0)).toBeLessThan(before?.y ?? 0);
