@@ -48,20 +48,28 @@ export async function lookAtAll(page: Page): Promise<void> {
   throw new Error("no end of the station comes into view");
 }
 
-/** Answers the station that is shown as well, after a look at all of it; answers how many touches it took. */
+/** Answers the list of the station that is shown as well, after a look at all of it, and waits for what comes next: a station, the end, or the item of the day. */
+export async function answerList(page: Page): Promise<void> {
+  await lookAtAll(page);
+  const station = await page.locator(".walk > header").textContent();
+  await allWell(page).click();
+  await listAnswered(page, station);
+}
+
+/** Until something else than the list of the station with this header stands on the screen. */
+export const listAnswered = (page: Page, station: string | null) =>
+  page.waitForFunction(
+    (before) => document.querySelector(".day-item") !== null || document.querySelector(".walk > header")?.textContent !== before,
+    station,
+  );
+
+/** Answers the station that is shown as well; answers how many touches it took. */
 export async function answerStation(page: Page): Promise<number> {
   const dayItem = page.getByRole("button", { name: oneOf("walk.day.well") });
   let touches = 0;
   if ((await dayItem.count()) === 0) {
-    await lookAtAll(page);
-    const station = await page.locator(".walk > header").textContent();
-    await allWell(page).click();
+    await answerList(page);
     touches += 1;
-    // The next station, the end, or the item of the day: something else than this station's list.
-    await page.waitForFunction(
-      (before) => document.querySelector(".day-item") !== null || document.querySelector(".walk > header")?.textContent !== before,
-      station,
-    );
   }
   // The item of the day is asked by itself, after its station.
   if ((await dayItem.count()) > 0) {

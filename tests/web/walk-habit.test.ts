@@ -8,7 +8,7 @@ import type { Language } from "../../shared/words/speak.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine } from "../support/machines.ts";
 import { closeBrowserAfterwards, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, phone, shoot, smallest } from "./browser.ts";
-import { type AtTheMachine, allWell, checksOf, lookAtAll, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
+import { type AtTheMachine, answerList, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("against habit", () => {
   let app: TestApp;
@@ -28,10 +28,7 @@ describeInBrowser("against habit", () => {
   };
   /** From station to station by the button at the foot alone, until the item of the day is asked. */
   const upToDayItem = async ({ page }: AtTheMachine) => {
-    while ((await page.locator(".day-item").count()) === 0) {
-      await lookAtAll(page);
-      await allWell(page).click();
-    }
+    while ((await page.locator(".day-item").count()) === 0) await answerList(page);
   };
 
   test.each([

@@ -4,7 +4,17 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { endsInView } from "../../src/web/walk/items-seen.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { closeBrowserAfterwards, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, phone, smallest } from "./browser.ts";
-import { type AtTheMachine, allWell, answerStation, checksOf, lookAtAll, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
+import {
+  type AtTheMachine,
+  allWell,
+  answerStation,
+  checksOf,
+  listAnswered,
+  lookAtAll,
+  openAtTheMachine,
+  sendWalk,
+  walkRound,
+} from "./rider.ts";
 
 test("an item is in view when both its ends are, at once or one after the other", () => {
   const screen = { top: 0, foot: 300 };
@@ -158,8 +168,9 @@ describeInBrowser("what was never on the screen", () => {
     await page.keyboard.press("Tab");
     await expect.poll(() => page.evaluate(() => document.activeElement?.textContent)).toBe("All well here");
     await expect.poll(() => page.evaluate(() => document.activeElement?.getAttribute("aria-disabled"))).toBe("false");
+    const station = await page.locator(".walk > header").textContent();
     await page.keyboard.press("Enter");
-    await page.getByRole("heading", { name: "Front wheel" }).waitFor();
+    await listAnswered(page, station);
     await opened.context.close();
   });
 });
