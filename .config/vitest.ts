@@ -8,8 +8,9 @@ export default defineConfig({
     setupFiles: ["shared/words/index.ts"],
     globalSetup: ["tests/support/global-setup.ts"],
     // An embedded database per file takes a moment to unpack on a small machine.
-    testTimeout: 60_000,
-    hookTimeout: 120_000,
+    // Nobody waits for these on an idle machine: they end what hangs, and a test beside many busy processes takes ten times as long as alone.
+    testTimeout: 240_000,
+    hookTimeout: 900_000,
     pool: "forks",
     // Both cores, and the modules of the service are loaded once for each worker, not for each of ninety files: no test
     // keeps anything between files but in its own database, and this halves the time that lands a change.

@@ -74,7 +74,7 @@ beforeAll(async () => {
   const interrupted = await start("week 2 of 13");
   await stop(interrupted.child, "SIGKILL");
   service = await start("Ferrule is at");
-}, 300_000);
+}, 900_000);
 afterAll(() => {
   for (const child of running) child.kill("SIGKILL");
   rmSync(data, { recursive: true, force: true });

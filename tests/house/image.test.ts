@@ -133,7 +133,7 @@ describe("the steps of the build", () => {
         throw new Error(`this test does not know ${line}`);
       }
     }
-  }, 120_000);
+  }, 900_000);
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
   test("leave plain JavaScript, with no sources, no tools and nothing that only makes it", () => {
@@ -190,5 +190,5 @@ describe("the steps of the build", () => {
     child.kill("SIGTERM");
     expect(await ended).toEqual([0, null]);
     expect(listing()).toEqual(before);
-  }, 60_000);
+  }, 240_000);
 });
