@@ -3,7 +3,18 @@
 import { courseOf, isOverdue, readingsTable, statusTone } from "./defect-parts.ts";
 import type { Badge, Block, Facts, PaperDocument, Tone } from "./document.ts";
 import type { DefectCourse, DefectReportFacts, Frame, ReadingTaken } from "./facts.ts";
-import { categoryTone, headOf, isClosed, notedAsAt, type Phrases, phrasesFor, sourceText, standingTones, titledAsAt } from "./phrases.ts";
+import {
+  categoryTone,
+  firstReasons,
+  headOf,
+  isClosed,
+  notedAsAt,
+  type Phrases,
+  phrasesFor,
+  sourceText,
+  standingTones,
+  titledAsAt,
+} from "./phrases.ts";
 
 const badgeTitle = (phrases: Phrases, defect: DefectCourse): string => {
   const { say } = phrases;
@@ -42,15 +53,16 @@ const badges = (phrases: Phrases, { frame, defect, standingNow }: DefectReportFa
   const isOnlyUnchecked = standingNow.standing === "unchecked" && standingNow.reasons.length === 1;
   const hasOwnBox = closed && standingNow.reasons.length > 0 && !isOnlyUnchecked;
   const isSaidAlready = hasOwnBox || (!closed && defect.grounds && standingNow.standing === "grounded");
+  const reasons = firstReasons(phrases, standingNow.reasons);
   const own: Badge = {
     kind: "badge",
     tone: defect.status === "repaired" && defect.grounds ? "bad" : statusTone(defect),
     title: badgeTitle(phrases, defect),
     ...noteOf(phrases, frame, isSaidAlready ? "" : now),
-    reasons: closed ? [] : standingNow.reasons,
+    reasons: closed ? [] : reasons,
   };
   if (!hasOwnBox) return [own];
-  return [own, { kind: "badge", tone: standingTones[standingNow.standing], title: now, reasons: standingNow.reasons }];
+  return [own, { kind: "badge", tone: standingTones[standingNow.standing], title: now, reasons }];
 };
 
 /** Whether a second person signed is said by name, from the last repair and the sign-off. */
@@ -70,8 +82,8 @@ const secondPersonText = (phrases: Phrases, defect: DefectCourse): string => {
 };
 
 const categorySourceText = (phrases: Phrases, defect: DefectCourse): string => {
-  const regraded = defect.regradings.at(-1);
-  if (regraded !== undefined) return phrases.say("paper.category-source.regraded", { reason: regraded.reason });
+  // The reason may be a page long.
+  if (defect.regradings.length > 0) return phrases.say("paper.category-source.regraded");
   return defect.categorySource === null ? phrases.say("paper.category-source.free-note") : sourceText(defect.categorySource);
 };
 

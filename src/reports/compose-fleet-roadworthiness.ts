@@ -160,7 +160,7 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
             ? {
                 text: say(machine.check.foundDefects ? "paper.fleet.check-defects" : "paper.fleet.check-nothing-new"),
                 tone: "warn" as const,
-                ...(machine.reasons.length > 0 ? { note: machine.reasons.join("; ") } : {}),
+                ...(machine.reasons.length > 0 ? { note: reasonsInRow(phrases, machine.reasons) } : {}),
               }
             : { text: say("paper.fleet.check-nil"), tone: "good" as const },
       ]),

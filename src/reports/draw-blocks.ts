@@ -1,7 +1,8 @@
-// The plain blocks: headings, paragraphs, facts, the badge, the course, signatures, blanks.
-import type { Badge, Blanks, Course, Facts, Heading, Paragraph, Signatures } from "./document.ts";
+// The plain blocks: headings, paragraphs, facts, the badge, the course.
+import type { Badge, Course, Facts, Heading, Paragraph } from "./document.ts";
 import { type Element, hairline, ink, lineHeightPt, type Pen, tint } from "./pen.ts";
 import { drawTone } from "./shapes.ts";
+import type { Line } from "./text-layout.ts";
 
 const headingStyles = {
   1: { sizePt: 17, bold: true, before: 2, after: 2 },
@@ -9,21 +10,26 @@ const headingStyles = {
   3: { sizePt: 9.5, bold: true, before: 5, after: 2 },
 } as const;
 
+const setHeading = (pen: Pen, { level, text }: Heading) => {
+  const style = headingStyles[level];
+  const lines = pen.layOut(text, pen.width, style);
+  return { style, lines, before: pen.gap(style.before), textPt: lines.length * lineHeightPt(style.sizePt), after: pen.gap(style.after) };
+};
+
+export const heightOfHeading = (pen: Pen, block: Heading): number => {
+  const { before, textPt, after } = setHeading(pen, block);
+  return before + textPt + after;
+};
+
 /** A heading waits for what follows it, and is a bookmark where it is of level 1 or 2. */
 export const drawHeading = (pen: Pen, block: Heading): void => {
-  const style = headingStyles[block.level];
-  const lines = pen.layOut(block.text, pen.width, style);
-  const height = lines.length * lineHeightPt(style.sizePt);
-  pen.hold(style.before + height + style.after, () => {
-    if (!pen.isAtTop) pen.y += style.before;
+  const { style, lines, before, textPt, after } = setHeading(pen, block);
+  pen.hold(before + textPt + after, () => {
+    if (!pen.isAtTop) pen.y += before;
     const top = pen.y;
     pen.leaf(`H${block.level}`, pen.root, () => pen.set(lines, pen.left, top, style));
-    if (block.level < 3) {
-      // The types do not know where on its page a bookmark leads.
-      const options = { top } as Parameters<PDFKit.PDFOutline["addItem"]>[1];
-      pen.doc.outline.addItem(block.text, options);
-    }
-    pen.y += height + style.after;
+    if (block.level < 3) pen.bookmark(block.text, top);
+    pen.y += textPt + after;
   });
 };
 
@@ -34,22 +40,31 @@ export const drawParagraph = async (pen: Pen, block: Paragraph): Promise<void> =
   const indent = tone === "plain" || tone === "quiet" ? 0 : 13;
   const lines = pen.layOut(block.text, pen.width - indent, style);
   const perLine = lineHeightPt(sizePt);
-  await pen.need(Math.min(2, lines.length) * perLine);
+  await needLines(pen, lines.length, perLine);
   const element = pen.tag("P", pen.root);
   for (let from = 0; from < lines.length; ) {
-    await pen.need(Math.min(2, lines.length - from) * perLine);
-    const count = Math.max(1, Math.floor(pen.room / perLine));
-    const part = lines.slice(from, from + count);
+    await needLines(pen, lines.length - from, perLine);
+    const part = lines.slice(from, from + linesHere(pen, lines.length - from, perLine));
     const isFirst = from === 0;
     pen.mark("P", element, () => {
       if (indent > 0 && isFirst) drawTone(pen, tone, pen.left, pen.y + perLine * 0.2, 8.5);
       pen.set(part, pen.left + indent, pen.y, style);
     });
     pen.y += part.length * perLine;
-    from += count;
+    from += part.length;
   }
   element.end();
-  pen.y += 5;
+  pen.y += pen.gap(5);
+};
+
+/** Of a longer text so many lines at least go on to the next page together; a shorter one stays whole. */
+const fewestLines = 3;
+const needLines = (pen: Pen, count: number, perLine: number): Promise<boolean> =>
+  count <= fewestLines ? pen.needLast(count * perLine) : pen.need(2 * perLine);
+const linesHere = (pen: Pen, count: number, perLine: number): number => {
+  const fitting = Math.max(1, Math.floor((pen.room + 0.01) / perLine));
+  if (fitting >= count && (count <= fewestLines || pen.room + 0.01 >= pen.withKept(count * perLine))) return count;
+  return Math.max(1, Math.min(fitting, count - fewestLines));
 };
 
 const factStyle = {
@@ -57,28 +72,31 @@ const factStyle = {
   value: { sizePt: 9, bold: true },
 };
 
-/** Two rows of one line. */
-const factsStartPt = 32;
+const fewestFactRows = 2;
+
+const setFacts = (pen: Pen, { columns, rows }: Facts, width: number, labelWidth: number) => {
+  const set = rows.map((fact) => {
+    const indent = fact.tone === undefined || fact.tone === "plain" ? 0 : 11;
+    const label = pen.layOut(fact.label, labelWidth - 6, factStyle.label);
+    const value = pen.layOut(fact.value, width - labelWidth - indent, factStyle.value);
+    return { fact, indent, label, value, heightPt: Math.max(label.length * lineHeightPt(8) + 1, value.length * lineHeightPt(9)) };
+  });
+  return Array.from({ length: Math.ceil(set.length / columns) }, (_, index) => {
+    const row = set.slice(index * columns, (index + 1) * columns);
+    return { row, heightPt: Math.max(...row.map(({ heightPt }) => heightPt)) + 3 };
+  });
+};
 
 export const drawFacts = async (pen: Pen, block: Facts): Promise<void> => {
   const gap = 16;
   const width = (pen.width - gap * (block.columns - 1)) / block.columns;
   const labelWidth = Math.min(120, width * 0.42);
-  await pen.need(factsStartPt);
+  const rows = setFacts(pen, block, width, labelWidth);
+  const start = rows.slice(0, fewestFactRows).reduce((sum, { heightPt }) => sum + heightPt, 0);
+  await pen.need(Math.min(start, pen.fullHeight));
   const element = pen.tag("L", pen.root);
-  for (let from = 0; from < block.rows.length; from += block.columns) {
-    const row = block.rows.slice(from, from + block.columns).map((fact) => {
-      const indent = fact.tone === undefined || fact.tone === "plain" ? 0 : 11;
-      return {
-        fact,
-        indent,
-        label: pen.layOut(fact.label, labelWidth - 6, factStyle.label),
-        value: pen.layOut(fact.value, width - labelWidth - indent, factStyle.value),
-      };
-    });
-    const height =
-      Math.max(...row.map(({ label, value }) => Math.max(label.length * lineHeightPt(8) + 1, value.length * lineHeightPt(9)))) + 3;
-    await pen.need(Math.min(height, pen.fullHeight));
+  for (const [index, { row, heightPt: height }] of rows.entries()) {
+    await (index === rows.length - 1 ? pen.needLast(height) : pen.need(height));
     row.forEach(({ fact, indent, label, value }, column) => {
       const x = pen.left + column * (width + gap);
       const item = pen.tag("LI", element);
@@ -104,8 +122,20 @@ export const drawFacts = async (pen: Pen, block: Facts): Promise<void> => {
     pen.y += height;
   }
   element.end();
-  pen.y += 7;
+  pen.y += pen.gap(7);
 };
+
+/** A longer reason may go on over a page. */
+const mostWholeLines = 6;
+
+/** Reasons in pieces that each stay whole. */
+const piecesOf = (reasons: readonly (readonly Line[])[]): { readonly lines: readonly Line[]; readonly begins: boolean }[] =>
+  reasons.flatMap((lines) =>
+    Array.from({ length: Math.ceil(lines.length / mostWholeLines) }, (_, index) => ({
+      lines: lines.slice(index * mostWholeLines, (index + 1) * mostWholeLines),
+      begins: index === 0,
+    })),
+  );
 
 /** The box grows over pages with its reasons: none is ever left out. */
 export const drawBadge = async (pen: Pen, block: Badge): Promise<void> => {
@@ -114,23 +144,25 @@ export const drawBadge = async (pen: Pen, block: Badge): Promise<void> => {
   const width = pen.right - pad - textX;
   const title = { sizePt: 14, bold: true, colour: ink[block.tone] };
   const small = { sizePt: 8.4, bold: false, colour: ink.plain };
+  const plain = { sizePt: 9, bold: false };
+  const perLine = lineHeightPt(plain.sizePt);
   const titleLines = pen.layOut(block.title, width, title);
   const noteLines = block.note === undefined ? [] : pen.layOut(block.note, width, small);
-  const reasons = block.reasons.map((reason) => pen.layOut(reason, width - 10, { sizePt: 9, bold: false }));
+  const pieces = piecesOf(block.reasons.map((reason) => pen.layOut(reason, width - 10, plain)));
   const headHeight = titleLines.length * lineHeightPt(14) + noteLines.length * lineHeightPt(8.4);
-  const heights = reasons.map((lines) => lines.length * lineHeightPt(9));
-  await pen.need(Math.min(headHeight + (heights[0] ?? 0) + 2 * pad + 10, pen.fullHeight));
+  await pen.need(Math.min(headHeight + (pieces[0]?.lines.length ?? 0) * perLine + 2 * pad + 10, pen.fullHeight));
   const sect = pen.tag("Sect", pen.root);
   let list: Element | null = null;
+  let item: Element | null = null;
+  let words: Element | null = null;
   let next = 0;
-  for (let isFirst = true; isFirst || next < reasons.length; isFirst = false) {
+  for (let isFirst = true; isFirst || next < pieces.length; isFirst = false) {
     if (!isFirst) await pen.turnPage();
-    const fits: number[] = [];
+    let until = next;
     let height = (isFirst ? headHeight : 0) + 2 * pad;
-    for (let at = next; at < reasons.length; at += 1) {
-      const more = heights[at] ?? 0;
-      if (height + more > pen.room && (fits.length > 0 || isFirst)) break;
-      fits.push(at);
+    for (; until < pieces.length; until += 1) {
+      const more = (pieces[until]?.lines.length ?? 0) * perLine;
+      if (height + more > pen.room && (until > next || isFirst)) break;
       height += more;
     }
     const boxHeight = Math.min(Math.max(height, isFirst ? 44 : 0), Math.max(pen.room, 44));
@@ -146,42 +178,54 @@ export const drawBadge = async (pen: Pen, block: Badge): Promise<void> => {
         y += pen.set(titleLines, textX, y, title);
         y += pen.set(noteLines, textX, y, small);
       });
-      y += 2;
-    } else y += 2;
-    for (const at of fits) {
-      const lines = reasons[at];
-      if (lines === undefined) continue;
-      // Made after the title, so that the title is read aloud first.
-      list ??= pen.tag("L", sect);
-      const item = pen.tag("LI", list);
-      pen.artifact(() => pen.doc.rect(textX, y + 5, 3.4, 3.4).fill(ink[block.tone]));
-      pen.leaf("LBody", item, () => pen.set(lines, textX + 10, y, { sizePt: 9, bold: false }));
-      item.end();
-      y += heights[at] ?? 0;
     }
-    next += fits.length;
-    pen.y += boxHeight + 9;
+    y += 2;
+    for (const { lines, begins } of pieces.slice(next, until)) {
+      if (begins) {
+        words?.end();
+        item?.end();
+        // Made after the title, so that the title is read aloud first.
+        list ??= pen.tag("L", sect);
+        item = pen.tag("LI", list);
+        words = pen.tag("LBody", item);
+        const at = y;
+        pen.artifact(() => pen.doc.rect(textX, at + 5, 3.4, 3.4).fill(ink[block.tone]));
+      }
+      const at = y;
+      if (words !== null) pen.mark("LBody", words, () => pen.set(lines, textX + 10, at, plain));
+      y += lines.length * perLine;
+    }
+    next = until;
+    pen.y += boxHeight + pen.gap(9);
   }
+  words?.end();
+  item?.end();
+  list?.end();
   sect.end();
 };
 
-/** A step with a few details. */
-const courseStartPt = 62;
+const whenWidth = 96;
+const stepStyles = { title: { sizePt: 9, bold: true }, detail: { sizePt: 8.4, bold: false, colour: ink.plain } };
+const perTitlePt = lineHeightPt(stepStyles.title.sizePt);
+const perDetailPt = lineHeightPt(stepStyles.detail.sizePt);
+/** A step with more details than this may go on over a page. */
+const mostWholeDetails = 14;
 
 export const drawCourse = async (pen: Pen, block: Course): Promise<void> => {
-  const whenWidth = 96;
   const x = pen.left + whenWidth + 22;
   const width = pen.right - x;
-  await pen.need(courseStartPt);
+  const steps = block.steps.map((step) => {
+    const title = pen.layOut(step.title, width, stepStyles.title);
+    const details = step.details.flatMap((detail) => pen.layOut(detail, width, stepStyles.detail));
+    const titlePt = title.length * perTitlePt;
+    const isWhole = details.length <= mostWholeDetails;
+    return { step, title, titlePt, details, isWhole, startPt: titlePt + (isWhole ? details.length : 2) * perDetailPt };
+  });
+  await pen.need(steps[0]?.startPt ?? 0);
   const list = pen.tag("L", pen.root);
-  for (const [index, step] of block.steps.entries()) {
-    const titleStyle = { sizePt: 9, bold: true, colour: ink[step.tone] };
-    const detailStyle = { sizePt: 8.4, bold: false, colour: ink.plain };
-    const title = pen.layOut(step.title, width, titleStyle);
-    const details = step.details.flatMap((detail) => pen.layOut(detail, width, detailStyle));
-    const titleHeight = title.length * lineHeightPt(9);
-    const perLine = lineHeightPt(8.4);
-    await pen.need(Math.min(titleHeight + details.length * perLine + 6, 200));
+  for (const [index, { step, title, titlePt, details, isWhole, startPt }] of steps.entries()) {
+    const isLastStep = index === steps.length - 1;
+    await (isLastStep && isWhole ? pen.needLast(startPt) : pen.need(startPt));
     const item = pen.tag("LI", list);
     const top = pen.y;
     pen.leaf("Lbl", item, () =>
@@ -196,19 +240,21 @@ export const drawCourse = async (pen: Pen, block: Course): Promise<void> => {
     pen.mark("LBody", bodyElement, () => {
       if (step.tone === "plain") pen.doc.circle(pen.left + whenWidth + 9, top + 6.5, 3).fill(ink.plain);
       else drawTone(pen, step.tone, pen.left + whenWidth + 4.5, top + 2, 9);
-      pen.set(title, x, top, titleStyle);
+      pen.set(title, x, top, { ...stepStyles.title, colour: ink[step.tone] });
     });
-    pen.y += titleHeight;
+    pen.y += titlePt;
+    let turned = false;
     for (let from = 0; from < details.length; ) {
-      await pen.need(perLine);
-      const count = Math.max(1, Math.floor(pen.room / perLine));
-      const part = details.slice(from, from + count);
-      pen.mark("LBody", bodyElement, () => pen.set(part, x, pen.y, detailStyle));
-      pen.y += part.length * perLine;
-      from += count;
+      const left = details.length - from;
+      const isEnd = isLastStep && !isWhole && left <= fewestLines;
+      turned = (await (isEnd ? pen.needLast(left * perDetailPt) : pen.need(perDetailPt))) || turned;
+      const part = details.slice(from, from + (isWhole ? left : linesHere(pen, left, perDetailPt)));
+      pen.mark("LBody", bodyElement, () => pen.set(part, x, pen.y, stepStyles.detail));
+      pen.y += part.length * perDetailPt;
+      from += part.length;
     }
-    if (index < block.steps.length - 1 && pen.y > top) {
-      const end = pen.y + 7;
+    if (!isLastStep && !turned) {
+      const end = pen.y + pen.gap(6) + 1;
       pen.artifact(() =>
         pen.doc
           .lineWidth(0.8)
@@ -220,106 +266,8 @@ export const drawCourse = async (pen: Pen, block: Course): Promise<void> => {
     }
     bodyElement.end();
     item.end();
-    pen.y += 6;
+    pen.y += pen.gap(6);
   }
   list.end();
-  pen.y += 4;
-};
-
-/** Statement and places to sign stay together on one page. */
-const signatureRowPt = 22;
-const signatureBoxPt = ({ boxes }: Signatures): number => Math.max(...boxes.map((box) => box.fields.length)) * signatureRowPt + 20;
-const statementOf = (pen: Pen, { statement }: Signatures) => pen.layOut(statement, pen.width, { sizePt: 9, bold: false });
-
-/** Statement and boxes are never parted. */
-export const heightOfSignatures = (pen: Pen, block: Signatures): number => {
-  const rows = Math.ceil(block.boxes.length / 2);
-  return statementOf(pen, block).length * lineHeightPt(9) + 8 + rows * (signatureBoxPt(block) + 8);
-};
-
-export const drawSignatures = async (pen: Pen, block: Signatures): Promise<void> => {
-  const gap = 14;
-  const perRow = Math.min(2, block.boxes.length);
-  const width = (pen.width - gap * (perRow - 1)) / perRow;
-  const statement = statementOf(pen, block);
-  const rowHeight = signatureRowPt;
-  const boxHeight = signatureBoxPt(block);
-  const rows = Math.ceil(block.boxes.length / perRow);
-  await pen.need(heightOfSignatures(pen, block));
-  if (statement.length > 0) pen.leaf("P", pen.root, () => pen.set(statement, pen.left, pen.y, { sizePt: 9, bold: false }));
-  pen.y += statement.length * lineHeightPt(9) + 6;
-  block.boxes.forEach((box, index) => {
-    const x = pen.left + (index % perRow) * (width + gap);
-    const top = pen.y + Math.floor(index / perRow) * (boxHeight + 8);
-    const sect = pen.tag("Sect", pen.root);
-    pen.artifact(() => pen.doc.lineWidth(0.7).strokeColor(ink.quiet).rect(x, top, width, boxHeight).stroke());
-    pen.leaf("P", sect, () =>
-      pen.setOne(box.title, x + 7, top + 4, {
-        sizePt: 8.6,
-        bold: true,
-        widthPt: width - 14,
-      }),
-    );
-    box.fields.forEach((field, at) => {
-      const y = top + 18 + at * rowHeight;
-      pen.leaf("P", sect, () => {
-        pen.setOne(field.label, x + 7, y + 8, {
-          sizePt: 7.6,
-          bold: false,
-          colour: ink.quiet,
-          widthPt: 66,
-        });
-        if (field.value !== undefined)
-          pen.setOne(field.value, x + 76, y + 6.6, {
-            sizePt: 9,
-            bold: false,
-            widthPt: width - 84,
-          });
-      });
-      pen.artifact(() =>
-        pen.doc
-          .lineWidth(0.5)
-          .strokeColor(ink.quiet)
-          .moveTo(x + 76, y + 20)
-          .lineTo(x + width - 7, y + 20)
-          .stroke(),
-      );
-    });
-    sect.end();
-  });
-  pen.y += rows * (boxHeight + 8) + 2;
-};
-
-/** Boxes to write in; a value that is known is printed in its box. */
-export const drawBlanks = async (pen: Pen, block: Blanks): Promise<void> => {
-  const height = 27;
-  // A few lines to write on stay together.
-  await pen.need(block.rows.length * height + 2);
-  for (const row of block.rows) {
-    await pen.need(height + 2);
-    const shares = row.reduce((sum, field) => sum + field.share, 0);
-    let x = pen.left;
-    for (const field of row) {
-      const width = (field.share / shares) * pen.width;
-      const at = x;
-      pen.artifact(() => pen.doc.lineWidth(0.7).strokeColor(ink.quiet).rect(at, pen.y, width, height).stroke());
-      pen.leaf("P", pen.root, () => {
-        pen.setOne(field.label, at + 4, pen.y + 1.5, {
-          sizePt: 6.8,
-          bold: false,
-          colour: ink.quiet,
-          widthPt: width - 8,
-        });
-        if (field.value !== undefined)
-          pen.setOne(field.value, at + 4, pen.y + 10.5, {
-            sizePt: 10,
-            bold: true,
-            widthPt: width - 8,
-          });
-      });
-      x += width;
-    }
-    pen.y += height;
-  }
-  pen.y += 6;
+  pen.y += pen.gap(4);
 };

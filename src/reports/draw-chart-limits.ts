@@ -1,6 +1,7 @@
 // Charts of figures that are not sure: control charts with their limits, values with their intervals, survival in steps.
 import type { ControlChart, IntervalPlot, StepChart } from "./document.ts";
 import { figure, label, legend, titleStyle } from "./draw-chart.ts";
+import { setFitted } from "./fit-text.ts";
 import { hairline, ink, lineHeightPt, type Pen, tint } from "./pen.ts";
 import { drawTone } from "./shapes.ts";
 
@@ -103,7 +104,7 @@ export const drawControl = async (pen: Pen, chart: ControlChart): Promise<void> 
     }
   });
   element.end();
-  pen.y += height + 8;
+  pen.y += height + pen.gap(8);
 };
 
 /** A group stands together; a long one goes on over pages. */
@@ -135,7 +136,7 @@ export const drawIntervals = async (pen: Pen, chart: IntervalPlot): Promise<void
         }
         part.forEach((row, index) => {
           const y = top + (index + 0.5) * rowHeight;
-          pen.setOne(row.label, pen.left, y - 6, { ...label, widthPt: plot.left - pen.left - 8 });
+          setFitted(pen, row.label, pen.left, y - rowHeight / 2, { ...label, widthPt: plot.left - pen.left - 8, heightPt: rowHeight });
           pen.setOne(row.text, plot.right + 8, y - 6, { ...label, widthPt: pen.right - plot.right - 8 });
           if (row.value === null) return;
           doc.lineWidth(1.1).strokeColor(ink.plain).moveTo(atX(row.low), y).lineTo(atX(row.high), y);
@@ -156,7 +157,7 @@ export const drawIntervals = async (pen: Pen, chart: IntervalPlot): Promise<void
       isFirst = false;
     }
   }
-  pen.y += 8;
+  pen.y += pen.gap(8);
 };
 
 export const drawSteps = async (pen: Pen, chart: StepChart): Promise<void> => {
@@ -189,5 +190,5 @@ export const drawSteps = async (pen: Pen, chart: StepChart): Promise<void> => {
     for (const { x, text } of chart.xAxis) pen.setOne(text, atX(x) - 35, plot.bottom + 3, { ...small, widthPt: 70, align: "centre" });
   });
   element.end();
-  pen.y += height + 8;
+  pen.y += height + pen.gap(8);
 };

@@ -1,5 +1,6 @@
 // Small charts. Each is one figure with a text that says the same; every number it shows also stands beside it in words or a table.
 import type { BarChart, DayStrip, LineChart, ShareBar } from "./document.ts";
+import { setFitted } from "./fit-text.ts";
 import { type Element, hairline, ink, lineHeightPt, type Pen } from "./pen.ts";
 import { drawDay, fillTone } from "./shapes.ts";
 
@@ -75,10 +76,7 @@ export const drawBars = async (pen: Pen, chart: BarChart): Promise<void> => {
       y += headSpace;
       bars.forEach((bar, index) => {
         const total = totals[start + index] ?? 0;
-        pen.setOne(bar.label, pen.left, y + 1, {
-          ...label,
-          widthPt: labelWidth - 8,
-        });
+        setFitted(pen, bar.label, pen.left, y, { ...label, widthPt: labelWidth - 8, heightPt: rowHeight - 1 });
         let x = pen.left + labelWidth;
         for (const part of bar.parts) {
           const width = (part.value / most) * track;
@@ -103,7 +101,7 @@ export const drawBars = async (pen: Pen, chart: BarChart): Promise<void> => {
     from += bars.length;
     if (from < chart.bars.length) await pen.turnPage();
   }
-  pen.y += 10;
+  pen.y += pen.gap(10);
 };
 
 export const drawShareBar = async (pen: Pen, chart: ShareBar): Promise<void> => {
@@ -144,7 +142,7 @@ export const drawShareBar = async (pen: Pen, chart: ShareBar): Promise<void> => 
     legend(pen, y + 23, entries, true);
   });
   element.end();
-  pen.y += height + 8;
+  pen.y += height + pen.gap(8);
 };
 
 export const drawLine = async (pen: Pen, chart: LineChart): Promise<void> => {
@@ -241,7 +239,7 @@ export const drawLine = async (pen: Pen, chart: LineChart): Promise<void> => {
     });
   });
   element.end();
-  pen.y += height + 8;
+  pen.y += height + pen.gap(8);
 };
 
 /** Long calendars go on over pages; the legend stands at the head of the first. */
@@ -301,5 +299,5 @@ export const drawDays = async (pen: Pen, strip: DayStrip): Promise<void> => {
     from += rows.length;
     if (from < strip.rows.length) await pen.turnPage();
   }
-  pen.y += 9;
+  pen.y += pen.gap(9);
 };

@@ -1,6 +1,7 @@
 // The grid of machines by day: a row a machine, a mark a day. Marks differ by shape, and what they mean stands on every page.
 import type { DayGrid } from "./document.ts";
 import { legend } from "./draw-chart.ts";
+import { setFitted } from "./fit-text.ts";
 import { hairline, ink, lineHeightPt, type Pen, tint } from "./pen.ts";
 import { drawDay } from "./shapes.ts";
 
@@ -52,7 +53,7 @@ export const drawGrid = async (pen: Pen, grid: DayGrid): Promise<void> => {
     isEmpty = false;
     const top = pen.y;
     pen.setOne(row.label, pen.left, top - 0.5, { sizePt: 7.6, bold: true, widthPt: labelWidth });
-    pen.setOne(row.note, pen.left, top + 7.6, { ...small, sizePt: 5.6, widthPt: labelWidth });
+    setFitted(pen, row.note, pen.left, top + 8.4, { ...small, sizePt: 5.6, widthPt: labelWidth, heightPt: 8 });
     row.days.forEach((mark, place) => {
       if (mark !== null) drawDay(pen, mark, daysAt + place * (size + 1), top + 0.5, size);
     });

@@ -10,9 +10,9 @@ const paddingPt = 9;
 const codePt = 94;
 /** Modules that stay white around the code: ISO/IEC 18004, "Quiet zone". */
 const quietModules = 4;
-/** Of a long name of a model or depot; the mark is what a label is for. */
-const mostLines = 2;
-const small = { sizePt: 8, bold: false };
+const small = { bold: false, colour: ink.quiet };
+/** A long name of a model or depot takes smaller letters: the mark is what a label is for. */
+const lineSizes = [8, 7, 6, 5];
 const markSizes = [30, 24, 19, 15, 12, 9, 7];
 
 export const drawLabels = async (pen: Pen, { labels }: Labels): Promise<void> => {
@@ -41,13 +41,18 @@ const drawOne = (pen: Pen, { mark, lines, say, address, alt }: Labels["labels"][
   let y = codeY;
   pen.leaf("P", pen.root, () => pen.setOne(mark, textX, y, { ...style, widthPt: room }));
   y += lineHeightPt(sizePt) + 3;
-  for (const line of lines) {
-    const set = pen.layOut(line, room, small).slice(0, mostLines);
-    pen.leaf("P", pen.root, () => pen.set(set, textX, y, { ...small, colour: ink.quiet }));
-    y += set.length * lineHeightPt(small.sizePt) + 2;
-  }
   const said = pen.layOut(say, room, { sizePt: 9, bold: true });
-  pen.leaf("P", pen.root, () => pen.set(said, textX, codeY + codePt - said.length * lineHeightPt(9), { sizePt: 9, bold: true }));
+  const sayTop = codeY + codePt - said.length * lineHeightPt(9);
+  const set = lineSizes.map((size) => ({ size, laid: lines.map((line) => pen.layOut(line, room, { ...small, sizePt: size })) }));
+  const heightOf = ({ size, laid }: (typeof set)[number]) => laid.reduce((sum, one) => sum + one.length * lineHeightPt(size) + 2, 0);
+  const fitting = set.find((one) => y + heightOf(one) <= sayTop) ?? set.at(-1);
+  for (const one of fitting?.laid ?? []) {
+    const linePt = lineHeightPt(fitting?.size ?? 0);
+    const shown = one.slice(0, Math.max(1, Math.floor((sayTop - y) / linePt)));
+    pen.leaf("P", pen.root, () => pen.set(shown, textX, y, { ...small, sizePt: fitting?.size ?? 0 }));
+    y += shown.length * linePt + 2;
+  }
+  pen.leaf("P", pen.root, () => pen.set(said, textX, sayTop, { sizePt: 9, bold: true }));
 };
 
 /** With level Q a quarter of the code may be dirty or scratched. */

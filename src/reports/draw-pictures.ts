@@ -29,18 +29,15 @@ const heightsOf = (pen: Pen, row: readonly Picture[]): { picturePt: number; rowP
   return { picturePt, rowPt: picturePt + captionGapPt + lines * lineHeightPt(style.sizePt) };
 };
 
-/** What a heading keeps with it, in points. */
-export const heightOfFirstPictures = (pen: Pen, { pictures }: Pictures): number => heightsOf(pen, pictures.slice(0, perRow)).rowPt;
-
 export const drawPictures = async (pen: Pen, { pictures }: Pictures): Promise<void> => {
   for (let from = 0; from < pictures.length; from += perRow) {
     const row = pictures.slice(from, from + perRow);
     const { picturePt, rowPt } = heightsOf(pen, row);
-    await pen.need(rowPt);
+    await (from + perRow >= pictures.length ? pen.needLast(rowPt) : pen.need(rowPt));
     row.forEach((picture, place) => {
       drawOne(pen, picture, pen.left + place * (cellWidth(pen) + gapPt), picturePt);
     });
-    pen.y += rowPt + afterRowPt;
+    pen.y += rowPt + pen.gap(afterRowPt);
   }
 };
 

@@ -63,12 +63,11 @@ export const drawCheckRows = async (pen: Pen, block: CheckRows): Promise<void> =
     });
     pen.y += stationHeight;
   };
-  const first = block.items[0];
-  await pen.need(stationHeight + (first === undefined ? 0 : setItem(pen, first).height));
+  const items = block.items.map((item) => ({ item, laid: setItem(pen, item) }));
+  await pen.need(stationHeight + (items[0]?.laid.height ?? 0));
   drawStation();
-  for (const item of block.items) {
-    const laid = setItem(pen, item);
-    if (await pen.need(laid.height)) drawStation();
+  for (const [index, { item, laid }] of items.entries()) {
+    if (await (index === items.length - 1 ? pen.needLast(laid.height) : pen.need(laid.height))) drawStation();
     const top = pen.y + 2;
     pen.leaf("P", pen.root, () => {
       let y = top;
@@ -118,5 +117,5 @@ export const drawCheckRows = async (pen: Pen, block: CheckRows): Promise<void> =
     });
     pen.y += laid.height;
   }
-  pen.y += 3;
+  pen.y += pen.gap(3);
 };

@@ -1,5 +1,5 @@
 // Tables: a row stays whole unless it is taller than a page, and the head stands again on each page.
-import type { Cell, Column, LongTable, Table } from "./document.ts";
+import type { Cell, LongTable, Table } from "./document.ts";
 import { type Element, hairline, ink, lineHeightPt, type Pen, tint } from "./pen.ts";
 import { drawTone } from "./shapes.ts";
 import type { Line } from "./text-layout.ts";
@@ -54,10 +54,14 @@ const setRow = (pen: Pen, row: readonly (string | Cell)[], columns: readonly Pla
 const heightOf = (cells: readonly SetCell[]): number =>
   Math.max(...cells.map((cell) => cell.lines.length * lineHeightPt(body) + cell.notes.length * lineHeightPt(note))) + 2 * padding.y;
 
-/** On the first page the head is part of the table; repeated, it is decoration, or it would be read aloud again and again. */
-const drawHead = (pen: Pen, table: { readonly columns: readonly Column[] }, columns: readonly Placed[], element: Element | null): void => {
+const setHead = (pen: Pen, table: Pick<Table, "columns">, columns: readonly Placed[]) => {
   const heads = table.columns.map((column, index) => pen.layOut(column.head, (columns[index]?.width ?? 0) - 2 * padding.x, head));
-  const height = Math.max(...heads.map((lines) => lines.length)) * lineHeightPt(head.sizePt) + 2 * padding.y;
+  return { heads, height: Math.max(...heads.map((lines) => lines.length)) * lineHeightPt(head.sizePt) + 2 * padding.y };
+};
+
+/** On the first page the head is part of the table; repeated, it is decoration, or it would be read aloud again and again. */
+const drawHead = (pen: Pen, table: Pick<Table, "columns">, columns: readonly Placed[], element: Element | null): void => {
+  const { heads, height } = setHead(pen, table, columns);
   pen.artifact(() => pen.doc.rect(pen.left, pen.y, pen.width, height).fill(tint.plain));
   const row = element === null ? null : pen.tag("TR", element);
   heads.forEach((lines, index) => {
@@ -101,50 +105,80 @@ const drawCell = (pen: Pen, { cell, lines, notes }: SetCell, column: Placed): vo
   });
 };
 
-/** A row taller than a page goes on over pages, as many lines of every cell on each as fit. */
-const partOf = (cells: readonly SetCell[], roomPt: number): { now: SetCell[]; later: SetCell[] } => {
-  const count = Math.max(1, Math.floor((roomPt - 2 * padding.y) / lineHeightPt(body)));
-  return {
-    now: cells.map((cell) => ({
-      ...cell,
-      lines: cell.lines.slice(0, count),
-      notes: cell.lines.length < count ? cell.notes.slice(0, count - cell.lines.length) : [],
-    })),
-    later: cells.map((cell) => ({
-      cell: {
-        ...cell.cell,
-        ...(hasMark(cell.cell) ? { tone: "plain" as const } : {}),
+/** The first lines of every cell, as many as fit; the rest goes on over the page. */
+const splitAt = (cells: readonly SetCell[], roomPt: number): { now: SetCell[]; later: SetCell[] } => {
+  const parts = cells.map(({ cell, lines, notes }) => {
+    const room = roomPt - 2 * padding.y;
+    const count = Math.min(lines.length, Math.max(1, Math.floor(room / lineHeightPt(body))));
+    const noteCount = Math.max(0, Math.floor((room - count * lineHeightPt(body)) / lineHeightPt(note)));
+    return {
+      now: { cell, lines: lines.slice(0, count), notes: count < lines.length ? [] : notes.slice(0, noteCount) },
+      later: {
+        // Its sign stands where the cell begins.
+        cell: { ...cell, ...(hasMark(cell) ? { tone: "plain" as const } : {}) },
+        lines: lines.slice(count),
+        notes: count < lines.length ? notes : notes.slice(noteCount),
       },
-      lines: cell.lines.slice(count),
-      notes: cell.notes.slice(cell.lines.length < count ? count - cell.lines.length : 0),
-    })),
-  };
+    };
+  });
+  return { now: parts.map(({ now }) => now), later: parts.map(({ later }) => later) };
 };
+
+/** A row taller than this share of a page goes on over pages rather than leave the foot of one empty. */
+const shareKeptWhole = 0.4;
+/** The least of such a row at the foot of a page, and at the head of the next. */
+const fewestPt = 6 * lineHeightPt(body);
+/** The first rows of a table stand with its head, and the last ones together: so many. */
+const fewestRows = 2;
+
+/** How much room a row wants where it begins. */
+const startOf = (pen: Pen, cells: readonly SetCell[]): number => {
+  const height = heightOf(cells);
+  return height <= shareKeptWhole * pen.fullHeight ? height : fewestPt;
+};
+const startOfAll = (pen: Pen, rows: readonly SetCell[][]): number => rows.reduce((sum, cells) => sum + startOf(pen, cells), 0);
 
 /** Draws a table from where the pen stands, over as many pages as it takes; its rows may come as they are read. */
 export const drawTable = async (pen: Pen, table: Table | LongTable): Promise<void> => {
   const columns = placeColumns(pen, table);
+  const headPt = setHead(pen, table, columns).height;
   let element: Element | null = null;
-  for await (const row of table.rows) {
-    const cells = setRow(pen, row, columns);
+  /** read, and drawn when it is known whether they are the last */
+  const waiting: SetCell[][] = [];
+  const drawNext = async (isEnd: boolean): Promise<void> => {
+    const [cells] = waiting;
+    if (cells === undefined) return;
     if (element === null) {
-      await pen.need(Math.min(heightOf(cells) + 40, pen.fullHeight));
+      const start = headPt + startOfAll(pen, waiting.slice(0, fewestRows));
+      await pen.need(Math.min(isEnd ? pen.withKept(start) : start, pen.fullHeight));
       element = pen.tag("Table", pen.root, { alt: table.alt });
       drawHead(pen, table, columns, element);
     }
-    await drawRow(pen, table, columns, element, cells);
+    const most = pen.fullHeight - headPt;
+    const rest = startOfAll(pen, isEnd ? waiting : waiting.slice(0, 1));
+    const kept = isEnd ? pen.withKept(rest) : rest;
+    await drawRow(pen, table, columns, element, cells, {
+      startPt: kept > most ? startOf(pen, cells) : kept,
+      isLast: isEnd && waiting.length === 1,
+    });
+    waiting.shift();
+  };
+  for await (const row of table.rows) {
+    waiting.push(setRow(pen, row, columns));
+    if (waiting.length > fewestRows) await drawNext(false);
   }
+  while (waiting.length > 0) await drawNext(true);
   if (element === null) return drawNone(pen, table.empty);
-  element.end();
-  pen.y += 8;
+  (element as Element).end();
+  pen.y += pen.gap(8);
 };
 
 const drawNone = async (pen: Pen, text: string): Promise<void> => {
   const style = { sizePt: 9, bold: false, colour: ink.quiet };
   const lines = pen.layOut(text, pen.width, style);
-  await pen.need(lines.length * lineHeightPt(9) + 8);
+  await pen.needLast(lines.length * lineHeightPt(9) + pen.gap(8));
   pen.leaf("P", pen.root, () => pen.set(lines, pen.left, pen.y, style));
-  pen.y += lines.length * lineHeightPt(9) + 8;
+  pen.y += lines.length * lineHeightPt(9) + pen.gap(8);
 };
 
 const drawRow = async (
@@ -153,29 +187,33 @@ const drawRow = async (
   columns: readonly Placed[],
   element: Element,
   row: readonly SetCell[],
+  { startPt, isLast }: { readonly startPt: number; readonly isLast: boolean },
 ): Promise<void> => {
   let cells = row;
   const tr = pen.tag("TR", element);
   const tds = cells.map(() => pen.tag("TD", tr));
+  const turn = async () => {
+    await pen.turnPage();
+    drawHead(pen, table, columns, null);
+  };
+  if (pen.room < startPt && !pen.isAtTop) await turn();
   for (;;) {
-    let height = heightOf(cells);
-    if (height > pen.room && !pen.isAtTop && (height <= pen.fullHeight - 30 || pen.room < 80)) {
-      await pen.turnPage();
-      drawHead(pen, table, columns, null);
-    }
-    const part = height > pen.room ? partOf(cells, pen.room) : { now: cells, later: [] };
-    height = Math.min(heightOf(part.now), pen.room);
+    const height = heightOf(cells);
+    // With the end of a tall last row stands what is kept with the table.
+    const isCrowded = isLast && height > 2 * fewestPt && pen.room < pen.withKept(height);
+    const part =
+      height > pen.room || isCrowded ? splitAt(cells, Math.min(pen.room, height - (isCrowded ? fewestPt : 0))) : { now: cells, later: [] };
+    const nowPt = heightOf(part.now);
     part.now.forEach((cell, at) => {
       const column = columns[at];
       const td = tds[at];
       if (column !== undefined && td !== undefined) pen.mark("TD", td, () => drawCell(pen, cell, column));
     });
-    pen.artifact(() => pen.rule(pen.y + height, 0.4, hairline));
-    pen.y += height;
+    pen.artifact(() => pen.rule(pen.y + nowPt, 0.4, hairline));
+    pen.y += nowPt;
     if (!part.later.some((cell) => cell.lines.length + cell.notes.length > 0)) break;
     cells = part.later;
-    await pen.turnPage();
-    drawHead(pen, table, columns, null);
+    await turn();
   }
   for (const td of tds) td.end();
   tr.end();

@@ -1,13 +1,14 @@
 // A paper as a PDF: block after block, in order.
 import type { Readable } from "node:stream";
 import type { Block, PaperDocument, PaperHead } from "./document.ts";
-import { drawBadge, drawBlanks, drawCourse, drawFacts, drawHeading, drawParagraph, drawSignatures } from "./draw-blocks.ts";
+import { drawBadge, drawCourse, drawFacts, drawHeading, drawParagraph, heightOfHeading } from "./draw-blocks.ts";
 import { drawBars, drawDays, drawLine, drawShareBar } from "./draw-chart.ts";
 import { drawControl, drawIntervals, drawSteps } from "./draw-chart-limits.ts";
 import { drawGrid } from "./draw-grid.ts";
 import { drawLabels } from "./draw-labels.ts";
 import { drawPictures } from "./draw-pictures.ts";
 import { drawCheckRows } from "./draw-sheet.ts";
+import { drawBlanks, drawSignatures, heightOfBlanks, heightOfSignatures } from "./draw-signing.ts";
 import { drawTable } from "./draw-table.ts";
 import { type PaperLayout, Pen } from "./pen.ts";
 
@@ -72,11 +73,40 @@ export const drawPdf = ({ head, blocks }: PaperDocument): Readable => drawBlocks
 export const drawLongPdf = (head: PaperHead, blocks: AsyncIterable<Block>): Readable =>
   drawBlocks(head, blocks, { landscape: true, untagged: true });
 
+/** What a paper closes with, to be filled in by hand: it never has a page to itself. */
+const isClosing = ({ kind }: Block): boolean => kind === "heading" || kind === "blanks" || kind === "signatures";
+
+const heightOfClosing = (pen: Pen, block: Block): number =>
+  block.kind === "heading"
+    ? heightOfHeading(pen, block)
+    : block.kind === "blanks"
+      ? heightOfBlanks(pen, block)
+      : block.kind === "signatures"
+        ? heightOfSignatures(pen, block)
+        : 0;
+
+/** Blocks that are all there beforehand: how they fall on pages is tried before they are drawn. */
+const drawKnown = async (pen: Pen, blocks: readonly Block[]): Promise<void> => {
+  const closing = blocks.slice(blocks.findLastIndex((block) => !isClosing(block)) + 1);
+  const drawAll = async () => {
+    for (const [index, block] of blocks.entries()) {
+      if (index === blocks.length - closing.length - 1) pen.keep(closing.reduce((sum, one) => sum + heightOfClosing(pen, one), 0));
+      else pen.keep(0);
+      await drawBlock(pen, block);
+    }
+  };
+  if (blocks.every((block) => block.kind !== "table" || block.rows.length <= mostRowsTried)) await pen.fit(drawAll);
+  await drawAll();
+};
+/** A paper with longer tables has many pages, and one less would not be noticed. */
+const mostRowsTried = 200;
+
 const drawBlocks = (head: PaperHead, blocks: Iterable<Block> | AsyncIterable<Block>, layout: PaperLayout = {}): Readable => {
   const pen = new Pen(head, layout);
   const stream = pen.doc as unknown as Readable;
   const drawAll = async () => {
-    for await (const block of blocks) await drawBlock(pen, block);
+    if (Array.isArray(blocks)) await drawKnown(pen, blocks as readonly Block[]);
+    else for await (const block of blocks) await drawBlock(pen, block);
     await pen.need(0);
     pen.finish();
   };

@@ -2,6 +2,7 @@
 import type { Readable } from "node:stream";
 import { setTimeout as delay, setImmediate as nextTurn } from "node:timers/promises";
 import type { PaperHead } from "./document.ts";
+import { Flow } from "./flow.ts";
 import { Glyphs, mostLaidOut, rgb, writeAtOnce } from "./glyphs.ts";
 import { type HeadLines, headLinesOf, headStyles, headTopPt } from "./head-lines.ts";
 import { PageNumbers } from "./page-numbers.ts";
@@ -67,16 +68,13 @@ export { lineHeightPt } from "./text-layout.ts";
 /** Stands for every element of a paper that has no structure tree. */
 const noElement = { add: () => noElement, end: () => undefined } as unknown as Element;
 
-export class Pen {
+export class Pen extends Flow {
   readonly doc: PDFKit.PDFDocument;
   readonly left = page.left;
   readonly width: number;
   readonly right: number;
   readonly bottom: number;
-  /** How much a whole page holds. */
   readonly fullHeight: number;
-  /** Where the next block begins, in points from the top of the page. */
-  y = 0;
   readonly root: Element;
   private readonly head: PaperHead;
   private readonly covered = new Map<string, boolean>();
@@ -86,13 +84,13 @@ export class Pen {
   private readonly laidOut = new Map<string, readonly Line[]>();
   private readonly pageNumbers: PageNumbers;
   private readonly headLines: HeadLines;
-  private readonly held: { readonly heightPt: number; readonly draw: () => void }[] = [];
-  private readonly top: number;
+  protected readonly top: number;
   private footElement: Element | null = null;
   private readonly size: [number, number];
   private readonly tagged: boolean;
 
   constructor(head: PaperHead, { landscape = false, untagged = false }: PaperLayout = {}) {
+    super();
     this.head = head;
     this.tagged = !untagged;
     this.size = landscape ? [sheet.long, sheet.short] : [sheet.short, sheet.long];
@@ -224,7 +222,7 @@ export class Pen {
       bbox?: [number, number, number, number];
     } = {},
   ): Element {
-    if (!this.tagged) return noElement;
+    if (!this.tagged || this.isTrial) return noElement;
     const element = this.doc.struct(type, options as PDFKit.Mixins.StructureElementOptions);
     parent.add(element);
     return element;
@@ -232,6 +230,7 @@ export class Pen {
 
   /** What `draw` puts on the page belongs to this element. Never spans a page break. */
   mark(type: Tag, element: Element, draw: () => void): void {
+    if (this.isTrial) return;
     if (!this.tagged) {
       draw();
       return;
@@ -251,6 +250,7 @@ export class Pen {
 
   /** Rules, grounds and whatever else means nothing by itself. */
   artifact(draw: () => void, type: "Layout" | "Pagination" = "Layout"): void {
+    if (this.isTrial) return;
     if (!this.tagged) {
       draw();
       return;
@@ -260,31 +260,15 @@ export class Pen {
     this.doc.endMarkedContent();
   }
 
-  get room(): number {
-    return this.bottom - this.y;
-  }
-
-  get isAtTop(): boolean {
-    return this.y <= this.top + 0.5;
-  }
-
-  /** Keeps a heading until the block under it says how much room it needs to begin: a heading never stands alone at the foot of a page. */
-  hold(heightPt: number, draw: () => void): void {
-    this.held.push({ heightPt, draw });
-  }
-
-  /** Turns the page where fewer than `points` are left, then draws what was held. Answers whether it turned. */
-  async need(points: number): Promise<boolean> {
-    const held = this.held.splice(0);
-    const all = held.reduce((sum, { heightPt }) => sum + heightPt, points);
-    const turns = this.room < all && !this.isAtTop;
-    if (turns) await this.turnPage();
-    for (const { draw } of held) draw();
-    return turns;
+  /** Makes this place in the paper one that a reader's list of contents leads to. */
+  bookmark(text: string, top: number): void {
+    if (this.isTrial) return;
+    // The types do not know where on its page a bookmark leads.
+    this.doc.outline.addItem(text, { top } as Parameters<PDFKit.PDFOutline["addItem"]>[1]);
   }
 
   /** Other work of the process gets its turn between two pages. */
-  async turnPage(): Promise<void> {
+  protected async beginPage(): Promise<void> {
     await nextTurn();
     // pdfkit writes on whether its reader keeps up or not.
     while (!this.doc.destroyed && this.stream.readableLength > mostWaitingBytes) await delay(waitMs);

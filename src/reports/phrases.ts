@@ -162,13 +162,13 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
   };
 };
 
-/** In a row of many machines the first reasons, which are the gravest, and how many more there are. */
-const mostReasonsInRow = 3;
-export const reasonsInRow = ({ say }: Phrases, reasons: readonly string[]): string => {
-  const more = reasons.length - mostReasonsInRow;
-  const told = more > 1 ? [...reasons.slice(0, mostReasonsInRow), say("paper.reasons.more", { count: more })] : reasons;
-  return told.join("\n");
+/** Where a machine is one of many, or its defect is what the paper is about: the first reasons, which are the gravest, and how many more there are. */
+const mostReasonsTold = 3;
+export const firstReasons = ({ say }: Phrases, reasons: readonly string[]): readonly string[] => {
+  const more = reasons.length - mostReasonsTold;
+  return more > 1 ? [...reasons.slice(0, mostReasonsTold), say("paper.reasons.more", { count: more })] : reasons;
 };
+export const reasonsInRow = (phrases: Phrases, reasons: readonly string[]): string => firstReasons(phrases, reasons).join("\n");
 
 /** What a paper about a past moment is called: the moment is a part of its title. */
 export const titledAsAt = ({ say, when }: Phrases, { asAt }: Frame, title: string): string =>

@@ -14,6 +14,7 @@ import {
   composeMachineRoadworthiness,
   drawPdf,
 } from "../../src/reports/index.ts";
+import { hasTool } from "../support/tools.ts";
 import { bytesOf, nodesOf, type PaperRead, readPaper, readPdf } from "./read-pdf.ts";
 import * as sample from "./sample-facts.ts";
 import { photosOf } from "./sample-photos.ts";
@@ -21,20 +22,6 @@ import * as reviews from "./sample-review.ts";
 import * as sheets from "./sample-sheets.ts";
 
 const run = promisify(execFile);
-/** Whether a checker is on this machine. CI installs it, so there its absence is a failure; elsewhere the test says what it did not do. */
-const hasTool = async (tool: string): Promise<boolean> => {
-  try {
-    await run(tool, ["--version"]);
-    return true;
-  } catch (error) {
-    // pdftotext has no --version and answers with its help and a code; only a missing file counts.
-    if ((error as NodeJS.ErrnoException).code !== "ENOENT") return true;
-    if (process.env["CI"] !== undefined) throw new Error(`${tool} is missing, and CI must have it`);
-    console.info(`${tool} is not installed: this check was not made`);
-    return false;
-  }
-};
-
 const withFile = async (bytes: Buffer, use: (path: string) => Promise<void>): Promise<void> => {
   const folder = await mkdtemp(join(tmpdir(), "ferrule-paper-"));
   try {

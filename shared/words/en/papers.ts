@@ -77,7 +77,7 @@ export const paperWords = {
   "paper.no": "no",
   "paper.recurring.yes": "yes: the same item again on this machine",
   "paper.recurring.mark": "recurring",
-  "paper.category-source.regraded": "a mechanic's decision: {reason}",
+  "paper.category-source.regraded": "a mechanic's decision; its reason stands in the course",
   "paper.category-source.free-note": "a free note: major until a mechanic has looked",
 
   "paper.second-person.needed": "needed: whoever repaired it may not sign it off",

@@ -1,0 +1,26 @@
+// A name in a place of fixed size: a long one takes smaller letters and more lines, and is cut only where nobody could read it any more.
+import { lineHeightPt, type Pen, type SetOptions } from "./pen.ts";
+
+const sizes = [1, 0.88, 0.78, 0.68] as const;
+
+/** Sets the text in the middle of `heightPt`, beginning at `sizePt`. */
+export function setFitted(
+  pen: Pen,
+  text: string,
+  x: number,
+  top: number,
+  options: SetOptions & { widthPt: number; heightPt: number },
+): void {
+  const { widthPt, heightPt, ...style } = options;
+  for (const share of sizes) {
+    const sizePt = style.sizePt * share;
+    const lines = pen.layOut(text, widthPt, { ...style, sizePt });
+    const textPt = lines.length * lineHeightPt(sizePt);
+    // What stands above and below the letters of a line may stick out.
+    if (textPt > heightPt + 0.3 * sizePt) continue;
+    pen.set(lines, x, top + (heightPt - textPt) / 2, { ...style, sizePt, widthPt });
+    return;
+  }
+  const sizePt = style.sizePt * (sizes.at(-1) ?? 1);
+  pen.setOne(text, x, top + (heightPt - lineHeightPt(sizePt)) / 2, { ...style, sizePt, widthPt });
+}
