@@ -15,8 +15,16 @@ export const checkpointSchema = z
     treeSize: z.number().int().meta({ description: "How many entries the tree holds" }),
     rootSha256: sha256Schema,
     takenAt: instantSchema,
+    chainCount: z
+      .number()
+      .int()
+      .nullable()
+      .meta({ description: "How many chains the records form; null in a checkpoint from before it was stated" }),
+    chainsSha256: sha256Schema.nullable().meta({
+      description: "Hash over the list of all chains, each with its length and its last hash, as the format of the audit pack has it",
+    }),
     kid: z.string().meta({ description: "The key that signed it, by its id in the published key set" }),
-    jws: z.string().meta({ description: "JWS in compact form (RFC 7515); its payload says number, size, root and moment" }),
+    jws: z.string().meta({ description: "JWS in compact form (RFC 7515); its payload says number, size, root, moment and chains" }),
   })
   .meta({ id: "Checkpoint" });
 export type Checkpoint = z.infer<typeof checkpointSchema>;

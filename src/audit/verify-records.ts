@@ -101,6 +101,9 @@ const checkpointSchema = z.strictObject({
   takenAt: z.string(),
   kid: z.string(),
   jws: z.string(),
+  // Not there in a pack from before chains were stated, null in a checkpoint from before that.
+  chainCount: count.nullable().default(null),
+  chainsSha256: sha256Schema.nullable().default(null),
   toLast: z.array(sha256Schema),
 });
 
@@ -118,10 +121,11 @@ export class Checkpoints {
   async take(line: string, at: number): Promise<void> {
     const name = `checkpoints.ndjson:${at}`;
     const checkpoint = parsed(name, checkpointSchema, line);
-    const { number, treeSize, rootSha256, takenAt, kid, jws } = checkpoint;
+    const { number, treeSize, rootSha256, takenAt, kid, jws, chainCount, chainsSha256 } = checkpoint;
     const signed = await readClaim(this.#keys, "checkpoint", jws);
     if (!signed) throw new Fault("audit.why.signature", { name });
-    const claim = canonical({ firmId: this.#firmId, number, treeSize, rootSha256, takenAt });
+    const chains = chainCount === null && chainsSha256 === null ? {} : { chainCount, chainsSha256 };
+    const claim = canonical({ firmId: this.#firmId, number, treeSize, rootSha256, takenAt, ...chains });
     if (utf8(name, signed.payload) !== claim || signed.kid !== kid) throw new Fault("audit.why.checkpoint", { number });
     this.#held.push(checkpoint);
   }

@@ -12,5 +12,5 @@ export { consistencyOf } from "./prove-consistency.ts";
 export { recordLine, type StoredRecord } from "./record-line.ts";
 export { ledgerRoutes } from "./routes.ts";
 export { readClaim, signClaim, signedTypes, signWith } from "./sign.ts";
-export { askAt, checkpointsWithin, hashesOf, readStoredEntry, type StoredEntry } from "./store.ts";
-export { takeCheckpoint } from "./take-checkpoint.ts";
+export { askAt, checkpointsWithin, hashesOf, readStoredEntry, type SealedChain, type StoredEntry, sealedChains } from "./store.ts";
+export { type CheckpointClaim, takeCheckpoint } from "./take-checkpoint.ts";

@@ -81,7 +81,8 @@ export async function hashesOf(ask: Ask, ranges: readonly Leaves[]): Promise<Has
   };
 }
 
-const checkpointColumns = `number, tree_size::float8 AS "treeSize", encode(root_sha256, 'hex') AS "rootSha256", taken_at AS "takenAt", kid, jws`;
+const checkpointColumns = `number, tree_size::float8 AS "treeSize", encode(root_sha256, 'hex') AS "rootSha256", taken_at AS "takenAt", kid, jws,
+  chain_count AS "chainCount", encode(chains_sha256, 'hex') AS "chainsSha256"`;
 type CheckpointRow = Omit<Checkpoint, "takenAt"> & { readonly takenAt: Date };
 const told = ({ takenAt, ...row }: CheckpointRow): Checkpoint => ({ ...row, takenAt: new Date(takenAt).toISOString() });
 
@@ -113,13 +114,39 @@ export async function checkpointsWithin(ask: Ask, from: Date, to: Date): Promise
   return rows.map(told);
 }
 
-export async function insertCheckpoint(ask: Ask, { number, treeSize, rootSha256, takenAt, kid, jws }: Checkpoint): Promise<void> {
+export async function insertCheckpoint(ask: Ask, checkpoint: Checkpoint): Promise<void> {
+  const { number, treeSize, rootSha256, takenAt, kid, jws, chainCount, chainsSha256 } = checkpoint;
   await ask(
-    `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws)
-     VALUES ($1::int, $2::float8::bigint, decode($3::text, 'hex'), $4::text::timestamptz, $5::text, $6::text)`,
-    [number, treeSize, rootSha256, takenAt, kid, jws],
+    `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws, chain_count, chains_sha256) VALUES
+     ($1::int, $2::float8::bigint, decode($3::text, 'hex'), $4::text::timestamptz, $5::text, $6::text, $7::int, decode($8::text, 'hex'))`,
+    [number, treeSize, rootSha256, takenAt, kid, jws, chainCount, chainsSha256],
   );
 }
+
+/** What a checkpoint of `treeSize` leaves states of the chains, as the database sees them in this transaction. */
+export async function chainsStated(ask: Ask, treeSize: number): Promise<{ chainCount: number; chainsSha256: string }> {
+  const [row] = await ask<{ chainCount: number; chainsSha256: string; entries: number }>(
+    `SELECT chains AS "chainCount", encode(list_sha256, 'hex') AS "chainsSha256", entries::float8 AS entries FROM chain_list($1::float8::bigint)`,
+    [treeSize],
+  );
+  if (row?.entries !== treeSize) throw new Error(`the chains hold ${row?.entries} entries, and the tree ${treeSize}`);
+  return { chainCount: row.chainCount, chainsSha256: row.chainsSha256 };
+}
+
+/** A chain as a checkpoint knows it. */
+export interface SealedChain {
+  readonly chainId: string;
+  readonly length: number;
+  /** of its last entry */
+  readonly sha256: string;
+}
+
+/** The chains as a tree of so many leaves has them, in the order in which a checkpoint states them. */
+export const sealedChains = (ask: Ask, treeSize: number): Promise<SealedChain[]> =>
+  ask<SealedChain>(
+    `SELECT chain_id AS "chainId", length, encode(sha256, 'hex') AS sha256 FROM sealed_chains($1::float8::bigint) ORDER BY chain_id`,
+    [treeSize],
+  );
 
 /** The id of the firm; null before its founding. */
 export async function readFirmId(ask: Ask): Promise<string | null> {

@@ -6,6 +6,7 @@ import { signClaim } from "./sign.ts";
 import {
   type Ask,
   askIn,
+  chainsStated,
   hashesOf,
   holdTree,
   insertCheckpoint,
@@ -26,6 +27,9 @@ export interface CheckpointClaim {
   readonly treeSize: number;
   readonly rootSha256: string;
   readonly takenAt: string;
+  /** the chains of these leaves; left out of what was signed before this was stated */
+  readonly chainCount?: number;
+  readonly chainsSha256?: string;
 }
 
 /**
@@ -46,16 +50,17 @@ export async function takeCheckpoint(house: House, { unlessWithinMs = 0, most = 
       if (firmId === null) return { checkpoint: null };
       const { root, grown, all } = await grow(ask, size, most);
       if (!all) return null;
-      const claim = { firmId, number: (last?.number ?? 0) + 1, treeSize: grown, rootSha256: root, takenAt: now.toISOString() };
-      const checkpoint = { ...told(claim), ...(await signClaim(house.db, "checkpoint", claim)) };
+      // In this transaction, which holds the tree: the chains are those of these leaves. The database asks again when the row comes.
+      const chains = await chainsStated(ask, grown);
+      const tree = { number: (last?.number ?? 0) + 1, treeSize: grown, rootSha256: root, takenAt: now.toISOString(), ...chains };
+      const claim: CheckpointClaim = { firmId, ...tree };
+      const checkpoint = { ...tree, ...(await signClaim(house.db, "checkpoint", claim)) };
       await insertCheckpoint(ask, checkpoint);
       return { checkpoint };
     });
     if (taken) return taken.checkpoint;
   }
 }
-
-const told = ({ number, treeSize, rootSha256, takenAt }: CheckpointClaim) => ({ number, treeSize, rootSha256, takenAt });
 
 /** Takes what waits into the tree. `all` is false where more is waiting. */
 async function grow(ask: Ask, size: number, most: number): Promise<{ root: string; grown: number; all: boolean }> {

@@ -4,7 +4,7 @@ import { compactVerify, createLocalJWKSet } from "jose";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { canonical, entryHash } from "../../src/ledger/hash.ts";
-import { takeCheckpoint } from "../../src/ledger/index.ts";
+import { askAt, sealedChains, sha256, takeCheckpoint } from "../../src/ledger/index.ts";
 import { GrowingTree, leafHash, provesConsistency, provesInclusion } from "../../src/ledger/merkle.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -84,14 +84,16 @@ test.skipIf(!process.env["TEST_DATABASE_URL"])("nobody who writes waits for a ch
 });
 
 describe("what is signed", () => {
-  test("says firm, number, size, root and moment, by a key of the published set, and is no access token", async () => {
+  test("says firm, number, size, root, moment and chains, by a key of the published set, and is no access token", async () => {
     const checkpoint = await take();
     const published = await expectAnswer(app.anyone.get("/.well-known/jwks.json"), 200);
     const { payload, protectedHeader } = await compactVerify(checkpoint.jws, createLocalJWKSet(published), { algorithms: ["ES256"] });
     expect(protectedHeader).toEqual({ alg: "ES256", kid: app.keys.signing.kid, typ: "checkpoint+jws" });
-    const { number, treeSize, rootSha256, takenAt } = checkpoint;
+    const { number, treeSize, rootSha256, takenAt, chainCount, chainsSha256 } = checkpoint;
     const [firm] = await app.house.db.rows<{ id: string }>("SELECT id FROM firm");
-    expect(new TextDecoder().decode(payload)).toBe(canonical({ firmId: firm?.id, number, treeSize, rootSha256, takenAt }));
+    expect(new TextDecoder().decode(payload)).toBe(
+      canonical({ firmId: firm?.id, number, treeSize, rootSha256, takenAt, chainCount, chainsSha256 }),
+    );
     await expectAnswer(app.clientWith(checkpoint.jws).get("/v1/me"), 401, "not-signed-in");
   });
 
@@ -102,6 +104,42 @@ describe("what is signed", () => {
     expect(await take({ unlessWithinMs: 3_600_000 })).toEqual(second);
     app.house.clock.advance(3_600_000);
     expect((await take({ unlessWithinMs: 3_600_000 })).number).toBe(second.number + 1);
+  });
+
+  /** As the format has it: SHA-256 over the SHA-256s of the canonical lines. */
+  const listHash = (chains: readonly object[]): string =>
+    sha256(Buffer.concat(chains.map((chain) => Buffer.from(sha256(canonical(chain)), "hex"))));
+
+  test("states every chain with its length and its last hash, and tells an older list as it was when more has come since", async () => {
+    const older = await take();
+    await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machines[0] ?? "")), 201);
+    await addTestMachine(app);
+    const newer = await take();
+    for (const { treeSize, chainCount, chainsSha256 } of [older, newer]) {
+      const chains = await sealedChains(askAt(app.house.db), treeSize);
+      expect([chains.length, listHash(chains)]).toEqual([chainCount, chainsSha256]);
+      expect(chains.map(({ chainId }) => chainId)).toEqual(chains.map(({ chainId }) => chainId).sort());
+      const last = new Map<string, object>();
+      for (const { chain, position, sha256: hash, index } of await leaves())
+        if (index < treeSize) last.set(chain, { chainId: chain, length: position, sha256: hash });
+      expect(new Map(chains.map((chain) => [chain.chainId, chain]))).toEqual(last);
+    }
+    expect(newer.chainCount).toBe((older.chainCount ?? 0) + 1);
+    expect(newer.chainsSha256).not.toBe(older.chainsSha256);
+  });
+
+  test("states no other chains than those that are stored: the database refuses it", async () => {
+    const { number, chainCount, chainsSha256 } = await take();
+    const insert = (count: number | null, hash: string | null, size = "") =>
+      app.house.db.rows(
+        `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws, chain_count, chains_sha256)
+         SELECT number + 1, tree_size ${size}, root_sha256, taken_at, kid, jws, $2::int, decode($3::text, 'hex') FROM checkpoint WHERE number = $1::int`,
+        [number, count, hash],
+      );
+    await expect(insert((chainCount ?? 0) - 1, chainsSha256)).rejects.toMatchObject({ code: "FR001" });
+    await expect(insert(chainCount, sha256("others"))).rejects.toMatchObject({ code: "FR001" });
+    await expect(insert(chainCount, chainsSha256, "+ 1")).rejects.toMatchObject({ code: "FR001" });
+    await expect(insert(chainCount, null)).rejects.toMatchObject({ code: "23514" });
   });
 
   test("is never changed or removed, and no leaf is moved", async () => {

@@ -129,12 +129,13 @@ export async function signedPayload(
   }
 }
 
-/** Whether a checkpoint says what its signature covers: number, size, root and moment. */
+/** Whether a checkpoint says what its signature covers: number, size, root, moment, and the chains unless it is from before they were stated. */
 export async function isSigned(checkpoint: Checkpoint, keys: readonly Key[]): Promise<boolean> {
   const signed = await signedPayload(checkpoint.jws, checkpointType, keys);
   if (!signed || signed.kid !== checkpoint.kid) return false;
   const said: Record<string, unknown> = { ...checkpoint };
-  return ["number", "treeSize", "rootSha256", "takenAt"].every((name) => signed.payload[name] === said[name]);
+  const names = ["number", "treeSize", "rootSha256", "takenAt", "chainCount", "chainsSha256"];
+  return names.every((name) => (signed.payload[name] ?? null) === (said[name] ?? null));
 }
 
 export const proofSteps = ["data", "entry", "path", "signature"] as const;
