@@ -26,8 +26,8 @@ export interface CleanPicture {
   readonly heightPx: number;
 }
 
-// Two at a time: each holds its whole picture in memory.
-const oneOfTwo = gather(async ([sent]: readonly Buffer[]) => [sent && (await clean(sent))], { width: 2, most: 1 });
+// Two at a time: each holds its whole picture in memory. Those that wait hold what was sent, 10 MB at most, and their turn comes in seconds.
+const oneOfTwo = gather(async ([sent]: readonly Buffer[]) => [sent && (await clean(sent))], { width: 2, most: 1, mostWaiting: 24 });
 
 /** The picture alone, upright, without what the camera wrote beside it; of the same type. Throws `photo-refused`. */
 export async function cleanPicture(sent: Buffer): Promise<CleanPicture> {

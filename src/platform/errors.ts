@@ -20,6 +20,9 @@ export interface ProblemIssue {
 /** A field's name as a part of a JSON Pointer (RFC 6901, section 3). */
 export const pointerPart = (name: string): string => name.replaceAll("~", "~0").replaceAll("/", "~1");
 
+/** What a 503 adds: a database or a service that starts again takes a few seconds, and a burst is over by then. */
+export const tryAgain: Readonly<Record<string, string>> = { "retry-after": "5" };
+
 export interface ProblemExtra {
   readonly issues?: readonly ProblemIssue[];
   readonly headers?: Readonly<Record<string, string>>;
@@ -81,4 +84,5 @@ export const platformErrors = catalogue({
   "headers-too-large": 431,
   internal: 500,
   "not-ready": 503,
+  "outcome-unknown": 503,
 });

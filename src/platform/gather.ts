@@ -1,11 +1,19 @@
 // Many calls at the same moment, few statements: while one is on its way to the database, what arrives meanwhile waits together
 // and goes as the next. Alone, a call goes at once and waits for nobody. A round trip and a commit cost more than the rows in them.
+import { platformErrors, tryAgain } from "./errors.ts";
 
 export interface GatherLimits {
   /** statements on their way at once */
   readonly width: number;
   /** the most inputs in one statement */
   readonly most: number;
+  /** the most inputs that wait; whoever comes after is told to come again */
+  readonly mostWaiting: number;
+  /**
+   * Whether the failure of a statement for several may be the fault of one of them and left nothing behind, so that each is tried alone and
+   * nobody fails for another's sake. Unless said, all of them fail: a statement of which nobody knows what it did is not done again.
+   */
+  readonly triedAlone?: (error: unknown) => boolean;
 }
 
 interface Waiting<In, Out> {
@@ -14,13 +22,16 @@ interface Waiting<In, Out> {
   readonly failed: (error: unknown) => void;
 }
 
-/**
- * Makes a function of one input out of `run`, which answers many inputs in their order. Where a statement for several fails, each
- * is tried alone, so that nobody fails for another's sake.
- */
+/** The answer where more waits than can be done soon. */
+export const tooManyWaiting = () =>
+  platformErrors.problem("not-ready", "Too many calls wait for the same. Nothing was stored. Send it again in a moment.", {
+    headers: tryAgain,
+  });
+
+/** Makes a function of one input out of `run`, which answers many inputs in their order. Throws `not-ready` where too many wait. */
 export function gather<In, Out>(
   run: (inputs: readonly In[]) => Promise<readonly Out[]>,
-  { width, most }: GatherLimits,
+  { width, most, mostWaiting, triedAlone = () => false }: GatherLimits,
 ): (input: In) => Promise<Out> {
   const queue: Waiting<In, Out>[] = [];
   let running = 0;
@@ -39,8 +50,9 @@ export function gather<In, Out>(
     let outputs: readonly Out[];
     try {
       outputs = await run(batch.map((one) => one.input));
-    } catch {
-      for (const one of batch) await alone(one);
+    } catch (error) {
+      if (triedAlone(error)) for (const one of batch) await alone(one);
+      else for (const one of batch) one.failed(error);
       return;
     }
     batch.forEach((one, index) => {
@@ -59,6 +71,7 @@ export function gather<In, Out>(
 
   return (input) =>
     new Promise<Out>((done, failed) => {
+      if (running >= width && queue.length >= mostWaiting) return failed(tooManyWaiting());
       queue.push({ input, done, failed });
       next();
     });

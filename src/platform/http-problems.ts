@@ -4,7 +4,7 @@ import { hasZodFastifySchemaValidationErrors } from "fastify-type-provider-zod";
 import type { Problem } from "../../shared/contracts/common.ts";
 import { word } from "../../shared/words/index.ts";
 import { isDatabaseAway } from "./database-away.ts";
-import { ProblemError, type ProblemIssue, platformErrors, pointerPart } from "./errors.ts";
+import { ProblemError, type ProblemIssue, platformErrors, pointerPart, tryAgain } from "./errors.ts";
 import { actorOf } from "./http.ts";
 
 const contextPointer: Readonly<Record<string, string>> = {
@@ -13,9 +13,6 @@ const contextPointer: Readonly<Record<string, string>> = {
   params: "/params",
   headers: "/headers",
 };
-
-/** What a 503 adds: a database or a service that starts again takes a few seconds, and a burst is over by then. */
-export const tryAgain: Readonly<Record<string, string>> = { "retry-after": "5" };
 
 // A small body can be wrong in thousands of places: its answer stays small too.
 const mostIssues = 100;

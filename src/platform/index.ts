@@ -9,6 +9,7 @@ export {
   openServer,
   type Tx,
 } from "./database.ts";
+export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database-errors.ts";
 export { sortedJson } from "./digest.ts";
 export {
   type Catalogue,
@@ -19,6 +20,7 @@ export {
   type ProblemIssue,
   platformErrors,
   pointerPart,
+  tryAgain,
 } from "./errors.ts";
 export { askAgainWith, Bell, endWatching, endWatchingIn, eventStream, quietMs } from "./event-stream.ts";
 export { type GatherLimits, gather } from "./gather.ts";
@@ -35,7 +37,7 @@ export {
   type Who,
 } from "./http.ts";
 export { answerMalformed } from "./http-malformed.ts";
-export { answerError, answerNotFound, answerUnroutable, tryAgain } from "./http-problems.ts";
+export { answerError, answerNotFound, answerUnroutable } from "./http-problems.ts";
 export { readJsonBodies } from "./json-body.ts";
 export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";

@@ -3,7 +3,16 @@
 // was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
 import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
-import { type Actor, type House, mustSeeDepot, ProblemError, platformErrors, type TakenAnyway } from "../platform/index.ts";
+import {
+  type Actor,
+  type House,
+  mustSeeDepot,
+  outcomeUnknown,
+  ProblemError,
+  platformErrors,
+  type TakenAnyway,
+  takenIn,
+} from "../platform/index.ts";
 import type { ActRows, MachineParticulars } from "./act-rows.ts";
 import { writeAct } from "./act-store.ts";
 import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
@@ -50,7 +59,7 @@ const inProgress = new Set<string>();
 
 /**
  * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that nobody
- * can compare any more, `id-in-progress`, `busy`, and what `decide` throws.
+ * can compare any more, `id-in-progress`, `busy`, `outcome-unknown` where the connection was lost in the middle, and what `decide` throws.
  * `decide` gets the facts, the moment of arrival, which is never before the machine's last record unless that one is from the future, and who sends it: an act that tells of
  * a defect is taken from anybody of the firm, any other from who is of the machine's depot, or was when it was done.
  * What `decide` reads itself belongs to these facts as long as only acts on this machine write it: the gate lets nothing through that
@@ -122,12 +131,13 @@ async function decideAndWrite(
       particulars: decision.particulars ?? {},
       rows: decision.rows ?? {},
     }).catch((error: unknown) => {
-      // The same id on another machine at this moment: the next round finds it and says so.
-      if ((error as { code?: string }).code === uniqueViolation && submission) return false;
+      // The same id for something else at this moment: the next round finds it and says so.
+      if (takenIn(error) === "ledger_pkey" && submission) return "late" as const;
       throw error;
     });
+    if (written === "unknown") throw outcomeUnknown();
     const [first] = entries;
-    if (written && first) return { entry: first, repeated: false };
+    if (written === "stored" && first) return { entry: first, repeated: false };
   }
   throw platformErrors.problem(
     "busy",
@@ -157,8 +167,6 @@ async function decideAs(sender: Sender, actor: Actor, facts: MachineFacts, recor
   mustSeeDepot(actor, facts.machine.depotId);
   throw new Error("who is of no depot of this machine does not see it");
 }
-
-const uniqueViolation = "23505";
 
 function repeated(known: EntryAsKept, submission: Submission, machineId: string, actor: Actor): KnownEntry {
   const { data } = known;

@@ -2,7 +2,7 @@
 // machines, each through its own gate; the statement is the transaction.
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { type Entry, entryRow } from "../ledger/index.ts";
-import { type Database, gather } from "../platform/index.ts";
+import { againWhereLost, type Database, gather, maybeOnesFault, surelyFailed } from "../platform/index.ts";
 import type { ActRows, MachineParticulars } from "./act-rows.ts";
 
 export interface ActToWrite {
@@ -20,26 +20,33 @@ export interface ActToWrite {
   readonly rows: ActRows;
 }
 
-const writers = new WeakMap<Database, (act: ActToWrite) => Promise<boolean>>();
+/**
+ * What became of an act. `late`: somebody was first and nothing was written; read the facts again. `unknown`: the connection was lost while
+ * it was written, and whether it is stored, or will be in a moment, cannot be said.
+ */
+export type Outcome = "stored" | "late" | "unknown";
+
+const writers = new WeakMap<Database, (act: ActToWrite) => Promise<Outcome>>();
 
 /**
  * Writes an act: through the gate (the machine's row, only if nobody wrote since the facts were read) its record, the state
- * history, and the rows of the rooms. False: somebody was first, and nothing was written; read the facts again.
+ * history, and the rows of the rooms.
  */
-export function writeAct(db: Database, act: ActToWrite): Promise<boolean> {
+export function writeAct(db: Database, act: ActToWrite): Promise<Outcome> {
   let write = writers.get(db);
   if (!write) {
-    write = gather((acts: readonly ActToWrite[]) => writeActs(db, acts), { width: 1, most: 32 });
+    const limits = { width: 1, most: 32, mostWaiting: 1024, triedAlone: maybeOnesFault };
+    write = gather((acts: readonly ActToWrite[]) => writeActs(db, acts), limits);
     writers.set(db, write);
   }
   return write(act);
 }
 
-async function writeActs(db: Database, asked: readonly ActToWrite[]): Promise<boolean[]> {
+async function writeActs(db: Database, asked: readonly ActToWrite[]): Promise<Outcome[]> {
   // Two acts on one machine: the second was decided on facts that the first has just changed.
   const acts = asked.filter((act, index) => asked.findIndex((other) => other.machineId === act.machineId) === index);
   const parameters = [jsonRows(acts.map(gateRow)), jsonRows(acts.flatMap((act) => act.entries.map(entryRow)))];
-  const parts = [gateSql, historySql, entrySql];
+  const parts = [askedSql, heldSql, gateSql, historySql, entrySql];
   if (acts.some((act) => act.moved)) parts.push(movedSql);
   for (const { key, sql } of actTables) {
     const rows = acts.flatMap((act): readonly object[] => act.rows[key] ?? []);
@@ -47,9 +54,41 @@ async function writeActs(db: Database, asked: readonly ActToWrite[]): Promise<bo
     parameters.push(jsonRows(rows));
     parts.push(sql(`$${parameters.length}::text::jsonb`));
   }
-  const passed = await db.rows<{ id: string }>(`WITH ${parts.join(",\n")}\nSELECT id FROM gate`, parameters);
-  const through = new Set(passed.map((row) => row.id));
-  return asked.map((act) => acts.includes(act) && through.has(act.machineId));
+  const outcomes = await againWhereLost(() => db.rows<{ id: string }>(`WITH ${parts.join(",\n")}\nSELECT id FROM gate`, parameters)).then(
+    (passed) => {
+      const through = new Set(passed.map((row) => row.id));
+      return acts.map(({ machineId }): Outcome => (through.has(machineId) ? "stored" : "late"));
+    },
+    (error: unknown) => {
+      if (surelyFailed(error)) throw error;
+      return lookWhatBecame(db, acts);
+    },
+  );
+  return asked.map((act) => outcomes[acts.indexOf(act)] ?? "late");
+}
+
+const lookSql = `
+SELECT m.record_count = a.expected AS "gateOpen", EXISTS (SELECT FROM ledger l WHERE l.id = a.entry_id AND l.sha256 = decode(a.sha256, 'hex')) AS stored
+FROM jsonb_to_recordset($1::text::jsonb) AS a (place int, machine_id uuid, expected int, entry_id uuid, sha256 text)
+JOIN machine m ON m.id = a.machine_id ORDER BY a.place`;
+
+/**
+ * What became of acts whose answer was lost. Each entry's hash is its own, by its salt. One statement stores them all or none, and where a
+ * machine's chain has grown past what an act was decided on, the gate will never let that act in.
+ */
+async function lookWhatBecame(db: Database, acts: readonly ActToWrite[]): Promise<Outcome[]> {
+  const asked = acts.map(({ machineId, expectedCount, entries: [first] }, place) => ({
+    ...{ place, machine_id: machineId, expected: expectedCount, entry_id: first?.id, sha256: first?.sha256 },
+  }));
+  const found = await db
+    .rows<{ gateOpen: boolean; stored: boolean }>(lookSql, [JSON.stringify(asked)])
+    .catch((): { gateOpen: boolean; stored: boolean }[] => []);
+  const committed = found.some(({ stored }) => stored);
+  return acts.map((_, place): Outcome => {
+    const act = found[place];
+    if (act?.stored) return "stored";
+    return act && (committed || !act.gateOpen) ? "late" : "unknown";
+  });
 }
 
 const gateRow = (act: ActToWrite): object => ({
@@ -63,16 +102,19 @@ const gateRow = (act: ActToWrite): object => ({
   particulars: act.particulars,
 });
 
-const gateSql = `asked AS (
+const askedSql = `asked AS (
     SELECT * FROM jsonb_to_recordset($1::text::jsonb) AS a (machine_id uuid, expected int, position int, depot_id uuid,
-      open_grounding int, recorded_at timestamptz, state jsonb, particulars jsonb)),
-  gate AS (
+      open_grounding int, recorded_at timestamptz, state jsonb, particulars jsonb))`;
+// In one order, so that statements of two processes for the same machines wait for each other and never both at once.
+const heldSql = `held AS (
+    SELECT m.id FROM machine m JOIN asked a ON a.machine_id = m.id AND a.expected = m.record_count ORDER BY m.id FOR NO KEY UPDATE OF m)`;
+const gateSql = `gate AS (
     UPDATE machine m SET record_count = a.position, depot_id = a.depot_id, open_grounding = a.open_grounding, state = a.state,
       registration_mark = coalesce(a.particulars->>'registrationMark', m.registration_mark),
       vin = CASE WHEN a.particulars ? 'vin' THEN a.particulars->>'vin' ELSE m.vin END,
       model_id = coalesce((a.particulars->>'modelId')::uuid, m.model_id),
       in_service_from = coalesce((a.particulars->>'inServiceFrom')::date, m.in_service_from)
-    FROM asked a WHERE m.id = a.machine_id AND m.record_count = a.expected
+    FROM held, asked a WHERE m.id = held.id AND m.id = a.machine_id AND m.record_count = a.expected
     RETURNING m.id, a.position, a.depot_id, a.recorded_at, a.state)`;
 const historySql = `told AS (
     INSERT INTO machine_state_history (machine_id, position, depot_id, recorded_at, state)

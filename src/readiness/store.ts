@@ -2,7 +2,7 @@
 
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
-import { type Database, databaseMs, gather } from "../platform/index.ts";
+import { type Database, databaseMs, gather, maybeOnesFault } from "../platform/index.ts";
 import type { EntryAsKept, MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
 
@@ -55,7 +55,8 @@ const readers = new WeakMap<Database, (asked: FactsAsked) => Promise<MachineFact
 export function readFacts(db: Database, machineId: string, submissionId: string | null): Promise<MachineFacts | null> {
   let read = readers.get(db);
   if (!read) {
-    read = gather((asked: readonly FactsAsked[]) => readManyFacts(db, asked), { width: 1, most: 32 });
+    const limits = { width: 1, most: 32, mostWaiting: 1024, triedAlone: maybeOnesFault };
+    read = gather((asked: readonly FactsAsked[]) => readManyFacts(db, asked), limits);
     readers.set(db, read);
   }
   return read({ machineId, submissionId });

@@ -11,8 +11,16 @@ let opened = 0;
 
 const top = new URL("../../", import.meta.url);
 
-/** Opens a clean database; `close` also removes it. `weaker`: through a role of its own with the grants of prisma/service-role.sql. */
-export async function openTestDatabase({ poolSize = 8, weaker = false } = {}): Promise<Database> {
+export interface TestDatabaseOptions {
+  readonly poolSize?: number;
+  /** through a role of its own with the grants of prisma/service-role.sql */
+  readonly weaker?: boolean;
+  /** by another way to the same server, such as a proxy; the embedded database has one way only */
+  readonly through?: (server: URL) => URL;
+}
+
+/** Opens a clean database; `close` also removes it. */
+export async function openTestDatabase({ poolSize = 8, weaker = false, through }: TestDatabaseOptions = {}): Promise<Database> {
   const template = inject("template");
   if ("image" in template) return openEmbedded(null, new Blob([await readFile(template.image)]));
 
@@ -28,7 +36,7 @@ export async function openTestDatabase({ poolSize = 8, weaker = false } = {}): P
     await owner.end();
     Object.assign(address, { username: role, password: "" });
   }
-  const db = openServer(address.href, poolSize);
+  const db = openServer((through?.(address) ?? address).href, poolSize);
   return {
     ...db,
     close: async () => {

@@ -72,5 +72,6 @@ export const problemWords = {
   "problem.headers-too-large": "Die Kopfzeilen sind zu groß",
   "problem.internal": "Beim Dienst ist etwas schiefgegangen. Es wurde nichts gespeichert",
   "problem.not-ready": "Der Dienst ist gerade nicht bereit. Gleich noch einmal versuchen",
+  "problem.outcome-unknown": "Ob das gespeichert wurde, ist nicht bekannt. Gleich noch einmal senden",
   "problem.period-too-long": "In diesen Tagen wurde mehr aufgezeichnet, als ein Papier fasst",
 } as const;

@@ -72,5 +72,6 @@ export const problemWords = {
   "problem.headers-too-large": "The headers are too large",
   "problem.internal": "Something went wrong here",
   "problem.not-ready": "The service is not ready",
+  "problem.outcome-unknown": "It is not known whether this was stored",
   "problem.period-too-long": "More was recorded in these days than one paper holds",
 } as const;
