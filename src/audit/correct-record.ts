@@ -1,21 +1,32 @@
 // A record is never changed. Who finds a mistake in it adds an entry that points at it; both are shown, side by side.
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
-import { appendToFirm, askAt, type NewEntry, readStoredEntry, recordForgotten, type StoredEntry } from "../ledger/index.ts";
+import {
+  appendToFirm,
+  askAt,
+  isIdTaken,
+  type NewEntry,
+  readStoredEntry,
+  recordForgotten,
+  recording,
+  type StoredEntry,
+} from "../ledger/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { actOnMachine, sameSubmission } from "../readiness/index.ts";
 import { auditErrors } from "./errors.ts";
-import { showRecord } from "./show-record.ts";
+import { correctionOf, showRecord } from "./show-record.ts";
 
 /**
  * Records that something in a record is wrong, and what is right. It changes no standing, no defect and no odometer: those have acts of
  * their own. Throws `not-found`, `other-depot`, `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
  */
-export async function correctRecord(
-  house: House,
-  actor: Actor,
-  recordId: string,
-  body: CorrectionBody,
-): Promise<{ receipt: ShownRecord; repeated: boolean }> {
+export function correctRecord(house: House, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
+  return correct(house, actor, recordId, body).catch((error: unknown) => {
+    if (isIdTaken(error)) return correct(house, actor, recordId, body);
+    throw error;
+  });
+}
+
+async function correct(house: House, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
   const ask = askAt(house.db);
   const record = await readStoredEntry(ask, recordId);
   if (!record) throw platformErrors.problem("not-found", "There is no record with this id.");
@@ -31,25 +42,37 @@ export async function correctRecord(
     if (!same) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new record.");
     return { receipt: await showRecord(house, actor, recordId), repeated: true };
   }
+  const was = body.pointer === undefined ? null : valueAt(data, body.pointer);
   const act = (performedAt: Date): NewEntry => ({
     id: body.id,
     kind: "record-corrected",
     performedAt,
-    data: { corrects: recordId, submitted, was: body.pointer === undefined ? null : valueAt(data, body.pointer) },
+    data: { corrects: recordId, submitted, was },
+  });
+  // Read before it is written: once it is, nothing can keep it from being answered.
+  const shown = await showRecord(house, actor, recordId);
+  const corrected = (recordedAt: Date): ShownRecord => ({
+    ...shown,
+    corrections: [...shown.corrections, correctionOf(recordId, { id: body.id, staffId: actor.staffId, recordedAt, submitted: body, was })],
   });
   if (record.machineId === null) {
     const recordedAt = house.clock.now();
-    await house.db.prisma.$transaction((tx) =>
+    await recording(house, (tx) =>
       appendToFirm(house, tx, { staffId: actor.staffId, depotId: record.depotId, recordedAt }, [act(recordedAt)]),
     );
-  } else {
-    const submission = { id: body.id, kinds: ["record-corrected"] as const, body: submitted };
-    await actOnMachine(house, { machineId: record.machineId, actor, submission }, (facts, recordedAt) => ({
-      entries: [act(recordedAt)],
-      state: facts.state,
-    }));
+    return { receipt: corrected(recordedAt), repeated: false };
   }
-  return { receipt: await showRecord(house, actor, recordId), repeated: false };
+  const submission = { id: body.id, kinds: ["record-corrected"] as const, body: submitted };
+  const { entry, repeated } = await actOnMachine(house, { machineId: record.machineId, actor, submission }, (facts, recordedAt) => ({
+    entries: [act(recordedAt)],
+    state: facts.state,
+  }));
+  return { receipt: repeated ? await showRecord(house, actor, recordId) : corrected(entry.recordedAt), repeated };
+}
+
+interface Corrected {
+  readonly receipt: ShownRecord;
+  readonly repeated: boolean;
 }
 
 /**

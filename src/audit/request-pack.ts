@@ -1,6 +1,7 @@
 import type { AuditPack, AuditPackBody } from "../../shared/contracts/audit.ts";
-import { type Actor, type House, platformErrors } from "../platform/index.ts";
-import { monthAsked, recordTaken } from "../reports/index.ts";
+import { askIn, recording } from "../ledger/index.ts";
+import { type Actor, afterwards, type House, platformErrors } from "../platform/index.ts";
+import { monthAsked, recordTakenIn } from "../reports/index.ts";
 import { orderPack } from "./store.ts";
 import { tellPack } from "./work-off.ts";
 
@@ -14,15 +15,13 @@ export async function requestPack(house: House, actor: Actor, { month, depotId, 
   }
   await monthAsked(house, actor, { month, depotId, pointer: "/month" });
   const order = { id: house.newId(), month, depotId: depotId ?? null, photos, requestedBy: actor.staffId, requestedAt: house.clock.now() };
-  const pack = await orderPack(house.db, order);
-  // Who asks for what is already being made takes a paper as well.
-  await recordTaken(house, actor, {
-    paper: "audit-pack",
-    depotId: order.depotId,
-    month,
-    packId: pack.id,
-    ...(photos && { withPhotos: true }),
+  const pack = await recording(house, async (tx) => {
+    const ordered = await orderPack({ rows: askIn(tx) }, order);
+    // Who asks for what is already being made takes a paper as well.
+    const taken = { depotId: order.depotId, month, packId: ordered.id, ...(photos && { withPhotos: true }) };
+    await recordTakenIn(house, tx, actor, { paper: "audit-pack", ...taken });
+    return ordered;
   });
-  await tellPack(house, pack.id);
+  await afterwards(house, "nobody was told of the pack, which is found at the next look", () => tellPack(house, pack.id));
   return pack;
 }

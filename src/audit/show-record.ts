@@ -26,14 +26,15 @@ export async function showRecord(house: House, actor: Actor, id: string): Promis
     },
     called: { ...places, staff: (staffId !== null && people.get(staffId)) || null },
     ...besideAct(secrets.get(id)),
-    corrections: corrections.map(
-      (row): Correction => ({
-        ...{ id: row.id, corrects: id, pointer: row.submitted.pointer ?? null, was: row.was, right: row.submitted.right },
-        ...{ reason: row.submitted.reason, staffId: row.staffId, recordedAt: new Date(row.recordedAt).toISOString() },
-      }),
-    ),
+    corrections: corrections.map((row) => correctionOf(id, row)),
   };
 }
+
+/** A correction as it is shown beside what it corrects. */
+export const correctionOf = (corrects: string, { id, staffId, recordedAt, submitted, was }: CorrectionRow): Correction => ({
+  ...{ id, corrects, pointer: submitted.pointer ?? null, was, right: submitted.right },
+  ...{ reason: submitted.reason, staffId, recordedAt: new Date(recordedAt).toISOString() },
+});
 
 export interface CorrectionRow {
   readonly id: string;

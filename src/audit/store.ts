@@ -26,7 +26,10 @@ export interface PackOrder {
 }
 
 /** Puts the order down, unless the same pack waits or is being made already; answers the one that counts. */
-export async function orderPack(db: Database, { id, month, depotId, photos, requestedBy, requestedAt }: PackOrder): Promise<AuditPack> {
+export async function orderPack(
+  db: Pick<Database, "rows">,
+  { id, month, depotId, photos, requestedBy, requestedAt }: PackOrder,
+): Promise<AuditPack> {
   const inserted = await db.rows<PackRow>(
     `INSERT INTO audit_pack (id, month, depot_id, photos, requested_by, requested_at, state)
      VALUES ($1::text::uuid, $2::text, $3::text::uuid, $4::bool, $5::text::uuid, $6::text::timestamptz, 'waiting')

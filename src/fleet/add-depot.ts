@@ -1,23 +1,21 @@
 import type { Depot, DepotBody } from "../../shared/contracts/fleet.ts";
-import { appendToFirm } from "../ledger/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
-import { insertDepot, isTaken } from "./store.ts";
+import { insertDepot, isDepotNameTaken } from "./store.ts";
 
 /** Adds a depot. Throws `name-taken`. */
 export async function addDepot(house: House, actor: Actor, body: DepotBody): Promise<Depot> {
   const recordedAt = house.clock.now();
   const depot: Depot = { id: house.newId(), ...body, addedAt: recordedAt.toISOString() };
-  await house.db.prisma
-    .$transaction(async (tx) => {
-      await insertDepot(tx, depot);
-      await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depot.id, recordedAt }, [
-        { id: house.newId(), kind: "depot-added", performedAt: recordedAt, data: { depotId: depot.id, ...body } },
-      ]);
-    })
-    .catch((error: unknown) => {
-      if (isTaken(error)) throw fleetErrors.problem("name-taken", `There is a depot called ${body.name}. Nothing was stored.`);
-      throw error;
-    });
+  await recording(house, async (tx) => {
+    await insertDepot(tx, depot);
+    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depot.id, recordedAt }, [
+      { id: house.newId(), kind: "depot-added", performedAt: recordedAt, data: { depotId: depot.id, ...body } },
+    ]);
+  }).catch((error: unknown) => {
+    if (isDepotNameTaken(error)) throw fleetErrors.problem("name-taken", `There is a depot called ${body.name}. Nothing was stored.`);
+    throw error;
+  });
   return depot;
 }

@@ -1,10 +1,11 @@
 import type { Machine, MachineBody } from "../../shared/contracts/fleet.ts";
+import { askIn, recording } from "../ledger/index.ts";
 import { type Actor, type House, mustSeeDepot } from "../platform/index.ts";
 import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
 import { notValid, readIdentity } from "./rules.ts";
 import { showMachine } from "./show-machine.ts";
-import { findModel, hasDepot, isTaken } from "./store.ts";
+import { findDepot, findModel, isMarkTaken } from "./store.ts";
 
 /** Adds a machine; its first weekly inspection is due before the first ride. Throws `not-valid`, `other-depot`, `mark-taken`. */
 export async function addMachine(house: House, actor: Actor, body: MachineBody): Promise<Machine> {
@@ -12,22 +13,24 @@ export async function addMachine(house: House, actor: Actor, body: MachineBody):
   mustSeeDepot(actor, body.depotId);
   await mustExist(house, body);
   const entrant = { ...body, registrationMark, vin };
-  const ids = await house.db.prisma
-    .$transaction((tx) => enterFleet(tx, house, actor, [entrant], house.clock.now()))
-    .catch((error: unknown) => {
-      throw isTaken(error) ? markTaken(registrationMark) : error;
-    });
-  return showMachine(house, actor, ids[0] ?? "");
+  return recording(house, async (tx) => {
+    const [id = ""] = await enterFleet(tx, house, actor, [entrant], house.clock.now());
+    // Read in the same transaction: once it is stored, nothing can keep it from being answered.
+    return showMachine({ clock: house.clock, db: { rows: askIn(tx) } }, actor, id);
+  }).catch((error: unknown) => {
+    throw isMarkTaken(error) ? markTaken(registrationMark) : error;
+  });
 }
 
-/** Throws `not-valid` where the model or the depot that was named is not there. */
+/** The model and the depot that were named. Throws `not-valid` where one is not there. */
 export async function mustExist(house: House, named: { readonly modelId?: string | undefined; readonly depotId?: string | undefined }) {
+  const model = named.modelId === undefined ? undefined : await findModel(house.db, named.modelId);
+  const depot = named.depotId === undefined ? undefined : await findDepot(house.db, named.depotId);
   const issues = [];
-  if (named.modelId !== undefined && !(await findModel(house.db, named.modelId)))
-    issues.push({ pointer: "/modelId", message: "there is no model with this id" });
-  if (named.depotId !== undefined && !(await hasDepot(house.db, named.depotId)))
-    issues.push({ pointer: "/depotId", message: "there is no depot with this id" });
+  if (model === null) issues.push({ pointer: "/modelId", message: "there is no model with this id" });
+  if (depot === null) issues.push({ pointer: "/depotId", message: "there is no depot with this id" });
   if (issues.length > 0) throw notValid(issues);
+  return { model: model ?? undefined, depot: depot ?? undefined };
 }
 
 export const markTaken = (mark: string) =>

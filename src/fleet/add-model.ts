@@ -1,9 +1,9 @@
 import type { MachineModel, ModelBody } from "../../shared/contracts/fleet.ts";
-import { appendToFirm } from "../ledger/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { modelIssues, notValid } from "./rules.ts";
-import { insertModel, isTaken } from "./store.ts";
+import { insertModel, isModelNameTaken } from "./store.ts";
 
 /** Adds a model. Throws `not-valid` where it contradicts itself, `name-taken`. */
 export async function addModel(house: House, actor: Actor, body: ModelBody): Promise<MachineModel> {
@@ -11,16 +11,14 @@ export async function addModel(house: House, actor: Actor, body: ModelBody): Pro
   if (issues.length > 0) throw notValid(issues);
   const recordedAt = house.clock.now();
   const model: MachineModel = { id: house.newId(), ...body, revision: 1, addedAt: recordedAt.toISOString() };
-  await house.db.prisma
-    .$transaction(async (tx) => {
-      await insertModel(tx, model);
-      await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
-        { id: house.newId(), kind: "model-added", performedAt: recordedAt, data: { modelId: model.id, ...body } },
-      ]);
-    })
-    .catch((error: unknown) => {
-      throw isTaken(error) ? modelNameTaken(body.name) : error;
-    });
+  await recording(house, async (tx) => {
+    await insertModel(tx, model);
+    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
+      { id: house.newId(), kind: "model-added", performedAt: recordedAt, data: { modelId: model.id, ...body } },
+    ]);
+  }).catch((error: unknown) => {
+    throw isModelNameTaken(error) ? modelNameTaken(body.name) : error;
+  });
   return model;
 }
 

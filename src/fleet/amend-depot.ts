@@ -1,8 +1,8 @@
 import type { Depot, DepotAmendment } from "../../shared/contracts/fleet.ts";
-import { appendToFirm } from "../ledger/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, type House, mustSeeDepot, noDepot } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
-import { holdDepot, isTaken, updateDepot } from "./store.ts";
+import { holdDepot, isDepotNameTaken, updateDepot } from "./store.ts";
 
 /**
  * Changes a depot's name, rule set, workshop hours or when it asks for a second person, with its record; asked twice, it records once. What was judged before keeps the
@@ -11,35 +11,31 @@ import { holdDepot, isTaken, updateDepot } from "./store.ts";
 export async function amendDepot(house: House, actor: Actor, id: string, body: DepotAmendment): Promise<Depot> {
   mustSeeDepot(actor, id);
   const recordedAt = house.clock.now();
-  return house.db.prisma
-    .$transaction(async (tx): Promise<Depot> => {
-      const known = await holdDepot(tx, id);
-      if (!known) throw noDepot();
-      const after: Depot = {
-        ...known,
-        name: body.name ?? known.name,
-        ruleSet: body.ruleSet ?? known.ruleSet,
-        workshopHoursPerDay: body.workshopHoursPerDay ?? known.workshopHoursPerDay,
-        secondPerson: body.secondPerson === undefined ? known.secondPerson : body.secondPerson,
-      };
-      const changed = (["name", "ruleSet", "workshopHoursPerDay", "secondPerson"] as const).filter(
-        (field) => known[field] !== after[field],
-      );
-      if (changed.length === 0) return known;
-      await updateDepot(tx, after);
-      const only = (depot: Depot) => Object.fromEntries(changed.map((field) => [field, depot[field]]));
-      await appendToFirm(house, tx, { staffId: actor.staffId, depotId: id, recordedAt }, [
-        {
-          id: house.newId(),
-          kind: "depot-amended",
-          performedAt: recordedAt,
-          data: { depotId: id, before: only(known), after: only(after) },
-        },
-      ]);
-      return after;
-    })
-    .catch((error: unknown) => {
-      if (isTaken(error)) throw fleetErrors.problem("name-taken", `There is a depot called ${body.name}. Nothing was stored.`);
-      throw error;
-    });
+  return recording(house, async (tx): Promise<Depot> => {
+    const known = await holdDepot(tx, id);
+    if (!known) throw noDepot();
+    const after: Depot = {
+      ...known,
+      name: body.name ?? known.name,
+      ruleSet: body.ruleSet ?? known.ruleSet,
+      workshopHoursPerDay: body.workshopHoursPerDay ?? known.workshopHoursPerDay,
+      secondPerson: body.secondPerson === undefined ? known.secondPerson : body.secondPerson,
+    };
+    const changed = (["name", "ruleSet", "workshopHoursPerDay", "secondPerson"] as const).filter((field) => known[field] !== after[field]);
+    if (changed.length === 0) return known;
+    await updateDepot(tx, after);
+    const only = (depot: Depot) => Object.fromEntries(changed.map((field) => [field, depot[field]]));
+    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: id, recordedAt }, [
+      {
+        id: house.newId(),
+        kind: "depot-amended",
+        performedAt: recordedAt,
+        data: { depotId: id, before: only(known), after: only(after) },
+      },
+    ]);
+    return after;
+  }).catch((error: unknown) => {
+    if (isDepotNameTaken(error)) throw fleetErrors.problem("name-taken", `There is a depot called ${body.name}. Nothing was stored.`);
+    throw error;
+  });
 }

@@ -1,10 +1,10 @@
 import type { Machine, MachineAmendment } from "../../shared/contracts/fleet.ts";
 import { type Actor, type House, mustSeeDepot } from "../platform/index.ts";
-import { actOnMachine } from "../readiness/index.ts";
+import { actOnMachine, type MachineFacts } from "../readiness/index.ts";
 import { markTaken, mustExist } from "./add-machine.ts";
+import { machineSummary } from "./machine-summary.ts";
 import { type Amended, amend, readIdentity } from "./rules.ts";
-import { showMachine } from "./show-machine.ts";
-import { isTaken } from "./store.ts";
+import { isMarkTaken, type MachineRow } from "./store.ts";
 
 /**
  * Changes a machine's particulars, sets its odometer, withdraws it or brings it back, each with its record; asked twice, it records once.
@@ -14,17 +14,40 @@ export async function amendMachine(house: House, actor: Actor, id: string, body:
   const { registrationMark: _mark, vin: _vin, ...others } = body;
   const asked = { ...others, ...readIdentity(body) };
   if (body.depotId !== undefined) mustSeeDepot(actor, body.depotId);
-  await mustExist(house, body);
+  const named = await mustExist(house, body);
+  // What is answered is made of what was decided: once it is stored, nothing can keep it from being answered.
+  const decided: Machine[] = [];
   try {
     await actOnMachine(house, { machineId: id, actor }, (facts, recordedAt) => {
+      // Asked here too, since what is as asked already is answered as well.
+      mustSeeDepot(actor, facts.machine.depotId);
       const { entries, ...amended } = amend(facts, asked, recordedAt, house.newId);
+      decided.push(machineSummary(rowAfter(facts, amended, named), facts.policy, recordedAt, actor.staffId));
       return { ...amended, entries: atLeastOne(entries) };
     });
   } catch (error) {
-    if (isTaken(error)) throw markTaken(asked.registrationMark ?? "");
+    if (isMarkTaken(error)) throw markTaken(asked.registrationMark ?? "");
     if (!(error instanceof AsAskedAlready)) throw error;
   }
-  return showMachine(house, actor, id);
+  const last = decided.at(-1);
+  if (!last) throw new Error("what was stored was decided");
+  return last;
+}
+
+/** The machine's row as the amendment leaves it. */
+function rowAfter(
+  { machine, model, depot: depotBefore }: MachineFacts,
+  { state, particulars, depotId }: Omit<Amended, "entries">,
+  named: Awaited<ReturnType<typeof mustExist>>,
+): MachineRow {
+  const { name: depotName, timeZone, ruleSet, secondPerson } = depotId === machine.depotId ? depotBefore : (named.depot ?? depotBefore);
+  const { id, registrationMark, vin, inServiceFrom } = machine;
+  const modelId = particulars.modelId ?? model.id;
+  const modelName = modelId === model.id ? model.name : (named.model?.name ?? model.name);
+  return {
+    ...{ id, registrationMark, vin, inServiceFrom, ...particulars, modelId, modelName },
+    ...{ depotId, depotName, timeZone, ruleSet, secondPerson, state },
+  };
 }
 
 /** Leaves the act where there is nothing to record. */

@@ -1,11 +1,11 @@
 import type { ImportReceipt } from "../../shared/contracts/fleet.ts";
-import { appendToFirm } from "../ledger/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, type House, type ProblemIssue, seesDepot } from "../platform/index.ts";
 import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
 import { type FileRow, readMachineFile } from "./machine-file.ts";
 import { vinWarnings } from "./machine-summary.ts";
-import { isTaken, marksTaken, namesToIds } from "./store.ts";
+import { isMarkTaken, marksTaken, namesToIds } from "./store.ts";
 
 // Thousands of rows take longer than Prisma's five seconds on a small machine.
 const transactionMs = 60_000;
@@ -20,14 +20,15 @@ export async function importMachines(house: House, actor: Actor, text: string): 
     return await write(house, actor, rows);
   } catch (error) {
     // Somebody added one of these marks since they were looked up.
-    const taken = isTaken(error) ? await takenIssues(house, rows) : [];
+    const taken = isMarkTaken(error) ? await takenIssues(house, rows) : [];
     throw taken.length > 0 ? importRefused(taken) : error;
   }
 }
 
 async function write(house: House, actor: Actor, rows: readonly FileRow[]): Promise<ImportReceipt> {
   const recordedAt = house.clock.now();
-  return house.db.prisma.$transaction(
+  return recording(
+    house,
     async (tx) => {
       const entrants = rows.map(({ row: _row, ...entrant }) => entrant);
       const ids = await enterFleet(tx, house, actor, entrants, recordedAt);

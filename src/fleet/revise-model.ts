@@ -1,11 +1,11 @@
 import type { MachineModel, ModelRevisionBody } from "../../shared/contracts/fleet.ts";
-import { appendToFirm } from "../ledger/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { modelNameTaken } from "./add-model.ts";
 import { fleetErrors } from "./errors.ts";
 import { modelIssues, notValid } from "./rules.ts";
 import { noModel } from "./show-model.ts";
-import { findModel, isTaken, writeRevision } from "./store.ts";
+import { findModel, isModelNameTaken, writeRevision } from "./store.ts";
 
 /**
  * Puts new figures in the place of the revision that was read; both stand in the record, since inspections are judged by them.
@@ -16,29 +16,27 @@ export async function reviseModel(house: House, actor: Actor, id: string, body: 
   if (issues.length > 0) throw notValid(issues);
   const { revision, ...figures } = body;
   const recordedAt = house.clock.now();
-  return house.db.prisma
-    .$transaction(async (tx): Promise<MachineModel> => {
-      const known = await findModel({ prisma: tx }, id);
-      if (!known) throw noModel();
-      if (!(await writeRevision(tx, id, revision, figures))) {
-        throw fleetErrors.problem(
-          "stale-revision",
-          `You read revision ${revision}; the model is at another one. Read it again and repeat your change. Nothing was stored.`,
-        );
-      }
-      const { name, engineCc, features, handbook } = known;
-      const before = { name, engineCc, features, handbook };
-      await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
-        {
-          id: house.newId(),
-          kind: "model-revised",
-          performedAt: recordedAt,
-          data: { modelId: id, revision: revision + 1, before, after: figures },
-        },
-      ]);
-      return { ...known, ...figures, revision: revision + 1 };
-    })
-    .catch((error: unknown) => {
-      throw isTaken(error) ? modelNameTaken(body.name) : error;
-    });
+  return recording(house, async (tx): Promise<MachineModel> => {
+    const known = await findModel({ prisma: tx }, id);
+    if (!known) throw noModel();
+    if (!(await writeRevision(tx, id, revision, figures))) {
+      throw fleetErrors.problem(
+        "stale-revision",
+        `You read revision ${revision}; the model is at another one. Read it again and repeat your change. Nothing was stored.`,
+      );
+    }
+    const { name, engineCc, features, handbook } = known;
+    const before = { name, engineCc, features, handbook };
+    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
+      {
+        id: house.newId(),
+        kind: "model-revised",
+        performedAt: recordedAt,
+        data: { modelId: id, revision: revision + 1, before, after: figures },
+      },
+    ]);
+    return { ...known, ...figures, revision: revision + 1 };
+  }).catch((error: unknown) => {
+    throw isModelNameTaken(error) ? modelNameTaken(body.name) : error;
+  });
 }

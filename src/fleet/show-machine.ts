@@ -1,17 +1,22 @@
 import type { Machine } from "../../shared/contracts/fleet.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, type Database, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { readPolicy } from "../readiness/index.ts";
 import { machineSummary } from "./machine-summary.ts";
 import { findMachine, type MachineRow } from "./store.ts";
 
+/** The house, or a transaction in it. */
+interface Reading extends Pick<House, "clock"> {
+  readonly db: Pick<Database, "rows">;
+}
+
 /** One machine as it stands now. Throws `not-found`, `other-depot`. */
-export async function showMachine(house: House, actor: Actor, id: string): Promise<Machine> {
+export async function showMachine(house: Reading, actor: Actor, id: string): Promise<Machine> {
   const machine = await machineInView(house, actor, id);
   return machineSummary(machine, await readPolicy(house.db), house.clock.now(), actor.staffId);
 }
 
 /** The machine's row, if the actor may see it. Throws `not-found`, `other-depot`. */
-export async function machineInView(house: House, actor: Actor, id: string): Promise<MachineRow> {
+export async function machineInView(house: Reading, actor: Actor, id: string): Promise<MachineRow> {
   const machine = await findMachine(house.db, id);
   if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, machine.depotId);

@@ -1,5 +1,5 @@
 // The only Prisma and SQL of the fleet.
-import { Prisma } from "../../prisma/client/client.ts";
+import type { Prisma } from "../../prisma/client/client.ts";
 import type { Depot, MachineModel, ModelBody } from "../../shared/contracts/fleet.ts";
 import { featuresSchema, handbookSchema, type RuleSet, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
 import type { Paper } from "../../shared/contracts/papers.ts";
@@ -7,16 +7,17 @@ import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { KnownPaper, PaperEnding, PaperKind } from "../../shared/rules/papers.ts";
 import { type SecondPerson, secondPersonSchema } from "../../shared/rules/policy.ts";
 import type { Kind } from "../ledger/index.ts";
-import type { Database, Tx } from "../platform/index.ts";
+import { type Database, type Tx, takenIn } from "../platform/index.ts";
 import type { Moment } from "../readiness/index.ts";
 
 type Ending = NonNullable<Paper["ending"]>;
 
 const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
 
-/** Whether a write failed because a value that has to be the only one is taken. */
-export const isTaken = (error: unknown): boolean =>
-  (error instanceof Prisma.PrismaClientKnownRequestError && error.code === "P2002") || (error as { code?: string }).code === "23505";
+// What has to be the only one of its kind, as the migrations call it.
+export const isDepotNameTaken = (error: unknown): boolean => takenIn(error) === "depot_name_key";
+export const isModelNameTaken = (error: unknown): boolean => takenIn(error) === "machine_model_name_key";
+export const isMarkTaken = (error: unknown): boolean => takenIn(error) === "machine_registration_mark_key";
 
 // Depots
 
@@ -42,8 +43,10 @@ export async function depotsAfter(db: Database, ids: readonly string[] | null, a
   return rows.map(depotOf);
 }
 
-export const hasDepot = async (db: Database, id: string): Promise<boolean> =>
-  (await db.prisma.depot.findUnique({ where: { id }, select: { id: true } })) !== null;
+export async function findDepot(db: Database, id: string): Promise<Depot | null> {
+  const row = await db.prisma.depot.findUnique({ where: { id } });
+  return row && depotOf(row);
+}
 
 export async function insertDepot(tx: Tx, depot: Depot): Promise<void> {
   await tx.depot.create({ data: { ...depot, addedAt: new Date(depot.addedAt) } });
@@ -126,7 +129,7 @@ SELECT m.id, m.registration_mark AS "registrationMark", m.vin, m.model_id AS "mo
   m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", d.rule_set AS "ruleSet", d.second_person AS "secondPerson", m.in_service_from::text AS "inServiceFrom", m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
 
-export async function findMachine(db: Database, id: string): Promise<MachineRow | null> {
+export async function findMachine(db: Pick<Database, "rows">, id: string): Promise<MachineRow | null> {
   const [row] = await db.rows<MachineRow>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]);
   return row ?? null;
 }

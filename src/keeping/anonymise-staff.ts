@@ -1,6 +1,6 @@
 import type { AnonymiseBody } from "../../shared/contracts/keeping.ts";
 import type { StaffMember } from "../../shared/contracts/people.ts";
-import { appendToFirm, takeCheckpoint } from "../ledger/index.ts";
+import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
 import { hashSecret, holdStaffMember, makeNeutral } from "../people/index.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { keepingErrors } from "./errors.ts";
@@ -14,7 +14,7 @@ export async function anonymiseStaff(house: House, actor: Actor, id: string, { r
   // A secret that nobody has: a sign-in under the old number fails as for any number that there is not.
   const secretHash = await hashSecret(house.newSalt());
   await takeCheckpoint(house);
-  return house.db.prisma.$transaction(async (tx) => {
+  return recording(house, async (tx) => {
     const ask = askIn(tx);
     const member = await holdStaffMember(tx, actor, id);
     if (member.leftAt === null) {

@@ -1,7 +1,7 @@
 // What old records said goes when its time is over. Their envelopes, their hashes and their places in chain and tree stay, so that
 // everything verifies as before; and a record says what went.
 import { classOfKind, forgettableBefore, type RecordClassName } from "../../shared/rules/retention.ts";
-import { appendToFirm, takeCheckpoint } from "../ledger/index.ts";
+import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
 import type { House } from "../platform/index.ts";
 import { askAt, askIn, countOver, findDue, forgetWords, holdFirm, readKeeping } from "./store.ts";
 
@@ -27,7 +27,7 @@ export async function forgetOld(house: House, { most = mostAtOnce } = {}): Promi
 
 /** One transaction: the entry that says what goes, and its going. */
 function forgetSome(house: House, most: number): Promise<number> {
-  return house.db.prisma.$transaction(async (tx) => {
+  return recording(house, async (tx) => {
     const ask = askIn(tx);
     // Before looking: a hold that was placed meanwhile counts, and so does a policy that keeps for longer.
     await holdFirm(ask);

@@ -1,6 +1,6 @@
 // Old records are forgotten every day, by whichever process comes first.
 import { tidyPacks } from "../audit/index.ts";
-import { takeDownForgotten, tidyPhotos } from "../photos/index.ts";
+import { hangWaiting, takeDownForgotten, tidyPhotos } from "../photos/index.ts";
 import type { House } from "../platform/index.ts";
 import { forgetOld } from "./forget-old.ts";
 
@@ -27,9 +27,11 @@ export function keepForgetting(house: House): () => Promise<void> {
   };
 }
 
-/** The words first: bytes go only once nothing speaks of them. Then what lies about. */
+/** The words first: bytes go only once nothing speaks of them. Then what lies about, and what was left undone. */
 async function forgetAll(house: House): Promise<{ records: number; photos: number; files: number }> {
   const records = await forgetOld(house);
   const photos = await takeDownForgotten(house);
-  return { records, photos, files: (await tidyPacks(house)) + (await tidyPhotos(house)) };
+  const files = (await tidyPacks(house)) + (await tidyPhotos(house));
+  await hangWaiting(house);
+  return { records, photos, files };
 }

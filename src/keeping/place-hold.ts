@@ -1,5 +1,5 @@
 import type { HoldBody, LegalHold } from "../../shared/contracts/keeping.ts";
-import { appendToFirm, readStoredEntry } from "../ledger/index.ts";
+import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
 import { type Actor, type House, noDepot, platformErrors } from "../platform/index.ts";
 import { sameSubmission } from "../readiness/index.ts";
 import { askIn, findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";
@@ -8,8 +8,15 @@ import { askIn, findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from
  * Holds a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The same body
  * again gets the hold as it is now.
  */
-export async function placeHold(house: House, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
-  return house.db.prisma.$transaction(async (tx) => {
+export function placeHold(house: House, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
+  return place(house, actor, body).catch((error: unknown) => {
+    if (isIdTaken(error)) return place(house, actor, body);
+    throw error;
+  });
+}
+
+function place(house: House, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
+  return recording(house, async (tx) => {
     const ask = askIn(tx);
     // Placing and forgetting wait for each other, and so do two that place under one id.
     await holdFirm(ask);

@@ -3,6 +3,7 @@
 import type { Prisma } from "../../prisma/client/client.ts";
 import type { House, Tx } from "../platform/index.ts";
 import { type Entry, entriesAfter, type NewEntry, type Signature } from "./entry.ts";
+import { noteAppended } from "./recording.ts";
 
 /** Appends to the firm's chain within the transaction `tx`. Its row lock on the firm gives each entry its place. */
 export async function appendToFirm(
@@ -58,5 +59,6 @@ async function insertEntries(tx: Tx, entries: Entry[]): Promise<Entry[]> {
       sha256: bytes(entry.sha256),
     })),
   });
+  noteAppended(tx, entries);
   return entries;
 }

@@ -1,5 +1,5 @@
 import type { AddStaffBody, MemberWithCode, StaffMember } from "../../shared/contracts/people.ts";
-import { appendToFirm, type NewEntry } from "../ledger/index.ts";
+import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
 import type { Actor, House, Tx } from "../platform/index.ts";
 import { mustFit, mustManage, numberTaken } from "./refusals.ts";
 import { type NewCode, newCode } from "./reset-secret.ts";
@@ -12,7 +12,7 @@ export async function addStaff(house: House, actor: Actor, body: AddStaffBody): 
   const { staffNumber, secret, ...given } = body;
   mustManage(actor, given);
   const code = await newCode(house, secret);
-  const member = await house.db.prisma.$transaction(async (tx) => {
+  const member = await recording(house, async (tx) => {
     await mustFit(tx, given);
     return insertWithRecord(house, tx, { staffNumber, code, particulars: tidy(given), by: actor.staffId });
   });

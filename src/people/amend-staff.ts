@@ -1,5 +1,5 @@
 import type { AmendStaffBody, StaffMember } from "../../shared/contracts/people.ts";
-import { appendToFirm, type NewEntry } from "../ledger/index.ts";
+import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
 import { type Actor, type House, platformErrors, type Tx } from "../platform/index.ts";
 import { forgetSessions } from "./desk.ts";
 import { peopleErrors } from "./errors.ts";
@@ -14,7 +14,7 @@ import { countFullManagers, endSessionsOf, holdMember, readMember, readOpenSessi
  */
 export async function amendStaff(house: House, actor: Actor, id: string, body: AmendStaffBody): Promise<StaffMember> {
   const code = body.secret === undefined ? null : await newCode(house, body.secret);
-  const { member, touched } = await house.db.prisma.$transaction((tx) => amend(house, tx, { actor, id, body, code }));
+  const { member, touched } = await recording(house, (tx) => amend(house, tx, { actor, id, body, code }));
   forgetSessions(house, touched);
   return member;
 }

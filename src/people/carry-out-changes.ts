@@ -1,6 +1,6 @@
 // Changes of what is stored that a migration in SQL cannot make, since each is recorded: made once in a store, through the door of this room,
 // before anybody is served.
-import { appendToFirm, type NewEntry } from "../ledger/index.ts";
+import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
 import type { House, Tx } from "../platform/index.ts";
 import { depotOfRecord, recordOf } from "./rules.ts";
 import { type Change, holdCarriedOut, mechanicsWithCompetences, setCarriedOut, updateCompetences } from "./store.ts";
@@ -9,7 +9,7 @@ const changes: Readonly<Record<Change, (house: House, tx: Tx) => Promise<void>>>
 
 /** Makes what this store has not behind it yet; the names of what was made. Nothing where there is no firm. Of two processes one does it. */
 export async function carryOutChanges(house: House): Promise<readonly Change[]> {
-  return house.db.prisma.$transaction(async (tx) => {
+  return recording(house, async (tx) => {
     const behind = await holdCarriedOut(tx);
     if (behind === null) return [];
     const due = (Object.keys(changes) as Change[]).filter((change) => !behind.includes(change));

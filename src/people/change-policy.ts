@@ -1,11 +1,11 @@
 import type { Policy } from "../../shared/rules/policy.ts";
-import { appendToFirm } from "../ledger/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { holdPolicy, updatePolicy } from "./store.ts";
 
 /** Puts the firm's policy in place of the one before, and both into the record. */
 export async function changePolicy(house: House, actor: Actor, policy: Policy): Promise<Policy> {
-  return house.db.prisma.$transaction(async (tx) => {
+  return recording(house, async (tx) => {
     const before = await holdPolicy(tx);
     const fields = Object.keys(policy) as (keyof Policy)[];
     const changed = fields.filter((field) => JSON.stringify(before[field]) !== JSON.stringify(policy[field]));

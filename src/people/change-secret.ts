@@ -1,6 +1,6 @@
 import type { ChangeSecretBody, SecretChanged } from "../../shared/contracts/people.ts";
 import { faultOfSecret } from "../../shared/rules/secret.ts";
-import { appendToFirm } from "../ledger/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, type House, platformErrors } from "../platform/index.ts";
 import { forgetSessions } from "./desk.ts";
 import { depotOfRecord } from "./rules.ts";
@@ -30,7 +30,7 @@ export async function changeSecret(house: House, actor: Actor, { current, secret
   }
   const shown = await showSecret(house, { id: actor.staffId }, current, wrongCurrent);
   const secretHash = await hashSecret(secret);
-  const outcome = await house.db.prisma.$transaction(async (tx) => {
+  const outcome = await recording(house, async (tx) => {
     const before = await holdMember(tx, actor.staffId);
     const own = { id: actor.staffId, sessionId: actor.sessionId, was: shown.secretHash, secretHash };
     if (!before || !(await putOwnSecret(tx, own))) return null;

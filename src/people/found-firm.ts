@@ -3,6 +3,7 @@ import { textSchema } from "../../shared/contracts/common.ts";
 import { type StaffMember, staffNumberSchema } from "../../shared/contracts/people.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { leastSecretLength, mostSecretLength } from "../../shared/rules/secret.ts";
+import { recording } from "../ledger/index.ts";
 import type { House } from "../platform/index.ts";
 import { insertWithRecord } from "./add-staff.ts";
 import { peopleErrors } from "./errors.ts";
@@ -29,7 +30,7 @@ export type Founding = z.input<typeof foundingSchema>;
 export async function foundFirm(house: House, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {
   const { name, demo, manager } = foundingSchema.parse(founding);
   const code = await newCode(house, manager.secret, cost);
-  return house.db.prisma.$transaction(async (tx) => {
+  return recording(house, async (tx) => {
     const firmId = house.newId();
     if (!(await insertFirm(tx, { id: firmId, name, demo, policy: defaultPolicy }))) {
       throw peopleErrors.problem("firm-exists", "One store holds one firm.");

@@ -1,7 +1,7 @@
 import type { RenewalBody, SignedIn } from "../../shared/contracts/people.ts";
 import type { House } from "../platform/index.ts";
 import { deskOf, forgetSessions } from "./desk.ts";
-import { endSession, readLiveSession, rotateToken, sessionOfUsedToken } from "./store.ts";
+import { endSession, rotateToken, sessionOfUsedToken } from "./store.ts";
 import { accessTokenSeconds, hashOfToken, makeRefreshToken, sessionEnded, signAccessToken } from "./tokens.ts";
 
 /**
@@ -18,14 +18,11 @@ export async function renewSignIn(house: House, body: RenewalBody): Promise<Sign
     await endIfReplayed(house, tokenHash, now);
     throw sessionEnded();
   }
-  const { sessionId } = renewed;
-  const session = await readLiveSession(house.db, sessionId);
-  if (!session) throw sessionEnded();
+  const { sessionId, person } = renewed;
   // It was remembered with its old end.
   deskOf(house).sessions.forget(sessionId);
-  const about = { staffId: session.person.id, sessionId };
+  const about = { staffId: person.id, sessionId };
   const accessToken = await signAccessToken(deskOf(house).keys, house.config.issuer, about, now);
-  const { person } = session;
   return { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person, mustChangeSecret: person.mustChangeSecret };
 }
 

@@ -1,5 +1,5 @@
 import type { MemberWithCode, StaffMember } from "../../shared/contracts/people.ts";
-import { appendToFirm, type NewEntry } from "../ledger/index.ts";
+import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
 import { type Actor, type House, platformErrors, type Tx } from "../platform/index.ts";
 import { forgetSessions } from "./desk.ts";
 import { alreadyLeft, mustManage, ownSecret } from "./refusals.ts";
@@ -32,7 +32,7 @@ export async function newCode(house: House, given: string | undefined, cost: Has
  */
 export async function resetSecret(house: House, actor: Actor, id: string): Promise<MemberWithCode> {
   const code = await newCode(house, undefined);
-  const { member, touched } = await house.db.prisma.$transaction(async (tx) => {
+  const { member, touched } = await recording(house, async (tx) => {
     const before = await holdMember(tx, id);
     if (!before) throw platformErrors.problem("not-found", "There is nobody with this id.");
     mustManage(actor, before);

@@ -1,5 +1,5 @@
 import type { SignedIn, SignInBody } from "../../shared/contracts/people.ts";
-import type { House } from "../platform/index.ts";
+import { afterwards, type House } from "../platform/index.ts";
 import { deskOf } from "./desk.ts";
 import { sessionHours } from "./rules.ts";
 import { lockedOut, showSecret, wrongCredentials } from "./show-secret.ts";
@@ -29,7 +29,8 @@ export async function signIn(house: House, { staffNumber, secret }: SignInBody):
     const { lockedUntil } = outcome;
     throw lockedUntil && lockedUntil > now ? lockedOut(lockedUntil, now) : wrongCredentials();
   }
-  await removeOldSessions(house.db, found.id, new Date(now.getTime() - sessionHours * 3_600_000));
+  const before = new Date(now.getTime() - sessionHours * 3_600_000);
+  await afterwards(house, "old sessions were not removed", () => removeOldSessions(house.db, found.id, before));
 
   const person = await readMember(house.db.prisma, found.id);
   if (!person) throw new Error("a person that signed in is never removed");

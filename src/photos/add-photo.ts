@@ -1,7 +1,7 @@
 // A photo from the field: looked at, cleaned, kept, and hung on the records that wait for it.
 import { createHash } from "node:crypto";
 import type { PhotoReceipt } from "../../shared/contracts/photos.ts";
-import { type Actor, type House, platformErrors } from "../platform/index.ts";
+import { type Actor, afterwards, type House, platformErrors } from "../platform/index.ts";
 import { hangOn } from "./hang-photos.ts";
 import { type PhotoShelf, shelfOf } from "./photo-shelf.ts";
 import { cleanPicture } from "./picture.ts";
@@ -25,7 +25,7 @@ export async function addPhoto(
     throw idReused();
   };
   const before = await findPhoto(house.db, id);
-  if (before) return hung(house, actor, sameAgain(before), true);
+  if (before) return hung(house, sameAgain(before), true);
   if (await isEntry(house.db, id)) throw idReused();
 
   const { bytes, type, widthPx, heightPx } = await cleanPicture(sent);
@@ -38,16 +38,21 @@ export async function addPhoto(
   if (await insertPhoto(house.db, photo)) {
     // The same bytes under a photo that was forgotten were on their way out: they are wanted again now.
     if (!(await shelf.has(photo.sha256))) await shelf.put(photo.sha256, bytes);
-    return hung(house, actor, photo, false);
+    return hung(house, photo, false);
   }
   const first = await findPhoto(house.db, id);
   if (!first) throw new Error(`photo ${id} was there and is not`);
-  return hung(house, actor, sameAgain(first), true);
+  return hung(house, sameAgain(first), true);
 }
 
-/** The receipt, after the records that wait for the photo have got it: also those that a call cut off in the middle left waiting. */
-async function hung(house: House, actor: Actor, photo: PhotoRow, repeated: boolean): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
-  for (const machineId of await machinesLackingPhoto(house.db, photo.id)) await hangOn(house, actor, machineId, photo);
+/**
+ * The receipt, after the records that wait for the photo have got it: also those that a call cut off in the middle left waiting. The photo
+ * is stored by now: what goes wrong here is made up for by `hangWaiting`.
+ */
+async function hung(house: House, photo: PhotoRow, repeated: boolean): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
+  await afterwards(house, "it was not hung on the records that name it", async () => {
+    for (const machineId of await machinesLackingPhoto(house.db, photo.id)) await hangOn(house, photo.addedBy, machineId, photo);
+  });
   return { receipt: receiptOf(photo), repeated };
 }
 

@@ -1,9 +1,9 @@
 // How photos and the records that name them come together, whichever arrives first. A photo that is there when its record is written
 // goes into the record's entry with its hash; one that comes later gets an entry of its own on the machine's chain.
 import { v5 } from "uuid";
-import { type Actor, type House, ProblemError } from "../platform/index.ts";
+import { type Actor, afterwards, type House, ProblemError } from "../platform/index.ts";
 import { actOnMachine, type KnownEntry, type PhotoUseRow } from "../readiness/index.ts";
-import { findPhotosOf, type PhotoRow } from "./store.ts";
+import { findPhotosOf, type PhotoRow, photosNotHung } from "./store.ts";
 
 /** A photo as an entry carries it: covered by the entry's hash through its own. */
 export interface PhotoInEntry {
@@ -38,7 +38,8 @@ export const usesOf = (ids: readonly string[], { entryId, machineId, defectId, s
 
 /**
  * Takes up photos that arrived while the record which names them was being written: their sender saw no record to hang them on, and
- * the record no photo. Whoever comes second sees the other, so that nothing is missed; both may.
+ * the record no photo. Whoever comes second sees the other, so that nothing is missed; both may. The record is stored by now: what goes
+ * wrong here is made up for by `hangWaiting`.
  */
 export async function hangArrived(
   house: House,
@@ -48,18 +49,27 @@ export async function hangArrived(
   const { photos = [] } = entry.data as { readonly photos?: readonly PhotoInEntry[] };
   const lacking = ids.filter((id) => !photos.some((photo) => photo.id === id));
   if (lacking.length === 0 || entry.machineId === null) return;
-  for (const photo of await findPhotosOf(house.db, actor.staffId, lacking)) await hangOn(house, actor, entry.machineId, photo);
+  const { machineId } = entry;
+  await afterwards(house, "its photos were not looked for", async () => {
+    for (const photo of await findPhotosOf(house.db, actor.staffId, lacking)) await hangOn(house, actor.staffId, machineId, photo);
+  });
+}
+
+/** Hangs the photos that a record names although no entry carries them: whatever was cut off in the middle is made up for. */
+export async function hangWaiting(house: House): Promise<void> {
+  for (const { machineId, ...photo } of await photosNotHung(house.db)) {
+    await afterwards(house, "a photo could not be hung on the record that names it", () => hangOn(house, photo.addedBy, machineId, photo));
+  }
 }
 
 /** Writes the entry of a photo that came after its record; once for a photo and a machine, however often it is asked for. */
-export async function hangOn(house: House, actor: Actor, machineId: string, photo: PhotoRow): Promise<void> {
+export async function hangOn(house: House, staffId: string, machineId: string, photo: PhotoRow): Promise<void> {
   // RFC 9562, 5.5: an id that follows from the two, so that a second entry finds its place taken.
   const id = v5(machineId, photo.id);
   const photos: PhotoInEntry[] = [{ id: photo.id, sha256: photo.sha256 }];
   const submission = { id, kinds: ["photo-added"] as const, body: { photoId: photo.id } };
   // Its record was taken when the sender saw the machine; what belongs to it is taken although one of them has moved on.
-  const sender: Actor = { ...actor, depotIds: null };
-  await actOnMachine(house, { machineId, actor: sender, submission }, ({ state }, recordedAt) => ({
+  await actOnMachine(house, { machineId, actor: { staffId, depotIds: null }, submission }, ({ state }, recordedAt) => ({
     entries: [
       {
         id,

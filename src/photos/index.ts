@@ -1,5 +1,5 @@
 export { photoErrors } from "./errors.ts";
-export { awaitedFlags, hangArrived, lookUpPhotos, type NamedPhotos, namedPhotos, usesOf } from "./hang-photos.ts";
+export { awaitedFlags, hangArrived, hangWaiting, lookUpPhotos, type NamedPhotos, namedPhotos, usesOf } from "./hang-photos.ts";
 export { keptPicture } from "./kept-picture.ts";
 export { knowFolder } from "./know-folder.ts";
 export { folderShelf, type PhotoShelf, shelfOf } from "./photo-shelf.ts";

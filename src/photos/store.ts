@@ -71,15 +71,26 @@ export async function insertPhoto(db: Database, photo: PhotoRow): Promise<boolea
 // A photo hangs on a record only if the same person sent both: nobody gets to see, or puts into another's record, by naming an id.
 const useOfIts = "u.photo_id = p.id AND u.staff_id = p.added_by";
 
+// An entry that names the photo and does not carry its hash.
+const lacksIt = `p JOIN photo_use u ON ${useOfIts} JOIN ledger l ON l.id = u.entry_id
+  WHERE NOT coalesce(l.data->'photos' @> jsonb_build_array(jsonb_build_object('id', p.id)), l.data IS NULL)`;
+
 /** Machines with an entry that names the photo and does not carry its hash. */
 export async function machinesLackingPhoto(db: Database, id: string): Promise<string[]> {
   const rows = await db.rows<{ machineId: string }>(
-    `SELECT DISTINCT u.machine_id AS "machineId" FROM photo p JOIN photo_use u ON ${useOfIts} JOIN ledger l ON l.id = u.entry_id
-     WHERE p.id = $1::text::uuid AND NOT coalesce(l.data->'photos' @> jsonb_build_array(jsonb_build_object('id', p.id)), l.data IS NULL)`,
+    `SELECT DISTINCT u.machine_id AS "machineId" FROM photo ${lacksIt} AND p.id = $1::text::uuid`,
     [id],
   );
   return rows.map(({ machineId }) => machineId);
 }
+
+/** Photos that a record names whose entry does not carry them, each with the machine, and no later entry of that machine does. */
+export const photosNotHung = (db: Database): Promise<(PhotoRow & { readonly machineId: string })[]> =>
+  db.rows(
+    `SELECT DISTINCT ON (p.id, u.machine_id) ${columns}, u.machine_id AS "machineId" FROM photo ${lacksIt}
+       AND NOT EXISTS (SELECT FROM ledger h WHERE h.chain_id = u.machine_id AND h.kind = 'photo-added' AND h.data->'submitted'->>'photoId' = p.id::text)
+     ORDER BY p.id, u.machine_id`,
+  );
 
 /** The records that a photo hangs on. */
 export const recordsWithPhoto = (db: Database, id: string): Promise<HangsOn[]> =>

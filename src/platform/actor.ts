@@ -17,12 +17,15 @@ export interface Actor {
   readonly licenceClass: string | null;
 }
 
-export function seesDepot(actor: Actor, depotId: string): boolean {
+/** Who acts, and where they may. */
+export type ActingPerson = Pick<Actor, "staffId" | "depotIds">;
+
+export function seesDepot(actor: ActingPerson, depotId: string): boolean {
   return actor.depotIds === null || actor.depotIds.includes(depotId);
 }
 
 /** Throws `other-depot` where the record belongs to a depot that is not the actor's. */
-export function mustSeeDepot(actor: Actor, depotId: string): void {
+export function mustSeeDepot(actor: ActingPerson, depotId: string): void {
   if (!seesDepot(actor, depotId)) {
     throw platformErrors.problem(
       "other-depot",

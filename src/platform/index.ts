@@ -1,4 +1,5 @@
-export { type Actor, depotsInView, mustSeeDepot, noDepot, seesDepot } from "./actor.ts";
+export { type ActingPerson, type Actor, depotsInView, mustSeeDepot, noDepot, seesDepot } from "./actor.ts";
+export { afterwards } from "./afterwards.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
 export { type Config, type FirstStart, readConfig } from "./config.ts";
 export {

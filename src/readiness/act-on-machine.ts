@@ -4,7 +4,7 @@
 import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
 import {
-  type Actor,
+  type ActingPerson,
   type House,
   mustSeeDepot,
   outcomeUnknown,
@@ -55,7 +55,7 @@ type Decide = (facts: MachineFacts, recordedAt: Date, sender: Sender) => Decisio
 // With a dozen writers on one machine each round lets one through; a fleet of scripts on one machine is told to slow down.
 const mostRounds = 24;
 
-const inProgress = new Set<string>();
+const idsInProgress = new WeakMap<House["db"], Set<string>>();
 
 /**
  * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that nobody
@@ -69,13 +69,15 @@ export async function actOnMachine(
   house: House,
   about: {
     readonly machineId: string;
-    readonly actor: Actor;
+    readonly actor: ActingPerson;
     readonly submission?: Submission;
   },
   decide: Decide,
 ): Promise<Acted> {
   const { submission } = about;
   if (submission === undefined) return decideAndWrite(house, about, decide);
+  const inProgress = idsInProgress.get(house.db) ?? new Set();
+  idsInProgress.set(house.db, inProgress);
   if (inProgress.has(submission.id)) {
     throw platformErrors.problem(
       "id-in-progress",
@@ -92,7 +94,7 @@ export async function actOnMachine(
 
 async function decideAndWrite(
   house: House,
-  { machineId, actor, submission }: { machineId: string; actor: Actor; submission?: Submission },
+  { machineId, actor, submission }: { machineId: string; actor: ActingPerson; submission?: Submission },
   decide: Decide,
 ): Promise<Acted> {
   for (let round = 0; round < mostRounds; round += 1) {
@@ -131,8 +133,8 @@ async function decideAndWrite(
       particulars: decision.particulars ?? {},
       rows: decision.rows ?? {},
     }).catch((error: unknown) => {
-      // The same id for something else at this moment: the next round finds it and says so.
-      if (takenIn(error) === "ledger_pkey" && submission) return "late" as const;
+      // The same id for something else at this moment, met first by the entry or by a row that hangs on it: the next round finds it and says so.
+      if (submission && takenIn(error)?.endsWith("_pkey")) return "late" as const;
       throw error;
     });
     if (written === "unknown") throw outcomeUnknown();
@@ -156,7 +158,7 @@ const withArrival = ([first, ...others]: Decision["entries"], arrivedAt: Date): 
 };
 
 /** Decides, and throws `other-depot` where the sender is of another depot and the act tells of no defect, or cannot be taken at all. */
-async function decideAs(sender: Sender, actor: Actor, facts: MachineFacts, recordedAt: Date, decide: Decide): Promise<Decision> {
+async function decideAs(sender: Sender, actor: ActingPerson, facts: MachineFacts, recordedAt: Date, decide: Decide): Promise<Decision> {
   if (sender.ofDepot !== "never") return decide(facts, recordedAt, sender);
   try {
     const decision = await decide(facts, recordedAt, sender);
@@ -168,7 +170,7 @@ async function decideAs(sender: Sender, actor: Actor, facts: MachineFacts, recor
   throw new Error("who is of no depot of this machine does not see it");
 }
 
-function repeated(known: EntryAsKept, submission: Submission, machineId: string, actor: Actor): KnownEntry {
+function repeated(known: EntryAsKept, submission: Submission, machineId: string, actor: ActingPerson): KnownEntry {
   const { data } = known;
   const same = submission.kinds.includes(known.kind) && known.machineId === machineId && known.staffId === actor.staffId;
   if (same && data === null) throw recordForgotten();

@@ -215,7 +215,7 @@ export async function isDepot(db: Database, id: string): Promise<boolean> {
 }
 
 /** The firm's policy. */
-export async function readPolicy(db: Database): Promise<Policy> {
+export async function readPolicy(db: Pick<Database, "rows">): Promise<Policy> {
   const [firm] = await db.rows<{ policy: unknown }>("SELECT policy FROM firm");
   return storedPolicy(firm?.policy);
 }

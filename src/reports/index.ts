@@ -20,6 +20,6 @@ export type {
 export { type MonthScope, monthAsked, monthScope } from "./month-scope.ts";
 export { type RecordFormat, recordFile } from "./record-file.ts";
 export { countSealed, recordsOfMonth, type SealedRow, sealedOfMonth } from "./record-store.ts";
-export { recordTaken } from "./record-taken.ts";
+export { recordTakenIn } from "./record-taken.ts";
 export { reportRoutes } from "./routes.ts";
 export { calledIn } from "./store.ts";

@@ -184,4 +184,25 @@ describe.runIf(onServer())("a connection that is lost while an act is written", 
     expect(receipt.clearance.decision).toBe("do-not-ride");
     expect((await entriesOf(machineId)).map(({ id }) => id)).toEqual([grounding.id, body.id]);
   });
+
+  test("after the commit of what is written in several statements, it is answered and stored once; before it, nothing is claimed", async () => {
+    const manager = await as("F001");
+    const depotOf = (name: string) => ({ name, timeZone: "Europe/London", workshopHoursPerDay: 8 });
+    const name = randomUUID();
+    const cut = proxy.cutNext("COMMIT", "answered");
+    const depot = await expectAnswer(manager.post("/v1/depots").send(depotOf(name)), 201);
+    await cut;
+    await expectAnswer(manager.post("/v1/depots").send(depotOf(name)), 409, "name-taken");
+    const [kept] = await beside<{ id: string; records: number }[]>`
+      SELECT id, (SELECT count(*)::int FROM ledger WHERE data->>'depotId' = depot.id::text) AS records FROM depot WHERE name = ${name}`;
+    expect(kept).toEqual({ id: depot.id, records: 1 });
+
+    const other = randomUUID();
+    const lost = proxy.cutNext("COMMIT", "not sent");
+    const answer = await manager.post("/v1/depots").send(depotOf(other));
+    await lost;
+    expect([answer.status, answer.body.code]).toEqual([503, "outcome-unknown"]);
+    expect(answer.headers).toHaveProperty("retry-after");
+    await expectAnswer(manager.post("/v1/depots").send(depotOf(other)), 201);
+  });
 });
