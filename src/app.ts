@@ -18,6 +18,7 @@ import {
   type House,
   hangUp,
   mostDriftMs,
+  openDoor,
   openMeter,
   platformErrors,
   readJsonBodies,
@@ -145,7 +146,8 @@ export async function buildApp(house: House, authenticate: Authenticate): Promis
   await app.register(cookie);
   // Only where a route asks for it.
   await app.register(compress, { global: false });
-  for (const definition of allRoutes) hangUp(app, house, authenticate, definition);
+  const door = openDoor();
+  for (const definition of allRoutes) hangUp(app, house, authenticate, door, definition);
 
   await hangPages(app);
   app.get("/openapi.json", { schema: { hide: true }, config: { operationId: "openApi" } }, async () => app.swagger());

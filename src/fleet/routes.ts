@@ -185,6 +185,7 @@ export const fleetRoutes: readonly Route[] = [
     body: machineFileSchema,
     bodyLimitBytes: importLimitBytes,
     bodyMediaTypes: ["text/csv"],
+    heavy: "import",
     answers: { 201: importReceiptSchema },
     handler: async ({ house, actor, body, reply }) => reply.code(201).send(await importMachines(house, actor, body)),
   }),

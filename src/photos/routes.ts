@@ -21,6 +21,7 @@ export const photoRoutes: readonly Route[] = [
     body: photoBodySchema,
     bodyLimitBytes: mostPhotoBytes,
     bodyMediaTypes: photoTypeSchema.options,
+    heavy: "photo",
     answers: { 200: photoReceiptSchema, 201: photoReceiptSchema },
     handler: async (call) => answerReceipt(call, await addPhoto(call.house, call.actor, { id: call.query.id, sent: bytesIn(call.body) })),
   }),

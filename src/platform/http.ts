@@ -5,6 +5,7 @@ import { z } from "zod";
 import { problemSchema, type Role } from "../../shared/contracts/common.ts";
 import type { Arrival, Salvaged } from "../../shared/rules/salvage.ts";
 import type { Actor } from "./actor.ts";
+import type { Door, Heavy } from "./calls-at-once.ts";
 import { platformErrors } from "./errors.ts";
 import type { House } from "./house.ts";
 import { lenientValidator, type Salvage, type TakenAnyway, takenAnyway } from "./taken-anyway.ts";
@@ -68,6 +69,8 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   readonly compressed?: true;
   /** a GET that leaves a record or stays open: it takes no HEAD, and a browser does not fetch it before somebody asks for it */
   readonly onlyAsked?: true;
+  /** so few of its sort are under way at once that they don't hold up the service */
+  readonly heavy?: Heavy;
   /** calls a minute from one address, where it is not the usual number */
   readonly limitPerMinute?: (house: House) => number;
   readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>>) => unknown;
@@ -125,8 +128,10 @@ function schemaOf(definition: Route): FastifySchema {
 const compression = { encodings: ["gzip" as const], threshold: 2048 };
 
 /** Hangs one route up: sign-in and role are asked before the body is even read. */
-export function hangUp(app: FastifyInstance, house: House, authenticate: Authenticate, definition: Route): void {
+export function hangUp(app: FastifyInstance, house: House, authenticate: Authenticate, enter: Door, definition: Route): void {
   const { who } = definition;
+  // Who watches is no work until something happens, and is counted where it is watched.
+  const watches = Object.values(definition.answers).some((answer) => isMedia(answer) && answer.mediaType === "text/event-stream");
   app.route({
     method: definition.method,
     url: definition.path,
@@ -147,7 +152,7 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
         : {}),
     },
     // Before the body is read, and after the limit on calls, which counts those without a token as well.
-    preParsing: async (request) => {
+    preParsing: async (request, reply) => {
       if (definition.onlyAsked) mustBeAskedFor(request);
       if (who !== "anyone") {
         const actor = await authenticate(request);
@@ -162,6 +167,7 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
         }
       }
       if (definition.body) mustComeAs(definition.bodyMediaTypes ?? ["application/json"], request);
+      if (!watches) enter(definition.heavy, reply.raw);
     },
     handler: async (request, reply) =>
       definition.handler({

@@ -1,5 +1,6 @@
 export { type ActingPerson, type Actor, depotsInView, mustSeeDepot, noDepot, seesDepot } from "./actor.ts";
 export { afterwards } from "./afterwards.ts";
+export { openDoor } from "./calls-at-once.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
 export { type Config, type FirstStart, readConfig } from "./config.ts";
 export {
