@@ -15,6 +15,7 @@ import {
   answerMalformed,
   answerNotFound,
   answerUnroutable,
+  type Gauged,
   type House,
   hangUp,
   mostDriftMs,
@@ -36,7 +37,7 @@ const mostMsToArrive = 300_000;
 // Shorter than those who ask for readiness wait (common practice, no source).
 const mostMsOfSilence = 2000;
 
-export async function buildApp(house: House, authenticate: Authenticate): Promise<FastifyInstance> {
+export async function buildApp(house: House, authenticate: Authenticate, gauges: readonly Gauged[] = []): Promise<FastifyInstance> {
   const app = Fastify({
     loggerInstance: house.log as FastifyBaseLogger,
     bodyLimit: usualBodyLimitBytes,
@@ -72,7 +73,7 @@ export async function buildApp(house: House, authenticate: Authenticate): Promis
     if (headers.host === undefined && raw.httpVersion === "1.1") throw platformErrors.problem("not-http", "The call names no host.");
   });
 
-  const meter = openMeter(house.clock);
+  const meter = openMeter(house.clock, gauges);
   app.addHook("onResponse", async (request, reply) => {
     meter.count(request, reply);
     request.log.info(

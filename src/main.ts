@@ -22,6 +22,7 @@ import {
   readConfig,
   saltsFromSystem,
 } from "./platform/index.ts";
+import { keepWitnessing, openWitness } from "./witness/index.ts";
 
 // What is under way may finish; a client that never does is not waited for.
 const mostSecondsToClose = 10;
@@ -84,6 +85,7 @@ async function main(): Promise<void> {
   const log = openLog(config.logLevel);
   const house: House = { db, clock, config, log, newId: idsFrom(clock), newSalt: saltsFromSystem };
   try {
+    const witness = await openWitness(house);
     const applied = await db.migrate();
     if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);
     const stopTime = await keepTime({ db, clock, log });
@@ -93,7 +95,8 @@ async function main(): Promise<void> {
     const keys = await openOwnKeys(house);
     await knowFolder(house);
     const people = await openPeople(house, keys);
-    const app = await buildApp(house, people.authenticate);
+    const witnessing = witness && (await keepWitnessing(house, witness));
+    const app = await buildApp(house, people.authenticate, witnessing?.gauges);
     const stopSealing = keepSealing(house);
     const stopPacking = await keepPacking(house);
     const stopForgetting = keepForgetting(house);
@@ -108,7 +111,7 @@ async function main(): Promise<void> {
       endWatching();
       void app
         .close()
-        .then(() => Promise.all([stopSealing(), stopPacking(), stopForgetting(), stopTime()]))
+        .then(() => Promise.all([stopSealing(), stopPacking(), stopForgetting(), stopTime(), witnessing?.stop()]))
         .then(() => people.close())
         .then(() => db.close())
         .then(() => process.exit(0));

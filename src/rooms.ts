@@ -12,6 +12,7 @@ import { planningRoutes } from "./planning/index.ts";
 import { type Catalogue, platformErrors, type Route } from "./platform/index.ts";
 import { readinessRoutes } from "./readiness/index.ts";
 import { reportErrors, reportRoutes } from "./reports/index.ts";
+import { witnessRoutes } from "./witness/index.ts";
 
 export interface Room {
   readonly name: string;
@@ -21,6 +22,7 @@ export interface Room {
 
 export const rooms: readonly Room[] = [
   { name: "ledger", routes: ledgerRoutes, errors: ledgerErrors },
+  { name: "witness", routes: witnessRoutes, errors: null },
   { name: "people", routes: peopleRoutes, errors: peopleErrors },
   { name: "readiness", routes: readinessRoutes, errors: null },
   { name: "photos", routes: photoRoutes, errors: photoErrors },

@@ -82,6 +82,28 @@ export const consistencySchema = z
   .meta({ id: "CheckpointConsistency" });
 export type CheckpointConsistency = z.infer<typeof consistencySchema>;
 
+export const checkpointParamsSchema = z.strictObject({
+  number: z.coerce.number().int().min(1).max(2_147_483_647).meta({ description: "Number of the checkpoint" }),
+});
+export const checkpointTimeStampSchema = z
+  .object({
+    number: z.number().int(),
+    sha256: sha256Schema.meta({ description: "SHA-256 of the checkpoint's `jws`, which is what was stamped, and its print on papers" }),
+    stampedAt: instantSchema.meta({ description: "The moment that the authority says: the checkpoint existed before it" }),
+    authority: z.string().meta({ description: "What the certificate of the signer calls it" }),
+    isBelieved: z.boolean().meta({
+      description:
+        "Its certificate was issued by an authority that the settings name; false: they name none, and who signed was not judged",
+    }),
+    token: z.string().meta({
+      description:
+        "Time-stamp token of RFC 3161, DER in base64. Decoded: openssl ts -verify -token_in -in TOKEN -digest SHA256 -CAfile AUTHORITY.pem",
+    }),
+    receivedAt: instantSchema,
+  })
+  .meta({ id: "CheckpointTimeStamp" });
+export type CheckpointTimeStamp = z.infer<typeof checkpointTimeStampSchema>;
+
 /** Which entries a month has: those that reached the service within it, on the wall calendar of the depot they belong to. */
 export const monthRecordsQuerySchema = z.strictObject({
   month: monthSchema.meta({

@@ -6,9 +6,11 @@ import { keepingWords } from "./en/keeping.ts";
 import { mnemonicWords } from "./en/mnemonics.ts";
 import { paperWords } from "./en/papers.ts";
 import { planningWords } from "./en/planning.ts";
+import { printWords } from "./en/prints.ts";
 import { recordWords } from "./en/records.ts";
 import { refusalWords } from "./en/refusals.ts";
 import { reviewWords } from "./en/review.ts";
+import { witnessWords } from "./en/witness.ts";
 import { enOfPages } from "./en-of-pages.ts";
 
 /** With what the service itself says in its papers, lists and problems: in English, for now. */
@@ -21,6 +23,8 @@ export const en = {
   ...keepingWords,
   ...paperWords,
   ...planningWords,
+  ...printWords,
   ...recordWords,
   ...refusalWords,
+  ...witnessWords,
 } as const;

@@ -8,6 +8,8 @@ export { type KeyRing, makeKeys, openKeys, readKeys, signatureAlgorithm } from "
 export { type Kind, kinds, sentenceOf } from "./kinds.ts";
 export { openOwnKeys, publishedKeys } from "./known-keys.ts";
 export { GrowingTree, leafHash, partsAround, provesConsistency } from "./merkle.ts";
+export { checkpointSha256, inGroups } from "./print.ts";
+export { checkpointNumbered, lastCheckpointBy } from "./print-store.ts";
 export { consistencyOf } from "./prove-consistency.ts";
 export { recordLine, type StoredRecord } from "./record-line.ts";
 export { isIdTaken, recording } from "./recording.ts";

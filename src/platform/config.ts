@@ -28,6 +28,13 @@ const environmentSchema = z.object({
   /** calls a minute from one address: a whole depot may share one at half past five */
   RATE_LIMIT_PER_MINUTE: z.coerce.number().int().min(1).default(12_000),
   SIGN_IN_LIMIT_PER_MINUTE: z.coerce.number().int().min(1).default(300),
+  /** address (http or https) of an authority that time-stamps checkpoints by RFC 3161; without it no call goes out */
+  FERRULE_WITNESS_URL: z
+    .string()
+    .refine((value) => witnessAt(value) !== null, "is no http:// or https:// address")
+    .optional(),
+  /** PEM file with the authorities whose time-stamps count; without it whoever signed one is told, and not judged */
+  FERRULE_WITNESS_CA: z.string().min(1).optional(),
   /** addresses of proxies whose X-Forwarded-For is believed, comma separated */
   TRUST_PROXY: z.string().optional(),
 });
@@ -37,6 +44,16 @@ export interface FirstStart {
   readonly firmName: string;
   readonly managerNumber: string;
   readonly managerSecret: string;
+}
+
+/** Whom the checkpoints are shown to. */
+export interface WitnessAddress {
+  /** without user and password */
+  readonly url: string;
+  /** for the log */
+  readonly host: string;
+  /** the header, where the address had a user in it */
+  readonly authorization: string | null;
 }
 
 export interface Config {
@@ -56,6 +73,8 @@ export interface Config {
   readonly rateLimitPerMinute: number;
   readonly signInLimitPerMinute: number;
   readonly trustProxy: string | null;
+  /** null: no witness is asked */
+  readonly witness: (WitnessAddress & { readonly authorities: string | null }) | null;
 }
 
 /** Reads the environment. Throws one sentence that names every variable that is wrong. */
@@ -72,6 +91,10 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
     throw new Error(
       "In production DATABASE_URL names the PostgreSQL server, and it is not set. For the embedded database, which a power cut can set back, ask by name: DATABASE_URL=embedded.",
     );
+  }
+  const witness = read.FERRULE_WITNESS_URL === undefined ? null : witnessAt(read.FERRULE_WITNESS_URL);
+  if (witness === null && read.FERRULE_WITNESS_CA !== undefined) {
+    throw new Error("FERRULE_WITNESS_CA says whose time-stamps count, and FERRULE_WITNESS_URL, which names the witness, is not set.");
   }
   const databaseUrl = read.DATABASE_URL === undefined || read.DATABASE_URL === "embedded" ? null : read.DATABASE_URL;
   const founding = [read.FERRULE_FIRM_NAME, read.FERRULE_MANAGER_NUMBER, read.FERRULE_MANAGER_SECRET] as const;
@@ -98,7 +121,27 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
     rateLimitPerMinute: read.RATE_LIMIT_PER_MINUTE,
     signInLimitPerMinute: read.SIGN_IN_LIMIT_PER_MINUTE,
     trustProxy: read.TRUST_PROXY ?? null,
+    witness: witness && { ...witness, authorities: read.FERRULE_WITNESS_CA ?? null },
   };
+}
+
+/** What a part of an address says; as it stands where it cannot be decoded. */
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
+  }
+}
+
+/** The witness of an address; null where it is none. */
+function witnessAt(address: string): WitnessAddress | null {
+  const url = URL.canParse(address) ? new URL(address) : null;
+  if (url === null || !["http:", "https:"].includes(url.protocol)) return null;
+  const { username, password, host } = url;
+  const user = `${decoded(username)}:${decoded(password)}`;
+  Object.assign(url, { username: "", password: "", hash: "" });
+  return { url: url.href, host, authorization: user === ":" ? null : `Basic ${Buffer.from(user).toString("base64")}` };
 }
 
 /** Whether an address names a server on this very machine. */

@@ -2,7 +2,7 @@ export { type ActingPerson, type Actor, depotsInView, mustSeeDepot, noDepot, see
 export { afterwards } from "./afterwards.ts";
 export { openDoor } from "./calls-at-once.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
-export { type Config, type FirstStart, readConfig } from "./config.ts";
+export { type Config, type FirstStart, readConfig, type WitnessAddress } from "./config.ts";
 export {
   type Database,
   databaseMs,
@@ -43,7 +43,7 @@ export { answerError, answerNotFound, answerUnroutable } from "./http-problems.t
 export { readJsonBodies } from "./json-body.ts";
 export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";
-export { type Meter, openMeter } from "./meter.ts";
+export { type Gauged, type Meter, openMeter } from "./meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";
 export { giveServiceRole } from "./role-store.ts";

@@ -9,13 +9,20 @@ declare module "fastify" {
   }
 }
 
+/** A figure that is asked for whenever the figures are read. */
+export interface Gauged {
+  readonly name: `ferrule_${string}`;
+  readonly help: string;
+  readonly value: () => number;
+}
+
 export interface Meter {
   readonly contentType: string;
   count(request: FastifyRequest, reply: FastifyReply): void;
   text(): Promise<string>;
 }
 
-export function openMeter(clock: Clock): Meter {
+export function openMeter(clock: Clock, gauges: readonly Gauged[] = []): Meter {
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });
   const calls = new Histogram({
@@ -34,6 +41,14 @@ export function openMeter(clock: Clock): Meter {
       this.set((clock.driftMs ?? 0) / 1000);
     },
   });
+  for (const { name, help, value } of gauges) {
+    new Gauge({
+      ...{ name, help, registers: [registry] },
+      collect() {
+        this.set(value());
+      },
+    });
+  }
   return {
     contentType: registry.contentType,
     count: (request, reply) => {

@@ -3,8 +3,8 @@ import type { SheetKind } from "../../shared/catalogue/types.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
 import type { Blanks, Block, CheckRows, PaperDocument } from "./document.ts";
-import type { BlankSheetFacts, SheetItem } from "./facts.ts";
 import { categoryTone, headOf, type Phrases, phrasesFor } from "./phrases.ts";
+import type { BlankSheetFacts, SheetItem } from "./sheet-facts.ts";
 
 /** The limit of a measured item, with the law or handbook behind it in a word. */
 const limitText = (phrases: Phrases, limit: DecidingLimit): string =>

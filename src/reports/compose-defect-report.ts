@@ -1,5 +1,6 @@
 // The defect report: one defect with its whole course.
 
+import { defectRecordBlocks } from "./against-records.ts";
 import { courseOf, isOverdue, readingsTable, statusTone } from "./defect-parts.ts";
 import type { Badge, Block, Facts, PaperDocument, Tone } from "./document.ts";
 import type { DefectCourse, DefectReportFacts, Frame, ReadingTaken } from "./facts.ts";
@@ -189,7 +190,7 @@ export const composeDefectReport = (facts: DefectReportFacts): PaperDocument => 
     ...badges(phrases, facts),
     { kind: "heading", level: 2, text: say("paper.defect.identity") },
     identity(phrases, facts),
-    { kind: "paragraph", size: "small", tone: "quiet", text: `${say("paper.label.reference")} ${defect.id}` },
+    ...defectRecordBlocks(phrases, facts.records),
     { kind: "heading", level: 2, text: say("paper.defect.course") },
     courseOf(phrases, defect),
     { kind: "heading", level: 2, text: say("paper.defect.readings") },

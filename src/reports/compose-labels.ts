@@ -1,8 +1,8 @@
 // Labels with a code to scan, one for each machine: a rider with cold hands types nothing.
 import { localDay } from "../../shared/rules/calendar.ts";
 import type { PaperDocument } from "./document.ts";
-import type { LabelsFacts } from "./facts.ts";
 import { headOf, phrasesFor } from "./phrases.ts";
+import type { LabelsFacts } from "./sheet-facts.ts";
 
 /** The address that a label's code holds: it opens the walk round this machine, and ends with the mark, by which the page finds it without a signal. */
 export const labelAddress = (origin: string, registrationMark: string): string =>

@@ -1,6 +1,7 @@
 // One machine over a period: what it is now and why, its days, defects, inspections, wear, papers, sign-offs, and the statement.
 import { localDay } from "../../shared/rules/calendar.ts";
 import { checkVin } from "../../shared/rules/identity.ts";
+import { machineRecordBlocks } from "./against-records.ts";
 import { papersTable } from "./compose-papers.ts";
 import { sectionsOnChecks } from "./day-calendar.ts";
 import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "./defect-parts.ts";
@@ -205,6 +206,7 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     papersTable(phrases, facts.papers, localDay(momentOf(frame), frame.timeZone)),
     { kind: "heading", level: 2, text: say("paper.machine.work") },
     workTable(phrases, facts.work),
+    ...machineRecordBlocks(phrases, facts.lastRecord),
     { kind: "heading", level: 2, text: say("paper.machine.statement") },
     {
       kind: "signatures",

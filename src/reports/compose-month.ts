@@ -4,6 +4,7 @@ import { isoWeek } from "../../shared/rules/calendar.ts";
 import { isWordKey, wordByKey } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
 import { type Kind, kinds, sentenceOf } from "../ledger/index.ts";
+import { checkpointBlocks } from "./against-records.ts";
 import { markOf, marks } from "./day-calendar.ts";
 import { categoryCell, courseOf, itemCell, secretLines, statusCell } from "./defect-parts.ts";
 import type { Block, Cell, DayGrid, LongTable, PaperHead, Row } from "./document.ts";
@@ -84,6 +85,7 @@ export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
       ],
     },
     { kind: "paragraph", size: "small", text: say("pack.cover.which") },
+    ...checkpointBlocks(phrases, frame),
     { kind: "heading", level: 2, text: say("pack.cover.recorded") },
     {
       kind: "table",

@@ -1,12 +1,11 @@
 // What the compose functions take: plain facts, gathered elsewhere. Instants are Dates, days are `YYYY-MM-DD` in the depot's zone.
 // Items, observations, models and reasons arrive as text in the paper's language; closed lists (contracts/) and sources as codes.
-import type { SheetKind } from "../../shared/catalogue/types.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { ComponentLife, ControlCharts, DefectRates, Honesty, MachineRisk } from "../../shared/contracts/insight.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import type { EndingReason, HeldOn } from "../../shared/rules/papers.ts";
-import type { DecidingLimit, ReadingVerdict } from "../../shared/rules/verdict.ts";
+import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type { Language } from "../../shared/words/index.ts";
 import type { Jpeg } from "./document.ts";
 
@@ -22,6 +21,28 @@ export interface Frame {
   readonly asAt?: Date;
   /** The paper covers depots in several zones: what belongs to a machine is told on the clock of its own depot. */
   readonly clocks?: "each-depot";
+  /** The newest checkpoint at the moment of the paper; null before the first. */
+  readonly checkpoint?: CheckpointOnPaper | null;
+}
+
+/** A checkpoint as it stands on paper. */
+export interface CheckpointOnPaper {
+  readonly number: number;
+  readonly takenAt: Date;
+  /** how many records it covers */
+  readonly records: number;
+  readonly sha256: string;
+}
+
+/** A record that a paper tells of, with what it can be held against. */
+export interface RecordOnPaper {
+  readonly id: string;
+  /** what it is, in words */
+  readonly kind: string;
+  /** its place in the chain of its machine */
+  readonly position: number;
+  readonly recordedAt: Date;
+  readonly sha256: string;
 }
 
 export interface Person {
@@ -218,6 +239,8 @@ export interface PhotoShown {
 
 export interface DefectReportFacts {
   readonly frame: Frame;
+  /** What told of it first, and what tells of its last step. */
+  readonly records: readonly [RecordOnPaper, ...RecordOnPaper[]];
   readonly defect: DefectCourse;
   readonly standingNow: StandingNow;
   readonly photos: {
@@ -231,6 +254,8 @@ export interface DefectReportFacts {
 
 export interface MachineRoadworthinessFacts {
   readonly frame: Frame;
+  /** The last of its chain. */
+  readonly lastRecord: RecordOnPaper;
   readonly machine: MachineIdentity;
   readonly from: string;
   readonly to: string;
@@ -311,38 +336,4 @@ export interface FleetRoadworthinessFacts {
   /** The day is over: fit is what was cleared by a check of that day, though the clearance has run out by its end. */
   readonly isOver: boolean;
   readonly machines: readonly MachineOnDay[];
-}
-
-/** As in the answer to `checkSheet`; it may be handed over as it is. */
-export interface SheetItem {
-  readonly prompt: string;
-  readonly how: string;
-  readonly about: "machine" | "rider";
-  readonly notApplicable: boolean;
-  readonly observations: readonly { readonly text: string; readonly category: Category }[];
-  readonly measurement?:
-    | { readonly units: readonly Unit[]; readonly limit: DecidingLimit; readonly takenAt: "inspection" | "sign-off" }
-    | undefined;
-}
-
-export interface LabelsFacts {
-  readonly frame: Frame;
-  readonly labels: readonly { readonly registrationMark: string; readonly modelName: string; readonly depotName: string }[];
-  /** where the pages are opened, as `https://host` */
-  readonly origin: string;
-}
-
-export interface BlankSheetFacts {
-  readonly frame: Frame;
-  readonly machine: MachineIdentity;
-  readonly sheet: {
-    readonly kind: SheetKind;
-    readonly sheetVersion: string;
-    readonly tools: readonly { readonly name: string }[];
-    readonly stations: readonly { readonly name: string; readonly items: readonly SheetItem[] }[];
-    /** The one real value asked for each day; null on a weekly sheet. */
-    readonly proof: { readonly quantity: Quantity; readonly units: readonly Unit[]; readonly method: string } | null;
-  };
-  /** Days within which a minor defect must be put right (policy). */
-  readonly minorWithinDays: number;
 }

@@ -1,11 +1,13 @@
 // What every paper needs: its frame, the depots that it covers, its machines by name.
+import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { Reason } from "../../shared/rules/standing.ts";
 import { type Language, word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import { checkpointSha256, lastCheckpointBy } from "../ledger/index.ts";
 import type { NamedPerson, SecretSet } from "../people/index.ts";
 import { type Actor, type Database, depotsInView, type House, noDepot } from "../platform/index.ts";
 import type { MachineFacts, Moment } from "../readiness/index.ts";
-import type { Frame, MachineIdentity, Person, SecretSetBefore } from "./facts.ts";
+import type { CheckpointOnPaper, Frame, MachineIdentity, Person, SecretSetBefore } from "./facts.ts";
 import { phrasesFor } from "./phrases.ts";
 import { type DepotRow, type IdentityRow, readDepots, readFirmName, readIdentities } from "./store.ts";
 
@@ -17,13 +19,24 @@ export const frameOfDepot = async (
   house: House,
   { name, timeZone }: Pick<DepotRow, "name" | "timeZone">,
   at: Moment = null,
-): Promise<Frame> => ({
-  firmName: await readFirmName(house.db),
-  depotName: name,
-  timeZone,
-  language: paperLanguage,
-  printedAt: house.clock.now(),
-  ...(at === null ? {} : { asAt: at }),
+): Promise<Frame> => {
+  const printedAt = house.clock.now();
+  const checkpoint = await lastCheckpointBy(house.db, at ?? printedAt);
+  return {
+    firmName: await readFirmName(house.db),
+    depotName: name,
+    timeZone,
+    language: paperLanguage,
+    ...{ printedAt, checkpoint: checkpoint && checkpointOnPaper(checkpoint) },
+    ...(at === null ? {} : { asAt: at }),
+  };
+};
+
+export const checkpointOnPaper = (checkpoint: Checkpoint): CheckpointOnPaper => ({
+  number: checkpoint.number,
+  takenAt: new Date(checkpoint.takenAt),
+  records: checkpoint.treeSize,
+  sha256: checkpointSha256(checkpoint),
 });
 
 /** How reasons read on this paper, days written as papers write them; made once a paper, since date formats are dear. */

@@ -4,6 +4,7 @@ import { standingAt } from "../../shared/rules/standing.ts";
 import { namesOf, secretsSetBefore } from "../people/index.ts";
 import type { House, Period } from "../platform/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
+import { readLastRecord } from "./against-store.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "./facts.ts";
 import { coursesFrom, isIn } from "./gather-courses.ts";
 import { daysOfMachine } from "./gather-days.ts";
@@ -36,9 +37,11 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     ...inspections.flatMap(({ staffId, measuredBy }) => [staffId, ...measuredBy]),
     ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
   ]);
+  const lastRecord = await readLastRecord(db, id, at);
   const { standing, reasons } = standingAt(facts.state, now, placeOf(facts));
   return {
     frame,
+    lastRecord,
     machine: identityOf(facts),
     ...period,
     standingNow: { standing, reasons: reasonsOnPaper(frame)(reasons) },

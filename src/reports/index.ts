@@ -10,7 +10,6 @@ export { drawPdf } from "./draw.ts";
 export { drawMonth } from "./draw-month.ts";
 export { reportErrors } from "./errors.ts";
 export type {
-  BlankSheetFacts,
   DefectReportFacts,
   DefectSummaryFacts,
   FleetReviewFacts,
@@ -22,4 +21,5 @@ export { type RecordFormat, recordFile } from "./record-file.ts";
 export { countSealed, recordsOfMonth, type SealedRow, sealedOfMonth } from "./record-store.ts";
 export { recordTakenIn } from "./record-taken.ts";
 export { reportRoutes } from "./routes.ts";
+export type { BlankSheetFacts } from "./sheet-facts.ts";
 export { calledIn } from "./store.ts";

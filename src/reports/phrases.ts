@@ -6,6 +6,7 @@ import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ValueVerdict } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
 import type { paperWords } from "../../shared/words/en/papers.ts";
+import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
 import { type Language, type WordParams, word } from "../../shared/words/index.ts";
@@ -17,6 +18,7 @@ export type PaperKey =
   | keyof typeof paperWords
   | keyof typeof reviewWords
   | keyof typeof recordWords
+  | keyof typeof printWords
   | "limit.not-set"
   | `paper-ending.${EndingReason}`;
 

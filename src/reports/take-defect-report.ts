@@ -3,6 +3,7 @@ import { namesOf } from "../people/index.ts";
 import { picturesForPaper } from "../photos/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { type Moment, momentAsked, placeOf, readMachineFacts } from "../readiness/index.ts";
+import { readRecordsOfDefect } from "./against-store.ts";
 import { composeDefectReport } from "./compose-defect-report.ts";
 import type { PaperFile } from "./document.ts";
 import type { DefectReportFacts } from "./facts.ts";
@@ -48,16 +49,18 @@ async function gather(
     );
   mustSeeDepot(actor, row.depotId);
   const now = at ?? house.clock.now();
-  const [[gathered], machine, photos] = await Promise.all([
+  const [[gathered], machine, photos, [first, ...others]] = await Promise.all([
     coursesFrom(house.db, [row], { now, at, language: paperLanguage, ofDepots: false }),
     readMachineFacts(house.db, row.machineId, at),
     gatherPhotos(house, defectId, at),
+    readRecordsOfDefect(house.db, defectId, at),
   ]);
-  if (!gathered || !machine) throw new Error(`defect ${defectId} is of no known machine`);
+  if (!gathered || !machine || !first) throw new Error(`defect ${defectId} is of no known machine`);
   const { standing, reasons } = standingAt(machine.state, now, placeOf(machine));
   const frame = await frameOfDepot(house, machine.depot, at);
-  const facts = {
+  const facts: DefectReportFacts = {
     frame,
+    records: [first, ...others],
     defect: gathered.course,
     standingNow: { standing, reasons: reasonsOnPaper(frame)(reasons) },
     photos,

@@ -7,6 +7,7 @@ import { filesOf, importsOf, type SourceFile } from "../support/sources.ts";
 const line = [
   "platform",
   "ledger",
+  "witness",
   "people",
   "readiness",
   "photos",
@@ -97,6 +98,8 @@ describe("imports go one way", () => {
     ["cephes", ["planning"]],
     ["jose", ["people", "ledger"]],
     ["@node-rs/argon2", ["people"]],
+    ["pkijs", ["witness"]],
+    ["asn1js", ["witness"]],
     ["postgres", ["platform"]],
     ["@electric-sql/pglite", ["platform"]],
     ["@prisma/adapter-pg", ["platform"]],

@@ -13,6 +13,7 @@ import type {
   MachineRoadworthinessFacts,
   Person,
   ReadingTaken,
+  RecordOnPaper,
 } from "../../src/reports/facts.ts";
 
 export const frame: Frame = {
@@ -192,8 +193,17 @@ export const manyDefects = (count: number): DefectCourse[] =>
     return closedDefect({ ...base, regradings: [], signOff });
   });
 
+export const record: RecordOnPaper = {
+  id: "019b0000-0000-7000-8000-00000000000a",
+  kind: "A defect was raised",
+  position: 12,
+  recordedAt: new Date("2026-07-13T04:31:00Z"),
+  sha256: "0123456789abcdef".repeat(4),
+};
+
 export const defectReport = (parts: Partial<DefectReportFacts> = {}): DefectReportFacts => ({
   frame,
+  records: [record],
   defect: defect(),
   standingNow: { standing: "grounded", reasons: ["Front brake cable: strands frayed at the lever (dangerous)"] },
   photos: { shown: [], count: 0, awaitedCount: 0 },
@@ -216,6 +226,7 @@ const workOn = (defects: readonly DefectCourse[]): MachineRoadworthinessFacts["w
 
 export const emptyMachine = (): MachineRoadworthinessFacts => ({
   frame,
+  lastRecord: record,
   machine: { ...machine(), vin: null, odometerKm: null, inServiceFrom: null },
   from: "2026-07-14",
   to: "2026-07-14",
@@ -231,6 +242,7 @@ export const emptyMachine = (): MachineRoadworthinessFacts => ({
 
 export const fullMachine = (): MachineRoadworthinessFacts => ({
   frame,
+  lastRecord: record,
   machine: machine(),
   from: "2026-04-15",
   to: "2026-07-14",

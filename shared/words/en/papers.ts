@@ -44,7 +44,6 @@ export const paperWords = {
   "paper.label.category-source": "Category comes from",
   "paper.label.status": "Status",
   "paper.label.recurring": "Recurring",
-  "paper.label.reference": "Record",
   "paper.label.found": "Found",
   "paper.label.found-by": "Found by",
   "paper.label.due": "Put right by",

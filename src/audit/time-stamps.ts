@@ -1,0 +1,68 @@
+// What a witness outside said of the checkpoints of a pack: written beside them, and checked without asking anybody.
+import { z } from "zod";
+import type { Checkpoint } from "../../shared/contracts/records.ts";
+import { canonical } from "../ledger/index.ts";
+import type { House } from "../platform/index.ts";
+import { isEarly, NotWitnessed, type readAuthorities, readTimeStamps, readToken } from "../witness/index.ts";
+import { count, Fault, parsed } from "./fault.ts";
+
+export const timeStampFile = "time-stamps.ndjson";
+
+/** A line for each of these checkpoints that a witness has seen. */
+export async function* timeStampLines({ db }: House, checkpoints: readonly Pick<Checkpoint, "number">[]): AsyncGenerator<string> {
+  const numbers = new Set(checkpoints.map(({ number }) => number));
+  if (numbers.size === 0) return;
+  for (const { number, token } of await readTimeStamps(db, Math.min(...numbers), Math.max(...numbers))) {
+    if (numbers.has(number)) yield `${canonical({ number, token: token.toString("base64") })}\n`;
+  }
+}
+
+const lineSchema = z.strictObject({ number: count.min(1), token: z.base64() });
+
+export interface Stamped {
+  /** how many of the checkpoints have one, and how many there are */
+  readonly stamps: number;
+  readonly checkpoints: number;
+  /** as their certificates call them */
+  readonly authorities: readonly string[];
+  /** the moment that the time-stamp of the pack's own checkpoint says; null where it has none */
+  readonly ownAt: Date | null;
+  /** whether the authorities were held against those that somebody named */
+  readonly judged: boolean;
+}
+
+/** The time-stamps of a pack: each of a checkpoint that is in it, and of nothing else. */
+export class TimeStamps {
+  readonly #authorities: Awaited<ReturnType<typeof readAuthorities>> | null;
+  readonly #held = new Map<number, { readonly at: Date; readonly authority: string }>();
+
+  constructor(authorities: Awaited<ReturnType<typeof readAuthorities>> | null) {
+    this.#authorities = authorities;
+  }
+
+  async take(line: string, at: number, checkpoints: readonly Pick<Checkpoint, "number" | "jws" | "takenAt">[]): Promise<void> {
+    const { number, token } = parsed(`${timeStampFile}:${at}`, lineSchema, line);
+    const checkpoint = checkpoints.find((one) => one.number === number);
+    const fault = (what: string): Fault => new Fault("audit.why.time-stamp", { number, what });
+    if (!checkpoint) throw new Fault("audit.why.time-stamp.of-none", { number });
+    if (this.#held.has(number)) throw new Fault("audit.why.time-stamp.twice", { number });
+    try {
+      const stamp = await readToken(Buffer.from(token, "base64"), Buffer.from(checkpoint.jws, "ascii"), this.#authorities);
+      if (isEarly(stamp.at, new Date(checkpoint.takenAt), stamp.accuracyMs))
+        throw new NotWitnessed("early", { said: stamp.at.toISOString() });
+      this.#held.set(number, stamp);
+    } catch (error) {
+      throw error instanceof NotWitnessed ? fault(error.message) : error;
+    }
+  }
+
+  /** `own`: the number of the pack's own checkpoint. */
+  end(own: number, checkpoints: number): Stamped {
+    const stamps = [...this.#held.values()];
+    return {
+      ...{ stamps: stamps.length, checkpoints, judged: this.#authorities !== null },
+      authorities: [...new Set(stamps.map(({ authority }) => authority))].sort(),
+      ownAt: this.#held.get(own)?.at ?? null,
+    };
+  }
+}

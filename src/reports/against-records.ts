@@ -1,0 +1,36 @@
+// What lets a paper be held against the records: the hash of the record that it tells of, and the print of the newest checkpoint.
+import { inGroups } from "../ledger/index.ts";
+import type { Block } from "./document.ts";
+import type { Frame, RecordOnPaper } from "./facts.ts";
+import type { Phrases } from "./phrases.ts";
+
+const small = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
+
+/** The newest checkpoint: who keeps this paper keeps a witness of all records that it covers. */
+export function checkpointBlocks({ say, when, number }: Phrases, { checkpoint }: Pick<Frame, "checkpoint">): Block[] {
+  if (!checkpoint) return [small(say("print.no-checkpoint"))];
+  const { number: which, takenAt, records, sha256 } = checkpoint;
+  const params = { number: String(which), when: when(takenAt), records: number(records), hash: inGroups(sha256) };
+  return [small(say("print.checkpoint", params)), small(say("print.checkpoint-check"))];
+}
+
+const recordParams = ({ when }: Phrases, { id, kind, position, recordedAt, sha256 }: RecordOnPaper) => ({
+  ...{ id, kind, position: String(position), when: when(recordedAt), hash: inGroups(sha256) },
+});
+
+/** The records of a defect: what told of it first, and where it went on, what tells of its last step. */
+export function defectRecordBlocks(phrases: Phrases, [first, ...others]: readonly [RecordOnPaper, ...RecordOnPaper[]]): Block[] {
+  const { say } = phrases;
+  const last = others.at(-1);
+  return [
+    small(say("print.defect-first", recordParams(phrases, first))),
+    ...(last ? [small(say("print.defect-last", recordParams(phrases, last)))] : []),
+    small(say("print.record-check")),
+  ];
+}
+
+/** The last record of a machine stands for all before it. */
+export const machineRecordBlocks = (phrases: Phrases, last: RecordOnPaper): Block[] => [
+  small(phrases.say("print.machine-last", recordParams(phrases, last))),
+  small(phrases.say("print.record-check")),
+];

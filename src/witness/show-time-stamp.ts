@@ -1,0 +1,17 @@
+import type { CheckpointTimeStamp } from "../../shared/contracts/records.ts";
+import { checkpointNumbered, checkpointSha256 } from "../ledger/index.ts";
+import { type House, platformErrors } from "../platform/index.ts";
+import { readTimeStamps } from "./store.ts";
+
+/** What a witness from outside said of a checkpoint. Throws `not-found` for an unknown one, and where no witness has seen it. */
+export async function showTimeStamp({ db }: House, number: number): Promise<CheckpointTimeStamp> {
+  const checkpoint = await checkpointNumbered(db, number);
+  if (!checkpoint) throw platformErrors.problem("not-found", `There is no checkpoint ${number}.`);
+  const [found] = await readTimeStamps(db, number, number);
+  if (!found) throw platformErrors.problem("not-found", `No witness from outside has seen checkpoint ${number} so far.`);
+  const { stampedAt, authority, isBelieved, receivedAt, token } = found;
+  return {
+    ...{ number, sha256: checkpointSha256(checkpoint), authority, isBelieved, token: token.toString("base64") },
+    ...{ stampedAt: stampedAt.toISOString(), receivedAt: receivedAt.toISOString() },
+  };
+}

@@ -1,0 +1,54 @@
+// A witness from outside: an authority that says that a checkpoint existed before a moment (RFC 3161).
+import type { Certificate } from "pkijs";
+import type { House } from "../platform/index.ts";
+import { askAuthority, mostMsToAnswer } from "./ask-authority.ts";
+import { readAuthorities } from "./authorities.ts";
+import { NotWitnessed } from "./refused.ts";
+import { insertTimeStamp, type Unwitnessed } from "./store.ts";
+import { readAnswer, stampRequest } from "./time-stamp.ts";
+
+/** Further apart, the two clocks do not speak of the same moment (common practice, no source). */
+export const mostMinutesApart = 5;
+
+export interface Witness {
+  /** for the log */
+  readonly host: string;
+  /** Asks for one checkpoint and keeps what comes. Throws `NotWitnessed` for whatever does not count. */
+  see(checkpoint: Unwitnessed, stopped?: AbortSignal): Promise<{ readonly at: Date; readonly authority: string }>;
+}
+
+/** The witness that the settings name; null where they name none. Throws one sentence where its authorities cannot be read. */
+export async function openWitness(house: House, mostMs = mostMsToAnswer): Promise<Witness | null> {
+  const { witness } = house.config;
+  if (witness === null) return null;
+  const authorities = witness.authorities === null ? null : await readAuthorities(witness.authorities);
+  return {
+    host: witness.host,
+    see: async (checkpoint, stopped) => {
+      const of = Buffer.from(checkpoint.jws, "ascii");
+      const nonce = BigInt(`0x${house.newSalt().slice(0, 16)}`);
+      const answer = await askAuthority(witness, stampRequest(of, nonce), { mostMs, stopped });
+      return keep(house, checkpoint, await readAnswer(answer, { of, nonce }, authorities), authorities);
+    },
+  };
+}
+
+async function keep(
+  { clock, db }: House,
+  { number, takenAt }: Unwitnessed,
+  { token, stamp }: Awaited<ReturnType<typeof readAnswer>>,
+  authorities: readonly Certificate[] | null,
+): Promise<{ at: Date; authority: string }> {
+  const { at, authority, accuracyMs } = stamp;
+  const now = clock.now();
+  const mostMs = mostMinutesApart * 60_000 + accuracyMs;
+  const said = at.toISOString();
+  if (Math.abs(at.getTime() - now.getTime()) > mostMs) throw new NotWitnessed("time", { said, minutes: mostMinutesApart });
+  if (isEarly(at, takenAt, accuracyMs)) throw new NotWitnessed("early", { said });
+  await insertTimeStamp(db, { number, token, stampedAt: at, authority, isBelieved: authorities !== null, receivedAt: now });
+  return { at, authority };
+}
+
+/** Whether a time-stamp says a moment at which its checkpoint had not been taken yet: then one of the two clocks was wrong. */
+export const isEarly = (at: Date, takenAt: Date, accuracyMs: number): boolean =>
+  takenAt.getTime() - at.getTime() > mostMinutesApart * 60_000 + accuracyMs;
