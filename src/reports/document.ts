@@ -23,6 +23,8 @@ export interface PaperHead {
   readonly pageOf: string;
   /** The line that no paper goes without; at the foot of every page. */
   readonly caution: string;
+  /** With `{signs}` in it: what is said where no font has a character. */
+  readonly notDrawn: string;
 }
 
 export interface Heading {

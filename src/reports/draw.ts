@@ -108,6 +108,8 @@ const drawBlocks = (head: PaperHead, blocks: Iterable<Block> | AsyncIterable<Blo
     if (Array.isArray(blocks)) await drawKnown(pen, blocks as readonly Block[]);
     else for await (const block of blocks) await drawBlock(pen, block);
     await pen.need(0);
+    const { notDrawn } = pen;
+    if (notDrawn !== null) await drawParagraph(pen, { kind: "paragraph", text: notDrawn, tone: "quiet", size: "small" });
     pen.finish();
   };
   drawAll().catch((error: unknown) => {

@@ -1,5 +1,7 @@
 // How letters get onto a page of pdfkit: glyphs laid out once and written as operators, a page's operators written at once.
-import type { FontKey } from "./fonts.ts";
+import { openFont } from "./font-files.ts";
+import { type FontKey, textFont } from "./fonts.ts";
+import { type PlacedGlyph, type ShapedRun, shapeRun } from "./shaping.ts";
 import type { Run } from "./text-layout.ts";
 
 /** Lines and runs that are remembered: a long paper meets ever new texts. */
@@ -9,19 +11,33 @@ export const mostLaidOut = 1_000;
 interface GlyphPosition {
   readonly xAdvance: number;
   readonly advanceWidth: number;
-  readonly xOffset: number;
-  readonly yOffset: number;
 }
 
 /** What pdfkit has and its types do not say. */
+interface EmbeddedFont {
+  readonly id: string;
+  readonly name: string;
+  readonly scale: number;
+  ref(): PDFKit.PDFKitReference;
+  encode(text: string): [string[], readonly GlyphPosition[]];
+  widthOfString(text: string, size: number): number;
+  layoutCache: object;
+  /** By the number of a glyph in this file: its width in thousandths, and the code points that it stands for. */
+  readonly widths: number[];
+  readonly unicode: number[][];
+  readonly subset: { readonly glyphs: number[] };
+}
 interface Internals {
-  readonly _font: {
-    readonly id: string;
-    ref(): PDFKit.PDFKitReference;
-    encode(text: string): [string[], readonly GlyphPosition[]];
-    layoutCache: object;
-    readonly font: { hasGlyphForCodePoint(codePoint: number): boolean };
-  };
+  readonly _font: EmbeddedFont;
+  readonly _fontFamilies: Record<string, unknown>;
+  readonly _registeredFonts: Record<string, unknown>;
+}
+
+/** A run as operators, without its font, size and place. */
+interface Shown {
+  readonly operators: string;
+  /** Taken glyph by glyph, its text would come out of order: the text itself goes with it. */
+  readonly needsText: boolean;
 }
 
 /** pdfkit makes a buffer of every operator: a page of a table has thousands, and they are joined as text first. */
@@ -48,55 +64,133 @@ export function rgb(colour: string): string {
   return shares;
 }
 
+/** Letters that stand one after the other, each with a glyph: pdfkit lays them out. All else is laid out by HarfBuzz. */
+const oneByOne = /^[\p{Script=Latin}\p{Script=Cyrillic}\p{Script=Greek}\p{N}\p{P}\p{S}\p{Zs}]*$/u;
+const isOneByOne = (font: FontKey, text: string, isRightToLeft: boolean): boolean =>
+  !isRightToLeft && (font === textFont(false) || font === textFont(true)) && oneByOne.test(text);
+
+const rounded = (value: number): string => String(Number(value.toFixed(2)));
+
 /** The glyphs of one paper's fonts. */
 export class Glyphs {
   private readonly doc: PDFKit.PDFDocument;
-  private readonly known = new Map<string, string | null>();
-  private readonly fonts = new Map<FontKey, { readonly id: string; readonly ref: PDFKit.PDFKitReference }>();
+  private readonly known = new Map<string, Shown>();
+  private readonly shaped = new Map<string, ShapedRun>();
+  private readonly fonts = new Map<
+    FontKey,
+    { readonly embedded: EmbeddedFont; readonly ref: PDFKit.PDFKitReference; readonly numbers: Map<string, number> }
+  >();
 
   constructor(doc: PDFKit.PDFDocument) {
     this.doc = doc;
   }
 
-  internals(font: FontKey): Internals["_font"] {
-    return (this.doc.font(font) as unknown as Internals)._font;
-  }
-
-  fontOf(key: FontKey): { readonly id: string; readonly ref: PDFKit.PDFKitReference } {
+  /**
+   * A font of this paper, opened at its first letter. Opened anew for each paper, though that takes some 30 ms for a large one: an open font
+   * remembers by which letters its glyphs were first used, and a full stop first met as a part of an ellipsis could no longer be found as
+   * text in any later paper.
+   */
+  private open(key: FontKey) {
     let font = this.fonts.get(key);
     if (font === undefined) {
-      const internals = this.internals(key);
-      font = { id: internals.id, ref: internals.ref() };
+      const doc = this.doc as unknown as Internals;
+      this.doc.registerFont(key, openFont(key).bytes as unknown as PDFKit.Mixins.PDFFontSource);
+      this.doc.font(key);
+      const embedded = doc._font;
+      // pdfkit takes a font that is called like another for the same one, and slices and weights of a font are called alike.
+      if (embedded.name !== key) delete doc._fontFamilies[embedded.name];
+      font = { embedded, ref: embedded.ref(), numbers: new Map() };
       this.fonts.set(key, font);
     }
     return font;
   }
 
-  /**
-   * The glyphs of a run with their kerning, as the operator TJ takes them (ISO 32000-1, 9.4.3); null where glyphs are shifted, which is
-   * left to pdfkit. Remembered, since laying glyphs out is most of what a table costs.
-   */
-  shown({ font, text }: Run): string | null {
-    const key = `${font} ${text}`;
+  internals(key: FontKey): EmbeddedFont {
+    return this.open(key).embedded;
+  }
+
+  fontOf(key: FontKey): { readonly id: string; readonly ref: PDFKit.PDFKitReference } {
+    const { embedded, ref } = this.open(key);
+    return { id: embedded.id, ref };
+  }
+
+  /** In thousandths of the type size. */
+  widthOf(font: FontKey, text: string, isRightToLeft: boolean): number {
+    if (isOneByOne(font, text, isRightToLeft)) return this.internals(font).widthOfString(text, 1000);
+    return this.shapedRun(font, text, isRightToLeft).width;
+  }
+
+  /** The glyphs of a run as the operator TJ takes them (ISO 32000-1, 9.4.3). Remembered, since laying glyphs out is most of what a table costs. */
+  shown({ font, text, isRightToLeft }: Pick<Run, "font" | "text" | "isRightToLeft">): Shown {
+    const key = `${font} ${isRightToLeft} ${text}`;
     let shown = this.known.get(key);
     if (shown === undefined) {
-      const [glyphs, positions] = this.internals(font).encode(text);
-      const isShifted = font.startsWith("thai") || positions.some(({ xOffset, yOffset }) => xOffset !== 0 || yOffset !== 0);
-      const parts = glyphs.map((glyph, index) => {
-        const { xAdvance = 0, advanceWidth = 0 } = positions[index] ?? {};
-        const kerning = advanceWidth - xAdvance;
-        return kerning === 0 ? glyph : `${glyph}> ${Number(kerning.toFixed(2))} <`;
-      });
-      shown = isShifted ? null : `[<${parts.join("")}>] TJ`;
+      shown = isOneByOne(font, text, isRightToLeft)
+        ? this.kerned(font, text)
+        : this.placed(font, this.shapedRun(font, text, isRightToLeft), isRightToLeft);
       if (this.known.size >= mostLaidOut) this.forget();
       this.known.set(key, shown);
     }
     return shown;
   }
 
+  private kerned(font: FontKey, text: string): Shown {
+    const [glyphs, positions] = this.internals(font).encode(text);
+    const parts = glyphs.map((glyph, index) => {
+      const { xAdvance = 0, advanceWidth = 0 } = positions[index] ?? {};
+      const kerning = advanceWidth - xAdvance;
+      return kerning === 0 ? glyph : `${glyph}> ${rounded(kerning)} <`;
+    });
+    return { operators: `[<${parts.join("")}>] TJ`, needsText: false };
+  }
+
+  private placed(font: FontKey, { glyphs, isPlain }: ShapedRun, isRightToLeft: boolean): Shown {
+    const { embedded } = this.open(font);
+    let operators = "[";
+    let risen = 0;
+    // How far the next glyph is to be moved to the left.
+    let back = 0;
+    for (const glyph of glyphs) {
+      const number = this.numberOf(font, glyph);
+      if (glyph.up !== risen) operators += `] TJ ${Number((glyph.up / 1000).toFixed(4))} Ts [`;
+      risen = glyph.up;
+      back -= glyph.right;
+      operators += `${Math.abs(back) < 0.01 ? "" : rounded(back)}<${number.toString(16).padStart(4, "0")}>`;
+      back = (embedded.widths[number] ?? 0) - glyph.advance + glyph.right;
+    }
+    operators += risen === 0 ? "] TJ" : "] TJ 0 Ts";
+    // Readers turn what runs to the left round by themselves, and would turn a text that goes with it as well.
+    return { operators, needsText: !isPlain && !isRightToLeft };
+  }
+
+  /** A glyph gets a number in the file for each text that it stands for: the dots of one letter are those of another too. */
+  private numberOf(key: FontKey, { glyphId, text }: PlacedGlyph): number {
+    const { embedded, numbers } = this.open(key);
+    const use = `${glyphId} ${text}`;
+    let number = numbers.get(use);
+    if (number === undefined) {
+      number = embedded.subset.glyphs.push(glyphId) - 1;
+      embedded.widths[number] = openFont(key).font.glyphHAdvance(glyphId) * embedded.scale;
+      embedded.unicode[number] = Array.from(text, (character) => character.codePointAt(0) ?? 0);
+      numbers.set(use, number);
+    }
+    return number;
+  }
+
+  private shapedRun(font: FontKey, text: string, isRightToLeft: boolean): ShapedRun {
+    const key = `${font} ${isRightToLeft} ${text}`;
+    let run = this.shaped.get(key);
+    if (run === undefined) {
+      run = shapeRun(font, text, isRightToLeft);
+      if (this.shaped.size >= mostLaidOut) this.shaped.clear();
+      this.shaped.set(key, run);
+    }
+    return run;
+  }
+
   /** pdfkit remembers each word it has laid out, too, and for ever. */
   private forget(): void {
     this.known.clear();
-    for (const font of this.fonts.keys()) this.internals(font).layoutCache = Object.create(null) as object;
+    for (const { embedded } of this.fonts.values()) embedded.layoutCache = Object.create(null) as object;
   }
 }

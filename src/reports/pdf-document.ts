@@ -1,7 +1,7 @@
-// An empty PDF with its properties and fonts. The only file that imports pdfkit.
+// An empty PDF with its properties. The only file that imports pdfkit.
 import PDFDocument from "pdfkit";
+import { withoutIsolates } from "./direction.ts";
 import type { PaperHead } from "./document.ts";
-import { fontFiles } from "./fonts.ts";
 
 const escapeXml = (text: string): string => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;");
 
@@ -21,17 +21,14 @@ export function openDocument(
     displayTitle: true,
     autoFirstPage: false,
     info: {
-      Title: `${head.title} \u00b7 ${head.subject}`,
-      Subject: head.subject,
+      Title: withoutIsolates(`${head.title} \u00b7 ${head.subject}`),
+      Subject: withoutIsolates(head.subject),
       Author: head.firmName,
       Creator: "Ferrule",
       Producer: "Ferrule",
       CreationDate: head.createdAt,
     },
   });
-  // Opened anew for each paper, though that takes some 30 ms a font: an open font remembers by which letters its glyphs were first
-  // used, and a full stop first met as a part of an ellipsis could no longer be found as text in any later paper.
-  for (const [key, file] of Object.entries(fontFiles)) doc.registerFont(key, file);
   // pdfkit copies the title into XML as it stands; a firm called 'A & B' would break the file's metadata.
   const writeMetadata = doc.endMetadata.bind(doc);
   doc.endMetadata = () => {

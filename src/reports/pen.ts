@@ -8,7 +8,8 @@ import { type HeadLines, headLinesOf, headStyles, headTopPt } from "./head-lines
 import { PageNumbers } from "./page-numbers.ts";
 import { hairline, ink } from "./palette.ts";
 import { openDocument } from "./pdf-document.ts";
-import { type Line, layOut, lineHeightPt, type Run, type TextMeasure, type TextStyle } from "./text-layout.ts";
+import { hasGlyph } from "./shaping.ts";
+import { type Line, layOut, layOutOne, lineHeightPt, type Run, type TextMeasure, type TextStyle } from "./text-layout.ts";
 
 // A4 in points; the margins leave room for two punched holes.
 const sheet = { long: 841.89, short: 595.28 };
@@ -33,6 +34,9 @@ const mostWaitingBytes = 1 << 20;
 const waitMs = 5;
 /** Widths and lines that are remembered: a long paper meets ever new texts. */
 const mostMeasured = 1_000;
+
+/** Characters without a font that are named at the end of a paper. */
+const mostNamed = 8;
 
 export { hairline, ink, tint } from "./palette.ts";
 
@@ -76,6 +80,8 @@ export class Pen extends Flow {
   readonly bottom: number;
   readonly fullHeight: number;
   readonly root: Element;
+  /** Characters that no font has. */
+  private readonly lacking = new Set<string>();
   private readonly head: PaperHead;
   private readonly covered = new Map<string, boolean>();
   private readonly measured = new Map<string, number>();
@@ -110,11 +116,11 @@ export class Pen extends Flow {
   }
 
   readonly measure: TextMeasure = {
-    widthOf: (font, text, sizePt) => {
-      const key = `${font} ${text}`;
+    widthOf: (font, text, sizePt, isRightToLeft) => {
+      const key = `${font} ${isRightToLeft} ${text}`;
       let width = this.measured.get(key);
       if (width === undefined) {
-        width = this.doc.font(font).fontSize(100).widthOfString(text) / 100;
+        width = this.glyphs.widthOf(font, text, isRightToLeft) / 1000;
         if (this.measured.size >= mostMeasured) this.measured.clear();
         this.measured.set(key, width);
       }
@@ -124,11 +130,12 @@ export class Pen extends Flow {
       const key = `${font} ${character}`;
       let covers = this.covered.get(key);
       if (covers === undefined) {
-        covers = this.glyphs.internals(font).font.hasGlyphForCodePoint(character.codePointAt(0) ?? 0);
+        covers = hasGlyph(font, character);
         this.covered.set(key, covers);
       }
       return covers;
     },
+    lacks: (character) => this.lacking.add(character),
   };
 
   /** The same text comes again and again in a table: names, marks, days. */
@@ -148,12 +155,9 @@ export class Pen extends Flow {
     const { sizePt, colour = ink.plain, align = "left", widthPt = 0 } = options;
     lines.forEach((line, index) => {
       const slack = widthPt - line.widthPt;
-      let at = x + (align === "right" ? slack : align === "centre" ? slack / 2 : 0);
+      const left = x + (align === "right" ? slack : align === "centre" ? slack / 2 : 0);
       const baseline = top + index * lineHeightPt(sizePt) + sizePt * 1.06;
-      for (const run of line.runs) {
-        this.setRun(run, at, baseline, sizePt, colour);
-        at += run.widthPt;
-      }
+      for (const run of line.runs) this.setRun(run, left + run.fromPt, baseline, sizePt, colour);
     });
     return lines.length * lineHeightPt(sizePt);
   }
@@ -161,18 +165,13 @@ export class Pen extends Flow {
   private setRun(run: Run, x: number, baseline: number, sizePt: number, colour: string): void {
     const { doc } = this;
     const { id, ref } = this.glyphs.fontOf(run.font);
-    const shown = this.glyphs.shown(run);
-    if (shown !== null) {
-      doc.page.fonts[id] ??= ref;
-      // The page's y runs downwards, so its letters are turned upright again.
-      doc.addContent(`BT ${rgb(colour)} rg /${id} ${sizePt} Tf 1 0 0 -1 ${x.toFixed(2)} ${baseline.toFixed(2)} Tm ${shown} ET`);
-      return;
-    }
-    // Thai marks are shifted onto their letters, and some readers then take them out of order: the text itself goes with them.
-    doc.font(run.font).fontSize(sizePt).fillColor(colour);
-    doc.markContent("Span", { actual: run.text });
-    doc.text(run.text, x, baseline, { lineBreak: false, baseline: "alphabetic" });
-    doc.endMarkedContent();
+    const { operators, needsText } = this.glyphs.shown(run);
+    doc.page.fonts[id] ??= ref;
+    if (needsText) doc.markContent("Span", { actual: run.text });
+    // The page's y runs downwards, so its letters are turned upright again. Their size is the matrix's, so that shifts are in parts of it.
+    const matrix = `${sizePt} 0 0 ${-sizePt} ${x.toFixed(2)} ${baseline.toFixed(2)}`;
+    doc.addContent(`BT ${rgb(colour)} rg /${id} 1 Tf ${matrix} Tm ${operators} ET`);
+    if (needsText) doc.endMarkedContent();
   }
 
   /** Puts a small drawing, made once at the origin, with its corner at this place. */
@@ -200,17 +199,8 @@ export class Pen extends Flow {
 
   /** One line of text that is known to fit, or is cut at the width with an ellipsis. */
   setOne(text: string, x: number, top: number, options: SetOptions & { readonly widthPt: number }): void {
-    const lines = this.layOut(text.replaceAll("\n", " "), options.widthPt, options);
-    const [first] = lines;
-    if (first === undefined) return;
-    if (lines.length === 1) {
-      this.set([first], x, top, options);
-      return;
-    }
-    const dots = this.layOut("\u2026", 100, options)[0]?.widthPt ?? 0;
-    const [cut] = this.layOut(text.replaceAll("\n", " "), options.widthPt - dots, options);
-    const words = (cut?.runs ?? []).map((run) => run.text).join("");
-    this.set(this.layOut(`${words.trimEnd()}\u2026`, 10_000, options), x, top, options);
+    const line = layOutOne(text, options.widthPt, options, this.measure);
+    if (line !== null) this.set([line], x, top, options);
   }
 
   tag(
@@ -278,6 +268,15 @@ export class Pen extends Flow {
 
   private get stream(): Readable {
     return this.doc as unknown as Readable;
+  }
+
+  /** Which characters of this paper no font has, in a line; null where all are drawn. */
+  get notDrawn(): string | null {
+    if (this.lacking.size === 0) return null;
+    const named = [...this.lacking]
+      .slice(0, mostNamed)
+      .map((one) => `U+${(one.codePointAt(0) ?? 0).toString(16).toUpperCase().padStart(4, "0")}`);
+    return this.head.notDrawn.replace("{signs}", named.join(", ") + (this.lacking.size > mostNamed ? ", \u2026" : ""));
   }
 
   finish(): void {

@@ -11,6 +11,7 @@ import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
 import { type Language, type WordParams, word } from "../../shared/words/index.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
+import { isolated } from "./direction.ts";
 import type { PaperHead, Tone } from "./document.ts";
 import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 
@@ -102,7 +103,10 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
   // A calendar day is no instant: it is read and written in UTC so that no zone can move it.
   const calendarDay = (day: string) => new Date(`${day}T00:00:00Z`);
   const own = frame.language;
-  const say = (key: PaperKey, params: WordParams = {}): string => word(key, own, params);
+  // A Hebrew or Arabic name keeps its direction to itself, wherever in a sentence it stands.
+  const kept = (value: WordParams[string]) => (typeof value === "string" ? isolated(value) : value);
+  const say = (key: PaperKey, params: WordParams = {}): string =>
+    word(key, own, Object.fromEntries(Object.entries(params).map(([name, value]) => [name, kept(value)])));
   const amount = (value: number, unit: Unit, beside: readonly number[] = []): string =>
     formatQuantity(value, unit, locale, decimalsBeside(value, beside, unit));
   return {
@@ -195,6 +199,7 @@ export const headOf = (phrases: Phrases, frame: Frame, own: Pick<PaperHead, "tit
   timeZone: frame.timeZone,
   pageOf: phrases.say("paper.page-of", { page: "{page}", pages: "{pages}" }),
   caution: word("caution.line", frame.language),
+  notDrawn: phrases.say("paper.not-drawn", { signs: "{signs}" }),
 });
 
 export const periodText = (phrases: Phrases, from: string, to: string): string =>

@@ -5,7 +5,7 @@ import { pipeline } from "node:stream/promises";
 import PDFDocument from "pdfkit";
 import { pino } from "pino";
 import { idsFrom, openServer, readConfig, saltsFromSystem, systemClock } from "../../src/platform/index.ts";
-import { fontFiles } from "../../src/reports/fonts.ts";
+import { sourceOf, textFont } from "../../src/reports/fonts.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 
 let bytes = 0;
@@ -37,8 +37,8 @@ async function month([address = "", of = "", ...depotIds]: readonly string[]): P
 async function bare([rows = "0"]: readonly string[]): Promise<number> {
   const start = performance.now();
   const doc = new PDFDocument({ size: "A4", layout: "landscape", margin: 0, font: "", autoFirstPage: false });
-  doc.registerFont("text", fontFiles.text);
-  doc.registerFont("bold", fontFiles["text-bold"]);
+  doc.registerFont("text", sourceOf(textFont(false)).file);
+  doc.registerFont("bold", sourceOf(textFont(true)).file);
   doc.pipe(sink);
   const columns = [44, 112, 214, 364, 425, 470, 552, 660];
   const perPage = 27;

@@ -166,7 +166,7 @@ describe("a machine that moves to another depot", () => {
 describe("a paper of any length", () => {
   const head: PaperHead = {
     ...{ title: "T", subject: "S", firmName: "F", depotName: "D", period: "P", printedAt: "N", createdAt: new Date(0) },
-    ...{ language: "en-GB", timeZone: "UTC", pageOf: "Page {page} of {pages}", caution: "C" },
+    ...{ language: "en-GB", timeZone: "UTC", pageOf: "Page {page} of {pages}", caution: "C", notDrawn: "{signs}" },
   };
   const long = (rows: AsyncIterable<Row>): AsyncIterable<Block> =>
     (async function* () {

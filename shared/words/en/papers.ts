@@ -4,6 +4,8 @@ export const paperWords = {
   "paper.page-of": "Page {page} of {pages}",
   "paper.printed": "Printed {when}, times in {zone}",
   "paper.printed.each-depot": "Printed {when}; each time names its clock",
+  "paper.not-drawn":
+    "\ufffd stands for a character that no font here has ({signs}). The API and the month's NDJSON have it as it was written.",
   "paper.titled-as-at": "{title}, as at {at}",
   "paper.noted-as-at": "As at {at}. {note}",
   "paper.reasons.more": "and {count} more: they stand on the machine's own paper",

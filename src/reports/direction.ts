@@ -1,0 +1,126 @@
+// Which way the letters of a line run: the Unicode Bidirectional Algorithm (UAX 9), with names of another direction kept apart.
+import bidiFactory from "bidi-js";
+
+// Its types describe an export called `default`; what Node gets is the factory itself.
+const bidi = (bidiFactory as unknown as typeof bidiFactory.default)();
+
+// What stands between these has its own direction and does not touch what stands around it (UAX 9, 2.4): a first strong isolate, one to
+// the right, one to the left, and the end of any.
+const firstStrong = "\u2068";
+const toTheRight = "\u2066";
+const toTheLeft = "\u2067";
+const isolateEnd = "\u2069";
+
+/** The marks that a text carries until it is laid out. They are never drawn. */
+export const isIsolateMark = (character: string): boolean => character === firstStrong || character === isolateEnd;
+/** The same once the directions are known. */
+export const isDirection = (character: string): boolean => /[\u2066-\u2069]/u.test(character);
+
+/** Letters of the scripts that are written from right to left: Hebrew, Arabic and their neighbours, by their blocks. */
+const rightToLeft = /[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\u{10800}-\u{10fff}\u{1e800}-\u{1efff}]/u;
+export const runsRightToLeft = (text: string): boolean => rightToLeft.test(text);
+
+/** A value that is put into a sentence, kept from turning the sentence round. Text of one direction stays as it is. */
+export const isolated = (value: string): string => (runsRightToLeft(value) ? `${firstStrong}${value}${isolateEnd}` : value);
+
+export const withoutIsolates = (text: string): string => text.replaceAll(firstStrong, "").replaceAll(isolateEnd, "");
+
+type Part = string | readonly Part[];
+
+/** Characters, and in place of each isolate its parts. A mark without its other half is nobody's and left out. */
+function partsOf(text: string): readonly Part[] {
+  const open: Part[][] = [[]];
+  for (const character of text) {
+    if (character === firstStrong) open.push([]);
+    else if (character !== isolateEnd) open.at(-1)?.push(character);
+    else if (open.length > 1) {
+      const whole = open.pop() ?? [];
+      open.at(-1)?.push(whole);
+    }
+  }
+  while (open.length > 1) {
+    const torn = open.pop() ?? [];
+    open.at(-1)?.push(...torn);
+  }
+  return open[0] ?? [];
+}
+
+const strong = (part: Part | undefined): "L" | "R" | null => {
+  if (typeof part !== "string") return null;
+  const type = bidi.getBidiCharTypeName(part);
+  return type === "L" ? "L" : type === "R" || type === "AL" ? "R" : null;
+};
+
+/**
+ * Text runs to the left where it begins so and most of its own letters do: a note in Hebrew that names a machine. A name at the head of an
+ * English line does not turn the line over.
+ */
+function runsLeft(parts: readonly Part[]): boolean {
+  const directions = parts.map(strong).filter((direction) => direction !== null);
+  const left = directions.filter((direction) => direction === "R").length;
+  return directions[0] === "R" && left > directions.length - left;
+}
+
+/**
+ * The text with every isolate's direction said. Where it runs to the right each stretch of letters that run to the left stands for itself,
+ * up to the last of them before the next other letter: ', 3 defects' after a Hebrew name is not drawn into the name.
+ */
+function arranged(parts: readonly Part[], isToTheLeft: boolean): string {
+  let out = "";
+  for (let at = 0; at < parts.length; at += 1) {
+    const part = parts[at] ?? "";
+    if (typeof part !== "string") {
+      const turns = runsLeft(part);
+      out += `${turns ? toTheLeft : toTheRight}${arranged(part, turns)}${isolateEnd}`;
+      continue;
+    }
+    if (isToTheLeft || strong(part) !== "R") {
+      out += part;
+      continue;
+    }
+    let end = at;
+    for (let ahead = at + 1; ahead < parts.length; ahead += 1) {
+      const next = parts[ahead];
+      if (typeof next !== "string" || strong(next) === "L") break;
+      if (strong(next) === "R" || (end === ahead - 1 && /\p{M}/u.test(next))) end = ahead;
+    }
+    out += `${toTheLeft}${parts.slice(at, end + 1).join("")}${isolateEnd}`;
+    at = end;
+  }
+  return out;
+}
+
+export interface Directed {
+  /** The text with what keeps its parts apart, which is never drawn. */
+  readonly text: string;
+  /** Of each UTF-16 unit; odd runs to the left. Null where all runs to the right. */
+  readonly levels: Uint8Array | null;
+}
+
+/** The directions in a paragraph. */
+export function directed(paragraph: string): Directed {
+  if (!runsRightToLeft(paragraph)) return { text: withoutIsolates(paragraph), levels: null };
+  const parts = partsOf(paragraph);
+  const isToTheLeft = runsLeft(parts);
+  const text = arranged(parts, isToTheLeft);
+  return { text, levels: bidi.getEmbeddingLevels(text, isToTheLeft ? "rtl" : "ltr").levels };
+}
+
+/** A text that was directed, as it may be directed again. */
+export const undirected = (text: string): string => text.replaceAll(toTheLeft, firstStrong).replaceAll(toTheRight, firstStrong);
+
+/** The order in which pieces of these levels are seen from the left (UAX 9, rule L2). */
+export function seenOrder(levels: readonly number[]): number[] {
+  const order = levels.map((_, index) => index);
+  const highest = Math.max(0, ...levels);
+  for (let level = highest; level > 0; level -= 1) {
+    for (let from = 0; from < order.length; from += 1) {
+      if ((levels[order[from] ?? 0] ?? 0) < level) continue;
+      let to = from;
+      while (to < order.length && (levels[order[to] ?? 0] ?? 0) >= level) to += 1;
+      order.splice(from, to - from, ...order.slice(from, to).reverse());
+      from = to;
+    }
+  }
+  return order;
+}
