@@ -2,7 +2,7 @@
 // Each step says what it does, and does nothing where it was done before.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
-import { accessSync, constants, existsSync, mkdtempSync, readFileSync, statSync, writeFileSync } from "node:fs";
+import { accessSync, constants, existsSync, lstatSync, mkdtempSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { homedir, tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -50,6 +50,8 @@ function npmCache() {
 }
 
 function installDependencies(withTools) {
+  // What is linked belongs to another clone, and installing would empty it.
+  if (lstatSync(at("node_modules"), { throwIfNoEntry: false })?.isSymbolicLink()) return;
   const lock = at("package-lock.json");
   const stamp = at("node_modules", ".ferrule-lock");
   const kind = withTools ? "with tools" : "without tools";

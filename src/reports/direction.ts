@@ -1,29 +1,20 @@
 // Which way the letters of a line run: the Unicode Bidirectional Algorithm (UAX 9), with names of another direction kept apart.
 import bidiFactory from "bidi-js";
+import { isolateEnd, isolateStart, runsRightToLeft } from "../../shared/words/isolate.ts";
 
 // Its types describe an export called `default`; what Node gets is the factory itself.
 const bidi = (bidiFactory as unknown as typeof bidiFactory.default)();
 
-// What stands between these has its own direction and does not touch what stands around it (UAX 9, 2.4): a first strong isolate, one to
-// the right, one to the left, and the end of any.
-const firstStrong = "\u2068";
+// An isolate whose direction is known.
 const toTheRight = "\u2066";
 const toTheLeft = "\u2067";
-const isolateEnd = "\u2069";
 
 /** The marks that a text carries until it is laid out. They are never drawn. */
-export const isIsolateMark = (character: string): boolean => character === firstStrong || character === isolateEnd;
+export const isIsolateMark = (character: string): boolean => character === isolateStart || character === isolateEnd;
 /** The same once the directions are known. */
 export const isDirection = (character: string): boolean => /[\u2066-\u2069]/u.test(character);
 
-/** Letters of the scripts that are written from right to left: Hebrew, Arabic and their neighbours, by their blocks. */
-const rightToLeft = /[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefc\u{10800}-\u{10fff}\u{1e800}-\u{1efff}]/u;
-export const runsRightToLeft = (text: string): boolean => rightToLeft.test(text);
-
-/** A value that is put into a sentence, kept from turning the sentence round. Text of one direction stays as it is. */
-export const isolated = (value: string): string => (runsRightToLeft(value) ? `${firstStrong}${value}${isolateEnd}` : value);
-
-export const withoutIsolates = (text: string): string => text.replaceAll(firstStrong, "").replaceAll(isolateEnd, "");
+export const withoutIsolates = (text: string): string => text.replaceAll(isolateStart, "").replaceAll(isolateEnd, "");
 
 type Part = string | readonly Part[];
 
@@ -31,7 +22,7 @@ type Part = string | readonly Part[];
 function partsOf(text: string): readonly Part[] {
   const open: Part[][] = [[]];
   for (const character of text) {
-    if (character === firstStrong) open.push([]);
+    if (character === isolateStart) open.push([]);
     else if (character !== isolateEnd) open.at(-1)?.push(character);
     else if (open.length > 1) {
       const whole = open.pop() ?? [];
@@ -107,7 +98,7 @@ export function directed(paragraph: string): Directed {
 }
 
 /** A text that was directed, as it may be directed again. */
-export const undirected = (text: string): string => text.replaceAll(toTheLeft, firstStrong).replaceAll(toTheRight, firstStrong);
+export const undirected = (text: string): string => text.replaceAll(toTheLeft, isolateStart).replaceAll(toTheRight, isolateStart);
 
 /** The order in which pieces of these levels are seen from the left (UAX 9, rule L2). */
 export function seenOrder(levels: readonly number[]): number[] {

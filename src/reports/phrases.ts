@@ -10,8 +10,8 @@ import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
 import { type Language, type WordParams, word } from "../../shared/words/index.ts";
+import { isolated } from "../../shared/words/isolate.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
-import { isolated } from "./direction.ts";
 import type { PaperHead, Tone } from "./document.ts";
 import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 

@@ -6,7 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { beforeAll, describe, expect, it } from "vitest";
-import { isolated } from "../../src/reports/direction.ts";
+import { isolated } from "../../shared/words/isolate.ts";
 import type { Block, PaperDocument } from "../../src/reports/document.ts";
 import { openFont } from "../../src/reports/font-files.ts";
 import { composeDefectReport } from "../../src/reports/index.ts";
@@ -138,12 +138,12 @@ it.each(Object.entries(names))(
   "%s: every character has a glyph, by a reader of fonts that is not the one that lays them out",
   async (_, name) => {
     const readerName = "fontkit";
-    const { create } = (await import(readerName)) as { create(bytes: Uint8Array): { hasGlyphForCodePoint(codePoint: number): boolean } };
+    const reader = (await import(readerName)) as { create(bytes: Uint8Array): { hasGlyphForCodePoint(codePoint: number): boolean } };
     for (const bold of [false, true]) {
       const { runs } = lineOf(name, bold);
       expect(runs.map(({ text }) => text).join("")).toBe(name.normalize("NFC"));
       for (const { font, text, isRightToLeft } of runs) {
-        const letters = create(openFont(font).bytes);
+        const letters = reader.create(openFont(font).bytes);
         const drawn = Array.from(text).filter((character) => !/\p{Join_Control}/u.test(character));
         for (const character of drawn)
           expect([character, letters.hasGlyphForCodePoint(character.codePointAt(0) ?? 0)]).toEqual([character, true]);

@@ -36,7 +36,7 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
               <>
                 <dt>{say("desk.by")}</dt>
                 <dd>
-                  {value.called.staff.name} <span class="mono">{value.called.staff.staffNumber}</span>
+                  <bdi>{value.called.staff.name}</bdi> <span class="mono">{value.called.staff.staffNumber}</span>
                 </dd>
               </>
             )}
@@ -236,6 +236,7 @@ function Correct({ id, onDone }: { id: string; onDone: () => void }) {
         <label>
           <span>{say("desk.reason")}</span>
           <textarea
+            dir="auto"
             required
             rows={2}
             maxLength={limits.correction}

@@ -151,6 +151,7 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
       <label>
         <span>{say(`bench.text.${act}`)}</span>
         <textarea
+          dir="auto"
           rows={3}
           maxLength={act === "repair" ? limits.workDone : limits.note}
           required={act !== "sign-off"}

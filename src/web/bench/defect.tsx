@@ -90,7 +90,11 @@ function About({ defect }: { defect: Defect }) {
         {defect.observationIds.map((one) => (
           <li key={one}>{whatWasSeen(one, language())}</li>
         ))}
-        {defect.note !== null && <li class="said">{defect.note}</li>}
+        {defect.note !== null && (
+          <li class="said" dir="auto">
+            {defect.note}
+          </li>
+        )}
       </ul>
       {defect.recurringOf !== null && (
         <p class="notice">

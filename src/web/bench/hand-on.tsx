@@ -1,9 +1,11 @@
 // An inspection is signed by whoever submits it: who may not sign saves it for one who may, and reports at once what grounds the machine.
+
 import { useState } from "preact/hooks";
 import { samePart } from "../../../shared/catalogue/parts.ts";
 import type { CourseReceipt, ReportDefectBody } from "../../../shared/contracts/defects.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { grounds } from "../../../shared/rules/machine-state.ts";
+import { isolated } from "../../../shared/words/isolate.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { call } from "../frame/call.ts";
 import { newId } from "../frame/new-id.ts";
@@ -19,7 +21,9 @@ export const maySign = ({ competences }: Person): boolean => competences.include
 export function MeasuredBy({ draft, person }: { draft: Draft; person: Person }) {
   const others = (draft.measuredBy ?? []).filter(({ staffId }) => staffId !== person.id).map(({ name }) => name);
   if (others.length === 0) return null;
-  return <p class="notice">{say(maySign(person) ? "bench.measured-by" : "bench.measured-by.too", { names: others.join(", ") })}</p>;
+  return (
+    <p class="notice">{say(maySign(person) ? "bench.measured-by" : "bench.measured-by.too", { names: others.map(isolated).join(", ") })}</p>
+  );
 }
 
 interface HandOnProps {

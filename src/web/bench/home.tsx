@@ -193,7 +193,7 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
         <p>
           <CategoryMark category={category} /> <strong>{nameOfItem(itemId, language())}</strong>
         </p>
-        <p>{observationIds.length > 0 ? observationIds.map((one) => whatWasSeen(one, language())).join("; ") : (note ?? "")}</p>
+        <p dir="auto">{observationIds.length > 0 ? observationIds.map((one) => whatWasSeen(one, language())).join("; ") : (note ?? "")}</p>
         <p class="small">
           {say(`bench.status.${status}`)}. {say("bench.seen", { at: sayMoment(seenAt) })}
           {dueDay !== null && ` ${say("bench.by", { day: sayDay(dueDay) })}`}

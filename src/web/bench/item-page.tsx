@@ -209,7 +209,13 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
       </details>
       <label>
         <span>{say("walk.note")}</span>
-        <textarea rows={2} maxLength={limits.note} value={fields.note} onInput={({ currentTarget: { value: note } }) => change({ note })} />
+        <textarea
+          dir="auto"
+          rows={2}
+          maxLength={limits.note}
+          value={fields.note}
+          onInput={({ currentTarget: { value: note } }) => change({ note })}
+        />
       </label>
       <p class="small">{itemWhy(item.id, language())}</p>
       <div class="thumb">

@@ -98,7 +98,7 @@ function PaperLine({ paper, today }: { paper: Paper; today: string }) {
       </p>
       {ending?.grounds && <p>{say("machine-papers.failed-grounds", { day: sayDay(ending.day) })}</p>}
       {ending?.note && (
-        <p class="said">
+        <p class="said" dir="auto">
           <q>{ending.note}</q>
         </p>
       )}

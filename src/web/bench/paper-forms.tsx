@@ -68,7 +68,7 @@ export function EndPaper({ paper, papers, mark, today, ruleSet, onLeave, onDone 
       )}
       <label>
         <span>{say("machine-papers.note")}</span>
-        <textarea rows={2} maxLength={limits.paperNote} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
+        <textarea dir="auto" rows={2} maxLength={limits.paperNote} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
       </label>
       <p class="notice" role="status">
         {inside && sayFollowing(paper, papers, { day, reason, grounds: reason === "failed" && failedTests[ruleSet].grounds }, mark, today)}

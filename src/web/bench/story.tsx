@@ -31,7 +31,7 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
         <>
           <h1 class="plate mono">{value.registrationMark}</h1>
           <p>
-            {value.modelName} · {value.depotName} ·{" "}
+            <bdi>{value.modelName}</bdi> · <bdi>{value.depotName}</bdi> ·{" "}
             {say("bench.odometer", { km: sayNumber(value.odometerKm), at: sayMoment(value.odometerAt) })}
           </p>
           {value.warnings.map(({ code }) => (

@@ -1,10 +1,12 @@
 // Who rides today, who gets which machine, and who has none: the manager ticks, the service allots.
+
 import { useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { StaffMember } from "../../../shared/contracts/people.ts";
 import type { Allocation, AllocationBody } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
+import { isolated } from "../../../shared/words/isolate.ts";
 import { call, callAll } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { say, sayKey, sayNumber } from "../frame/words.ts";
@@ -67,7 +69,7 @@ function OfDepot({ depot, machines }: RidersProps) {
   };
   const named = (staffId: string): string => {
     const rider = here.find(({ id }) => id === staffId);
-    return rider ? `${rider.name} (${rider.staffNumber})` : staffId;
+    return rider ? `${isolated(rider.name)} (${rider.staffNumber})` : staffId;
   };
   return (
     <section>
@@ -96,7 +98,7 @@ function OfDepot({ depot, machines }: RidersProps) {
                     onChange={({ currentTarget: { checked } }) => tick({ ...ticked, rides: withOr(ticked.rides, id, checked) })}
                   />
                   <span>
-                    {name} <span class="mono">{staffNumber}</span>
+                    <bdi>{name}</bdi> <span class="mono">{staffNumber}</span>
                   </span>
                 </label>
                 <label>

@@ -13,7 +13,9 @@ export function Tally({ depot, machines }: { depot: Depot; machines: Readiness["
   let before = 0;
   return (
     <section class="tally" aria-label={depot.name}>
-      <h2>{depot.name}</h2>
+      <h2>
+        <bdi>{depot.name}</bdi>
+      </h2>
       {machines.length === 0 ? (
         <p>{say("board.no-machines")}</p>
       ) : (

@@ -1,7 +1,9 @@
 // Choosing a secret of one's own: in place of a one-time code, before anything else; or whenever somebody wants another.
+
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Person, SecretChanged, WhoAmI } from "../../../shared/contracts/people.ts";
 import { faultOfSecret, leastSecretLength, mostSecretLength, type SecretFault } from "../../../shared/rules/secret.ts";
+import { isolated } from "../../../shared/words/isolate.ts";
 import { call, NoSignal } from "./call.ts";
 import { Trouble, useLoaded } from "./parts.tsx";
 import { beginSession, leaveSession } from "./session.ts";
@@ -132,7 +134,7 @@ function Happened() {
           <li key={`${at} ${what}`}>
             <time dateTime={at}>{sayMoment(at)}</time>{" "}
             {what === "set"
-              ? say("page.own-secret.was-set", { who: by ? `${by.name}, ${by.staffNumber}` : say("page.own-secret.founding") })
+              ? say("page.own-secret.was-set", { who: by ? `${isolated(by.name)}, ${by.staffNumber}` : say("page.own-secret.founding") })
               : say(`page.own-secret.was-${what}`)}
           </li>
         ))}

@@ -89,7 +89,7 @@ function Frame({ person, areas }: { person: Person; areas: readonly Area[] }) {
           ))}
         </nav>
         <button type="button" class="quiet who" onClick={() => showSettings(true)}>
-          <span>{person.name}</span> <span class="mono">{person.staffNumber}</span>
+          <bdi>{person.name}</bdi> <span class="mono">{person.staffNumber}</span>
         </button>
       </header>
       {settings && <Settings person={person} onClose={() => showSettings(false)} />}
@@ -148,7 +148,7 @@ function Settings({ person, onClose }: { person: Person; onClose: () => void }) 
   return (
     <Dialog key="settings" title={say("page.settings")} onClose={onClose}>
       <p>
-        {person.name}, {say(`role.${person.role}`)}
+        <bdi>{person.name}</bdi>, {say(`role.${person.role}`)}
       </p>
       <Choice
         label={say("page.theme")}

@@ -2,6 +2,7 @@
 
 import type { Unit } from "../../../shared/contracts/quantities.ts";
 import { decimalsBeside, formatQuantity } from "../../../shared/units.ts";
+import { isolated } from "../../../shared/words/isolate.ts";
 import {
   direction,
   isLanguage,
@@ -57,7 +58,9 @@ export const language = (): Language => spoken.get();
 export const asServiceSpeaks = (): boolean => language() === "en";
 
 /** The text behind a key, in the language spoken. */
-export const say = (key: PageWordKey, params: WordParams = {}): string => word(key, language(), params);
+export const say = (key: PageWordKey, params: WordParams = {}): string =>
+  // A Hebrew or Arabic name keeps its direction to itself, wherever in a sentence it stands.
+  word(key, language(), Object.fromEntries(Object.entries(params).map(([name, value]) => [name, isolated(String(value))])));
 
 /** The text behind a key that is made from an id; where there is none, `otherwise`. */
 export const sayKey = (key: string, otherwise: string, params: WordParams = {}): string =>

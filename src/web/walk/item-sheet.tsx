@@ -48,6 +48,7 @@ export function ItemSheet({ item, features, known, timeZone, found, onFound, kee
       <label>
         <span>{say("walk.note")}</span>
         <textarea
+          dir="auto"
           rows={2}
           maxLength={limits.note}
           value={now.note}

@@ -66,7 +66,12 @@ export function WaitsHere({ person, kit, machineId }: WaitsHereProps) {
               <li key={itemId ?? ""}>
                 {say(`category.${category}`)}: {nameOfItem(itemId, language())}
                 {observationIds.length > 0 && `, ${observationIds.map((id) => whatWasSeen(id, language())).join("; ")}`}
-                {note !== null && ` (${note})`}
+                {note !== null && (
+                  <>
+                    {" "}
+                    (<bdi>{note}</bdi>)
+                  </>
+                )}
               </li>
             ))}
           </ul>
