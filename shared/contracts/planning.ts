@@ -36,6 +36,13 @@ export const wearForecastSchema = z
       .nullable()
       .meta({ description: "over which the limit lies inside the prediction interval; null: open on that side" }),
     probabilityPastNextInspection: z.number().nullable(),
+    renewals: z
+      .array(
+        z.object({ at: instantSchema, odometerKm: z.number(), value: z.number().nullable().meta({ description: "null: not measured" }) }),
+      )
+      .meta({
+        description: "when the part was new, by what was written down or by a value that wear cannot explain; in the order of time",
+      }),
     advice: adviceSchema,
     text: z.string(),
   })

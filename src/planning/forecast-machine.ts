@@ -3,8 +3,8 @@ import type { MachineForecast } from "../../shared/contracts/planning.ts";
 import { word } from "../../shared/words/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { readPolicy } from "../readiness/index.ts";
-import { type Forecast, INTERVAL_CONFIDENCE, type Reach } from "./forecast.ts";
-import { foresee } from "./foresee.ts";
+import { INTERVAL_CONFIDENCE, type Reach } from "./forecast.ts";
+import { type Foreseen, foresee } from "./foresee.ts";
 import { sayForecast } from "./say-forecast.ts";
 import { findMachine, readWearRecords } from "./store.ts";
 import { factsOf } from "./stretches.ts";
@@ -30,7 +30,7 @@ export async function forecastMachine(house: House, actor: Actor, id: string): P
   };
 }
 
-function answerOf(one: Forecast, odometerKm: number): MachineForecast["forecasts"][number] {
+function answerOf(one: Foreseen["forecasts"][number], odometerKm: number): MachineForecast["forecasts"][number] {
   const { quantity, limit, atLimit, earliest, atLatest, probabilityPastNextInspection } = one;
   const reach = (at: Reach | null) => at && { ...at, odometerKm: odometerKm + at.kmLeft };
   return {
@@ -47,6 +47,7 @@ function answerOf(one: Forecast, odometerKm: number): MachineForecast["forecasts
     kmLeft: atLimit?.kmLeft ?? null,
     dayAtLimit: atLimit?.day ?? null,
     interval: atLimit && { confidence: INTERVAL_CONFIDENCE, earliest: reach(earliest), latest: reach(atLatest) },
+    renewals: one.renewals.map((renewal) => ({ ...renewal })),
     advice: one.advice,
     text: sayForecast(one),
   };

@@ -6,10 +6,10 @@ import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { inspectionDueDay, type Place } from "../../shared/rules/standing.ts";
 import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
-import { type DailyUse, dailyUse, distanceRidden, type OdometerSight, type TimeAway } from "./distance.ts";
+import { type DailyUse, type DistancePoint, dailyUse, distanceAt, distanceRidden, type OdometerSight, type TimeAway } from "./distance.ts";
 import { type Forecast, forecast, type Outlook } from "./forecast.ts";
 import { renewedPart } from "./renewal.ts";
-import { factsOf, stretchesOf, type WearingQuantity, type WearReading, wearingQuantities, wearValue } from "./stretches.ts";
+import { factsOf, type Renewal, stretchesOf, type WearingQuantity, type WearReading, wearingQuantities, wearValue } from "./stretches.ts";
 
 /** What the records say about one machine, each list in the order of time; instants are ISO, in UTC. */
 export interface WearRecords {
@@ -65,7 +65,7 @@ export interface Foreseen {
   readonly today: string;
   readonly use: DailyUse;
   readonly nextInspectionDay: string;
-  readonly forecasts: readonly Forecast[];
+  readonly forecasts: readonly (Forecast & { readonly renewals: readonly (Renewal & { readonly odometerKm: number })[] })[];
   readonly oil: OilForecast | null;
 }
 
@@ -113,11 +113,20 @@ function readingsOf(quantity: WearingQuantity, machine: JudgedMachine, { inspect
   return all.filter(({ asFound, asLeft }) => !isMiscount(asFound) && !isMiscount(asLeft));
 }
 
+/** What the odometer showed: what it showed at the last look, and what was ridden since. */
+function odometerAt(sights: readonly OdometerSight[], ridden: readonly DistancePoint[], at: string): number {
+  const sight = sights.findLast((one) => one.at <= at) ?? sights[0];
+  if (!sight) return 0;
+  const shown = sight.kind === "read" ? sight.odometerKm : sight.toKm;
+  return Math.max(0, Math.round(shown + distanceAt(ridden, at) - distanceAt(ridden, sight.at)));
+}
+
 /** Foresees one machine at `now`. */
 export function foresee(machine: ForeseenMachine, records: WearRecords, now: Date): Foreseen {
   const { state, place } = machine;
   const today = localDay(now, place.timeZone);
-  const ridden = distanceRidden(sightsOf(records));
+  const sights = sightsOf(records);
+  const ridden = distanceRidden(sights);
   const use = dailyUse(ridden, records.away, now);
   const every = place.policy.inspectionEveryDays;
   const due = state.firstUseDue === null ? inspectionDueDay(state, place) : null;
@@ -132,8 +141,11 @@ export function foresee(machine: ForeseenMachine, records: WearRecords, now: Dat
   const forecasts = wearingQuantities
     .filter((quantity) => itemById(factsOf(quantity).itemId)?.applies(machine.features) === true)
     .map((quantity) => {
-      const { open } = stretchesOf(quantity, readingsOf(quantity, machine, records), ridden);
-      return forecast(quantity, open, limitFor(quantity, machine), outlook);
+      const { open, renewals } = stretchesOf(quantity, readingsOf(quantity, machine, records), ridden);
+      return {
+        ...forecast(quantity, open, limitFor(quantity, machine), outlook),
+        renewals: renewals.map((one) => ({ ...one, odometerKm: odometerAt(sights, ridden, one.at) })),
+      };
     });
   return { today, use, nextInspectionDay, forecasts, oil: oilForecast(machine, use, today, now) };
 }

@@ -70,11 +70,20 @@ export interface Stretch {
   readonly latest: number;
 }
 
+/** When a part was new: by what was written down, or by a value that wear cannot explain. */
+export interface Renewal {
+  readonly at: string;
+  /** of the new part, as it was measured then; null: nobody measured it */
+  readonly value: number | null;
+}
+
 export interface Stretches {
   /** oldest first */
   readonly all: readonly Stretch[];
   /** the one that runs; null before the first reading, and of a new part that was not measured yet */
   readonly open: Stretch | null;
+  /** in the order of time */
+  readonly renewals: readonly Renewal[];
 }
 
 /** A length becomes an elongation in percent; everything else is read in mm and stays so. Null for a length without the chain's figures. */
@@ -96,11 +105,16 @@ export const wornBetween = ({ goes }: Pick<WearFacts, "goes">, before: number, a
 export function stretchesOf(quantity: WearingQuantity, readings: readonly WearReading[], ridden: readonly DistancePoint[]): Stretches {
   const facts = factsOf(quantity);
   const all: Building[] = [];
+  const renewals: Renewal[] = [];
   let open: Building | null = null;
   let next: Stretch["begunBy"] = "first-reading";
+  let isTold = false;
   const begin = (read: Read, value: number, begunBy: Stretch["begunBy"]): Building => {
     const stretch: Building = { begunAt: read.at, begunBy, points: [pointOf(read, value, 0, 0)], latest: value };
     all.push(stretch);
+    // A renewal that nobody measured was told when it was done.
+    if (begunBy !== "first-reading" && !isTold) renewals.push({ at: read.at, value });
+    isTold = false;
     return stretch;
   };
   for (const { at, asFound, asLeft, renewed, by = "bench" } of readings) {
@@ -116,6 +130,8 @@ export function stretchesOf(quantity: WearingQuantity, readings: readonly WearRe
     }
     if (renewed) {
       next = "renewal";
+      isTold = asLeft === null;
+      if (asLeft === null) renewals.push({ at, value: null });
       open = asLeft === null ? null : begin(read, asLeft, next);
     } else if (asLeft !== null) {
       if (open === null) open = begin(read, asLeft, next);
@@ -129,7 +145,7 @@ export function stretchesOf(quantity: WearingQuantity, readings: readonly WearRe
       } else take(facts, open, read, asLeft);
     }
   }
-  return { all, open };
+  return { all, open, renewals };
 }
 
 interface Read {

@@ -4,6 +4,9 @@ import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
 import { answersAsNew } from "../../shared/rules/as-new.ts";
+import { readMachineFacts } from "../../src/readiness/index.ts";
+import { gatherMachine } from "../../src/reports/gather-machine.ts";
+import { seriesOf, stretches } from "../../src/web/bench/wear-series.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, inspectionOf, testMachine } from "../support/sheets.ts";
@@ -57,6 +60,31 @@ test("a tyre renewed after a rider's find ends its life there, and the new one b
   await inspect(machineId, 3100, { "rear-tyre-tread-weekly": { asFound: 4.9 } });
   expect(await lifeOf("rear-tyre")).toMatchObject({ parts: 2, renewed: 1, running: 1, steps: [{ atKm: 1300, events: 1 }] });
   expect(await forecastOf(machineId, "rear-tread")).toMatchObject({ n: 2 });
+});
+
+test("the pages' chart of wear breaks where the papers' does: at a repair too, with the new part's reading on it", async () => {
+  const machineId = await addTestMachine(app);
+  await inspect(machineId, 1200, { "rear-tyre-tread-weekly": { asFound: 3.6 } });
+  await inspect(machineId, 1800, { "rear-tyre-tread-weekly": { asFound: 3 } });
+  await inspect(machineId, 2500, { "rear-tyre-tread-weekly": { asFound: 2.2 } });
+  await findAndMend(machineId, "rear-tyre-tread.cords-show", [{ name: "Tyre", quantity: 1 }], mm(5.2));
+  const signedOff = app.house.clock.now().toISOString();
+  const forecast = await forecastOf(machineId, "rear-tread");
+  expect(forecast.renewals).toEqual([{ at: signedOff, odometerKm: 2500, value: 5.2 }]);
+  const { items } = await expectAnswer((await as("F001")).get("/v1/weekly-inspections").query({ machineId, limit: 60 }), 200);
+  const points = seriesOf(items, [forecast]).find(({ quantity }) => quantity === "rear-tread")?.points ?? [];
+  // The first-use inspection measured it as new.
+  expect(points.slice(-2)).toMatchObject([
+    { found: 2.2, renewed: null },
+    { at: signedOff, found: null, left: 5.2, renewed: "after" },
+  ]);
+  expect(stretches(points).map((line) => line.at(-1)?.value)).toEqual([2.2]);
+  const machine = await readMachineFacts(app.house.db, machineId, null);
+  if (!machine) throw new Error("the machine is gone");
+  const today = signedOff.slice(0, 10);
+  const { wear } = await gatherMachine(app.house, machine, { from: today, to: today }, null);
+  const onPaper = wear.find(({ quantity }) => quantity === "rear-tread")?.points ?? [];
+  expect(onPaper.filter(({ isRenewed }) => isRenewed).map(({ value }) => value)).toEqual([5.2]);
 });
 
 test("a nail that took a new tube ends no tyre's life and begins no new wear", async () => {

@@ -202,7 +202,7 @@ describe("what there is to do", () => {
       ...{ atLimit: { kmLeft: 500, day: "2026-07-25" }, earliest: { kmLeft: 400, day: "2026-07-21" }, atLatest: null, advice: "watch" },
     } as const satisfies Forecast;
     const renewals = (state: MachineState, one: Forecast) =>
-      jobsOf(machineOf(state, { forecasts: [one] }), horizon(30)).filter(({ kind }) => kind === "renewal");
+      jobsOf(machineOf(state, { forecasts: [{ ...one, renewals: [] }] }), horizon(30)).filter(({ kind }) => kind === "renewal");
     const state = inspected("2026-07-12T08:00:00.000Z");
     expect(renewals(state, forecast)).toMatchObject([{ dueDay: "2026-07-21", itemId: "rear-tyre-tread-weekly", earliest: 1 }]);
     expect(renewals({ ...state, defects: [defect({ itemId: "rear-tyre-tread-weekly" })] }, forecast)).toEqual([]);

@@ -1,44 +1,11 @@
 // Readings over distance, drawn against their limit, with the line that foresees where they meet; the same figures as a table.
 import type { ListedWeeklyInspection } from "../../../shared/contracts/inspections-read.ts";
 import type { MachineForecast } from "../../../shared/contracts/planning.ts";
-import type { Quantity } from "../../../shared/contracts/quantities.ts";
 import { sayLimit } from "../../../shared/words/say-guidance.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { language, say, sayDay, sayMoment, sayNumber, sayQuantity } from "../frame/words.ts";
-
-type Forecast = MachineForecast["forecasts"][number];
-type Verdict = ListedWeeklyInspection["verdicts"][number];
-
-interface Point {
-  readonly at: string;
-  readonly km: number;
-  readonly found: number;
-  readonly left: number | null;
-  readonly renewed: boolean;
-}
-
-interface Series {
-  readonly quantity: Quantity;
-  readonly unit: Verdict["reading"]["unit"];
-  readonly limit: Verdict["asFound"]["limit"];
-  readonly points: readonly Point[];
-}
-
-/** Of each quantity the readings in the unit of the newest one, oldest first. A reading in another unit is not turned into it. */
-function seriesOf(inspections: readonly ListedWeeklyInspection[]): Series[] {
-  const newestFirst = new Map<Quantity, { unit: Series["unit"]; limit: Series["limit"]; points: Point[] }>();
-  for (const { verdicts, answers, performedAt, odometerKm } of inspections) {
-    for (const { quantity, reading, asFound, itemId } of verdicts) {
-      const series = newestFirst.get(quantity) ?? { unit: reading.unit, limit: asFound.limit, points: [] };
-      newestFirst.set(quantity, series);
-      if (reading.unit !== series.unit) continue;
-      const renewed = answers.find((answer) => answer.itemId === itemId)?.actions?.includes("replaced") === true;
-      series.points.push({ at: performedAt, km: odometerKm, found: reading.asFound, left: reading.asLeft ?? null, renewed });
-    }
-  }
-  return [...newestFirst].map(([quantity, { points, ...series }]) => ({ quantity, ...series, points: points.reverse() }));
-}
+import { type Forecast, type Series, seriesOf, stretches } from "./wear-series.ts";
 
 const mostInspections = 60;
 
@@ -49,7 +16,7 @@ export function Wear({ machineId }: { machineId: string }) {
     [machineId],
   );
   const forecast = useLoaded((signal) => call<MachineForecast>(`/v1/machines/${machineId}/forecast`, { signal }), [machineId]);
-  const series = seriesOf(inspections.value?.items ?? []);
+  const series = seriesOf(inspections.value?.items ?? [], forecast.value?.forecasts ?? []);
   return (
     <section>
       <h2>{say("bench.wear")}</h2>
@@ -82,7 +49,7 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
   // The one that it goes towards.
   const metLimit = (ahead?.slopePer1000Km ?? 0) > 0 ? limit.most : limit.least;
   const last = points.at(-1);
-  const values = [...points.flatMap(({ found, left }) => (left === null ? [found] : [found, left])), ...limits];
+  const values = [...points.flatMap(({ found, left }) => [found, left].filter((value) => value !== null)), ...limits];
   const [low, high] = [Math.min(...values), Math.max(...values)];
   const [from, to] = [
     points[0]?.km ?? 0,
@@ -108,9 +75,20 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
         {stretches(points).map((stretch) => (
           <polyline key={stretch[0]?.km} class="wear-line" points={stretch.map(({ km, value }) => `${x(km)},${y(value)}`).join(" ")} />
         ))}
-        {points.map(({ at, km, found, left }) => (
+        {points.map(({ at, km, found, left, renewed }) => (
           <g key={at}>
-            <circle class="wear-found" cx={x(km)} cy={y(found)} r="3.2" />
+            {renewed && <line class="wear-renewed" x1={x(km)} x2={x(km)} y1={margin.top} y2={height - margin.bottom} />}
+            {renewed && (
+              <text
+                class="wear-axis"
+                x={x(km) + (x(km) > width / 2 ? -3 : 3)}
+                y={height - margin.bottom - 4}
+                text-anchor={x(km) > width / 2 ? "end" : "start"}
+              >
+                {say("bench.wear.renewed")}
+              </text>
+            )}
+            {found !== null && <circle class="wear-found" cx={x(km)} cy={y(found)} r="3.2" />}
             {left !== null && left !== found && <circle class="wear-left" cx={x(km)} cy={y(left)} r="3.2" />}
           </g>
         ))}
@@ -148,7 +126,7 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
                 <tr key={at}>
                   <th scope="row">{sayMoment(at)}</th>
                   <td>{sayNumber(km)}</td>
-                  <td>{sayQuantity(found, unit)}</td>
+                  <td>{found === null ? "" : sayQuantity(found, unit)}</td>
                   <td>
                     {left === null ? "" : sayQuantity(left, unit)} {renewed && say("bench.wear.renewed")}
                   </td>
@@ -165,16 +143,6 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
 /** The value on the line between two points. */
 const valueAt = (from: number, fromKm: number, end: number, endKm: number, km: number): number =>
   endKm === fromKm ? end : from + ((end - from) * (km - fromKm)) / (endKm - fromKm);
-
-/** The lines between renewals and adjustments: each begins with what was left. */
-function stretches(points: readonly Point[]): { km: number; value: number }[][] {
-  const lines: { km: number; value: number }[][] = [[]];
-  for (const { km, found, left } of points) {
-    lines.at(-1)?.push({ km, value: found });
-    if (left !== null) lines.push([{ km, value: left }]);
-  }
-  return lines.filter((line) => line.length > 1);
-}
 
 function sayForecast({ advice, kmLeft, dayAtLimit }: Forecast): string {
   const said = say(`bench.advice.${advice}`);
