@@ -31,10 +31,10 @@ export const completenessQuerySchema = z.strictObject({
 });
 export type CompletenessQuery = z.infer<typeof completenessQuerySchema>;
 
-export const dayVerdictSchema = z.enum(["nil", "defect", "ridden", "missing", "not-in-use", "withdrawn", "outside"]).meta({
+export const dayVerdictSchema = z.enum(["nil", "nothing-new", "defect", "ridden", "missing", "not-in-use", "withdrawn", "outside"]).meta({
   id: "DayVerdict",
   description:
-    "nil, defect: checked, without and with a finding. ridden: the odometer says that it was ridden without a check. missing: no check, and nothing shows that it stood. not-in-use: no check and no sign of riding. withdrawn: all day. outside: not in the fleet or the depot, or not over",
+    "nil, defect: checked, without and with a finding. nothing-new: checked without a finding while an older defect stood open. ridden: the odometer says that it was ridden without a check. missing: no check, and nothing shows that it stood. not-in-use: no check and no sign of riding. withdrawn: all day. outside: not in the fleet or the depot, or not over",
 });
 export type DayVerdict = z.infer<typeof dayVerdictSchema>;
 

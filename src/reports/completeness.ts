@@ -15,6 +15,8 @@ export interface Stretch {
 export interface CheckMade {
   readonly at: Date;
   readonly foundDefects: boolean;
+  /** a defect stood open after it, whoever had found it */
+  readonly stillOpen?: boolean;
 }
 
 export interface MachineMonth {
@@ -74,6 +76,9 @@ export function usualDayKm(checks: readonly CheckMade[], points: readonly Distan
   return (distances[Math.ceil(usualShare * distances.length) - 1] ?? 0) * usualMargin;
 }
 
+/** Of several checks of a day the one that tells most. */
+const saysMore = { nil: 0, "nothing-new": 1, defect: 2 } as const;
+
 /** What the looks at the odometer say about the days that no check was made on. */
 type Evidence = "still" | "unclear" | "ridden";
 const graver: Readonly<Record<Evidence, number>> = { still: 0, unclear: 1, ridden: 2 };
@@ -87,10 +92,11 @@ const graver: Readonly<Record<Evidence, number>> = { still: 0, unclear: 1, ridde
  */
 export function judgeDays(machine: MachineMonth): DayJudged[] {
   const { period, timeZone, now, inServiceFrom, enteredAt, withdrawn, grounded, here } = machine;
-  const foundOn = new Map<string, boolean>();
-  for (const { at, foundDefects } of machine.checks) {
+  const foundOn = new Map<string, keyof typeof saysMore>();
+  for (const { at, foundDefects, stillOpen } of machine.checks) {
     const day = localDay(at, timeZone);
-    foundOn.set(day, foundDefects || foundOn.get(day) === true);
+    const found = foundDefects ? "defect" : stillOpen ? "nothing-new" : "nil";
+    if (saysMore[found] > saysMore[foundOn.get(day) ?? "nil"] || !foundOn.has(day)) foundOn.set(day, found);
   }
   const evidence = evidenceOf(machine, firstChecks(machine.checks, timeZone));
   const judge = (day: string): DayVerdict => {
@@ -101,7 +107,7 @@ export function judgeDays(machine: MachineMonth): DayJudged[] {
     if (!here.some((one) => holds(one, end < now ? before(end) : now))) return "outside";
     const found = foundOn.get(day);
     const seen = evidence.get(day);
-    if (found !== undefined) return seen === "ridden" ? "ridden" : found ? "defect" : "nil";
+    if (found !== undefined) return seen === "ridden" ? "ridden" : found;
     if (day < inServiceFrom || end <= enteredAt) return "outside";
     if (seen === "ridden") return "ridden";
     if (end > now) return "outside";

@@ -76,6 +76,7 @@ export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
         { label: say("pack.cover.machines"), value: number(machines) },
         { label: say("pack.cover.machine-days"), value: number(inFleet) },
         { label: say("pack.cover.nil"), value: number(days.nil) },
+        { label: say("pack.cover.nothing-new"), value: number(days["nothing-new"]) },
         { label: say("pack.cover.defect"), value: number(days.defect) },
         { label: say("pack.cover.ridden"), value: number(days.ridden), ...(days.ridden > 0 ? { tone: "bad" as const } : {}) },
         { label: say("pack.cover.missing-days"), value: number(days.missing), ...(days.missing > 0 ? { tone: "warn" as const } : {}) },
@@ -125,7 +126,7 @@ export function dayBlocks({ say, number }: Phrases, depotName: string, month: st
       const count = (...of: DayVerdict[]): string => number(verdicts.filter((verdict) => of.includes(verdict)).length);
       return {
         ...{ label: registrationMark, note: modelName, days: verdicts.map((verdict) => markOf[verdict]) },
-        counts: [count("nil", "defect"), count("ridden"), count("missing")],
+        counts: [count("nil", "nothing-new", "defect"), count("ridden"), count("missing")],
       };
     }),
   };
@@ -140,8 +141,13 @@ const signer = (phrases: Phrases, row: PersonColumns & SecretColumns, also: read
   const notes = [...also, ...secretLines(phrases, at === null ? undefined : { at, by, chosenAt })];
   return { text: who(phrases, row), ...(notes.length === 0 ? {} : { note: notes.join("; ") }) };
 };
-const found = ({ say }: Phrases, count: number): Cell =>
-  count === 0 ? { text: say("pack.checks.nil"), tone: "good" } : { text: say("pack.checks.found", { count }), tone: "warn" };
+/** Where something older stood open it was nothing new, and not nothing. */
+const found = ({ say }: Phrases, count: number, isClear: boolean): Cell =>
+  count > 0
+    ? { text: say("pack.checks.found", { count }), tone: "warn" }
+    : isClear
+      ? { text: say("pack.checks.nil"), tone: "good" }
+      : { text: say("paper.fleet.check-nothing-new"), tone: "warn" };
 /** Later than this after it was made counts as late, and both times are printed. */
 const lateMs = 5 * 60_000;
 
@@ -172,7 +178,7 @@ export function checkBlocks(phrases: Phrases, depotName: string, checks: AsyncIt
         who(phrases, check),
         km(check.odometerKm),
         say("pack.checks.seconds", { seconds: check.durationSeconds }),
-        found(phrases, check.defectCount),
+        found(phrases, check.defectCount, check.decision === "ride"),
         isWordKey(`record.decision.${check.decision}`) ? wordByKey(`record.decision.${check.decision}`, language) : check.decision,
         check.flags.map(flag).join("; "),
       ];
@@ -222,7 +228,7 @@ export function inspectionBlocks(phrases: Phrases, depotName: string, inspection
         when(one.performedAt),
         signer(phrases, one, one.measuredBy === null ? [] : [say("paper.machine.measured-by", { who: one.measuredBy })]),
         km(one.odometerKm),
-        found(phrases, one.defectCount),
+        found(phrases, one.defectCount, one.stillOpen === 0),
         say(one.corrected === 0 ? "pack.inspections.readings" : "pack.inspections.corrected", {
           count: one.readings,
           corrected: one.corrected,
@@ -329,7 +335,7 @@ export function entryBlocks(
 
 /** Days of machines by what they were, added up. */
 export function dayTotals(machines: readonly Pick<MachineDays, "verdicts">[]): DayTotals {
-  const totals = { nil: 0, defect: 0, ridden: 0, missing: 0, "not-in-use": 0, withdrawn: 0, outside: 0 };
+  const totals = { nil: 0, "nothing-new": 0, defect: 0, ridden: 0, missing: 0, "not-in-use": 0, withdrawn: 0, outside: 0 };
   for (const { verdicts } of machines) for (const verdict of verdicts) totals[verdict] += 1;
   return totals;
 }

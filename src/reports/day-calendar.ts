@@ -7,10 +7,10 @@ import type { Phrases } from "./phrases.ts";
 
 /** How a verdict on a day is drawn, on every paper alike; null: its place is left empty. */
 export const markOf: Readonly<Record<DayVerdict, DayMark | null>> = {
-  ...{ nil: "nil", defect: "defect", ridden: "ridden", missing: "missing", withdrawn: "withdrawn" },
+  ...{ nil: "nil", "nothing-new": "nothing-new", defect: "defect", ridden: "ridden", missing: "missing", withdrawn: "withdrawn" },
   ...{ "not-in-use": "outside", outside: null },
 };
-export const marks = ["nil", "defect", "ridden", "missing", "outside", "withdrawn"] as const;
+export const marks = ["nil", "nothing-new", "defect", "ridden", "missing", "outside", "withdrawn"] as const;
 
 /** Runs of days that follow each other: `[first, last]` of each. */
 export const runsOfDays = (days: readonly string[]): [string, string][] => {
@@ -61,7 +61,7 @@ export const sectionsOnChecks = (phrases: Phrases, days: readonly DayJudged[]): 
       kind: "days",
       title: say("paper.machine.checks-title"),
       alt: say("paper.machine.checks-alt", {
-        ...{ nil: count("nil"), defect: count("defect"), ridden: count("ridden"), missing: count("missing") },
+        ...{ nil: count("nil"), older: count("nothing-new"), defect: count("defect"), ridden: count("ridden"), missing: count("missing") },
       }),
       heads: Array.from({ length: 31 }, (_, index) => String(index + 1)),
       rows: monthRows(phrases, days),

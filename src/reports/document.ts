@@ -184,7 +184,7 @@ export interface StepChart {
   readonly yAxis: readonly { readonly y: number; readonly text: string }[];
 }
 
-export type DayMark = "nil" | "defect" | "missing" | "outside" | "ridden" | "withdrawn";
+export type DayMark = "nil" | "nothing-new" | "defect" | "missing" | "outside" | "ridden" | "withdrawn";
 
 /** A calendar of days, a mark for each: a check that found nothing never looks like a check that was not made. */
 export interface DayStrip {

@@ -55,8 +55,11 @@ export function inShort(kind: Kind, data: Data | null, called: Called, language:
   switch (kind) {
     case "daily-check": {
       const count = list(outcome, "defects").length;
-      const decision = named("record.decision", text(part(outcome, "clearance"), "decision"));
-      const check = say(count === 0 ? "record.check.nil" : "record.check.found", { km: text(submitted, "odometerKm"), count, decision });
+      const decided = text(part(outcome, "clearance"), "decision");
+      const decision = named("record.decision", decided);
+      // What was not cleared plainly had something older against it: then it was nothing new.
+      const said = count > 0 ? "record.check.found" : decided === "ride" ? "record.check.nil" : "record.check.nothing-new";
+      const check = say(said, { km: text(submitted, "odometerKm"), count, decision });
       // Of the rider, not of the machine: a class of licence, or what was seen.
       const rider = list(part(outcome, "clearance"), "reasons").filter((one) => text(one as Data, "code") === "licence-class");
       const seen = list(part(outcome, "rider"), "findings").flatMap((one) => [

@@ -67,10 +67,16 @@ export interface LookRow {
   readonly doubted: boolean;
   readonly isCheck: boolean;
   readonly foundDefects: boolean;
+  /** a defect stood open after it, whoever had found it */
+  readonly stillOpen: boolean;
 }
 
+/** How many defects stood open after an act, whoever had found them. */
+const openAfter = (table: string): string => `coalesce((SELECT jsonb_array_length(h.state->'defects') FROM machine_state_history h
+  WHERE h.machine_id = ${table}.machine_id AND h.recorded_at <= ${table}.recorded_at ORDER BY h.recorded_at DESC, h.position DESC LIMIT 1), 0)`;
 const lookColumns = (table: string): string => `machine_id, performed_at, odometer_km,
-  flags && ARRAY['odometer-backwards', 'odometer-jump'] AS doubted, ${table === "daily_check"} AS is_check, defect_count > 0 AS found`;
+  flags && ARRAY['odometer-backwards', 'odometer-jump'] AS doubted, ${table === "daily_check"} AS is_check, defect_count > 0 AS found,
+  ${table === "daily_check" ? openAfter(table) : "0"} > 0 AS still_open`;
 const arrived = (column: string, parameter: string): string => `(${parameter}::text IS NULL OR ${column} <= ${instant(parameter)})`;
 const looksOf = (table: string): string => `
   SELECT ${lookColumns(table)} FROM ${table} WHERE machine_id = a.id AND ${arrived("recorded_at", "$4")}
@@ -83,7 +89,8 @@ const looksOf = (table: string): string => `
 /** What these machines' checks and inspections of a span show, with the last look before it and the first after; in the order of time. */
 export const readLooks = (db: Database, machineIds: readonly string[], { starts, ends }: Span, at: Moment): Promise<LookRow[]> =>
   db.rows<LookRow>(
-    `SELECT l.machine_id AS "machineId", l.performed_at AS at, l.odometer_km AS "odometerKm", l.doubted, l.is_check AS "isCheck", l.found AS "foundDefects"
+    `SELECT l.machine_id AS "machineId", l.performed_at AS at, l.odometer_km AS "odometerKm", l.doubted, l.is_check AS "isCheck", l.found AS "foundDefects",
+       l.still_open AS "stillOpen"
      FROM ${idsIn("$1")} AS a (id), LATERAL (${looksOf("daily_check")} UNION ALL ${looksOf("weekly_inspection")}) l
      ORDER BY l.machine_id, l.performed_at`,
     [listed(machineIds), starts.toISOString(), ends.toISOString(), at?.toISOString() ?? null],
@@ -190,6 +197,8 @@ export interface MonthInspectionRow extends PersonColumns, SecretColumns {
   readonly performedAt: Date;
   readonly odometerKm: number;
   readonly defectCount: number;
+  /** open after it, whoever had found them */
+  readonly stillOpen: number;
   /** how many readings were outside and put right on the spot */
   readonly corrected: number;
   readonly readings: number;
@@ -199,7 +208,7 @@ export interface MonthInspectionRow extends PersonColumns, SecretColumns {
 
 export const streamInspections = (db: Database, depotId: string, span: Span): AsyncIterable<MonthInspectionRow[]> =>
   db.stream<MonthInspectionRow>(
-    `SELECT m.registration_mark AS "registrationMark", w.performed_at AS "performedAt", w.odometer_km AS "odometerKm", w.defect_count AS "defectCount",
+    `SELECT m.registration_mark AS "registrationMark", w.performed_at AS "performedAt", w.odometer_km AS "odometerKm", w.defect_count AS "defectCount", ${openAfter("w")} AS "stillOpen",
        (SELECT count(*)::int FROM jsonb_array_elements(coalesce(l.data->'outcome'->'verdicts', '[]')) v WHERE v->>'result' = 'corrected') AS corrected,
        jsonb_array_length(coalesce(l.data->'outcome'->'verdicts', '[]')) AS readings,
        (SELECT string_agg(o.name || ' (' || o.staff_number || ')', ', ' ORDER BY o.staff_number) FROM staff o

@@ -81,7 +81,7 @@ export const fillTone = (pen: Pen, tone: Tone, x: number, y: number, width: numb
 };
 
 /**
- * A day in a calendar: nil a tick, defect a filled octagon, ridden a filled triangle in a frame, missing an empty box with a cross-line,
+ * A day in a calendar: nil a tick, nothing new a tick beside a small octagon, defect a filled octagon, ridden a filled triangle in a frame, missing an empty box with a cross-line,
  * withdrawn a cross, outside a dot.
  */
 export const drawDay = (pen: Pen, mark: DayMark, x: number, y: number, size: number): void =>
@@ -99,6 +99,16 @@ const dayAt = (pen: Pen, mark: DayMark, x: number, y: number, size: number): voi
         .lineTo(x + size * 0.42, y + size * 0.74)
         .lineTo(x + size * 0.8, y + size * 0.28)
         .stroke();
+      break;
+    case "nothing-new":
+      doc.rect(x, y, size, size).fill(tint.warn);
+      doc.lineWidth(1.1).strokeColor(ink.warn);
+      doc
+        .moveTo(x + size * 0.12, y + size * 0.58)
+        .lineTo(x + size * 0.3, y + size * 0.76)
+        .lineTo(x + size * 0.6, y + size * 0.36)
+        .stroke();
+      doc.polygon(...octagon(x + size * 0.6, y + size * 0.08, size * 0.34)).fill(ink.bad);
       break;
     case "defect":
       doc.rect(x, y, size, size).fill(tint.bad);

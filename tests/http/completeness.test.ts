@@ -21,6 +21,8 @@ beforeAll(async () => {
   app.house.clock.advance(86_400_000);
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(checkFinding(app, first, "horn.weak", { odometerKm: 1030 })), 201);
   app.house.clock.advance(2 * 86_400_000);
+  // The horn is still weak.
+  await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, first, { odometerKm: 1100 })), 201);
   // Three days without a check, and 500 km between.
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, second, { odometerKm: 1500 })), 201);
 });
@@ -43,6 +45,7 @@ test("every machine comes once, page by page, with the verdict on each day that 
   expect(pages).toBe(2);
   expect(all.map(({ machineId }) => machineId).sort()).toEqual([...machines].sort());
   expect(all[0]?.verdicts.slice(0, 2)).toEqual(["nil", "defect"]);
+  expect(all[0]?.verdicts.at(-1)).toBe("nothing-new");
   expect(all[1]?.verdicts).toContain("ridden");
   const scope = await monthScope(app.house, { month: "2026-07", depotIds: [app.cast.homeDepotId] });
   const [depot] = scope.depots;
@@ -61,6 +64,9 @@ test("a machine's own paper says of its days what the month says of them, and at
     expect(status).toBe(200);
     return (await readPdf(body as Buffer)).text;
   };
+  const [first = ""] = machines;
+  const ofFirst = await (await as("A001")).get(`/v1/machines/${first}/roadworthiness.pdf`).query({ from: "2026-07-01", to: "2026-07-04" });
+  expect((await readPdf(ofFirst.body as Buffer)).text).toContain("checked, nothing new; an older defect open (1)");
   expect(counts("ridden")).toBe(3);
   expect(await paper({})).toContain("ridden without a check (3)");
   const before = await paper({ to: "2026-07-02", at: "2026-07-03T05:00:00.000Z" });

@@ -18,7 +18,7 @@ const month = (changes: Partial<MachineMonth>): MachineMonth => ({
   ...changes,
 });
 const letters: Readonly<Record<DayVerdict, string>> = {
-  ...{ nil: "n", defect: "d", ridden: "R", missing: "M", "not-in-use": "-", withdrawn: "w", outside: "." },
+  ...{ nil: "n", "nothing-new": "o", defect: "d", ridden: "R", missing: "M", "not-in-use": "-", withdrawn: "w", outside: "." },
 };
 const told = (changes: Partial<MachineMonth>): string =>
   judgeDays(month(changes))
@@ -45,6 +45,14 @@ describe("a week of a machine that goes at most 90 km a day", () => {
     expect(told(withLook(days, 560))).toBe("nndnnnn");
     const twice = { ...days, checks: [...days.checks, { at: at("2026-07-08T15:00:00Z"), foundDefects: false }] };
     expect(told(withLook(twice, 560))).toBe("nndnnnn");
+  });
+  test("a check that found nothing while an older defect stood open is nothing new, and never looks like nil", () => {
+    const days = mornings([6, 7, 8, 9, 10, 11, 12].map((day, index) => [day, index * 80, day === 8] as const));
+    const checks = days.checks.map((check, index) => ({ ...check, stillOpen: index >= 2 && index <= 4 }));
+    expect(told(withLook({ ...days, checks }, 560))).toBe("nndoonn");
+    // A second check on the day, after it was put right, does not hide it.
+    const twice = { ...days, checks: [...checks, { at: at("2026-07-10T15:00:00Z"), foundDefects: false, stillOpen: false }] };
+    expect(told(withLook(twice, 560))).toBe("nndoonn");
   });
   test("a Sunday between Saturday's riding and Monday's check was not in use: what was ridden fits into Saturday", () => {
     expect(told(withLook(mornings([6, 7, 8, 9, 10, 11].map((day, index) => [day, index * 80] as const)), 480))).toBe("nnnnnn-");
@@ -280,7 +288,7 @@ describe("in any month", () => {
         const checked = new Set(machine.checks.map(({ at }) => localDay(at, machine.timeZone)));
         for (const { day, verdict } of judgeDays(machine))
           expect(
-            checked.has(day) ? ["nil", "defect", "ridden"] : ["ridden", "missing", "not-in-use", "withdrawn", "outside"],
+            checked.has(day) ? ["nil", "nothing-new", "defect", "ridden"] : ["ridden", "missing", "not-in-use", "withdrawn", "outside"],
             day,
           ).toContain(verdict);
       }),
@@ -288,7 +296,7 @@ describe("in any month", () => {
   });
   test("one more check, which shows no more than the looks around it, makes no day without a check worse", () => {
     const bad: Readonly<Record<DayVerdict, number>> = {
-      ...{ nil: 0, defect: 0, "not-in-use": 0, withdrawn: 0, outside: 0 },
+      ...{ nil: 0, "nothing-new": 0, defect: 0, "not-in-use": 0, withdrawn: 0, outside: 0 },
       missing: 1,
       ridden: 2,
     };

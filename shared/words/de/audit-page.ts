@@ -8,6 +8,7 @@ export const auditPageWords = {
   "desk.complete": "Wurde jede Maschine kontrolliert?",
   "desk.complete.none": "Keine solche Maschine war in diesem Monat hier.",
   "desk.day.nil": "Kontrolliert, nichts gefunden",
+  "desk.day.nothing-new": "Kontrolliert, nichts Neues; ein älterer Mangel offen",
   "desk.day.defect": "Kontrolliert, Mangel gefunden",
   "desk.day.ridden": "Ohne Kontrolle gefahren",
   "desk.day.missing": "Keine Kontrolle",

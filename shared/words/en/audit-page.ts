@@ -8,6 +8,7 @@ export const auditPageWords = {
   "desk.complete": "Was each machine checked?",
   "desk.complete.none": "No machine like that was here in this month.",
   "desk.day.nil": "Checked, nothing found",
+  "desk.day.nothing-new": "Checked, nothing new; an older defect open",
   "desk.day.defect": "Checked, defect found",
   "desk.day.ridden": "Ridden without a check",
   "desk.day.missing": "No check",

@@ -8,10 +8,11 @@ import { to } from "../frame/route.ts";
 import { sayNone } from "../frame/say-none.ts";
 import { say, sayNumber } from "../frame/words.ts";
 
-const verdicts: readonly DayVerdict[] = ["nil", "defect", "ridden", "missing", "not-in-use", "withdrawn", "outside"];
+const verdicts: readonly DayVerdict[] = ["nil", "nothing-new", "defect", "ridden", "missing", "not-in-use", "withdrawn", "outside"];
 /** Told apart without colour. */
 const letters: Readonly<Record<DayVerdict, string>> = {
   nil: "✓",
+  "nothing-new": "✓D",
   defect: "D",
   ridden: "R!",
   missing: "?",
@@ -19,7 +20,7 @@ const letters: Readonly<Record<DayVerdict, string>> = {
   withdrawn: "w",
   outside: "",
 };
-const counted: readonly DayVerdict[] = ["nil", "defect", "missing", "ridden"];
+const counted: readonly DayVerdict[] = ["nil", "nothing-new", "defect", "missing", "ridden"];
 
 export function CompletenessTable({ month, depot, mark }: { month: string; depot: Depot; mark: string }) {
   const [pages, setPages] = useState<readonly Completeness[]>([]);
