@@ -69,6 +69,7 @@ export const recordWords = {
   "pack.cover.machine-days": "Machine-days in the fleet",
   "pack.cover.nil": "Checked, nothing found",
   "pack.cover.nothing-new": "Checked, nothing new; an older defect open",
+  "paper.day.nothing-new": "checked, nothing new; an older defect open",
   "pack.cover.defect": "Checked, defect found",
   "pack.cover.ridden": "Ridden without a check",
   "pack.cover.missing-days": "No check, use not ruled out",
