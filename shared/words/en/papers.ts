@@ -181,12 +181,6 @@ export const paperWords = {
   "paper.machine.checks-missing-days": "No check, use not ruled out: {days}",
   "paper.day.rule":
     "Between two readings of the odometer a machine may have been ridden on the days that were checked, as far as it usually goes in a day: what nine of its days in ten stay under, and half as much again. What goes beyond, by more than 5 km, was ridden without a check; where nobody can tell on which of several days, all of them say so. Where the usual distance is not known, or no later reading shows that the machine stood, a day without a check is marked as such. Common practice, no source.",
-  "paper.day.nil": "checked, nothing found",
-  "paper.day.defect": "checked, defect found",
-  "paper.day.ridden": "ridden without a check",
-  "paper.day.missing": "no check, use not ruled out",
-  "paper.day.outside": "not in use",
-  "paper.day.withdrawn": "withdrawn",
   "paper.machine.no-days": "The period holds no day in service.",
   "paper.machine.defects": "Defects found or seen again in the period",
   "paper.machine.defects-alt": "Defects found or seen again in the period, and how each stands at the moment of this paper",

@@ -81,8 +81,8 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
             {renewed && (
               <text
                 class="wear-axis"
-                x={x(km) + (x(km) > width / 2 ? -3 : 3)}
-                y={height - margin.bottom - 4}
+                x={x(km) + (x(km) > width / 2 ? -6 : 6)}
+                y={left === null ? margin.top + 8 : Math.min(height - margin.bottom - 4, y(left) + 4)}
                 text-anchor={x(km) > width / 2 ? "end" : "start"}
               >
                 {say("bench.wear.renewed")}
