@@ -15,6 +15,7 @@ import {
   answerMalformed,
   answerNotFound,
   answerUnroutable,
+  askReadiness,
   type Gauged,
   type House,
   hangUp,
@@ -33,9 +34,6 @@ const usualBodyLimitBytes = 256 * 1024;
 
 // A photo of 10 MB over a poor mobile link; without a limit, a few who send a byte a minute hold every connection.
 const mostMsToArrive = 300_000;
-
-// Shorter than those who ask for readiness wait (common practice, no source).
-const mostMsOfSilence = 2000;
 
 export async function buildApp(house: House, authenticate: Authenticate, gauges: readonly Gauged[] = []): Promise<FastifyInstance> {
   const app = Fastify({
@@ -153,9 +151,10 @@ export async function buildApp(house: House, authenticate: Authenticate, gauges:
   await hangPages(app);
   app.get("/openapi.json", { schema: { hide: true }, config: { operationId: "openApi" } }, async () => app.swagger());
   app.get("/healthz", { schema: { hide: true }, config: { operationId: "health" } }, async () => ({ status: "up" }));
+  const readiness = askReadiness(house);
   app.get("/readyz", { schema: { hide: true }, config: { operationId: "ready" } }, async () => {
-    const against = await againstReadiness(house);
-    if (against !== null) throw platformErrors.problem("not-ready", against);
+    const against = await readiness();
+    if (against !== null) throw platformErrors.problem("not-ready", against, { headers: tryAgain });
     const { driftMs } = house.clock;
     // No reason to take no calls: a grounding that is sent here is not lost, and its time is the database's.
     const off = typeof driftMs === "number" && Math.abs(driftMs) > mostDriftMs;
@@ -166,18 +165,3 @@ export async function buildApp(house: House, authenticate: Authenticate, gauges:
   );
   return app;
 }
-
-/** Why the service cannot take calls: the database does not answer, or its migrations lag. Null where it can. */
-async function againstReadiness(house: House): Promise<string | null> {
-  try {
-    const lacking = await Promise.race([house.db.lackingMigrations(), silence()]);
-    if (lacking === null) return "The database does not answer.";
-    return lacking.length === 0 ? null : `The database lacks ${lacking.length} migration(s), first ${lacking[0]}.`;
-  } catch (error) {
-    house.log.error({ err: error }, "the database does not answer");
-    return "The database does not answer.";
-  }
-}
-
-/** Null once the database was silent for too long: a call that hangs would leave whoever asks without an answer. */
-const silence = (): Promise<null> => new Promise((done) => setTimeout(() => done(null), mostMsOfSilence).unref());

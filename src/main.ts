@@ -19,6 +19,7 @@ import {
   openEmbedded,
   openLog,
   openServer,
+  patiently,
   readConfig,
   saltsFromSystem,
 } from "./platform/index.ts";
@@ -38,7 +39,7 @@ async function openDatabase(config: Config): Promise<Database> {
         `The first start was interrupted and left half a demo firm. Empty that database, remove first-start.unfinished in ${config.dataFolder}, and start again.`,
       );
     }
-    return openServer(config.databaseUrl, config.databasePool);
+    return openServer(config.databaseUrl, config.databasePool, config.databaseLimitMs);
   }
   if (unfinished) say("The first start was interrupted; what it left is removed, and it begins anew.");
   say(`Opening the embedded database in ${config.dataFolder} ...`);
@@ -89,9 +90,9 @@ async function main(): Promise<void> {
     const applied = await db.migrate();
     if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);
     const stopTime = await keepTime({ db, clock, log });
-    const carriedOut = await carryOutChanges(house);
+    const carriedOut = await patiently(() => carryOutChanges(house));
     if (carriedOut.length > 0) say(`Changed what is stored, with its records: ${carriedOut.join(", ")}.`);
-    await foundWhereEmpty(house);
+    await patiently(() => foundWhereEmpty(house));
     const keys = await openOwnKeys(house);
     await knowFolder(house);
     const people = await openPeople(house, keys);

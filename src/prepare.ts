@@ -1,6 +1,6 @@
 // Before the service starts on a role that owns nothing: as the owner, migrates the database of DATABASE_URL and makes or renews the role
 // FERRULE_SERVICE_ROLE with FERRULE_SERVICE_PASSWORD.
-import { giveServiceRole, openServer } from "./platform/index.ts";
+import { fewestConnections, giveServiceRole, openServer, patiently } from "./platform/index.ts";
 
 const wanted = ["DATABASE_URL", "FERRULE_SERVICE_ROLE", "FERRULE_SERVICE_PASSWORD"] as const;
 
@@ -10,10 +10,10 @@ async function prepare(): Promise<void> {
     if (!value) throw new Error(`${name} is not set.`);
     return value;
   }) as [string, string, string];
-  const db = openServer(address, 2);
+  const db = openServer(address, fewestConnections);
   try {
     const applied = await db.migrate();
-    await giveServiceRole(db, role, password);
+    await patiently(() => giveServiceRole(db, role, password));
     console.log(`The database is ready for ${role}; migrations applied: ${applied.join(", ") || "none"}.`);
   } finally {
     await db.close();

@@ -1,6 +1,6 @@
 // Makes the packs that were ordered, one at a time in each process. An order that a process left lying is taken up by the next one.
 import type { AuditPack, PackFailure } from "../../shared/contracts/audit.ts";
-import type { House } from "../platform/index.ts";
+import { type House, patiently } from "../platform/index.ts";
 import { makePack } from "./make-pack.ts";
 import { dropDrafts, keepDraft, openDraft } from "./shelf.ts";
 import { endWork, noteProgress, takeOrder } from "./store.ts";
@@ -82,7 +82,7 @@ export async function keepPacking(house: House): Promise<() => Promise<void>> {
       again = true;
       return;
     }
-    underWay = workOff(house, worker)
+    underWay = patiently(() => workOff(house, worker))
       .catch((error: unknown) => house.log.error({ err: error }, "audit packs could not be worked off"))
       .finally(() => {
         underWay = null;

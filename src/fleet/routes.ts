@@ -182,6 +182,7 @@ export const fleetRoutes: readonly Route[] = [
     who: ["manager"],
     summary: "Import machines from a CSV file, all or nothing",
     room,
+    patient: true,
     body: machineFileSchema,
     bodyLimitBytes: importLimitBytes,
     bodyMediaTypes: ["text/csv"],

@@ -14,7 +14,7 @@ import { controlCharts } from "./control-charts.ts";
 import { defectRates } from "./defect-rates.ts";
 import { machineRisk } from "./machine-risk.ts";
 
-const insight = { method: "GET", who: ["manager", "auditor"], room: "insight", query: insightQuerySchema } as const;
+const insight = { method: "GET", who: ["manager", "auditor"], room: "insight", patient: true, query: insightQuerySchema } as const;
 
 // biome-ignore format: one row a route, to be read as a table
 export const insightRoutes: readonly Route[] = [

@@ -1,7 +1,7 @@
 // Old records are forgotten every day, by whichever process comes first.
 import { tidyPacks } from "../audit/index.ts";
 import { hangWaiting, takeDownForgotten, tidyPhotos } from "../photos/index.ts";
-import type { House } from "../platform/index.ts";
+import { type House, patiently } from "../platform/index.ts";
 import { forgetOld } from "./forget-old.ts";
 
 const everyMs = 24 * 3_600_000;
@@ -9,7 +9,7 @@ const everyMs = 24 * 3_600_000;
 /** Forgets what is due now with the photos that hung on it, and goes on so each day; returns how to stop. */
 export function keepForgetting(house: House): () => Promise<void> {
   const look = (): Promise<void> =>
-    forgetAll(house).then(
+    patiently(() => forgetAll(house)).then(
       ({ records, photos, files }) => {
         if (records + photos > 0) house.log.info({ records, photos }, "what old records said was forgotten");
         if (files > 0) house.log.info({ files }, "old packs and unfinished files were removed");

@@ -1,6 +1,6 @@
 // A checkpoint: every entry that was committed by now gets its place in the tree, and the root is signed.
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import type { House } from "../platform/index.ts";
+import { type House, patiently } from "../platform/index.ts";
 import { GrowingTree, leafHash, wholesOf } from "./merkle.ts";
 import { signClaim } from "./sign.ts";
 import {
@@ -36,7 +36,15 @@ export interface CheckpointClaim {
  * Seals all entries that are committed and signs the tree. With `unlessWithinMs` a checkpoint that is younger than that will do,
  * and is the answer. Null before the firm is founded.
  */
-export async function takeCheckpoint(house: House, { unlessWithinMs = 0, most = mostAtOnce } = {}): Promise<Checkpoint | null> {
+export const takeCheckpoint = (house: House, asked: Asked = {}): Promise<Checkpoint | null> => patiently(() => take(house, asked));
+
+interface Asked {
+  readonly unlessWithinMs?: number;
+  readonly most?: number;
+}
+
+// Another process may be at it, which holds the tree: that is waited for.
+async function take(house: House, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
   for (;;) {
     const taken = await house.db.prisma.$transaction(async (tx) => {
       const ask = askIn(tx);

@@ -1,5 +1,9 @@
 // The environment, read once. Everything else takes the parsed value.
 import { z } from "zod";
+import { defaultLimitMs } from "./patience.ts";
+
+/** One that hears and is asked, one for Prisma or statements, one for a stream, and one to spare. */
+export const fewestConnections = 4;
 
 const environmentSchema = z.object({
   NODE_ENV: z.enum(["development", "production", "test"]).default("development"),
@@ -10,7 +14,10 @@ const environmentSchema = z.object({
     .string()
     .regex(/^(postgres(ql)?:\/\/|embedded$)/, "is neither a postgres:// address nor the word embedded")
     .optional(),
-  DATABASE_POOL: z.coerce.number().int().min(1).max(200).default(16),
+  /** connections to the server, all of them */
+  DATABASE_POOL: z.coerce.number().int().min(fewestConnections).max(200).default(16),
+  /** how long a statement may take that a person waits for; on a slow server more */
+  DATABASE_LIMIT_MS: z.coerce.number().int().min(500).max(60_000).default(defaultLimitMs),
   FERRULE_DATA: z.string().min(1).default(".data"),
   /** JWK set with private keys, JSON; without it keys are made and kept in the data folder */
   FERRULE_KEYS: z.string().optional(),
@@ -62,6 +69,7 @@ export interface Config {
   readonly host: string;
   readonly databaseUrl: string | null;
   readonly databasePool: number;
+  readonly databaseLimitMs: number;
   readonly dataFolder: string;
   readonly keys: string | null;
   readonly giveUp: readonly string[];
@@ -109,6 +117,7 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
     host: read.HOST,
     databaseUrl,
     databasePool: read.DATABASE_POOL,
+    databaseLimitMs: read.DATABASE_LIMIT_MS,
     dataFolder: read.FERRULE_DATA,
     keys: read.FERRULE_KEYS ?? null,
     giveUp: (read.FERRULE_GIVE_UP ?? "").split(",").flatMap((id) => id.trim() || []),

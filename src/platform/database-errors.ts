@@ -1,6 +1,7 @@
 // What a failed statement leaves certain. The server's own word proves that nothing of it was stored; a connection that is lost while its
 // answer is awaited proves nothing. And which rule of the tables a value broke, so that nobody is told about another field.
 
+import { databaseAway } from "./database-away.ts";
 import { type ProblemError, platformErrors, tryAgain } from "./errors.ts";
 
 interface Told {
@@ -37,8 +38,8 @@ function refusalOf(error: unknown): { readonly sqlState: string; readonly constr
   return { sqlState, constraint };
 }
 
-/** Whether the database itself refused the statement, so that nothing of its transaction was stored. */
-export const surelyFailed = (error: unknown): boolean => refusalOf(error) !== null;
+/** Whether the database itself refused the statement, or it was never begun, so that nothing of its transaction was stored. */
+export const surelyFailed = (error: unknown): boolean => refusalOf(error) !== null || databaseAway(error)?.nothingDone === true;
 
 // PostgreSQL documentation, appendix A: a value, a constraint, a lost race, what a trigger refuses. Anything else (no room, no time, no
 // such table) befalls every statement alike.

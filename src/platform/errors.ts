@@ -85,4 +85,7 @@ export const platformErrors = catalogue({
   internal: 500,
   "not-ready": 503,
   "outcome-unknown": 503,
+  "database-full": 503,
+  "database-read-only": 503,
+  "database-at-its-limit": 503,
 });

@@ -3,7 +3,8 @@ import type { FastifyError, FastifyReply, FastifyRequest } from "fastify";
 import { hasZodFastifySchemaValidationErrors } from "fastify-type-provider-zod";
 import type { Problem } from "../../shared/contracts/common.ts";
 import { word } from "../../shared/words/index.ts";
-import { isDatabaseAway } from "./database-away.ts";
+import { type Away, databaseAway } from "./database-away.ts";
+import { outcomeUnknown } from "./database-errors.ts";
 import { ProblemError, type ProblemIssue, platformErrors, pointerPart, tryAgain } from "./errors.ts";
 import { actorOf } from "./http.ts";
 
@@ -19,7 +20,7 @@ const mostIssues = 100;
 
 /** Fastify's error handler of the house. */
 export function answerError(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
-  const problem = asProblem(error);
+  const problem = asProblem(error, request.method === "GET" || request.method === "HEAD");
   if (problem.status >= 500) request.log.error({ err: error, path: request.url.split("?")[0] }, "a call failed");
   else {
     const { operationId } = request.routeOptions?.config ?? {};
@@ -82,7 +83,7 @@ export const problemBody = (problem: ProblemError, requestId: string): Problem =
   ...(problem.extra.issues ? { issues: problem.extra.issues.map((issue) => ({ ...issue })) } : {}),
 });
 
-function asProblem(error: unknown): ProblemError {
+function asProblem(error: unknown, isReading: boolean): ProblemError {
   if (error instanceof ProblemError) return error;
   if (hasZodFastifySchemaValidationErrors(error)) return notValid(error);
   const { code, statusCode } = error as FastifyError;
@@ -104,17 +105,31 @@ function asProblem(error: unknown): ProblemError {
   if (statusCode !== undefined && statusCode >= 400 && statusCode < 500) {
     return platformErrors.problem("not-valid", "The call could not be understood. Nothing was stored.");
   }
-  if (isDatabaseAway(error)) {
-    return platformErrors.problem(
-      "not-ready",
-      "What this is stored in did not answer in time. Send the same again in a moment; what has an id of its own is stored once, however often it is sent.",
-      { headers: tryAgain },
-    );
-  }
+  const away = databaseAway(error);
+  if (away) return awayProblem(away, isReading);
   return platformErrors.problem(
     "internal",
     "Something went wrong here and was noted. Nothing was stored. Try again; if it stays, tell the manager the request id.",
   );
+}
+
+const awaySays: Readonly<Record<Away["what"], string>> = {
+  away: "The database cannot be reached or does not answer.",
+  slow: "The database took too long: others hold what this needs, or there is too much to do.",
+  "lost-race": "Others changed the same at that moment.",
+  full: "The disk of the database is full. Until whoever runs the service makes room nothing can be stored.",
+  "read-only":
+    "The database takes no changes: it is a copy, or was set so. Until whoever runs the service changes that nothing can be stored.",
+  "at-its-limit": "The database has no connection or no memory left.",
+};
+const awayCodes = { full: "database-full", "read-only": "database-read-only", "at-its-limit": "database-at-its-limit" } as const;
+
+/** A database that is away, full or busy, by its name; and for a call that writes, whether it may have been stored. */
+function awayProblem({ what, nothingDone }: Away, isReading: boolean): ProblemError {
+  const code = what === "away" || what === "slow" || what === "lost-race" ? "not-ready" : awayCodes[what];
+  if (!isReading && !nothingDone) return outcomeUnknown();
+  const then = isReading ? "Ask again in a moment." : "Nothing was stored. Send the same again in a moment.";
+  return platformErrors.problem(code, `${awaySays[what]} ${then}`, { headers: tryAgain });
 }
 
 function notValid(error: {

@@ -8,6 +8,7 @@ import type { Actor } from "./actor.ts";
 import type { Door, Heavy } from "./calls-at-once.ts";
 import { platformErrors } from "./errors.ts";
 import type { House } from "./house.ts";
+import { patiently } from "./patience.ts";
 import { lenientValidator, type Salvage, type TakenAnyway, takenAnyway } from "./taken-anyway.ts";
 
 /** `anyone`: no sign-in. `signed-in`: every role. Else the roles that may. */
@@ -71,6 +72,8 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   readonly onlyAsked?: true;
   /** so few of its sort are under way at once that they don't hold up the service */
   readonly heavy?: Heavy;
+  /** its statements may take minutes; those of a file (a paper, records, a pack) may without saying so */
+  readonly patient?: true;
   /** calls a minute from one address, where it is not the usual number */
   readonly limitPerMinute?: (house: House) => number;
   readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>>) => unknown;
@@ -124,6 +127,11 @@ function schemaOf(definition: Route): FastifySchema {
   };
 }
 
+const files: readonly string[] = ["application/pdf", "text/csv", "application/x-ndjson", "application/zip"];
+
+const isPatient = ({ patient, answers }: Route): boolean =>
+  patient ?? Object.values(answers).some((answer) => isMedia(answer) && files.includes(answer.mediaType));
+
 // Not brotli, whose best takes longer than the link; and what is small is not worth the time.
 const compression = { encodings: ["gzip" as const], threshold: 2048 };
 
@@ -169,6 +177,8 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
       if (definition.body) mustComeAs(definition.bodyMediaTypes ?? ["application/json"], request);
       if (!watches) enter(definition.heavy, reply.raw);
     },
+    // After the body was read, so that all that follows inherits it, what is sent bit by bit too.
+    ...(isPatient(definition) ? { preHandler: (_request, _reply, next) => patiently(next) } : {}),
     handler: async (request, reply) =>
       definition.handler({
         house,

@@ -1,16 +1,17 @@
 export { type ActingPerson, type Actor, depotsInView, mustSeeDepot, noDepot, seesDepot } from "./actor.ts";
 export { afterwards } from "./afterwards.ts";
+export { askReadiness } from "./ask-readiness.ts";
 export { openDoor } from "./calls-at-once.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
-export { type Config, type FirstStart, readConfig, type WitnessAddress } from "./config.ts";
+export { type Config, type FirstStart, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";
 export {
   type Database,
   databaseMs,
   embedded,
   openEmbedded,
-  openServer,
   type Tx,
 } from "./database.ts";
+
 export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database-errors.ts";
 export { sortedJson } from "./digest.ts";
 export {
@@ -45,8 +46,10 @@ export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";
 export { type Gauged, type Meter, openMeter } from "./meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";
+export { patiently } from "./patience.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";
 export { giveServiceRole } from "./role-store.ts";
+export { openServer } from "./server-database.ts";
 export { sweep } from "./sweep.ts";
 export type { TakenAnyway } from "./taken-anyway.ts";
 export { asFirstStart, isUnfinished } from "./unfinished.ts";

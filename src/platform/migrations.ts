@@ -46,7 +46,7 @@ async function knownMigrations(): Promise<Migration[]> {
   );
 }
 
-async function appliedChecksums(database: Migratable): Promise<Map<string, string>> {
+async function appliedChecksums(database: Pick<Migratable, "rows">): Promise<Map<string, string>> {
   const [table] = await database.rows<{ there: boolean }>(`SELECT to_regclass('_prisma_migrations') IS NOT NULL AS there`);
   if (!table?.there) return new Map();
   const rows = await database.rows<{
@@ -56,14 +56,32 @@ async function appliedChecksums(database: Migratable): Promise<Map<string, strin
   return new Map(rows.map((row) => [row.migration_name, row.checksum]));
 }
 
-/** Names of the migrations that the database has not had yet, in order. Throws if one was changed after it was applied. */
-export async function lackingMigrations(database: Migratable): Promise<string[]> {
-  return (await lacking(database)).map((migration) => migration.name);
+/** How the migrations of a database and those of this code stand to each other. */
+export interface SchemaState {
+  /** names of those that the database has not had yet, in order */
+  readonly lacking: readonly string[];
+  /** names of those that it has had and that this code does not know: the schema is newer */
+  readonly unknown: readonly string[];
+  /** it takes no changes: a copy of another, or set so */
+  readonly isReadOnly: boolean;
 }
 
-async function lacking(database: Migratable): Promise<Migration[]> {
+/** Throws if a migration was changed after it had been applied. */
+export async function schemaState(database: Pick<Migratable, "rows">): Promise<SchemaState> {
   const applied = await appliedChecksums(database);
   const known = await knownMigrations();
+  const [row] = await database.rows<{ isReadOnly: boolean }>(`SELECT current_setting('transaction_read_only') = 'on' AS "isReadOnly"`);
+  const names = new Set(known.map((migration) => migration.name));
+  return {
+    lacking: lackingOf(known, applied).map((migration) => migration.name),
+    unknown: [...applied.keys()].filter((name) => !names.has(name)).sort(),
+    isReadOnly: row?.isReadOnly ?? false,
+  };
+}
+
+const lacking = async (database: Migratable): Promise<Migration[]> => lackingOf(await knownMigrations(), await appliedChecksums(database));
+
+function lackingOf(known: readonly Migration[], applied: ReadonlyMap<string, string>): Migration[] {
   for (const migration of known) {
     const checksum = applied.get(migration.name);
     if (checksum !== undefined && checksum !== migration.checksum) {

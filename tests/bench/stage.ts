@@ -4,7 +4,7 @@ import postgres from "postgres";
 import { newMachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { hashSecret } from "../../src/people/index.ts";
-import { openServer } from "../../src/platform/index.ts";
+import { fewestConnections, openServer } from "../../src/platform/index.ts";
 import { chainMachine } from "../support/machines.ts";
 import { testHandbook } from "../support/sheets.ts";
 
@@ -31,7 +31,7 @@ export async function setStage(): Promise<Stage> {
   const admin = postgres(server, { max: 1, onnotice: () => undefined });
   await admin.unsafe(`CREATE DATABASE ${name}`);
   const address = Object.assign(new URL(server), { pathname: `/${name}` }).href;
-  const db = openServer(address, 2);
+  const db = openServer(address, fewestConnections);
   await db.migrate();
   await db.close();
   const sql = postgres(address, { max: 2, onnotice: () => undefined });

@@ -100,7 +100,7 @@ describe("imports go one way", () => {
     ["@node-rs/argon2", ["people"]],
     ["pkijs", ["witness"]],
     ["asn1js", ["witness"]],
-    ["postgres", ["platform"]],
+    ["pg", ["platform"]],
     ["@electric-sql/pglite", ["platform"]],
     ["@prisma/adapter-pg", ["platform"]],
     ["prom-client", ["platform"]],
@@ -115,7 +115,7 @@ describe("imports go one way", () => {
 /** The files that may speak Prisma or SQL. */
 const speaksSql = (path: string): boolean =>
   /^src\/[a-z]+\/([a-z-]+-)?store\.ts$/.test(path) ||
-  /^src\/platform\/(database|migrations)\.ts$/.test(path) ||
+  /^src\/platform\/(database|server-database|migrations)\.ts$/.test(path) ||
   path === "src/ledger/append.ts";
 
 test("Prisma and SQL are spoken in the stores, in the seam to the database and where the ledger is appended to, and nowhere else", () => {

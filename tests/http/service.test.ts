@@ -105,6 +105,30 @@ test("a service on a database whose migrations lag is up and not ready, and says
   await app.close();
 });
 
+test("a service on a database that is newer than its code is up and not ready, and says why", async () => {
+  const app = await openTestApp();
+  const { db } = app.house;
+  const expectNotReady = async (why: string) => {
+    const answer = await app.anyone.get("/readyz");
+    expect([answer.status, answer.body.code]).toEqual([503, "not-ready"]);
+    expect(Number(answer.headers["retry-after"])).toBeGreaterThan(0);
+    expect(answer.body.detail).toContain(why);
+    await app.anyone.get("/healthz").expect(200);
+  };
+  await app.anyone.get("/readyz").expect(200);
+  const name = "29991231000000_of_a_later_version";
+  await db.rows(
+    `INSERT INTO "_prisma_migrations" (id, checksum, migration_name, finished_at, applied_steps_count) VALUES ('x', 'x', $1, now(), 1)`,
+    [name],
+  );
+  await expectNotReady(name);
+  // It still answers those who are sent to it.
+  await (await app.signIn("F001")).get("/v1/machines").expect(200);
+  await db.rows(`DELETE FROM "_prisma_migrations" WHERE migration_name = $1`, [name]);
+  await app.anyone.get("/readyz").expect(200);
+  await app.close();
+});
+
 test("a service whose database is gone is up and not ready", async () => {
   const app = await openTestApp();
   await app.house.db.close();

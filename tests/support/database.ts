@@ -7,6 +7,9 @@ import { type Database, openEmbedded, openServer } from "../../src/platform/inde
 /** Whether several sessions really run side by side here; the embedded database has one. */
 export const onServer = (): boolean => "server" in inject("template");
 
+// Beside twenty busy processes a statement takes seconds; what hangs is tested with the limits of the service (tests/faults).
+const limitMs = 30_000;
+
 let opened = 0;
 
 const top = new URL("../../", import.meta.url);
@@ -36,7 +39,7 @@ export async function openTestDatabase({ poolSize = 8, weaker = false, through }
     await owner.end();
     Object.assign(address, { username: role, password: "" });
   }
-  const db = openServer((through?.(address) ?? address).href, poolSize);
+  const db = openServer((through?.(address) ?? address).href, poolSize, limitMs);
   return {
     ...db,
     close: async () => {

@@ -39,7 +39,7 @@ async function onServer(project: TestProject, server: string): Promise<() => Pro
   const admin = postgres(server, { max: 1, onnotice: () => undefined });
   await admin.unsafe(`DROP DATABASE IF EXISTS ${database}`);
   await admin.unsafe(`CREATE DATABASE ${database}`);
-  const db = openServer(databaseAddress(server, database), 2);
+  const db = openServer(databaseAddress(server, database), 4, 30_000);
   await db.migrate();
   await db.close();
   project.provide("template", { server, database });

@@ -73,5 +73,8 @@ export const problemWords = {
   "problem.internal": "Beim Dienst ist etwas schiefgegangen. Es wurde nichts gespeichert",
   "problem.not-ready": "Der Dienst ist gerade nicht bereit. Gleich noch einmal versuchen",
   "problem.outcome-unknown": "Ob das gespeichert wurde, ist nicht bekannt. Gleich noch einmal senden",
+  "problem.database-full": "Die Festplatte der Datenbank ist voll. Wer den Dienst betreibt, muss Platz schaffen",
+  "problem.database-read-only": "Die Datenbank nimmt keine Änderungen an. Wer den Dienst betreibt, muss das ändern",
+  "problem.database-at-its-limit": "Die Datenbank nimmt gerade keine weiteren Aufrufe an. Gleich noch einmal versuchen",
   "problem.period-too-long": "In diesen Tagen wurde mehr aufgezeichnet, als ein Papier fasst",
 } as const;

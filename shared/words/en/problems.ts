@@ -73,5 +73,8 @@ export const problemWords = {
   "problem.internal": "Something went wrong here",
   "problem.not-ready": "The service is not ready",
   "problem.outcome-unknown": "It is not known whether this was stored",
+  "problem.database-full": "The disk of the database is full",
+  "problem.database-read-only": "The database takes no changes",
+  "problem.database-at-its-limit": "The database has no room for more calls",
   "problem.period-too-long": "More was recorded in these days than one paper holds",
 } as const;

@@ -1,0 +1,171 @@
+// The database as a PostgreSQL server. One driver (`pg`) and one pool carry everything: Prisma, statements by hand, streams.
+import { PrismaPg } from "@prisma/adapter-pg";
+import pg from "pg";
+import { PrismaClient } from "../../prisma/client/client.ts";
+import { fewestConnections } from "./config.ts";
+import { type Database, transactionOptions } from "./database.ts";
+import { NotReached } from "./database-away.ts";
+import { type Migratable, migrate, schemaState } from "./migrations.ts";
+import { defaultLimitMs, patiently, withoutLimit } from "./patience.ts";
+import { readServerAddress } from "./server-address.ts";
+import { ServerPool, sessionOf } from "./server-pool.ts";
+import { ServerWatch } from "./server-watch.ts";
+
+// Any number that no other use of the server takes; it keeps two starting processes from migrating at once.
+const migrationLockKey = 7_303_014;
+
+// A change of a table waits for whoever uses it, and everybody else waits behind it: it gives way, and tries again.
+const mostTries = 60;
+const pauseMs = 1000;
+
+const mostMsToClose = 5000;
+
+/** A reader that takes nothing for so long gives its connection back. */
+const mostMsBetweenBatches = 300_000;
+
+/**
+ * Opens the server that `address` names, with `connections` to it at the most. They are made when first used. A statement takes `limitMs`
+ * unless it asks for more, and within that a server that says nothing is found out. Throws one sentence where the address cannot be used.
+ */
+export function openServer(address: string, connections: number, limitMs = defaultLimitMs): Database {
+  const session = sessionOf(readServerAddress(address), limitMs);
+  const watch = new ServerWatch(session, limitMs);
+  const most = Math.max(connections, fewestConnections) - 1;
+  const pool = new ServerPool(session, most, limitMs, watch);
+  const prisma = new PrismaClient({ adapter: new PrismaPg(pool), transactionOptions });
+  const streams = seats(Math.max(1, Math.floor((most * 3) / 4)));
+
+  const migratable: Migratable = {
+    rows,
+    script: async (text) => {
+      for (let left = mostTries; ; left -= 1) {
+        try {
+          // Many statements sent as one message are one transaction (PostgreSQL documentation, 'Multiple Statements in a Simple Query').
+          await lent((client) => client.query(`SET LOCAL lock_timeout = ${limitMs};\n${text}`));
+          return;
+        } catch (error) {
+          if (left <= 1 || (error as { code?: unknown }).code !== "55P03") throw error;
+          await new Promise((done) => setTimeout(done, pauseMs));
+        }
+      }
+    },
+    alone: (work) =>
+      lent(async (client) => {
+        await client.query("SELECT pg_advisory_lock($1)", [migrationLockKey]);
+        try {
+          return await work();
+        } finally {
+          await client.query("SELECT pg_advisory_unlock($1)", [migrationLockKey]);
+        }
+      }),
+  };
+
+  async function rows<Row>(text: string, parameters: readonly unknown[] = []): Promise<Row[]> {
+    const result = await lent((client) => answered(client, text, parameters));
+    return result.rows as Row[];
+  }
+
+  async function lent<T>(work: (client: pg.PoolClient) => Promise<T>): Promise<T> {
+    const client = await pool.connect();
+    try {
+      const done = await work(client);
+      client.release();
+      return done;
+    } catch (error) {
+      // What the server refuses leaves the connection as good as before.
+      const isRefusal = error instanceof pg.DatabaseError && error.severity === "ERROR";
+      client.release(!isRefusal);
+      throw error;
+    }
+  }
+
+  return {
+    kind: "server",
+    prisma,
+    rows,
+    stream: (text, parameters = [], batchSize = 500) => cursor(pool, streams, text, parameters, batchSize),
+    notify: async (channel, payload) => {
+      await rows("SELECT pg_notify($1, $2)", [channel, payload]);
+    },
+    listen: (channel, heard) => watch.listen(channel, heard),
+    migrate: () => withoutLimit(() => migrate(migratable)),
+    schemaState: () => schemaState(migratable),
+    close: async () => {
+      await prisma.$disconnect();
+      // What still hangs after that is cut off.
+      const cut = setTimeout(() => pool.letGo(new NotReached("the database is closed")), mostMsToClose);
+      await Promise.all([pool.end(), watch.close()]);
+      clearTimeout(cut);
+    },
+  };
+}
+
+const names = new Map<string, string>();
+
+/** The name under which a connection keeps this statement prepared: each text has one. */
+function nameOf(text: string): string {
+  const name = names.get(text) ?? `s${names.size}`;
+  names.set(text, name);
+  return name;
+}
+
+async function answered(client: pg.PoolClient, text: string, values: readonly unknown[]): Promise<pg.QueryResult> {
+  try {
+    return await client.query({ name: nameOf(text), text, values: [...values] });
+  } catch (error) {
+    // A migration that another process has applied meanwhile changed what the prepared statement answers with; it was not run.
+    if ((error as { routine?: unknown }).routine !== "RevalidateCachedQuery") throw error;
+    return client.query({ text, values: [...values] });
+  }
+}
+
+type Seats = () => Promise<() => void>;
+
+/** So many at once; the next waits for one to go. */
+function seats(most: number): Seats {
+  const waiting: (() => void)[] = [];
+  let taken = 0;
+  const leave = (): void => {
+    taken -= 1;
+    waiting.shift()?.();
+  };
+  return async () => {
+    while (taken >= most) await new Promise<void>((free) => waiting.push(free));
+    taken += 1;
+    return leave;
+  };
+}
+
+/** Rows in batches from a cursor, which holds one connection: they leave some for everybody else. */
+async function* cursor<Row>(
+  pool: ServerPool,
+  seat: Seats,
+  text: string,
+  parameters: readonly unknown[],
+  batchSize: number,
+): AsyncGenerator<Row[]> {
+  const leave = await seat();
+  try {
+    const client = await patiently(() => pool.connect());
+    let fault: Error | undefined = new Error("the reader went away");
+    try {
+      // Read to the end: the plan that is quickest for the first rows would be the wrong one.
+      await client.query("BEGIN READ ONLY; SET LOCAL cursor_tuple_fraction = 1");
+      await client.query({ text: `DECLARE batches NO SCROLL CURSOR FOR ${text}`, values: [...parameters] });
+      for (;;) {
+        const { rows } = await client.query(`FETCH ${batchSize} FROM batches`);
+        if (rows.length === 0) break;
+        const idle = setTimeout(() => client.connection.stream.destroy(new Error("nobody reads")), mostMsBetweenBatches);
+        yield rows as Row[];
+        clearTimeout(idle);
+      }
+      await client.query("COMMIT");
+      fault = undefined;
+    } finally {
+      // One that was not read to the end is closed with its connection.
+      client.release(fault);
+    }
+  } finally {
+    leave();
+  }
+}

@@ -1,0 +1,207 @@
+// One connection to the server that carries no work: it hears what is told on channels, and it is asked whether the server is there when a
+// statement is out for long. While the server is silent it goes on trying, so that everybody else need not.
+import pg from "pg";
+import { NotReached } from "./database-away.ts";
+import { whyNotReached } from "./server-refusals.ts";
+
+/** Short, so that a server that is back is found within 2 s, whatever happened to the packets of the last try. */
+const retryLimitMs = 1000;
+const pauseMs = 250;
+/** A connection that died without a word is found after that long; until then it hears nothing. */
+const heartbeatMs = 15_000;
+
+const turnMs = 50;
+const turns = 4;
+
+/**
+ * Calls `silent` when `ms` have passed, unless the returned function is called before. Its last moments are turns of this process: where
+ * it was busy with something else until then, what came in meanwhile is read first, and is no silence of the other side's.
+ */
+export function afterSilence(ms: number, silent: () => void): () => void {
+  let timer = setTimeout(
+    () => {
+      let left = turns;
+      timer = setInterval(() => {
+        left -= 1;
+        if (left > 0) return;
+        clearInterval(timer);
+        silent();
+      }, turnMs);
+    },
+    Math.max(0, ms - turns * turnMs),
+  );
+  return () => clearTimeout(timer);
+}
+
+type Heard = (payload: string) => void;
+
+export class ServerWatch {
+  readonly #session: pg.ClientConfig;
+  readonly #answerMs: number;
+  readonly #freshMs: number;
+  readonly #channels = new Map<string, Set<Heard>>();
+  readonly #toTell: (() => void)[] = [];
+  readonly #heartbeat: NodeJS.Timeout;
+  #client: pg.Client | null = null;
+  #asking: Promise<boolean> | null = null;
+  #connecting: Promise<pg.Client> | null = null;
+  #silent = false;
+  #closed = false;
+  #trying = false;
+  #heardAt = 0;
+
+  /** `limitMs`: within it a silent server is found out. */
+  constructor(session: pg.ClientConfig, limitMs: number) {
+    this.#session = session;
+    this.#answerMs = limitMs * 0.2;
+    this.#freshMs = limitMs * 0.3;
+    this.#heartbeat = setInterval(() => {
+      if (this.#client) void this.ask();
+    }, heartbeatMs).unref();
+  }
+
+  /** Whether the server was asked and did not answer, and has not since. One that refuses is not silent: that is known at once. */
+  get isSilent(): boolean {
+    return this.#silent;
+  }
+
+  onSilence(tell: () => void): void {
+    this.#toTell.push(tell);
+  }
+
+  /** The server has answered somebody else. */
+  heard(): void {
+    this.#heardAt = performance.now();
+  }
+
+  /** Asks the server whether it is there; where it is not, those who want to know are told. */
+  ask(): Promise<boolean> {
+    this.#asking ??= this.#ask().finally(() => {
+      this.#asking = null;
+    });
+    return this.#asking;
+  }
+
+  /** Hears what is told on a channel from now on, over lost connections too; returns how to stop. */
+  async listen(channel: string, heard: Heard): Promise<() => Promise<void>> {
+    const client = await this.#connected(this.#freshMs * 2).catch((error: unknown) => {
+      throw new NotReached(`The database was not reached: ${whyNotReached(error)}.`, error);
+    });
+    const listeners = this.#channels.get(channel) ?? new Set();
+    this.#channels.set(channel, listeners.add(heard));
+    await this.#answer(client, `LISTEN ${channel}`, this.#freshMs * 2);
+    return async () => {
+      listeners.delete(heard);
+      if (listeners.size > 0 || !this.#channels.delete(channel)) return;
+      if (this.#client) await this.#answer(this.#client, `UNLISTEN ${channel}`, this.#answerMs).catch(() => undefined);
+    };
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true;
+    clearInterval(this.#heartbeat);
+    const client = this.#client;
+    this.#client = null;
+    if (client) await Promise.race([client.end(), pause(this.#answerMs)]);
+  }
+
+  async #ask(): Promise<boolean> {
+    if (this.#closed || this.#silent) return !this.#silent;
+    const askedAt = performance.now();
+    if (this.#client) {
+      try {
+        await this.#answer(this.#client, "SELECT 1", this.#answerMs);
+        return true;
+      } catch {
+        // It may be this connection alone that is dead.
+        this.#drop();
+      }
+    }
+    const answer = await this.#try(this.#freshMs);
+    if (answer === "refused") this.#keepTrying();
+    // A server that is busy may be slow to let somebody in, and still answer those who are.
+    if (answer !== "silent" || this.#heardAt > askedAt) return true;
+    this.#silent = true;
+    for (const tell of this.#toTell) tell();
+    this.#keepTrying();
+    return false;
+  }
+
+  /** Connects until it is connected. Ends where nobody listens and the server is not silent: then nobody needs the connection. */
+  #keepTrying(): void {
+    if (this.#trying) return;
+    this.#trying = true;
+    void (async () => {
+      while (!this.#closed && !this.#client && (this.#silent || this.#channels.size > 0)) {
+        const answer = await this.#try(retryLimitMs);
+        if (answer !== "silent") this.#silent = false;
+        if (answer !== "connected") await pause(pauseMs);
+      }
+      this.#trying = false;
+    })();
+  }
+
+  async #try(limitMs: number): Promise<"connected" | "refused" | "silent"> {
+    try {
+      await this.#connected(limitMs);
+      return "connected";
+    } catch (error) {
+      return error instanceof Silence ? "silent" : "refused";
+    }
+  }
+
+  async #connected(limitMs: number): Promise<pg.Client> {
+    if (this.#client) return this.#client;
+    this.#connecting ??= this.#connect(limitMs).finally(() => {
+      this.#connecting = null;
+    });
+    return this.#connecting;
+  }
+
+  async #connect(limitMs: number): Promise<pg.Client> {
+    const client = new pg.Client({ ...this.#session, connectionTimeoutMillis: 0 });
+    client.on("error", () => undefined);
+    client.on("notification", ({ channel, payload }) => {
+      for (const heard of this.#channels.get(channel) ?? []) heard(payload ?? "");
+    });
+    await this.#within(client, limitMs, () => client.connect());
+    for (const channel of this.#channels.keys()) await this.#answer(client, `LISTEN ${channel}`, limitMs);
+    if (this.#closed) {
+      void client.end();
+      throw new Error("the database is closed");
+    }
+    this.#client = client;
+    this.#silent = false;
+    client.on("end", () => {
+      if (this.#client !== client) return;
+      this.#client = null;
+      this.#keepTrying();
+    });
+    return client;
+  }
+
+  #answer(client: pg.Client, sql: string, limitMs: number): Promise<unknown> {
+    return this.#within(client, limitMs, () => client.query(sql));
+  }
+
+  /** Runs `work` on a connection that is cut off when the limit passes. */
+  #within<T>(client: pg.Client, limitMs: number, work: () => Promise<T>): Promise<T> {
+    return new Promise((done, failed) => {
+      const inTime = afterSilence(limitMs, () => {
+        failed(new Silence("the server does not answer"));
+        client.connection.stream.destroy();
+      });
+      work().then(done, failed).finally(inTime);
+    });
+  }
+
+  #drop(): void {
+    const client = this.#client;
+    this.#client = null;
+    client?.connection.stream.destroy();
+  }
+}
+
+class Silence extends Error {}
+
+const pause = (ms: number): Promise<void> => new Promise((done) => setTimeout(done, ms).unref());
