@@ -89,32 +89,48 @@ export const honestySchema = z
 export type Honesty = z.infer<typeof honestySchema>;
 
 const rateShape = {
-  defects: count,
+  defects: count.meta({ description: "found, whatever became of them" }),
   machineDays: z.number(),
-  per1000: z.number().nullable().meta({ description: "defects in 1,000 machine-days; null without any" }),
+  per1000: z.number().nullable().meta({ description: "defects in 1,000 machine-days; null under `leastMachineDays`: too little to say" }),
   low: z.number().nullable().meta({ description: "exact Poisson interval, 95 %" }),
   high: z.number().nullable(),
 };
 export type Rate = { [Key in keyof typeof rateShape]: z.infer<(typeof rateShape)[Key]> };
 const hours = z.number().nullable().meta({ description: "null where so many are still open that it is not known" });
+const serviceDaysShape = {
+  machineDays: z.number().meta({
+    description:
+      "days of 24 hours in service: at a depot, from a machine's first day in service on, and not withdrawn; the present day as far as it has run",
+  }),
+  lostDays: z
+    .object({ all: z.number(), grounded: z.number(), papersExpired: z.number(), inspectionOverdue: z.number() })
+    .meta({ description: "of these, those on which the board said that a machine may not be ridden, by what it said first" }),
+  withdrawnDays: z.number().meta({ description: "no part of those in service" }),
+};
 const clearShape = { found: count, cleared: count, open: count, lowerQuartileHours: hours, medianHours: hours, upperQuartileHours: hours };
 export type TimeToClear = { [Key in keyof typeof clearShape]: z.infer<(typeof clearShape)[Key]> };
 
 export const defectRatesSchema = z
   .object({
     ...frameShape,
-    machineDays: z.number(),
-    groundedDays: z.number().meta({ description: "machine-days with an open major or dangerous defect" }),
+    ...serviceDaysShape,
+    groundedDays: z.number().meta({ description: "lostDays.grounded under its older name" }),
+    leastMachineDays: z.number().meta({ description: "with fewer machine-days there is no rate" }),
     all: z.object(rateShape),
+    noFault: count.meta({ description: "of all that were found, closed since no fault was found" }),
+    done: z
+      .object({ repaired: count, signedOff: count, noFault: count })
+      .meta({ description: "repairs and closings made in the period, whenever the defect was found" }),
     byCategory: z.array(z.object({ category: categorySchema, ...rateShape })),
     byItem: z
       .array(z.object({ itemId: z.string().nullable(), itemName: z.string(), ...rateShape }))
       .meta({ description: "machine-days of the machines that have the item" }),
     byModel: z.array(z.object({ modelId: idSchema, modelName: z.string(), ...rateShape })),
-    byDepot: z.array(z.object({ depotId: idSchema, name: z.string(), ...rateShape })),
-    timeToClear: z
-      .object({ all: z.object(clearShape), byCategory: z.array(z.object({ category: categorySchema, ...clearShape })) })
-      .meta({ description: "by Kaplan and Meier: one still open counts for as long as it has been" }),
+    byDepot: z.array(z.object({ depotId: idSchema, name: z.string(), ...rateShape, lostDays: z.number() })),
+    timeToClear: z.object({ all: z.object(clearShape), byCategory: z.array(z.object({ category: categorySchema, ...clearShape })) }).meta({
+      description:
+        "of those found, by Kaplan and Meier, from the first sighting to the act that closed it; one still open counts for as long as it has been",
+    }),
   })
   .meta({ id: "DefectRates" });
 export type DefectRates = z.infer<typeof defectRatesSchema>;
@@ -148,7 +164,10 @@ export const controlChartsSchema = z
         outside: outsideSchema,
       })
       .nullable()
-      .meta({ description: "u-chart: defects in a machine-day by ISO week, limits by the week's machine-days; null without machines" }),
+      .meta({
+        description:
+          "u-chart: defects in a machine-day by ISO week, limits by the week's machine-days; weeks with fewer than seven of them are left out, null where none is left",
+      }),
   })
   .meta({ id: "ControlCharts" });
 export type ControlCharts = z.infer<typeof controlChartsSchema>;

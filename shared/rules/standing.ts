@@ -58,13 +58,16 @@ export const placeAt = (timeZone: string, policy: Policy, secondPerson: SecondPe
   policy: secondPerson === null || secondPerson === undefined ? policy : { ...policy, secondPerson },
 });
 
+/** As much of a machine's state as decides what stands against it. */
+export type JudgedState = Pick<MachineState, "withdrawn" | "defects" | "papers" | "firstUseDue" | "lastInspectionAt">;
+
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
-export function inspectionDueDay(state: MachineState, { timeZone, policy }: Place): string | null {
+export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, { timeZone, policy }: Place): string | null {
   return state.lastInspectionAt === null ? null : addDays(localDay(new Date(state.lastInspectionAt), timeZone), policy.inspectionEveryDays);
 }
 
 /** Everything that stands against the machine on that day, in the order of rules.md: the first decides its standing. */
-export function obstacles(state: MachineState, at: Date, place: Place): Reason[] {
+export function obstacles(state: JudgedState, at: Date, place: Place): Reason[] {
   const today = localDay(at, place.timeZone);
   const found: Reason[] = [];
   if (state.withdrawn)
@@ -115,7 +118,10 @@ export function toleratedDefects(state: MachineState, at: Date, place: Place): R
     }));
 }
 
-const standingOfReason: Partial<Record<ReasonCode, Standing>> = {
+/** A standing in which a machine may not be ridden, whoever checks it. */
+export type StandingAgainst = Exclude<Standing, "fit" | "unchecked">;
+
+const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
   withdrawn: "withdrawn",
   "grounding-defect": "grounded",
   "minor-defect-overdue": "grounded",
@@ -125,6 +131,19 @@ const standingOfReason: Partial<Record<ReasonCode, Standing>> = {
   "first-use-inspection": "inspection-overdue",
   "return-inspection": "inspection-overdue",
 };
+
+/** What the machine is by what stands against it, whether or not anybody checked it; null: nothing does. */
+export function standingAgainst(state: JudgedState, at: Date, place: Place): StandingAgainst | null {
+  const [first] = obstacles(state, at, place);
+  return (first && standingOfReason[first.code]) ?? null;
+}
+
+/** How many machines there are of each standing. */
+export function countStandings(lines: readonly { readonly standing: Standing }[]): Record<Standing, number> {
+  const totals = { fit: 0, unchecked: 0, grounded: 0, "inspection-overdue": 0, "papers-expired": 0, withdrawn: 0 };
+  for (const { standing } of lines) totals[standing] += 1;
+  return totals;
+}
 
 /** The machine's standing at a moment, with every reason. `fit` still names minor defects that go with it. */
 export function standingAt(state: MachineState, at: Date, place: Place): StandingAt {

@@ -1,6 +1,7 @@
 // All English words, from one file for each area.
 
 import { auditWords } from "./en/audit.ts";
+import { figureWords } from "./en/figures.ts";
 import { insightWords } from "./en/insight.ts";
 import { keepingWords } from "./en/keeping.ts";
 import { mnemonicWords } from "./en/mnemonics.ts";
@@ -18,6 +19,7 @@ export const en = {
   ...mnemonicWords,
   ...enOfPages,
   ...auditWords,
+  ...figureWords,
   ...reviewWords,
   ...insightWords,
   ...keepingWords,

@@ -2,9 +2,10 @@
 import type { ControlCharts } from "../../shared/contracts/insight.ts";
 import { addDays, formatIsoWeek, isoWeek } from "../../shared/rules/calendar.ts";
 import { word } from "../../shared/words/index.ts";
+import { daysTogether, type FoundDefect, leastWeekMachineDays, type ServiceRow } from "../figures/index.ts";
 import { type ChartSample, pChart, uChart } from "../planning/index.ts";
 import type { Period } from "../platform/index.ts";
-import type { DayOfChecksRow, DefectCountRow, MachineDaysRow } from "./store.ts";
+import type { DayOfChecksRow } from "./store.ts";
 
 type Side = "above" | "below";
 const sideOf = ({ outside, value, high }: ChartSample): Side | null => (outside ? (value > high ? "above" : "below") : null);
@@ -42,19 +43,19 @@ export function weeksOf({ from, to }: Period): (Period & { readonly week: string
   return weeks;
 }
 
-/** Defects in a machine-day, week by week; `days` carries the place of the week in `weeks`. Null without machine-days. */
+/** Defects in a machine-day, week by week; rows carry the place of the week in `weeks`. A week with next to no machine-days says nothing; null where none does. */
 export function rateChart(
   weeks: readonly (Period & { readonly week: string })[],
-  defects: readonly Pick<DefectCountRow, "day" | "defects">[],
-  days: readonly Pick<MachineDaysRow, "n" | "machineDays">[],
+  found: readonly Pick<FoundDefect, "n">[],
+  service: readonly Pick<ServiceRow, "n" | "milliseconds">[],
 ): ControlCharts["defectsPerMachineDay"] {
   const counted = weeks
     .map((week, n) => ({
       ...week,
-      defects: defects.reduce((sum, { day, defects: found }) => sum + (day >= week.from && day <= week.to ? found : 0), 0),
-      machineDays: days.reduce((sum, row) => sum + (row.n === n ? row.machineDays : 0), 0),
+      defects: found.filter((defect) => defect.n === n).length,
+      machineDays: daysTogether(service.filter((row) => row.n === n)).machineDays,
     }))
-    .filter(({ machineDays }) => machineDays > 0);
+    .filter(({ machineDays }) => machineDays >= leastWeekMachineDays);
   if (counted.length === 0) return null;
   const { centre, samples } = uChart(counted.map((week) => ({ count: week.defects, exposure: week.machineDays })));
   const rows = samples.flatMap((sample, index) => {
@@ -64,10 +65,10 @@ export function rateChart(
   return {
     centre,
     samples: rows,
-    outside: rows.flatMap(({ week, defects: found, machineDays, outside }) =>
+    outside: rows.flatMap(({ week, defects, machineDays, outside }) =>
       outside === null
         ? []
-        : [word("insight.outside.rate", "en", { week, count: found, days: Math.round(machineDays), side: saySide(outside) })],
+        : [word("insight.outside.rate", "en", { week, count: defects, days: Math.round(machineDays), side: saySide(outside) })],
     ),
   };
 }

@@ -1,18 +1,21 @@
 import type { DefectRates } from "../../shared/contracts/insight.ts";
+import { actsDone, defectsFound, sumService } from "../figures/index.ts";
 import type { Actor, House } from "../platform/index.ts";
-import { clearTimes, ratesOf } from "./rates.ts";
+import { clearTimeOf, clearTimes, ratesOf } from "./rates.ts";
 import { type Asked, scopeOf } from "./scope.ts";
-import { countDefects, readClearTimes, readModels, sumMachineDays } from "./store.ts";
+import { readModels } from "./store.ts";
 
 /** Defects in 1,000 machine-days, and the time to clear them. Throws `other-depot`, `not-found`, `period-not-valid`. */
 export async function defectRates(house: House, actor: Actor, asked: Asked): Promise<DefectRates> {
-  const { depotIds, depots, period, now, frame } = await scopeOf(house, actor, asked);
+  const { depots, period, now, frame } = await scopeOf(house, actor, asked);
   const { db } = house;
-  const [defects, days, models, times] = await Promise.all([
-    countDefects(db, depotIds, period),
-    sumMachineDays(db, depotIds, [period], now),
+  const counted = { depots, periods: [period], now };
+  const [found, done, service, models] = await Promise.all([
+    defectsFound(db, counted),
+    actsDone(db, counted),
+    sumService(db, counted),
     readModels(db),
-    readClearTimes(db, depotIds, period, now),
   ]);
-  return { ...frame, ...ratesOf({ defects, days, models, depots }), timeToClear: clearTimes(times) };
+  const times = found.map((defect) => clearTimeOf(defect, now));
+  return { ...frame, ...ratesOf({ found, done, service, models, depots }), timeToClear: clearTimes(times) };
 }

@@ -1,46 +1,50 @@
 // How often things fail, and how long it takes to clear them.
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
-import { categorySchema } from "../../shared/contracts/common.ts";
+import { type Category, categorySchema } from "../../shared/contracts/common.ts";
 import type { DefectRates, Rate, TimeToClear } from "../../shared/contracts/insight.ts";
 import { word } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
-import { poissonRate, type SurvivalStep, survivalSteps } from "../planning/index.ts";
-import type { ClearTimeRow, DefectCountRow, DepotRow, MachineDaysRow, ModelRow } from "./store.ts";
-
-/** Defects in 1,000 machine-days with the exact Poisson interval; without machine-days there is no rate. */
-export function rateOf(defects: number, machineDays: number): Rate {
-  if (machineDays <= 0) return { defects, machineDays: 0, per1000: null, low: null, high: null };
-  const { rate, low, high } = poissonRate(defects, machineDays / 1000);
-  return { defects, machineDays, per1000: rate, low, high };
-}
+import {
+  clearMs,
+  type DoneAct,
+  daysTogether,
+  type FoundDefect,
+  figuresFrom,
+  leastMachineDays,
+  rateOf,
+  type ServiceRow,
+} from "../figures/index.ts";
+import { type SurvivalStep, survivalSteps } from "../planning/index.ts";
+import type { DepotRow, ModelRow } from "./store.ts";
 
 /** The gravest first, everywhere. */
 const categories = [...categorySchema.options].reverse();
 
 export interface RateRows {
-  readonly defects: readonly DefectCountRow[];
-  readonly days: readonly MachineDaysRow[];
+  readonly found: readonly FoundDefect[];
+  readonly done: readonly DoneAct[];
+  readonly service: readonly ServiceRow[];
   readonly models: readonly ModelRow[];
   readonly depots: readonly DepotRow[];
 }
 
-export type Rates = Pick<DefectRates, "machineDays" | "groundedDays" | "all" | "byCategory" | "byItem" | "byModel" | "byDepot">;
+export type Rates = Omit<DefectRates, "depotId" | "from" | "to" | "caution" | "timeToClear">;
 
 /** Rates of all defects, and by what they can be told apart by. An item counts the days of those machines that have it. */
-export function ratesOf({ defects, days, models, depots }: RateRows): Rates {
-  const count = (keep: (row: DefectCountRow) => boolean): number => defects.reduce((sum, row) => sum + (keep(row) ? row.defects : 0), 0);
-  const exposure = (keep: (row: MachineDaysRow) => boolean): number =>
-    days.reduce((sum, row) => sum + (keep(row) ? row.machineDays : 0), 0);
-  const machineDays = exposure(() => true);
+export function ratesOf({ found, done, service, models, depots }: RateRows): Rates {
+  const figures = figuresFrom(service, found, done);
+  const { machineDays } = figures.service;
+  const count = (keep: (defect: FoundDefect) => boolean): number => found.filter(keep).length;
+  const exposure = (keep: (row: ServiceRow) => boolean): number => daysTogether(service.filter(keep)).machineDays;
   const having = modelsHaving(models);
-  const items = [...new Set(defects.map(({ itemId }) => itemId))];
+  const items = [...new Set(found.map(({ itemId }) => itemId))];
   return {
-    machineDays,
-    groundedDays: days.reduce((sum, row) => sum + row.groundedDays, 0),
-    all: rateOf(
-      count(() => true),
-      machineDays,
-    ),
+    ...figures.service,
+    groundedDays: figures.service.lostDays.grounded,
+    leastMachineDays,
+    all: figures.rate,
+    noFault: figures.defects.noFault,
+    done: figures.done,
     byCategory: categories.map((category) => ({
       category,
       ...rateOf(
@@ -60,7 +64,7 @@ export function ratesOf({ defects, days, models, depots }: RateRows): Rates {
       ({ itemName: name }) => name,
     ),
     byModel: models
-      .filter(({ id }) => days.some(({ modelId }) => modelId === id) || defects.some(({ modelId }) => modelId === id))
+      .filter(({ id }) => service.some(({ modelId }) => modelId === id) || found.some(({ modelId }) => modelId === id))
       .map(({ id, name }) => ({
         modelId: id,
         modelName: name,
@@ -76,6 +80,7 @@ export function ratesOf({ defects, days, models, depots }: RateRows): Rates {
         count(({ depotId }) => depotId === id),
         exposure(({ depotId }) => depotId === id),
       ),
+      lostDays: daysTogether(service.filter(({ depotId }) => depotId === id)).lostDays.all,
     })),
   };
 }
@@ -100,8 +105,22 @@ export const ageAt = (steps: readonly SurvivalStep[], share: number): number | n
   // Finer than any count, so that rounding in a product of shares does not miss its mark.
   steps.find(({ survival }) => survival <= share + 1e-12)?.at ?? null;
 
+/** How long a defect was there, and whether it was cleared then. */
+export interface ClearTime {
+  readonly category: Category;
+  readonly hours: number;
+  readonly cleared: boolean;
+}
+
+const hourMs = 3_600_000;
+export const clearTimeOf = ({ category, seenAt, closedAt }: FoundDefect, now: Date): ClearTime => ({
+  category,
+  hours: clearMs(seenAt, closedAt ?? now) / hourMs,
+  cleared: closedAt !== null,
+});
+
 /** Quartiles of the time to clear after Kaplan and Meier: defects still open count for as long as they have been. */
-export function timeToClear(rows: readonly Pick<ClearTimeRow, "hours" | "cleared">[]): TimeToClear {
+export function timeToClear(rows: readonly Pick<ClearTime, "hours" | "cleared">[]): TimeToClear {
   const steps = survivalSteps(rows.map(({ hours, cleared }) => ({ at: hours, event: cleared })));
   const cleared = rows.filter((row) => row.cleared).length;
   return {
@@ -114,7 +133,7 @@ export function timeToClear(rows: readonly Pick<ClearTimeRow, "hours" | "cleared
   };
 }
 
-export const clearTimes = (rows: readonly ClearTimeRow[]): DefectRates["timeToClear"] => ({
+export const clearTimes = (rows: readonly ClearTime[]): DefectRates["timeToClear"] => ({
   all: timeToClear(rows),
   byCategory: categories.map((category) => ({ category, ...timeToClear(rows.filter((row) => row.category === category)) })),
 });

@@ -11,9 +11,6 @@ export const listed = (ids: DepotIds): string | null => ids && JSON.stringify(id
 export const inDepots = (column: string): string =>
   `($1::text IS NULL OR ${column} IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))`;
 export const inPeriod = (column: string): string => `${column} BETWEEN $2::text::date AND $3::text::date`;
-/** The instants bound what an index has to look at; the days are the depot's own. */
-const seenInPeriod = `d.seen_at >= $2::text::date - 2 AND d.seen_at < $3::text::date + 3
-  AND (d.seen_at AT TIME ZONE p.time_zone)::date BETWEEN $2::text::date AND $3::text::date`;
 
 export interface DepotRow {
   readonly id: string;
@@ -122,7 +119,8 @@ export interface FollowedRow {
 
 /**
  * A mechanic looked: an inspection by somebody else, or a defect found by one, within 24 hours after the check. Only what was raised
- * then counts, not what was known before, and only at items that the rider had before them as well.
+ * then counts, not what was known before, and only at items that the rider had before them as well. What a mechanic looked into and called
+ * no fault is held against nobody; that an inspection found the part in order later takes nothing back.
  */
 export const countFollowed = (
   db: Database,
@@ -145,7 +143,8 @@ export const countFollowed = (
          JOIN daily_check c ON c.machine_id = d.machine_id
          AND c.performed_at < d.seen_at AND c.performed_at >= d.seen_at - interval '24 hours' AND c.staff_id <> d.reported_by
        WHERE d.seen_at >= $2::text::date - 2 AND d.seen_at < $3::text::date + 4
-         AND (d.origin = 'weekly-inspection' OR s.role = 'mechanic') AND d.status <> 'not-found'
+         AND (d.origin = 'weekly-inspection' OR s.role = 'mechanic') AND (d.status <> 'not-found'
+           OR EXISTS (SELECT FROM weekly_inspection w WHERE w.machine_id = d.machine_id AND w.recorded_at = d.closed_at))
          AND c.defect_count = 0 AND ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")}
      ), looked AS (SELECT * FROM inspected UNION ALL SELECT * FROM found)
      SELECT c.staff_id AS "staffId", c.depot_id AS "depotId", count(DISTINCT c.id)::int AS followed,
@@ -181,86 +180,7 @@ export const countReadings = (
     [listed(depotIds), from, to, JSON.stringify(quantities)],
   );
 
-// Rates and charts
-
-/** Days of machines in service at a depot: there, and not withdrawn. `n` says in which of the stretches asked for. */
-export interface MachineDaysRow {
-  readonly n: number;
-  readonly depotId: string;
-  readonly modelId: string;
-  readonly machineDays: number;
-  /** of these, with an open defect that grounds */
-  readonly groundedDays: number;
-}
-
-/**
- * From the state after each act: what a machine was from then on until its next one. Only the acts of the period are read, and the
- * last one before it. Days are of 24 hours; the present day counts as far as it has run.
- */
-export const sumMachineDays = (db: Database, depotIds: DepotIds, stretches: readonly Period[], now: Date): Promise<MachineDaysRow[]> =>
-  db.rows<MachineDaysRow>(
-    `WITH stretch AS (
-       SELECT b.n, p.id AS depot_id, p.time_zone, b."from"::timestamp AT TIME ZONE p.time_zone AS opens,
-         least((b."to" + 1)::timestamp AT TIME ZONE p.time_zone, $3::text::timestamptz) AS closes
-       FROM jsonb_to_recordset($2::text::jsonb) AS b(n int, "from" date, "to" date) CROSS JOIN depot p WHERE ${inDepots("p.id")}
-     ), reach AS (SELECT min(opens) AS opens, max(closes) AS closes FROM stretch),
-     act AS (
-       SELECT m.id AS machine_id, m.model_id, m.in_service_from, h.* FROM machine m CROSS JOIN reach CROSS JOIN LATERAL (
-         (SELECT position, depot_id, recorded_at, state FROM machine_state_history
-          WHERE machine_id = m.id AND recorded_at <= reach.opens ORDER BY recorded_at DESC, position DESC LIMIT 1)
-         UNION ALL
-         (SELECT position, depot_id, recorded_at, state FROM machine_state_history
-          WHERE machine_id = m.id AND recorded_at > reach.opens AND recorded_at < reach.closes)) h
-     ), span AS (
-       SELECT machine_id, model_id, in_service_from, depot_id, recorded_at AS starts,
-         coalesce(lead(recorded_at) OVER (PARTITION BY machine_id ORDER BY position), 'infinity') AS ends,
-         state->>'withdrawn' IS NOT NULL AS withdrawn,
-         jsonb_path_exists(state, '$.defects[*] ? (@.category != "minor")') AS grounded
-       FROM act
-     ), part AS (
-       SELECT t.n, s.depot_id, s.model_id, s.grounded, extract(epoch FROM least(t.closes, s.ends)
-           - greatest(t.opens, s.starts, s.in_service_from::timestamp AT TIME ZONE t.time_zone)) / 86400 AS days
-       FROM span s JOIN stretch t ON t.depot_id = s.depot_id AND s.starts < t.closes AND s.ends > t.opens WHERE NOT s.withdrawn
-     )
-     SELECT n, depot_id AS "depotId", model_id AS "modelId", sum(days)::float8 AS "machineDays",
-       coalesce(sum(days) FILTER (WHERE grounded), 0)::float8 AS "groundedDays"
-     FROM part WHERE days > 0 GROUP BY 1, 2, 3 ORDER BY 1, 2, 3`,
-    [listed(depotIds), JSON.stringify(stretches.map((stretch, n) => ({ n, ...stretch }))), now.toISOString()],
-  );
-
-export interface DefectCountRow {
-  readonly depotId: string;
-  readonly modelId: string;
-  readonly itemId: string | null;
-  readonly category: Category;
-  readonly day: string;
-  readonly defects: number;
-}
-
-/** Defects by the day on which they were first seen; those that turned out to be none are left out. */
-export const countDefects = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<DefectCountRow[]> =>
-  db.rows<DefectCountRow>(
-    `SELECT d.depot_id AS "depotId", m.model_id AS "modelId", d.item_id AS "itemId", d.category,
-       (d.seen_at AT TIME ZONE p.time_zone)::date::text AS day, count(*)::int AS defects
-     FROM defect d JOIN depot p ON p.id = d.depot_id JOIN machine m ON m.id = d.machine_id
-     WHERE ${inDepots("d.depot_id")} AND ${seenInPeriod} AND d.status <> 'not-found' GROUP BY 1, 2, 3, 4, 5 ORDER BY 5, 1, 2, 3, 4`,
-    [listed(depotIds), from, to],
-  );
-
-export interface ClearTimeRow {
-  readonly category: Category;
-  /** from the first sighting to the sign-off, or for one still open to now */
-  readonly hours: number;
-  readonly cleared: boolean;
-}
-
-export const readClearTimes = (db: Database, depotIds: DepotIds, { from, to }: Period, now: Date): Promise<ClearTimeRow[]> =>
-  db.rows<ClearTimeRow>(
-    `SELECT d.category, greatest(0, extract(epoch FROM coalesce(d.closed_at, $4::text::timestamptz) - d.seen_at) / 3600)::float8 AS hours,
-       d.closed_at IS NOT NULL AS cleared
-     FROM defect d JOIN depot p ON p.id = d.depot_id WHERE ${inDepots("d.depot_id")} AND ${seenInPeriod} AND d.status <> 'not-found'`,
-    [listed(depotIds), from, to, now.toISOString()],
-  );
+// Charts (rates: the room of the figures)
 
 export interface DayOfChecksRow {
   readonly day: string;
@@ -325,7 +245,7 @@ export const readFindings = (db: Database, depotIds: DepotIds, years: readonly P
        SELECT machine_id, jsonb_agg(jsonb_build_object('n', n, 'category', category, 'defects', defects) ORDER BY n, category) AS findings
        FROM (SELECT d.machine_id, year.n, d.category, count(*)::int AS defects FROM defect d JOIN depot p ON p.id = d.depot_id
          JOIN year ON (d.seen_at AT TIME ZONE p.time_zone)::date BETWEEN year."from" AND year."to"
-         WHERE d.status <> 'not-found' GROUP BY 1, 2, 3) t GROUP BY 1
+         GROUP BY 1, 2, 3) t GROUP BY 1
      ), inspected AS (
        SELECT machine_id, jsonb_agg(jsonb_build_object('n', n, 'inspections', inspections) ORDER BY n) AS inspections
        FROM (SELECT w.machine_id, year.n, count(*)::int AS inspections FROM weekly_inspection w

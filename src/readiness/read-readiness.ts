@@ -1,8 +1,7 @@
 // The board of a depot or of the whole firm, now or as it stood at any past moment.
 
-import { standingSchema } from "../../shared/contracts/common.ts";
 import type { Readiness } from "../../shared/contracts/readiness.ts";
-import { type StandingAt, standingAt } from "../../shared/rules/standing.ts";
+import { countStandings, type StandingAt, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
@@ -48,12 +47,10 @@ export async function readReadiness(
   asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
 ): Promise<Readiness> {
   const { at, lines } = await readStandings(house, actor, asked);
-  const totals = Object.fromEntries(standingSchema.options.map((standing) => [standing, 0])) as Readiness["totals"];
-  for (const { standing } of lines) totals[standing] += 1;
   return {
     depotId: asked.depotId ?? null,
     at: at.toISOString(),
-    totals,
+    totals: countStandings(lines),
     machines: lines.map(({ machine, standing, reasons }) => ({
       machineId: machine.id,
       registrationMark: machine.registrationMark,

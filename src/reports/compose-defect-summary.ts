@@ -1,13 +1,14 @@
 // Defects of a depot or the fleet over a period: what is grounded and why comes first, then the totals, then every defect.
 import { type Category, categorySchema } from "../../shared/contracts/common.ts";
+import { median } from "../planning/index.ts";
 import { categoryCell, itemCell, statusCell } from "./defect-parts.ts";
 import type { BarChart, Block, Facts, PaperDocument, Table } from "./document.ts";
 import type { DefectCourse, DefectSummaryFacts } from "./facts.ts";
+import { figureFacts, figureNotes } from "./figure-blocks.ts";
 import {
   categoryTone,
   gravestFirst,
   headOf,
-  isClosed,
   notedAsAt,
   type Phrases,
   periodText,
@@ -27,13 +28,6 @@ const clearTimes = (defects: readonly DefectCourse[]): number[] =>
     .map(timeToClearMs)
     .filter((time) => time !== null)
     .sort((a, b) => a - b);
-
-/** The middle of sorted values; the mean of the two middle ones where their number is even. Null for none. */
-export const medianOf = (sorted: readonly number[]): number | null => {
-  const upper = sorted[Math.floor(sorted.length / 2)];
-  const lower = sorted[Math.ceil(sorted.length / 2) - 1];
-  return upper === undefined || lower === undefined ? null : (upper + lower) / 2;
-};
 
 const groundedBlocks = (phrases: Phrases, { frame, grounded }: DefectSummaryFacts): Block[] => {
   const { say } = phrases;
@@ -76,26 +70,17 @@ const groundedBlocks = (phrases: Phrases, { frame, grounded }: DefectSummaryFact
   ];
 };
 
-const totals = (phrases: Phrases, { defects, closed, machineDays }: DefectSummaryFacts): Facts => {
+const totals = (phrases: Phrases, { defects, closed, figures }: DefectSummaryFacts): Facts => {
   const { say } = phrases;
   const times = clearTimes(closed);
-  const median = medianOf(times);
+  const middle = median(times);
   const longest = times.at(-1);
   const none = "\u2013";
-  const rate = machineDays === null || machineDays <= 0 ? none : ((defects.length / machineDays) * 1000).toFixed(1);
-  return {
-    kind: "facts",
-    columns: 2,
-    rows: [
-      { label: say("paper.summary.found"), value: String(defects.length) },
-      { label: say("paper.summary.median"), value: median === null ? none : phrases.duration(median) },
-      { label: say("paper.summary.open"), value: String(defects.filter((defect) => !isClosed(defect)).length) },
-      { label: say("paper.summary.longest"), value: longest === undefined ? none : phrases.duration(longest) },
-      { label: say("paper.summary.cleared"), value: String(closed.length) },
-      { label: say("paper.summary.recurring"), value: String(defects.filter((defect) => defect.isRecurring).length) },
-      { label: say("paper.summary.rate"), value: rate },
-    ],
-  };
+  return figureFacts(phrases, figures, [
+    { label: say("paper.summary.recurring"), value: String(defects.filter((defect) => defect.isRecurring).length) },
+    { label: say("paper.summary.median"), value: middle === null ? none : phrases.duration(middle) },
+    { label: say("paper.summary.longest"), value: longest === undefined ? none : phrases.duration(longest) },
+  ]);
 };
 
 const countBy = (defects: readonly DefectCourse[], key: (defect: DefectCourse) => string): Map<string, DefectCourse[]> => {
@@ -149,14 +134,14 @@ const clearTable = (phrases: Phrases, defects: readonly DefectCourse[]): Table =
   const { say } = phrases;
   const rows = categories.flatMap((category) => {
     const times = clearTimes(defects.filter((defect) => defect.category === category));
-    const median = medianOf(times);
+    const middle = median(times);
     const longest = times.at(-1);
-    if (median === null || longest === undefined) return [];
+    if (middle === null || longest === undefined) return [];
     return [
       [
         { text: phrases.category(category), tone: categoryTone(category) },
         String(times.length),
-        phrases.duration(median),
+        phrases.duration(middle),
         phrases.duration(longest),
       ],
     ];
@@ -203,11 +188,11 @@ const defectTable = (phrases: Phrases, defects: readonly DefectCourse[], alt: st
 
 /** The paper for all defects of a period. Facts in, document out; draws nothing. */
 export const composeDefectSummary = (facts: DefectSummaryFacts): PaperDocument => {
-  const { frame, from, to, defects } = facts;
+  const { frame, from, to, defects, figures } = facts;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   const title = say("paper.summary.title");
-  const subject = say("paper.summary.subject", { count: defects.length, open: defects.filter((defect) => !isClosed(defect)).length });
+  const subject = say("paper.summary.subject", { count: figures.defects.found, open: figures.defects.open });
   const recurring = defects.filter((defect) => defect.isRecurring);
   const blocks: Block[] = [
     { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
@@ -215,6 +200,7 @@ export const composeDefectSummary = (facts: DefectSummaryFacts): PaperDocument =
     ...groundedBlocks(phrases, facts),
     { kind: "heading", level: 2, text: say("paper.summary.totals") },
     totals(phrases, facts),
+    ...figureNotes(phrases, facts.figures),
     ...(defects.length === 0 ? [] : charts(phrases, defects)),
     { kind: "heading", level: 2, text: say("paper.summary.clear-heading") },
     clearTable(phrases, facts.closed),

@@ -1,6 +1,7 @@
 // The month in review: what it was in a few sentences first, then the charts, rates, lives and risks behind them, and the questions.
 import type { Block, PaperDocument } from "./document.ts";
 import type { FleetReviewFacts } from "./facts.ts";
+import { figureFacts, figureNotes, figuresOfRates, inDays } from "./figure-blocks.ts";
 import { categoryTone, headOf, periodText, phrasesFor } from "./phrases.ts";
 import { controlBlocks, lifeBlocks, outsideLines, rateBlocks, riskBlocks } from "./review-charts.ts";
 import { honestyBlocks } from "./review-honesty.ts";
@@ -9,37 +10,29 @@ import { dash, type ReviewPhrases, reviewPhrases } from "./review-phrases.ts";
 /** Told apart in grey as well. */
 const barTones = { dangerous: "bad", major: "plain", minor: "warn" } as const;
 
-const totals = ({ say, number, oneDecimal, percent, hours }: ReviewPhrases, { rates, honesty }: FleetReviewFacts): Block => {
-  const { all, timeToClear, machineDays, groundedDays } = rates;
+const totals = (phrases: ReviewPhrases, { rates, honesty }: FleetReviewFacts): Block[] => {
+  const { say, number, percent, hours } = phrases;
   const { nil } = honesty.all;
-  return {
-    kind: "facts",
-    columns: 2,
-    rows: [
-      { label: say("paper.review.machine-days"), value: number(Math.round(machineDays)) },
-      { label: say("paper.review.defects"), value: number(all.defects) },
-      {
-        label: say("paper.review.grounded-days"),
-        value: machineDays > 0 ? `${oneDecimal(groundedDays)} (${percent(groundedDays / machineDays)})` : dash,
-      },
-      { label: say("paper.review.rate"), value: all.per1000 === null ? dash : oneDecimal(all.per1000) },
+  const figures = figuresOfRates(rates);
+  return [
+    figureFacts(phrases, figures, [
+      { label: say("paper.review.median"), value: hours(rates.timeToClear.all.medianHours) },
       { label: say("paper.review.checks"), value: number(nil.of) },
-      { label: say("paper.review.median"), value: hours(timeToClear.all.medianHours) },
       { label: say("paper.review.nil"), value: nil.share === null ? dash : `${number(nil.count)} (${percent(nil.share)})` },
-      { label: say("paper.review.open"), value: number(timeToClear.all.open) },
-    ],
-  };
+    ]),
+    ...figureNotes(phrases, figures),
+  ];
 };
 
 /** The month in sentences that need no statistics to be read. */
 const sentences = ({ say, percent, oneDecimal, hours }: ReviewPhrases, { rates, honesty }: FleetReviewFacts): string[] => {
-  const { all, timeToClear, machineDays, groundedDays } = rates;
+  const { all, timeToClear, machineDays, lostDays } = rates;
   const { nil } = honesty.all;
   const { medianHours, upperQuartileHours, found } = timeToClear.all;
   const said: string[] = [];
   if (machineDays > 0) {
-    const share = oneDecimal((groundedDays / machineDays) * 100);
-    said.push(groundedDays > 0 ? say("paper.review.say-grounded", { share }) : say("paper.review.say-not-grounded"));
+    const share = oneDecimal((lostDays.all / machineDays) * 100);
+    said.push(lostDays.all > 0 ? say("paper.review.say-grounded", { share }) : say("paper.review.say-not-grounded"));
   }
   if (nil.share !== null) {
     said.push(say("paper.review.say-nil", { share: percent(nil.share), low: percent(nil.low), high: percent(nil.high) }));
@@ -109,7 +102,7 @@ export const composeFleetReview = (facts: FleetReviewFacts): PaperDocument => {
   const phrases = reviewPhrases(phrasesFor(frame));
   const { say, number, day } = phrases;
   const title = say("paper.review.title");
-  const counts = { days: number(Math.round(rates.machineDays)), checks: number(honesty.all.checks), defects: number(rates.all.defects) };
+  const counts = { days: inDays(phrases, rates.machineDays), checks: number(honesty.all.checks), defects: number(rates.all.defects) };
   const subject = say("paper.review.subject", counts);
   const nothing = rates.machineDays === 0 && honesty.all.checks === 0 && rates.all.defects === 0;
   const blocks: Block[] = [
@@ -120,7 +113,7 @@ export const composeFleetReview = (facts: FleetReviewFacts): PaperDocument => {
   if (!nothing) {
     blocks.push(
       { kind: "heading", level: 2, text: say("paper.review.month") },
-      totals(phrases, facts),
+      ...totals(phrases, facts),
       ...sentences(phrases, facts).map((text): Block => ({ kind: "paragraph", text })),
       ...outsideBlocks(phrases, facts),
       ...(rates.all.defects === 0 ? [] : [categoryBars(phrases, facts)]),

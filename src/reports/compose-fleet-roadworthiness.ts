@@ -1,5 +1,6 @@
 // The fleet on one day: what may not be ridden and why, then what is not checked yet, then what is fit.
 import type { Standing } from "../../shared/contracts/common.ts";
+import { countStandings } from "../../shared/rules/standing.ts";
 import { fleetPapersTable } from "./compose-papers.ts";
 import type { Block, Cell, Column, PaperDocument } from "./document.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "./facts.ts";
@@ -29,7 +30,11 @@ const oneLineColumns = (phrases: Phrases): Column[] => [
   { head: phrases.say("paper.label.model"), share: 29 },
 ];
 
-const badge = (phrases: Phrases, { frame, isOver, machines }: FleetRoadworthinessFacts, counts: ReadonlyMap<Standing, number>): Block => {
+const badge = (
+  phrases: Phrases,
+  { frame, isOver, machines }: FleetRoadworthinessFacts,
+  counts: Readonly<Record<Standing, number>>,
+): Block => {
   const { say } = phrases;
   const all = machines.length;
   if (all === 0)
@@ -39,17 +44,17 @@ const badge = (phrases: Phrases, { frame, isOver, machines }: FleetRoadworthines
       title: say("paper.fleet.no-machines"),
       reasons: [],
     };
-  const against = order.filter(isAgainst).reduce((sum, standing) => sum + (counts.get(standing) ?? 0), 0);
+  const against = order.filter(isAgainst).reduce((sum, standing) => sum + counts[standing], 0);
   const reasons = order
-    .filter((standing) => isAgainst(standing) && (counts.get(standing) ?? 0) > 0)
+    .filter((standing) => isAgainst(standing) && counts[standing] > 0)
     .map((standing) =>
       say("paper.fleet.badge.count", {
         standing: phrases.standing(standing),
-        count: counts.get(standing) ?? 0,
+        count: counts[standing],
       }),
     );
-  const unchecked = counts.get("unchecked") ?? 0;
-  const said = say(isOver ? "paper.fleet.badge.note-then" : "paper.fleet.badge.note", { fit: counts.get("fit") ?? 0, unchecked });
+  const unchecked = counts.unchecked;
+  const said = say(isOver ? "paper.fleet.badge.note-then" : "paper.fleet.badge.note", { fit: counts.fit, unchecked });
   const note = notedAsAt(phrases, frame, said);
   const title =
     against === 0
@@ -66,11 +71,11 @@ const badge = (phrases: Phrases, { frame, isOver, machines }: FleetRoadworthines
   };
 };
 
-const shareBar = (phrases: Phrases, counts: ReadonlyMap<Standing, number>, all: number): Block => {
+const shareBar = (phrases: Phrases, counts: Readonly<Record<Standing, number>>, all: number): Block => {
   const { say } = phrases;
   const parts = order.map((standing) => ({
     label: phrases.standing(standing),
-    value: counts.get(standing) ?? 0,
+    value: counts[standing],
     tone: standingTones[standing],
   }));
   const spoken = parts.map((part) => `${part.label} ${part.value}`).join(", ");
@@ -88,13 +93,12 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   const all = facts.machines.length;
-  const counts = new Map<Standing, number>();
-  for (const { standing } of facts.machines) counts.set(standing, (counts.get(standing) ?? 0) + 1);
+  const counts = countStandings(facts.machines);
   const of = (standing: Standing) => facts.machines.filter((machine) => machine.standing === standing).sort(byMark);
   const against = order.filter(isAgainst).flatMap(of);
   const title = say("paper.fleet.title");
   const subject = say("paper.fleet.subject", {
-    fit: counts.get("fit") ?? 0,
+    fit: counts.fit,
     all,
   });
   const blocks: Block[] = [

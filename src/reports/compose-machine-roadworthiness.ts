@@ -7,6 +7,7 @@ import { sectionsOnChecks } from "./day-calendar.ts";
 import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "./defect-parts.ts";
 import type { Block, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, WearSeries } from "./facts.ts";
+import { figureFacts, figureNotes } from "./figure-blocks.ts";
 import { gravestFirst, headOf, notedAsAt, type Phrases, periodText, phrasesFor, standingTones, titledAsAt } from "./phrases.ts";
 import { momentOf } from "./rules.ts";
 
@@ -198,6 +199,9 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     defectsTable(phrases, facts.openDefects, say("paper.machine.open-alt"), say("paper.machine.no-open")),
     { kind: "heading", level: 2, text: say("paper.machine.identity") },
     identity(phrases, facts),
+    { kind: "heading", level: 2, text: say("paper.machine.figures") },
+    figureFacts(phrases, facts.figures),
+    ...figureNotes(phrases, facts.figures),
     ...sectionsOnChecks(phrases, facts.days),
     { kind: "heading", level: 2, text: say("paper.machine.defects") },
     defectsTable(phrases, facts.periodDefects, say("paper.machine.defects-alt"), say("paper.machine.no-defects")),

@@ -3,12 +3,14 @@ import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { isoWeek } from "../../shared/rules/calendar.ts";
 import { isWordKey, wordByKey } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
+import type { PeriodFigures } from "../figures/index.ts";
 import { type Kind, kinds, sentenceOf } from "../ledger/index.ts";
 import { checkpointBlocks } from "./against-records.ts";
 import { markOf, marks } from "./day-calendar.ts";
 import { categoryCell, courseOf, itemCell, secretLines, statusCell } from "./defect-parts.ts";
 import type { Block, Cell, DayGrid, LongTable, PaperHead, Row } from "./document.ts";
 import type { DefectCourse, Frame } from "./facts.ts";
+import { figureFacts, figureNotes } from "./figure-blocks.ts";
 import type { MachineDays } from "./gather-days.ts";
 import { type Called, inShort } from "./in-short.ts";
 import { lastDayOf } from "./month.ts";
@@ -25,6 +27,7 @@ export interface MonthFacts {
   readonly month: string;
   readonly isOver: boolean;
   readonly machines: number;
+  readonly figures: PeriodFigures;
   readonly days: DayTotals;
   /** entries by kind */
   readonly entries: ReadonlyMap<Kind, number>;
@@ -69,12 +72,15 @@ export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
     ...(facts.isOver ? [] : [{ kind: "paragraph", text: say("pack.running"), tone: "warn" } as const]),
     verdictBadge(phrases, facts),
     { kind: "heading", level: 2, text: say("pack.cover.heading") },
+    figureFacts(phrases, facts.figures),
+    ...figureNotes(phrases, facts.figures),
+    { kind: "heading", level: 2, text: say("pack.cover.checked") },
     {
       kind: "facts",
       columns: 2,
       rows: [
         { label: say("pack.cover.machines"), value: number(machines) },
-        { label: say("pack.cover.machine-days"), value: number(inFleet) },
+        { label: say("pack.cover.judged"), value: number(inFleet) },
         { label: say("pack.cover.nil"), value: number(days.nil) },
         { label: say("pack.cover.nothing-new"), value: number(days["nothing-new"]) },
         { label: say("pack.cover.defect"), value: number(days.defect) },

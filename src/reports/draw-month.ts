@@ -1,5 +1,6 @@
 // The paper of a month as a stream of PDF: read, composed and drawn piece by piece, so that its size costs time and no memory.
 import type { Readable } from "node:stream";
+import { figuresOf } from "../figures/index.ts";
 import type { Kind } from "../ledger/index.ts";
 import type { House } from "../platform/index.ts";
 import {
@@ -62,13 +63,18 @@ async function* monthBlocks(house: House, scope: MonthScope): AsyncGenerator<Blo
   for (const list of entryLists) yield* entryBlocks(phrasesOf, list, recordsOfMonth(db, scope, list.kinds), called);
 }
 
-async function factsOf({ db }: House, { frame, depots, month, spans }: MonthScope, machines: readonly MachineDays[]): Promise<MonthFacts> {
+async function factsOf(
+  { db }: House,
+  { frame, depots, month, period, spans }: MonthScope,
+  machines: readonly MachineDays[],
+): Promise<MonthFacts> {
   const counts = [await countKinds(db, null, spans.firm)];
   for (const { id } of depots) counts.push(await countKinds(db, id, spans.ofDepots.get(id) ?? spans.firm));
   const entries = new Map<Kind, number>();
   for (const { kind, count } of counts.flat()) entries.set(kind as Kind, (entries.get(kind as Kind) ?? 0) + count);
   return {
     ...{ frame, month, entries, days: dayTotals(machines) },
+    figures: await figuresOf(db, { depots, periods: [period], now: frame.printedAt }),
     isOver: [spans.firm, ...spans.ofDepots.values()].every(({ ends }) => ends <= frame.printedAt),
     machines: new Set(machines.map(({ registrationMark }) => registrationMark)).size,
   };

@@ -7,6 +7,7 @@ import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import type { EndingReason, HeldOn } from "../../shared/rules/papers.ts";
 import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type { Language } from "../../shared/words/index.ts";
+import type { PeriodFigures } from "../figures/index.ts";
 import type { Jpeg } from "./document.ts";
 
 /** What every paper knows about itself. */
@@ -260,6 +261,7 @@ export interface MachineRoadworthinessFacts {
   readonly from: string;
   readonly to: string;
   readonly standingNow: StandingNow;
+  readonly figures: PeriodFigures;
   /** One for each day of the period, in order. */
   readonly days: readonly DayJudged[];
   /** Open now, whenever they were found. */
@@ -293,8 +295,7 @@ export interface DefectSummaryFacts {
   readonly defects: readonly DefectCourse[];
   /** Signed off or not found in the period, whenever they were found. */
   readonly closed: readonly DefectCourse[];
-  /** Machines in service times days of the period, for the rate; null where it is not known. */
-  readonly machineDays: number | null;
+  readonly figures: PeriodFigures;
 }
 
 export interface FleetReviewFacts {

@@ -1,6 +1,7 @@
 // The days of a month, machine by machine, or of one machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
-import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
+import { addDays, endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
+import { serviceSpans } from "../figures/index.ts";
 import { distanceRidden, type OdometerSight } from "../planning/index.ts";
 import type { Database, House, Period } from "../platform/index.ts";
 import type { MachineFacts, Moment } from "../readiness/index.ts";
@@ -9,18 +10,16 @@ import type { DayJudged } from "./facts.ts";
 import type { MonthScope, Span } from "./month-scope.ts";
 import {
   type ActRow,
-  type GroundedRow,
   type LookRow,
   type MonthMachineRow,
   type MoveRow,
   readActs,
-  readGrounded,
   readLooks,
   readMachinesAfter,
   readMoves,
   readPlausibleKm,
 } from "./month-store.ts";
-import type { DepotRow } from "./store.ts";
+import { type DepotRow, readDepots } from "./store.ts";
 
 export interface MachineDays {
   readonly machineId: string;
@@ -90,8 +89,7 @@ async function judgePage(
   const rowsOf = await readRows(
     db,
     machines.map(({ id }) => id),
-    span,
-    null,
+    { span, period, depots: [depot], now: clock.now(), at: null },
   );
   return machines.flatMap((machine) => {
     const here = herePeriods(depot.id, ground.moves.get(machine.id) ?? []);
@@ -110,8 +108,8 @@ export async function daysOfMachine({ db, clock }: House, facts: MachineFacts, p
   const { id, inServiceFrom } = facts.machine;
   const { timeZone } = facts.depot;
   const span = { starts: startOfDay(period.from, timeZone), ends: endOfDay(period.to, timeZone) };
-  const rows = (await readRows(db, [id], span, at))(id);
   const now = at ?? clock.now();
+  const rows = (await readRows(db, [id], { span, period, depots: await readDepots(db, null), now, at }))(id);
   return judged(rows, {
     ...{ period, timeZone, now, plausibleKm: facts.policy.plausibleKmPerDay, inServiceFrom, here: always },
     enteredAt: rows.acts.find(({ kind }) => kind === "machine-added")?.at ?? now,
@@ -121,17 +119,31 @@ export async function daysOfMachine({ db, clock }: House, facts: MachineFacts, p
 interface Rows {
   readonly looks: readonly LookRow[];
   readonly acts: readonly ActRow[];
-  readonly grounded: readonly GroundedRow[];
+  /** as the board had it */
+  readonly grounded: readonly Stretch[];
 }
 
-async function readRows(db: Database, machineIds: readonly string[], span: Span, at: Moment): Promise<(machineId: string) => Rows> {
+interface RowsAsked {
+  readonly span: Span;
+  readonly period: Period;
+  /** those at which the machines are asked about */
+  readonly depots: readonly DepotRow[];
+  readonly now: Date;
+  readonly at: Moment;
+}
+
+async function readRows(
+  db: Database,
+  machineIds: readonly string[],
+  { span, period, depots, now, at }: RowsAsked,
+): Promise<(machineId: string) => Rows> {
   const [looks, acts, grounded] = await Promise.all([
     readLooks(db, machineIds, { starts: new Date(span.starts.getTime() - learnMs), ends: span.ends }, at),
     readActs(db, machineIds, at),
-    readGrounded(db, machineIds, span, at),
+    groundedOf(db, machineIds, { period, depots, now, at }),
   ]);
-  const of = { looks: groupBy(looks), acts: groupBy(acts), grounded: groupBy(grounded) };
-  return (id) => ({ looks: of.looks.get(id) ?? [], acts: of.acts.get(id) ?? [], grounded: of.grounded.get(id) ?? [] });
+  const of = { looks: groupBy(looks), acts: groupBy(acts) };
+  return (id) => ({ looks: of.looks.get(id) ?? [], acts: of.acts.get(id) ?? [], grounded: grounded.get(id) ?? [] });
 }
 
 type Asked = Omit<MachineMonth, "checks" | "points" | "withdrawn" | "grounded" | "usualKm">;
@@ -140,7 +152,7 @@ function judged({ looks, acts, grounded }: Rows, asked: Asked): DayJudged[] {
   const points = distanceRidden(sightsOf(looks, acts));
   const checks = looks.filter(({ isCheck }) => isCheck);
   const usualKm = usualDayKm(checks, points, asked.timeZone);
-  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnOf(acts), grounded: stretchesOf(grounded) });
+  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnOf(acts), grounded });
 }
 
 /** Looks and settings of the odometer, in the order of time. */
@@ -168,17 +180,24 @@ function withdrawnOf(acts: readonly ActRow[]): Stretch[] {
   return stretches;
 }
 
-function stretchesOf(rows: readonly GroundedRow[]): Stretch[] {
-  const stretches: Stretch[] = [];
-  let from: Date | null = null;
-  for (const { at, grounded } of rows) {
-    if (grounded) from ??= at;
-    else if (from !== null) {
-      stretches.push({ from, to: at });
-      from = null;
-    }
+/** When the board had these machines grounded: whole stretches, although they were counted day by day. */
+async function groundedOf(
+  db: Database,
+  machineIds: readonly string[],
+  { period, depots, now, at }: Omit<RowsAsked, "span">,
+): Promise<Map<string, Stretch[]>> {
+  const stretches = new Map<string, Stretch[]>();
+  // A day more at either end: what lies at another depot begins and ends at another hour.
+  const around = { from: addDays(period.from, -1), to: addDays(period.to, 1) };
+  for await (const { machineId, service, starts, ends } of serviceSpans(db, { depots, periods: [around], now, at, machineIds })) {
+    if (service !== "grounded") continue;
+    const known = stretches.get(machineId) ?? [];
+    const last = known.at(-1);
+    if (last?.to?.getTime() === starts) known[known.length - 1] = { from: last.from, to: new Date(ends) };
+    else known.push({ from: new Date(starts), to: new Date(ends) });
+    stretches.set(machineId, known);
   }
-  return from === null ? stretches : [...stretches, { from, to: null }];
+  return stretches;
 }
 
 /** When a machine was at a depot, from its moves since the month began; a machine without one is where it was found. */

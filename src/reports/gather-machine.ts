@@ -1,6 +1,7 @@
 // The facts of one machine's paper.
 import { addDays } from "../../shared/rules/calendar.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
+import { figuresOf } from "../figures/index.ts";
 import { namesOf, secretsSetBefore } from "../people/index.ts";
 import type { House, Period } from "../platform/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
@@ -11,7 +12,15 @@ import { daysOfMachine } from "./gather-days.ts";
 import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "./gather-frame.ts";
 import { paperFrom } from "./gather-papers.ts";
 import { wearOf } from "./gather-wear.ts";
-import { type HistoryStateRow, type InspectionRow, readCoursesOfMachine, readInspections, readPapers, readStates } from "./store.ts";
+import {
+  type HistoryStateRow,
+  type InspectionRow,
+  readCoursesOfMachine,
+  readDepots,
+  readInspections,
+  readPapers,
+  readStates,
+} from "./store.ts";
 
 // Half a year of weekly readings shows where wear is going, whatever days the paper is about.
 const wearDays = 182;
@@ -23,7 +32,9 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
   const now = at ?? house.clock.now();
   const halfYear = addDays(period.to, 1 - wearDays);
   const watched = { ...period, from: halfYear < period.from ? halfYear : period.from };
-  const [days, states, inspections, papers, rows, frame] = await Promise.all([
+  const [figures, days, states, inspections, papers, rows, frame] = await Promise.all([
+    // Wherever it was: each depot counts on its own clock.
+    readDepots(db, null).then((depots) => figuresOf(db, { depots, periods: [period], now, at, machineIds: [id] })),
     daysOfMachine(house, facts, period, at),
     readStates(db, id, at),
     readInspections(db, id, watched, at),
@@ -45,6 +56,7 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     machine: identityOf(facts),
     ...period,
     standingNow: { standing, reasons: reasonsOnPaper(frame)(reasons) },
+    figures,
     days,
     openDefects: courses.flatMap(({ course }) => (course.status === "signed-off" || course.status === "not-found" ? [] : [course])),
     periodDefects: courses.flatMap(({ course }, index) => {

@@ -115,27 +115,6 @@ export const readActs = (db: Database, machineIds: readonly string[], at: Moment
     [listed(machineIds), at?.toISOString() ?? null],
   );
 
-/** From when on a machine was grounded by a defect, or was not. */
-export interface GroundedRow {
-  readonly machineId: string;
-  readonly at: Date;
-  readonly grounded: boolean;
-}
-
-/** What their state history says of a span and of the moment before it; in order. */
-export const readGrounded = (db: Database, machineIds: readonly string[], { starts, ends }: Span, at: Moment): Promise<GroundedRow[]> =>
-  db.rows<GroundedRow>(
-    `SELECT h.machine_id AS "machineId", h.recorded_at AS at,
-       EXISTS (SELECT 1 FROM jsonb_array_elements(h.state->'defects') x WHERE x->>'category' <> 'minor') AS grounded
-     FROM ${idsIn("$1")} AS a (id), LATERAL (
-       SELECT * FROM machine_state_history
-         WHERE machine_id = a.id AND recorded_at >= ${instant("$2")} AND recorded_at < ${instant("$3")} AND ${arrived("recorded_at", "$4")}
-       UNION ALL (SELECT * FROM machine_state_history WHERE machine_id = a.id AND recorded_at < ${instant("$2")}
-         AND ${arrived("recorded_at", "$4")} ORDER BY recorded_at DESC, position DESC LIMIT 1)) h
-     ORDER BY h.machine_id, h.position`,
-    [listed(machineIds), starts.toISOString(), ends.toISOString(), at?.toISOString() ?? null],
-  );
-
 // What was recorded in the month: by the moment of arrival, as the files beside the paper have it.
 
 // So many rows are held at once; more take memory and save no time.

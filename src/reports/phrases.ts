@@ -5,6 +5,7 @@ import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ValueVerdict } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
+import type { figureWords } from "../../shared/words/en/figures.ts";
 import type { paperWords } from "../../shared/words/en/papers.ts";
 import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
@@ -12,11 +13,13 @@ import type { reviewWords } from "../../shared/words/en/review.ts";
 import { type Language, type WordParams, word } from "../../shared/words/index.ts";
 import { isolated } from "../../shared/words/isolate.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
+import { clearMs } from "../figures/index.ts";
 import type { PaperHead, Tone } from "./document.ts";
 import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 
 export type PaperKey =
   | keyof typeof paperWords
+  | keyof typeof figureWords
   | keyof typeof reviewWords
   | keyof typeof recordWords
   | keyof typeof printWords
@@ -233,7 +236,7 @@ export const closedAt = (defect: DefectCourse): Date | null =>
 /** From the first sighting until it was closed, in milliseconds; null while it is open. */
 export const timeToClearMs = (defect: DefectCourse): number | null => {
   const closed = closedAt(defect);
-  return closed === null ? null : Math.max(0, closed.getTime() - defect.sightings[0].at.getTime());
+  return closed === null ? null : clearMs(defect.sightings[0].at, closed);
 };
 
 const gravity: Readonly<Record<Category, number>> = {

@@ -1,4 +1,4 @@
-// Pure decisions of the papers: how many days machines were in service, since when one is grounded.
+// Pure decisions of the papers: their days, since when a machine is grounded, what a file is called.
 import { addDays, daysBetween, endOfDay, localDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import type { Period } from "../platform/index.ts";
@@ -10,33 +10,6 @@ export const momentOf = ({ asAt, printedAt }: Pick<Frame, "asAt" | "printedAt">)
 /** All days of a period, in order. */
 export const daysOf = ({ from, to }: Period): string[] =>
   Array.from({ length: daysBetween(from, to) + 1 }, (_, index) => addDays(from, index));
-
-export interface InService {
-  readonly inServiceFrom: string;
-  /** when it was withdrawn and when it came back, oldest first, in the depot's days */
-  readonly turns: readonly { readonly day: string; readonly withdrawn: boolean }[];
-}
-
-/** Machines times days in service within the period: the exposure of a rate. The day of a withdrawal counts, that of a return too. */
-export function machineDays({ from, to }: Period, machines: readonly InService[]): number {
-  const span = (first: string, last: string): number => {
-    const begin = first > from ? first : from;
-    const end = last < to ? last : to;
-    return begin > end ? 0 : daysBetween(begin, end) + 1;
-  };
-  const daysInService = ({ inServiceFrom, turns }: InService): number => {
-    let since: string | null = inServiceFrom;
-    let days = 0;
-    for (const { day, withdrawn } of turns) {
-      if (withdrawn && since !== null) {
-        days += span(since, day);
-        since = null;
-      } else if (!withdrawn && since === null) since = day > inServiceFrom ? day : inServiceFrom;
-    }
-    return days + (since === null ? 0 : span(since, to));
-  };
-  return machines.reduce((sum, machine) => sum + daysInService(machine), 0);
-}
 
 /** Where the weight of a defect changed, oldest first. */
 export interface Weight {

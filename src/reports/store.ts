@@ -170,34 +170,6 @@ const seenIn = (from: string, to: string): string => within("d.seen_at", from, t
 export const readCourses = (db: Database, defectIds: readonly string[], at: Moment): Promise<CourseRow[]> =>
   db.rows<CourseRow>(`${courseSql} AND ${inList("d.id", "$2")}`, [momentParameter(at), listed(defectIds)]);
 
-/** Defects of the depots (null: of all) seen in the period, `most` of them. */
-export const readCoursesOfDepots = (
-  db: Database,
-  depotIds: readonly string[] | null,
-  { from, to }: Period,
-  most: number,
-  at: Moment,
-): Promise<CourseRow[]> =>
-  db.rows<CourseRow>(
-    `${courseSql} AND ($2::text IS NULL OR ${inList("d.depot_id", "$2")}) AND ${seenIn("$3", "$4")} ORDER BY d.seen_at DESC, d.id LIMIT $5::int`,
-    [momentParameter(at), depotIds && listed(depotIds), from, to, most],
-  );
-
-/** Defects of the depots (null: of all) that were closed in the period, whenever they were found; `most` of them. */
-export const readCoursesClosedIn = (
-  db: Database,
-  depotIds: readonly string[] | null,
-  { from, to }: Period,
-  most: number,
-  at: Moment,
-): Promise<CourseRow[]> =>
-  db.rows<CourseRow>(
-    `${courseSql} AND x.then IS NULL AND ($2::text IS NULL OR ${inList("d.depot_id", "$2")}) AND EXISTS (SELECT 1 FROM defect_event e
-       WHERE e.defect_id = d.id AND e.kind IN ('sign-off', 'not-found') AND ${arrived("e.recorded_at")} AND ${within("e.performed_at", "$3", "$4")})
-     ORDER BY d.seen_at DESC, d.id LIMIT $5::int`,
-    [momentParameter(at), depotIds && listed(depotIds), from, to, most],
-  );
-
 /** Defects of a machine that were open at the moment, were found in the period, or to which anything was done in it. */
 export const readCoursesOfMachine = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<CourseRow[]> =>
   db.rows<CourseRow>(
@@ -276,21 +248,6 @@ export const readPaperEndings = (db: Database, machineIds: readonly string[], si
   );
 
 // The fleet
-
-/** Machines that were at the depots (null: at any) at the moment, with the days on which they were withdrawn and came back. */
-export const readInService = (
-  db: Database,
-  depotIds: readonly string[] | null,
-  at: Moment,
-): Promise<{ inServiceFrom: string; turns: { day: string; withdrawn: boolean }[] | null }[]> =>
-  db.rows(
-    `SELECT (${fieldThen.inServiceFrom})::text AS "inServiceFrom", (SELECT jsonb_agg(jsonb_build_object(
-         'day', (l.recorded_at AT TIME ZONE p.time_zone)::date, 'withdrawn', l.kind = 'machine-withdrawn') ORDER BY l.position)
-       FROM ledger l WHERE l.chain_id = m.id AND l.kind IN ('machine-withdrawn', 'machine-returned') AND ${arrived("l.recorded_at")}) AS turns
-     FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$1")} s CROSS JOIN LATERAL ${amendedSince("$1")} a
-     JOIN depot p ON p.id = s.depot_id WHERE $2::text IS NULL OR ${inList("s.depot_id", "$2")}`,
-    [momentParameter(at), depotIds && listed(depotIds)],
-  );
 
 export interface DayCheckRow {
   readonly machineId: string;

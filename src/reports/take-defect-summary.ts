@@ -1,15 +1,15 @@
+import { actsDone, defectsFound, figuresFrom, sumService } from "../figures/index.ts";
 import { type Actor, type House, latestDay, type Period, periodAsked } from "../platform/index.ts";
 import { type Moment, momentAsked, readStandings } from "../readiness/index.ts";
 import { composeDefectSummary } from "./compose-defect-summary.ts";
 import type { PaperFile } from "./document.ts";
 import { reportErrors } from "./errors.ts";
 import type { DefectSummaryFacts } from "./facts.ts";
-import { coursesFrom, type GatheredCourse, isIn } from "./gather-courses.ts";
+import { coursesFrom, type GatheredCourse } from "./gather-courses.ts";
 import { type DepotsOfPaper, depotsOfPaper, machineIdentities, paperLanguage, reasonsOnPaper } from "./gather-frame.ts";
-import { closedAt } from "./phrases.ts";
 import { asAt, recordTaken } from "./record-taken.ts";
-import { asAtInName, fileNameOf, machineDays, momentOf } from "./rules.ts";
-import { readCourses, readCoursesClosedIn, readCoursesOfDepots, readInService } from "./store.ts";
+import { asAtInName, fileNameOf, momentOf } from "./rules.ts";
+import { readCourses } from "./store.ts";
 
 const usualDays = 7;
 // More than this is no summary, and every one of them is held in memory while it is drawn.
@@ -41,21 +41,32 @@ export async function takeDefectSummary(
 async function gather(
   house: House,
   actor: Actor,
-  { frame, depots, depotIds }: DepotsOfPaper,
+  { frame, depots }: DepotsOfPaper,
   period: Period,
   { depotId, at }: { readonly depotId: string | undefined; readonly at: Moment },
 ): Promise<DefectSummaryFacts> {
   const { db } = house;
-  const [rows, closedRows] = await Promise.all([
-    readCoursesOfDepots(db, depotIds, period, mostDefects + 1, at),
-    readCoursesClosedIn(db, depotIds, period, mostDefects + 1, at),
-  ]);
-  if (rows.length > mostDefects || closedRows.length > mostDefects) {
+  const counted = { depots, periods: [period], now: momentOf(frame), at };
+  const [found, done, service] = await Promise.all([defectsFound(db, counted), actsDone(db, counted), sumService(db, counted)]);
+  const closings = done.filter(({ kind }) => kind !== "repair");
+  if (found.length > mostDefects || closings.length > mostDefects) {
     throw reportErrors.problem(
       "period-too-long",
       `More than ${mostDefects} defects were found or cleared in these days. Ask for fewer days, or one depot.`,
     );
   }
+  const [rows, closedRows] = await Promise.all([
+    readCourses(
+      db,
+      found.map(({ id }) => id),
+      at,
+    ),
+    readCourses(
+      db,
+      closings.map(({ defectId }) => defectId),
+      at,
+    ),
+  ]);
   const told = { now: momentOf(frame), at, language: paperLanguage, ofDepots: depots.length > 1 };
   const { lines } = await readStandings(house, actor, { depotId, at: at ?? undefined });
   const sayAll = reasonsOnPaper(frame);
@@ -65,7 +76,7 @@ async function gather(
     grounded.flatMap(({ reasons }) => reasons.flatMap((reason) => reason.defectId ?? [])),
     at,
   );
-  const [defects, closed, against, machines, inService] = await Promise.all([
+  const [defects, closed, against, machines] = await Promise.all([
     coursesFrom(db, rows, told),
     coursesFrom(db, closedRows, told),
     coursesFrom(db, grounding, told),
@@ -74,7 +85,6 @@ async function gather(
       grounded.map(({ machine }) => machine.id),
       told,
     ),
-    readInService(db, depotIds, at),
   ]);
   return {
     frame,
@@ -87,16 +97,8 @@ async function gather(
       return [{ machine: identity, since, reasons: sayAll(reasons) }];
     }),
     defects: defects.map(({ course }) => course),
-    closed: closed.flatMap(({ course }, index) => {
-      const row = closedRows[index];
-      const end = closedAt(course);
-      // The first of two looks closed nothing.
-      return row && end && isIn(row, period)(end) ? [course] : [];
-    }),
-    machineDays: machineDays(
-      period,
-      inService.map(({ inServiceFrom, turns }) => ({ inServiceFrom, turns: turns ?? [] })),
-    ),
+    closed: closed.map(({ course }) => course),
+    figures: figuresFrom(service, found, done),
   };
 }
 

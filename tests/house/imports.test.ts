@@ -15,6 +15,7 @@ const line = [
   "defects",
   "checks",
   "planning",
+  "figures",
   "insight",
   "reports",
   "audit",

@@ -71,8 +71,8 @@ test("repairs, sign-offs and sightings belong to the period in which they were m
   expect(closed.work).toContain("Tried on the yard");
   expect(closed.work).not.toContain("Repaired");
   const summary = (day: string) => paperText(`/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}&from=${day}&to=${day}`);
-  expect(await summary(signed)).toMatch(/Defects found 0 .*Cleared in the period 1/);
-  expect(await summary(found)).toMatch(/Defects found 1 .*Cleared in the period 0/);
+  expect(await summary(signed)).toMatch(/Defects found 0 .*Signed off 1/);
+  expect(await summary(found)).toMatch(/Defects found 1 .*Signed off 0/);
 });
 
 test("the chart of wear goes on over a new part: its line breaks there, and the part is marked as renewed", async () => {

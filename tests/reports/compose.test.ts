@@ -3,7 +3,6 @@ import { itemsFor, mayNotApply } from "../../shared/catalogue/sheet.ts";
 import type { Standing } from "../../shared/contracts/common.ts";
 import { word } from "../../shared/words/index.ts";
 import { observationText } from "../../shared/words/item-words.ts";
-import { medianOf } from "../../src/reports/compose-defect-summary.ts";
 import { runsOfDays } from "../../src/reports/day-calendar.ts";
 import type { PaperDocument } from "../../src/reports/document.ts";
 import type { Frame } from "../../src/reports/facts.ts";
@@ -228,13 +227,6 @@ describe("defect summary", () => {
     const { duration } = phrasesFor(sample.frame);
     const hours = (count: number) => duration(count * 3_600_000);
     expect([0.5, 28.98, 28, 47.999, 52.99].map(hours)).toEqual(["30 min", "28 h 59 min", "28 h", "2 d 0 h", "2 d 5 h"]);
-  });
-
-  it("takes the middle time to clear", () => {
-    expect(medianOf([])).toBeNull();
-    expect(medianOf([3])).toBe(3);
-    expect(medianOf([1, 2, 10])).toBe(2);
-    expect(medianOf([1, 2, 4, 10])).toBe(3);
   });
 });
 

@@ -88,7 +88,7 @@ describe("the paper of a month", () => {
   test("has every part, each with its bookmark, on broad pages", async () => {
     const read = await draw("2026-07");
     expect(read.outline).toEqual([
-      ...["Records of a month", "The month in figures", "What was recorded in the month"],
+      ...["Records of a month", "The month in figures", "Was each machine checked, day by day", "What was recorded in the month"],
       ...["How the days are judged", "Checks day by day: Far", "Checks day by day: Home", "Daily checks: Far", "Daily checks: Home"],
       ...["Defects and their course: Far", "Defects and their course: Home", "Weekly inspections: Far", "Weekly inspections: Home"],
       ...["Sign-offs: Far", "Sign-offs: Home", "Changes of the firm's policy", "Who took reports out of the records"],

@@ -1,25 +1,8 @@
-// How long machines were in service, and since when one is grounded: pure, over facts written down here.
+// Since when a machine is grounded, and what a file is called: pure, over facts written down here.
 import { describe, expect, test } from "vitest";
-import { asAtInName, fileNameOf, groundsSince, machineDays } from "../../src/reports/rules.ts";
+import { asAtInName, fileNameOf, groundsSince } from "../../src/reports/rules.ts";
 
 const at = (text: string): Date => new Date(text);
-
-describe("machine-days", () => {
-  const period = { from: "2026-07-06", to: "2026-07-12" };
-  test("count the days of the period from the first in service", () => {
-    expect(machineDays(period, [{ inServiceFrom: "2020-01-01", turns: [] }])).toBe(7);
-    expect(machineDays(period, [{ inServiceFrom: "2026-07-11", turns: [] }])).toBe(2);
-    expect(machineDays(period, [{ inServiceFrom: "2026-08-01", turns: [] }])).toBe(0);
-  });
-  test("leave out the days on which a machine was withdrawn", () => {
-    const turns = [
-      { day: "2026-07-07", withdrawn: true },
-      { day: "2026-07-10", withdrawn: false },
-    ];
-    expect(machineDays(period, [{ inServiceFrom: "2020-01-01", turns }])).toBe(5);
-    expect(machineDays(period, [{ inServiceFrom: "2020-01-01", turns: turns.slice(0, 1) }])).toBe(2);
-  });
-});
 
 describe("since when a defect grounds", () => {
   const now = at("2026-07-20T12:00:00Z");

@@ -15,6 +15,7 @@ import type {
   ReadingTaken,
   RecordOnPaper,
 } from "../../src/reports/facts.ts";
+import { figuresOfDays, foundDefects } from "../support/period-figures.ts";
 
 export const frame: Frame = {
   firmName: "Kestrel & Sons Parcels",
@@ -231,6 +232,7 @@ export const emptyMachine = (): MachineRoadworthinessFacts => ({
   from: "2026-07-14",
   to: "2026-07-14",
   standingNow: { standing: "unchecked", reasons: ["today's check has not been made"] },
+  figures: figuresOfDays([], { machineDays: 0.3 }),
   days: [],
   openDefects: [],
   periodDefects: [],
@@ -254,6 +256,7 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
       "Weekly inspection overdue since 11 Jul 2026",
     ],
   },
+  figures: figuresOfDays(foundDefects(9), { machineDays: 84.25, grounded: 6, inspectionOverdue: 1.5, withdrawn: 6 }),
   days: days("2026-04-15", 91, (index) =>
     index > 88
       ? "outside"
@@ -328,7 +331,7 @@ export const summary = (count: number, grounded: number): DefectSummaryFacts => 
   })),
   defects: manyDefects(count),
   closed: manyDefects(count).filter(({ signOff }) => signOff !== null),
-  machineDays: 1_056,
+  figures: figuresOfDays(foundDefects(count), { machineDays: 1_056, grounded: 7, papersExpired: 1 }),
 });
 
 const papersAt = (index: number): MachineOnDay["papers"] => [

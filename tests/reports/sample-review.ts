@@ -1,6 +1,7 @@
 // Facts of a review, made by the very rules that make them from the records.
 import type { Category } from "../../shared/contracts/common.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
+import type { FoundDefect } from "../../src/figures/index.ts";
 import { rateChart, shareChart, weeksOf } from "../../src/insight/charts.ts";
 import { gaugesOf } from "../../src/insight/digits.ts";
 import { conductOf, depotsOf, peopleOf } from "../../src/insight/honesty.ts";
@@ -8,10 +9,11 @@ import { componentLives } from "../../src/insight/lives.ts";
 import type { RenewalRow } from "../../src/insight/part-store.ts";
 import { clearTimes, ratesOf } from "../../src/insight/rates.ts";
 import { risksOf, yearsTo } from "../../src/insight/risk.ts";
-import type { CheckCountRow, DefectCountRow, FollowedRow, OdometerRow, ReadingCountRow, RiskRow } from "../../src/insight/store.ts";
+import type { CheckCountRow, FollowedRow, OdometerRow, ReadingCountRow, RiskRow } from "../../src/insight/store.ts";
 import type { Person } from "../../src/reports/facts.ts";
 import type { FleetReviewFacts } from "../../src/reports/index.ts";
 import { chainMachine, electricMachine } from "../support/machines.ts";
+import { foundDefects, serviceRow } from "../support/period-figures.ts";
 import * as sample from "./sample-facts.ts";
 
 const period = { from: "2026-06-01", to: "2026-06-30" };
@@ -31,9 +33,12 @@ const checksOf = (staffId: string, changes: Partial<CheckCountRow> = {}): CheckC
   ...{ proofMissing: 1, proofImplausible: 0, medianSeconds: 58 },
   ...changes,
 });
-const found = (day: string, category: Category, itemId: string, defects = 1): DefectCountRow => ({
-  ...{ depotId: "quay", modelId: "chain", itemId, category, day, defects },
-});
+const weeks = weeksOf(period);
+const found = (day: string, category: Category, itemId: string, defects = 1): FoundDefect[] =>
+  foundDefects(defects, {
+    ...{ category, itemId, seenAt: new Date(`${day}T08:00:00Z`) },
+    n: weeks.findIndex(({ from, to }) => from <= day && day <= to),
+  });
 
 /** A month at two depots; `people` riders, one of them through every sheet in seconds. */
 export function review(people = 4): FleetReviewFacts {
@@ -57,15 +62,11 @@ export function review(people = 4): FleetReviewFacts {
     }),
   );
   const defects = [
-    found("2026-06-03", "major", "chain", 3),
-    found("2026-06-17", "dangerous", "front-brake-cable"),
-    found("2026-06-18", "minor", "lamps", 5),
+    ...found("2026-06-03", "major", "chain", 3),
+    ...found("2026-06-17", "dangerous", "front-brake-cable"),
+    ...found("2026-06-18", "minor", "lamps", 5),
   ];
-  const weeks = weeksOf(period);
-  const machineDays = [
-    { n: 0, depotId: "quay", modelId: "chain", machineDays: 250, groundedDays: 4 },
-    { n: 0, depotId: "yard", modelId: "hub", machineDays: 90, groundedDays: 0 },
-  ];
+  const service = [serviceRow({ machineDays: 250, grounded: 4 }), serviceRow({ machineDays: 90 }, { depotId: "yard", modelId: "hub" })];
   const hours = [1, 2, 3, 5, 8, 30, 60].map((after) => ({ hours: after, cleared: true, category: "minor" as const }));
   const risk: RiskRow = {
     ...{ machineId: "a", registrationMark: "KX21ABC", modelName: "Wren 110", depotId: "quay", depotName: "Quay" },
@@ -95,7 +96,7 @@ export function review(people = 4): FleetReviewFacts {
     },
     rates: {
       ...inPeriod,
-      ...ratesOf({ defects, days: machineDays, models, depots }),
+      ...ratesOf({ found: defects, done: [], service, models, depots }),
       timeToClear: clearTimes([...hours, { hours: 200, cleared: false, category: "dangerous" }]),
     },
     charts: {
@@ -104,7 +105,7 @@ export function review(people = 4): FleetReviewFacts {
       defectsPerMachineDay: rateChart(
         weeks,
         defects,
-        weeks.map((_, n) => ({ n, machineDays: 70 })),
+        weeks.map((_, n) => serviceRow({ machineDays: 70 }, { n })),
       ),
     },
     life: { ...inPeriod, components: componentLives([machine], [renewal(9000, 20), renewal(16_000, 40)], models) },
@@ -118,7 +119,7 @@ export const emptyReview = (): FleetReviewFacts => {
   return {
     ...none,
     honesty: { ...none.honesty, all: conductOf([], []), people: [], depots: depotsOf([], [], depots), gauges: [] },
-    rates: { ...none.rates, ...ratesOf({ defects: [], days: [], models, depots }), timeToClear: clearTimes([]) },
+    rates: { ...none.rates, ...ratesOf({ found: [], done: [], service: [], models, depots }), timeToClear: clearTimes([]) },
     charts: { ...inPeriod, checksWithDefect: null, defectsPerMachineDay: null },
     life: { ...inPeriod, components: componentLives([], [], models) },
     risk: { ...none.risk, machines: [] },

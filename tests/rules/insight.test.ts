@@ -2,17 +2,19 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Features } from "../../shared/contracts/machine-model.ts";
+import { rateOf } from "../../src/figures/index.ts";
 import { rateChart, shareChart, weeksOf } from "../../src/insight/charts.ts";
 import { digitsOf, FEWEST_DIGITS, gaugesOf, lastDigit } from "../../src/insight/digits.ts";
 import { figure } from "../../src/insight/figures.ts";
 import { conductOf, peopleOf, sheetOf } from "../../src/insight/honesty.ts";
 import { componentLives, livesOn } from "../../src/insight/lives.ts";
 import type { RenewalRow } from "../../src/insight/part-store.ts";
-import { ageAt, clearTimes, rateOf, ratesOf, timeToClear } from "../../src/insight/rates.ts";
+import { ageAt, clearTimes, ratesOf, timeToClear } from "../../src/insight/rates.ts";
 import { risksOf, yearsTo } from "../../src/insight/risk.ts";
-import type { CheckCountRow, DefectCountRow, MachineDaysRow, OdometerRow, ReadingCountRow, RiskRow } from "../../src/insight/store.ts";
+import type { CheckCountRow, OdometerRow, ReadingCountRow, RiskRow } from "../../src/insight/store.ts";
 import { survivalSteps } from "../../src/planning/index.ts";
 import { chainMachine, electricMachine } from "../support/machines.ts";
+import { foundDefect, foundDefects, serviceRow } from "../support/period-figures.ts";
 
 const checks = (changes: Partial<CheckCountRow> = {}): CheckCountRow => ({
   ...{ staffId: "one", depotId: "quay", modelId: "m", checks: 20, nil: 18, tooFast: 0, tooFastPerItem: 0, underHalfMedian: 0 },
@@ -120,14 +122,6 @@ describe("last digits", () => {
 });
 
 describe("rates", () => {
-  const defects = (changes: Partial<DefectCountRow>): DefectCountRow => ({
-    ...{ depotId: "quay", modelId: "chain", itemId: "chain", category: "minor", day: "2026-07-13", defects: 1 },
-    ...changes,
-  });
-  const days = (changes: Partial<MachineDaysRow>): MachineDaysRow => ({
-    ...{ n: 0, depotId: "quay", modelId: "chain", machineDays: 400, groundedDays: 0 },
-    ...changes,
-  });
   const models = [
     { id: "chain", name: "Chain", features: chainMachine },
     { id: "hub", name: "Hub", features: electricMachine },
@@ -141,17 +135,21 @@ describe("rates", () => {
     expect(rate.low).toBeCloseTo(20.9884653319583, 6);
     expect(rate.high).toBeCloseTo(61.8505471787146, 6);
   });
-  test("without machine-days are none", () => {
+  test("under 28 machine-days are none: a depot of two minutes has no 44 million defects in 1,000 machine-days", () => {
     expect(rateOf(0, 0)).toEqual({ defects: 0, machineDays: 0, per1000: null, low: null, high: null });
+    expect(rateOf(3, 0.00007)).toEqual({ defects: 3, machineDays: 0.00007, per1000: null, low: null, high: null });
+    expect(rateOf(1, 27.9).per1000).toBeNull();
+    expect(rateOf(1, 28).per1000).toBeCloseTo(1000 / 28, 9);
   });
   test("of an item count the days of those machines that have it", () => {
     const rates = ratesOf({
-      defects: [defects({ defects: 3 }), defects({ itemId: null, modelId: "hub", category: "major" })],
-      days: [days({}), days({ modelId: "hub", machineDays: 100, groundedDays: 2 })],
+      found: [...foundDefects(3), foundDefect({ itemId: null, modelId: "hub", category: "major" })],
+      done: [],
+      service: [serviceRow({ machineDays: 400 }), serviceRow({ machineDays: 100, grounded: 2, papersExpired: 1 }, { modelId: "hub" })],
       models,
       depots,
     });
-    expect(rates).toMatchObject({ machineDays: 500, groundedDays: 2, all: { defects: 4, per1000: 8 } });
+    expect(rates).toMatchObject({ machineDays: 500, groundedDays: 2, lostDays: { all: 3 }, all: { defects: 4, per1000: 8 } });
     expect(rates.byItem.map(({ itemId, defects: found, machineDays }) => [itemId, found, machineDays])).toEqual([
       ["chain", 3, 400],
       [null, 1, 500],
@@ -235,16 +233,9 @@ describe("control charts", () => {
       { week: "2026-W53", from: "2026-12-30", to: "2027-01-03" },
       { week: "2027-W01", from: "2027-01-04", to: "2027-01-05" },
     ]);
-    const found = [
-      { day: "2026-12-31", defects: 2 },
-      { day: "2027-01-03", defects: 1 },
-      { day: "2027-01-04", defects: 5 },
-    ];
-    const chart = rateChart(weeks, found, [
-      { n: 0, machineDays: 50 },
-      { n: 1, machineDays: 12 },
-      { n: 1, machineDays: 8 },
-    ]);
+    const found = [...foundDefects(3), ...foundDefects(5, { n: 1 })];
+    const days = (n: number, machineDays: number) => serviceRow({ machineDays }, { n });
+    const chart = rateChart(weeks, found, [days(0, 50), days(1, 12), days(1, 8)]);
     expect(chart?.centre).toBeCloseTo(8 / 70, 12);
     expect(chart?.samples.map(({ week, defects, machineDays, value }) => [week, defects, machineDays, value])).toEqual([
       ["2026-W53", 3, 50, 0.06],
@@ -253,6 +244,8 @@ describe("control charts", () => {
     // By hand: 8/70 + 3 sqrt(8/70/20) = 0.341
     expect(chart?.samples[1]?.high).toBeCloseTo(0.3411, 4);
     expect(chart?.outside).toEqual([]);
+    // Of a week with less than one machine for a week nothing is said.
+    expect(rateChart(weeks, found, [days(0, 50), days(1, 6.9)])?.samples.map(({ week }) => week)).toEqual(["2026-W53"]);
   });
   test("without a check or a machine there is none", () => {
     expect(shareChart([])).toBeNull();

@@ -9,16 +9,13 @@ export const reviewWords = {
   "paper.review.of": "{count} of {of}",
 
   "paper.review.month": "What the month was",
-  "paper.review.machine-days": "Machine-days",
-  "paper.review.grounded-days": "Of these grounded",
   "paper.review.checks": "Daily checks",
   "paper.review.nil": "Found nothing",
-  "paper.review.defects": "Defects found",
-  "paper.review.rate": "In 1,000 machine-days",
   "paper.review.median": "Half cleared within",
-  "paper.review.open": "Still open",
-  "paper.review.say-grounded": "Out of every 100 machine-days, {share} were lost to a major or dangerous defect.",
-  "paper.review.say-not-grounded": "No machine-day was lost to a major or dangerous defect.",
+  "paper.review.say-grounded":
+    "Out of every 100 machine-days, {share} were lost: a machine was grounded, its papers had expired or its inspection was overdue.",
+  "paper.review.say-not-grounded":
+    "No machine-day was lost: no machine in service was grounded, without papers or overdue for its inspection.",
   "paper.review.say-nil":
     "{share} of the checks found nothing. With so many checks, anything from {low} to {high} could be chance alone; a change within that is no news.",
   "paper.review.say-rate":
@@ -34,7 +31,7 @@ export const reviewWords = {
   "paper.review.clear": "Time to clear",
   "paper.review.clear-alt": "Time to clear by category",
   "paper.review.clear-note":
-    "From the first sighting to the sign-off. A defect that is still open counts for as long as it has been; a dash: so many are open that it is not known.",
+    "Of the defects found in the month: from the first sighting to the act that closed it, a sign-off or the finding that there is no fault. A defect that is still open counts for as long as it has been; a dash: so many are open that it is not known.",
   "paper.review.found": "Found",
   "paper.review.cleared": "Cleared",
   "paper.review.quarter": "A quarter within",
@@ -63,11 +60,11 @@ export const reviewWords = {
 
   "paper.review.rates": "Where defects are found",
   "paper.review.rates-note":
-    "Defects in 1,000 machine-days. The whiskers say between what the true rate lies (95 %): where two overlap, this month does not tell them apart.",
+    "Defects in 1,000 machine-days. The whiskers say between what the true rate lies (95 %): where two overlap, this month does not tell them apart. What was in service for too few machine-days has no dot.",
   "paper.review.rates-title": "Defects in 1,000 machine-days",
   "paper.review.rates-alt": "Dots with whiskers: {rows}.",
   "paper.review.rate-text": "{count} found: {rate} ({low} to {high})",
-  "paper.review.no-rate": "no machine-days",
+  "paper.review.rate-too-little": "{count} found in {days} machine-days: too little to say",
   "paper.review.by-depot": "By depot",
   "paper.review.by-model": "By model",
   "paper.review.by-item": "By item, the {count} with most defects",

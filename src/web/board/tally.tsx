@@ -2,14 +2,16 @@
 import type { Standing } from "../../../shared/contracts/common.ts";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
+import { countStandings } from "../../../shared/rules/standing.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { say, sayNumber } from "../frame/words.ts";
 
 const order: readonly Standing[] = ["fit", "unchecked", "grounded", "papers-expired", "inspection-overdue", "withdrawn"];
 
 export function Tally({ depot, machines }: { depot: Depot; machines: Readiness["machines"] }) {
-  const counts = order.map((standing) => ({ standing, count: machines.filter((machine) => machine.standing === standing).length }));
-  const [fit, unchecked] = [counts[0]?.count ?? 0, counts[1]?.count ?? 0];
+  const totals = countStandings(machines);
+  const { fit, unchecked } = totals;
+  const counts = order.map((standing) => ({ standing, count: totals[standing] }));
   let before = 0;
   return (
     <section class="tally" aria-label={depot.name}>

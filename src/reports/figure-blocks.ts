@@ -1,0 +1,65 @@
+// The figures of a period as every paper prints them: the same counts under the same names, with what they mean under them.
+import type { DefectRates } from "../../shared/contracts/insight.ts";
+import { leastMachineDays, type PeriodFigures } from "../figures/index.ts";
+import type { Block, Facts } from "./document.ts";
+import type { Phrases } from "./phrases.ts";
+
+type FactRow = Facts["rows"][number];
+
+/** One decimal everywhere: a tenth of a day is two and a half hours. */
+export const inDays = ({ number }: Phrases, days: number): string => number(Math.round(days * 10) / 10);
+
+/** Defects in 1,000 machine-days, or that there were too few to say. */
+export const rateIn1000 = ({ say, number }: Phrases, per1000: number | null): string =>
+  per1000 === null ? say("paper.figures.too-little") : number(Math.round(per1000 * 10) / 10);
+
+const lostText = (phrases: Phrases, { machineDays, lostDays }: PeriodFigures["service"]): string => {
+  const lost = inDays(phrases, lostDays.all);
+  return machineDays > 0 ? `${lost} (${phrases.amount((lostDays.all / machineDays) * 100, "percent")})` : lost;
+};
+
+/** Label and value of each figure, and between them what else a paper has to tell; two columns are filled row by row. */
+export const figureFacts = (phrases: Phrases, figures: PeriodFigures, more: readonly FactRow[] = []): Facts => {
+  const { say, number } = phrases;
+  const { service, defects, done, rate } = figures;
+  return {
+    kind: "facts",
+    columns: 2,
+    rows: [
+      { label: say("paper.figures.found"), value: number(defects.found) },
+      { label: say("paper.figures.machine-days"), value: inDays(phrases, service.machineDays) },
+      { label: say("paper.figures.open"), value: number(defects.open) },
+      { label: say("paper.figures.lost"), value: lostText(phrases, service) },
+      { label: say("paper.figures.no-fault"), value: number(defects.noFault) },
+      { label: say("paper.figures.rate"), value: rateIn1000(phrases, rate.per1000) },
+      { label: say("paper.figures.repaired"), value: number(done.repaired) },
+      { label: say("paper.figures.signed-off"), value: number(done.signedOff) },
+      { label: say("paper.figures.closed-no-fault"), value: number(done.noFault) },
+      ...more,
+    ],
+  };
+};
+
+/** What the figures count, and by what days were lost. */
+export const figureNotes = (phrases: Phrases, { service }: PeriodFigures): Block[] => {
+  const { say } = phrases;
+  const { lostDays } = service;
+  const note = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
+  const causes = {
+    grounded: inDays(phrases, lostDays.grounded),
+    papers: inDays(phrases, lostDays.papersExpired),
+    inspection: inDays(phrases, lostDays.inspectionOverdue),
+  };
+  return [
+    ...(lostDays.all > 0 ? [note(say("paper.figures.causes", causes))] : []),
+    note(say("paper.figures.note", { least: leastMachineDays })),
+  ];
+};
+
+/** The same figures out of the answer about rates. */
+export const figuresOfRates = (rates: DefectRates): PeriodFigures => ({
+  service: rates,
+  defects: { found: rates.all.defects, open: rates.timeToClear.all.open, noFault: rates.noFault },
+  done: rates.done,
+  rate: rates.all,
+});
