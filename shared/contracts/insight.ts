@@ -37,7 +37,8 @@ const conductShape = {
   checks: count,
   nil: figureSchema.meta({ description: "checks that found nothing" }),
   foundAfterNil: figureSchema.extend({ defectIds: z.array(idSchema) }).meta({
-    description: "of the nil checks after which a mechanic looked within 24 hours, those after which one was found at an item of the check",
+    description:
+      "of the nil checks after which a mechanic looked within 24 hours, those after which one was found at an item of the check; what a mechanic looked into and called no fault is none",
   }),
   tooFast: z.object({
     inAll: figureSchema,

@@ -99,7 +99,7 @@ export const reviewWords = {
 
   "paper.review.honesty": "Do the checks mean anything? Questions to ask",
   "paper.review.honesty-note":
-    "Each figure stands with its count, and with the interval in which it could lie by chance (95 %). People stand by staff number; the order says nothing.",
+    "Each figure stands with its count, and with the interval in which it could lie by chance (95 %). What a mechanic looked into and called no fault is not counted as found. People stand by staff number; the order says nothing.",
   "paper.review.figure": "Figure",
   "paper.review.all": "All checks",
   "paper.review.question": "Question",
