@@ -44,7 +44,7 @@ export async function* serviceSpans(db: Database, asked: FiguresAsked): AsyncGen
 export async function sumService(db: Database, asked: FiguresAsked): Promise<ServiceRow[]> {
   const sum = new ServiceSum();
   for await (const span of serviceSpans(db, asked)) sum.add(span);
-  return sum.rows();
+  return sum.sums();
 }
 
 /** Defects found in the periods, the newest first. */

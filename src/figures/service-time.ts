@@ -101,7 +101,7 @@ export class ServiceSum {
     this.#rows.set(key, row);
   }
 
-  rows(): ServiceRow[] {
+  sums(): ServiceRow[] {
     return [...this.#rows.values()];
   }
 }
