@@ -14,6 +14,9 @@ export type AuditPackBody = z.infer<typeof auditPackBodySchema>;
 export const packFailureSchema = z.enum(["disk-full", "ended-each-time", "fault"]);
 export type PackFailure = z.infer<typeof packFailureSchema>;
 
+/** What a pack cannot prove; the words are `audit.cannot.<what>`. */
+export const packCannotSchema = z.enum(["left-out"]);
+
 export const auditPackSchema = z
   .object({
     id: idSchema,
@@ -26,12 +29,15 @@ export const auditPackSchema = z
       .object({
         records: z.number().int(),
         chains: z.number().int(),
-        gaps: z
-          .number()
-          .int()
-          .meta({ description: "Records that lie between those of the pack in their chains: of another month or depot" }),
+        gaps: z.number().int().meta({
+          description:
+            "Records that lie between those of the pack in their chains: of another month or, in the pack of one depot, of another depot",
+        }),
       })
       .nullable(),
+    cannotProve: z
+      .array(z.object({ code: packCannotSchema, text: z.string() }))
+      .meta({ description: "Beside what no pack proves (read-me.txt says it): what this one leaves open, and another would prove" }),
     checkpoint: z.number().int().nullable().meta({ description: "The checkpoint that its proofs lead to" }),
     bytes: z.number().int().nullable(),
     sha256: sha256Schema.nullable().meta({ description: "Of the ZIP as it is fetched" }),

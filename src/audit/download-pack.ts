@@ -1,15 +1,15 @@
-import type { Readable } from "node:stream";
+import { Readable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
-import type { Actor, House } from "../platform/index.ts";
+import { type Actor, type Call, type House, partAsked } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
-import { openPack, packDays } from "./shelf.ts";
+import { openPack, packDays, type Shelved } from "./shelf.ts";
 import { showPack } from "./show-pack.ts";
 
-/** The finished ZIP. Throws what `showPack` throws, `pack-not-ready`, `pack-gone`. */
-export async function downloadPack(house: House, actor: Actor, id: string): Promise<{ pack: AuditPack; file: Readable; bytes: number }> {
+/** The finished ZIP on the disk. Throws what `showPack` throws, `pack-not-ready`, `pack-gone`. */
+async function finishedPack(house: House, actor: Actor, id: string): Promise<{ pack: AuditPack; file: Shelved; endedAt: string }> {
   const pack = await showPack(house, actor, id);
   if (pack.state === "failed") throw auditErrors.problem("pack-not-ready", `It failed: ${pack.failure} Order it again.`);
-  if (pack.state !== "ready" || pack.bytes === null) {
+  if (pack.state !== "ready" || pack.bytes === null || pack.endedAt === null) {
     throw auditErrors.problem(
       "pack-not-ready",
       `It is ${Math.round(pack.progress * 100)} % done. Watch its events, or ask again in a moment.`,
@@ -17,5 +17,44 @@ export async function downloadPack(house: House, actor: Actor, id: string): Prom
   }
   const file = await openPack(house, id, pack.bytes);
   if (!file) throw auditErrors.problem("pack-gone", `It was made on another machine, or more than ${packDays} days ago. Order it again.`);
-  return { pack, file, bytes: pack.bytes };
+  return { pack, file, endedAt: pack.endedAt };
 }
+
+/**
+ * Answers with the ZIP, or with the part of it that is asked for: a download that broke off goes on where it ended. Its tag is its SHA-256,
+ * so that a part is never of another file. Throws what `finishedPack` throws, `pack-is-another`, `pack-is-shorter`.
+ */
+export async function downloadPack({ house, actor, request, reply }: Pick<Call, "house" | "actor" | "request" | "reply">, id: string) {
+  const { pack, file, endedAt } = await finishedPack(house, actor, id);
+  const { bytes } = file;
+  const stored = { etag: `"${pack.sha256}"`, modifiedAt: new Date(endedAt), bytes };
+  const asked = partAsked(request.method, request.headers, stored);
+  reply
+    .header("accept-ranges", "bytes")
+    .header("etag", stored.etag)
+    .header("last-modified", stored.modifiedAt.toUTCString())
+    // Kept by nobody else, and asked for again before it is used again.
+    .header("cache-control", "private, no-cache");
+  if (asked.status === 206 && request.method !== "HEAD") {
+    const { from, to } = asked;
+    reply.header("content-range", `bytes ${from}-${to}/${bytes}`).header("content-length", to - from + 1);
+    return named(reply, pack)
+      .code(206)
+      .send(file.read({ start: from, end: to }));
+  }
+  if (asked.status === 200) {
+    named(reply, pack).header("content-length", bytes);
+    if (request.method !== "HEAD") return reply.send(file.read());
+    await file.close();
+    // The length stays that of the file: a stream's is not counted.
+    return reply.send(Readable.from([]));
+  }
+  await file.close();
+  if (asked.status === 304) return reply.code(304).send();
+  if (asked.status === 412) throw auditErrors.problem("pack-is-another", "The file of this pack is not the one that you have a part of.");
+  reply.header("content-range", `bytes */${bytes}`);
+  throw auditErrors.problem("pack-is-shorter", `The pack has ${bytes} bytes, and what you ask for begins behind them.`);
+}
+
+const named = (reply: Call["reply"], { id, month }: AuditPack) =>
+  reply.type("application/zip").header("content-disposition", `attachment; filename="records-${month}-${id.slice(-6)}.zip"`);

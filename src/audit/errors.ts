@@ -5,4 +5,6 @@ export const auditErrors = catalogue({
   "not-your-record": 403,
   "pointer-unknown": 422,
   "pack-gone": 410,
+  "pack-is-another": 412,
+  "pack-is-shorter": 416,
 });

@@ -1,6 +1,7 @@
 // What is wrong with a pack, in words, and reading what a pack holds without trusting it.
 import { z } from "zod";
 import { type WordKey, type WordParams, word } from "../../shared/words/index.ts";
+import { canonical } from "../ledger/index.ts";
 
 /** The first thing that does not hold. */
 export class Fault extends Error {
@@ -30,3 +31,12 @@ export function parsed<T>(name: string, schema: z.ZodType<T>, text: string): T {
 
 /** A number of things. */
 export const count = z.number().int().min(0);
+
+/** The canonical form; null for what has none. */
+export function canonicalOrNull(value: unknown): string | null {
+  try {
+    return canonical(value);
+  } catch {
+    return null;
+  }
+}

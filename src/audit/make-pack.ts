@@ -1,26 +1,31 @@
 // Writes an audit pack: a ZIP that is made and hashed in one pass, part after part, at constant memory.
-import { createHash } from "node:crypto";
-import { PassThrough, Readable, Transform, type Writable } from "node:stream";
-import { pipeline } from "node:stream/promises";
-import { ZipFile } from "yazl";
+import type { Writable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import { word } from "../../shared/words/index.ts";
 import {
   askAt,
   canonical,
   checkpointsWithin,
   consistencyOf,
+  envelopeLine,
   hashesOf,
   partsAround,
   publishedKeys,
+  type SealedChain,
+  sealedChains,
+  sha256,
   signClaim,
   takeCheckpoint,
 } from "../ledger/index.ts";
 import { keptPicture } from "../photos/index.ts";
 import type { House } from "../platform/index.ts";
-import { calledIn, countSealed, drawMonth, monthScope, recordFile, type SealedRow, sealedOfMonth } from "../reports/index.ts";
-import { type Manifest, type ManifestFile, packFormat, photoFile, photosNamed } from "./pack-format.ts";
+import { countSealed, drawMonth, type MonthScope, monthScope, recordFile, type SealedRow, sealedOfMonth } from "../reports/index.ts";
+import { Coverage, type SpanOfDepot } from "./coverage.ts";
+import { Names } from "./names.ts";
+import { type Manifest, packFormat, photoFile, photosNamed } from "./pack-format.ts";
+import { type Around, type Neighbour, namesAt, neighboursOf } from "./pack-store.ts";
+import { Zip } from "./pack-zip.ts";
+import { readMe } from "./read-me.ts";
 import { type Ended, namesOfPack } from "./store.ts";
 
 /** What a pack is about. */
@@ -33,57 +38,93 @@ export type Progress = (share: number) => Promise<void>;
 export async function makePack(house: House, about: PackAbout, out: Writable, progress: Progress): Promise<Ended> {
   const checkpoint = await takeCheckpoint(house);
   if (!checkpoint) throw new Error("a pack is of a firm");
+  const { treeSize } = checkpoint;
   const zip = new Zip(out, house.clock.now());
-  const records = new RecordCount();
   const scope = await monthScope(house, { month: about.month, depotIds: about.depotId === null ? null : [about.depotId] });
-  const month = () => sealedOfMonth(house.db, scope, checkpoint.treeSize);
-  const expected = Math.max(1, await countSealed(house.db, scope, checkpoint.treeSize));
+  const spans = spansOf(scope);
+  const names = new Names(await namesAt(house.db, earlier(scope.spans.firm.ends, new Date(checkpoint.takenAt))));
+  const records = new RecordCount(names, spans);
+  const month = () => sealedOfMonth(house.db, scope, treeSize);
+  const expected = Math.max(1, await countSealed(house.db, scope, treeSize));
   const share = (from: number, to: number, done: number) => progress(from + (to - from) * Math.min(1, done / expected));
-  const called = await calledIn(house.db);
   const counted = told(month(), (rows) => {
     for (const row of rows) records.take(row);
     return share(0, 0.2, records.leaves.length);
   });
-  await zip.add("records.ndjson", recordFile("ndjson", counted, called, "en"));
-  await zip.add("tree.ndjson", treeLines(house, records, checkpoint));
+  await zip.add("records.ndjson", recordFile("ndjson", counted, names.called, "en"));
+  const chains = await sealedChains(askAt(house.db), treeSize);
+  const neighbours = about.depotId === null ? await findNeighbours(house, records, chains, { treeSize, spans }) : null;
+  await zip.add("neighbours.ndjson", neighbours === null ? [] : neighbourLines(neighboursOf(house.db, neighbours.around), names));
+  await progress(0.25);
+  await zip.add("tree.ndjson", treeLines(house, records.leaves, neighbours?.leaves ?? [], treeSize));
+  await zip.add("chains.ndjson", [chainLines(chains, records, about.depotId === null, checkpoint)]);
+  if (about.depotId === null) names.see(chains.map(({ chainId }) => chainId));
+  await zip.add("names.ndjson", names.lines());
   let written = 0;
   const listed = told(month(), (rows) => {
     written += rows.length;
     return share(0.3, 0.5, written);
   });
-  await zip.add("records.csv", recordFile("csv", listed, called, "en"));
-  await zip.add(
-    "month.pdf",
-    told(drawMonth(house, scope), () => progress(0.5)),
-  );
+  await zip.add("records.csv", recordFile("csv", asCalled(listed, names), names.called, "en"));
+  await zip.add("month.pdf", told(drawMonth(house, scope), drawn(expected, 0.5, 0.8, progress)));
   await progress(0.8);
-  const photos = about.photos ? await addPhotos(house, zip, records.photos, (done) => progress(0.8 + 0.1 * done)) : null;
-  await progress(0.9);
+  const photos = about.photos ? await addPhotos(house, zip, records.photos, (done) => progress(0.8 + 0.15 * done)) : null;
+  await progress(0.95);
   await zip.add("checkpoints.ndjson", checkpointLines(house, about.month, checkpoint));
   await zip.add("keys.json", [canonical(await publishedKeys(house.db))]);
-  const names = await namesOfPack(house.db, about.depotId);
+  const firm = await namesOfPack(house.db, about.depotId);
   const madeAt = house.clock.now().toISOString();
-  const counts = records.counts;
-  await zip.add("read-me.txt", [readMe(about, names, madeAt, counts.records, photos), "\n"]);
+  const counts = { ...records.counts, neighbours: neighbours?.leaves.length ?? 0 };
+  await zip.add("read-me.txt", [readMe(about, firm, { madeAt, ...counts, forgotten: records.forgotten, photos }), "\n"]);
+  await progress(0.98);
   const manifest: Manifest = {
     format: packFormat,
-    ...{ packId: about.id, firmId: names.firmId, month: about.month, depotId: about.depotId, requestedBy: about.requestedBy, madeAt },
+    ...{ packId: about.id, firmId: firm.firmId, month: about.month, depotId: about.depotId, requestedBy: about.requestedBy, madeAt },
+    spans: spans.map(({ starts, ends, ...span }) => ({ ...span, starts: starts.toISOString(), ends: ends.toISOString() })),
     ...{ checkpoint: checkpoint.number, ...counts, files: zip.files },
   };
   await zip.add("manifest.jws", [(await signClaim(house.db, "pack", manifest)).jws]);
   await zip.add("manifest.json", [canonical(manifest)]);
-  const { bytes, sha256 } = await zip.end();
-  return { counts, checkpoint: checkpoint.number, bytes, sha256 };
+  const { bytes, sha256: zipSha256 } = await zip.end();
+  return { counts: records.counts, checkpoint: checkpoint.number, bytes, sha256: zipSha256 };
+}
+
+const earlier = (one: Date, other: Date): Date => (one < other ? one : other);
+
+type ZonedSpan = SpanOfDepot & { readonly timeZone: string };
+
+/** The month on each calendar that counts: first that of what belongs to no depot, then those of the depots by id. */
+function spansOf({ depots, spans }: MonthScope): ZonedSpan[] {
+  const ofDepots = depots.flatMap(({ id, timeZone }) => {
+    const span = spans.ofDepots.get(id);
+    return span ? [{ depotId: id, timeZone, ...span }] : [];
+  });
+  const [only] = depots;
+  const firm = { depotId: null, timeZone: only && depots.length === 1 ? only.timeZone : "UTC", ...spans.firm };
+  return [firm, ...ofDepots.sort((one, other) => (one.depotId < other.depotId ? -1 : 1))];
+}
+
+// Measured on months of a few hundred to some ten thousand records: so many bytes of the paper each, and so many for its first pages.
+const [paperBytesOfRecord, leastPaperBytes] = [110, 60_000];
+
+/** Tells how far the drawing has come, by its bytes. How long the paper gets is only guessed, so the end of its share is neared and not passed. */
+function drawn(records: number, from: number, to: number, progress: Progress): (piece: Uint8Array) => Promise<void> {
+  const guessed = leastPaperBytes + records * paperBytesOfRecord;
+  let bytes = 0;
+  return (piece) => {
+    bytes += piece.length;
+    return progress(from + (to - from) * (1 - Math.exp((-2 * bytes) / guessed)));
+  };
 }
 
 /** Each photo that the records name, once; those whose bytes are gone or altered are left out. */
 async function addPhotos(house: House, zip: Zip, named: ReadonlySet<string>, progress: Progress): Promise<PhotosAdded> {
   let added = 0;
   let looked = 0;
-  for (const sha256 of named) {
-    const picture = await keptPicture(house, sha256);
+  for (const hash of named) {
+    const picture = await keptPicture(house, hash);
     if (picture) {
-      await zip.add(photoFile(sha256, picture.type), [picture.bytes]);
+      await zip.add(photoFile(hash, picture.type), [picture.bytes]);
       added += 1;
     }
     looked += 1;
@@ -92,87 +133,97 @@ async function addPhotos(house: House, zip: Zip, named: ReadonlySet<string>, pro
   return { named: named.size, added };
 }
 
-interface PhotosAdded {
+export interface PhotosAdded {
   readonly named: number;
   readonly added: number;
 }
 
-/** A ZIP on its way out, hashed as it goes; part after part, so that only one is open. */
-class Zip {
-  readonly #zip = new ZipFile();
-  readonly #hash = createHash("sha256");
-  readonly #files: ManifestFile[] = [];
-  readonly #written: Promise<void>;
-  readonly #at: Date;
-  #bytes = 0;
-
-  constructor(out: Writable, at: Date) {
-    this.#at = at;
-    const meter = new Transform({
-      transform: (chunk: Buffer, _encoding, done) => {
-        this.#hash.update(chunk);
-        this.#bytes += chunk.length;
-        done(null, chunk);
-      },
-    });
-    this.#written = pipeline(this.#zip.outputStream, meter, out);
-    // Whoever adds the next part hears of it there.
-    this.#written.catch(() => undefined);
-  }
-
-  /** All parts so far, with length and hash. */
-  get files(): ManifestFile[] {
-    return [...this.#files];
-  }
-
-  /** Adds a part of text or bytes; done when all of it went through. */
-  async add(name: string, content: Iterable<string | Uint8Array> | AsyncIterable<string | Uint8Array>): Promise<void> {
-    const hash = createHash("sha256");
-    let bytes = 0;
-    const through = new PassThrough();
-    const counted = new Transform({
-      writableObjectMode: true,
-      transform: (chunk: string | Uint8Array, _encoding, done) => {
-        const held = typeof chunk === "string" ? Buffer.from(chunk, "utf8") : chunk;
-        hash.update(held);
-        bytes += held.length;
-        done(null, held);
-      },
-    });
-    this.#zip.addReadStream(through, name, { mtime: this.#at, forceDosTimestamp: true, compress: !/\.(pdf|jpg|png|webp)$/.test(name) });
-    // A disk that is full ends the ZIP; nobody would take what this part still has to give.
-    const passed = pipeline(Readable.from(content), counted, through);
-    await Promise.race([passed, this.#written]).catch((error: unknown) => {
-      through.destroy();
-      throw error;
-    });
-    this.#files.push({ name, bytes, sha256: hash.digest("hex") });
-  }
-
-  async end(): Promise<{ bytes: number; sha256: string }> {
-    this.#zip.end();
-    await this.#written;
-    return { bytes: this.#bytes, sha256: this.#hash.digest("hex") };
-  }
-}
-
-/** What has to be known of each record once the others are through: its leaf and its place in its chain. */
+/** What has to be known of each record once the others are through: its leaf, its place in its chain, and the ids that it names. */
 class RecordCount {
   readonly leaves: number[] = [];
   /** hashes of the photos that they name */
   readonly photos = new Set<string>();
+  readonly coverage: Coverage;
+  forgotten = 0;
+  readonly #names: Names;
   readonly #chains = new Map<string, { last: number; gaps: number }>();
 
-  take({ leafIndex, chainId, position, data }: SealedRow): void {
+  constructor(names: Names, spans: readonly SpanOfDepot[]) {
+    this.#names = names;
+    this.coverage = new Coverage(spans);
+  }
+
+  take({ leafIndex, chainId, position, machineId, depotId, staffId, recordedAt, data }: SealedRow): void {
     this.leaves.push(leafIndex);
-    for (const sha256 of photosNamed(data)) this.photos.add(sha256);
+    this.coverage.take(chainId, position, recordedAt);
+    if (data === null) this.forgotten += 1;
+    this.#names.see([machineId, depotId, staffId, data]);
+    for (const hash of photosNamed(data)) this.photos.add(hash);
     const chain = this.#chains.get(chainId);
     this.#chains.set(chainId, { last: position, gaps: chain ? chain.gaps + position - chain.last - 1 : 0 });
+  }
+
+  has(chainId: string): boolean {
+    return this.#chains.has(chainId);
   }
 
   get counts(): { records: number; chains: number; gaps: number } {
     const gaps = [...this.#chains.values()].reduce((sum, chain) => sum + chain.gaps, 0);
     return { records: this.leaves.length, chains: this.#chains.size, gaps };
+  }
+}
+
+/** The neighbours that the records need, so that it can be seen that none is left out. */
+async function findNeighbours(
+  house: House,
+  { coverage }: RecordCount,
+  chains: readonly SealedChain[],
+  { treeSize, spans }: Pick<Around, "treeSize" | "spans">,
+): Promise<{ around: Around; leaves: number[] }> {
+  const look = async (whole: readonly string[]) => {
+    const around = { treeSize, spans, coverage, whole };
+    const leaves: number[] = [];
+    for await (const rows of neighboursOf(house.db, around)) {
+      for (const { leafIndex, chainId, position, recordedAt } of rows) {
+        leaves.push(leafIndex);
+        coverage.take(chainId, position, new Date(recordedAt));
+      }
+    }
+    return { around, leaves };
+  };
+  const found = await look([]);
+  // Where a clock went back and forth by more than the margin, the few do not do: such a chain is shown from end to end.
+  const open = chains.filter(({ chainId, length }) => coverage.missingIn(chainId, length) !== null);
+  return open.length === 0 ? found : look(open.map(({ chainId }) => chainId));
+}
+
+async function* neighbourLines(batches: AsyncIterable<readonly Neighbour[]>, names: Names): AsyncGenerator<string> {
+  for await (const rows of batches) {
+    for (const { machineId, depotId, staffId } of rows) names.see([machineId, depotId, staffId]);
+    yield rows.map((row) => `${envelopeLine(row)}\n`).join("");
+  }
+}
+
+/** The list that the checkpoint states, line by line; in a depot's pack the chains that it has no record of are told by their hash alone. */
+function chainLines(chains: readonly SealedChain[], records: RecordCount, all: boolean, { chainsSha256 }: Checkpoint): string {
+  const lines = chains.map(({ chainId, length, sha256: last }) => canonical({ chainId, length, sha256: last }));
+  const hashes = lines.map((line) => sha256(line));
+  if (sha256(Buffer.from(hashes.join(""), "hex")) !== chainsSha256) throw new Error("the chains are not those that the checkpoint states");
+  return chains.map(({ chainId }, at) => `${all || records.has(chainId) ? lines[at] : canonical({ lineSha256: hashes[at] })}\n`).join("");
+}
+
+/** The rows with the names that the pack lists. */
+async function* asCalled(batches: AsyncIterable<readonly SealedRow[]>, names: Names): AsyncGenerator<readonly SealedRow[]> {
+  for await (const rows of batches) {
+    yield rows.map((row) => {
+      const person = names.of(row.staffId);
+      const [machine, depot] = [names.of(row.machineId), names.of(row.depotId)];
+      return {
+        ...row,
+        ...{ machineMark: machine?.called ?? null, depotName: depot?.called ?? null },
+        ...{ staffNumber: person?.number ?? null, staffName: person?.called ?? null },
+      };
+    });
   }
 }
 
@@ -186,14 +237,24 @@ async function* told<T>(pieces: AsyncIterable<T>, tell: (piece: T) => Promise<vo
 
 const batch = 1000;
 
-async function* treeLines(house: House, records: RecordCount, { treeSize }: Checkpoint): AsyncGenerator<string> {
+/** The tree from left to right, around records and neighbours; the hash of a record's leaf follows from the record and is left out. */
+async function* treeLines(
+  house: House,
+  records: readonly number[],
+  neighbours: readonly number[],
+  treeSize: number,
+): AsyncGenerator<string> {
   const ask = askAt(house.db);
-  for (const parts of batches(partsAround(records.leaves, treeSize), batch)) {
-    const others = parts.filter((part) => !part.own);
+  const besides = new Set(neighbours);
+  const shown = [...records, ...neighbours].sort((one, other) => one - other);
+  for (const parts of batches(partsAround(shown, treeSize), batch)) {
+    const others = parts.filter(({ own, index }) => !own || besides.has(index));
     const ranges = others.map(({ level, index }) => ({ from: index * 2 ** level, to: (index + 1) * 2 ** level }));
     const hashOf = await hashesOf(ask, ranges);
+    const isRecord = ({ own, index }: { own: boolean; index: number }) => own && !besides.has(index);
     yield parts
-      .map(({ level, index, own }) => `${canonical({ level, index, ...(own ? {} : { sha256: hashOf({ level, index }) }) })}\n`)
+      .map((part) => ({ level: part.level, index: part.index, ...(isRecord(part) ? {} : { sha256: hashOf(part) }) }))
+      .map((line) => `${canonical(line)}\n`)
       .join("");
   }
 }
@@ -222,17 +283,3 @@ async function* checkpointLines(house: House, month: string, last: Checkpoint): 
   }
   yield `${canonical({ ...last, toLast: [] })}\n`;
 }
-
-const readMe = (
-  about: PackAbout,
-  names: { firmName: string; depotName: string | null },
-  madeAt: string,
-  records: number,
-  photos: PhotosAdded | null,
-): string =>
-  word("audit.read-me", "en", {
-    photos: photos === null ? word("audit.photos.without") : word("audit.photos.with", "en", { ...photos }),
-    ...{ month: about.month, firm: names.firmName, depot: names.depotName ?? word("audit.whole-firm"), pack: about.id, records },
-    madeAt: madeAt.slice(0, 16).replace("T", " "),
-    caution: word("caution.line"),
-  });

@@ -1,12 +1,23 @@
-// What a pack consists of, for those who write it and those who check it.
+// What a pack consists of, for those who write it and those who check it. FORMAT.md beside this says the same for everybody else.
 import type { PhotoType } from "../../shared/contracts/photos.ts";
 
-export const packFormat = "ferrule-audit-pack-1";
+export const packFormat = "ferrule-audit-pack-2";
+/** Before chains were stated: without neighbours, names, chains and the spans of the month. */
+export const firstFormat = "ferrule-audit-pack-1";
 
 export interface ManifestFile {
   readonly name: string;
   readonly bytes: number;
   readonly sha256: string;
+}
+
+/** The month on the calendar of a depot (null: of what belongs to none); instants in RFC 3339 with milliseconds. */
+export interface MonthSpan {
+  readonly depotId: string | null;
+  readonly timeZone: string;
+  readonly starts: string;
+  /** the first instant that is no longer part of it */
+  readonly ends: string;
 }
 
 /** What is signed about a pack. */
@@ -16,12 +27,14 @@ export interface Manifest {
   readonly firmId: string;
   readonly month: string;
   readonly depotId: string | null;
+  readonly spans: readonly MonthSpan[];
   readonly requestedBy: string;
   readonly madeAt: string;
   readonly checkpoint: number;
   readonly records: number;
   readonly chains: number;
   readonly gaps: number;
+  readonly neighbours: number;
   readonly files: readonly ManifestFile[];
 }
 

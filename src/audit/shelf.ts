@@ -1,6 +1,6 @@
 // Where finished packs lie. A pack is written under another name and gets its own when it is whole, so that nobody is served half of one.
-import { createReadStream, createWriteStream } from "node:fs";
-import { mkdir, open, readdir, rename, rm, stat } from "node:fs/promises";
+import { createWriteStream } from "node:fs";
+import { mkdir, open, readdir, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import type { Readable, Writable } from "node:stream";
 import { type House, sweep } from "../platform/index.ts";
@@ -45,8 +45,21 @@ export async function tidyPacks(house: House): Promise<number> {
   return packs + (await sweep(folderOf(house), ".part", new Date(now - dayMs)));
 }
 
+/** A pack's file, open: whoever holds it reads it, once, or closes it. */
+export interface Shelved {
+  readonly bytes: number;
+  /** the bytes from `start` to `end`, both of them too; all where neither is named */
+  read(part?: { readonly start: number; readonly end: number }): Readable;
+  close(): Promise<void>;
+}
+
 /** The pack's file; null where it is not on this machine's disk, or not of the length it had. */
-export async function openPack(house: House, id: string, bytes: number): Promise<Readable | null> {
-  const found = await stat(fileOf(house, id)).catch(() => null);
-  return found?.size === bytes ? createReadStream(fileOf(house, id)) : null;
+export async function openPack(house: House, id: string, bytes: number): Promise<Shelved | null> {
+  const handle = await open(fileOf(house, id), "r").catch(() => null);
+  if (handle === null) return null;
+  if ((await handle.stat()).size !== bytes) {
+    await handle.close();
+    return null;
+  }
+  return { bytes, read: (part = { start: 0, end: bytes - 1 }) => handle.createReadStream(part), close: () => handle.close() };
 }

@@ -4,13 +4,17 @@ import { word } from "../../shared/words/index.ts";
 import type { Database } from "../platform/index.ts";
 import type { CorrectionRow } from "./show-record.ts";
 
-type PackRow = Omit<AuditPack, "requestedAt" | "endedAt" | "failure"> & { readonly requestedAt: Date; readonly endedAt: Date | null };
+type PackRow = Omit<AuditPack, "requestedAt" | "endedAt" | "failure" | "cannotProve"> & {
+  readonly requestedAt: Date;
+  readonly endedAt: Date | null;
+};
 
 const packColumns = `id, month, depot_id AS "depotId", photos, state, progress, counts, checkpoint, bytes::float8 AS bytes, encode(sha256, 'hex') AS sha256,
   failure AS "failureCode", requested_by AS "requestedBy", requested_at AS "requestedAt", ended_at AS "endedAt"`;
 
 const told = ({ requestedAt, endedAt, ...pack }: PackRow): AuditPack => ({
   ...pack,
+  cannotProve: pack.depotId === null ? [] : [{ code: "left-out", text: word("audit.cannot.left-out") }],
   failure: pack.failureCode === null ? null : word(`audit.failure.${pack.failureCode}`),
   requestedAt: new Date(requestedAt).toISOString(),
   endedAt: endedAt === null ? null : new Date(endedAt).toISOString(),

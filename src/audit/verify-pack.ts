@@ -8,18 +8,31 @@ import { z } from "zod";
 import { monthSchema } from "../../shared/contracts/common.ts";
 import { publicKeySetSchema } from "../../shared/contracts/people.ts";
 import { sha256Schema } from "../../shared/contracts/records.ts";
+import { word } from "../../shared/words/index.ts";
 import { readClaim } from "../ledger/index.ts";
 import { count, Fault, parsed, utf8 } from "./fault.ts";
-import { type Manifest, manifestFiles, packFormat, photoFileForm } from "./pack-format.ts";
-import { Checkpoints, Records, Tree } from "./verify-records.ts";
+import { firstFormat, type Manifest, type MonthSpan, manifestFiles, packFormat, photoFileForm } from "./pack-format.ts";
+import { Chains, Month } from "./verify-month.ts";
+import { Checkpoints, NamesRead, Records, Tree } from "./verify-records.ts";
 
 export type Verdict = ({ readonly holds: true } & Held) | { readonly holds: false; readonly why: string };
 
+/** A manifest as it is read: one from before the spans of the month were told has none. */
+export interface ReadManifest extends Omit<Manifest, "format" | "spans"> {
+  readonly spans: readonly MonthSpan[] | null;
+}
+
 interface Held {
-  readonly manifest: Manifest;
+  readonly manifest: ReadManifest;
   readonly kid: string;
   /** how many photos its records name, and how many of them are in it */
   readonly photos: { readonly named: number; readonly added: number };
+  /** records whose words were forgotten when their time was over */
+  readonly forgotten: number;
+  /** the checkpoint that everything leads to */
+  readonly checkpoint: { readonly number: number; readonly takenAt: string; readonly rootSha256: string };
+  /** what such a pack cannot prove, in words */
+  readonly limits: readonly string[];
 }
 
 /** Recomputes everything that a pack states. `kid`: the only key that is believed, by its thumbprint. The first thing that fails is named. */
@@ -49,29 +62,64 @@ async function verifyZip(zip: ZipFile, onlyKid: string | undefined): Promise<Hel
   const manifest = parsed("manifest.json", manifestSchema, payload);
   pack.mustHoldJust(manifest);
 
-  const records = new Records();
+  const isFirst = manifest.spans === null;
+  const month = new Month(manifest);
+  const names = new NamesRead();
+  const records = new Records(month, isFirst ? null : names);
   const tree = new Tree(records);
+  const chains = new Chains();
   const checkpoints = new Checkpoints(keys, manifest.firmId);
-  const readers: Readonly<Record<string, LineReader>> = {
-    "records.ndjson": (line, number) => records.take(line, number),
-    "tree.ndjson": (line, number) => tree.take(line, number),
-    "checkpoints.ndjson": (line, number) => checkpoints.take(line, number),
+  // In this order: names before the records that are called by them, records before the tree and the rows that are made of them.
+  const readers: Readonly<Record<string, Reader>> = {
+    ...(isFirst ? {} : { "names.ndjson": byLine((line, number) => names.take(line, number)) }),
+    "records.ndjson": byLine((line, number) => records.takeRecord(line, number)),
+    ...(isFirst ? {} : { "neighbours.ndjson": byLine((line, number) => records.takeNeighbour(line, number)) }),
+    "tree.ndjson": byLine((line, number) => tree.take(line, number)),
+    ...(isFirst ? {} : { "chains.ndjson": byLine((line, number) => chains.take(line, number)) }),
+    "checkpoints.ndjson": byLine((line, number) => checkpoints.take(line, number)),
+    "records.csv": (csv) => records.rows.compare(csv),
   };
-  // The manifest lists them in the order of the ZIP: the records before the tree that is made of them.
-  for (const name of Object.keys(readers))
+  for (const name of [...Object.keys(readers), "read-me.txt", "month.pdf"]) {
     if (!manifest.files.some((file) => file.name === name)) throw new Fault("audit.why.missing", { name });
-  for (const file of manifest.files) await pack.verify(file, readers[file.name]);
+  }
+  const fileOf = new Map(manifest.files.map((file) => [file.name, file]));
+  if (fileOf.size !== manifest.files.length) throw new Fault("audit.why.manifest");
+  for (const [name, reader] of Object.entries(readers)) {
+    const file = fileOf.get(name);
+    if (file) await pack.verify(file, reader);
+  }
+  for (const file of manifest.files) if (!(file.name in readers)) await pack.verify(file);
 
-  for (const what of ["records", "chains", "gaps"] as const) {
+  for (const what of ["records", "chains", "gaps", "neighbours"] as const) {
     const [said, found] = [manifest[what], records.counts[what]];
     if (said !== found) throw new Fault("audit.why.count", { what, said, found });
   }
-  checkpoints.mustEndIn(manifest.checkpoint, tree.end());
-  return { manifest, kid, photos: { named: records.photos.size, added: photosIn(manifest, records.photos) } };
+  const ends = records.ends();
+  const last = checkpoints.mustEndIn(manifest.checkpoint, tree.end());
+  records.mustBeOldEnough(last.takenAt);
+  // Made when chains were stated already, it would have shown them.
+  if (isFirst && last.chainsSha256 !== null) throw new Fault("audit.why.first");
+  if (!isFirst) {
+    chains.mustBe(last, ends);
+    if (manifest.depotId === null) chains.mustBeCovered(month.coverage);
+  }
+  return {
+    ...{ manifest, kid, photos: { named: records.photos.size, added: photosIn(manifest, records.photos) }, forgotten: records.forgotten },
+    checkpoint: { number: last.number, takenAt: last.takenAt, rootSha256: last.rootSha256 },
+    limits: limitsOf(manifest, { gaps: records.counts.gaps, withoutChains: checkpoints.withoutChains }),
+  };
+}
+
+function limitsOf({ spans, depotId }: ReadManifest, { gaps, withoutChains }: { gaps: number; withoutChains: number }): string[] {
+  if (spans === null) return [word("audit.limit.first")];
+  return [
+    ...(depotId === null ? [] : [word("audit.limit.depot", "en", { gaps })]),
+    ...(withoutChains === 0 ? [] : [word("audit.limit.checkpoints", "en", { count: withoutChains })]),
+  ];
 }
 
 /** How many photos it holds: each with the hash that its name says, and named by a record. */
-function photosIn({ files }: Manifest, named: ReadonlySet<string>): number {
+function photosIn({ files }: ReadManifest, named: ReadonlySet<string>): number {
   let added = 0;
   for (const { name, sha256 } of files) {
     const said = photoFileForm.exec(name)?.[1];
@@ -91,8 +139,18 @@ async function entriesOf(zip: ZipFile): Promise<Map<string, Entry>> {
   return entries;
 }
 
-/** May wait for what it checks of a line. */
-type LineReader = (line: string, number: number) => void | Promise<void>;
+/** Reads the content of a file, to its end unless it throws what is wrong with it. */
+type Reader = (content: Readable) => Promise<void>;
+
+const byLine =
+  (take: (line: string, number: number) => void | Promise<void>): Reader =>
+  async (content) => {
+    let number = 0;
+    for await (const line of createInterface({ input: content, crlfDelay: 0 })) {
+      number += 1;
+      await take(line, number);
+    }
+  };
 
 const mostBytesInMemory = 16 * 1024 * 1024;
 
@@ -122,14 +180,14 @@ class Pack {
     return utf8(name, Buffer.concat(chunks));
   }
 
-  mustHoldJust({ files }: Manifest): void {
+  mustHoldJust({ files }: ReadManifest): void {
     const named = new Set<string>([...files.map(({ name }) => name), ...manifestFiles]);
     for (const name of named) this.#entry(name);
     for (const name of this.#entries.keys()) if (!named.has(name)) throw new Fault("audit.why.unknown-file", { name });
   }
 
-  /** Length and hash of a file; each of its lines goes to `read` first, so that what is wrong with a record is said of the record. */
-  async verify({ name, bytes, sha256 }: Manifest["files"][number], read?: LineReader): Promise<void> {
+  /** Length and hash of a file; what `read` finds in it comes first, so that what is wrong with a record is said of the record. */
+  async verify({ name, bytes, sha256 }: Manifest["files"][number], read?: Reader): Promise<void> {
     const hash = createHash("sha256");
     let length = 0;
     const through = new PassThrough();
@@ -143,23 +201,15 @@ class Pack {
     };
     const piped = pipeline(source, metered, through);
     piped.catch(() => undefined);
-    if (read) {
-      let number = 0;
-      for await (const line of createInterface({ input: through, crlfDelay: 0 })) {
-        number += 1;
-        await read(line, number);
-      }
-    } else {
-      through.resume();
-    }
+    if (read) await read(through);
+    else through.resume();
     await piped;
     if (length !== bytes) throw new Fault("audit.why.length", { name });
     if (hash.digest("hex") !== sha256) throw new Fault("audit.why.hash", { name });
   }
 }
 
-const manifestSchema = z.strictObject({
-  format: z.literal(packFormat),
+const manifestShape = {
   packId: z.string(),
   firmId: z.string(),
   month: monthSchema,
@@ -171,4 +221,9 @@ const manifestSchema = z.strictObject({
   chains: count,
   gaps: count,
   files: z.array(z.strictObject({ name: z.string(), bytes: count, sha256: sha256Schema })),
-});
+};
+const spanSchema = z.strictObject({ depotId: z.string().nullable(), timeZone: z.string(), starts: z.string(), ends: z.string() });
+const manifestSchema = z.discriminatedUnion("format", [
+  z.strictObject({ format: z.literal(packFormat), ...manifestShape, spans: z.array(spanSchema), neighbours: count }),
+  z.strictObject({ format: z.literal(firstFormat), ...manifestShape }).transform((first) => ({ ...first, spans: null, neighbours: 0 })),
+]);

@@ -1,13 +1,15 @@
-// What a pack says of its records, line by line: each entry by itself, each chain, the tree, the checkpoints.
+// What a pack says of its records, line by line: what ids are called, each entry by itself, each chain, the tree, the checkpoints.
 import { z } from "zod";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import { sha256Schema } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";
 import { canonical, dataHash, entryHash, GrowingTree, leafHash, provesConsistency, readClaim } from "../ledger/index.ts";
-import { count, Fault, parsed, utf8 } from "./fault.ts";
+import { canonicalOrNull, count, Fault, parsed, utf8 } from "./fault.ts";
 import { type Manifest, photosNamed } from "./pack-format.ts";
+import { Rows } from "./verify-csv.ts";
+import type { Month, ShownEnd } from "./verify-month.ts";
 
-const recordSchema = z.strictObject({
+const envelopeShape = {
   id: z.string(),
   chainId: z.string(),
   position: z.number().int().min(1),
@@ -21,51 +23,180 @@ const recordSchema = z.strictObject({
   dataSha256: sha256Schema,
   previousSha256: sha256Schema.nullable(),
   sha256: sha256Schema,
+};
+const neighbourSchema = z.strictObject(envelopeShape);
+const recordSchema = z.strictObject({
+  ...envelopeShape,
   salt: z.string().nullable(),
   data: z.record(z.string(), z.unknown()).nullable(),
 });
 
-/** The records in their order: each by itself, and each chain. */
-export class Records {
-  /** the leaves that they are */
-  readonly leaves: string[] = [];
-  /** hashes of the photos that they name */
-  readonly photos = new Set<string>();
-  readonly #chains = new Map<string, { position: number; sha256: string }>();
-  #gaps = 0;
+const nameSchema = z.strictObject({
+  id: z.string(),
+  is: z.enum(["depot", "machine", "model", "person"]),
+  called: z.string(),
+  number: z.string().optional(),
+  forgotten: z.boolean().optional(),
+});
+export type Name = z.infer<typeof nameSchema>;
 
-  get counts(): Pick<Manifest, "records" | "chains" | "gaps"> {
-    return { records: this.leaves.length, chains: this.#chains.size, gaps: this.#gaps };
-  }
+/** What the ids were called. */
+export class NamesRead {
+  readonly #names = new Map<string, Name>();
 
   take(line: string, number: number): void {
-    const record = parsed(`records.ndjson:${number}`, recordSchema, line);
-    const { sha256, salt, data, previousSha256, performedAt, recordedAt, ...envelope } = record;
-    const fault = (what: "form" | "data" | "hash" | "chain" | "again"): Fault =>
-      new Fault("audit.why.record", { number, id: record.id, what: word(`audit.why.record.${what}`) });
-    if (canonicalOrNull(record) !== line) throw fault("form");
-    const forgotten = data === null && salt === null;
-    if (!forgotten && (salt === null || data === null || dataHash(data, salt) !== record.dataSha256)) throw fault("data");
-    const moments = { performedAt: new Date(performedAt), recordedAt: new Date(recordedAt) };
-    if (Object.values(moments).some((moment) => Number.isNaN(moment.getTime()))) throw fault("form");
-    if (entryHash({ ...envelope, ...moments }, previousSha256) !== sha256) throw fault("hash");
-    const before = this.#chains.get(record.chainId);
-    if (before && record.position <= before.position) throw fault("again");
-    if ((record.position === 1) !== (previousSha256 === null)) throw fault("chain");
-    if (before && record.position === before.position + 1 && previousSha256 !== before.sha256) throw fault("chain");
-    if (before) this.#gaps += record.position - before.position - 1;
-    this.#chains.set(record.chainId, { position: record.position, sha256 });
-    for (const photo of photosNamed(data)) this.photos.add(photo);
-    this.leaves.push(leafHash(Buffer.from(sha256, "hex")));
+    const name = parsed(`names.ndjson:${number}`, nameSchema, line);
+    const isWhole = (name.is === "person") === (name.number !== undefined) && (name.is === "person") === (name.forgotten !== undefined);
+    if (canonicalOrNull(name) !== line || !isWhole || this.#names.has(name.id)) throw new Fault("audit.why.name-line", { number });
+    this.#names.set(name.id, name);
+  }
+
+  /** Null where there is none to be called; undefined where the list lacks it. */
+  of(id: string | null, is: Name["is"]): Name | null | undefined {
+    if (id === null) return null;
+    const name = this.#names.get(id);
+    return name?.is === is ? name : undefined;
   }
 }
 
-function canonicalOrNull(value: unknown): string | null {
-  try {
-    return canonical(value);
-  } catch {
-    return null;
+// No firm may forget what a record says before 15 months are over (`leastMonths` in shared/rules/retention.ts), which are at least so many
+// days, less some for calendars; what is said of a person who has left, and corrections of that, may go when they ask for it.
+const keptDays = 450;
+const goneWithPeople: ReadonlySet<string> = new Set(["person-added", "person-amended", "person-left", "record-corrected"]);
+
+type Envelope = z.infer<typeof neighbourSchema>;
+type What = "form" | "data" | "hash" | "chain" | "again" | "month" | "depot" | "name" | "inside";
+
+/** The records in their order, and their neighbours: each by itself, and each chain. */
+export class Records {
+  /** the leaves that the records are */
+  readonly leaves: string[] = [];
+  /** hashes of the photos that they name */
+  readonly photos = new Set<string>();
+  readonly rows: Rows;
+  /** the leaves that the neighbours are, with where each stands in its file */
+  readonly neighbours = new Map<string, { readonly id: string; readonly number: number }>();
+  forgotten = 0;
+  /** The youngest of the records whose words may only be gone after so many days: when it arrived, and which it is. */
+  #young: { readonly id: string; readonly number: number; readonly recordedAt: Date } | null = null;
+  readonly #month: Month;
+  readonly #names: NamesRead | null;
+  /** of each chain the entries that are shown, in the order of their files */
+  readonly #chains = new Map<string, { last: number; gaps: number; shown: Shown[] }>();
+
+  constructor(month: Month, names: NamesRead | null) {
+    this.#month = month;
+    this.#names = names;
+    this.rows = new Rows(names !== null);
   }
+
+  get counts(): Pick<Manifest, "records" | "chains" | "gaps" | "neighbours"> {
+    const chains = [...this.#chains.values()].filter(({ last }) => last > 0);
+    const gaps = chains.reduce((sum, chain) => sum + chain.gaps, 0);
+    return { records: this.leaves.length, chains: chains.length, gaps, neighbours: this.neighbours.size };
+  }
+
+  takeRecord(line: string, number: number): void {
+    const record = parsed(`records.ndjson:${number}`, recordSchema, line);
+    const { salt, data, ...envelope } = record;
+    const fault = (what: What): Fault => faultOf("audit.why.record", envelope, number, what);
+    if (canonicalOrNull(record) !== line) throw fault("form");
+    const forgotten = data === null && salt === null;
+    if (!forgotten && (salt === null || data === null || dataHash(data, salt) !== record.dataSha256)) throw fault("data");
+    const recordedAt = mustBeItself(envelope, fault);
+    const isIn = this.#month.isIn(record.depotId, recordedAt);
+    if (isIn !== true) throw fault(isIn === null ? "depot" : "month");
+    const chain = this.#chainOf(record.chainId);
+    if (record.position <= chain.last) throw fault("again");
+    if (chain.last > 0) chain.gaps += record.position - chain.last - 1;
+    chain.last = record.position;
+    this.#show(envelope, recordedAt);
+    if (forgotten) this.#takeForgotten(envelope, number, recordedAt);
+    for (const photo of photosNamed(data)) this.photos.add(photo);
+    this.leaves.push(leafHash(Buffer.from(record.sha256, "hex")));
+    const names = this.#names && {
+      machine: this.#names.of(record.machineId, "machine"),
+      person: this.#names.of(record.staffId, "person"),
+      depot: this.#names.of(record.depotId, "depot"),
+    };
+    if (names && Object.values(names).some((name) => name === undefined)) throw fault("name");
+    this.rows.expect(record, names);
+  }
+
+  takeNeighbour(line: string, number: number): void {
+    const envelope = parsed(`neighbours.ndjson:${number}`, neighbourSchema, line);
+    const fault = (what: What): Fault => faultOf("audit.why.neighbour", envelope, number, what);
+    if (canonicalOrNull(envelope) !== line) throw fault("form");
+    const recordedAt = mustBeItself(envelope, fault);
+    const isIn = this.#month.isIn(envelope.depotId, recordedAt);
+    const { from, to } = this.#month.coverage;
+    if (isIn === true) throw fault("inside");
+    if (isIn === null && recordedAt >= from && recordedAt < to) throw fault("depot");
+    const leaf = leafHash(Buffer.from(envelope.sha256, "hex"));
+    if (this.neighbours.has(leaf)) throw fault("again");
+    this.neighbours.set(leaf, { id: envelope.id, number });
+    this.#show(envelope, recordedAt);
+  }
+
+  /** Where each chain ends among what is shown. Throws a fault where two that follow each other do not hang together. */
+  ends(): Map<string, ShownEnd> {
+    const ends = new Map<string, ShownEnd>();
+    for (const [chainId, { shown }] of this.#chains) {
+      shown.sort((one, other) => one.position - other.position);
+      let before: Shown | null = null;
+      for (const one of shown) {
+        const fault = (what: What) => new Fault("audit.why.shown", { id: one.id, what: word(`audit.why.record.${what}`) });
+        if (before?.position === one.position) throw fault("again");
+        if (before?.position === one.position - 1 && one.previousSha256 !== before.sha256) throw fault("chain");
+        before = one;
+      }
+      if (before) ends.set(chainId, before);
+    }
+    return ends;
+  }
+
+  /** Throws a fault where the words of a record were gone by `takenAt`, and it was too young for that. */
+  mustBeOldEnough(takenAt: string): void {
+    const young = this.#young;
+    if (!young || young.recordedAt.getTime() + keptDays * 86_400_000 <= Date.parse(takenAt)) return;
+    throw new Fault("audit.why.record", { number: young.number, id: young.id, what: word("audit.why.record.gone") });
+  }
+
+  #takeForgotten({ id, kind }: Envelope, number: number, recordedAt: Date): void {
+    this.forgotten += 1;
+    if (goneWithPeople.has(kind)) return;
+    if (!this.#young || recordedAt > this.#young.recordedAt) this.#young = { id, number, recordedAt };
+  }
+
+  #chainOf(chainId: string) {
+    const known = this.#chains.get(chainId);
+    if (known) return known;
+    const chain = { last: 0, gaps: 0, shown: [] };
+    this.#chains.set(chainId, chain);
+    return chain;
+  }
+
+  #show({ id, chainId, position, sha256, previousSha256 }: Envelope, recordedAt: Date): void {
+    this.#chainOf(chainId).shown.push({ id, position, sha256, previousSha256 });
+    this.#month.coverage.take(chainId, position, recordedAt);
+  }
+}
+
+interface Shown extends ShownEnd {
+  readonly id: string;
+  readonly previousSha256: string | null;
+}
+
+const faultOf = (key: "audit.why.record" | "audit.why.neighbour", { id }: Envelope, number: number, what: What): Fault =>
+  new Fault(key, { number, id, what: word(`audit.why.record.${what}`) });
+
+/** When it arrived. Throws a fault where its hash is not that of who, when and what kind it says. */
+function mustBeItself({ sha256, previousSha256, ...envelope }: Envelope, fault: (what: What) => Fault): Date {
+  const moments = { performedAt: new Date(envelope.performedAt), recordedAt: new Date(envelope.recordedAt) };
+  if (Object.values(moments).some((moment) => Number.isNaN(moment.getTime()))) throw fault("form");
+  if (entryHash({ ...envelope, ...moments }, previousSha256) !== sha256) throw fault("hash");
+  if ((envelope.position === 1) !== (previousSha256 === null)) throw fault("chain");
+  return moments.recordedAt;
 }
 
 const partSchema = z.strictObject({ level: count.max(62), index: count, sha256: sha256Schema.optional() });
@@ -75,6 +206,7 @@ export class Tree {
   readonly #tree = new GrowingTree();
   readonly #records: Records;
   #taken = 0;
+  #beside = 0;
 
   constructor(records: Records) {
     this.#records = records;
@@ -84,12 +216,13 @@ export class Tree {
     const { level, index, sha256 } = parsed(`tree.ndjson:${number}`, partSchema, line);
     const hash = sha256 ?? (level === 0 ? this.#records.leaves[this.#taken++] : undefined);
     if (hash === undefined || index * 2 ** level !== this.#tree.size) throw new Fault("audit.why.tree.line", { number });
+    if (level === 0 && sha256 !== undefined && this.#records.neighbours.has(sha256)) this.#beside += 1;
     this.#tree.add(hash, undefined, level);
   }
 
-  /** Size and root, with all records in it. */
+  /** Size and root, with all records and neighbours in it. */
   end(): { size: number; root: string } {
-    if (this.#taken !== this.#records.leaves.length) throw new Fault("audit.why.tree");
+    if (this.#taken !== this.#records.leaves.length || this.#beside !== this.#records.neighbours.size) throw new Fault("audit.why.tree");
     return { size: this.#tree.size, root: this.#tree.root };
   }
 }
@@ -106,10 +239,11 @@ const checkpointSchema = z.strictObject({
   chainsSha256: sha256Schema.nullable().default(null),
   toLast: z.array(sha256Schema),
 });
+export type CheckpointRead = z.infer<typeof checkpointSchema>;
 
 /** The checkpoints: each as it was signed, and the last continuing all others. */
 export class Checkpoints {
-  readonly #held: z.infer<typeof checkpointSchema>[] = [];
+  readonly #held: CheckpointRead[] = [];
   readonly #keys: PublicKeySet["keys"];
   readonly #firmId: string;
 
@@ -130,14 +264,25 @@ export class Checkpoints {
     this.#held.push(checkpoint);
   }
 
-  mustEndIn(number: number, tree: { size: number; root: string }): void {
+  /** How many of them do not state the chains. */
+  get withoutChains(): number {
+    return this.#held.filter(({ chainsSha256 }) => chainsSha256 === null).length;
+  }
+
+  /** The last one, which has to be the pack's and of this tree. */
+  mustEndIn(number: number, tree: { size: number; root: string }): CheckpointRead {
     const last = this.#held.at(-1);
     if (!last || last.number !== number) throw new Fault("audit.why.checkpoint", { number });
     if (last.treeSize !== tree.size || last.rootSha256 !== tree.root) throw new Fault("audit.why.tree");
-    for (const { number: earlier, treeSize, rootSha256, toLast } of this.#held) {
-      if (!provesConsistency(treeSize, rootSha256, last.treeSize, last.rootSha256, toLast)) {
-        throw new Fault("audit.why.consistency", { number: earlier });
+    let before: CheckpointRead | null = null;
+    for (const one of this.#held) {
+      if (before && (one.number <= before.number || one.treeSize < before.treeSize))
+        throw new Fault("audit.why.checkpoint", { number: one.number });
+      if (!provesConsistency(one.treeSize, one.rootSha256, last.treeSize, last.rootSha256, one.toLast)) {
+        throw new Fault("audit.why.consistency", { number: one.number });
       }
+      before = one;
     }
+    return last;
   }
 }

@@ -11,11 +11,15 @@ if (path === undefined) {
 }
 const verdict = await verifyPack(path, { kid: values.kid });
 if (verdict.holds) {
-  const { records, chains, gaps, checkpoint } = verdict.manifest;
-  console.log(word("audit.holds", "en", { records, chains, checkpoint, kid: verdict.kid }));
+  const { records, chains, gaps, depotId, neighbours } = verdict.manifest;
+  console.log(word("audit.holds", "en", { records, chains, checkpoint: verdict.checkpoint.number, kid: verdict.kid }));
+  const { takenAt, rootSha256 } = verdict.checkpoint;
+  console.log(word("audit.checkpoint", "en", { taken: takenAt, root: rootSha256 }));
   const { named, added } = verdict.photos;
   if (named > 0) console.log(word("audit.photos", "en", { named, added }));
-  if (gaps > 0) console.log(word("audit.gaps", "en", { gaps }));
+  if (verdict.forgotten > 0) console.log(word("audit.forgotten", "en", { forgotten: verdict.forgotten }));
+  if (verdict.manifest.spans !== null && depotId === null) console.log(word("audit.whole", "en", { gaps, neighbours }));
+  for (const limit of verdict.limits) console.log(limit);
   if (values.kid === undefined) console.log(word("audit.compare-key"));
 } else {
   console.error(word("audit.fails", "en", { why: verdict.why }));

@@ -11,7 +11,7 @@ export { GrowingTree, leafHash, partsAround, provesConsistency } from "./merkle.
 export { checkpointSha256, inGroups } from "./print.ts";
 export { checkpointNumbered, lastCheckpointBy } from "./print-store.ts";
 export { consistencyOf } from "./prove-consistency.ts";
-export { recordLine, type StoredRecord } from "./record-line.ts";
+export { envelopeLine, recordLine, type StoredRecord } from "./record-line.ts";
 export { isIdTaken, recording } from "./recording.ts";
 export { ledgerRoutes } from "./routes.ts";
 export { readClaim, signClaim, signedTypes, signWith } from "./sign.ts";

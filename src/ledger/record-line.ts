@@ -33,3 +33,12 @@ export function recordLine(record: StoredRecord): string {
     ...{ dataSha256, previousSha256, sha256, salt, data },
   });
 }
+
+/** The line of an entry without what it said: who, when, what kind, and its hashes. */
+export function envelopeLine(record: Omit<StoredRecord, "salt" | "data">): string {
+  const { id, chainId, position, kind, version, machineId, depotId, staffId, dataSha256, previousSha256, sha256 } = record;
+  const [performedAt, recordedAt] = [record.performedAt.toISOString(), record.recordedAt.toISOString()];
+  return canonical({
+    ...{ id, chainId, position, kind, version, machineId, depotId, staffId, performedAt, recordedAt, dataSha256, previousSha256, sha256 },
+  });
+}

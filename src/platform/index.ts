@@ -41,6 +41,7 @@ export {
 } from "./http.ts";
 export { answerMalformed } from "./http-malformed.ts";
 export { answerError, answerNotFound, answerUnroutable } from "./http-problems.ts";
+export { type PartAsked, partAsked, type StoredFile } from "./http-range.ts";
 export { readJsonBodies } from "./json-body.ts";
 export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";

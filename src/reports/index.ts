@@ -17,7 +17,7 @@ export type {
   MachineRoadworthinessFacts,
 } from "./facts.ts";
 export { type MonthScope, monthAsked, monthScope } from "./month-scope.ts";
-export { type RecordFormat, recordFile } from "./record-file.ts";
+export { defused, type RecordFormat, recordFile } from "./record-file.ts";
 export { countSealed, recordsOfMonth, type SealedRow, sealedOfMonth } from "./record-store.ts";
 export { recordTakenIn } from "./record-taken.ts";
 export { reportRoutes } from "./routes.ts";

@@ -48,7 +48,7 @@ const formulaBegins =
   /^(?=[\t\r]|\s*[=+\-@\uff0b\uff0d\uff1d\uff20])|(?<=[\n\r\v\f\u0085\u2028\u2029;\t|])(?=\s*[=+\-@\uff0b\uff0d\uff1d\uff20])/g;
 
 /** The text with an apostrophe before whatever a spreadsheet would take for a formula. */
-const defused = (text: string): string => text.replace(formulaBegins, "'");
+export const defused = (text: string): string => text.replace(formulaBegins, "'");
 
 /** RFC 4180 with its line ends; the byte order mark tells a spreadsheet that it is UTF-8; cells that hold a line break of any kind are in quotes. */
 async function* csv(batches: Batches, called: Called, language: Language): AsyncGenerator<string> {

@@ -1,8 +1,9 @@
 // Audit packs in a test's hands: fetched, taken apart and put together again.
-import { execFileSync } from "node:child_process";
+import { execFile, execFileSync } from "node:child_process";
 import { randomUUID } from "node:crypto";
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
+import { promisify } from "node:util";
 import { type Entry, fromBufferPromise } from "yauzl";
 import { ZipFile } from "yazl";
 
@@ -44,13 +45,31 @@ export async function zipOf(folder: string, files: Iterable<readonly [string, Bu
 
 export const linesOf = (files: Files, name: string) => (files.get(name) ?? Buffer.of()).toString("utf8").split("\n").slice(0, -1);
 
-/** Whether check_pack.py can run here: it takes Python and openssl. */
+/** Whether verify_pack.py can run here: it takes Python with the time zones of the world. */
 export function hasPython(): boolean {
   try {
-    execFileSync("python3", ["--version"], { stdio: "ignore" });
-    execFileSync("openssl", ["version"], { stdio: "ignore" });
+    execFileSync("python3", ["-c", "import zoneinfo; zoneinfo.ZoneInfo('Europe/London')"], { stdio: "ignore" });
     return true;
   } catch {
     return false;
   }
+}
+
+const verifier = join(import.meta.dirname, "verify_pack.py");
+
+/** What it says of the test vectors that a text has. */
+export const vectorsElsewhere = async (path: string): Promise<string> =>
+  (await promisify(execFile)("python3", [verifier, "--vectors", path])).stdout.trim();
+
+/** What the verifier in another language says of a pack, and whether it holds. */
+export async function verifyElsewhere(path: string, { kid }: { kid?: string } = {}): Promise<{ holds: boolean; says: string }> {
+  const run = promisify(execFile);
+  return run("python3", [verifier, path, ...(kid === undefined ? [] : ["--kid", kid])]).then(
+    ({ stdout }) => ({ holds: true, says: stdout.trim() }),
+    ({ code, stderr }: { code: number; stderr: string }) => {
+      // Anything else than its own refusal is a fault of the verifier.
+      if (code !== 1 || !stderr.startsWith("does not hold: ")) throw new Error(stderr);
+      return { holds: false, says: stderr.trim() };
+    },
+  );
 }

@@ -71,6 +71,8 @@ export const auditPageWords = {
   "desk.number": "Nummer",
   "desk.taken": "Genommen",
   "desk.size": "Einträge",
+  "audit.cannot.left-out":
+    "Das Prüfpaket eines Standorts kann nicht beweisen, dass keiner seiner Einträge fehlt: Dazwischen liegen Einträge anderer Monate und Standorte, und nichts darin zeigt, welche. Das der ganzen Firma beweist es.",
   "audit.failure.disk-full": "Der Datenträger ist voll.",
   "audit.failure.ended-each-time": "Der Dienst endete jedes Mal, während es entstand.",
   "audit.failure.fault": "Etwas ging schief; im Protokoll steht, was.",

@@ -4,6 +4,8 @@ export const problemWords = {
   "problem.not-your-record": "Das hat jemand anderes aufgezeichnet",
   "problem.pointer-unknown": "Der Eintrag hat keinen solchen Wert",
   "problem.pack-gone": "Die Datei dieses Prüfpakets ist nicht mehr da",
+  "problem.pack-is-another": "Das Prüfpaket ist nicht das verlangte",
+  "problem.pack-is-shorter": "Das Prüfpaket hat keinen solchen Teil",
   "problem.check-not-whole": "Die Kontrolle ist nicht vollständig",
   "problem.draft-changed": "Den Entwurf hat inzwischen jemand anderes gespeichert",
   "problem.draft-finished": "Diese Inspektion ist schon eingereicht",

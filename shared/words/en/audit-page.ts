@@ -71,6 +71,8 @@ export const auditPageWords = {
   "desk.number": "Number",
   "desk.taken": "Taken",
   "desk.size": "Records",
+  "audit.cannot.left-out":
+    "The pack of one depot cannot prove that none of its records is left out: between them lie records of other months and depots, and nothing in it shows which. The pack of the whole firm proves it.",
   "audit.failure.disk-full": "The disk is full.",
   "audit.failure.ended-each-time": "The service ended each time while it was being made.",
   "audit.failure.fault": "Something went wrong; the log has it.",

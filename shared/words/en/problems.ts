@@ -4,6 +4,8 @@ export const problemWords = {
   "problem.not-your-record": "Somebody else recorded this",
   "problem.pointer-unknown": "The record has no such value",
   "problem.pack-gone": "The file of this audit pack is not here",
+  "problem.pack-is-another": "The audit pack is not the one that was asked for",
+  "problem.pack-is-shorter": "The audit pack has no such part",
   "problem.check-not-whole": "The check is not whole",
   "problem.draft-changed": "The draft was saved by somebody else meanwhile",
   "problem.draft-finished": "This inspection is submitted already",

@@ -66,6 +66,11 @@ function Order({ month, depotId }: PackOrderProps) {
               </a>
             </p>
             <p class="small">{say("pack-order.check")}</p>
+            {pack.cannotProve.map(({ code }) => (
+              <p key={code} class="small">
+                {say(`audit.cannot.${code}`)}
+              </p>
+            ))}
           </>
         )}
         {pack?.state === "failed" && (

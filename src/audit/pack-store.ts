@@ -1,0 +1,90 @@
+// The SQL of what stands around the records of a pack: their neighbours in the chains, and what their ids were called.
+import type { StoredRecord } from "../ledger/index.ts";
+import type { Database } from "../platform/index.ts";
+import { amendedSince, fieldThen } from "../readiness/index.ts";
+import type { Coverage, SpanOfDepot } from "./coverage.ts";
+
+/** Stands for 'no depot' where depots are compared: it is the id of none. */
+const noDepotId = "00000000-0000-0000-0000-000000000000";
+const batchSize = 200;
+
+export interface Neighbour extends Omit<StoredRecord, "salt" | "data"> {
+  readonly leafIndex: number;
+}
+
+export interface Around {
+  readonly treeSize: number;
+  readonly spans: readonly SpanOfDepot[];
+  readonly coverage: Coverage;
+  /** chains that are shown from end to end: their clock went back and forth */
+  readonly whole: readonly string[];
+}
+
+// Of each chain that has entries in or near the month: all from the one before them to the one after them. Of each other: the two between
+// which the month lies. Of all: the last one. Whatever of these the month has itself is a record of the pack and not a neighbour.
+const neighbourSql = `
+WITH chain AS MATERIALIZED (SELECT chain_id, length FROM sealed_chains($1::float8::bigint)),
+  span AS (SELECT * FROM jsonb_to_recordset($2::text::jsonb) AS a (depot_id uuid, starts timestamptz, ends timestamptz)),
+  within AS (
+    SELECT l.chain_id, min(l.position) AS first, max(l.position) AS last
+    FROM ledger l JOIN chain c ON c.chain_id = l.chain_id AND l.position <= c.length
+    WHERE l.recorded_at >= $3::text::timestamptz AND l.recorded_at < $4::text::timestamptz GROUP BY l.chain_id),
+  beyond AS (
+    SELECT c.chain_id, (SELECT min(l.position) FROM ledger l
+      WHERE l.chain_id = c.chain_id AND l.position <= c.length AND l.recorded_at >= $4::text::timestamptz) AS first
+    FROM chain c WHERE NOT EXISTS (SELECT FROM within w WHERE w.chain_id = c.chain_id)),
+  place AS (
+    SELECT chain_id, generate_series(first - 1, last + 1) AS position FROM within
+    UNION SELECT chain_id, generate_series(first - 1, first) FROM beyond
+    UNION SELECT chain_id, length FROM chain
+    UNION SELECT chain_id, generate_series(1, length) FROM chain
+      WHERE chain_id IN (SELECT value::uuid FROM jsonb_array_elements_text($5::text::jsonb)))
+SELECT l.id, l.chain_id AS "chainId", l.position, l.kind, l.version, l.machine_id AS "machineId", l.depot_id AS "depotId",
+  l.staff_id AS "staffId", l.performed_at AS "performedAt", l.recorded_at AS "recordedAt", encode(l.data_sha256, 'hex') AS "dataSha256",
+  encode(p.sha256, 'hex') AS "previousSha256", encode(l.sha256, 'hex') AS sha256, e.leaf_index::float8 AS "leafIndex"
+FROM place JOIN chain c ON c.chain_id = place.chain_id
+JOIN ledger l ON l.chain_id = place.chain_id AND l.position = place.position AND l.position <= c.length
+JOIN sealed_entry e ON e.entry_id = l.id
+LEFT JOIN ledger p ON p.chain_id = l.chain_id AND p.position = l.position - 1
+WHERE NOT EXISTS (SELECT FROM span a
+  WHERE a.depot_id = coalesce(l.depot_id, '${noDepotId}'::uuid) AND l.recorded_at >= a.starts AND l.recorded_at < a.ends)
+ORDER BY e.leaf_index`;
+
+/** The neighbours of a month's records, in the order of their leaves, at constant memory. */
+export async function* neighboursOf(db: Database, { treeSize, spans, coverage, whole }: Around) {
+  const rows = spans.map(({ depotId, starts, ends }) => ({ depot_id: depotId ?? noDepotId, starts, ends }));
+  const parameters = [treeSize, JSON.stringify(rows), coverage.from.toISOString(), coverage.to.toISOString(), JSON.stringify(whole)];
+  for await (const batch of db.stream<Neighbour>(neighbourSql, parameters, batchSize)) yield batch as readonly Neighbour[];
+}
+
+/** What an id stands for, and what it was called. */
+export interface NameRow {
+  readonly id: string;
+  readonly is: "depot" | "machine" | "model" | "person";
+  readonly called: string;
+  /** a person's staff number */
+  readonly number: string | null;
+  readonly forgotten: boolean;
+}
+
+/**
+ * Machines, depots and models as they were called at a moment; people as they are called now, since their names are no part of any record.
+ * Whoever was made anonymous has the neutral name and number.
+ */
+export const namesAt = (db: Database, at: Date): Promise<NameRow[]> =>
+  db.rows<NameRow>(
+    `WITH told AS (SELECT l.position, l.kind, l.recorded_at, l.data FROM ledger l JOIN firm f ON f.id = l.chain_id
+       WHERE l.kind IN ('depot-amended', 'model-revised', 'person-forgotten')),
+     renamed AS (SELECT DISTINCT ON (about) about, name FROM (
+         SELECT coalesce(data->>'depotId', data->>'modelId') AS about, data->'before'->>'name' AS name, position
+         FROM told WHERE kind <> 'person-forgotten' AND recorded_at > $1::text::timestamptz AND data->'before' ? 'name') changed
+       ORDER BY about, position)
+     SELECT d.id, 'depot' AS is, coalesce(r.name, d.name) AS called, NULL AS number, false AS forgotten
+       FROM depot d LEFT JOIN renamed r ON r.about = d.id::text
+     UNION ALL SELECT o.id, 'model', coalesce(r.name, o.name), NULL, false FROM machine_model o LEFT JOIN renamed r ON r.about = o.id::text
+     UNION ALL SELECT m.id, 'machine', ${fieldThen.registrationMark}, NULL, false FROM machine m CROSS JOIN LATERAL ${amendedSince("$1")} a
+     UNION ALL SELECT s.id, 'person', s.name, s.staff_number,
+       EXISTS (SELECT FROM told WHERE kind = 'person-forgotten' AND data->>'personId' = s.id::text) FROM staff s
+     ORDER BY 2, 1`,
+    [at.toISOString()],
+  );

@@ -1,0 +1,25 @@
+// The page of a pack that says what is in it, how to check it, and what it does not prove.
+import { word } from "../../shared/words/index.ts";
+import type { PackAbout, PhotosAdded } from "./make-pack.ts";
+
+interface Told {
+  readonly madeAt: string;
+  readonly records: number;
+  readonly gaps: number;
+  readonly neighbours: number;
+  readonly forgotten: number;
+  readonly photos: PhotosAdded | null;
+}
+
+export const readMe = (
+  { id, month, depotId }: PackAbout,
+  firm: { readonly firmName: string; readonly depotName: string | null },
+  { madeAt, records, gaps, neighbours, forgotten, photos }: Told,
+): string =>
+  word("audit.read-me", "en", {
+    ...{ month, firm: firm.firmName, depot: firm.depotName ?? word("audit.whole-firm"), pack: id, records, forgotten },
+    photos: photos === null ? word("audit.photos.without") : word("audit.photos.with", "en", { ...photos }),
+    madeAt: madeAt.slice(0, 16).replace("T", " "),
+    whole: depotId === null ? word("audit.read-me.firm", "en", { gaps, neighbours }) : word("audit.read-me.depot", "en", { gaps }),
+    caution: word("caution.line"),
+  });
