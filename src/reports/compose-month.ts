@@ -158,8 +158,7 @@ const found = ({ say }: Phrases, count: number, isClear: boolean): Cell =>
 const lateMs = 5 * 60_000;
 
 export function checkBlocks(phrases: Phrases, depotName: string, checks: AsyncIterable<readonly CheckRow[]>): Block[] {
-  const { say, when, km } = phrases;
-  const { language } = phrases;
+  const { say, when, km, language } = phrases;
   const flag = (id: string): string => (isWordKey(`flag.${id}`) ? wordByKey(`flag.${id}`, language) : id);
   const table: LongTable = {
     kind: "long-table",
@@ -247,8 +246,7 @@ export function inspectionBlocks(phrases: Phrases, depotName: string, inspection
 }
 
 export function closingBlocks(phrases: Phrases, depotName: string, closings: AsyncIterable<readonly ClosingRow[]>): Block[] {
-  const { say, when } = phrases;
-  const { language } = phrases;
+  const { say, when, language } = phrases;
   const table: LongTable = {
     kind: "long-table",
     alt: say("pack.closings.alt"),
