@@ -19,7 +19,17 @@ import {
 } from "../ledger/index.ts";
 import { keptPicture } from "../photos/index.ts";
 import type { House } from "../platform/index.ts";
-import { countSealed, drawMonth, type MonthScope, monthScope, recordFile, type SealedRow, sealedOfMonth } from "../reports/index.ts";
+import {
+  checkpointOnPaper,
+  countSealed,
+  drawMonth,
+  type MonthScope,
+  monthScope,
+  recordFile,
+  type SealedRow,
+  sealedOfMonth,
+} from "../reports/index.ts";
+import { seeNow } from "../witness/index.ts";
 import { Coverage, type SpanOfDepot } from "./coverage.ts";
 import { Names } from "./names.ts";
 import { type Manifest, packFormat, photoFile, photosNamed } from "./pack-format.ts";
@@ -27,6 +37,7 @@ import { type Around, type Neighbour, namesAt, neighboursOf } from "./pack-store
 import { Zip } from "./pack-zip.ts";
 import { readMe } from "./read-me.ts";
 import { type Ended, namesOfPack } from "./store.ts";
+import { timeStampFile, timeStampLines } from "./time-stamps.ts";
 
 /** What a pack is about. */
 export type PackAbout = Pick<AuditPack, "id" | "month" | "depotId" | "photos" | "requestedBy">;
@@ -66,16 +77,21 @@ export async function makePack(house: House, about: PackAbout, out: Writable, pr
     return share(0.3, 0.5, written);
   });
   await zip.add("records.csv", recordFile("csv", asCalled(listed, names), names.called, "en"));
-  await zip.add("month.pdf", told(drawMonth(house, scope), drawn(expected, 0.5, 0.8, progress)));
+  await zip.add("month.pdf", told(drawMonth(house, withPrint(scope, checkpoint)), drawn(expected, 0.5, 0.8, progress)));
   await progress(0.8);
   const photos = about.photos ? await addPhotos(house, zip, records.photos, (done) => progress(0.8 + 0.15 * done)) : null;
   await progress(0.95);
-  await zip.add("checkpoints.ndjson", checkpointLines(house, about.month, checkpoint));
+  const within = await checkpointsOf(house, about.month, checkpoint);
+  await zip.add("checkpoints.ndjson", checkpointLines(house, within, checkpoint));
+  await seeNow(house, checkpoint);
+  const stamps = await timeStampLines(house, within);
+  if (stamps.length > 0) await zip.add(timeStampFile, stamps);
+  const stamped = { stamps: stamps.length, checkpoints: within.length };
   await zip.add("keys.json", [canonical(await publishedKeys(house.db))]);
   const firm = await namesOfPack(house.db, about.depotId);
   const madeAt = house.clock.now().toISOString();
   const counts = { ...records.counts, neighbours: neighbours?.leaves.length ?? 0 };
-  await zip.add("read-me.txt", [readMe(about, firm, { madeAt, ...counts, forgotten: records.forgotten, photos }), "\n"]);
+  await zip.add("read-me.txt", [readMe(about, firm, { madeAt, ...counts, forgotten: records.forgotten, photos, ...stamped }), "\n"]);
   await progress(0.98);
   const manifest: Manifest = {
     format: packFormat,
@@ -88,6 +104,12 @@ export async function makePack(house: House, about: PackAbout, out: Writable, pr
   const { bytes, sha256: zipSha256 } = await zip.end();
   return { counts: records.counts, checkpoint: checkpoint.number, bytes, sha256: zipSha256 };
 }
+
+/** The paper in a pack carries the print of the pack's own checkpoint, whatever was sealed since. */
+const withPrint = (scope: MonthScope, checkpoint: Checkpoint): MonthScope => ({
+  ...scope,
+  frame: { ...scope.frame, checkpoint: checkpointOnPaper(checkpoint) },
+});
 
 const earlier = (one: Date, other: Date): Date => (one < other ? one : other);
 
@@ -272,14 +294,19 @@ function* batches<T>(items: Iterable<T>, size: number): Generator<T[]> {
 
 const day = 86_400_000;
 
-/** The checkpoints of the month and the one before it, each with its proof that the pack's continues it; the pack's own comes last. */
-async function* checkpointLines(house: House, month: string, last: Checkpoint): AsyncGenerator<string> {
-  const ask = askAt(house.db);
+/** The checkpoints of the month and the one before it; the pack's own comes last. */
+async function checkpointsOf({ db }: House, month: string, last: Checkpoint): Promise<Checkpoint[]> {
   const start = new Date(`${month}-01T00:00:00Z`);
   const end = new Date(Date.UTC(start.getUTCFullYear(), start.getUTCMonth() + 1, 1));
-  const within = await checkpointsWithin(ask, new Date(start.getTime() - day), new Date(end.getTime() + day));
-  for (const checkpoint of within.filter(({ number }) => number < last.number)) {
-    yield `${canonical({ ...checkpoint, toLast: await consistencyOf(ask, checkpoint, last) })}\n`;
+  const within = await checkpointsWithin(askAt(db), new Date(start.getTime() - day), new Date(end.getTime() + day));
+  return [...within.filter(({ number }) => number < last.number), last];
+}
+
+/** Each with its proof that the last one continues it. */
+async function* checkpointLines(house: House, checkpoints: readonly Checkpoint[], last: Checkpoint): AsyncGenerator<string> {
+  const ask = askAt(house.db);
+  for (const checkpoint of checkpoints) {
+    const toLast = checkpoint === last ? [] : await consistencyOf(ask, checkpoint, last);
+    yield `${canonical({ ...checkpoint, toLast })}\n`;
   }
-  yield `${canonical({ ...last, toLast: [] })}\n`;
 }

@@ -9,16 +9,20 @@ interface Told {
   readonly neighbours: number;
   readonly forgotten: number;
   readonly photos: PhotosAdded | null;
+  /** how many of the checkpoints have a time-stamp, and how many there are */
+  readonly stamps: number;
+  readonly checkpoints: number;
 }
 
 export const readMe = (
   { id, month, depotId }: PackAbout,
   firm: { readonly firmName: string; readonly depotName: string | null },
-  { madeAt, records, gaps, neighbours, forgotten, photos }: Told,
+  { madeAt, records, gaps, neighbours, forgotten, photos, stamps, checkpoints }: Told,
 ): string =>
   word("audit.read-me", "en", {
     ...{ month, firm: firm.firmName, depot: firm.depotName ?? word("audit.whole-firm"), pack: id, records, forgotten },
     photos: photos === null ? word("audit.photos.without") : word("audit.photos.with", "en", { ...photos }),
+    timeStamps: stamps === 0 ? word("audit.read-me.time-stamps.none") : word("audit.read-me.time-stamps", "en", { stamps, checkpoints }),
     madeAt: madeAt.slice(0, 16).replace("T", " "),
     whole: depotId === null ? word("audit.read-me.firm", "en", { gaps, neighbours }) : word("audit.read-me.depot", "en", { gaps }),
     caution: word("caution.line"),

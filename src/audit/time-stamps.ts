@@ -1,23 +1,24 @@
 // What a witness outside said of the checkpoints of a pack: written beside them, and checked without asking anybody.
 import { z } from "zod";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
+import { word } from "../../shared/words/index.ts";
 import { canonical } from "../ledger/index.ts";
 import type { House } from "../platform/index.ts";
 import { isEarly, NotWitnessed, type readAuthorities, readTimeStamps, readToken } from "../witness/index.ts";
-import { count, Fault, parsed } from "./fault.ts";
+import { canonicalOrNull, count, Fault, parsed } from "./fault.ts";
+
+export type Authorities = Awaited<ReturnType<typeof readAuthorities>>;
 
 export const timeStampFile = "time-stamps.ndjson";
 
 /** A line for each of these checkpoints that a witness has seen. */
-export async function* timeStampLines({ db }: House, checkpoints: readonly Pick<Checkpoint, "number">[]): AsyncGenerator<string> {
+export async function timeStampLines({ db }: House, checkpoints: readonly Pick<Checkpoint, "number">[]): Promise<string[]> {
   const numbers = new Set(checkpoints.map(({ number }) => number));
-  if (numbers.size === 0) return;
-  for (const { number, token } of await readTimeStamps(db, Math.min(...numbers), Math.max(...numbers))) {
-    if (numbers.has(number)) yield `${canonical({ number, token: token.toString("base64") })}\n`;
-  }
+  const rows = numbers.size === 0 ? [] : await readTimeStamps(db, Math.min(...numbers), Math.max(...numbers));
+  return rows.flatMap(({ number, token }) => (numbers.has(number) ? [`${canonical({ number, token: token.toString("base64") })}\n`] : []));
 }
 
-const lineSchema = z.strictObject({ number: count.min(1), token: z.base64() });
+const lineSchema = z.strictObject({ number: count.min(1), token: z.string() });
 
 export interface Stamped {
   /** how many of the checkpoints have one, and how many there are */
@@ -33,21 +34,26 @@ export interface Stamped {
 
 /** The time-stamps of a pack: each of a checkpoint that is in it, and of nothing else. */
 export class TimeStamps {
-  readonly #authorities: Awaited<ReturnType<typeof readAuthorities>> | null;
+  readonly #authorities: Authorities | null;
   readonly #held = new Map<number, { readonly at: Date; readonly authority: string }>();
 
-  constructor(authorities: Awaited<ReturnType<typeof readAuthorities>> | null) {
+  constructor(authorities: Authorities | null) {
     this.#authorities = authorities;
   }
 
   async take(line: string, at: number, checkpoints: readonly Pick<Checkpoint, "number" | "jws" | "takenAt">[]): Promise<void> {
-    const { number, token } = parsed(`${timeStampFile}:${at}`, lineSchema, line);
+    const name = `${timeStampFile}:${at}`;
+    const read = parsed(name, lineSchema, line);
+    const { number, token } = read;
+    const bytes = Buffer.from(token, "base64");
+    if (canonicalOrNull(read) !== line || bytes.toString("base64") !== token)
+      throw new Fault("audit.why.format", { name, what: "canonical JSON" });
     const checkpoint = checkpoints.find((one) => one.number === number);
     const fault = (what: string): Fault => new Fault("audit.why.time-stamp", { number, what });
     if (!checkpoint) throw new Fault("audit.why.time-stamp.of-none", { number });
     if (this.#held.has(number)) throw new Fault("audit.why.time-stamp.twice", { number });
     try {
-      const stamp = await readToken(Buffer.from(token, "base64"), Buffer.from(checkpoint.jws, "ascii"), this.#authorities);
+      const stamp = await readToken(bytes, Buffer.from(checkpoint.jws, "ascii"), this.#authorities);
       if (isEarly(stamp.at, new Date(checkpoint.takenAt), stamp.accuracyMs))
         throw new NotWitnessed("early", { said: stamp.at.toISOString() });
       this.#held.set(number, stamp);
@@ -65,4 +71,14 @@ export class TimeStamps {
       ownAt: this.#held.get(own)?.at ?? null,
     };
   }
+}
+
+/** The same in words, a line each. */
+export function sayTimeStamps({ stamps, checkpoints, authorities, ownAt, judged }: Stamped): string[] {
+  if (stamps === 0) return [word("audit.time-stamps.none", "en", { checkpoints })];
+  return [
+    word("audit.time-stamps", "en", { stamps, checkpoints, authorities: authorities.join("; ") }),
+    ownAt === null ? word("audit.time-stamps.not-own") : word("audit.time-stamps.own", "en", { at: ownAt.toISOString() }),
+    ...(judged ? [] : [word("audit.time-stamps.not-judged")]),
+  ];
 }

@@ -9,9 +9,10 @@ import { monthSchema } from "../../shared/contracts/common.ts";
 import { publicKeySetSchema } from "../../shared/contracts/people.ts";
 import { sha256Schema } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";
-import { readClaim } from "../ledger/index.ts";
+import { checkpointSha256, readClaim } from "../ledger/index.ts";
 import { count, Fault, parsed, utf8 } from "./fault.ts";
 import { firstFormat, type Manifest, type MonthSpan, manifestFiles, packFormat, photoFileForm } from "./pack-format.ts";
+import { type Authorities, type Stamped, TimeStamps, timeStampFile } from "./time-stamps.ts";
 import { Chains, Month } from "./verify-month.ts";
 import { Checkpoints, NamesRead, Records, Tree } from "./verify-records.ts";
 
@@ -31,16 +32,29 @@ interface Held {
   readonly forgotten: number;
   /** the checkpoint that everything leads to */
   readonly checkpoint: { readonly number: number; readonly takenAt: string; readonly rootSha256: string };
+  readonly timeStamps: Stamped;
+  /** the print of that checkpoint; and the checkpoint whose print was asked for, null where none was */
+  readonly print: string;
+  readonly printed: { readonly number: number; readonly takenAt: string; readonly treeSize: number } | null;
   /** what such a pack cannot prove, in words */
   readonly limits: readonly string[];
 }
 
-/** Recomputes everything that a pack states. `kid`: the only key that is believed, by its thumbprint. The first thing that fails is named. */
-export async function verifyPack(path: string, { kid }: { kid?: string | undefined } = {}): Promise<Verdict> {
+export interface Believed {
+  /** the only key that is believed, by its thumbprint */
+  readonly kid?: string | undefined;
+  /** whose time-stamps count; without them only what a time-stamp says is checked, and not who says it */
+  readonly authorities?: Authorities | undefined;
+  /** a print from paper, which one of the checkpoints has to have; blanks do not count */
+  readonly print?: string | undefined;
+}
+
+/** Recomputes everything that a pack states. The first thing that fails is named. */
+export async function verifyPack(path: string, believed: Believed = {}): Promise<Verdict> {
   let zip: ZipFile | null = null;
   try {
     zip = await openPromise(path, { autoClose: false, strictFileNames: true });
-    return { holds: true, ...(await verifyZip(zip, kid)) };
+    return { holds: true, ...(await verifyZip(zip, believed)) };
   } catch (error) {
     const fault =
       error instanceof Fault ? error : new Fault("audit.why.not-a-zip", { what: error instanceof Error ? error.message : String(error) });
@@ -50,7 +64,7 @@ export async function verifyPack(path: string, { kid }: { kid?: string | undefin
   }
 }
 
-async function verifyZip(zip: ZipFile, onlyKid: string | undefined): Promise<Held> {
+async function verifyZip(zip: ZipFile, { kid: onlyKid, authorities, print }: Believed): Promise<Held> {
   const pack = new Pack(zip, await entriesOf(zip));
   const { keys } = parsed("keys.json", publicKeySetSchema, await pack.text("keys.json"));
   const signed = await readClaim(keys, "pack", await pack.text("manifest.jws"));
@@ -69,6 +83,7 @@ async function verifyZip(zip: ZipFile, onlyKid: string | undefined): Promise<Hel
   const tree = new Tree(records);
   const chains = new Chains();
   const checkpoints = new Checkpoints(keys, manifest.firmId);
+  const timeStamps = new TimeStamps(authorities ?? null);
   // In this order: names before the records that are called by them, records before the tree and the rows that are made of them.
   const readers: Readonly<Record<string, Reader>> = {
     ...(isFirst ? {} : { "names.ndjson": byLine((line, number) => names.take(line, number)) }),
@@ -79,16 +94,20 @@ async function verifyZip(zip: ZipFile, onlyKid: string | undefined): Promise<Hel
     "checkpoints.ndjson": byLine((line, number) => checkpoints.take(line, number)),
     "records.csv": (csv) => records.rows.compare(csv),
   };
+  // Not there where no witness outside has seen one of the checkpoints.
+  const optional: Readonly<Record<string, Reader>> = {
+    [timeStampFile]: byLine((line, number) => timeStamps.take(line, number, checkpoints.read)),
+  };
   for (const name of [...Object.keys(readers), "read-me.txt", "month.pdf"]) {
     if (!manifest.files.some((file) => file.name === name)) throw new Fault("audit.why.missing", { name });
   }
   const fileOf = new Map(manifest.files.map((file) => [file.name, file]));
   if (fileOf.size !== manifest.files.length) throw new Fault("audit.why.manifest");
-  for (const [name, reader] of Object.entries(readers)) {
+  for (const [name, reader] of Object.entries({ ...readers, ...optional })) {
     const file = fileOf.get(name);
     if (file) await pack.verify(file, reader);
   }
-  for (const file of manifest.files) if (!(file.name in readers)) await pack.verify(file);
+  for (const file of manifest.files) if (!(file.name in readers || file.name in optional)) await pack.verify(file);
 
   for (const what of ["records", "chains", "gaps", "neighbours"] as const) {
     const [said, found] = [manifest[what], records.counts[what]];
@@ -106,6 +125,8 @@ async function verifyZip(zip: ZipFile, onlyKid: string | undefined): Promise<Hel
   return {
     ...{ manifest, kid, photos: { named: records.photos.size, added: photosIn(manifest, records.photos) }, forgotten: records.forgotten },
     checkpoint: { number: last.number, takenAt: last.takenAt, rootSha256: last.rootSha256 },
+    ...{ timeStamps: timeStamps.end(last.number, checkpoints.read.length), print: checkpointSha256(last) },
+    printed: print === undefined ? null : printedIn(checkpoints.read, print),
     limits: limitsOf(manifest, { gaps: records.counts.gaps, withoutChains: checkpoints.withoutChains }),
   };
 }
@@ -116,6 +137,14 @@ function limitsOf({ spans, depotId }: ReadManifest, { gaps, withoutChains }: { g
     ...(depotId === null ? [] : [word("audit.limit.depot", "en", { gaps })]),
     ...(withoutChains === 0 ? [] : [word("audit.limit.checkpoints", "en", { count: withoutChains })]),
   ];
+}
+
+/** The checkpoint with that print. */
+function printedIn(checkpoints: Checkpoints["read"], print: string): NonNullable<Held["printed"]> {
+  const wanted = print.replaceAll(/\s/g, "").toLowerCase();
+  const found = checkpoints.find((one) => checkpointSha256(one) === wanted);
+  if (!found) throw new Fault("audit.why.print");
+  return { number: found.number, takenAt: found.takenAt, treeSize: found.treeSize };
 }
 
 /** How many photos it holds: each with the hash that its name says, and named by a record. */

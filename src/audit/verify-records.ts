@@ -264,6 +264,11 @@ export class Checkpoints {
     this.#held.push(checkpoint);
   }
 
+  /** Those that were read so far. */
+  get read(): readonly CheckpointRead[] {
+    return this.#held;
+  }
+
   /** How many of them do not state the chains. */
   get withoutChains(): number {
     return this.#held.filter(({ chainsSha256 }) => chainsSha256 === null).length;

@@ -16,6 +16,7 @@ export type {
   FleetRoadworthinessFacts,
   MachineRoadworthinessFacts,
 } from "./facts.ts";
+export { checkpointOnPaper } from "./gather-frame.ts";
 export { type MonthScope, monthAsked, monthScope } from "./month-scope.ts";
 export { defused, type RecordFormat, recordFile } from "./record-file.ts";
 export { countSealed, recordsOfMonth, type SealedRow, sealedOfMonth } from "./record-store.ts";

@@ -62,9 +62,12 @@ export const vectorsElsewhere = async (path: string): Promise<string> =>
   (await promisify(execFile)("python3", [verifier, "--vectors", path])).stdout.trim();
 
 /** What the verifier in another language says of a pack, and whether it holds. */
-export async function verifyElsewhere(path: string, { kid }: { kid?: string } = {}): Promise<{ holds: boolean; says: string }> {
+export async function verifyElsewhere(
+  path: string,
+  { kid, ca }: { kid?: string; ca?: string } = {},
+): Promise<{ holds: boolean; says: string }> {
   const run = promisify(execFile);
-  return run("python3", [verifier, path, ...(kid === undefined ? [] : ["--kid", kid])]).then(
+  return run("python3", [verifier, path, ...(kid === undefined ? [] : ["--kid", kid]), ...(ca === undefined ? [] : ["--ca", ca])]).then(
     ({ stdout }) => ({ holds: true, says: stdout.trim() }),
     ({ code, stderr }: { code: number; stderr: string }) => {
       // Anything else than its own refusal is a fault of the verifier.

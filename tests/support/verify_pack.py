@@ -1,6 +1,6 @@
 """Checks an audit pack with Python's standard library alone. Written from read-me.txt and FORMAT.md, not from the service's code.
 
-verify_pack.py PACK.zip [--kid THUMBPRINT]      ends with 0 where the pack holds, with 1 and the reason where it does not
+verify_pack.py PACK.zip [--kid THUMBPRINT] [--ca AUTHORITIES.pem]  ends with 0 where the pack holds, with 1 and the reason where it does not
 verify_pack.py --vectors FORMAT.md              computes the test vectors of that text
 """
 import base64
@@ -10,7 +10,9 @@ import hashlib
 import io
 import json
 import re
+import subprocess
 import sys
+import tempfile
 import zipfile
 import zoneinfo
 
@@ -294,7 +296,29 @@ def envelope_of(entry, where):
     return instant(entry["recordedAt"], where)
 
 
-def verify(path, only_kid=None):
+def time_stamps(pack, held, authorities):
+    jws, seen = {point["number"]: point["jws"] for point in held}, 0
+    for at, line in enumerate(lines_of(pack, "time-stamps.ndjson"), 1):
+        where = f"time-stamps.ndjson:{at}"
+        stamp = parse(line, where, {"number", "token"})
+        need(canonical(stamp) == line and stamp["number"] in jws and stamp["number"] > seen, f"{where}: its form, or of no checkpoint, or again")
+        seen, imprint = stamp["number"], sha(jws[stamp["number"]])
+        with tempfile.NamedTemporaryFile(suffix=".der") as token:
+            token.write(base64.b64decode(stamp["token"], validate=True))
+            token.flush()
+            said = subprocess.run(["openssl", "ts", "-reply", "-token_in", "-in", token.name, "-token_out", "-text"], capture_output=True, text=True)
+            need(said.returncode == 0, f"{where}: no time-stamp")
+            dump = re.search(r"Hash Algorithm: sha256\nMessage data:\n((?: .*\n)+)", said.stdout)
+            need(dump, f"{where}: of another kind of hash")
+            found = "".join(re.sub(r"[^0-9a-f]", "", row.split(" - ")[1][:48]) for row in dump[1].splitlines())
+            need(found == imprint, f"{where}: of something else than its checkpoint")
+            if authorities:
+                done = subprocess.run(["openssl", "ts", "-verify", "-token_in", "-in", token.name, "-digest", imprint, "-CAfile", authorities], capture_output=True)
+                need(done.returncode == 0, f"{where}: openssl does not take it")
+    return len(lines_of(pack, "time-stamps.ndjson"))
+
+
+def verify(path, only_kid=None, authorities=None):
     pack = zipfile.ZipFile(path)
     names = pack.namelist()
     need(len(set(names)) == len(names), "the ZIP holds a file twice")
@@ -424,6 +448,9 @@ def verify(path, only_kid=None):
         proof = [bytes.fromhex(one) for one in point["toLast"]]
         need(continues(point["treeSize"], bytes.fromhex(point["rootSha256"]), tree.size, tree.root(), proof), f"checkpoint {point['number']} is not continued")
 
+    # 10
+    stamps = time_stamps(pack, held, authorities) if "time-stamps.ndjson" in listed else 0
+
     # 6
     hashes, chains, previous = b"", {}, ""
     for at, line in enumerate(lines_of(pack, "chains.ndjson"), 1):
@@ -479,7 +506,7 @@ def verify(path, only_kid=None):
     for what, count in (("records", len(leaves)), ("chains", len(own)), ("gaps", gaps), ("neighbours", len(beside))):
         need(manifest[what] == count, f"the manifest counts {manifest[what]} {what}, and there are {count}")
     complete = "all of the month" if manifest["depotId"] is None else "not shown to be all of the month"
-    return f"holds: {len(leaves)} records ({forgotten} forgotten; {complete}), checkpoint {last['number']}, root {last['rootSha256']}, key {kid}"
+    return f"holds: {len(leaves)} records ({forgotten} forgotten; {complete}), checkpoint {last['number']}, root {last['rootSha256']}, {stamps} time-stamps, key {kid}"
 
 
 def vectors(path):
@@ -512,7 +539,8 @@ if __name__ == "__main__":
         if sys.argv[1] == "--vectors":
             print(vectors(sys.argv[2]))
         else:
-            print(verify(sys.argv[1], sys.argv[3] if sys.argv[2:3] == ["--kid"] else None))
+            given = dict(zip(sys.argv[2::2], sys.argv[3::2]))
+            print(verify(sys.argv[1], given.get("--kid"), given.get("--ca")))
     except Fault as fault:
         sys.exit(f"does not hold: {fault}")
     except (zipfile.BadZipFile, KeyError, TypeError, ValueError, UnicodeDecodeError, OSError, AttributeError) as error:

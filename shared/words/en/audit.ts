@@ -13,6 +13,7 @@ What is here
   tree.ndjson         what proves that each of these stands in the signed checkpoint
   chains.ndjson       every chain of records with its length and last hash, as the checkpoint states them
   checkpoints.ndjson  the signed checkpoints of the month and the one of this pack (the last line)
+  time-stamps.ndjson  {timeStamps}
   photos/             {photos}
   keys.json           the public keys (RFC 7517) of the signatures
   manifest.json       length and SHA-256 of each file above, and what the pack is about
@@ -59,6 +60,19 @@ It needs no network and no database. Or with any tools that follow the standards
    id are those of the line; machine, staffNumber, name and depot are what names.ndjson calls its machineId, staffId and depotId, with an
    apostrophe before whatever a spreadsheet would take for a formula. "sentence" and "what" were put into words when the pack was made.
 9. A file under photos/ has the SHA-256 that it is called by, and a record names it by that ("photos" in its "data").
+10. A line of time-stamps.ndjson is a time-stamp (RFC 3161) of the checkpoint with its "number": "token" is DER in base64, its imprint the
+   SHA-256 of that checkpoint's "jws", to the letter. The same SHA-256, in groups of four, is the print that papers carry. Get the
+   certificates of the authority from the authority, not from the firm, and let any tool for time-stamps check it:
+     openssl ts -verify -token_in -in TOKEN -digest SHA256 -CAfile AUTHORITIES.pem
+   (where a certificate has run out since, with -attime and the token's moment in seconds since 1970). With a copy of the service:
+     npm run verify -- PACK.zip --ca AUTHORITIES.pem --print "the print on a paper"
+
+What a time-stamp proves
+- That the checkpoint, and so every record that it covers, existed as it is here before the moment that the time-stamp says, by the clock
+  of somebody who is not the firm. Not even who holds the firm's keys can get one with an earlier moment.
+- Not that a record is true, nor that it was made at the moment that it names: only that it was there by then. Not that there is no other
+  set of records with time-stamps of its own: for that compare a print from a paper of that time. And it is worth what its authority is.
+- A checkpoint without one is covered by the next one that has one, from that one's moment on. Without any, only the firm says when.
 
 What it does not prove
 - That what a person wrote down is true. It proves that it was written down then, and not changed since.

@@ -19,6 +19,8 @@ export const witnessWords = {
   "witness.why.large": "The witness answered with more than {kilobytes} KB.",
   "witness.why.slow": "The witness did not answer within {seconds} seconds.",
   "witness.why.unreachable": "The witness cannot be reached: {what}.",
+  "audit.read-me.time-stamps": "what an authority outside says of when a checkpoint existed: {stamps} of {checkpoints}",
+  "audit.read-me.time-stamps.none": "not here: no authority outside has seen one of the checkpoints",
   "audit.time-stamps.none":
     "None of its {checkpoints} checkpoints is time-stamped by an authority outside: when they were made, only the firm says.",
   "audit.time-stamps": "{stamps} of its {checkpoints} checkpoints are time-stamped, by {authorities}.",
@@ -27,7 +29,7 @@ export const witnessWords = {
   "audit.time-stamps.not-judged": "Who signed the time-stamps was not judged: name the authorities that you believe, with --ca FILE.",
   "audit.print": "Print of its own checkpoint (SHA-256): {hash}",
   "audit.print.found":
-    "The print that you named is that of checkpoint {number} of {takenAt}: the {records} records that it covers are unchanged in this one.",
+    "The print that you named is that of checkpoint {number} of {taken}: the {records} records that it covers are unchanged in this one.",
   "audit.why.print": "None of its checkpoints has the print that you named.",
   "audit.why.time-stamp": "The time-stamp of checkpoint {number} does not count. {what}",
   "audit.why.time-stamp.of-none": "There is a time-stamp of checkpoint {number}, which is not in the pack.",
