@@ -31,8 +31,14 @@ async function look({ db, log }: Pick<House, "db" | "log">): Promise<string | nu
 }
 
 /** What was found, or a word about the silence: a call that hangs would leave whoever asks without an answer. */
-const inTime = (looking: Promise<string | null>): Promise<string | null> =>
-  new Promise((done) => {
-    const stop = afterSilence(mostMsOfSilence, () => done("The database does not answer."));
-    void looking.then(done).finally(stop);
+async function inTime(looking: Promise<string | null>): Promise<string | null> {
+  let stop = (): void => undefined;
+  const silence = new Promise<string>((done) => {
+    stop = afterSilence(mostMsOfSilence, () => done("The database does not answer."));
   });
+  try {
+    return await Promise.race([looking, silence]);
+  } finally {
+    stop();
+  }
+}

@@ -85,7 +85,7 @@ export class ServerPool extends pg.Pool {
     const client = this.#lend();
     if (!connected) return client;
     client.then(
-      (one) => connected(undefined, one, one.release),
+      (one) => connected(undefined, one, (error) => one.release(error)),
       (error: Error) => connected(error, undefined, () => undefined),
     );
     return undefined;

@@ -185,14 +185,19 @@ export class ServerWatch {
   }
 
   /** Runs `work` on a connection that is cut off when the limit passes. */
-  #within<T>(client: pg.Client, limitMs: number, work: () => Promise<T>): Promise<T> {
-    return new Promise((done, failed) => {
-      const inTime = afterSilence(limitMs, () => {
+  async #within<T>(client: pg.Client, limitMs: number, work: () => Promise<T>): Promise<T> {
+    let stop = (): void => undefined;
+    const silence = new Promise<never>((_, failed) => {
+      stop = afterSilence(limitMs, () => {
         failed(new Silence("the server does not answer"));
         client.connection.stream.destroy();
       });
-      work().then(done, failed).finally(inTime);
     });
+    try {
+      return await Promise.race([work(), silence]);
+    } finally {
+      stop();
+    }
   }
 
   #drop(): void {
