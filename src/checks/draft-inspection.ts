@@ -16,6 +16,7 @@ import {
 } from "../platform/index.ts";
 import { type MachineFacts, placeOf, readMachineFacts } from "../readiness/index.ts";
 import { checkErrors } from "./errors.ts";
+import { givenBy } from "./measured-by.ts";
 import { placed } from "./not-whole.ts";
 import { type DraftRow, findDraft, findDrafts, writeDraft } from "./store.ts";
 
@@ -36,7 +37,11 @@ export async function saveInspectionDraft(
   if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, facts.machine.depotId);
   const now = house.clock.now();
-  const written = await writeDraft(house.db, { id, machineId: body.machineId, revision, body, staffId: actor.staffId }, now, since(now));
+  // Read before the write, which is refused where another revision stands by then.
+  const before = await findDraft(house.db, id, since(now));
+  const answeredBy = givenBy(before && { answers: before.body.answers, answeredBy: before.answeredBy }, body.answers, actor.staffId);
+  const draft = { id, machineId: body.machineId, revision, body, answeredBy, staffId: actor.staffId };
+  const written = await writeDraft(house.db, draft, now, since(now));
   if (written === "changed") {
     throw checkErrors.problem("draft-changed", "Read the draft again, put your answers into it and save that. Nothing was stored.");
   }

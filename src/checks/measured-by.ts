@@ -1,6 +1,6 @@
 // Who looked and measured: whoever gave an answer in the draft that stands in what is submitted as they gave it; else the one who signs.
 import { isDeepStrictEqual } from "node:util";
-import type { InspectionDraftBody, WeeklyAnswer, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
+import type { InspectionDraftBody, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
 import type { Database } from "../platform/index.ts";
 import { findAnswersOfDraft } from "./store.ts";
 
@@ -11,31 +11,40 @@ export interface Measured {
   readonly itemIds: readonly string[];
 }
 
-/** Whether an answer still tells what was measured and done: a word, a photo or a sign that the signer adds takes nobody's work over. */
-function isSameWork(given: DraftAnswer, sent: WeeklyAnswer): boolean {
-  const worked = given.actions !== undefined || given.asLeft !== undefined;
-  const workOf = ({ itemId, result, asFound, asLeft, unit, places, actions }: DraftAnswer) => ({
-    itemId,
-    asFound,
-    asLeft,
-    unit,
-    places,
-    actions,
-    ...(worked ? {} : { result }),
-  });
-  return isDeepStrictEqual(workOf(given), workOf(sent));
+type GivenBy = Readonly<Record<string, string>>;
+
+const workedAt = ({ actions, asLeft }: DraftAnswer): boolean => (actions?.length ?? 0) > 0 || asLeft !== undefined;
+
+/**
+ * Whether an answer still stands as it was given. A word or a photo that somebody adds changes nobody's answer; where work was told, neither
+ * does a corrected reading or a result: whoever did the work did it still, and may not be the one who signs it off.
+ */
+function standsAsGiven(given: DraftAnswer, sent: DraftAnswer): boolean {
+  if (given.itemId !== sent.itemId) return false;
+  if (workedAt(given)) return workedAt(sent) && isDeepStrictEqual(new Set(given.actions), new Set(sent.actions));
+  const said = ({ note: _note, photoIds: _photoIds, observationIds: _observationIds, ...rest }: DraftAnswer) => rest;
+  return isDeepStrictEqual(said(given), said(sent));
+}
+
+/** Who gave each answer, by item: whoever gave it before, where it stands as it did; else the one who sends it now. */
+export function givenBy(
+  before: { readonly answers: readonly DraftAnswer[]; readonly answeredBy: GivenBy } | null,
+  sent: readonly DraftAnswer[],
+  senderId: string,
+): GivenBy {
+  const of = (answer: DraftAnswer): string => {
+    const stands = before?.answers.some((given) => standsAsGiven(given, answer)) ?? false;
+    return stands && before && Object.hasOwn(before.answeredBy, answer.itemId) ? (before.answeredBy[answer.itemId] ?? senderId) : senderId;
+  };
+  return Object.fromEntries(sent.map((answer) => [answer.itemId, of(answer)]));
 }
 
 /** Others than the signer who answered items of this inspection, and which, in the order of its answers. */
 export async function measuredBy(db: Database, body: WeeklyInspectionBody, signerId: string): Promise<Measured[]> {
   const draft = await findAnswersOfDraft(db, body.id, body.machineId);
-  if (draft === null) return [];
   const itemIdsBy = new Map<string, string[]>();
-  for (const answer of body.answers) {
-    const { itemId } = answer;
-    const by = Object.hasOwn(draft.answeredBy, itemId) ? draft.answeredBy[itemId] : undefined;
-    if (by === undefined || by === signerId || !draft.answers.some((given) => isSameWork(given, answer))) continue;
-    itemIdsBy.set(by, [...(itemIdsBy.get(by) ?? []), itemId]);
+  for (const [itemId, by] of Object.entries(givenBy(draft, body.answers, signerId))) {
+    if (by !== signerId) itemIdsBy.set(by, [...(itemIdsBy.get(by) ?? []), itemId]);
   }
   return [...itemIdsBy].map(([staffId, itemIds]) => ({ staffId, itemIds }));
 }

@@ -127,7 +127,7 @@ export async function findAnswersOfDraft(
  */
 export async function writeDraft(
   db: Database,
-  draft: { readonly id: string; readonly machineId: string; readonly revision: number; readonly body: object; readonly staffId: string },
+  draft: Pick<DraftRow, "id" | "machineId" | "revision" | "body" | "answeredBy"> & { readonly staffId: string },
   at: Date,
   since: Date,
 ): Promise<"saved" | "changed" | "finished" | "other-machine"> {
@@ -137,17 +137,13 @@ export async function writeDraft(
   const written = await db.rows(
     `INSERT INTO inspection_draft AS d (id, machine_id, revision, body, begun_by, begun_at, saved_by, saved_at, answered_by)
      SELECT $1::text::uuid, $2::text::uuid, $3::int + 1, $4::text::jsonb, $5::text::uuid, $6::text::timestamptz, $5::text::uuid, $6::text::timestamptz,
-       (SELECT coalesce(jsonb_object_agg(a.value->>'itemId', $5::text), '{}') FROM jsonb_array_elements($4::text::jsonb->'answers') a)
+       $7::text::jsonb
      WHERE NOT EXISTS (SELECT 1 FROM ledger WHERE id = $1::text::uuid)
      ON CONFLICT (id) DO UPDATE SET revision = excluded.revision, body = excluded.body, saved_by = excluded.saved_by, saved_at = excluded.saved_at,
-       -- An answer that stands as it did is still that of whoever gave it.
-       answered_by = (SELECT coalesce(jsonb_object_agg(a.value->>'itemId', CASE
-           WHEN EXISTS (SELECT 1 FROM jsonb_array_elements(d.body->'answers') o WHERE o.value - 'note' - 'photoIds' - 'observationIds' = a.value - 'note' - 'photoIds' - 'observationIds')
-           THEN coalesce(d.answered_by->>(a.value->>'itemId'), $5::text) ELSE $5::text END), '{}')
-         FROM jsonb_array_elements(excluded.body->'answers') a)
+       answered_by = excluded.answered_by
      WHERE d.revision = $3::int AND d.machine_id = excluded.machine_id
      RETURNING d.id`,
-    [id, machineId, revision, body, staffId, at.toISOString()],
+    [id, machineId, revision, body, staffId, at.toISOString(), JSON.stringify(draft.answeredBy)],
   );
   if (written.length > 0) return "saved";
   const [there] = await db.rows<{ sameMachine: boolean; repeated: boolean }>(

@@ -173,3 +173,18 @@ test.each<[object, string]>([
   expect(refused.issues.map((issue: { pointer: string }) => issue.pointer)).toEqual([pointer]);
   await expectAnswer(show(id), 404, "not-found");
 });
+
+test("whoever told work at an item stays the one who did it, whatever result, reading or word somebody else puts to it; other work is another's", async () => {
+  const machineId = await addTestMachine(app);
+  const id = randomUUID();
+  const lining = { itemId: "front-lining", result: "ok" as const, asFound: 0.5, asLeft: 4, unit: "mm" as const, actions: ["replaced" as const] };
+  const gaveIt = async (revision: number, by: string, changes: object) => {
+    const { draft } = await expectAnswer(save(id, draftOf(machineId, { revision, answers: [{ ...lining, ...changes }] }), by), 200);
+    return draft.measuredBy.map(({ staffId }: { staffId: string }) => staffId);
+  };
+  const worker = [app.cast.staffId("M002")];
+  expect(await gaveIt(0, "M002", {})).toEqual(worker);
+  expect(await gaveIt(1, "M001", { result: "defect", observationIds: ["front-lining.worn"] })).toEqual(worker);
+  expect(await gaveIt(2, "M001", { asLeft: 4.1, note: "measured again" })).toEqual(worker);
+  expect(await gaveIt(3, "M001", { actions: ["adjusted", "replaced"] })).toEqual([app.cast.staffId("M001")]);
+});
