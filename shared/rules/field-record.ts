@@ -21,6 +21,13 @@ export const isBefore = (performedAt: Date, instant: string | null): boolean =>
 
 const wholeSecond = (instant: Date): number => Math.floor(instant.getTime() / 1000);
 
+/** What is odd about when an act is said to have been done: after it arrived, or long before. */
+export function clockFlags(said: Date, recordedAt: Date, { policy }: Place): ("clock-ahead" | "arrived-late")[] {
+  const aheadMinutes = (said.getTime() - recordedAt.getTime()) / 60_000;
+  if (aheadMinutes > policy.clockAheadMinutes) return ["clock-ahead"];
+  return -aheadMinutes > policy.lateAfterMinutes ? ["arrived-late"] : [];
+}
+
 /** Judges the clock and the odometer of a record. The odometer moves only forward in time and distance; what does not fit is flagged. */
 export function readFieldRecord(
   state: MachineState,
@@ -28,10 +35,7 @@ export function readFieldRecord(
   recordedAt: Date,
   place: Place,
 ): FieldRecord {
-  const flags: FieldFlag[] = [];
-  const aheadMinutes = (said.performedAt.getTime() - recordedAt.getTime()) / 60_000;
-  if (aheadMinutes > place.policy.clockAheadMinutes) flags.push("clock-ahead");
-  if (-aheadMinutes > place.policy.lateAfterMinutes) flags.push("arrived-late");
+  const flags: FieldFlag[] = clockFlags(said.performedAt, recordedAt, place);
   const performedAt = notAfter(said.performedAt, recordedAt);
 
   const newer = performedAt.toISOString() >= state.odometerAt;

@@ -99,7 +99,9 @@ class Mending {
     const mended = was === undefined ? undefined : mend(issue, was);
     const instead = mended ?? (Array.isArray(holder) ? undefined : standsFor(String(key), holder, was));
     if (instead !== undefined) {
-      const flag = issue.code === "too_big" && typeof was === "string" ? "text-clipped" : flagOf(path);
+      const clipped = issue.code === "too_big" && typeof was === "string";
+      // A single one was taken as a list: nothing was left out.
+      const flag = clipped ? "text-clipped" : Array.isArray(instead) && !Array.isArray(was) ? "value-unreadable" : flagOf(path);
       this.#note(flag, path, was);
       (holder as Record<PropertyKey, unknown>)[key] = instead;
       return true;
@@ -142,6 +144,8 @@ function mend(issue: z.core.$ZodIssue, was: unknown): unknown {
   if (issue.code !== "invalid_type") return undefined;
   // Zod tells a fraction where a whole number belongs as a type.
   const expected: string = issue.expected;
+  // One where a list belongs.
+  if (expected === "array") return typeof was === "string" ? [was] : undefined;
   if (typeof was === "number") return expected === "string" ? String(was) : expected === "int" ? Math.round(was) : undefined;
   return typeof was === "string" && ["number", "int"].includes(expected) && /^\s*-?\d+(\.\d+)?\s*$/.test(was) ? Number(was) : undefined;
 }
@@ -190,11 +194,7 @@ export function answersTellOfDefect(raw: unknown): boolean {
     Array.isArray(answers) &&
     answers.some(
       (answer) =>
-        isObject(answer) &&
-        (answer["result"] === "defect" ||
-          (answer["result"] !== "put-right" &&
-            Array.isArray(answer["observationIds"]) &&
-            answer["observationIds"].some((id) => typeof id === "string"))),
+        isObject(answer) && (answer["result"] === "defect" || (answer["result"] !== "put-right" && firstSeen(answer) !== undefined)),
     )
   );
 }
@@ -244,5 +244,6 @@ function ofArrival(field: string, holder: Readonly<Record<string, unknown>>, { a
 }
 
 function firstSeen({ observationIds }: Readonly<Record<string, unknown>>): string | undefined {
-  return Array.isArray(observationIds) ? observationIds.find((id): id is string => typeof id === "string" && id.trim() !== "") : undefined;
+  const ids: unknown[] = Array.isArray(observationIds) ? observationIds : [observationIds];
+  return ids.find((id): id is string => typeof id === "string" && id.trim() !== "");
 }

@@ -2,7 +2,7 @@ import { isOfRider, itemById, observationById, SHEET_VERSION } from "../../share
 import type { Category } from "../../shared/contracts/common.ts";
 import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/defects.ts";
 import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
-import { notAfter } from "../../shared/rules/field-record.ts";
+import { clockFlags, notAfter } from "../../shared/rules/field-record.ts";
 import { type Finding, report } from "../../shared/rules/findings.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
 import type { Actor, House, TakenAnyway } from "../platform/index.ts";
@@ -25,7 +25,8 @@ export async function reportDefect(
   const photos = await lookUpPhotos(house, actor, photoIds);
   const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const place = placeOf(facts);
-    const seenAt = notAfter(new Date(body.seenAt), recordedAt);
+    const said = new Date(body.seenAt);
+    const seenAt = notAfter(said, recordedAt);
     const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
     let { state } = facts;
     const writings = weigh(body).map((finding, index) => {
@@ -41,7 +42,7 @@ export async function reportDefect(
     if (!first || !entryOfIt) throw new Error("a report writes an entry");
     const outcome: ReportOutcome = {
       ...outcomeOf(facts, state, { ...first.defect, firstLook: undefined }, recordedAt),
-      flags: [...sender.flags, ...awaitedFlags(photoIds, photos)],
+      flags: [...clockFlags(said, recordedAt, place), ...sender.flags, ...awaitedFlags(photoIds, photos)],
     };
     return {
       entries: [{ ...entryOfIt, data: { ...entryOfIt.data, ...sender.noted, submitted: body, outcome } }, ...others],

@@ -38,6 +38,7 @@ describe("'cords show' grounds the machine", () => {
     ["a field that is not known", onBody({ mood: "bad" }), ["field-unknown"]],
     ["a sheet that there is not", onBody({ sheetVersion: "1999-01" }), ["sheet-unknown"]],
     ["no id of its own", onBody({ id: "none" }), ["id-made-here"]],
+    ["what was seen as one text instead of a list", inAnswer({ observationIds: cords }), ["value-unreadable"]],
   ])("in a check with %s, flagged, and the same body again gets its receipt", async (_what, damage, flags) => {
     const machineId = await addTestMachine(app);
     const body = damage(checkFinding(app, machineId, cords));
@@ -95,6 +96,17 @@ describe("'cords show' grounds the machine", () => {
     expect(await post("R001", "/v1/defects", body, 200)).toEqual(receipt);
     const shown = await expectAnswer((await as("M001")).get(`/v1/defects/${receipt.defect.id}`), 200);
     expect(shown.note).toBe("cords \ufffd");
+  });
+
+  test("in a report that came late, or from a clock that is ahead, and the report says which", async () => {
+    const sentBy = async (hours: number) => {
+      const seenAt = new Date(app.house.clock.now().getTime() + hours * 3_600_000).toISOString();
+      const machineId = await addTestMachine(app);
+      const { flags } = await post("R001", "/v1/defects", { ...reportOf(app, machineId, cords), seenAt });
+      expect(await standingOf(machineId)).toBe("grounded");
+      return flags;
+    };
+    expect([await sentBy(-72), await sentBy(0), await sentBy(5)]).toEqual([["arrived-late"], [], ["clock-ahead"]]);
   });
 
   test("in an inspection with any of it", async () => {

@@ -177,7 +177,14 @@ test.each<[object, string]>([
 test("whoever told work at an item stays the one who did it, whatever result, reading or word somebody else puts to it; other work is another's", async () => {
   const machineId = await addTestMachine(app);
   const id = randomUUID();
-  const lining = { itemId: "front-lining", result: "ok" as const, asFound: 0.5, asLeft: 4, unit: "mm" as const, actions: ["replaced" as const] };
+  const lining = {
+    itemId: "front-lining",
+    result: "ok" as const,
+    asFound: 0.5,
+    asLeft: 4,
+    unit: "mm" as const,
+    actions: ["replaced" as const],
+  };
   const gaveIt = async (revision: number, by: string, changes: object) => {
     const { draft } = await expectAnswer(save(id, draftOf(machineId, { revision, answers: [{ ...lining, ...changes }] }), by), 200);
     return draft.measuredBy.map(({ staffId }: { staffId: string }) => staffId);
