@@ -28,7 +28,8 @@ const actorOf = (member: StaffMember, house: House): Actor => ({
 /** Somebody's first day: they choose a secret of their own in place of the code that they were given. */
 async function settleIn(house: House, member: StaffMember): Promise<Actor> {
   const { staffNumber } = member;
-  await changeSecret(house, actorOf(member, house), { current: codeOf(staffNumber), secret: secretOf(staffNumber) });
+  const secrets = { current: codeOf(staffNumber), secret: secretOf(staffNumber) };
+  await changeSecret(house, actorOf(member, house), secrets, { address: "127.0.0.1", deviceToken: null });
   return { ...actorOf(member, house), mustChangeSecret: false };
 }
 

@@ -9,7 +9,7 @@ import { ledgerErrors, ledgerRoutes } from "./ledger/index.ts";
 import { peopleErrors, peopleRoutes } from "./people/index.ts";
 import { photoErrors, photoRoutes } from "./photos/index.ts";
 import { planningRoutes } from "./planning/index.ts";
-import { type Catalogue, platformErrors, type Route } from "./platform/index.ts";
+import { type Catalogue, platformErrors, problemRoute, type Route } from "./platform/index.ts";
 import { readinessRoutes } from "./readiness/index.ts";
 import { reportErrors, reportRoutes } from "./reports/index.ts";
 import { witnessRoutes } from "./witness/index.ts";
@@ -36,9 +36,9 @@ export const rooms: readonly Room[] = [
   { name: "keeping", routes: keepingRoutes, errors: keepingErrors },
 ];
 
-export const allRoutes: readonly Route[] = rooms.flatMap((room) => room.routes);
-
 /** The whole catalogue: code to status and title. */
 export const allErrors = Object.fromEntries(
   [platformErrors, ...rooms.flatMap((room) => room.errors ?? [])].flatMap((part) => Object.entries(part.entries)),
 );
+
+export const allRoutes: readonly Route[] = [...rooms.flatMap((room) => room.routes), problemRoute(allErrors)];

@@ -50,6 +50,14 @@ export const inOrder = <Query extends z.ZodType<Asked>>(query: Query): Query =>
     error: () => word("refusal.period-order"),
   });
 
+/** One or more of these words in a query, separated by commas. */
+export const listOf = <One extends z.ZodType<string, string>>(one: One, most = 20) =>
+  z
+    .string()
+    .max(1000)
+    .transform((text) => text.split(",").map((word) => word.trim()))
+    .pipe(z.array(one).min(1).max(most));
+
 /** Free text as people type it, cleaned of what nobody types on purpose: trimmed, not empty, without control characters other than line breaks. */
 export const textSchema = (maxLength: number) => z.string().overwrite(cleanText).trim().min(1).max(maxLength);
 

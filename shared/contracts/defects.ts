@@ -8,6 +8,7 @@ import {
   idSchema,
   inOrder,
   instantSchema,
+  listOf,
   pageOf,
   pageQuerySchema,
   periodShape,
@@ -145,7 +146,7 @@ export const defectWithCourseSchema = defectSchema
 
 export const defectListQuerySchema = inOrder(
   pageQuerySchema.extend({
-    status: defectStatusSchema.optional(),
+    status: listOf(defectStatusSchema).optional().meta({ description: "one or more, separated by commas" }),
     machineId: idSchema.optional(),
     depotId: idSchema.optional(),
     category: categorySchema.optional(),

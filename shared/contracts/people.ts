@@ -85,7 +85,7 @@ export const secretBesideShape = {
   secretResetBy: z
     .object({ staffId: idSchema, staffNumber: z.string(), name: z.string() })
     .nullable()
-    .meta({ description: "Who had set it, as they are called now; null: whoever founded the firm" }),
+    .meta({ description: "Who had set it, as they are called now; null: whoever runs the service" }),
   secretChosenAt: instantSchema.nullable().meta({ description: "When a secret was chosen with that one-time code" }),
 };
 const secretBesideSchema = z.object(secretBesideShape);

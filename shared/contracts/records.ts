@@ -1,6 +1,6 @@
 // Proof for those who do not take our word: checkpoints, inclusion of a record, one checkpoint's continuation of another.
 import { z } from "zod";
-import { idSchema, instantSchema, monthSchema, pageOf, textSchema } from "./common.ts";
+import { idSchema, instantSchema, listOf, monthSchema, pageOf, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
 import { secretBesideShape } from "./people.ts";
 
@@ -105,17 +105,29 @@ export const checkpointTimeStampSchema = z
 export type CheckpointTimeStamp = z.infer<typeof checkpointTimeStampSchema>;
 
 /** Which entries a month has: those that reached the service within it, on the wall calendar of the depot they belong to. */
-export const monthRecordsQuerySchema = z.strictObject({
-  month: monthSchema.meta({
-    description:
-      "The month in which an entry reached the service, by the calendar of its depot. What belongs to no depot (policy, models, people of several depots) is in every answer: by the calendar of the depot asked for, by UTC where several are asked for",
-  }),
-  depotId: idSchema.optional().meta({ description: "One depot; all in your view where it is left out" }),
-  format: z.enum(["ndjson", "csv"]).default("ndjson").meta({
-    description:
-      "ndjson: a line an entry, canonical JSON (RFC 8785) with both of its hashes and what they are taken of. csv: a row an entry for a spreadsheet",
-  }),
-});
+export const monthRecordsQuerySchema = z
+  .strictObject({
+    month: monthSchema.optional().meta({
+      description:
+        "The month in which an entry reached the service, by the calendar of its depot. What belongs to no depot (policy, models, people of several depots) is in every answer: by the calendar of the depot asked for, by UTC where several are asked for",
+    }),
+    depotId: idSchema.optional().meta({ description: "One depot; all in your view where it is left out" }),
+    since: instantSchema.optional().meta({
+      description: "Only what reached the service at this moment or later; without a month: up to now, of every depot in your view",
+    }),
+    kind: listOf(z.string().regex(/^[a-z-]{1,40}$/, "is no kind of entry"))
+      .optional()
+      .meta({ description: "One or more kinds of entry, separated by commas" }),
+    machineId: idSchema.optional().meta({ description: "Only the entries of this machine's chain" }),
+    format: z.enum(["ndjson", "csv"]).default("ndjson").meta({
+      description:
+        "ndjson: a line an entry, canonical JSON (RFC 8785) with both of its hashes and what they are taken of. csv: a row an entry for a spreadsheet",
+    }),
+  })
+  .refine(({ month, since }) => month !== undefined || since !== undefined, {
+    path: ["month"],
+    error: "is needed where since is left out",
+  });
 export type MonthRecordsQuery = z.infer<typeof monthRecordsQuerySchema>;
 
 export const correctionBodySchema = z.strictObject({

@@ -53,6 +53,11 @@ export const policySchema = z
   .meta({ id: "Policy" });
 export type Policy = z.infer<typeof policySchema>;
 
+/** Some of it; what is left out is not asked about, so it has no default here. */
+export const policyAmendmentSchema: z.ZodType<Partial<Policy>> = z
+  .strictObject(Object.fromEntries(Object.entries(policySchema.shape).map(([field, schema]) => [field, schema.unwrap().optional()])))
+  .meta({ id: "PolicyAmendment" });
+
 export const defaultPolicy: Policy = policySchema.parse({});
 
 /** Until 2026-11-29 the second person was a yes or a no: so it stands in older records, and so older clients send it. */

@@ -11,7 +11,7 @@ export async function machineOfDefect(db: Database, defectId: string): Promise<s
 
 export interface DefectFilter {
   readonly depotIds: readonly string[] | null;
-  readonly status?: string | undefined;
+  readonly status?: readonly string[] | undefined;
   readonly machineId?: string | undefined;
   readonly category?: string | undefined;
   /** when it was seen, for the depots of each time zone; null: whenever */
@@ -28,7 +28,7 @@ export interface SeenIn {
 export async function findDefects(db: Database, filter: DefectFilter, after: readonly string[] | null, limit: number) {
   const where: Prisma.DefectWhereInput = {
     ...(filter.depotIds === null ? {} : { depotId: { in: [...filter.depotIds] } }),
-    ...(filter.status === undefined ? {} : { status: filter.status }),
+    ...(filter.status === undefined ? {} : { status: { in: [...filter.status] } }),
     ...(filter.machineId === undefined ? {} : { machineId: filter.machineId }),
     ...(filter.category === undefined ? {} : { category: filter.category }),
     ...(filter.seen === null

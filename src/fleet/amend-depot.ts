@@ -1,19 +1,20 @@
 import type { Depot, DepotAmendment } from "../../shared/contracts/fleet.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import { type Actor, type House, mustSeeDepot, noDepot } from "../platform/index.ts";
+import { type Actor, type House, mustMatch, mustSeeDepot, noDepot } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { holdDepot, isDepotNameTaken, updateDepot } from "./store.ts";
 
 /**
  * Changes a depot's name, rule set, workshop hours or when it asks for a second person, with its record; asked twice, it records once. What was judged before keeps the
- * limits that it was judged by. Throws `not-found`, `other-depot`, `name-taken`.
+ * limits that it was judged by. Throws `not-found`, `other-depot`, `name-taken`, `changed-meanwhile`.
  */
-export async function amendDepot(house: House, actor: Actor, id: string, body: DepotAmendment): Promise<Depot> {
+export async function amendDepot(house: House, actor: Actor, id: string, body: DepotAmendment, ifMatch?: string): Promise<Depot> {
   mustSeeDepot(actor, id);
   const recordedAt = house.clock.now();
   return recording(house, async (tx): Promise<Depot> => {
     const known = await holdDepot(tx, id);
     if (!known) throw noDepot();
+    mustMatch(ifMatch, known);
     const after: Depot = {
       ...known,
       name: body.name ?? known.name,

@@ -1,16 +1,16 @@
 import type { Machine, MachineAmendment } from "../../shared/contracts/fleet.ts";
-import { type Actor, type House, mustSeeDepot } from "../platform/index.ts";
+import { type Actor, type House, mustMatch, mustSeeDepot } from "../platform/index.ts";
 import { actOnMachine, type MachineFacts } from "../readiness/index.ts";
 import { markTaken, mustExist } from "./add-machine.ts";
 import { machineSummary } from "./machine-summary.ts";
-import { type Amended, amend, readIdentity } from "./rules.ts";
+import { type Amended, amend, particularsKnown, readIdentity } from "./rules.ts";
 import { isMarkTaken, type MachineRow } from "./store.ts";
 
 /**
  * Changes a machine's particulars, sets its odometer, withdraws it or brings it back, each with its record; asked twice, it records once.
- * Throws `not-valid`, `not-found`, `other-depot` (of either depot), `mark-taken`, `already-withdrawn`.
+ * Throws `not-valid`, `not-found`, `other-depot` (of either depot), `mark-taken`, `already-withdrawn`, `changed-meanwhile`.
  */
-export async function amendMachine(house: House, actor: Actor, id: string, body: MachineAmendment): Promise<Machine> {
+export async function amendMachine(house: House, actor: Actor, id: string, body: MachineAmendment, ifMatch?: string): Promise<Machine> {
   const { registrationMark: _mark, vin: _vin, ...others } = body;
   const asked = { ...others, ...readIdentity(body) };
   if (body.depotId !== undefined) mustSeeDepot(actor, body.depotId);
@@ -21,6 +21,7 @@ export async function amendMachine(house: House, actor: Actor, id: string, body:
     await actOnMachine(house, { machineId: id, actor }, (facts, recordedAt) => {
       // Asked here too, since what is as asked already is answered as well.
       mustSeeDepot(actor, facts.machine.depotId);
+      mustMatch(ifMatch, particularsKnown(facts));
       const { entries, ...amended } = amend(facts, asked, recordedAt, house.newId);
       decided.push(machineSummary(rowAfter(facts, amended, named), facts.policy, recordedAt, actor.staffId));
       return { ...amended, entries: atLeastOne(entries) };

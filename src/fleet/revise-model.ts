@@ -1,6 +1,6 @@
 import type { MachineModel, ModelRevisionBody } from "../../shared/contracts/fleet.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import { type Actor, type House, mustMatch } from "../platform/index.ts";
 import { modelNameTaken } from "./add-model.ts";
 import { fleetErrors } from "./errors.ts";
 import { modelIssues, notValid } from "./rules.ts";
@@ -9,9 +9,15 @@ import { findModel, isModelNameTaken, writeRevision } from "./store.ts";
 
 /**
  * Puts new figures in the place of the revision that was read; both stand in the record, since inspections are judged by them.
- * Throws `not-valid`, `not-found`, `stale-revision`, `name-taken`.
+ * Throws `not-valid`, `not-found`, `stale-revision`, `name-taken`, `changed-meanwhile`.
  */
-export async function reviseModel(house: House, actor: Actor, id: string, body: ModelRevisionBody): Promise<MachineModel> {
+export async function reviseModel(
+  house: House,
+  actor: Actor,
+  id: string,
+  body: ModelRevisionBody,
+  ifMatch?: string,
+): Promise<MachineModel> {
   const issues = modelIssues(body);
   if (issues.length > 0) throw notValid(issues);
   const { revision, ...figures } = body;
@@ -19,6 +25,7 @@ export async function reviseModel(house: House, actor: Actor, id: string, body: 
   return recording(house, async (tx): Promise<MachineModel> => {
     const known = await findModel({ prisma: tx }, id);
     if (!known) throw noModel();
+    mustMatch(ifMatch, known);
     if (!(await writeRevision(tx, id, revision, figures))) {
       throw fleetErrors.problem(
         "stale-revision",

@@ -2,6 +2,7 @@
 
 import { pageQuerySchema } from "../../shared/contracts/common.ts";
 import {
+  type Depot,
   depotAmendmentSchema,
   depotBodySchema,
   depotListSchema,
@@ -12,6 +13,8 @@ import {
   historySchema,
   idParamsSchema,
   importReceiptSchema,
+  type Machine,
+  type MachineModel,
   machineAmendmentSchema,
   machineBodySchema,
   machineFileSchema,
@@ -41,11 +44,14 @@ import { listModels } from "./list-models.ts";
 import { listPapers } from "./list-papers.ts";
 import { machineHistory } from "./machine-history.ts";
 import { reviseModel } from "./revise-model.ts";
+import { particularsOf } from "./rules.ts";
+import { showDepot } from "./show-depot.ts";
 import { showMachine } from "./show-machine.ts";
 import { showModel } from "./show-model.ts";
 import { showRuleSets } from "./show-rule-sets.ts";
 
 const room = "fleet";
+const asAnswered = (answer: unknown): unknown => answer;
 // A row of the file is 60 to 100 bytes: room for the 10,000 machines that it may hold at most, and for more than most firms have.
 const importLimitBytes = 2 * 1024 * 1024;
 
@@ -83,7 +89,21 @@ export const fleetRoutes: readonly Route[] = [
     room,
     body: depotBodySchema,
     answers: { 201: depotSchema },
+    location: ({ id }: Depot) => `/v1/depots/${id}`,
+    keyed: asAnswered,
     handler: async ({ house, actor, body, reply }) => reply.code(201).send(await addDepot(house, actor, body)),
+  }),
+  route({
+    method: "GET",
+    path: "/v1/depots/:id",
+    operationId: "showDepot",
+    who: "signed-in",
+    summary: "One of your depots",
+    room,
+    params: idParamsSchema,
+    answers: { 200: depotSchema },
+    tagged: (depot: Depot) => depot,
+    handler: ({ house, actor, params }) => showDepot(house, actor, params.id),
   }),
   route({
     method: "PATCH",
@@ -95,7 +115,8 @@ export const fleetRoutes: readonly Route[] = [
     params: idParamsSchema,
     body: depotAmendmentSchema,
     answers: { 200: depotSchema },
-    handler: ({ house, actor, params, body }) => amendDepot(house, actor, params.id, body),
+    tagged: (depot: Depot) => depot,
+    handler: ({ house, actor, params, body, ifMatch }) => amendDepot(house, actor, params.id, body, ifMatch),
   }),
   route({
     method: "GET",
@@ -127,6 +148,8 @@ export const fleetRoutes: readonly Route[] = [
     room,
     body: modelBodySchema,
     answers: { 201: modelSchema },
+    location: ({ id }: MachineModel) => `/v1/models/${id}`,
+    keyed: asAnswered,
     handler: async ({ house, actor, body, reply }) => reply.code(201).send(await addModel(house, actor, body)),
   }),
   route({
@@ -138,6 +161,7 @@ export const fleetRoutes: readonly Route[] = [
     room,
     params: idParamsSchema,
     answers: { 200: modelSchema },
+    tagged: (model: MachineModel) => model,
     handler: ({ house, params }) => showModel(house, params.id),
   }),
   route({
@@ -151,7 +175,8 @@ export const fleetRoutes: readonly Route[] = [
     params: idParamsSchema,
     body: modelRevisionBodySchema,
     answers: { 200: modelSchema },
-    handler: ({ house, actor, params, body }) => reviseModel(house, actor, params.id, body),
+    tagged: (model: MachineModel) => model,
+    handler: ({ house, actor, params, body, ifMatch }) => reviseModel(house, actor, params.id, body, ifMatch),
   }),
   route({
     method: "GET",
@@ -173,6 +198,8 @@ export const fleetRoutes: readonly Route[] = [
     room,
     body: machineBodySchema,
     answers: { 201: machineSchema },
+    location: ({ id }: Machine) => `/v1/machines/${id}`,
+    keyed: asAnswered,
     handler: async ({ house, actor, body, reply }) => reply.code(201).send(await addMachine(house, actor, body)),
   }),
   route({
@@ -188,6 +215,7 @@ export const fleetRoutes: readonly Route[] = [
     bodyMediaTypes: ["text/csv"],
     heavy: "import",
     answers: { 201: importReceiptSchema },
+    keyed: asAnswered,
     handler: async ({ house, actor, body, reply }) => reply.code(201).send(await importMachines(house, actor, body)),
   }),
   route({
@@ -199,6 +227,7 @@ export const fleetRoutes: readonly Route[] = [
     room,
     params: idParamsSchema,
     answers: { 200: machineSchema },
+    tagged: particularsOf,
     handler: ({ house, actor, params }) => showMachine(house, actor, params.id),
   }),
   route({
@@ -211,7 +240,8 @@ export const fleetRoutes: readonly Route[] = [
     params: idParamsSchema,
     body: machineAmendmentSchema,
     answers: { 200: machineSchema },
-    handler: ({ house, actor, params, body }) => amendMachine(house, actor, params.id, body),
+    tagged: particularsOf,
+    handler: ({ house, actor, params, body, ifMatch }) => amendMachine(house, actor, params.id, body, ifMatch),
   }),
   route({
     method: "GET",

@@ -1,6 +1,6 @@
 // What is decided about models, machines and papers, apart from any database.
 import { hasBrake, hasClutchLever, hasEngine } from "../../shared/catalogue/features.ts";
-import type { MachineAmendment, ModelBody } from "../../shared/contracts/fleet.ts";
+import type { Machine, MachineAmendment, ModelBody } from "../../shared/contracts/fleet.ts";
 import { checkVin, normaliseMark } from "../../shared/rules/identity.ts";
 import { type MachineState, movedAway, returnedAt, withdrawnFrom, withOdometer } from "../../shared/rules/machine-state.ts";
 import type { NewEntry } from "../ledger/index.ts";
@@ -144,3 +144,19 @@ export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId
   }
   return { entries, state: next, particulars, depotId };
 }
+
+/** What a manager can change of a machine, as it is answered; its standing and odometer move with every check. */
+export const particularsOf = ({ registrationMark, vin, modelId, depotId, inServiceFrom, standing }: Machine): object => ({
+  registrationMark,
+  vin,
+  modelId,
+  depotId,
+  inServiceFrom,
+  withdrawn: standing === "withdrawn",
+});
+
+/** The same, as it is known where it is changed. */
+export const particularsKnown = ({ machine, model, state }: MachineFacts): object => {
+  const { registrationMark, vin, depotId, inServiceFrom } = machine;
+  return { registrationMark, vin, modelId: model.id, depotId, inServiceFrom, withdrawn: state.withdrawn !== null };
+};

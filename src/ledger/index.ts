@@ -13,6 +13,7 @@ export { checkpointNumbered, lastCheckpointBy } from "./print-store.ts";
 export { consistencyOf } from "./prove-consistency.ts";
 export { envelopeLine, recordLine, type StoredRecord } from "./record-line.ts";
 export { isIdTaken, recording } from "./recording.ts";
+export { rotated, rotateKeys } from "./rotate-keys.ts";
 export { ledgerRoutes } from "./routes.ts";
 export { readClaim, signClaim, signedTypes, signWith } from "./sign.ts";
 export { askAt, askIn, checkpointsWithin, hashesOf, readStoredEntry, type SealedChain, type StoredEntry, sealedChains } from "./store.ts";

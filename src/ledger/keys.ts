@@ -20,51 +20,84 @@ export const signatureAlgorithm = "ES256";
 export interface SigningKey {
   readonly kid: string;
   readonly key: CryptoKey;
+  /** it is published before, so that every process knows it by then; null: it signs at once */
+  readonly signsFrom: Date | null;
+  /** from then on it signs nothing and no token of it is taken; null: it is in use */
+  readonly believedUntil: Date | null;
 }
 
 export interface KeyRing {
-  /** the first key of the set */
-  readonly signing: SigningKey;
-  /** all keys, the first one first */
-  readonly held: readonly SigningKey[];
-  /** all keys, public members only */
+  /** the key that signs at a moment: of those in use the one that began last */
+  signingAt(now: Date): SigningKey;
+  /** those that are not over at a moment, the one that signs first */
+  heldAt(now: Date): readonly SigningKey[];
+  /** all keys, public members only, the first of the set first */
   readonly publicSet: PublicKeySet;
-  /** finds the public key for a token's header among all keys */
-  readonly find: JWTVerifyGetKey;
+  /** finds the public key for a token's header among those that are not over at a moment */
+  findAt(now: Date): JWTVerifyGetKey;
 }
 
 const coordinate = z.string().regex(/^[A-Za-z0-9_-]{43}$/);
 /** The public half, as its id is computed from it (RFC 7638). */
 export const pointSchema = z.object({ kty: z.literal("EC"), crv: z.literal("P-256"), x: coordinate, y: coordinate });
-const privateSetSchema = z.object({ keys: z.array(pointSchema.extend({ d: coordinate })).min(1) });
+const momentSchema = z.iso.datetime({ offset: true });
+/** A private key with its time: members of our own beside those of RFC 7517. */
+const privateKeySchema = pointSchema.extend({ d: coordinate, signsFrom: momentSchema.optional(), believedUntil: momentSchema.optional() });
+export type PrivateKey = z.infer<typeof privateKeySchema>;
+const privateSetSchema = z
+  .object({ keys: z.array(privateKeySchema).min(1) })
+  .refine(({ keys }) => keys.some(({ believedUntil }) => believedUntil === undefined));
 
-/** Reads a JWK set with private P-256 keys: the first signs, all verify. Throws without repeating what it was given. */
+/**
+ * Reads a JWK set with private P-256 keys, each with the time in which it signs and is believed; one at least is in use for good. Without
+ * such times the first signs and all verify. Throws without repeating what it was given.
+ */
 export async function readKeys(json: string, whence: string): Promise<KeyRing> {
-  const { keys } = parse(json, whence);
+  const keys = parseKeys(json, whence);
   const members = await Promise.all(
-    keys.map(async ({ d, ...point }) => {
+    keys.map(async ({ d, signsFrom, believedUntil, ...point }) => {
       // RFC 7638: the id follows from the key itself, so that two processes name it alike.
       const kid = await calculateJwkThumbprint(point);
       const key = (await importJWK({ ...point, d }, signatureAlgorithm)) as CryptoKey;
-      return { signing: { kid, key }, open: { ...point, kid, alg: signatureAlgorithm, use: "sig" } as const };
+      const times = { signsFrom: dateOf(signsFrom), believedUntil: dateOf(believedUntil) };
+      return { signing: { kid, key, ...times }, open: { ...point, kid, alg: signatureAlgorithm, use: "sig" } as const };
     }),
   );
-  const [first] = members;
-  if (!first) throw unusable(whence);
   const publicSet: PublicKeySet = { keys: members.map((member) => member.open) };
+  const began = ({ signsFrom }: SigningKey): number => signsFrom?.getTime() ?? 0;
+  const heldAt = (now: Date): SigningKey[] =>
+    members
+      .map(({ signing }) => signing)
+      .filter(({ believedUntil }) => believedUntil === null || now < believedUntil)
+      // Those to come last; of those that sign the one that began last first, and in a set without times the first.
+      .sort((one, other) => Number(began(one) > now.getTime()) - Number(began(other) > now.getTime()) || began(other) - began(one));
+  const sets = new Map<string, JWTVerifyGetKey>();
   return {
-    signing: first.signing,
-    held: members.map((member) => member.signing),
+    signingAt: (now) => {
+      const [signing] = heldAt(now);
+      if (!signing) throw unusable(whence);
+      return signing;
+    },
+    heldAt,
     publicSet,
-    find: createLocalJWKSet({ keys: [...publicSet.keys] }),
+    findAt: (now) => {
+      const kids = heldAt(now).map(({ kid }) => kid);
+      const name = kids.join();
+      const set = sets.get(name) ?? createLocalJWKSet({ keys: publicSet.keys.filter(({ kid }) => kids.includes(kid)) });
+      sets.set(name, set);
+      return set;
+    },
   };
 }
 
+const dateOf = (moment: string | undefined): Date | null => (moment === undefined ? null : new Date(moment));
+
 const unusable = (whence: string): Error => new Error(`${whence} is not a JWK set with private EC keys on the curve P-256.`);
 
-function parse(json: string, whence: string): z.infer<typeof privateSetSchema> {
+/** The keys of a set, as they stand in it. Throws without repeating what it was given. */
+export function parseKeys(json: string, whence: string): PrivateKey[] {
   try {
-    return privateSetSchema.parse(JSON.parse(json));
+    return privateSetSchema.parse(JSON.parse(json)).keys;
   } catch {
     throw unusable(whence);
   }
@@ -76,19 +109,19 @@ export async function makeKeys(): Promise<string> {
   return JSON.stringify({ keys: [await exportJWK(pair.privateKey)] });
 }
 
-const fileOf = (config: Pick<Config, "dataFolder">): string => join(config.dataFolder, "keys.json");
+export const keysFileOf = (config: Pick<Config, "dataFolder">): string => join(config.dataFolder, "keys.json");
 
 /** The keys that the environment gives, else those in the data folder; null where there are none. */
 export async function findKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeyRing | null> {
   if (config.keys !== null) return readKeys(config.keys, "FERRULE_KEYS");
-  const kept = await readIfThere(fileOf(config));
-  return kept === null ? null : readKeys(kept, fileOf(config));
+  const kept = await readIfThere(keysFileOf(config));
+  return kept === null ? null : readKeys(kept, keysFileOf(config));
 }
 
 /** The keys of this installation; makes `keys.json` in the data folder where there are none. */
 export async function openKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeyRing> {
   const found = await findKeys(config);
   if (found !== null) return found;
-  await writeOnce(fileOf(config), await makeKeys());
+  await writeOnce(keysFileOf(config), await makeKeys());
   return openKeys(config);
 }

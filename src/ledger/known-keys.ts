@@ -55,13 +55,13 @@ export async function openOwnKeys(house: House): Promise<KeyRing> {
     const missed = vouchers[0]?.kid ?? (await lastSigner(ask));
     const known = new Set([...vouchers.map((voucher) => voucher.kid), ...(missed === null ? [] : [missed])]);
     const givenUp = missed !== null && config.giveUp.includes(missed);
-    if (missed !== null && !givenUp && !found?.held.some((key) => known.has(key.kid))) {
+    if (missed !== null && !givenUp && !found?.publicSet.keys.some((key) => known.has(key.kid))) {
       throw new Error(notThoseKeys(config.keys === null ? `the data folder ${config.dataFolder}` : "FERRULE_KEYS", missed));
     }
     const ring = found ?? (await openKeys(config));
     const given = givenUp ? await namedIn(vouchers[0] ?? { kid: missed, vouchedBy: missed, jws: "" }) : null;
     for (const { kid, kty, crv, x, y } of await trustedFrom([...ring.publicSet.keys, ...(given ? [given] : [])], vouchers)) {
-      for (const by of ring.held) {
+      for (const by of ring.heldAt(clock.now())) {
         if (vouchers.some((one) => one.kid === kid && one.vouchedBy === by.kid)) continue;
         await insertVoucher(ask, { kid, vouchedBy: by.kid, jws: await signBy(by, "key", { kty, crv, x, y }) }, clock.now());
       }

@@ -1,20 +1,20 @@
 import type { AmendStaffBody, StaffMember } from "../../shared/contracts/people.ts";
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
-import { type Actor, type House, platformErrors, type Tx } from "../platform/index.ts";
+import { type Actor, type House, mustMatch, platformErrors, type Tx } from "../platform/index.ts";
 import { forgetSessions } from "./desk.ts";
 import { peopleErrors } from "./errors.ts";
 import { alreadyLeft, mustFit, mustManage } from "./refusals.ts";
 import { type NewCode, newCode, resetHeld } from "./reset-secret.ts";
-import { amended, changedParticulars, depotOfRecord, isFullManager, recordOf } from "./rules.ts";
+import { amended, changedParticulars, depotOfRecord, isFullManager, particularsOf, recordOf } from "./rules.ts";
 import { countFullManagers, endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf, updatePerson } from "./store.ts";
 
 /**
  * Changes what the body names. A person who leaves or gets a one-time code loses their sessions; any other change counts from the
- * next call they send. Throws `not-found`, `other-depot`, `already-left`, `not-valid`, `own-secret`, `last-manager`.
+ * next call they send. Throws `not-found`, `other-depot`, `already-left`, `not-valid`, `own-secret`, `last-manager`, `changed-meanwhile`.
  */
-export async function amendStaff(house: House, actor: Actor, id: string, body: AmendStaffBody): Promise<StaffMember> {
+export async function amendStaff(house: House, actor: Actor, id: string, body: AmendStaffBody, ifMatch?: string): Promise<StaffMember> {
   const code = body.secret === undefined ? null : await newCode(house, body.secret);
-  const { member, touched } = await recording(house, (tx) => amend(house, tx, { actor, id, body, code }));
+  const { member, touched } = await recording(house, (tx) => amend(house, tx, { actor, id, body, code, ifMatch }));
   forgetSessions(house, touched);
   return member;
 }
@@ -22,12 +22,13 @@ export async function amendStaff(house: House, actor: Actor, id: string, body: A
 async function amend(
   house: House,
   tx: Tx,
-  { actor, id, body, code }: { actor: Actor; id: string; body: AmendStaffBody; code: NewCode | null },
+  { actor, id, body, code, ifMatch }: { actor: Actor; id: string; body: AmendStaffBody; code: NewCode | null; ifMatch: string | undefined },
 ): Promise<{ member: StaffMember; touched: readonly string[] }> {
   const now = house.clock.now();
   const before = await holdMember(tx, id);
   if (!before) throw platformErrors.problem("not-found", "There is nobody with this id.");
   mustManage(actor, before);
+  mustMatch(ifMatch, particularsOf(before));
   if (before.leftAt !== null) throw alreadyLeft();
   const after = amended(before, body);
   mustManage(actor, after);
@@ -47,7 +48,7 @@ async function amend(
   const touched = await readOpenSessions(tx, id);
   if (body.left) await endSessionsOf(tx, id, "left", now);
   await tellSessionsOf(tx, id, touched);
-  const reset = code === null ? null : await resetHeld(house, tx, { actor, member: before, code, now });
+  const reset = code === null ? null : await resetHeld(house, tx, { by: actor.staffId, member: before, code, now });
   if (reset) entries.push(reset.entry);
   await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depotOfRecord(after), recordedAt: now }, entries);
   await reset?.afterRecord();

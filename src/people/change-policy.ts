@@ -1,12 +1,14 @@
 import type { Policy } from "../../shared/rules/policy.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import { type Actor, type House, mustMatch } from "../platform/index.ts";
 import { holdPolicy, updatePolicy } from "./store.ts";
 
-/** Puts the firm's policy in place of the one before, and both into the record. */
-export async function changePolicy(house: House, actor: Actor, policy: Policy): Promise<Policy> {
+/** Puts what `choose` makes of the firm's policy in its place, and both into the record. Throws `changed-meanwhile`. */
+export async function changePolicy(house: House, actor: Actor, choose: (before: Policy) => Policy, ifMatch?: string): Promise<Policy> {
   return recording(house, async (tx) => {
     const before = await holdPolicy(tx);
+    mustMatch(ifMatch, before);
+    const policy = choose(before);
     const fields = Object.keys(policy) as (keyof Policy)[];
     const changed = fields.filter((field) => JSON.stringify(before[field]) !== JSON.stringify(policy[field]));
     if (changed.length === 0) return policy;

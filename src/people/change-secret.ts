@@ -7,6 +7,7 @@ import { depotOfRecord } from "./rules.ts";
 import { insertSecretEvent, putOwnSecret } from "./secret-store.ts";
 import { hashSecret } from "./secrets.ts";
 import { showSecret, wrongCurrent } from "./show-secret.ts";
+import type { SignInSource } from "./sign-in-source.ts";
 import { endSessionsOf, holdMember, readLiveSession, readMember, readOpenSessions, tellSessionsOf } from "./store.ts";
 import { sessionEnded } from "./tokens.ts";
 
@@ -21,14 +22,19 @@ const faults = {
  * and the record says when, never what. Of a change and a reset at the same moment one holds: after a reset this session has ended.
  * Throws `not-valid`, `wrong-secret`, `locked-out`, `code-ran-out`, `session-ended`.
  */
-export async function changeSecret(house: House, actor: Actor, { current, secret }: ChangeSecretBody): Promise<SecretChanged> {
+export async function changeSecret(
+  house: House,
+  actor: Actor,
+  { current, secret }: ChangeSecretBody,
+  from: SignInSource,
+): Promise<SecretChanged> {
   const fault = faultOfSecret({ secret, current, staffNumber: actor.staffNumber });
   if (fault !== null) {
     throw platformErrors.problem("not-valid", "This cannot be your secret. Nothing was stored.", {
       issues: [{ pointer: "/secret", message: faults[fault] }],
     });
   }
-  const shown = await showSecret(house, { id: actor.staffId }, current, wrongCurrent);
+  const shown = await showSecret(house, { id: actor.staffId }, current, from, wrongCurrent);
   const secretHash = await hashSecret(secret);
   const outcome = await recording(house, async (tx) => {
     const before = await holdMember(tx, actor.staffId);

@@ -3,7 +3,8 @@ import type { FastifyReply, FastifyRequest } from "fastify";
 import type { SignedIn } from "../../shared/contracts/people.ts";
 import type { House } from "../platform/index.ts";
 import { peopleErrors } from "./errors.ts";
-import { idleHours } from "./rules.ts";
+import { deviceDays, idleHours } from "./rules.ts";
+import type { SignInSource } from "./sign-in-source.ts";
 import { noRefreshToken } from "./tokens.ts";
 
 const access = "ferrule-access";
@@ -18,6 +19,19 @@ const kept = (house: House, request: FastifyRequest) => ({
   // A desk without TLS has to work too; in production there is always a proxy with TLS, whether or not it is named.
   secure: house.config.environment === "production" || request.protocol === "https",
 });
+
+const device = "ferrule-device";
+
+/** Where a call comes from, as wrong secrets are counted. */
+export function sourceOf(request: FastifyRequest): SignInSource {
+  const token = request.cookies[device];
+  return { address: request.ip, deviceToken: token !== undefined && /^[\w-]{43}$/.test(token) ? token : null };
+}
+
+/** Leaves the mark by which this device is known again. It stays when its person signs out. */
+export function rememberDevice(house: House, request: FastifyRequest, reply: FastifyReply, deviceToken: string): void {
+  reply.setCookie(device, deviceToken, { ...kept(house, request), path: "/v1", maxAge: deviceDays * 86_400 });
+}
 
 /** Puts the tokens of `signedIn` into cookies, and leaves the person as the answer. */
 export function keepInCookies(house: House, request: FastifyRequest, reply: FastifyReply, signedIn: SignedIn) {

@@ -24,7 +24,7 @@ export type Founding = z.input<typeof foundingSchema>;
 
 /**
  * Begins the firm's records with its first manager, who has all depots and can add everybody else once they have changed the secret given
- * here, which whoever founded the firm knows. Throws `firm-exists` where
+ * here, which whoever runs the service knows. Throws `firm-exists` where
  * there is a firm, and what zod says of a founding that is not valid. A lower `cost` is for tests.
  */
 export async function foundFirm(house: House, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {

@@ -18,7 +18,7 @@ export interface People {
 
 /** Gets the house ready for people to sign in, with the keys that tokens and records are signed with. */
 export async function openPeople(house: House, keys: KeyRing): Promise<People> {
-  signWith(house.db, keys);
+  signWith(house, keys);
   const desk = await openDesk(house, keys);
   askAgainWith(house, (actor) => isStillHere(house, desk, actor));
   const stop = await house.db.listen("ferrule_sessions", (sessionId) => forgetSessions(house, [sessionId]));

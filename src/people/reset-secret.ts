@@ -11,7 +11,7 @@ import { endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf
 /** A one-time code: as it is kept, and as it is told where the service made it. */
 export interface NewCode extends Code {
   readonly told: { readonly oneTimeCode?: string };
-  readonly madeBy: "service" | "manager";
+  readonly madeBy: "service" | "manager" | "operator";
 }
 
 /** What somebody else sets as a secret is a one-time code, given or made here. */
@@ -38,7 +38,7 @@ export async function resetSecret(house: House, actor: Actor, id: string): Promi
     mustManage(actor, before);
     if (before.leftAt !== null) throw alreadyLeft();
     const now = house.clock.now();
-    const reset = await resetHeld(house, tx, { actor, member: before, code, now });
+    const reset = await resetHeld(house, tx, { by: actor.staffId, member: before, code, now });
     await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depotOfRecord(before), recordedAt: now }, [reset.entry]);
     await reset.afterRecord();
     return { member: await readMember(tx, id), touched: reset.touched };
@@ -48,13 +48,16 @@ export async function resetSecret(house: House, actor: Actor, id: string): Promi
   return { ...member, ...code.told };
 }
 
-/** The reset of a held person within the transaction: its record is the caller's to append, and what hangs on the record comes after. */
+/**
+ * The reset of a held person within the transaction: its record is the caller's to append, and what hangs on the record comes after.
+ * `by`: null for whoever runs the service.
+ */
 export async function resetHeld(
   house: House,
   tx: Tx,
-  { actor, member, code, now }: { actor: Actor; member: StaffMember; code: NewCode; now: Date },
+  { by, member, code, now }: { by: string | null; member: StaffMember; code: NewCode; now: Date },
 ): Promise<{ readonly entry: NewEntry; readonly touched: readonly string[]; readonly afterRecord: () => Promise<void> }> {
-  if (actor.staffId === member.id) throw ownSecret();
+  if (by === member.id) throw ownSecret();
   await putCode(tx, member.id, code);
   const touched = await readOpenSessions(tx, member.id);
   const sessionsEnded = await endSessionsOf(tx, member.id, "secret-reset", now);

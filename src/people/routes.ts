@@ -3,9 +3,11 @@ import {
   addStaffBodySchema,
   amendStaffBodySchema,
   changeSecretBodySchema,
+  type MemberWithCode,
   memberWithCodeSchema,
   publicKeySetSchema,
   renewalBodySchema,
+  type StaffMember,
   secretChangedSchema,
   sessionSchema,
   signedInSchema,
@@ -17,17 +19,19 @@ import {
   staffQuerySchema,
   whoAmISchema,
 } from "../../shared/contracts/people.ts";
-import { liftPolicy, policySchema } from "../../shared/rules/policy.ts";
+import { liftPolicy, type Policy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
 import { publishedKeys } from "../ledger/index.ts";
 import { type House, type Route, route } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
 import { changeSecret } from "./change-secret.ts";
-import { dropCookies, keepInCookies, mustBeOurPage, refreshCookieOf } from "./cookies.ts";
+import { dropCookies, keepInCookies, mustBeOurPage, refreshCookieOf, rememberDevice, sourceOf } from "./cookies.ts";
 import { listStaff } from "./list-staff.ts";
 import { renewSignIn } from "./renew-sign-in.ts";
 import { resetSecret } from "./reset-secret.ts";
+import { particularsOf } from "./rules.ts";
+import { showStaff } from "./show-staff.ts";
 import { signIn } from "./sign-in.ts";
 import { signOut } from "./sign-out.ts";
 import { readPolicy } from "./store.ts";
@@ -48,7 +52,11 @@ export const peopleRoutes: readonly Route[] = [
     summary: "Sign in with staff number and secret",
     body: signInBodySchema,
     answers: { 200: signedInSchema },
-    handler: ({ house, body }) => signIn(house, body),
+    handler: async ({ house, body, request, reply }) => {
+      const { signedIn, deviceToken } = await signIn(house, body, sourceOf(request));
+      rememberDevice(house, request, reply, deviceToken);
+      return signedIn;
+    },
   }),
   route({
     method: "POST",
@@ -75,7 +83,9 @@ export const peopleRoutes: readonly Route[] = [
     answers: { 200: sessionSchema },
     handler: async ({ house, body, request, reply }) => {
       mustBeOurPage(request);
-      return keepInCookies(house, request, reply, await signIn(house, body));
+      const { signedIn, deviceToken } = await signIn(house, body, sourceOf(request));
+      rememberDevice(house, request, reply, deviceToken);
+      return keepInCookies(house, request, reply, signedIn);
     },
   }),
   route({
@@ -128,7 +138,7 @@ export const peopleRoutes: readonly Route[] = [
     summary: "Choose a secret of one's own in place of the present one or of a one-time code",
     body: changeSecretBodySchema,
     answers: { 200: secretChangedSchema },
-    handler: ({ house, actor, body }) => changeSecret(house, actor, body),
+    handler: ({ house, actor, body, request }) => changeSecret(house, actor, body, sourceOf(request)),
   }),
   route({
     method: "GET",
@@ -165,11 +175,26 @@ export const peopleRoutes: readonly Route[] = [
     summary: "Add a person, who begins with a one-time code",
     body: addStaffBodySchema,
     answers: { 201: memberWithCodeSchema },
+    location: ({ id }: StaffMember) => `/v1/staff/${id}`,
+    // The code is told once; whoever did not get it makes a new one by a reset.
+    keyed: ({ oneTimeCode: _told, ...member }: MemberWithCode) => member,
     handler: async ({ house, actor, body, reply }) => {
       const member = await addStaff(house, actor, body);
       reply.code(201);
       return member;
     },
+  }),
+  route({
+    method: "GET",
+    path: "/v1/staff/:id",
+    operationId: "showStaff",
+    who: ["manager"],
+    room,
+    summary: "A person of the manager's depots",
+    params: staffParamsSchema,
+    answers: { 200: staffMemberSchema },
+    tagged: particularsOf,
+    handler: ({ house, actor, params }) => showStaff(house, actor, params.id),
   }),
   route({
     method: "PATCH",
@@ -182,7 +207,8 @@ export const peopleRoutes: readonly Route[] = [
     params: staffParamsSchema,
     body: amendStaffBodySchema,
     answers: { 200: staffMemberSchema },
-    handler: ({ house, actor, params, body }) => amendStaff(house, actor, params.id, body),
+    tagged: particularsOf,
+    handler: ({ house, actor, params, body, ifMatch }) => amendStaff(house, actor, params.id, body, ifMatch),
   }),
   route({
     method: "POST",
@@ -204,6 +230,7 @@ export const peopleRoutes: readonly Route[] = [
     room,
     summary: "What the firm has chosen where it may choose",
     answers: { 200: policySchema },
+    tagged: (policy: Policy) => policy,
     handler: ({ house }) => readPolicy(house.db.prisma),
   }),
   route({
@@ -216,6 +243,20 @@ export const peopleRoutes: readonly Route[] = [
     summary: "Choose anew; what is left out goes back to its default",
     body: z.preprocess(liftPolicy, policySchema),
     answers: { 200: policySchema },
-    handler: ({ house, actor, body }) => changePolicy(house, actor, body),
+    tagged: (policy: Policy) => policy,
+    handler: ({ house, actor, body, ifMatch }) => changePolicy(house, actor, () => body, ifMatch),
+  }),
+  route({
+    method: "PATCH",
+    path: "/v1/policy",
+    operationId: "amendPolicy",
+    who: ["manager"],
+    wholeFirm: true,
+    room,
+    summary: "Choose anew what the body names; what is left out stays as it is",
+    body: policyAmendmentSchema,
+    answers: { 200: policySchema },
+    tagged: (policy: Policy) => policy,
+    handler: ({ house, actor, body, ifMatch }) => changePolicy(house, actor, (before) => ({ ...before, ...body }), ifMatch),
   }),
 ];

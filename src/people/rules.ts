@@ -1,14 +1,25 @@
 // Pure decisions about people: what fits together, who may manage whom, what an amendment changes.
-import type { AmendStaffBody, Person } from "../../shared/contracts/people.ts";
+import type { AmendStaffBody, Person, StaffMember } from "../../shared/contracts/people.ts";
 import type { Actor, ProblemIssue } from "../platform/index.ts";
 
 /** A session lives this many hours at most, however often it is renewed: 30 days. */
 export const sessionHours = 30 * 24;
 /** Without a renewal it is over after this many hours: 14 days. */
 export const idleHours = 14 * 24;
-/** So many failed sign-ins in a row lock the account; each further one locks it anew. */
+/** So many failed sign-ins in a row from one device or network close the number to it; each further one closes it anew. */
 export const failuresToLock = 5;
 export const lockMinutes = 15;
+/**
+ * So many within an hour, from wherever, close the number until that hour is over to all but the devices that its person has signed in on:
+ * guesses from many addresses at once stay few. A firm's own people do not mistype one number as often.
+ */
+export const failuresAnywhere = 60;
+/** The name under which failures of all unknown devices count together. */
+export const anywhere = "anywhere";
+/** Devices of one person that are remembered. */
+export const mostDevices = 20;
+/** A device is remembered for so long after its last sign-in. */
+export const deviceDays = 180;
 /** A one-time code runs out after so many days: somebody told on a Friday is there by the Friday after. Common practice, no source. */
 export const codeDays = 7;
 
@@ -89,3 +100,11 @@ export function recordOf(staff: { id: string; staffNumber: string }, particulars
 /** The depot that an entry about a person is listed under: theirs, where it is one. */
 export const depotOfRecord = (particulars: Particulars): string | null =>
   particulars.allDepots || particulars.depotIds.length !== 1 ? null : (particulars.depotIds[0] ?? null);
+
+/** What a manager can change of a person; that somebody guesses at their secret changes nothing about them. */
+export const particularsOf = ({
+  lockedUntil: _locked,
+  codeExpiresAt: _code,
+  mustChangeSecret: _must,
+  ...particulars
+}: StaffMember): object => particulars;

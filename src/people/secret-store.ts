@@ -2,6 +2,7 @@
 import type { SecretBeside, SecretEvent } from "../../shared/contracts/people.ts";
 import { besideHours, signedKinds } from "../../shared/rules/secret.ts";
 import type { Database, Tx } from "../platform/index.ts";
+import { liftLocks } from "./guess-store.ts";
 
 /** A secret that somebody else knows, as it is kept. */
 export interface Code {
@@ -9,17 +10,19 @@ export interface Code {
   readonly codeExpiresAt: Date;
 }
 
-/** Puts a one-time code in the place of a held person's secret, and lifts the lock that failures with the old one brought. */
+/** Puts a one-time code in the place of a held person's secret, and lifts the locks that failures with the old one brought. */
 export async function putCode(tx: Tx, id: string, { secretHash, codeExpiresAt }: Code): Promise<void> {
-  await tx.staff.update({ where: { id }, data: { secretHash, codeExpiresAt, failedSignIns: 0, lockedUntil: null } });
+  await tx.staff.update({ where: { id }, data: { secretHash, codeExpiresAt } });
+  await liftLocks(tx, id);
 }
 
 /** Puts a person's own secret in the place of the one that was verified, if it is that still, and the session was not ended meanwhile. False where not. */
 export async function putOwnSecret(tx: Tx, own: { id: string; sessionId: string; was: string; secretHash: string }): Promise<boolean> {
   const { count } = await tx.staff.updateMany({
     where: { id: own.id, secretHash: own.was, leftAt: null, sessions: { none: { id: own.sessionId, endedAt: { not: null } } } },
-    data: { secretHash: own.secretHash, codeExpiresAt: null, failedSignIns: 0, lockedUntil: null },
+    data: { secretHash: own.secretHash, codeExpiresAt: null },
   });
+  if (count > 0) await liftLocks(tx, own.id);
   return count > 0;
 }
 

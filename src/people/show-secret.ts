@@ -2,8 +2,9 @@
 import type { House, ProblemError } from "../platform/index.ts";
 import { deskOf } from "./desk.ts";
 import { peopleErrors } from "./errors.ts";
+import { countFailure, readSigningIn, type SigningIn } from "./guess-store.ts";
 import { isSecret } from "./secrets.ts";
-import { countFailure, readSigningIn, type SigningIn } from "./store.ts";
+import { countedAs, type SignInSource } from "./sign-in-source.ts";
 
 /**
  * The person whose secret this is. Throws `wrong()` alike for an unknown person, a wrong secret and somebody who left, each after the same
@@ -13,15 +14,16 @@ export async function showSecret(
   house: House,
   who: { staffNumber: string } | { id: string },
   secret: string,
+  from: SignInSource,
   wrong: () => ProblemError,
 ): Promise<SigningIn> {
   const now = house.clock.now();
-  const found = await readSigningIn(house.db, who);
+  const found = await readSigningIn(house.db, who, countedAs(from));
   if (found?.lockedUntil && found.lockedUntil > now) throw lockedOut(found.lockedUntil, now);
   const right = await isSecret(found?.secretHash ?? deskOf(house).nobodysHash, secret);
   if (!found || found.leftAt) throw wrong();
   if (!right) {
-    const lockedUntil = await countFailure(house.db, found.id, now);
+    const lockedUntil = await countFailure(house.db, found.id, found.sources, now);
     house.log.warn({ staffId: found.id }, "a secret was wrong");
     throw lockedUntil ? lockedOut(lockedUntil, now) : wrong();
   }
@@ -40,7 +42,7 @@ export function lockedOut(until: Date, now: Date): ProblemError {
   const seconds = Math.max(1, Math.ceil((until.getTime() - now.getTime()) / 1000));
   return peopleErrors.problem(
     "locked-out",
-    `After several wrong secrets this staff number is closed for ${Math.ceil(seconds / 60)} more minutes. The manager can give a one-time code.`,
+    `After several wrong secrets this staff number is closed from here for ${Math.ceil(seconds / 60)} more minutes; on a device where its person has signed in before it is not. A manager can give a one-time code.`,
     { headers: { "retry-after": String(seconds) } },
   );
 }

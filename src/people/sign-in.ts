@@ -1,10 +1,18 @@
 import type { SignedIn, SignInBody } from "../../shared/contracts/people.ts";
 import { afterwards, type House } from "../platform/index.ts";
 import { deskOf } from "./desk.ts";
+import { knowDevice } from "./guess-store.ts";
 import { sessionHours } from "./rules.ts";
 import { lockedOut, showSecret, wrongCredentials } from "./show-secret.ts";
+import type { SignInSource } from "./sign-in-source.ts";
 import { readMember, removeOldSessions, startSession } from "./store.ts";
 import { accessTokenSeconds, hashOfToken, makeRefreshToken, signAccessToken } from "./tokens.ts";
+
+export interface SignedInHere {
+  readonly signedIn: SignedIn;
+  /** by which this device is known from now on; it opens nothing */
+  readonly deviceToken: string;
+}
 
 /**
  * Signs a person in and begins a session; with a one-time code one that chooses a secret and does nothing else. A code may be shown again
@@ -12,15 +20,16 @@ import { accessTokenSeconds, hashOfToken, makeRefreshToken, signAccessToken } fr
  * a wrong secret and a person who left, each after the same work; `locked-out` with Retry-After whether or not the secret is right. That a
  * number is locked says that somebody has it: numbers stand on every rota and are no secret. `code-ran-out` says that the code was right once.
  */
-export async function signIn(house: House, { staffNumber, secret }: SignInBody): Promise<SignedIn> {
+export async function signIn(house: House, { staffNumber, secret }: SignInBody, from: SignInSource): Promise<SignedInHere> {
   const now = house.clock.now();
-  const found = await showSecret(house, { staffNumber }, secret, wrongCredentials);
+  const found = await showSecret(house, { staffNumber }, secret, from, wrongCredentials);
 
   const sessionId = house.newId();
   const refreshToken = makeRefreshToken();
   const outcome = await startSession(house.db, {
     staffId: found.id,
     secretHash: found.secretHash,
+    sources: found.sources,
     sessionId,
     tokenHash: hashOfToken(refreshToken),
     now,
@@ -35,5 +44,8 @@ export async function signIn(house: House, { staffNumber, secret }: SignInBody):
   const person = await readMember(house.db.prisma, found.id);
   if (!person) throw new Error("a person that signed in is never removed");
   const accessToken = await signAccessToken(deskOf(house).keys, house.config.issuer, { staffId: found.id, sessionId }, now);
-  return { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person, mustChangeSecret: person.mustChangeSecret };
+  const deviceToken = from.deviceToken ?? makeRefreshToken();
+  await afterwards(house, "the device is not known yet", () => knowDevice(house.db, found.id, deviceToken, now));
+  const signedIn = { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person, mustChangeSecret: person.mustChangeSecret };
+  return { signedIn, deviceToken };
 }

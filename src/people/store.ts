@@ -4,14 +4,18 @@ import type { Competence, Role } from "../../shared/contracts/common.ts";
 import type { Person, StaffMember, StaffQuery } from "../../shared/contracts/people.ts";
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import { type Database, type Tx, takenIn } from "../platform/index.ts";
-import { failuresToLock, idleHours, lockMinutes, type Particulars, sessionHours } from "./rules.ts";
+import { forgetSources, readLock } from "./guess-store.ts";
+import { anywhere, idleHours, type Particulars, sessionHours } from "./rules.ts";
 import type { Code } from "./secret-store.ts";
 import type { LiveSession } from "./sessions.ts";
 
 export type EndedWhy = "signed-out" | "replayed" | "left" | "secret-changed" | "secret-reset";
 
-const withDepots = { depots: { select: { depotId: true }, orderBy: { depotId: "asc" } } } satisfies Prisma.StaffInclude;
-type StaffRow = Prisma.StaffGetPayload<{ include: typeof withDepots }>;
+const withLists = {
+  depots: { select: { depotId: true }, orderBy: { depotId: "asc" } },
+  failures: { select: { lockedUntil: true } },
+} satisfies Prisma.StaffInclude;
+type StaffRow = Prisma.StaffGetPayload<{ include: typeof withLists }>;
 
 function personOf(row: StaffRow): Person {
   return {
@@ -31,7 +35,11 @@ const memberOf = (row: StaffRow): StaffMember => ({
   ...personOf(row),
   addedAt: row.addedAt.toISOString(),
   leftAt: row.leftAt?.toISOString() ?? null,
-  lockedUntil: row.lockedUntil?.toISOString() ?? null,
+  lockedUntil:
+    row.failures
+      .flatMap((one) => one.lockedUntil?.toISOString() ?? [])
+      .toSorted()
+      .at(-1) ?? null,
   codeExpiresAt: row.codeExpiresAt?.toISOString() ?? null,
 });
 
@@ -43,9 +51,13 @@ export const findFirm = (db: Database): Promise<{ name: string; demo: boolean } 
 
 /** One member of staff. */
 export async function readMember(tx: Tx, id: string): Promise<StaffMember | null> {
-  const row = await tx.staff.findUnique({ where: { id }, include: withDepots });
+  const row = await tx.staff.findUnique({ where: { id }, include: withLists });
   return row && memberOf(row);
 }
+
+/** The id of whoever has this staff number. */
+export const findIdOf = async (tx: Tx, staffNumber: string): Promise<string | null> =>
+  (await tx.staff.findUnique({ where: { staffNumber }, select: { id: true } }))?.id ?? null;
 
 /** The same, held against other writers until the transaction ends. */
 export async function holdMember(tx: Tx, id: string): Promise<StaffMember | null> {
@@ -70,7 +82,7 @@ export function readStaffPage(
       },
       orderBy: { staffNumber: "asc" },
       take: query.limit + 1,
-      include: withDepots,
+      include: withLists,
     })
     .then((rows) => rows.map(memberOf));
 }
@@ -109,9 +121,10 @@ export async function neutralisePerson(
   neutral: { readonly name: string; readonly staffNumber: string; readonly secretHash: string },
 ): Promise<void> {
   await tx.session.deleteMany({ where: { staffId: id } });
+  await forgetSources(tx, id);
   await tx.staff.update({
     where: { id },
-    data: { ...neutral, licenceClass: null, failedSignIns: 0, lockedUntil: null, codeExpiresAt: null },
+    data: { ...neutral, licenceClass: null, codeExpiresAt: null },
   });
 }
 
@@ -139,62 +152,33 @@ export const readNames = (db: Database, ids: readonly string[]): Promise<{ id: s
 
 // ---- signing in
 
-export interface SigningIn {
-  readonly id: string;
-  readonly secretHash: string;
-  readonly leftAt: Date | null;
-  readonly lockedUntil: Date | null;
-  readonly codeExpiresAt: Date | null;
-}
-
-/** What is asked of somebody who shows a secret, by staff number or by id. */
-export const readSigningIn = (db: Database, who: { staffNumber: string } | { id: string }): Promise<SigningIn | null> =>
-  db.prisma.staff.findUnique({
-    where: who,
-    select: { id: true, secretHash: true, leftAt: true, lockedUntil: true, codeExpiresAt: true },
-  });
-
-/**
- * Counts one failed sign-in in one statement, so that guesses sent side by side are all counted, and locks from the fifth on.
- * Answers the lock that was there already, in which case nothing is counted; else null.
- */
-export async function countFailure(db: Database, staffId: string, now: Date): Promise<Date | null> {
-  const counted = await db.rows(
-    `UPDATE staff SET failed_sign_ins = failed_sign_ins + 1,
-       locked_until = CASE WHEN failed_sign_ins + 1 >= $3::int THEN $2::timestamptz + make_interval(mins => $4::int) END
-     WHERE id = $1::uuid AND (locked_until IS NULL OR locked_until <= $2::timestamptz)
-     RETURNING id`,
-    [staffId, now.toISOString(), failuresToLock, lockMinutes],
-  );
-  return counted.length > 0 ? null : readLock(db, staffId);
-}
-
-async function readLock(db: Database, staffId: string): Promise<Date | null> {
-  const row = await db.prisma.staff.findUnique({ where: { id: staffId }, select: { lockedUntil: true } });
-  return row?.lockedUntil ?? null;
-}
-
 /**
  * Begins a session in one statement, if at that moment the person is there, not locked, and the secret is still the one that was
  * verified: failures count in the order in which they were found, however many guesses run side by side. Resets the count.
  */
 export async function startSession(
   db: Database,
-  about: { staffId: string; secretHash: string; sessionId: string; tokenHash: string; now: Date },
+  about: { staffId: string; secretHash: string; sources: readonly string[]; sessionId: string; tokenHash: string; now: Date },
 ): Promise<"started" | { lockedUntil: Date | null }> {
   const started = await db.rows(
-    `WITH admitted AS (
-       UPDATE staff SET failed_sign_ins = 0, locked_until = NULL
-       WHERE id = $1::uuid AND secret_hash = $2 AND left_at IS NULL AND (locked_until IS NULL OR locked_until <= $5::timestamptz)
-       RETURNING id
+    `WITH own AS (
+       SELECT f.source, f.locked_until FROM sign_in_failure f
+       WHERE f.staff_id = $1::uuid AND f.source IN (SELECT jsonb_array_elements_text($7::text::jsonb)) FOR UPDATE
+     ), admitted AS (
+       SELECT id FROM staff WHERE id = $1::uuid AND secret_hash = $2 AND left_at IS NULL
+         AND NOT EXISTS (SELECT FROM own WHERE locked_until > $5::timestamptz)
+     ), counted_anew AS (
+       -- What others fail at elsewhere goes on being counted.
+       DELETE FROM sign_in_failure f USING admitted WHERE f.staff_id = admitted.id AND f.source <> '${anywhere}'
+         AND f.source IN (SELECT source FROM own)
      ), begun AS (
        INSERT INTO session (id, staff_id, started_at, expires_at)
        SELECT $3::uuid, id, $5::timestamptz, $5::timestamptz + make_interval(hours => $6::int) FROM admitted RETURNING id
      )
      INSERT INTO refresh_token (token_hash, session_id, issued_at) SELECT $4, id, $5::timestamptz FROM begun RETURNING session_id`,
-    [about.staffId, about.secretHash, about.sessionId, about.tokenHash, about.now.toISOString(), idleHours],
+    [about.staffId, about.secretHash, about.sessionId, about.tokenHash, about.now.toISOString(), idleHours, JSON.stringify(about.sources)],
   );
-  return started.length > 0 ? "started" : { lockedUntil: await readLock(db, about.staffId) };
+  return started.length > 0 ? "started" : { lockedUntil: await readLock(db, about.staffId, about.sources) };
 }
 
 // ---- sessions
@@ -313,7 +297,7 @@ export async function setCarriedOut(tx: Tx, carriedOut: readonly string[]): Prom
 /** Mechanics who are still here and hold any competence, by number. */
 export async function mechanicsWithCompetences(tx: Tx): Promise<StaffMember[]> {
   const where = { role: "mechanic", leftAt: null, NOT: { competences: { isEmpty: true } } };
-  return (await tx.staff.findMany({ where, orderBy: { staffNumber: "asc" }, include: withDepots })).map(memberOf);
+  return (await tx.staff.findMany({ where, orderBy: { staffNumber: "asc" }, include: withLists })).map(memberOf);
 }
 
 export async function updateCompetences(tx: Tx, id: string, competences: readonly string[]): Promise<void> {

@@ -23,24 +23,25 @@ export interface Claims {
 /** Signs an access token that holds for 15 minutes from `now`. `issuer` stands as audience too: one service issues and believes. */
 export function signAccessToken(keys: KeyRing, issuer: string, about: { staffId: string; sessionId: string }, now: Date): Promise<string> {
   const issuedAt = Math.floor(now.getTime() / 1000);
+  const { kid, key } = keys.signingAt(now);
   return new SignJWT({ sid: about.sessionId })
-    .setProtectedHeader({ alg: signatureAlgorithm, kid: keys.signing.kid, typ: accessTokenType })
+    .setProtectedHeader({ alg: signatureAlgorithm, kid, typ: accessTokenType })
     .setIssuer(issuer)
     .setAudience(issuer)
     .setSubject(about.staffId)
     .setIssuedAt(issuedAt)
     .setExpirationTime(issuedAt + accessTokenSeconds)
-    .sign(keys.signing.key);
+    .sign(key);
 }
 
-/** The payload of a token signed by one of `keys` and holding at `now`. Throws jose's errors. */
+/** The payload of a token signed by one of `keys` that is believed at `now`, and holding then. Throws jose's errors. */
 export async function verifyToken(
   keys: KeyRing,
   token: string,
   now: Date,
   expected: Pick<JWTVerifyOptions, "issuer" | "audience" | "typ" | "requiredClaims">,
 ): Promise<JWTPayload> {
-  const { payload } = await jwtVerify(token, keys.find, { ...expected, algorithms: [signatureAlgorithm], currentDate: now });
+  const { payload } = await jwtVerify(token, keys.findAt(now), { ...expected, algorithms: [signatureAlgorithm], currentDate: now });
   return payload;
 }
 

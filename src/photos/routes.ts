@@ -23,6 +23,7 @@ export const photoRoutes: readonly Route[] = [
     bodyMediaTypes: photoTypeSchema.options,
     heavy: "photo",
     answers: { 200: photoReceiptSchema, 201: photoReceiptSchema },
+    location: ({ id }: { id: string }) => `/v1/photos/${id}`,
     handler: async (call) => answerReceipt(call, await addPhoto(call.house, call.actor, { id: call.query.id, sent: bytesIn(call.body) })),
   }),
   route({

@@ -1,15 +1,13 @@
 // Errors come out of one catalogue: each room adds its entries in its errors.ts, and tests/house/ compares the whole
 // with DEVELOPERS.md. A code is stable; the sentence is for the one who reads it.
-import type { problemWords } from "../../shared/words/en/problems.ts";
 import { word } from "../../shared/words/index.ts";
+// Whatever can go wrong has its title in the words (`problem.<code>`), and what to do about it beside them.
+import type { ProblemCode } from "../../shared/words/problem-help.ts";
 
 export interface ErrorEntry {
   readonly status: number;
   readonly title: string;
 }
-
-/** Whatever can go wrong has its title in the words (`problem.<code>`). */
-type ProblemCode = keyof typeof problemWords extends `problem.${infer Code}` ? Code : never;
 
 export interface ProblemIssue {
   /** JSON Pointer into what was sent, `/query/…` and `/params/…` for the address */
@@ -75,6 +73,7 @@ export const platformErrors = catalogue({
   "too-slow": 408,
   "id-in-progress": 409,
   busy: 409,
+  "changed-meanwhile": 412,
   "too-large": 413,
   "wrong-media-type": 415,
   "not-valid": 422,

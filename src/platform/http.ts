@@ -1,13 +1,22 @@
 // What a route is: address, name, who may call it, what goes in and out, and one thin handler. Rooms list theirs in
 // routes.ts; app.ts hangs them all up. A route without `who` or answers does not compile.
-import type { FastifyInstance, FastifyReply, FastifyRequest, FastifySchema } from "fastify";
+import type {
+  FastifyInstance,
+  FastifyReply,
+  FastifyRequest,
+  FastifySchema,
+  preHandlerAsyncHookHandler,
+  preHandlerHookHandler,
+} from "fastify";
 import { z } from "zod";
 import { problemSchema, type Role } from "../../shared/contracts/common.ts";
 import type { Arrival, Salvaged } from "../../shared/rules/salvage.ts";
 import type { Actor } from "./actor.ts";
 import type { Door, Heavy } from "./calls-at-once.ts";
-import { platformErrors } from "./errors.ts";
+import { tagOf } from "./entity-tag.ts";
+import { ProblemError, platformErrors } from "./errors.ts";
 import type { House } from "./house.ts";
+import { answeredBefore, freeRefused, keepUnderKey } from "./idempotency.ts";
 import { patiently } from "./patience.ts";
 import { lenientValidator, type Salvage, type TakenAnyway, takenAnyway } from "./taken-anyway.ts";
 
@@ -43,6 +52,8 @@ export interface Call<P = unknown, Q = unknown, B = unknown> {
   readonly body: B;
   /** what was mended in the body so that it could be taken; undefined where it was taken as sent */
   readonly mended: TakenAnyway | undefined;
+  /** the versions that the caller read, as the header If-Match names them */
+  readonly ifMatch: string | undefined;
   readonly request: FastifyRequest;
   readonly reply: FastifyReply;
 }
@@ -76,6 +87,12 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   readonly patient?: true;
   /** calls a minute from one address, where it is not the usual number */
   readonly limitPerMinute?: (house: House) => number;
+  /** the address of what a 201 made, from the answer; it goes out as `Location` */
+  readonly location?: (answer: never) => string;
+  /** what of the answer can be changed at this address; its `ETag` is made of that, and `If-Match` takes it */
+  readonly tagged?: (answer: never) => unknown;
+  /** it makes something and its body has no id of its own: it takes an `Idempotency-Key`; what is kept of its answer for a repetition */
+  readonly keyed?: (answer: never) => unknown;
   readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>>) => unknown;
 }
 
@@ -177,8 +194,23 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
       if (definition.body) mustComeAs(definition.bodyMediaTypes ?? ["application/json"], request);
       if (!watches) enter(definition.heavy, reply.raw);
     },
-    // After the body was read, so that all that follows inherits it, what is sent bit by bit too.
-    ...(isPatient(definition) ? { preHandler: (_request, _reply, next) => patiently(next) } : {}),
+    ...(definition.location || definition.tagged || definition.keyed
+      ? {
+          preSerialization: async (request, reply, answer) => {
+            sayOfAnswer(definition, reply, answer);
+            if (definition.keyed) await keepUnderKey(house, request, reply, answer, definition.keyed);
+            return answer;
+          },
+        }
+      : {}),
+    ...(definition.keyed
+      ? { onError: (request, _reply, error) => freeRefused(house, request, error instanceof ProblemError ? error.status : 500) }
+      : {}),
+    preHandler: [
+      ...(definition.keyed ? [askKey(house)] : []),
+      // After the body was read, so that all that follows inherits it, what is sent bit by bit too.
+      ...(isPatient(definition) ? [waitPatiently] : []),
+    ],
     handler: async (request, reply) =>
       definition.handler({
         house,
@@ -187,10 +219,26 @@ export function hangUp(app: FastifyInstance, house: House, authenticate: Authent
         query: request.query,
         body: request.body,
         mended: takenAnyway(request.body),
+        ifMatch: request.headers["if-match"],
         request,
         reply,
       }),
   });
+}
+
+const waitPatiently: preHandlerHookHandler = (_request, _reply, next) => patiently(next);
+
+/** Asks whether the call was answered before under its key; where it was, that answer is sent and the handler is not called. */
+const askKey =
+  (house: House): preHandlerAsyncHookHandler =>
+  async (request, reply) => {
+    const actor = actors.get(request);
+    if (actor && (await answeredBefore(house, actor, request, reply))) return reply;
+  };
+
+function sayOfAnswer({ location, tagged }: Route, reply: FastifyReply, answer: unknown): void {
+  if (location && reply.statusCode === 201) reply.header("location", location(answer as never));
+  if (tagged && reply.statusCode < 300) reply.header("etag", tagOf(tagged(answer as never)));
 }
 
 /** Whoever set a one-time code knows it: nothing is done in somebody's name before they have a secret that nobody else knows. */

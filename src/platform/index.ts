@@ -14,6 +14,7 @@ export {
 
 export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database-errors.ts";
 export { sortedJson } from "./digest.ts";
+export { mustMatch } from "./entity-tag.ts";
 export {
   type Catalogue,
   catalogue,
@@ -51,6 +52,7 @@ export { patiently } from "./patience.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";
 export { giveServiceRole } from "./role-store.ts";
 export { openServer } from "./server-database.ts";
+export { problemRoute } from "./show-problem.ts";
 export { sweep } from "./sweep.ts";
 export type { TakenAnyway } from "./taken-anyway.ts";
 export { asFirstStart, isUnfinished } from "./unfinished.ts";

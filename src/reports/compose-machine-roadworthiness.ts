@@ -199,6 +199,7 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     defectsTable(phrases, facts.openDefects, say("paper.machine.open-alt"), say("paper.machine.no-open")),
     { kind: "heading", level: 2, text: say("paper.machine.identity") },
     identity(phrases, facts),
+    ...machineRecordBlocks(phrases, facts.lastRecord),
     { kind: "heading", level: 2, text: say("paper.machine.figures") },
     figureFacts(phrases, facts.figures),
     ...figureNotes(phrases, facts.figures),
@@ -210,7 +211,6 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     papersTable(phrases, facts.papers, localDay(momentOf(frame), frame.timeZone)),
     { kind: "heading", level: 2, text: say("paper.machine.work") },
     workTable(phrases, facts.work),
-    ...machineRecordBlocks(phrases, facts.lastRecord),
     { kind: "heading", level: 2, text: say("paper.machine.statement") },
     {
       kind: "signatures",

@@ -66,8 +66,10 @@ export function rgb(colour: string): string {
 
 /** Letters that stand one after the other, each with a glyph: pdfkit lays them out. All else is laid out by HarfBuzz. */
 const oneByOne = /^[\p{Script=Latin}\p{Script=Cyrillic}\p{Script=Greek}\p{N}\p{P}\p{S}\p{Zs}]*$/u;
+/** These the fonts set as a letter and a dot or an accent, and pdfkit would tell the letter alone: HarfBuzz lays them out too. */
+const setAsTwo = /[\u01f9\u1e3f\u1e43\u1e45\u1e63\u1eb9\u1ecb\u1ecd\u1ee5]/u;
 const isOneByOne = (font: FontKey, text: string, isRightToLeft: boolean): boolean =>
-  !isRightToLeft && (font === textFont(false) || font === textFont(true)) && oneByOne.test(text);
+  !isRightToLeft && (font === textFont(false) || font === textFont(true)) && oneByOne.test(text) && !setAsTwo.test(text);
 
 const rounded = (value: number): string => String(Number(value.toFixed(2)));
 

@@ -37,6 +37,28 @@ export async function monthAsked(
   return scope;
 }
 
+/** What somebody asks for since a moment, of all that arrived up to now. Throws `not-found`, `other-depot`. */
+export async function sinceAsked(
+  house: House,
+  actor: Actor,
+  { since, depotId }: { readonly since: Date; readonly depotId?: string | undefined },
+): Promise<Pick<MonthScope, "frame" | "spans">> {
+  const { frame, depots } = await frameOfDepots(house, depotsInView(actor, depotId));
+  if (depotId !== undefined && depots.length === 0) throw noDepot();
+  // What arrives at this very moment is in the next answer.
+  const span = { starts: since, ends: house.clock.now() };
+  return { frame, spans: { ofDepots: new Map(depots.map(({ id }) => [id, span])), firm: span } };
+}
+
+/** The part of a span that begins at `since`, or at its own start where that is later. */
+const from = ({ starts, ends }: Span, since: Date): Span => ({ starts: since > starts ? since : starts, ends });
+
+/** The part of a month since a moment. */
+export const onlySince = (spans: MonthScope["spans"], since: Date): MonthScope["spans"] => ({
+  ofDepots: new Map([...spans.ofDepots].map(([id, span]) => [id, from(span, since)])),
+  firm: from(spans.firm, since),
+});
+
 /** The same for depots that are settled already, as a job keeps them; null: all. Throws `period-not-valid`. */
 export async function monthScope(
   house: House,

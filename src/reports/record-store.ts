@@ -42,6 +42,7 @@ WHERE l.recorded_at >= $2::text::timestamptz AND l.recorded_at < $3::text::times
 // The order is that of an index up to the ties, so the first rows are there at once however many follow.
 const recordSql = `SELECT ${columns} ${from("ledger l")}
   AND ($4::text IS NULL OR l.kind IN (SELECT jsonb_array_elements_text($4::text::jsonb)))
+  AND ($5::text IS NULL OR l.machine_id = $5::text::uuid)
 ORDER BY l.recorded_at, l.chain_id, l.position`;
 
 // A check takes some kilobytes: so many of them are held at once.
@@ -57,9 +58,9 @@ function parametersOf({ spans: { ofDepots, firm } }: Spans): string[] {
   return [JSON.stringify(rows), first.toISOString(), last.toISOString()];
 }
 
-/** The entries of a month in the order in which they arrived, of these kinds or all, at constant memory. */
-export async function* recordsOfMonth(db: Database, scope: Spans, of: readonly Kind[] | null = null) {
-  const parameters = [...parametersOf(scope), of && JSON.stringify(of)];
+/** The entries of a month in the order in which they arrived, of these kinds or all, of one machine or all, at constant memory. */
+export async function* recordsOfMonth(db: Database, scope: Spans, of: readonly Kind[] | null = null, machineId: string | null = null) {
+  const parameters = [...parametersOf(scope), of && JSON.stringify(of), machineId];
   for await (const batch of db.stream<RecordRow>(recordSql, parameters, batchSize)) yield batch as readonly RecordRow[];
 }
 

@@ -19,6 +19,9 @@ export interface Taken {
   readonly defectId?: string;
   readonly from?: string;
   readonly to?: string;
+  /** only what arrived since, of these kinds */
+  readonly since?: string;
+  readonly kinds?: readonly string[];
   readonly on?: string;
   readonly month?: string;
   readonly packId?: string;

@@ -88,7 +88,7 @@ describe("what is signed", () => {
     const checkpoint = await take();
     const published = await expectAnswer(app.anyone.get("/.well-known/jwks.json"), 200);
     const { payload, protectedHeader } = await compactVerify(checkpoint.jws, createLocalJWKSet(published), { algorithms: ["ES256"] });
-    expect(protectedHeader).toEqual({ alg: "ES256", kid: app.keys.signing.kid, typ: "checkpoint+jws" });
+    expect(protectedHeader).toEqual({ alg: "ES256", kid: app.keys.signingAt(new Date()).kid, typ: "checkpoint+jws" });
     const { number, treeSize, rootSha256, takenAt, chainCount, chainsSha256 } = checkpoint;
     const [firm] = await app.house.db.rows<{ id: string }>("SELECT id FROM firm");
     expect(new TextDecoder().decode(payload)).toBe(

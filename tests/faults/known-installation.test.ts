@@ -37,8 +37,8 @@ async function start(changes: Partial<Config> = {}): Promise<string> {
   const keys = await openOwnKeys(one);
   await knowFolder(one);
   house.clock.advance(60_000);
-  signWith(house.db, keys);
-  return keys.signing.kid;
+  signWith(house, keys);
+  return keys.signingAt(new Date()).kid;
 }
 const keysIn = (...sets: readonly string[]): string => JSON.stringify({ keys: sets.flatMap((set) => JSON.parse(set).keys) });
 const published = async (): Promise<string[]> => (await publishedKeys(house.db)).keys.map((key) => key.kid);

@@ -23,7 +23,7 @@ const line = [
   "notices",
 ];
 /** The files beside the rooms, after all of them. */
-const after = ["rooms.ts", "tables.ts", "app.ts", "main.ts", "print.ts", "prepare.ts"];
+const after = ["rooms.ts", "tables.ts", "app.ts", "main.ts", "print.ts", "prepare.ts", "let-in.ts", "rotate-keys.ts"];
 
 const source = filesOf(["src"]);
 const shared = filesOf(["shared"]);

@@ -364,16 +364,16 @@ describe("somebody with the firm's key cannot make both believe", () => {
     const others = await readKeys(await makeKeys(), "others");
     const pack = await new Forger(app, firm).signed();
     const files = new Map(pack).set("keys.json", Buffer.from(canonical(others.publicSet)));
-    signWith(app.house.db, others);
+    signWith(app.house, others);
     const manifest = JSON.parse(pack.get("manifest.json")?.toString() ?? "");
     files.set("manifest.jws", Buffer.from((await signClaim(app.house.db, "pack", manifest)).jws));
-    signWith(app.house.db, app.keys);
-    for (const kid of [undefined, app.keys.signing.kid]) {
+    signWith(app.house, app.keys);
+    for (const kid of [undefined, app.keys.signingAt(new Date()).kid]) {
       const { here, there } = await verdicts(files, kid === undefined ? {} : { kid });
       expect(here.holds).toBe(false);
       if (there) expect(there.holds).toBe(false);
     }
-    expect((await verdicts(pack, { kid: app.keys.signing.kid })).here.holds).toBe(true);
+    expect((await verdicts(pack, { kid: app.keys.signingAt(new Date()).kid })).here.holds).toBe(true);
   });
 
   test("a manifest that was not signed", async () => {

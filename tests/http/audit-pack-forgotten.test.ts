@@ -36,7 +36,7 @@ async function takeOldCheckpoint(): Promise<void> {
   const [firm] = await app.house.db.rows<{ id: string }>("SELECT id FROM firm");
   const { treeSize, rootSha256, takenAt } = last;
   const number = last.number + 1;
-  signWith(app.house.db, app.keys);
+  signWith(app.house, app.keys);
   const { kid, jws } = await signClaim(app.house.db, "checkpoint", { firmId: firm?.id, number, treeSize, rootSha256, takenAt });
   await app.house.db.rows(
     `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws)

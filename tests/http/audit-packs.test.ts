@@ -95,7 +95,10 @@ describe("a pack", () => {
     expect(files.get("read-me.txt")?.toString()).toContain("does not replace the maker's handbook");
     const path = join(folder, "whole.zip");
     await writeFile(path, bytes);
-    expect(await verifyPack(path, { kid: app.keys.signing.kid })).toMatchObject({ holds: true, kid: app.keys.signing.kid });
+    expect(await verifyPack(path, { kid: app.keys.signingAt(new Date()).kid })).toMatchObject({
+      holds: true,
+      kid: app.keys.signingAt(new Date()).kid,
+    });
     const taken = await app.house.db.rows<{ data: object }>(
       "SELECT data FROM ledger WHERE kind = 'report-taken' ORDER BY position DESC LIMIT 1",
     );
@@ -263,7 +266,7 @@ describe("the check fails and names what is wrong", () => {
     const path = await zipOf(folder, files);
     expect(await verifyPack(path, { kid: "another" })).toEqual({
       holds: false,
-      why: `It is signed by key ${app.keys.signing.kid}, not by the one that you named.`,
+      why: `It is signed by key ${app.keys.signingAt(new Date()).kid}, not by the one that you named.`,
     });
     const others = await readKeys(await makeKeys(), "others");
     expect(await why(with_("keys.json", canonical(others.publicSet)))).toBe("The signature of manifest.jws is not by one of its keys.");
@@ -279,7 +282,7 @@ describe("the check fails and names what is wrong", () => {
       Object.assign(file, { bytes: content.length, sha256: createHash("sha256").update(content).digest("hex") });
     }
     Object.assign(manifest, { records: lines.length }, counts);
-    signWith(app.house.db, app.keys);
+    signWith(app.house, app.keys);
     changed.set("manifest.json", Buffer.from(canonical(manifest)));
     return changed.set("manifest.jws", Buffer.from((await signClaim(app.house.db, "pack", manifest)).jws));
   }
@@ -322,7 +325,7 @@ describe("the check in other hands", () => {
         return { code: status, says: stderr };
       }
     };
-    expect(run(path)).toEqual({ code: 0, says: expect.stringContaining(`signed by key ${app.keys.signing.kid}`) });
+    expect(run(path)).toEqual({ code: 0, says: expect.stringContaining(`signed by key ${app.keys.signingAt(new Date()).kid}`) });
     const files = await filesOf(bytes);
     const spoilt = await zipOf(folder, files.set("records.csv", Buffer.from("nothing")));
     expect(run(spoilt)).toEqual({ code: 1, says: expect.stringContaining("Row 0 of records.csv") });

@@ -35,6 +35,7 @@ describe("who may not", () => {
     const ofFirm = allRoutes.filter(({ wholeFirm }) => wholeFirm);
     expect(ofFirm.map(({ operationId }) => operationId).sort()).toEqual([
       "addDepot",
+      "amendPolicy",
       "changePolicy",
       "liftHold",
       "listHolds",

@@ -139,8 +139,8 @@ test("of twenty wrong guesses sent side by side five are judged and counted, the
   const answers = await Promise.all(Array.from({ length: 20 }, () => attempt("R804", "wrong-secret")));
   expect(answers.filter((answer) => answer.status === 401)).toHaveLength(5);
   expect(answers.filter((answer) => answer.status === 429)).toHaveLength(15);
-  const row = await at.house.db.prisma.staff.findUniqueOrThrow({ where: { id } });
-  expect(row.failedSignIns).toBe(5);
+  const counted = await at.house.db.prisma.signInFailure.findMany({ where: { staffId: id } });
+  expect(counted.map(({ source, failures }) => [source.split(" ")[0], failures])).toEqual([["device", 5]]);
 });
 
 test("right sign-ins sent side by side all succeed, each with a session of its own", async () => {

@@ -25,7 +25,9 @@ const refused = (code: string) => expect.objectContaining({ code, status: 401 })
 function forged(changes: { header?: object; claims?: object; by?: KeyRing } = {}): Promise<string> {
   const at = Math.floor(now.getTime() / 1000);
   const claims = { iss: issuer, aud: issuer, sub: about.staffId, sid: about.sessionId, iat: at, exp: at + 900, ...changes.claims };
-  return new SignJWT(claims).setProtectedHeader({ alg: "ES256", typ: "at+jwt", ...changes.header }).sign((changes.by ?? keys).signing.key);
+  return new SignJWT(claims)
+    .setProtectedHeader({ alg: "ES256", typ: "at+jwt", ...changes.header })
+    .sign((changes.by ?? keys).signingAt(new Date()).key);
 }
 
 // RFC 7515 A.3: key, token and claims from memory; a wrong memory fails the signature.
@@ -96,7 +98,7 @@ test("a token of ours names the session and holds for 15 minutes less no second,
 
 test("the header of a token of ours names algorithm, type and the key by its thumbprint", async () => {
   const [header] = (await signAccessToken(keys, issuer, about, now)).split(".");
-  const { kid } = keys.signing;
+  const { kid } = keys.signingAt(new Date());
   expect(JSON.parse(Buffer.from(header ?? "", "base64url").toString())).toEqual({ alg: "ES256", typ: "at+jwt", kid });
   const { kty, crv, x, y } = keys.publicSet.keys[0] ?? {};
   expect(await calculateJwkThumbprint({ kty, crv, x, y } as never)).toBe(kid);
@@ -118,7 +120,7 @@ test.each([
 test("a token signed by another key is refused, also where it claims to be by ours", async () => {
   const others = await readKeys(await makeKeys(), "others");
   await expect(readAccessToken(keys, issuer, await forged({ by: others }), now)).rejects.toEqual(refused("not-signed-in"));
-  const claimed = await forged({ by: others, header: { kid: keys.signing.kid } });
+  const claimed = await forged({ by: others, header: { kid: keys.signingAt(new Date()).kid } });
   await expect(readAccessToken(keys, issuer, claimed, now)).rejects.toEqual(refused("not-signed-in"));
 });
 
@@ -149,13 +151,13 @@ test("keys are made once, kept for the owner only, and read again at the next st
   const first = await openKeys(config);
   const file = join(config.dataFolder, "keys.json");
   expect((await stat(file)).mode & 0o777).toBe(0o600);
-  expect((await openKeys(config)).signing.kid).toBe(first.signing.kid);
+  expect((await openKeys(config)).signingAt(new Date()).kid).toBe(first.signingAt(new Date()).kid);
 });
 
 test("two processes that make keys at the same moment end with the same ones", async () => {
   const config = { keys: null, dataFolder: join(folder, "race") };
   const [one, other] = await Promise.all([openKeys(config), openKeys(config)]);
-  expect(one.signing.kid).toBe(other.signing.kid);
+  expect(one.signingAt(new Date()).kid).toBe(other.signingAt(new Date()).kid);
 });
 
 test.each(["", "{}", '{"keys":[]}', '{"keys":[{"kty":"RSA","d":"very-secret"}]}'])(

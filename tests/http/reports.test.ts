@@ -129,8 +129,8 @@ describe("on the morning when a machine was grounded", () => {
     const { read } = await fetchPaper(manager, `/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}`);
     inOrder(read.text, "1 machine is grounded", "Grounded, and why", "Totals of the period", "All defects of the period");
     expect(read.text).toContain("AA11AAA Test model 13 Jul 2026, 05:31");
-    // 2 machines in service from 13 July on, so 2 machine-days and 1 defect.
-    expect(read.text).toContain("500.0");
+    // Two machines since this morning: no rate can be told of so little.
+    expect(read.text).toContain("In 1,000 machine-days too little to say");
   });
   test("the machine's paper shows standing, open defect, the day and the statement", async () => {
     const { read, headers } = await fetchPaper(auditor, `/v1/machines/${machineId}/roadworthiness.pdf`);

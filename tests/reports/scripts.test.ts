@@ -37,6 +37,7 @@ const names = {
   Tamil: "\u0bae\u0bc1\u0bb0\u0bc1\u0b95\u0ba9\u0bcd \u0b95\u0bcc\u0bb0\u0bbf",
   Hindi: "\u092a\u094d\u0930\u093f\u092f\u093e \u0936\u0930\u094d\u092e\u093e",
   Thai: "\u0e19\u0e49\u0e33\u0e17\u0e34\u0e1e\u0e22\u0e4c \u0e1b\u0e34\u0e48\u0e19",
+  "Vietnamese and Yoruba, whose dots below the font sets by themselves": "Nguy\u1ec5n Th\u1ecb \u1ecc\u1e63\u1eb9 \u1ecd\u1ee5",
   "marks that no letter has in one piece": "Gu\u0323\u0308nther \u1eb9\u0301",
   "signs of measure": "slack \u2264 30 mm, play \u2265 20 mm, gap \u2260 0, about \u2248 25",
   arrows: "up \u2191 to \u2192 and \u21d2 and \u2194",

@@ -76,7 +76,7 @@ export class Forger {
     const points = this.lines<Record<string, unknown>>("checkpoints");
     const last = { ...points.at(-1), ...changes } as Record<string, unknown>;
     const { kid, jws, toLast, ...claim } = last;
-    signWith(this.#app.house.db, this.#app.keys);
+    signWith(this.#app.house, this.#app.keys);
     const signed = await signClaim(this.#app.house.db, "checkpoint", { firmId: this.manifest["firmId"], ...claim });
     this.put("checkpoints", [...points.slice(0, -1), { ...last, ...signed }]);
   }
@@ -109,7 +109,7 @@ export class Forger {
       const content = this.files.get(file.name) ?? Buffer.of();
       Object.assign(file, { bytes: content.length, sha256: createHash("sha256").update(content).digest("hex") });
     }
-    signWith(this.#app.house.db, this.#app.keys);
+    signWith(this.#app.house, this.#app.keys);
     const manifest = first === null ? this.manifest : { ...first, ...counts, files: this.manifest.files };
     this.files.set("manifest.json", Buffer.from(canonical(manifest)));
     this.files.set("manifest.jws", Buffer.from((await signClaim(this.#app.house.db, "pack", manifest)).jws));

@@ -1,8 +1,12 @@
 // Nobody says that all is well with what was never on the screen: the button of a station rests until each of its items has been in view.
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { itemById, itemOfTheDay } from "../../shared/catalogue/sheet.ts";
+import { stationOrder } from "../../shared/catalogue/stations.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
 import { endsInView } from "../../src/web/walk/items-seen.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { chainMachine } from "../support/machines.ts";
 import { closeBrowserAfterwards, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, phone, smallest } from "./browser.ts";
 import {
   type AtTheMachine,
@@ -36,6 +40,11 @@ describeInBrowser("what was never on the screen", () => {
   afterAll(() => app.close());
   closeBrowserAfterwards();
 
+  /** Which station of the walk asks the item of the day, from 1. */
+  const stationOfDayItem = ({ machineId }: AtTheMachine): number => {
+    const question = { machineId, day: localDay(app.house.clock.now(), "Europe/London"), features: chainMachine };
+    return stationOrder(itemById(itemOfTheDay(question))?.stationId ?? "");
+  };
   const resting = ({ page }: AtTheMachine) => page.locator(".thumb .main[aria-disabled=true]");
   const begin = async ({ page, mark }: AtTheMachine, language = "en") => {
     await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
@@ -73,7 +82,12 @@ describeInBrowser("what was never on the screen", () => {
   test.each(["en", "de"])(
     "on the smallest phone the button says what is still to be looked at, and answers nothing, in %s",
     async (language) => {
-      const opened = await openAtTheMachine(app, smallest);
+      // The item of the day is asked after its own station: one whose item lies further on, so that none comes between here.
+      let opened = await openAtTheMachine(app, smallest);
+      while (stationOfDayItem(opened) <= 3) {
+        await opened.context.close();
+        opened = await openAtTheMachine(app, smallest);
+      }
       const { page, machineId } = opened;
       await begin(opened, language);
       // The rear wheel has the most items.

@@ -37,7 +37,7 @@ export const pageWords = {
   "page.secret-set": "Weniger als einen Tag davor, am {when}, hatte {who} das Kennwort dieser Person festgelegt.",
   "page.secret-set.chosen":
     "Weniger als einen Tag davor, am {chosen}, wurde für diese Unterschrift ein Kennwort gewählt, mit einem Code, den {who} am {when} festgelegt hatte.",
-  "page.own-secret.founding": "wer den Dienst eingerichtet hat",
+  "page.own-secret.founding": "wer den Dienst betreibt",
   "page.own-secret.not-me":
     "War etwas davon nicht von Ihnen oder nicht von Ihnen erbeten? Sagen Sie es einer anderen Leitung oder der Prüfung: Vielleicht hat jemand in Ihrem Namen unterschrieben.",
   "page.settings": "Einstellungen",

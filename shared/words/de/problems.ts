@@ -65,6 +65,7 @@ export const problemWords = {
   "problem.too-slow": "Der Aufruf kam zu langsam an",
   "problem.id-in-progress": "Das wird gerade noch aufgezeichnet. Gleich noch einmal versuchen",
   "problem.busy": "Andere schreiben gerade an derselben Maschine. Gleich noch einmal versuchen",
+  "problem.changed-meanwhile": "Das hat jemand geändert, seit Sie es gelesen haben",
   "problem.too-large": "Was gesendet wurde, ist zu groß",
   "problem.wrong-media-type": "Diese Art von Datei wird hier nicht angenommen",
   "problem.not-valid": "Etwas davon ist nicht gültig",

@@ -37,7 +37,7 @@ export const pageWords = {
   "page.secret-set": "Less than a day before, on {when}, {who} had set the secret of whoever signed this.",
   "page.secret-set.chosen":
     "Less than a day before, on {chosen}, whoever signed this chose a secret, with a code that {who} had set on {when}.",
-  "page.own-secret.founding": "whoever set the service up",
+  "page.own-secret.founding": "whoever runs the service",
   "page.own-secret.not-me":
     "Was one of these not you, or not asked for? Tell another manager or the auditor: somebody may have signed in your name.",
   "page.settings": "Settings",

@@ -145,7 +145,7 @@ export const paperWords = {
   "paper.secret-set": "Note: less than a day before, on {when}, {who} had set this person's secret.",
   "paper.secret-set.chosen":
     "Note: less than a day before, on {chosen}, this person's secret was chosen with a code that {who} had set on {when}.",
-  "paper.secret-set.founding": "whoever founded the firm",
+  "paper.secret-set.founding": "whoever runs the service",
   "paper.defect.flag": "Flag: {flag}",
   "paper.defect.closed-between": "an earlier defect of the same item was closed after this was seen and before it arrived",
   "paper.defect.readings": "Readings against their limits",

@@ -65,6 +65,7 @@ export const problemWords = {
   "problem.too-slow": "The call took too long to arrive",
   "problem.id-in-progress": "This id is still being written",
   "problem.busy": "Others are writing to the same machine",
+  "problem.changed-meanwhile": "Somebody changed this since you read it",
   "problem.too-large": "The body is too large",
   "problem.wrong-media-type": "The body is of the wrong media type",
   "problem.not-valid": "Some of what was sent is not valid",

@@ -1,0 +1,11 @@
+import type { Depot } from "../../shared/contracts/fleet.ts";
+import { type Actor, type House, mustSeeDepot, noDepot } from "../platform/index.ts";
+import { findDepot } from "./store.ts";
+
+/** One depot of the actor's. Throws `not-found`, `other-depot`. */
+export async function showDepot(house: House, actor: Actor, id: string): Promise<Depot> {
+  mustSeeDepot(actor, id);
+  const depot = await findDepot(house.db, id);
+  if (!depot) throw noDepot();
+  return depot;
+}

@@ -1,0 +1,94 @@
+// Wrong secrets as they are counted, by person and by where they came from; and the devices that a person has signed in on.
+import { Prisma } from "../../prisma/client/client.ts";
+import type { Database, Tx } from "../platform/index.ts";
+import { anywhere, failuresAnywhere, failuresToLock, lockMinutes, mostDevices } from "./rules.ts";
+import { type CountedAs, hashOfDevice } from "./sign-in-source.ts";
+
+export interface SigningIn {
+  readonly id: string;
+  readonly secretHash: string;
+  readonly leftAt: Date | null;
+  readonly codeExpiresAt: Date | null;
+  /** the latest end of what closes the number to this source; in the past where nothing does */
+  readonly lockedUntil: Date | null;
+  /** the names under which a failure from here counts */
+  readonly sources: readonly string[];
+}
+
+/** What is asked of somebody who shows a secret, by staff number or by id, and where. */
+export async function readSigningIn(
+  db: Database,
+  who: { staffNumber: string } | { id: string },
+  { device, network }: CountedAs,
+): Promise<SigningIn | null> {
+  const [column, value] = "id" in who ? ["s.id::text", who.id] : ["s.staff_number", who.staffNumber];
+  const [row] = await db.rows<SigningIn>(
+    `SELECT s.id, s.secret_hash AS "secretHash", s.left_at AS "leftAt", s.code_expires_at AS "codeExpiresAt", to_jsonb(source.names) AS sources,
+       (SELECT max(f.locked_until) FROM sign_in_failure f WHERE f.staff_id = s.id AND f.source = ANY (source.names)) AS "lockedUntil"
+     FROM staff s, LATERAL (SELECT CASE
+       WHEN EXISTS (SELECT FROM known_device d WHERE d.staff_id = s.id AND 'device ' || d.token_hash = $2::text) THEN ARRAY[$2::text]
+       ELSE ARRAY[$3::text, '${anywhere}'] END AS names) source
+     WHERE ${column} = $1::text`,
+    [value, device, network],
+  );
+  return row ?? null;
+}
+
+/**
+ * Counts one failed sign-in in one statement, so that guesses sent side by side are all counted; from the bound of a source on it is
+ * locked. Answers the lock that was there already at one of them, which counts nothing more; else null.
+ */
+export async function countFailure(db: Database, staffId: string, sources: readonly string[], now: Date): Promise<Date | null> {
+  await db.rows("DELETE FROM sign_in_failure WHERE counted_since <= $1::text::timestamptz - interval '1 day' RETURNING source", [
+    now.toISOString(),
+  ]);
+  const counted = await db.rows<{ source: string }>(
+    `INSERT INTO sign_in_failure AS f (staff_id, source, failures, counted_since)
+     SELECT $1::text::uuid, named.source, 1, $3::text::timestamptz
+     FROM jsonb_array_elements_text($2::text::jsonb) WITH ORDINALITY AS named(source, place) ORDER BY named.place
+     ON CONFLICT (staff_id, source) DO UPDATE SET
+       -- From anywhere an hour is counted and closed as a whole.
+       failures = CASE WHEN f.source = '${anywhere}' AND f.counted_since <= $3::text::timestamptz - interval '1 hour' THEN 1 ELSE f.failures + 1 END,
+       counted_since = CASE WHEN f.source = '${anywhere}' AND f.counted_since <= $3::text::timestamptz - interval '1 hour' THEN excluded.counted_since ELSE f.counted_since END,
+       locked_until = CASE
+         WHEN f.source <> '${anywhere}' AND f.failures + 1 >= ${failuresToLock} THEN $3::text::timestamptz + interval '${lockMinutes} minutes'
+         WHEN f.source = '${anywhere}' AND f.failures + 1 >= ${failuresAnywhere} AND f.counted_since > $3::text::timestamptz - interval '1 hour'
+           THEN f.counted_since + interval '1 hour' END
+     WHERE f.locked_until IS NULL OR f.locked_until <= $3::text::timestamptz
+     RETURNING f.source`,
+    [staffId, JSON.stringify(sources), now.toISOString()],
+  );
+  return counted.length === sources.length ? null : readLock(db, staffId, sources);
+}
+
+/** The latest end of a lock at one of these sources. */
+export async function readLock(db: Database, staffId: string, sources: readonly string[]): Promise<Date | null> {
+  const { _max } = await db.prisma.signInFailure.aggregate({
+    where: { staffId, source: { in: [...sources] } },
+    _max: { lockedUntil: true },
+  });
+  return _max.lockedUntil;
+}
+
+/** Lifts every lock of a person, and forgets what was counted. From how many sources anything was. */
+export async function liftLocks(tx: Tx, staffId: string): Promise<number> {
+  const { count } = await tx.signInFailure.deleteMany({ where: { staffId } });
+  return count;
+}
+
+/** A device on which this person has signed in is known from now on; of very many the ones used last. */
+export async function knowDevice(db: Database, staffId: string, token: string, now: Date): Promise<void> {
+  const tokenHash = hashOfDevice(token);
+  await db.prisma.$executeRaw(Prisma.sql`
+    WITH kept AS (
+      INSERT INTO known_device (staff_id, token_hash, used_at) VALUES (${staffId}::uuid, ${tokenHash}, ${now})
+      ON CONFLICT (staff_id, token_hash) DO UPDATE SET used_at = excluded.used_at)
+    DELETE FROM known_device WHERE staff_id = ${staffId}::uuid AND token_hash <> ${tokenHash} AND token_hash NOT IN (
+      SELECT token_hash FROM known_device WHERE staff_id = ${staffId}::uuid ORDER BY used_at DESC LIMIT ${mostDevices})`);
+}
+
+/** Nothing of where a person signed in is kept beyond their time. */
+export async function forgetSources(tx: Tx, staffId: string): Promise<void> {
+  await liftLocks(tx, staffId);
+  await tx.knownDevice.deleteMany({ where: { staffId } });
+}

@@ -1,0 +1,35 @@
+import { appendToFirm, recording } from "../ledger/index.ts";
+import type { House } from "../platform/index.ts";
+import { liftLocks } from "./guess-store.ts";
+import { newCode, resetHeld } from "./reset-secret.ts";
+import { depotOfRecord } from "./rules.ts";
+import { findIdOf, holdMember } from "./store.ts";
+
+/** What was done for somebody who could not sign in. */
+export interface LetIn {
+  readonly name: string;
+  /** from how many devices and networks wrong secrets were counted */
+  readonly sources: number;
+  readonly oneTimeCode: string | null;
+}
+
+/**
+ * For whoever runs the service, where nobody else can help: lifts every lock of a staff number, and with `withCode` puts a one-time code in
+ * the place of a secret that is lost, with its record and every session of the person ended. Null where nobody works here under that number.
+ */
+export async function letIn(house: House, staffNumber: string, withCode: boolean): Promise<LetIn | null> {
+  const code = withCode ? { ...(await newCode(house, undefined)), madeBy: "operator" as const } : null;
+  return recording(house, async (tx) => {
+    const id = await findIdOf(tx, staffNumber);
+    const member = id === null ? null : await holdMember(tx, id);
+    if (!member || member.leftAt !== null) return null;
+    const sources = await liftLocks(tx, member.id);
+    if (code !== null) {
+      const now = house.clock.now();
+      const reset = await resetHeld(house, tx, { by: null, member, code, now });
+      await appendToFirm(house, tx, { staffId: null, depotId: depotOfRecord(member), recordedAt: now }, [reset.entry]);
+      await reset.afterRecord();
+    }
+    return { name: member.name, sources, oneTimeCode: code?.told.oneTimeCode ?? null };
+  });
+}

@@ -1,0 +1,38 @@
+// Where a secret was shown: by which wrong ones are counted, so that whoever guesses is slowed down and the owner's own device is not.
+import { createHash } from "node:crypto";
+import ipaddr from "ipaddr.js";
+
+/** The address that a call came from, and the token of the device, where the browser sent one that has the form of ours. */
+export interface SignInSource {
+  readonly address: string;
+  readonly deviceToken: string | null;
+}
+
+const digest = (text: string): string => createHash("sha256").update(text).digest("hex");
+
+/** What is kept of a device's token. Plain SHA-256 is enough for a random value of this length. */
+export const hashOfDevice = (token: string): string => digest(token);
+
+/**
+ * An address as it is counted: of IPv6 the first 64 bits, since whoever has one address there has the rest of its network too (RFC 4291
+ * section 2.5.1, RFC 6177). What is no address counts as it stands.
+ */
+export function networkOf(address: string): string {
+  if (!ipaddr.isValid(address)) return address;
+  const read = ipaddr.process(address);
+  if (!(read instanceof ipaddr.IPv6)) return read.toString();
+  return `${new ipaddr.IPv6([...read.parts.slice(0, 4), 0, 0, 0, 0]).toString()}/64`;
+}
+
+/** The names under which wrong secrets from here are counted. */
+export interface CountedAs {
+  /** for a device that its person has signed in on */
+  readonly device: string | null;
+  /** for all others: their network */
+  readonly network: string;
+}
+
+export const countedAs = ({ address, deviceToken }: SignInSource): CountedAs => ({
+  device: deviceToken === null ? null : `device ${hashOfDevice(deviceToken)}`,
+  network: `network ${digest(networkOf(address))}`,
+});

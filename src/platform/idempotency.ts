@@ -1,0 +1,75 @@
+// A creating call without an id of its own may carry a key made by its sender: sent again, it is carried out once and answered alike
+// (draft-ietf-httpapi-idempotency-key-header). Calls from the field have their own ids and need none.
+import type { FastifyReply, FastifyRequest } from "fastify";
+import type { Actor } from "./actor.ts";
+import { afterwards } from "./afterwards.ts";
+import { digestOf } from "./digest.ts";
+import { platformErrors } from "./errors.ts";
+import type { House } from "./house.ts";
+import { beginCall, freeKey, keepAnswer } from "./idempotency-store.ts";
+
+const keys = new WeakMap<FastifyRequest, { readonly staffId: string; readonly key: string }>();
+
+/** The key of a call: a string of RFC 8941, quotes and all, or without them as many clients send it. Throws `not-valid`. */
+function keyOf(request: FastifyRequest): string | null {
+  const said = request.headers["idempotency-key"];
+  if (said === undefined) return null;
+  const key = String(said)
+    .trim()
+    .replace(/^"(.*)"$/, "$1");
+  if (/^[\x21-\x7e]{1,200}$/.test(key)) return key;
+  throw platformErrors.problem("not-valid", "The header Idempotency-Key could not be read. Nothing was stored.", {
+    issues: [{ pointer: "/headers/idempotency-key", message: "is 1 to 200 visible characters, a UUID for example" }],
+  });
+}
+
+/**
+ * Begins a call under its key, where it has one. True where the answer of the first was sent instead. Throws `id-reused` for a key that
+ * stands for another call, and `id-in-progress` for one whose first is not answered.
+ */
+export async function answeredBefore(house: House, actor: Actor, request: FastifyRequest, reply: FastifyReply): Promise<boolean> {
+  const key = keyOf(request);
+  if (key === null) return false;
+  const callSha256 = digestOf({ method: request.method, url: request.url, body: request.body ?? null });
+  const of = { staffId: actor.staffId, key };
+  const kept = await beginCall(house.db, of, callSha256, house.clock.now());
+  if (kept === null) {
+    keys.set(request, of);
+    return false;
+  }
+  if (kept.callSha256 !== callSha256) {
+    throw platformErrors.problem("id-reused", "This Idempotency-Key stands for another call of yours. Make a new one. Nothing was stored.");
+  }
+  if (kept.status === null) {
+    throw platformErrors.problem(
+      "id-in-progress",
+      "The first call with this Idempotency-Key is not answered: it is under way, or it was cut off. Send it again in a moment; if this stays, look whether it was stored before you send it under a new key.",
+      { headers: { "retry-after": "1" } },
+    );
+  }
+  if (kept.location !== null) reply.header("location", kept.location);
+  await reply.code(kept.status).send(kept.answer);
+  return true;
+}
+
+/** Keeps an answer under the call's key, before it goes out; `toKeep` leaves out what is told only once. */
+export async function keepUnderKey(
+  house: House,
+  request: FastifyRequest,
+  reply: FastifyReply,
+  answer: unknown,
+  toKeep: (answer: never) => unknown,
+): Promise<void> {
+  const of = keys.get(request);
+  if (of === undefined || reply.statusCode >= 300) return;
+  const location = reply.getHeader("location");
+  const kept = { status: reply.statusCode, answer: toKeep(answer as never), location: location === undefined ? null : String(location) };
+  // A repetition is then told that nobody knows, which is so.
+  await afterwards(house, "its answer is not kept for a repetition", () => keepAnswer(house.db, of, kept));
+}
+
+/** Frees the key of a call that was refused. Where the service failed nobody knows what was stored, so the key stays taken. */
+export async function freeRefused(house: House, request: FastifyRequest, status: number): Promise<void> {
+  const of = keys.get(request);
+  if (of !== undefined && status < 500) await freeKey(house.db, of);
+}

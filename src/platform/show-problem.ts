@@ -1,0 +1,54 @@
+// The address that every refusal names as its type (RFC 9457, 3.1.1): what it means and what to do, for people and for programs.
+import { z } from "zod";
+import { wordByKey } from "../../shared/words/index.ts";
+import { type ProblemCode, problemHelp } from "../../shared/words/problem-help.ts";
+import { type ErrorEntry, platformErrors } from "./errors.ts";
+import { type Route, route } from "./http.ts";
+
+const shownProblemSchema = z
+  .object({
+    code: z.string(),
+    status: z.number().int(),
+    title: z.string(),
+    help: z.string().meta({ description: "What it means and what to do" }),
+  })
+  .meta({ id: "ShownProblem" });
+
+const escaped = (text: string): string =>
+  text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
+
+/** The route that shows each of these problems: as a page where the caller prefers HTML, in German where they prefer that. */
+export const problemRoute = (entries: Readonly<Record<string, ErrorEntry>>): Route =>
+  route({
+    method: "GET",
+    path: "/problems/:code",
+    operationId: "showProblem",
+    who: "anyone",
+    room: "service",
+    summary: "What a refusal means and what to do: JSON, or a page for a browser",
+    params: z.strictObject({ code: z.string().max(60) }),
+    answers: { 200: shownProblemSchema },
+    handler: ({ params: { code }, request, reply }) => {
+      const entry = Object.hasOwn(entries, code) ? entries[code] : undefined;
+      if (!entry) throw platformErrors.problem("not-found", "No refusal of this service has that code.");
+      const language = /^\s*de\b/i.test(request.headers["accept-language"] ?? "") ? "de" : "en";
+      const shown = {
+        code,
+        status: entry.status,
+        title: wordByKey(`problem.${code}`, language),
+        help: problemHelp[code as ProblemCode][language],
+      };
+      reply.header("vary", "accept, accept-language").header("cache-control", "public, max-age=3600").header("content-language", language);
+      if (!(request.headers.accept ?? "").includes("text/html")) return shown;
+      return reply
+        .type("text/html; charset=utf-8")
+        .header("content-security-policy", "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'")
+        .serializer((text: string) => text)
+        .send(
+          `<!doctype html><html lang="${language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width">` +
+            `<meta name="color-scheme" content="light dark"><title>${escaped(shown.title)}</title>` +
+            `<body style="font:18px/1.5 sans-serif;max-width:34em;margin:3em auto;padding:0 1em">` +
+            `<h1 style="font-size:1.4em">${escaped(shown.title)}</h1><p>${escaped(shown.help)}</p><p><code>${escaped(code)}</code> · HTTP ${entry.status}</p>`,
+        );
+    },
+  });
