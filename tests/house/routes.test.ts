@@ -79,7 +79,7 @@ describe("every route", () => {
       if (typeof who !== "string") expect(who.length, operationId).toBeGreaterThan(0);
     }
     const open = allRoutes.filter(({ who }) => who === "anyone").map(({ operationId }) => operationId);
-    expect(open.sort()).toEqual(["openSession", "publicKeys", "renewSession", "renewSignIn", "signIn"]);
+    expect(open.sort()).toEqual(["openSession", "publicKeys", "renewSession", "renewSignIn", "showProblem", "signIn"]);
   });
 
   test("says what it answers, and in one sentence what it is for", () => {
