@@ -2,7 +2,8 @@
 import { Prisma } from "../../prisma/client/client.ts";
 import type { Database, Tx } from "../platform/index.ts";
 import { anywhere, failuresAnywhere, failuresToLock, lockMinutes, mostDevices } from "./rules.ts";
-import { type CountedAs, hashOfDevice } from "./sign-in-source.ts";
+import type { CountedAs } from "./sign-in-source.ts";
+import { hashOfToken } from "./tokens.ts";
 
 export interface SigningIn {
   readonly id: string;
@@ -78,7 +79,7 @@ export async function liftLocks(tx: Tx, staffId: string): Promise<number> {
 
 /** A device on which this person has signed in is known from now on; of very many the ones used last. */
 export async function knowDevice(db: Database, staffId: string, token: string, now: Date): Promise<void> {
-  const tokenHash = hashOfDevice(token);
+  const tokenHash = hashOfToken(token);
   await db.prisma.$executeRaw(Prisma.sql`
     WITH kept AS (
       INSERT INTO known_device (staff_id, token_hash, used_at) VALUES (${staffId}::uuid, ${tokenHash}, ${now})

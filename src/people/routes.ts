@@ -7,6 +7,8 @@ import {
   memberWithCodeSchema,
   publicKeySetSchema,
   renewalBodySchema,
+  type SignedIn,
+  type SignInBody,
   type StaffMember,
   secretChangedSchema,
   sessionSchema,
@@ -21,7 +23,7 @@ import {
 } from "../../shared/contracts/people.ts";
 import { liftPolicy, type Policy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
 import { publishedKeys } from "../ledger/index.ts";
-import { type House, type Route, route } from "../platform/index.ts";
+import { type Call, type House, type Route, route } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
@@ -40,6 +42,13 @@ import { whoAmI } from "./who-am-i.ts";
 const room = "people";
 const limitPerMinute = (house: House): number => house.config.signInLimitPerMinute;
 
+/** Signs in, and leaves the mark by which this device is known again. */
+async function signInHere({ house, body, request, reply }: Call<unknown, unknown, SignInBody>): Promise<SignedIn> {
+  const { signedIn, deviceToken } = await signIn(house, body, sourceOf(request));
+  rememberDevice(house, request, reply, deviceToken);
+  return signedIn;
+}
+
 export const peopleRoutes: readonly Route[] = [
   route({
     method: "POST",
@@ -52,11 +61,7 @@ export const peopleRoutes: readonly Route[] = [
     summary: "Sign in with staff number and secret",
     body: signInBodySchema,
     answers: { 200: signedInSchema },
-    handler: async ({ house, body, request, reply }) => {
-      const { signedIn, deviceToken } = await signIn(house, body, sourceOf(request));
-      rememberDevice(house, request, reply, deviceToken);
-      return signedIn;
-    },
+    handler: (call) => signInHere(call),
   }),
   route({
     method: "POST",
@@ -81,11 +86,9 @@ export const peopleRoutes: readonly Route[] = [
     summary: "Sign in on a page of this service: the tokens go into cookies that scripts cannot read",
     body: signInBodySchema,
     answers: { 200: sessionSchema },
-    handler: async ({ house, body, request, reply }) => {
-      mustBeOurPage(request);
-      const { signedIn, deviceToken } = await signIn(house, body, sourceOf(request));
-      rememberDevice(house, request, reply, deviceToken);
-      return keepInCookies(house, request, reply, signedIn);
+    handler: async (call) => {
+      mustBeOurPage(call.request);
+      return keepInCookies(call.house, call.request, call.reply, await signInHere(call));
     },
   }),
   route({

@@ -1,17 +1,13 @@
 // Where a secret was shown: by which wrong ones are counted, so that whoever guesses is slowed down and the owner's own device is not.
-import { createHash } from "node:crypto";
 import ipaddr from "ipaddr.js";
+import { digestOf } from "../platform/index.ts";
+import { hashOfToken } from "./tokens.ts";
 
 /** The address that a call came from, and the token of the device, where the browser sent one that has the form of ours. */
 export interface SignInSource {
   readonly address: string;
   readonly deviceToken: string | null;
 }
-
-const digest = (text: string): string => createHash("sha256").update(text).digest("hex");
-
-/** What is kept of a device's token. Plain SHA-256 is enough for a random value of this length. */
-export const hashOfDevice = (token: string): string => digest(token);
 
 /**
  * An address as it is counted: of IPv6 the first 64 bits, since whoever has one address there has the rest of its network too (RFC 4291
@@ -33,6 +29,6 @@ export interface CountedAs {
 }
 
 export const countedAs = ({ address, deviceToken }: SignInSource): CountedAs => ({
-  device: deviceToken === null ? null : `device ${hashOfDevice(deviceToken)}`,
-  network: `network ${digest(networkOf(address))}`,
+  device: deviceToken === null ? null : `device ${hashOfToken(deviceToken)}`,
+  network: `network ${digestOf(networkOf(address))}`,
 });

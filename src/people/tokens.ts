@@ -118,5 +118,5 @@ export class TokenReader {
 /** A refresh token: 256 random bits, base64url. */
 export const makeRefreshToken = (): string => randomBytes(32).toString("base64url");
 
-/** What is kept of a refresh token. Plain SHA-256 is enough for a random value of this length. */
+/** What is kept of a refresh token, or of the mark of a device. Plain SHA-256 is enough for a random value of this length. */
 export const hashOfToken = (token: string): string => createHash("sha256").update(token).digest("hex");

@@ -13,7 +13,7 @@ export {
 } from "./database.ts";
 
 export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database-errors.ts";
-export { sortedJson } from "./digest.ts";
+export { digestOf, sortedJson } from "./digest.ts";
 export { mustMatch } from "./entity-tag.ts";
 export {
   type Catalogue,

@@ -298,7 +298,7 @@ const ofFirm: Readonly<Record<string, readonly [Alteration, RegExp]>> = {
       pack.put("checkpoints", points);
       Object.assign(pack.manifest, { checkpoint: points.at(-1)?.number });
     },
-    /root/,
+    /do not give the root/,
   ],
   "a checkpoint of the month over another tree": [
     (pack) => {
