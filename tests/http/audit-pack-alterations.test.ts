@@ -203,7 +203,7 @@ const ofFirm: Readonly<Record<string, readonly [Alteration, RegExp]>> = {
   "a record shown as a neighbour": [
     (pack) => {
       const [out] = pack.leaveOut((_, at) => at === firstOf(pack, machines.whole) + 1);
-      const { salt, data, ...envelope } = out as Line;
+      const { salt: _salt, data: _data, ...envelope } = out as Line;
       pack.put("neighbours", [...pack.lines("neighbours"), envelope]);
     },
     /belongs to the month/,
@@ -212,7 +212,7 @@ const ofFirm: Readonly<Record<string, readonly [Alteration, RegExp]>> = {
     (pack) => {
       const [out] = pack.leaveOut((_, at) => at === firstOf(pack, machines.whole));
       const made = reworded({ ...(out as Line), recordedAt: "2026-07-30T08:00:00.000Z" });
-      const { salt, data, ...envelope } = made;
+      const { salt: _salt, data: _data, ...envelope } = made;
       pack.put("neighbours", [...pack.lines("neighbours"), envelope]);
     },
     /do not give the root|continue/,
@@ -314,7 +314,7 @@ const ofFirm: Readonly<Record<string, readonly [Alteration, RegExp]>> = {
   "two chains in another order": [async (pack) => pack.stateChains(swapped(pack.lines("chains"), 0, 1)), /order of the ids/],
   "the format called the first one": [
     (pack) => {
-      const { spans, neighbours, ...first } = pack.manifest;
+      const { spans: _spans, neighbours: _neighbours, ...first } = pack.manifest;
       for (const name of Object.keys(pack.manifest)) delete pack.manifest[name];
       Object.assign(pack.manifest, first, { format: "ferrule-audit-pack-1" });
     },

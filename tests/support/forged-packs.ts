@@ -75,7 +75,7 @@ export class Forger {
   async signCheckpoint(changes: object): Promise<void> {
     const points = this.lines<Record<string, unknown>>("checkpoints");
     const last = { ...points.at(-1), ...changes } as Record<string, unknown>;
-    const { kid, jws, toLast, ...claim } = last;
+    const { kid: _kid, jws: _jws, toLast: _toLast, ...claim } = last;
     signWith(this.#app.house, this.#app.keys);
     const signed = await signClaim(this.#app.house.db, "checkpoint", { firmId: this.manifest["firmId"], ...claim });
     this.put("checkpoints", [...points.slice(0, -1), { ...last, ...signed }]);
