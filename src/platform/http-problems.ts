@@ -109,7 +109,7 @@ function asProblem(error: unknown, isReading: boolean): ProblemError {
   if (away) return awayProblem(away, isReading);
   return platformErrors.problem(
     "internal",
-    "Something went wrong here and was noted. Nothing was stored. Try again; if it stays, tell the manager the request id.",
+    "Something went wrong here and was noted. Nobody can say whether it was stored: send the same again with the same id, or look before you repeat it. If it stays, tell the manager the request id.",
   );
 }
 

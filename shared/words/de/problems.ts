@@ -73,7 +73,7 @@ export const problemWords = {
   "problem.id-reused": "Unter dieser Nummer steht schon etwas anderes",
   "problem.too-many-calls": "Zu viele Aufrufe. Warten Sie eine Minute",
   "problem.headers-too-large": "Die Kopfzeilen sind zu groß",
-  "problem.internal": "Beim Dienst ist etwas schiefgegangen. Es wurde nichts gespeichert",
+  "problem.internal": "Beim Dienst ist etwas schiefgegangen",
   "problem.not-ready": "Der Dienst ist gerade nicht bereit. Gleich noch einmal versuchen",
   "problem.outcome-unknown": "Ob das gespeichert wurde, ist nicht bekannt. Gleich noch einmal senden",
   "problem.database-full": "Die Festplatte der Datenbank ist voll. Wer den Dienst betreibt, muss Platz schaffen",
