@@ -56,6 +56,7 @@ export type Policy = z.infer<typeof policySchema>;
 /** Some of it; what is left out is not asked about, so it has no default here. */
 export const policyAmendmentSchema: z.ZodType<Partial<Policy>> = z
   .strictObject(Object.fromEntries(Object.entries(policySchema.shape).map(([field, schema]) => [field, schema.unwrap().optional()])))
+  .refine((body) => Object.keys(body).length > 0, { message: "say what is to change" })
   .meta({ id: "PolicyAmendment" });
 
 export const defaultPolicy: Policy = policySchema.parse({});

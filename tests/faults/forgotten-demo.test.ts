@@ -77,6 +77,7 @@ test("every reading call answers for everything there is, with what is left or t
     "daily-checks": await idsOf("SELECT id FROM daily_check ORDER BY id LIMIT 10"),
     "weekly-inspections": await idsOf("SELECT id FROM weekly_inspection ORDER BY id LIMIT 10"),
     models: await idsOf("SELECT id FROM machine_model"),
+    checkpoints: ["1"],
     records: await idsOf("SELECT DISTINCT ON (kind, data IS NULL) id FROM ledger ORDER BY kind, data IS NULL, id"),
   };
   const [depotId = ""] = await idsOf("SELECT id FROM depot ORDER BY name");

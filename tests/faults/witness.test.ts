@@ -208,6 +208,8 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
       await begin();
       await until(() => expect(said()).toMatchObject({ code: "authority" }));
     } finally {
+      // What is still being asked would write into the folder while it goes.
+      await witnessing?.stop();
       await other.remove();
     }
   });

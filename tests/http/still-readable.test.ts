@@ -72,12 +72,17 @@ beforeAll(async () => {
     "daily-checks": [check.id],
     "audit-packs": [pack.id],
     papers,
+    // The address of a problem ends in its code.
+    ":code": ["not-found"],
   };
 }, 120_000);
 afterAll(() => every.app.close());
 
 /** A pack is made in its own time, of what `monthRecords` gives; drafts are met where they are made. */
-const elsewhere = ["downloadAuditPack", "showInspectionDraft", "showWeeklyInspection", "showPhoto", "recordProof", "checkpointConsistency"];
+const elsewhere = [
+  ...["downloadAuditPack", "showInspectionDraft", "showWeeklyInspection", "showPhoto"],
+  ...["recordProof", "checkpointConsistency", "checkpointTimeStamp"],
+];
 
 const reading = allRoutes.filter(({ method, answers, operationId }) => {
   const [answer] = Object.values(answers);

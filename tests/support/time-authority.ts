@@ -116,7 +116,8 @@ export async function makeTimeAuthority({ key = "ec" as "ec" | "rsa" } = {}): Pr
         (error: Error & { stderr?: string }) => error.stderr ?? error.message,
       );
     },
-    remove: () => rm(folder, { recursive: true, force: true }),
+    // openssl may still be writing an answer that nobody waits for any more.
+    remove: () => rm(folder, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 }),
   };
 }
 
