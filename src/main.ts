@@ -9,7 +9,9 @@ import { knowFolder } from "./photos/index.ts";
 import {
   asFirstStart,
   BoundClock,
+  Closing,
   type Config,
+  closeOnSignal,
   type Database,
   endWatching,
   type House,
@@ -25,8 +27,8 @@ import {
 } from "./platform/index.ts";
 import { keepWitnessing, openWitness } from "./witness/index.ts";
 
-// What is under way may finish; a client that never does is not waited for.
-const mostSecondsToClose = 10;
+// What is under way may finish; a client that never does is not waited for. Less than whoever stops the service waits (`docker-compose.yml`).
+const mostMsToClose = 10_000;
 
 const say = (line: string): void => console.log(line);
 
@@ -79,53 +81,53 @@ async function foundWhereEmpty(house: House): Promise<void> {
   });
 }
 
-async function main(): Promise<void> {
-  const config = readConfig(process.env);
-  const db = await openDatabase(config);
+/** Opens the house and listens. What is opened later may use what was opened before it, so it is closed first: the door to the outside before all else. */
+async function start(config: Config, log: House["log"], closing: Closing): Promise<void> {
   const clock = new BoundClock();
-  const log = openLog(config.logLevel);
+  const db = await closing.open(
+    "the database",
+    () => openDatabase(config),
+    (opened) => opened.close(),
+  );
   const house: House = { db, clock, config, log, newId: idsFrom(clock), newSalt: saltsFromSystem };
-  try {
-    const witness = await openWitness(house);
-    const applied = await db.migrate();
-    if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);
-    const stopTime = await keepTime({ db, clock, log });
-    const carriedOut = await patiently(() => carryOutChanges(house));
-    if (carriedOut.length > 0) say(`Changed what is stored, with its records: ${carriedOut.join(", ")}.`);
-    await patiently(() => foundWhereEmpty(house));
-    const keys = await openOwnKeys(house);
-    await knowFolder(house);
-    const people = await openPeople(house, keys);
-    const witnessing = witness && (await keepWitnessing(house, witness));
-    const app = await buildApp(house, people.authenticate, witnessing?.gauges);
-    const stopSealing = keepSealing(house);
-    const stopPacking = await keepPacking(house);
-    const stopForgetting = keepForgetting(house);
-    const address = await app.listen({ port: config.port, host: config.host });
-
-    let closing = false;
-    const close = (signal: NodeJS.Signals): void => {
-      if (closing) return;
-      closing = true;
-      house.log.info({ signal }, "closing");
-      setTimeout(() => process.exit(1), mostSecondsToClose * 1000).unref();
+  const witness = await openWitness(house);
+  const applied = await db.migrate();
+  if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);
+  await closing.open("the comparing of clocks", () => keepTime({ db, clock, log }), run);
+  const carriedOut = await patiently(() => carryOutChanges(house));
+  if (carriedOut.length > 0) say(`Changed what is stored, with its records: ${carriedOut.join(", ")}.`);
+  await patiently(() => foundWhereEmpty(house));
+  const keys = await openOwnKeys(house);
+  await knowFolder(house);
+  const people = await closing.open(
+    "the sessions",
+    () => openPeople(house, keys),
+    (opened) => opened.close(),
+  );
+  const witnessing =
+    witness &&
+    (await closing.open(
+      "the witnessing of checkpoints",
+      () => keepWitnessing(house, witness),
+      (opened) => opened.stop(),
+    ));
+  await closing.open("the taking of checkpoints", () => keepSealing(house), run);
+  await closing.open("the making of audit packs", () => keepPacking(house), run);
+  await closing.open("the forgetting of old records", () => keepForgetting(house), run);
+  const app = await closing.open(
+    "the door to the outside",
+    () => buildApp(house, people.authenticate, witnessing?.gauges),
+    (opened) => {
       endWatching();
-      void app
-        .close()
-        .then(() => Promise.all([stopSealing(), stopPacking(), stopForgetting(), stopTime(), witnessing?.stop()]))
-        .then(() => people.close())
-        .then(() => db.close())
-        .then(() => process.exit(0));
-    };
-    process.once("SIGTERM", close);
-    process.once("SIGINT", close);
-    if (config.environment !== "production") await sayWhoIsThere(house);
-    say(`\nFerrule is at ${address} - its calls are described at ${address}/docs`);
-  } catch (error) {
-    await db.close().catch(() => undefined);
-    throw error;
-  }
+      return opened.close();
+    },
+  );
+  const address = await app.listen({ port: config.port, host: config.host });
+  if (config.environment !== "production") await sayWhoIsThere(house);
+  say(`\nFerrule is at ${address} - its calls are described at ${address}/docs`);
 }
+
+const run = (stop: () => Promise<void>): Promise<void> => stop();
 
 async function sayWhoIsThere(house: House): Promise<void> {
   const firm = await findFirm(house.db);
@@ -134,8 +136,28 @@ async function sayWhoIsThere(house: House): Promise<void> {
   say(describeDemoPeople());
 }
 
-main().catch((error: unknown) => {
-  // One sentence for the one who started it; the stack is in the log of a failing call, not here.
+/** One sentence for the one who started it; the stack is in the log of a failing call, not here. */
+const sayWhyNot = (error: unknown): void =>
   console.error(`\nFerrule could not start. ${error instanceof Error ? error.message : String(error)}`);
-  process.exit(1);
-});
+
+/** The code with which the process ends, where it ends by itself: null while it serves, or while a signal is closing it. */
+async function main(): Promise<1 | null> {
+  let closing: Closing | undefined;
+  try {
+    const config = readConfig(process.env);
+    const log = openLog(config.logLevel);
+    closing = new Closing(log, mostMsToClose);
+    closeOnSignal(closing, log, (code) => process.exit(code));
+    await start(config, log, closing);
+    return null;
+  } catch (error) {
+    // A start that is told to stop fails at whatever it was doing: nobody has to be told.
+    if (closing?.hasBegun) return null;
+    sayWhyNot(error);
+    await closing?.end();
+    return 1;
+  }
+}
+
+const code = await main();
+if (code !== null) process.exit(code);

@@ -51,16 +51,16 @@ export const transactionOptions = { maxWait: 20_000, timeout: 20_000 };
  */
 export async function openEmbedded(folder: string | null, image?: Blob): Promise<Database> {
   const release = folder === null ? null : await lockFolder(folder);
-  const store = folder === null ? null : `${folder}/postgres`;
-  if (folder !== null && store !== null && isUnfinished(folder)) await beginAnew(folder, store);
-  const lite = new PGlite({ ...(store === null ? {} : { dataDir: store }), ...(image ? { loadDataDir: image } : {}) });
   try {
+    const store = folder === null ? null : `${folder}/postgres`;
+    if (folder !== null && store !== null && isUnfinished(folder)) await beginAnew(folder, store);
+    const lite = new PGlite({ ...(store === null ? {} : { dataDir: store }), ...(image ? { loadDataDir: image } : {}) });
     await lite.waitReady;
+    return embedded(lite, release);
   } catch (error) {
     await release?.();
     throw error;
   }
-  return embedded(lite, release);
 }
 
 /** The database over an open PGlite; `release` frees what was taken for it. */
@@ -92,9 +92,16 @@ export function embedded(lite: PGlite, release: (() => Promise<void>) | null): D
     migrate: () => migrate(migratable),
     schemaState: () => schemaState(migratable),
     close: async () => {
-      await prisma.$disconnect();
-      if (!lite.closed) await lite.close();
-      await release?.();
+      // Each whatever became of the one before: a folder that stays locked would keep the next start out.
+      try {
+        await prisma.$disconnect();
+      } finally {
+        try {
+          if (!lite.closed) await lite.close();
+        } finally {
+          await release?.();
+        }
+      }
     },
   };
 }

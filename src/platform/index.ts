@@ -3,6 +3,7 @@ export { afterwards } from "./afterwards.ts";
 export { askReadiness } from "./ask-readiness.ts";
 export { openDoor } from "./calls-at-once.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
+export { Closing, closeOnSignal } from "./closing.ts";
 export { type Config, type FirstStart, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";
 export {
   type Database,

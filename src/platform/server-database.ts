@@ -91,11 +91,12 @@ export function openServer(address: string, connections: number, limitMs = defau
     migrate: () => withoutLimit(() => migrate(migratable)),
     schemaState: () => schemaState(migratable),
     close: async () => {
-      await prisma.$disconnect();
       // What still hangs after that is cut off.
       const cut = setTimeout(() => pool.letGo(new NotReached("the database is closed")), mostMsToClose);
-      await Promise.all([pool.end(), watch.close()]);
+      const closed = await Promise.allSettled([prisma.$disconnect(), watch.close(), pool.end()]);
       clearTimeout(cut);
+      const failed = closed.find((one) => one.status === "rejected");
+      if (failed) throw failed.reason;
     },
   };
 }
