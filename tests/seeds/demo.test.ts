@@ -9,10 +9,9 @@ import { makeWorkPlan } from "../../src/planning/make-work-plan.ts";
 import { pressureTrend } from "../../src/planning/pressure-trend.ts";
 import type { Actor } from "../../src/platform/index.ts";
 import { compareAll, readReadiness } from "../../src/readiness/index.ts";
+import { demoNoon, openDemoHouse } from "../support/demo.ts";
 import { openTestHouse, type TestHouse } from "../support/house.ts";
 
-// A Wednesday at noon in both zones.
-const noon = "2026-11-25T12:00:00.000Z";
 const everyDepot: Actor = {
   ...{ staffId: "", sessionId: "", staffNumber: "F001", name: "", role: "manager" as const, depotIds: null, competences: [] },
   mustChangeSecret: false,
@@ -21,8 +20,7 @@ const everyDepot: Actor = {
 
 let house: TestHouse;
 beforeAll(async () => {
-  house = await openTestHouse(noon);
-  await foundDemoFirm(house);
+  house = await openDemoHouse();
 }, 300_000);
 afterAll(() => house.close());
 
@@ -93,7 +91,7 @@ describe("what there is", () => {
     expect(span?.days).toBeGreaterThanOrEqual(76);
     expect(await count("daily_check")).toBeGreaterThan(1500);
     expect(await count("weekly_inspection")).toBeGreaterThan(280);
-    expect(await count(`ledger WHERE recorded_at > TIMESTAMPTZ '${noon}' OR performed_at > recorded_at`)).toBe(0);
+    expect(await count(`ledger WHERE recorded_at > TIMESTAMPTZ '${demoNoon}' OR performed_at > recorded_at`)).toBe(0);
   });
 
   test("every machine's state, history and defects follow from its records", async () => {
@@ -156,7 +154,7 @@ describe("how it is told", () => {
   test("the same start gives the same records, ids included", { timeout: 180_000 }, async () => {
     const digests: unknown[] = [];
     for (const _run of [1, 2]) {
-      const other = await openTestHouse(noon);
+      const other = await openTestHouse(demoNoon);
       await foundDemoFirm(other, { weeks: 1 });
       const [digest] = await other.db.rows<{ ledger: string; states: string; n: number }>(
         `SELECT md5(string_agg(l::text, '|' ORDER BY l.id)) AS ledger, count(*)::int AS n,
@@ -171,7 +169,7 @@ describe("how it is told", () => {
 
   test("a production house and a store with a firm refuse it; its store is known as a demo's", async () => {
     await expect(foundDemoFirm(house)).rejects.toThrow("There is a firm in this store already");
-    const production = await openTestHouse(noon, { environment: "production" });
+    const production = await openTestHouse(demoNoon, { environment: "production" });
     await expect(foundDemoFirm(production)).rejects.toThrow("not founded in production");
     expect(await holdsDemoPeople(production.db)).toBe(false);
     await production.close();
@@ -335,7 +333,7 @@ describe("stories to be found", () => {
   });
 
   test("a day ridden without a check", async () => {
-    const day = addDays(localDay(new Date(noon), "Europe/Lisbon"), -17);
+    const day = addDays(localDay(new Date(demoNoon), "Europe/Lisbon"), -17);
     const around = await rows<{ day: string; km: number }>(
       `SELECT c.local_day::text AS day, c.odometer_km AS km FROM daily_check c JOIN machine m ON m.id = c.machine_id
        WHERE m.registration_mark = 'L2R8F5' ORDER BY c.performed_at`,

@@ -1,6 +1,5 @@
 // The demo firm's November as every paper and answer tells it, side by side, and beside what the board showed in it.
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { foundDemoFirm } from "../../seeds/index.ts";
 import { startOfDay } from "../../shared/rules/calendar.ts";
 import { defectRates } from "../../src/insight/index.ts";
 import type { Actor } from "../../src/platform/index.ts";
@@ -10,7 +9,8 @@ import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { takeDefectSummary } from "../../src/reports/take-defect-summary.ts";
 import { takeFleetReview } from "../../src/reports/take-fleet-review.ts";
 import { takeMachineRoadworthiness } from "../../src/reports/take-machine-roadworthiness.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openDemoHouse } from "../support/demo.ts";
+import type { TestHouse } from "../support/house.ts";
 import { type FiguresRead, figureLabels, figuresOnPaper } from "../support/papers-read.ts";
 
 let house: TestHouse;
@@ -19,8 +19,7 @@ let depots: { readonly id: string; readonly timeZone: string }[];
 const november = { from: "2026-11-01", to: "2026-11-30" };
 
 beforeAll(async () => {
-  house = await openTestHouse("2026-11-25T12:00:00.000Z");
-  await foundDemoFirm(house);
+  house = await openDemoHouse();
   // The month is over, and nobody has done anything since.
   house.clock.moveTo("2026-12-03T12:00:00.000Z");
   depots = await house.db.rows(`SELECT id, time_zone AS "timeZone" FROM depot ORDER BY name`);

@@ -20,16 +20,23 @@ export interface TestDatabaseOptions {
   readonly weaker?: boolean;
   /** by another way to the same server, such as a proxy; the embedded database has one way only */
   readonly through?: (server: URL) => URL;
+  /** another template than the empty one: the file of an image, or the name of a database on the server */
+  readonly like?: string | null;
 }
 
 /** Opens a clean database; `close` also removes it. */
-export async function openTestDatabase({ poolSize = 8, weaker = false, through }: TestDatabaseOptions = {}): Promise<Database> {
+export async function openTestDatabase({
+  poolSize = 8,
+  weaker = false,
+  through,
+  like = null,
+}: TestDatabaseOptions = {}): Promise<Database> {
   const template = inject("template");
-  if ("image" in template) return openEmbedded(null, new Blob([await readFile(template.image)]));
+  if ("image" in template) return openEmbedded(null, new Blob([await readFile(like ?? template.image)]));
 
   const name = `ferrule_test_${process.pid}_${opened++}`;
   const admin = postgres(template.server, { max: 1, onnotice: () => undefined });
-  await admin.unsafe(`CREATE DATABASE ${name} TEMPLATE ${template.database}`);
+  await admin.unsafe(`CREATE DATABASE ${name} TEMPLATE ${like ?? template.database}`);
   const address = Object.assign(new URL(template.server), { pathname: `/${name}` });
   const role = `${name}_role`;
   if (weaker) {

@@ -1,6 +1,8 @@
 // Once for the whole run: a migrated, empty database as a template, so that each test file begins on a clean copy in a moment.
 import { execFileSync } from "node:child_process";
-import { mkdtemp, rm, writeFile } from "node:fs/promises";
+import { createHash } from "node:crypto";
+import { existsSync } from "node:fs";
+import { cp, mkdir, mkdtemp, readdir, readFile, rename, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { PGlite } from "@electric-sql/pglite";
@@ -10,41 +12,79 @@ import { embedded, openServer } from "../../src/platform/index.ts";
 
 declare module "vitest" {
   export interface ProvidedContext {
-    /** a file with the image of the embedded template, or the name of the template database on the server */
-    template: { image: string } | { server: string; database: string };
+    /** the file with the image of the embedded template, or the template database on the server; and a folder of this run's own */
+    template:
+      | { readonly run: string; readonly image: string }
+      | { readonly run: string; readonly server: string; readonly database: string };
   }
 }
 
 export default async function setUp(project: TestProject): Promise<() => Promise<void>> {
   // What is tested is what stands in src/web now; nothing to do where it was made before.
   execFileSync(process.execPath, [".config/build-pages.mjs"], { stdio: "inherit" });
+  const run = await mkdtemp(join(tmpdir(), "ferrule-tests-"));
   const server = process.env["TEST_DATABASE_URL"];
-  return server ? onServer(project, server) : onEmbedded(project);
+  const remove = server ? await onServer(project, server, run) : await onEmbedded(project, run);
+  return async () => {
+    await remove();
+    await rm(run, { recursive: true, force: true });
+  };
 }
 
-async function onEmbedded(project: TestProject): Promise<() => Promise<void>> {
-  const folder = await mkdtemp(join(tmpdir(), "ferrule-tests-"));
+const top = new URL("../../", import.meta.url).pathname;
+
+/** Of all that an empty database is made of: the migrations, and the embedded database itself. */
+async function hashOfSchema(): Promise<string> {
+  const hash = createHash("sha256").update(await readFile(join(top, "node_modules/@electric-sql/pglite/package.json")));
+  const folder = join(top, "prisma/migrations");
+  for (const name of (await readdir(folder)).sort()) {
+    const file = join(folder, name, "migration.sql");
+    if (existsSync(file)) hash.update(name).update(await readFile(file));
+  }
+  return hash.digest("hex").slice(0, 16);
+}
+
+/** Migrating takes seconds, so the empty database of these migrations is kept for the next run. */
+async function onEmbedded(project: TestProject, run: string): Promise<() => Promise<void>> {
+  const kept = join(top, "node_modules/.cache/ferrule");
+  const file = `template-${await hashOfSchema()}.tar`;
+  if (!existsSync(join(kept, file))) {
+    await writeFile(join(run, file), await emptyDatabase());
+    await mkdir(kept, { recursive: true });
+    for (const older of await readdir(kept)) if (older.startsWith("template-")) await rm(join(kept, older), { force: true });
+    // Copied beside it first, and then named: another run never finds half a file.
+    await cp(join(run, file), join(kept, `${file}.${process.pid}`));
+    await rename(join(kept, `${file}.${process.pid}`), join(kept, file));
+  }
+  // A run of its own copy: another version's run may put its template in the place of this one.
+  await cp(join(kept, file), join(run, "template.tar"));
+  project.provide("template", { run, image: join(run, "template.tar") });
+  return async () => undefined;
+}
+
+async function emptyDatabase(): Promise<Buffer> {
   const lite = new PGlite();
   const db = embedded(lite, null);
   await db.migrate();
-  const image = join(folder, "template.tar");
-  await writeFile(image, Buffer.from(await (await lite.dumpDataDir("none")).arrayBuffer()));
+  const image = Buffer.from(await (await lite.dumpDataDir("none")).arrayBuffer());
   await db.close();
-  project.provide("template", { image });
-  return () => rm(folder, { recursive: true, force: true });
+  return image;
 }
 
-async function onServer(project: TestProject, server: string): Promise<() => Promise<void>> {
+async function onServer(project: TestProject, server: string, run: string): Promise<() => Promise<void>> {
   const database = `ferrule_template_${process.pid}`;
   const admin = postgres(server, { max: 1, onnotice: () => undefined });
-  await admin.unsafe(`DROP DATABASE IF EXISTS ${database}`);
+  const drop = async (): Promise<void> => {
+    for (const name of [database, `${database}_demo`]) await admin.unsafe(`DROP DATABASE IF EXISTS ${name}`);
+  };
+  await drop();
   await admin.unsafe(`CREATE DATABASE ${database}`);
   const db = openServer(databaseAddress(server, database), 4, 30_000);
   await db.migrate();
   await db.close();
-  project.provide("template", { server, database });
+  project.provide("template", { run, server, database });
   return async () => {
-    await admin.unsafe(`DROP DATABASE IF EXISTS ${database}`);
+    await drop();
     await admin.end();
   };
 }
