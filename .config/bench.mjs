@@ -1,4 +1,4 @@
-// `npm run bench`: the figures of README and DEVELOPERS.md, each as a ratio measured in one run. Needs a PostgreSQL server
+// `npm run bench`: the figures of tests/bench/MEASURED.md, each as a ratio measured in one run. Needs a PostgreSQL server
 // (BENCH_DATABASE_URL) and pgbench. Words after `--` choose benchmarks by name.
 import { setUp } from "./set-up.mjs";
 

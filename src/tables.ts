@@ -13,7 +13,7 @@ export function routeTable(): string {
   return rows.map((row) => row.map((cell, column) => cell.padEnd(widths[column] ?? 0)).join("  ")).join("\n");
 }
 
-/** The error catalogue as a Markdown table, by status and code: what DEVELOPERS.md holds between its markers. */
+/** The error catalogue as a Markdown table, by status and code. */
 export function errorTable(): string {
   const rows = Object.entries(allErrors)
     .sort(([codeA, a], [codeB, b]) => a.status - b.status || (codeA < codeB ? -1 : 1))

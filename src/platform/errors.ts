@@ -1,5 +1,5 @@
-// Errors come out of one catalogue: each room adds its entries in its errors.ts, and tests/house/ compares the whole
-// with DEVELOPERS.md. A code is stable; the sentence is for the one who reads it.
+// Errors come out of one catalogue: each room adds its entries in its errors.ts, `/problems/{code}` answers with them, and
+// `npm run errors` prints the whole. A code is stable; the sentence is for the one who reads it.
 import { word } from "../../shared/words/index.ts";
 // Whatever can go wrong has its title in the words (`problem.<code>`), and what to do about it beside them.
 import type { ProblemCode } from "../../shared/words/problem-help.ts";

@@ -1,5 +1,5 @@
 // While versions change, the one before works on the schema of the one after: a migration expands, and what is no longer used is taken away
-// later (DEVELOPERS.md, 'A migration never breaks what still runs').
+// later (prisma/README.md, 'A migration never breaks what still runs').
 import { execFileSync, spawnSync } from "node:child_process";
 import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync } from "node:fs";
 import { tmpdir } from "node:os";

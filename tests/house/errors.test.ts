@@ -1,11 +1,8 @@
-// One catalogue of errors: each code once, each used, and the table that people read is the one that the service speaks.
-import { existsSync, readFileSync } from "node:fs";
-import { join } from "node:path";
+// One catalogue of errors: each code once, and each used.
 import { expect, test } from "vitest";
 import { platformErrors } from "../../src/platform/index.ts";
 import { allErrors, rooms } from "../../src/rooms.ts";
-import { errorTable } from "../../src/tables.ts";
-import { filesOf, top } from "../support/sources.ts";
+import { filesOf } from "../support/sources.ts";
 
 const codes = Object.keys(allErrors).sort();
 const source = filesOf(["src", "shared"]).filter(({ path }) => !path.endsWith("/errors.ts"));
@@ -36,12 +33,4 @@ test("every code that is thrown stands in the catalogue", () => {
 test("every code of the catalogue is used somewhere", () => {
   const used = new Set(source.flatMap(({ text }) => [...text.matchAll(/"([a-z-]+)"/g)].map((match) => match[1] ?? "")));
   expect(codes.filter((code) => !used.has(code))).toEqual([]);
-});
-
-test("DEVELOPERS.md shows the catalogue as it is", () => {
-  const file = join(top, "DEVELOPERS.md");
-  expect(existsSync(file)).toBe(true);
-  const between = /<!-- errors -->\n([\s\S]*?)\n<!-- \/errors -->/.exec(readFileSync(file, "utf8"))?.[1];
-  // `npm run errors` prints it.
-  expect(between?.trim()).toBe(errorTable());
 });

@@ -1,5 +1,5 @@
 // The files themselves: nothing left half done, nothing tied to one machine, nothing too long to read, and commands that exist.
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { documents, filesOf, top } from "../support/sources.ts";
@@ -45,8 +45,24 @@ describe("the files", () => {
   });
 });
 
+describe("the documents", () => {
+  test("name only files that are there", () => {
+    const named = papers.flatMap(({ path, text }) =>
+      [...text.matchAll(/`((?:\.?[\w-]+\/)*[\w.-]+\.(?:ts|tsx|mjs|py|md|sql|yml))`/g)].map((match) => ({ path, file: match[1] ?? "" })),
+    );
+    expect(named.length).toBeGreaterThan(100);
+    const there = [...filesOf(["src", "shared", "seeds", "tests", "prisma", ".config"], ""), ...papers].map(({ path }) => `/${path}`);
+    expect(named.filter(({ file }) => !existsSync(join(top, file)) && !there.some((path) => path.endsWith(`/${file}`)))).toEqual([]);
+  });
+
+  test("for the first hour can be read in ten minutes", () => {
+    const guide = papers.find(({ path }) => path === "DEVELOPERS.md")?.text ?? "";
+    expect(Buffer.byteLength(guide)).toBeLessThanOrEqual(9 * 1024);
+  });
+});
+
 describe("the commands", () => {
-  test("in README.md and DEVELOPERS.md exist in package.json", () => {
+  test("that a document names exist in package.json", () => {
     const named = papers.flatMap(({ path, text }) =>
       [...text.matchAll(/\bnpm (?:run ([a-z][\w:-]*)|(start|test)\b)/g)].map((match) => ({ path, script: match[1] ?? match[2] ?? "" })),
     );

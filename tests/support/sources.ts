@@ -38,8 +38,10 @@ export function importsOf({ text }: SourceFile): string[] {
   return patterns.flatMap((pattern) => [...code.matchAll(pattern)].map((match) => match[1] ?? ""));
 }
 
-/** The documents at the top of the project. */
-export const documents = (): SourceFile[] =>
-  readdirSync(top)
+/** The documents: at the top of the project, and beside what they tell of. */
+export const documents = (): SourceFile[] => [
+  ...readdirSync(top)
     .filter((name) => name.endsWith(".md"))
-    .map((path) => ({ path, text: readFileSync(join(top, path), "utf8") }));
+    .map((path) => ({ path, text: readFileSync(join(top, path), "utf8") })),
+  ...filesOf(["src", "shared", "prisma", "tests"], ".md"),
+];
