@@ -8,6 +8,7 @@ import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } 
 import { jsonSchemaTransform, jsonSchemaTransformObject, serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
 import helmet from "helmet";
 import { photoTypeSchema } from "../shared/contracts/photos.ts";
+import { heldBack } from "./people/index.ts";
 import {
   type Authenticate,
   actorOf,
@@ -71,7 +72,7 @@ export async function buildApp(house: House, authenticate: Authenticate, gauges:
     if (headers.host === undefined && raw.httpVersion === "1.1") throw platformErrors.problem("not-http", "The call names no host.");
   });
 
-  const meter = openMeter(house.clock, gauges);
+  const meter = openMeter(house.clock, gauges, [heldBack(house)]);
   app.addHook("onResponse", async (request, reply) => {
     meter.count(request, reply);
     request.log.info(

@@ -17,6 +17,10 @@ export const problemHelp: Readonly<Record<ProblemCode, { readonly en: string; re
     en: "The correction names a value that the record does not hold. Read the record and point at one that it has.",
     de: "Die Berichtigung nennt einen Wert, den der Eintrag nicht hat. Lesen Sie den Eintrag und nennen Sie einen vorhandenen.",
   },
+  "too-many-packs": {
+    en: "So many packs are ordered and not yet made that no more are taken. Nothing was ordered; order it again when one of them is ready.",
+    de: "Es sind so viele Pakete bestellt und noch nicht fertig, dass keines mehr angenommen wird. Bestellt wurde nichts; bestellen Sie erneut, sobald eines fertig ist.",
+  },
   "pack-gone": {
     en: "The file of the pack was made elsewhere or was cleared away. Ask for the pack again; the records are all there.",
     de: "Die Datei wurde anderswo gemacht oder aufgeräumt. Fordern Sie das Paket neu an; die Einträge sind alle da.",

@@ -29,27 +29,28 @@ export interface PackOrder {
   readonly requestedAt: Date;
 }
 
-/** Puts the order down, unless the same pack waits or is being made already; answers the one that counts. */
+/**
+ * Puts the order down, unless the same pack waits or is being made already; answers the one that counts. Null where `most` others are ordered
+ * and not yet made: nothing was put down.
+ */
 export async function orderPack(
   db: Pick<Database, "rows">,
   { id, month, depotId, photos, requestedBy, requestedAt }: PackOrder,
-): Promise<AuditPack> {
-  const inserted = await db.rows<PackRow>(
+  most: number,
+): Promise<AuditPack | null> {
+  // One order after the other, so that none is missed in the count; the record that it leaves holds the same row.
+  await db.rows("SELECT id FROM firm FOR UPDATE");
+  const open = await db.rows<PackRow>(`SELECT ${packColumns} FROM audit_pack WHERE state IN ('waiting', 'working')`);
+  const same = open.find((pack) => pack.month === month && pack.depotId === depotId && pack.photos === photos);
+  if (same) return told(same);
+  if (open.length >= most) return null;
+  const [row] = await db.rows<PackRow>(
     `INSERT INTO audit_pack (id, month, depot_id, photos, requested_by, requested_at, state)
      VALUES ($1::text::uuid, $2::text, $3::text::uuid, $4::bool, $5::text::uuid, $6::text::timestamptz, 'waiting')
-     ON CONFLICT (month, coalesce(depot_id, '00000000-0000-0000-0000-000000000000'), photos) WHERE state IN ('waiting', 'working') DO NOTHING
      RETURNING ${packColumns}`,
     [id, month, depotId, photos, requestedBy, requestedAt.toISOString()],
   );
-  const [row] =
-    inserted.length > 0
-      ? inserted
-      : await db.rows<PackRow>(
-          `SELECT ${packColumns} FROM audit_pack WHERE month = $1::text AND depot_id IS NOT DISTINCT FROM $2::text::uuid AND photos = $3::bool
-           ORDER BY state IN ('waiting', 'working') DESC, requested_at DESC, id DESC LIMIT 1`,
-          [month, depotId, photos],
-        );
-  if (!row) throw new Error("either it was put down or it is there");
+  if (!row) throw new Error("a row that was put down is answered");
   return told(row);
 }
 

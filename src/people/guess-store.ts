@@ -71,6 +71,26 @@ export async function readLock(db: Database, staffId: string, sources: readonly 
   return _max.lockedUntil;
 }
 
+/** What wrong secrets hold back now: numbers closed to somebody, and from where they are closed. */
+export interface HeldBack {
+  readonly numbers: number;
+  /** numbers closed to every device on which their person has not signed in */
+  readonly everywhere: number;
+  readonly devices: number;
+  readonly networks: number;
+}
+
+export async function readHeldBack(db: Database, now: Date): Promise<HeldBack> {
+  const [row] = await db.rows<HeldBack>(
+    `SELECT count(DISTINCT staff_id)::int AS numbers, (count(*) FILTER (WHERE source = '${anywhere}'))::int AS everywhere,
+       (count(DISTINCT source) FILTER (WHERE source LIKE 'device %'))::int AS devices,
+       (count(DISTINCT source) FILTER (WHERE source LIKE 'network %'))::int AS networks
+     FROM sign_in_failure WHERE locked_until > $1::text::timestamptz`,
+    [now.toISOString()],
+  );
+  return row ?? { numbers: 0, everywhere: 0, devices: 0, networks: 0 };
+}
+
 /** Lifts every lock of a person, and forgets what was counted. From how many sources anything was. */
 export async function liftLocks(tx: Tx, staffId: string): Promise<number> {
   const { count } = await tx.signInFailure.deleteMany({ where: { staffId } });

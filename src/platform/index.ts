@@ -47,7 +47,7 @@ export { type PartAsked, partAsked, type StoredFile } from "./http-range.ts";
 export { readJsonBodies } from "./json-body.ts";
 export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";
-export { type Gauged, type Meter, openMeter } from "./meter.ts";
+export { type CountedFigures, type Gauged, type Meter, openMeter } from "./meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";
 export { patiently } from "./patience.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";

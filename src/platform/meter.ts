@@ -2,6 +2,7 @@
 import type { FastifyReply, FastifyRequest } from "fastify";
 import { collectDefaultMetrics, Gauge, Histogram, Registry } from "prom-client";
 import type { Clock } from "./clock.ts";
+import { afterSilence } from "./server-watch.ts";
 
 declare module "fastify" {
   interface FastifyContextConfig {
@@ -16,13 +17,24 @@ export interface Gauged {
   readonly value: () => number;
 }
 
+/** Figures that the database has, each under the value of one label. They are left out where it does not say them in time. */
+export interface CountedFigures {
+  readonly name: `ferrule_${string}`;
+  readonly help: string;
+  readonly label: string;
+  readonly counted: () => Promise<Readonly<Record<string, number>>>;
+}
+
+// All other figures matter most while the database is away: whoever reads them waits about 10 s (common practice, no source).
+const mostMsToCount = 1500;
+
 export interface Meter {
   readonly contentType: string;
   count(request: FastifyRequest, reply: FastifyReply): void;
   text(): Promise<string>;
 }
 
-export function openMeter(clock: Clock, gauges: readonly Gauged[] = []): Meter {
+export function openMeter(clock: Clock, gauges: readonly Gauged[] = [], figures: readonly CountedFigures[] = []): Meter {
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });
   const calls = new Histogram({
@@ -49,6 +61,16 @@ export function openMeter(clock: Clock, gauges: readonly Gauged[] = []): Meter {
       },
     });
   }
+  for (const { name, help, label, counted } of figures) {
+    new Gauge({
+      ...{ name, help, labelNames: [label], registers: [registry] },
+      async collect() {
+        const found = await inTime(counted());
+        this.reset();
+        for (const [value, count] of Object.entries(found)) this.set({ [label]: value }, count);
+      },
+    });
+  }
   return {
     contentType: registry.contentType,
     count: (request, reply) => {
@@ -57,4 +79,17 @@ export function openMeter(clock: Clock, gauges: readonly Gauged[] = []): Meter {
     },
     text: () => registry.metrics(),
   };
+}
+
+/** What was counted; nothing where that failed or takes too long. */
+async function inTime(counting: Promise<Readonly<Record<string, number>>>): Promise<Readonly<Record<string, number>>> {
+  let stop = (): void => undefined;
+  const silence = new Promise<Readonly<Record<string, number>>>((done) => {
+    stop = afterSilence(mostMsToCount, () => done({}));
+  });
+  try {
+    return await Promise.race([counting.catch(() => ({})), silence]);
+  } finally {
+    stop();
+  }
 }

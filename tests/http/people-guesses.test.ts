@@ -43,6 +43,28 @@ test("five wrong secrets from one address close the number there, and neither on
   expect(await browserAt("203.0.113.9")(right)).toBe(200);
 });
 
+test("those who watch the service see how many numbers, devices and networks are held back, and never whose", async () => {
+  const figures = async (): Promise<Record<string, number>> => {
+    const { text } = await supertest(at.app.server).get("/metrics");
+    expect(text).not.toMatch(/F001|203\.0\.113|device [0-9a-f]/);
+    return Object.fromEntries([...text.matchAll(/^ferrule_sign_in_held_back\{of="(\w+)"\} (\d+)$/gm)].map(([, of, n]) => [of, Number(n)]));
+  };
+  const none = { numbers: 0, everywhere: 0, devices: 0, networks: 0 };
+  expect(await figures()).toEqual(none);
+  const own = browserAt("198.51.100.7");
+  expect(await own(right)).toBe(200);
+  await guess(own, 5);
+  await guess(browserAt("203.0.113.9"), 4);
+  expect(await figures()).toEqual({ ...none, numbers: 1, devices: 1 });
+  await guess(browserAt("203.0.113.9"), 1);
+  await guess((secret) => browserAt("203.0.113.9")(secret, "R001"), 5);
+  expect(await figures()).toEqual({ ...none, numbers: 2, devices: 1, networks: 1 });
+  for (let address = 20; address < 35; address += 1) await guess(browserAt(`203.0.113.${address}`), 4);
+  expect(await figures()).toMatchObject({ numbers: 2, everywhere: 1 });
+  minutes(61);
+  expect(await figures()).toEqual(none);
+});
+
 test("a colleague on the same network closes nothing on the owner's device, and a known device that guesses is closed itself", async () => {
   const own = browserAt("198.51.100.7");
   expect(await own(right)).toBe(200);

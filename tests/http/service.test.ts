@@ -135,6 +135,9 @@ test("a service whose database is gone is up and not ready", async () => {
   await app.anyone.get("/healthz").expect(200);
   const answer = await app.anyone.get("/readyz");
   expect([answer.status, answer.body.detail]).toEqual([503, "The database does not answer."]);
+  // Whoever looks at the figures then wants the others: what only the database can say is left out.
+  const { status, text } = await app.anyone.get("/metrics");
+  expect([status, text.includes("ferrule_call_seconds"), text.includes("ferrule_sign_in_held_back{")]).toEqual([200, true, false]);
   await app.app.close();
 });
 

@@ -3,6 +3,7 @@ export const problemWords = {
   "problem.pack-not-ready": "Das Prüfpaket ist noch nicht fertig",
   "problem.not-your-record": "Das hat jemand anderes aufgezeichnet",
   "problem.pointer-unknown": "Der Eintrag hat keinen solchen Wert",
+  "problem.too-many-packs": "Zu viele Prüfpakete warten darauf, gemacht zu werden",
   "problem.pack-gone": "Die Datei dieses Prüfpakets ist nicht mehr da",
   "problem.pack-is-another": "Das Prüfpaket ist nicht das verlangte",
   "problem.pack-is-shorter": "Das Prüfpaket hat keinen solchen Teil",

@@ -3,6 +3,7 @@ export const problemWords = {
   "problem.pack-not-ready": "The audit pack is not ready",
   "problem.not-your-record": "Somebody else recorded this",
   "problem.pointer-unknown": "The record has no such value",
+  "problem.too-many-packs": "Too many audit packs wait to be made",
   "problem.pack-gone": "The file of this audit pack is not here",
   "problem.pack-is-another": "The audit pack is not the one that was asked for",
   "problem.pack-is-shorter": "The audit pack has no such part",

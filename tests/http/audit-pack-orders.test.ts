@@ -1,0 +1,62 @@
+// Audit packs that are ordered again and again: the same one while it is being made, and no more than so many at once.
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { type Worker, workOff } from "../../src/audit/work-off.ts";
+import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { openTestApp, type TestApp } from "../support/app.ts";
+
+let app: TestApp;
+let as: As;
+beforeAll(async () => {
+  app = await openTestApp();
+  as = peopleAtHand(app);
+});
+afterAll(() => app.close());
+
+const monthOf = (n: number): string => `20${10 + Math.floor(n / 12)}-${String(1 + (n % 12)).padStart(2, "0")}`;
+const order = async (body: object, who = "A001") => (await as(who)).post("/v1/audit-packs").send(body);
+const orders = async () =>
+  (await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM audit_pack WHERE state IN ('waiting', 'working')"))[0]?.n;
+const recordsOf = async () => (await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger"))[0]?.n;
+/** Makes so many of those that wait. */
+const make = async (count: number): Promise<void> => {
+  let left = count + 1;
+  const worker: Worker = { id: app.house.newId(), alone: false, stopped: () => left <= 0 };
+  const { rows } = app.house.db;
+  app.house.db.rows = async (sql, parameters = []) => {
+    if (sql.includes("SET state = 'working'") && --left <= 0) return [];
+    return rows(sql, parameters);
+  };
+  await workOff(app.house, worker).finally(() => {
+    app.house.db.rows = rows;
+  });
+};
+
+test("24 are ordered side by side and no more; the same again is still answered, and who is refused has ordered nothing", async () => {
+  const answers = await Promise.all(Array.from({ length: 30 }, (_, n) => order({ month: monthOf(n) }, n % 2 ? "A001" : "F001")));
+  const statuses = answers.map(({ status }) => status);
+  expect([statuses.filter((status) => status === 202).length, statuses.filter((status) => status === 429).length]).toEqual([24, 6]);
+  expect(await orders()).toBe(24);
+  const before = await recordsOf();
+  const refused = await order({ month: "2026-01" });
+  expect([refused.status, refused.body.code, refused.headers["retry-after"]]).toEqual([429, "too-many-packs", "60"]);
+  expect(refused.body.detail).toBe("24 packs are ordered and not yet made. Nothing was ordered. Order it again when one of them is ready.");
+  expect(await recordsOf()).toBe(before);
+  const first = answers.find(({ status }) => status === 202)?.body;
+  const again = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month: first.month }), 202);
+  expect([again.id, again.state]).toEqual([first.id, "waiting"]);
+});
+
+test("a depot's pack, and one with photos, are others than the firm's; one that is ready makes room for one", async () => {
+  for (const other of [
+    { month: monthOf(0), depotId: app.cast.homeDepotId },
+    { month: monthOf(0), photos: true },
+  ]) {
+    expect((await order(other)).body.code).toBe("too-many-packs");
+  }
+  await make(1);
+  expect(await orders()).toBe(23);
+  const taken = await order({ month: monthOf(0), depotId: app.cast.homeDepotId });
+  expect(taken.status).toBe(202);
+  expect((await order({ month: monthOf(0), photos: true })).body.code).toBe("too-many-packs");
+  expect((await order({ month: monthOf(0), depotId: app.cast.homeDepotId }, "F001")).body.id).toBe(taken.body.id);
+});
