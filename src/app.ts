@@ -19,16 +19,16 @@ import {
   askReadiness,
   type Gauged,
   type House,
-  hangUp,
   mostDriftMs,
   openDoor,
   openMeter,
   platformErrors,
   readJsonBodies,
+  registerRoute,
   tryAgain,
 } from "./platform/index.ts";
 import { allRoutes } from "./rooms.ts";
-import { hangPages } from "./web/index.ts";
+import { registerPages } from "./web/index.ts";
 
 // A daily check of the longest sheet with a note on each item stays under this.
 const usualBodyLimitBytes = 256 * 1024;
@@ -147,9 +147,9 @@ export async function buildApp(house: House, authenticate: Authenticate, gauges:
   // Only where a route asks for it.
   await app.register(compress, { global: false });
   const door = openDoor();
-  for (const definition of allRoutes) hangUp(app, house, authenticate, door, definition);
+  for (const definition of allRoutes) registerRoute(app, house, authenticate, door, definition);
 
-  await hangPages(app);
+  await registerPages(app);
   app.get("/openapi.json", { schema: { hide: true }, config: { operationId: "openApi" } }, async () => app.swagger());
   app.get("/healthz", { schema: { hide: true }, config: { operationId: "health" } }, async () => ({ status: "up" }));
   const readiness = askReadiness(house);

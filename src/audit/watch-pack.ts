@@ -1,9 +1,9 @@
 // A pack's progress as server-sent events: one at once, one at each change, the last when it ended.
 import type { Readable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
-import { type Actor, Bell, eventStream, type House, quietMs } from "../platform/index.ts";
+import { type Actor, eventStream, type House, quietMs, Signal } from "../platform/index.ts";
 import { showPack } from "./show-pack.ts";
-import { hearPacks } from "./work-off.ts";
+import { subscribeToPacks } from "./work-off.ts";
 
 /** The events of a pack. Throws what `showPack` throws, before the first of them. */
 export async function watchPack(house: House, actor: Actor, id: string): Promise<Readable> {
@@ -12,9 +12,9 @@ export async function watchPack(house: House, actor: Actor, id: string): Promise
 }
 
 async function* events(house: House, actor: Actor, { id }: AuditPack, stop: AbortSignal): AsyncGenerator<string> {
-  const bell = new Bell();
-  const deaf = await hearPacks(house, (heard) => {
-    if (heard === id) bell.ring();
+  const signal = new Signal();
+  const unsubscribe = await subscribeToPacks(house, (heard) => {
+    if (heard === id) signal.raise();
   });
   try {
     let told = "";
@@ -25,9 +25,9 @@ async function* events(house: House, actor: Actor, { id }: AuditPack, stop: Abor
       yield data === told ? ": still at it\n\n" : `event: ${pack.state}\ndata: ${data}\n\n`;
       told = data;
       if (pack.state === "ready" || pack.state === "failed") return;
-      await bell.wait(quietMs, stop);
+      await signal.wait(quietMs, stop);
     }
   } finally {
-    await deaf();
+    await unsubscribe();
   }
 }

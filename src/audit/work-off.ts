@@ -11,7 +11,8 @@ const channel = "ferrule_packs";
 export const tellPack = (house: House, id: string): Promise<void> => house.db.notify(channel, id);
 
 /** Hears what `tellPack` tells. */
-export const hearPacks = (house: House, heard: (id: string) => void): Promise<() => Promise<void>> => house.db.listen(channel, heard);
+export const subscribeToPacks = (house: House, heard: (id: string) => void): Promise<() => Promise<void>> =>
+  house.db.listen(channel, heard);
 
 // Each sign of life is due every half second; a worker that gave none for a minute is gone.
 const tellEveryMs = 500;
@@ -92,14 +93,14 @@ export async function keepPacking(house: House): Promise<() => Promise<void>> {
         }
       });
   };
-  const deaf = await hearPacks(house, look);
+  const unsubscribe = await subscribeToPacks(house, look);
   const timer = setInterval(look, lookEveryMs);
   timer.unref();
   look();
   return async () => {
     stopping = true;
     clearInterval(timer);
-    await deaf();
+    await unsubscribe();
     await underWay;
   };
 }

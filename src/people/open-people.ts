@@ -10,7 +10,7 @@ import { readLiveSession } from "./store.ts";
 import { noToken, sessionEnded } from "./tokens.ts";
 
 export interface People {
-  /** for `hangUp`: throws `not-signed-in`, `token-expired` or `session-ended` */
+  /** for `registerRoute`: throws `not-signed-in`, `token-expired` or `session-ended` */
   readonly authenticate: Authenticate;
   /** Stops listening; before the database is closed. */
   close(): Promise<void>;

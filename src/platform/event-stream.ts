@@ -62,18 +62,18 @@ export function eventStream(house: House, actor: Actor, events: (stop: AbortSign
 }
 
 /** Something to wait for that may have happened already. */
-export class Bell {
-  #rung = false;
+export class Signal {
+  #raised = false;
   #wake = (): void => undefined;
 
-  ring(): void {
-    this.#rung = true;
+  raise(): void {
+    this.#raised = true;
     this.#wake();
   }
 
-  /** Waits until it is rung, `stop` is aborted or the time is over; not at all where it was rung since the last wait. */
+  /** Waits until it is raised, `stop` is aborted or the time is over; not at all where it was raised since the last wait. */
   async wait(milliseconds: number, stop: AbortSignal): Promise<void> {
-    if (!this.#rung && !stop.aborted) {
+    if (!this.#raised && !stop.aborted) {
       await new Promise<void>((resolve) => {
         const done = (): void => {
           clearTimeout(timer);
@@ -85,6 +85,6 @@ export class Bell {
         this.#wake = done;
       });
     }
-    this.#rung = false;
+    this.#raised = false;
   }
 }

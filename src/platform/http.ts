@@ -1,5 +1,5 @@
 // What a route is: address, name, who may call it, what goes in and out, and one thin handler. Rooms list theirs in
-// routes.ts; app.ts hangs them all up. A route without `who` or answers does not compile.
+// routes.ts; app.ts registers them. A route without `who` or answers does not compile.
 import type {
   FastifyInstance,
   FastifyReply,
@@ -152,8 +152,8 @@ const isPatient = ({ patient, answers }: Route): boolean =>
 // Not brotli, whose best takes longer than the link; and what is small is not worth the time.
 const compression = { encodings: ["gzip" as const], threshold: 2048 };
 
-/** Hangs one route up: sign-in and role are asked before the body is even read. */
-export function hangUp(app: FastifyInstance, house: House, authenticate: Authenticate, enter: Door, definition: Route): void {
+/** Registers one route: sign-in and role are asked before the body is even read. */
+export function registerRoute(app: FastifyInstance, house: House, authenticate: Authenticate, enter: Door, definition: Route): void {
   const { who } = definition;
   // Who watches is no work until something happens, and is counted where it is watched.
   const watches = Object.values(definition.answers).some((answer) => isMedia(answer) && answer.mediaType === "text/event-stream");

@@ -27,7 +27,7 @@ export {
   pointerPart,
   tryAgain,
 } from "./errors.ts";
-export { askAgainWith, Bell, endWatching, endWatchingIn, eventStream, quietMs } from "./event-stream.ts";
+export { askAgainWith, endWatching, endWatchingIn, eventStream, quietMs, Signal } from "./event-stream.ts";
 export { type GatherLimits, gather } from "./gather.ts";
 export { type House, idsFrom, saltsFromSystem } from "./house.ts";
 export {
@@ -35,9 +35,9 @@ export {
   actorOf,
   answerReceipt,
   type Call,
-  hangUp,
   type MediaAnswer,
   type Route,
+  registerRoute,
   route,
   type Who,
 } from "./http.ts";

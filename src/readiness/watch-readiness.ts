@@ -1,6 +1,6 @@
 // The board as it changes: server-sent events that say at which depots something was recorded. What it was, the board itself answers.
 import type { Readable } from "node:stream";
-import { type Actor, Bell, type Database, depotsInView, eventStream, type House, noDepot, quietMs } from "../platform/index.ts";
+import { type Actor, type Database, depotsInView, eventStream, type House, noDepot, quietMs, Signal } from "../platform/index.ts";
 import { isDepot, recordedSince } from "./store.ts";
 
 // A look a second for each process, and none while nobody watches. A notification with each act would make every commit wait for the one
@@ -12,16 +12,16 @@ const latestCommitMs = 30_000;
 /** Depots at which something was recorded; null: something that belongs to none, such as the policy. */
 type DepotIds = ReadonlySet<string | null>;
 /** `telling`: without daily checks that found nothing. */
-type Heard = (all: DepotIds, telling: DepotIds) => void;
+type Subscriber = (all: DepotIds, telling: DepotIds) => void;
 
 interface Counted {
   readonly all: number;
   readonly telling: number;
 }
 
-class Lookout {
+class ChangePoller {
   readonly #house: House;
-  readonly #hearers = new Set<Heard>();
+  readonly #subscribers = new Set<Subscriber>();
   #timer: ReturnType<typeof setInterval> | undefined;
   #since = new Date(0);
   #counts: ReadonlyMap<string | null, Counted> = new Map();
@@ -31,17 +31,17 @@ class Lookout {
     this.#house = house;
   }
 
-  async add(heard: Heard): Promise<() => void> {
-    if (this.#hearers.size === 0) {
+  async subscribe(subscriber: Subscriber): Promise<() => void> {
+    if (this.#subscribers.size === 0) {
       this.#since = new Date(this.#house.clock.now().getTime() - latestCommitMs);
       const rows = await recordedSince(this.#house.db, this.#since, this.#since);
       this.#counts = new Map(rows.map(({ depotId, count, telling }) => [depotId, { all: count, telling }]));
       this.#timer ??= setInterval(() => void this.#look(), lookEveryMs);
     }
-    this.#hearers.add(heard);
+    this.#subscribers.add(subscriber);
     return () => {
-      this.#hearers.delete(heard);
-      if (this.#hearers.size > 0) return;
+      this.#subscribers.delete(subscriber);
+      if (this.#subscribers.size > 0) return;
       clearInterval(this.#timer);
       this.#timer = undefined;
     };
@@ -58,7 +58,7 @@ class Lookout {
       const telling = new Set(rows.filter((row) => row.telling !== before(row.depotId).telling).map(({ depotId }) => depotId));
       this.#counts = new Map(rows.map(({ depotId, later, tellingLater }) => [depotId, { all: later, telling: tellingLater }]));
       this.#since = next;
-      if (changed.size > 0) for (const heard of this.#hearers) heard(changed, telling);
+      if (changed.size > 0) for (const notify of this.#subscribers) notify(changed, telling);
     } catch (error) {
       this.#house.log.warn({ err: error }, "could not look whether the board has changed");
     } finally {
@@ -67,15 +67,15 @@ class Lookout {
   }
 }
 
-const lookouts = new WeakMap<Database, Lookout>();
+const pollers = new WeakMap<Database, ChangePoller>();
 
-function lookoutOf(house: House): Lookout {
-  let lookout = lookouts.get(house.db);
-  if (!lookout) {
-    lookout = new Lookout(house);
-    lookouts.set(house.db, lookout);
+function pollerOf(house: House): ChangePoller {
+  let poller = pollers.get(house.db);
+  if (!poller) {
+    poller = new ChangePoller(house);
+    pollers.set(house.db, poller);
   }
-  return lookout;
+  return poller;
 }
 
 /** An event `changed` with the depots of the view at which something was recorded. Throws `other-depot`, `not-found`. */
@@ -87,20 +87,20 @@ export async function watchReadiness(house: House, actor: Actor, depotId: string
 
 // A rider's page reads its machines anew with each event: in a busy morning most checks find nothing, and change nothing for other riders.
 async function* events(house: House, inView: readonly string[] | null, asRider: boolean, stop: AbortSignal): AsyncGenerator<string> {
-  const bell = new Bell();
+  const signal = new Signal();
   let changed = new Set<string>();
   let everywhere = false;
-  const deaf = await lookoutOf(house).add((all, telling) => {
+  const unsubscribe = await pollerOf(house).subscribe((all, telling) => {
     const depotIds = asRider ? telling : all;
     everywhere ||= depotIds.has(null);
     for (const id of depotIds) if (id !== null && (inView === null || inView.includes(id))) changed.add(id);
-    if (everywhere || changed.size > 0) bell.ring();
+    if (everywhere || changed.size > 0) signal.raise();
   });
   try {
     // Said at once, so that the page knows that it is live.
     yield "event: watching\ndata: {}\n\n";
     while (!stop.aborted) {
-      await bell.wait(quietMs, stop);
+      await signal.wait(quietMs, stop);
       if (stop.aborted) return;
       const data = JSON.stringify({ depotIds: everywhere ? null : [...changed] });
       const quiet = !everywhere && changed.size === 0;
@@ -109,6 +109,6 @@ async function* events(house: House, inView: readonly string[] | null, asRider: 
       yield quiet ? ": nothing new\n\n" : `event: changed\ndata: ${data}\n\n`;
     }
   } finally {
-    deaf();
+    unsubscribe();
   }
 }

@@ -19,7 +19,7 @@ const single = {
 } as const;
 
 /** Hangs the pages up. Throws where they were not made. */
-export async function hangPages(app: FastifyInstance): Promise<void> {
+export async function registerPages(app: FastifyInstance): Promise<void> {
   if (!existsSync(join(built, "page.html"))) throw new Error("The pages are not made yet. Run 'npm run set-up' first.");
   await app.register(files, {
     root: built,

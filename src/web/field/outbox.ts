@@ -158,7 +158,7 @@ function tryLater(): Date {
 }
 
 /** Whoever shows what the service knows: it has said something new. */
-const hearers = new Set<() => void>();
+const subscribers = new Set<() => void>();
 
 type Outcome = "answered" | "held" | "nobody-there" | "session-ended";
 
@@ -217,7 +217,7 @@ export async function sendAll(): Promise<void> {
     const againAt = failed.size > 0 || lost ? tryLater() : new Date();
     heldUp.set(new Map([...failed].map(([id, why]) => [id, { ...why, againAt }])));
   });
-  if (answeredAny) for (const hear of hearers) hear();
+  if (answeredAny) for (const hear of subscribers) hear();
 }
 
 /**
@@ -231,14 +231,14 @@ export function keepSending({ onAnswer, onReturn }: { readonly onAnswer: () => v
     waits = 0;
     void sendAll().then(onReturn);
   };
-  hearers.add(onAnswer);
+  subscribers.add(onAnswer);
   addEventListener("online", go);
   addEventListener("focus", go);
   document.addEventListener("visibilitychange", go);
   const stop = here.subscribe(go);
   go();
   return () => {
-    hearers.delete(onAnswer);
+    subscribers.delete(onAnswer);
     removeEventListener("online", go);
     removeEventListener("focus", go);
     document.removeEventListener("visibilitychange", go);

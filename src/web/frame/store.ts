@@ -9,16 +9,16 @@ export interface Store<Value> {
 
 export function createStore<Value>(first: Value): Store<Value> {
   let value = first;
-  const hearers = new Set<() => void>();
+  const subscribers = new Set<() => void>();
   return {
     get: () => value,
     set: (next) => {
       value = next;
-      for (const hear of [...hearers]) hear();
+      for (const hear of [...subscribers]) hear();
     },
     subscribe: (hear) => {
-      hearers.add(hear);
-      return () => void hearers.delete(hear);
+      subscribers.add(hear);
+      return () => void subscribers.delete(hear);
     },
   };
 }
