@@ -11,6 +11,8 @@ export default defineConfig({
     // Nobody waits for these on an idle machine: they end what hangs, and a test beside many busy processes takes ten times as long as alone.
     testTimeout: 240_000,
     hookTimeout: 900_000,
+    // So is what a test waits for: a second, as by default, is soon over beside others.
+    expect: { poll: { timeout: 60_000, interval: 50 } },
     pool: "forks",
     // Both cores, and the modules of the service are loaded once for each worker, not for each of ninety files: no test
     // keeps anything between files but in its own database, and this halves the time that lands a change.

@@ -58,11 +58,15 @@ test.each(sorts)("%s: so many and no more are taken at once, other calls go on, 
   const { accessToken } = await app.tokensOf(who);
   expect((await asked()).status).toBe(status);
   const begun = Array.from({ length: most }, () => begin(accessToken, path(), contentType));
-  await expect.poll(async () => (await asked()).status).toBe(503);
-  const refused = await asked();
-  expect(refused.body.code).toBe("not-ready");
-  expect(Number(refused.headers["retry-after"])).toBeGreaterThan(0);
-  await expectAnswer((await as("R001")).get("/v1/me"), 200);
-  for (const call of begun) call.destroy();
+  try {
+    await expect.poll(async () => (await asked()).status).toBe(503);
+    const refused = await asked();
+    expect(refused.body.code).toBe("not-ready");
+    expect(Number(refused.headers["retry-after"])).toBeGreaterThan(0);
+    await expectAnswer((await as("R001")).get("/v1/me"), 200);
+  } finally {
+    // A service that closes waits for what was begun.
+    for (const call of begun) call.destroy();
+  }
   await expect.poll(async () => (await asked()).status).toBe(status);
 });
