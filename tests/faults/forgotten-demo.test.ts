@@ -72,10 +72,10 @@ test("what is due is forgotten in several steps, and every machine stands as bef
 
 test("every reading call answers for everything there is, with what is left or that it was forgotten", async () => {
   const ids: Readonly<Record<string, string[]>> = {
-    machines: await idsOf("SELECT id FROM machine ORDER BY registration_mark LIMIT 6"),
-    defects: await idsOf("SELECT d.id FROM defect d JOIN ledger l ON l.id = d.id ORDER BY l.data IS NULL DESC, d.id LIMIT 25"),
-    "daily-checks": await idsOf("SELECT id FROM daily_check ORDER BY id LIMIT 10"),
-    "weekly-inspections": await idsOf("SELECT id FROM weekly_inspection ORDER BY id LIMIT 10"),
+    machines: await idsOf("SELECT id FROM machine ORDER BY registration_mark LIMIT 3"),
+    defects: await idsOf("SELECT d.id FROM defect d JOIN ledger l ON l.id = d.id ORDER BY l.data IS NULL DESC, d.id LIMIT 8"),
+    "daily-checks": await idsOf("SELECT id FROM daily_check ORDER BY id LIMIT 5"),
+    "weekly-inspections": await idsOf("SELECT id FROM weekly_inspection ORDER BY id LIMIT 5"),
     models: await idsOf("SELECT id FROM machine_model"),
     checkpoints: ["1"],
     records: await idsOf("SELECT DISTINCT ON (kind, data IS NULL) id FROM ledger ORDER BY kind, data IS NULL, id"),
