@@ -27,6 +27,7 @@ import {
   registerRoute,
   tryAgain,
 } from "./platform/index.ts";
+import { unjudgedGauge } from "./readiness/index.ts";
 import { allRoutes } from "./rooms.ts";
 import { registerPages } from "./web/index.ts";
 
@@ -72,7 +73,7 @@ export async function buildApp(house: House, authenticate: Authenticate, gauges:
     if (headers.host === undefined && raw.httpVersion === "1.1") throw platformErrors.problem("not-http", "The call names no host.");
   });
 
-  const meter = openMeter(house.clock, gauges, [heldBack(house)]);
+  const meter = openMeter(house.clock, [...gauges, unjudgedGauge(house)], [heldBack(house)]);
   app.addHook("onResponse", async (request, reply) => {
     meter.count(request, reply);
     request.log.info(

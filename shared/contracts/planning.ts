@@ -91,6 +91,7 @@ export type WorkPlanQuery = z.infer<typeof workPlanQuerySchema>;
 
 export const jobKindSchema = z
   .enum([
+    "cannot-be-judged",
     "sign-off",
     "grounding-repair",
     "first-use-inspection",

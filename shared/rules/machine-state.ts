@@ -111,6 +111,8 @@ export interface MachineState {
   readonly oil: { readonly km: number; readonly at: string; readonly changed: boolean };
   /** when the last act arrived; records of one machine never go back in time */
   readonly recordedAt: string;
+  /** what is stored of it could not be read: nothing else here can be relied on */
+  readonly cannotBeJudged?: true;
 }
 
 /** What a machine is when it enters the fleet. */

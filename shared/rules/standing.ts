@@ -6,6 +6,7 @@ import { papersAgainst } from "./papers.ts";
 import type { Policy, SecondPerson } from "./policy.ts";
 
 export type ReasonCode =
+  | "cannot-be-judged"
   | "withdrawn"
   | "grounding-defect"
   | "minor-defect-overdue"
@@ -59,7 +60,7 @@ export const placeAt = (timeZone: string, policy: Policy, secondPerson: SecondPe
 });
 
 /** As much of a machine's state as decides what stands against it. */
-export type JudgedState = Pick<MachineState, "withdrawn" | "defects" | "papers" | "firstUseDue" | "lastInspectionAt">;
+export type JudgedState = Pick<MachineState, "withdrawn" | "defects" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged">;
 
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
 export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, { timeZone, policy }: Place): string | null {
@@ -68,6 +69,8 @@ export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, {
 
 /** Everything that stands against the machine on that day, in the order of rules.md: the first decides its standing. */
 export function obstacles(state: JudgedState, at: Date, place: Place): Reason[] {
+  // Whatever else it says may be as wrong.
+  if (state.cannotBeJudged) return [{ code: "cannot-be-judged" }];
   const today = localDay(at, place.timeZone);
   const found: Reason[] = [];
   if (state.withdrawn)
@@ -122,6 +125,7 @@ export function toleratedDefects(state: MachineState, at: Date, place: Place): R
 export type StandingAgainst = Exclude<Standing, "fit" | "unchecked">;
 
 const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
+  "cannot-be-judged": "grounded",
   withdrawn: "withdrawn",
   "grounding-defect": "grounded",
   "minor-defect-overdue": "grounded",
@@ -148,6 +152,7 @@ export function countStandings(lines: readonly { readonly standing: Standing }[]
 /** The machine's standing at a moment, with every reason. `fit` still names minor defects that go with it. */
 export function standingAt(state: MachineState, at: Date, place: Place): StandingAt {
   const against = obstacles(state, at, place);
+  if (state.cannotBeJudged) return { standing: "grounded", reasons: against };
   const tolerated = toleratedDefects(state, at, place);
   const first = against[0];
   const cleared = clearedNow(state, at, place);

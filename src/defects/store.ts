@@ -2,6 +2,7 @@
 import type { Prisma } from "../../prisma/client/client.ts";
 import type { FirstLook } from "../../shared/rules/machine-state.ts";
 import type { Database } from "../platform/index.ts";
+import { listIn } from "../readiness/index.ts";
 
 /** The machine that a defect belongs to; null for an unknown defect. */
 export async function machineOfDefect(db: Database, defectId: string): Promise<string | null> {
@@ -69,7 +70,8 @@ export interface MachineOfDefect {
 export async function machinesOf(db: Database, machineIds: readonly string[]): Promise<Map<string, MachineOfDefect>> {
   const rows = await db.rows<MachineOfDefect & { id: string }>(
     `SELECT m.id, m.registration_mark AS "registrationMark", d.time_zone AS "timeZone",
-       (SELECT jsonb_object_agg(f->>'id', f->'firstLook') FROM jsonb_array_elements(m.state->'defects') f WHERE f ? 'firstLook') AS looks
+       (SELECT jsonb_object_agg(f->>'id', f->'firstLook') FROM jsonb_array_elements(${listIn("m.state", "defects")}) f
+         WHERE f->>'id' IS NOT NULL AND f->'firstLook'->>'recordId' IS NOT NULL) AS looks
      FROM machine m JOIN depot d ON d.id = m.depot_id
      WHERE m.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
     [JSON.stringify([...new Set(machineIds)])],

@@ -1,7 +1,7 @@
 // The only SQL of the figures that papers, pages and answers share. Nothing is judged here.
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import type { Database } from "../platform/index.ts";
-import { amendedSince, fieldThen, type Moment, stateThen } from "../readiness/index.ts";
+import { amendedSince, defectThen, fieldThen, type Moment, readJudged } from "../readiness/index.ts";
 import type { DoneAct, FoundDefect } from "./counts.ts";
 import type { PolicySpan, StateSpan } from "./service-time.ts";
 import type { Stretch } from "./stretches.ts";
@@ -28,13 +28,13 @@ const batchSize = 200;
  * The states in which machines were between the ends of the stretches, each until the next act that changed what a standing follows from.
  * A span without an end goes on past the last stretch.
  */
-export const streamStates = (db: Database, { stretches, machineIds, at }: RecordsAsked): AsyncIterable<StateSpan[]> => {
+export async function* streamStates(db: Database, { stretches, machineIds, at }: RecordsAsked): AsyncGenerator<StateSpan[]> {
   const { opens, closes } = reachOf(stretches);
-  return db.stream<StateSpan>(
+  const spans = db.stream<Omit<StateSpan, "state"> & { readonly state: unknown }>(
     `WITH act AS (
        SELECT m.id AS machine_id, ${fieldThen.modelId} AS model_id, ${fieldThen.inServiceFrom} AS in_service_from, h.depot_id, h.recorded_at, h.position,
          jsonb_build_object('withdrawn', h.state->'withdrawn', 'defects', h.state->'defects', 'papers', h.state->'papers',
-           'firstUseDue', h.state->'firstUseDue', 'lastInspectionAt', h.state->'lastInspectionAt') AS judged
+           'firstUseDue', h.state->'firstUseDue', 'lastInspectionAt', h.state->'lastInspectionAt', 'cannotBeJudged', h.state->'cannotBeJudged') AS judged
        FROM machine m CROSS JOIN LATERAL ${amendedSince("$4")} a CROSS JOIN LATERAL (
          (SELECT position, depot_id, recorded_at, state FROM machine_state_history
           WHERE machine_id = m.id AND recorded_at <= $1::text::timestamptz ORDER BY recorded_at DESC, position DESC LIMIT 1)
@@ -55,7 +55,8 @@ export const streamStates = (db: Database, { stretches, machineIds, at }: Record
     [opens, closes, listed(machineIds), at?.toISOString() ?? null, listed([...new Set(stretches.map(({ depotId }) => depotId))])],
     batchSize,
   );
-};
+  for await (const batch of spans) yield batch.map((span) => ({ ...span, state: readJudged(span.state) }));
+}
 
 /** The firm's policies since then, each until the next; the last is the one of today. */
 export async function readPoliciesSince(db: Database, since: Date): Promise<PolicySpan[]> {
@@ -90,9 +91,7 @@ export const readFound = (db: Database, asked: RecordsAsked): Promise<FoundDefec
        coalesce(x.then->>'category', d.category) AS category, d.seen_at AS "seenAt", e.kind AS how, e.performed_at AS "closedAt"
      FROM defect d JOIN ledger l ON l.id = d.id ${inStretch("d.seen_at", "l")} JOIN machine m ON m.id = d.machine_id
        CROSS JOIN LATERAL ${amendedSince("$5")} a
-       LEFT JOIN LATERAL (SELECT held.defect AS then FROM ${stateThen("d.machine_id", "$5")} s
-         CROSS JOIN LATERAL jsonb_array_elements(s.state->'defects') held (defect)
-         WHERE $5::text IS NOT NULL AND held.defect->>'id' = d.id::text) x ON true
+       LEFT JOIN LATERAL ${defectThen("d.machine_id", "d.id", "$5")} x ON $5::text IS NOT NULL
        LEFT JOIN defect_event e ON ${closingOf} AND ${arrived("e.recorded_at")}
      WHERE ${inReach("d.seen_at")} AND ${ofMachines("d.machine_id")} AND ${arrived("d.recorded_at")} ORDER BY d.seen_at DESC, d.id`,
     parametersOf(asked),

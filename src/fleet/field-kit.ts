@@ -2,7 +2,7 @@
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
 import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
-import { readPolicy } from "../readiness/index.ts";
+import { noteUnjudged, readPolicy } from "../readiness/index.ts";
 import { latelyOf, nothingLately } from "./lately.ts";
 import { machineInView } from "./show-machine.ts";
 import { machinesAfter, modelsOf } from "./store.ts";
@@ -14,6 +14,7 @@ export async function fieldKit(house: House, actor: Actor, query: FieldKitQuery)
     query.machineId === undefined
       ? await machinesAfter(house.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1, { since: query.since ?? null })
       : [await machineInView(house, actor, query.machineId)];
+  noteUnjudged(house, rows);
   const page = pageFrom(
     rows,
     query.limit,

@@ -1,6 +1,6 @@
 import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts";
 import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
-import { readPolicy } from "../readiness/index.ts";
+import { noteUnjudged, readPolicy } from "../readiness/index.ts";
 import { machineSummary } from "./machine-summary.ts";
 import { readIdentityAsked } from "./rules.ts";
 import { machinesAfter } from "./store.ts";
@@ -20,6 +20,7 @@ export async function listMachines(house: House, actor: Actor, query: MachineLis
   for (;;) {
     const take = query.standing === undefined ? wanted : batchSize;
     const rows = await machinesAfter(house.db, depotIds, after, take, identity);
+    noteUnjudged(house, rows);
     const machines = rows.map((row) => machineSummary(row, policy, at, actor.staffId));
     found.push(...machines.filter(({ standing }) => query.standing === undefined || standing === query.standing));
     if (found.length >= wanted || rows.length < take) break;

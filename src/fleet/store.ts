@@ -8,7 +8,7 @@ import type { KnownPaper, PaperEnding, PaperKind } from "../../shared/rules/pape
 import { type SecondPerson, secondPersonSchema } from "../../shared/rules/policy.ts";
 import type { Kind } from "../ledger/index.ts";
 import { type Database, type Tx, takenIn } from "../platform/index.ts";
-import type { Moment } from "../readiness/index.ts";
+import { type Moment, withStates } from "../readiness/index.ts";
 
 type Ending = NonNullable<Paper["ending"]>;
 
@@ -129,16 +129,18 @@ SELECT m.id, m.registration_mark AS "registrationMark", m.vin, m.model_id AS "mo
   m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", d.rule_set AS "ruleSet", d.second_person AS "secondPerson", m.in_service_from::text AS "inServiceFrom", m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
 
+type StoredMachine = Omit<MachineRow, "state"> & { readonly state: unknown };
+
 export async function findMachine(db: Pick<Database, "rows">, id: string): Promise<MachineRow | null> {
-  const [row] = await db.rows<MachineRow>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]);
-  return row ?? null;
+  const [machine] = withStates(await db.rows<StoredMachine>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]));
+  return machine ?? null;
 }
 
 /**
  * Machines by registration mark, those of `depotIds` or all, after a mark; with one mark or number only, where it is asked for, or only those of
  * which something was recorded `since`.
  */
-export function machinesAfter(
+export async function machinesAfter(
   db: Database,
   depotIds: readonly string[] | null,
   after: string | null,
@@ -149,15 +151,18 @@ export function machinesAfter(
     since = null,
   }: { readonly mark?: string | null; readonly vin?: string | null; readonly since?: string | null } = {},
 ): Promise<MachineRow[]> {
-  return db.rows<MachineRow>(
+  const rows = await db.rows<StoredMachine>(
     `${machineSql}
      WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
        AND ($2::text IS NULL OR m.registration_mark > $2::text)
        AND ($4::text IS NULL OR m.registration_mark = $4::text) AND ($5::text IS NULL OR m.vin = $5::text)
-       AND ($6::text IS NULL OR (m.state->>'recordedAt')::timestamptz > $6::text::timestamptz)
+       -- Of a state that cannot be read nobody knows when it was written, and everybody has to hear.
+       AND ($6::text IS NULL OR CASE WHEN m.state->>'recordedAt' ~ '^\\d{4}-\\d\\d-\\d\\dT\\d\\d:\\d\\d:\\d\\d\\.\\d{3}Z$'
+         THEN m.state->>'recordedAt' COLLATE "C" > $6::text ELSE true END)
      ORDER BY m.registration_mark LIMIT $3::int`,
-    [depotIds && JSON.stringify(depotIds), after, take, mark, vin, since],
+    [depotIds && JSON.stringify(depotIds), after, take, mark, vin, since && new Date(since).toISOString()],
   );
+  return withStates(rows);
 }
 
 export interface LatelyAsked {

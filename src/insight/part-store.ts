@@ -3,6 +3,7 @@ import type { Component } from "../../shared/contracts/insight.ts";
 import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import type { WearingQuantity } from "../planning/index.ts";
 import type { Database, Period } from "../platform/index.ts";
+import { numberIn, saysNumber } from "../readiness/index.ts";
 import { type DepotIds, inDepots, inPeriod, listed } from "./store.ts";
 
 /** An item at which a part of this kind may be renewed. */
@@ -76,10 +77,10 @@ export const readWork = (db: Database, depotIds: DepotIds, { from, to }: Period,
        WHERE (done.parts > 0 OR d.quantity = w.quantity)
          AND (l.performed_at AT TIME ZONE p.time_zone)::date BETWEEN $2::text::date AND $3::text::date
      )
-     SELECT r.machine_id AS "machineId", r.component, r.position, (h.state->>'odometerKm')::int AS "odometerKm", o.handbook,
+     SELECT r.machine_id AS "machineId", r.component, r.position, ${numberIn("h.state", "odometerKm")} AS "odometerKm", o.handbook,
        r.told, r.own, r.parts, to_jsonb(r.seen) AS "observationIds", r.before, r.after
      FROM work r JOIN machine m ON m.id = r.machine_id AND ${inDepots("m.depot_id")} JOIN machine_model o ON o.id = m.model_id
-       CROSS JOIN LATERAL (SELECT state FROM machine_state_history WHERE machine_id = r.machine_id AND position >= r.position
+       CROSS JOIN LATERAL (SELECT state FROM machine_state_history WHERE machine_id = r.machine_id AND position >= r.position AND ${saysNumber("state", "odometerKm")}
          ORDER BY position LIMIT 1) h
      ORDER BY r.machine_id, r.position, r.component`,
     [listed(depotIds), from, to, JSON.stringify(items)],

@@ -4,6 +4,7 @@ import type { Category } from "../../shared/contracts/common.ts";
 import type { Features } from "../../shared/contracts/machine-model.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { Database, Period } from "../platform/index.ts";
+import { numberIn, saysNumber } from "../readiness/index.ts";
 
 /** Ids of depots, or null for all; goes in as JSON. */
 export type DepotIds = readonly string[] | null;
@@ -217,11 +218,11 @@ export const readOdometers = (db: Database, depotIds: DepotIds, { from, to }: Pe
      )
      SELECT m.id AS "machineId", m.model_id AS "modelId", turned.sets,
        CASE WHEN (m.added_at AT TIME ZONE p.time_zone)::date >= $2::text::date THEN (
-         SELECT (state->>'odometerKm')::int FROM machine_state_history WHERE machine_id = m.id ORDER BY position LIMIT 1) END AS "enteredKm",
-       (last.state->>'odometerKm')::int AS "lastKm", last.position AS "lastPosition"
+         SELECT ${numberIn("state", "odometerKm")} FROM machine_state_history WHERE machine_id = m.id ORDER BY position LIMIT 1) END AS "enteredKm",
+       ${numberIn("last.state", "odometerKm")} AS "lastKm", last.position AS "lastPosition"
      FROM machine m JOIN depot p ON p.id = m.depot_id LEFT JOIN turned ON turned.machine_id = m.id
        CROSS JOIN LATERAL (SELECT state, position FROM machine_state_history
-         WHERE machine_id = m.id AND recorded_at < ($3::text::date + 1)::timestamp AT TIME ZONE p.time_zone
+         WHERE machine_id = m.id AND recorded_at < ($3::text::date + 1)::timestamp AT TIME ZONE p.time_zone AND ${saysNumber("state", "odometerKm")}
          ORDER BY recorded_at DESC, position DESC LIMIT 1) last
      WHERE ${inDepots("m.depot_id")} ORDER BY m.id`,
     [listed(depotIds), from, to],

@@ -5,7 +5,7 @@ import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { type Actor, type House, mustSeeDepot, noDepot, type ProblemIssue, platformErrors } from "../platform/index.ts";
-import { readPolicy } from "../readiness/index.ts";
+import { noteUnjudged, readPolicy } from "../readiness/index.ts";
 import { type AllocationRider, allocate, type Shortage } from "./allocation.ts";
 import { findDepots, findRiders, machinesOfDepot, type RiderRow, riddenBefore } from "./store.ts";
 
@@ -27,6 +27,7 @@ export async function allocateMachines(house: House, actor: Actor, body: Allocat
     findRiders(db, depot.id, staffIds),
     riddenBefore(db, depot.id, body.day),
   ]);
+  noteUnjudged(house, machines);
   const place = { timeZone: depot.timeZone, policy };
   const at = body.day === today ? now : startOfDay(body.day, depot.timeZone);
   const ready = machines.filter(({ state }) => ["fit", "unchecked"].includes(standingAt(state, at, place).standing));

@@ -11,6 +11,7 @@ import type { Job } from "./work-plan.ts";
 
 /** In the order in which they go before each other on the same due day: what keeps a machine off the road comes first. */
 export const jobKinds = [
+  "cannot-be-judged",
   "sign-off",
   "grounding-repair",
   "first-use-inspection",
@@ -54,6 +55,7 @@ const INSPECT_AHEAD = 2;
 const RENEW_AHEAD_DAYS = 7;
 
 const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
+  "cannot-be-judged": () => 0,
   "sign-off": ({ signOffHours }) => signOffHours,
   "grounding-repair": ({ groundingRepairHours }) => groundingRepairHours,
   "first-use-inspection": ({ inspectionHours }) => inspectionHours,
@@ -62,15 +64,18 @@ const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
   "minor-repair": ({ minorRepairHours }) => minorRepairHours,
   renewal: ({ renewalHours }) => renewalHours,
   "oil-change": ({ oilChangeHours }) => oilChangeHours,
-  // Somebody in the office, not the workshop.
   paper: () => 0,
 };
+
+/** Somebody in the office does it, or the operator of the service, and not the workshop. */
+export const isOfWorkshop = (kind: JobKind): boolean => kind !== "paper" && kind !== "cannot-be-judged";
 
 export const isWorkshopDay = (day: string, { workshopDays }: Policy): boolean => workshopDays.includes(isoWeek(day).weekday);
 
 /** All work on the machine that falls due up to the last day. A withdrawn machine needs none until it comes back. */
 export function jobsOf(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { state } = machine;
+  if (state.cannotBeJudged) return [jobOf("cannot-be-judged", machine, horizon, horizon.today)];
   if (state.withdrawn) return [];
   return [
     ...inspections(machine, horizon),

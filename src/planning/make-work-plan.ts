@@ -4,9 +4,9 @@ import { addDays, formatIsoWeek, isoWeek, localDay } from "../../shared/rules/ca
 import { word } from "../../shared/words/index.ts";
 import { sayJob } from "../../shared/words/say-job.ts";
 import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
-import { readPolicy } from "../readiness/index.ts";
+import { noteUnjudged, readPolicy } from "../readiness/index.ts";
 import { foresee } from "./foresee.ts";
-import { type Horizon, isWorkshopDay, jobsOf, type MachineJob } from "./jobs.ts";
+import { type Horizon, isOfWorkshop, isWorkshopDay, jobsOf, type MachineJob } from "./jobs.ts";
 import { findDepots, machinesOfDepot, type PlanDepot, readWearRecords } from "./store.ts";
 import { goesBefore, minutesDue, type PlannedJob, planWork } from "./work-plan.ts";
 
@@ -33,6 +33,7 @@ export async function makeWorkPlan(house: House, actor: Actor, query: WorkPlanQu
   const depot = await depotAsked(house, actor, query.depotId);
   const now = clock.now();
   const [policy, machines] = await Promise.all([readPolicy(db), machinesOfDepot(db, depot.id)]);
+  noteUnjudged(house, machines);
   const wear = await readWearRecords(db, machines, now);
   const today = localDay(now, depot.timeZone);
   const place = { timeZone: depot.timeZone, policy };
@@ -54,7 +55,7 @@ export function planOf(
   const days = Array.from({ length: dayCount + FOLLOWED_DAYS }, (_, index) => addDays(today, index));
   const isOpen = days.map((day) => isWorkshopDay(day, policy));
   const available = isOpen.map((open) => (open ? Math.round(workshopHoursPerDay * 60) : 0));
-  const work = jobs.filter(({ kind }) => kind !== "paper");
+  const work = jobs.filter(({ kind }) => isOfWorkshop(kind));
   const plans = planWork(work, available);
   const due = minutesDue(work, isOpen);
   const planned = days.map(() => 0);
@@ -67,7 +68,7 @@ export function planOf(
     }
   }
   for (const job of jobs) {
-    if (job.kind !== "paper") continue;
+    if (isOfWorkshop(job.kind)) continue;
     lines[Math.max(0, job.due)]?.push({ ...lineOf({ job, parts: [], done: null, late: null }, days), hours: 0, hoursInAll: 0 });
   }
   const load = (from: number, to: number) => {

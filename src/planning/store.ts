@@ -2,6 +2,7 @@
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Database } from "../platform/index.ts";
+import { withStates } from "../readiness/index.ts";
 import type { WearRecords } from "./foresee.ts";
 import { type PressureReading, type PressureRepair as RepairOfTyre, withRepairs } from "./leak.ts";
 import { factsOf, wearingQuantities } from "./stretches.ts";
@@ -40,19 +41,21 @@ export interface PlanMachineRow {
   readonly state: MachineState;
 }
 
+type StoredMachine = Omit<PlanMachineRow, "state"> & { readonly state: unknown };
+
 const machineSql = `
 SELECT m.id, m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.time_zone AS "timeZone", d.rule_set AS "ruleSet",
   o.engine_cc AS "engineCc", o.features, o.handbook, m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
 
 /** The machines of a depot by registration mark. */
-export const machinesOfDepot = (db: Database, depotId: string): Promise<PlanMachineRow[]> =>
-  db.rows<PlanMachineRow>(`${machineSql} WHERE m.depot_id = $1::text::uuid ORDER BY m.registration_mark`, [depotId]);
+export const machinesOfDepot = async (db: Database, depotId: string): Promise<PlanMachineRow[]> =>
+  withStates(await db.rows<StoredMachine>(`${machineSql} WHERE m.depot_id = $1::text::uuid ORDER BY m.registration_mark`, [depotId]));
 
 /** A machine, or null for an unknown one. */
 export async function findMachine(db: Database, id: string): Promise<PlanMachineRow | null> {
-  const [row] = await db.rows<PlanMachineRow>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]);
-  return row ?? null;
+  const [machine] = withStates(await db.rows<StoredMachine>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]));
+  return machine ?? null;
 }
 
 const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;

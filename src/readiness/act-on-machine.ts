@@ -16,8 +16,10 @@ import {
 import type { ActRows, MachineParticulars } from "./act-rows.ts";
 import { writeAct } from "./act-store.ts";
 import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
+import { rebuildState } from "./rebuild-state.ts";
 import { sameSubmission } from "./rules.ts";
 import { readFacts } from "./store.ts";
+import { noteUnjudged } from "./stored-state.ts";
 import { type Sender, senderOf, tellsOfDefect } from "./who-may-send.ts";
 
 /** What was decided: at least one entry for the record, the state after, and the rooms' rows. */
@@ -101,7 +103,8 @@ async function decideAndWrite(
     const hear = house.clock.asking?.();
     const read = await readFacts(house.db, machineId, submission?.id ?? null);
     if (read?.databaseMs !== undefined) hear?.(read.databaseMs);
-    const [facts, arrivedAt] = read ? inTime(read, house.clock.now()) : [null, null];
+    const whole = read && (await rebuiltIfUnreadable(house, read));
+    const [facts, arrivedAt] = whole ? inTime(whole, house.clock.now()) : [null, null];
     if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
     // A receipt is owed to the one who sent it, wherever they and the machine are now.
     if (facts.known && submission) return { entry: repeated(facts.known, submission, machineId, actor), repeated: true };
@@ -128,7 +131,10 @@ async function decideAndWrite(
       moved: depotId !== facts.machine.depotId,
       recordedAt,
       state,
-      openGrounding: groundingCount(state),
+      // What was found open before a state that cannot be read is not in it, and stays counted.
+      ...(facts.state.cannotBeJudged
+        ? { openGrounding: null, groundingChange: groundingCount(state) - groundingCount(facts.state) }
+        : { openGrounding: groundingCount(state), groundingChange: 0 }),
       entries,
       particulars: decision.particulars ?? {},
       rows: decision.rows ?? {},
@@ -145,6 +151,23 @@ async function decideAndWrite(
     "busy",
     "Others are writing to this machine without a pause. Nothing was stored. Send it again in a moment.",
   );
+}
+
+/**
+ * The facts with the state that the records give, where the stored one cannot be read: an act is decided on the truth or, where not even the
+ * records give it, on a state that clears nothing. Its own write then stores the state whole again.
+ */
+async function rebuiltIfUnreadable(house: House, facts: MachineFacts): Promise<MachineFacts> {
+  if (!facts.state.cannotBeJudged) return facts;
+  const { id, recordCount } = facts.machine;
+  noteUnjudged(house, [{ id, state: facts.state }]);
+  try {
+    const state = (await rebuildState(house.db, id))?.states.get(recordCount);
+    return state === undefined ? facts : { ...facts, state };
+  } catch (error) {
+    house.log.error({ err: error, machineId: id }, "the state of a machine can neither be read nor rebuilt from its records");
+    return facts;
+  }
 }
 
 /** The facts as they are judged now, and the moment. What a wrong clock put into the future counts as of now. */

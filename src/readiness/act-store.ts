@@ -14,7 +14,9 @@ export interface ActToWrite {
   readonly moved: boolean;
   readonly recordedAt: Date;
   readonly state: MachineState;
-  readonly openGrounding: number;
+  /** null: as many as were there, and the change */
+  readonly openGrounding: number | null;
+  readonly groundingChange: number;
   readonly entries: readonly Entry[];
   readonly particulars: MachineParticulars;
   readonly rows: ActRows;
@@ -97,6 +99,7 @@ const gateRow = (act: ActToWrite): object => ({
   position: act.expectedCount + act.entries.length,
   depotId: act.depotId,
   openGrounding: act.openGrounding,
+  groundingChange: act.groundingChange,
   recordedAt: act.recordedAt,
   state: act.state,
   particulars: act.particulars,
@@ -104,12 +107,13 @@ const gateRow = (act: ActToWrite): object => ({
 
 const askedSql = `asked AS (
     SELECT * FROM jsonb_to_recordset($1::text::jsonb) AS a (machine_id uuid, expected int, position int, depot_id uuid,
-      open_grounding int, recorded_at timestamptz, state jsonb, particulars jsonb))`;
+      open_grounding int, grounding_change int, recorded_at timestamptz, state jsonb, particulars jsonb))`;
 // In one order, so that statements of two processes for the same machines wait for each other and never both at once.
 const heldSql = `held AS (
     SELECT m.id FROM machine m JOIN asked a ON a.machine_id = m.id AND a.expected = m.record_count ORDER BY m.id FOR NO KEY UPDATE OF m)`;
 const gateSql = `gate AS (
-    UPDATE machine m SET record_count = a.position, depot_id = a.depot_id, open_grounding = a.open_grounding, state = a.state,
+    UPDATE machine m SET record_count = a.position, depot_id = a.depot_id, open_grounding = coalesce(a.open_grounding, m.open_grounding + a.grounding_change),
+      state = a.state,
       registration_mark = coalesce(a.particulars->>'registrationMark', m.registration_mark),
       vin = CASE WHEN a.particulars ? 'vin' THEN a.particulars->>'vin' ELSE m.vin END,
       model_id = coalesce((a.particulars->>'modelId')::uuid, m.model_id),

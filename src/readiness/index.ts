@@ -15,9 +15,19 @@ export {
   type PhotoUseRow,
 } from "./act-rows.ts";
 export { type KnownEntry, type MachineFacts, placeOf } from "./facts.ts";
+export { mendState } from "./mend-state.ts";
 export { type BoardLine, momentAsked, readReadiness, readStandings } from "./read-readiness.ts";
 export { compareAll, type Rebuilt, rebuildState } from "./rebuild-state.ts";
 export { readinessRoutes } from "./routes.ts";
 export { sameSubmission } from "./rules.ts";
-export { amendedSince, fieldThen, type Moment, readMachineFacts, readPolicy, stateThen } from "./store.ts";
+export { amendedSince, defectThen, fieldThen, type Moment, readMachineFacts, readPolicy, stateThen } from "./store.ts";
+export {
+  listIn,
+  noteUnjudged,
+  numberIn,
+  readJudged,
+  saysNumber,
+  unjudgedGauge,
+  withStates,
+} from "./stored-state.ts";
 export { type Sender, withKnownOdometer } from "./who-may-send.ts";

@@ -6,6 +6,7 @@ import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
 import { type BoardRow, isDepot, type Moment, readBoard, readBoardAt, readPolicy, readPolicyAt } from "./store.ts";
+import { noteUnjudged } from "./stored-state.ts";
 
 export interface BoardLine extends StandingAt {
   readonly machine: BoardRow;
@@ -35,6 +36,7 @@ export async function readStandings(
     moment === null ? readBoard(house.db, depotIds) : readBoardAt(house.db, depotIds, moment),
     moment === null ? readPolicy(house.db) : readPolicyAt(house.db, moment),
   ]);
+  if (moment === null) noteUnjudged(house, rows);
   // A board without machines is one only where there is such a depot: a typing error must not read as "nothing stands still".
   if (rows.length === 0 && asked.depotId !== undefined && !(await isDepot(house.db, asked.depotId))) throw noDepot();
   return { at, lines: rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) })) };

@@ -1,13 +1,18 @@
 // The proof that nothing is stored twice without agreeing: each machine's state, its history and its defects against the records.
 import type { Database } from "../platform/index.ts";
-import { type Folded, type FoldedDefect, firstRemembered, foldMachine } from "./fold.ts";
+import { type Folded, type FoldedDefect, firstRemembered, foldMachine, type KeptState } from "./fold.ts";
 import { sameSubmission as same } from "./rules.ts";
 import { type KeptOfMachine, machineIdsAfter, readKeptOfMachine } from "./store.ts";
+import { isReadable } from "./stored-state.ts";
 
 export interface Rebuilt extends Folded {
   readonly machineId: string;
+  /** how many records it was rebuilt from */
+  readonly recordCount: number;
   /** one sentence for each place where what is kept differs from the records; none where all agree */
   readonly differences: readonly string[];
+  /** where the states that are kept differ from the records */
+  readonly unlike: { readonly now: boolean; readonly history: readonly number[] };
 }
 
 /**
@@ -17,8 +22,15 @@ export interface Rebuilt extends Folded {
 export async function rebuildState(db: Database, machineId: string): Promise<Rebuilt | null> {
   const kept = await readKeptOfMachine(db, machineId);
   if (kept === null) return null;
-  const folded = foldMachine(kept.entries, firstRemembered(kept.entries, kept.history));
-  return { machineId, ...folded, differences: differencesOf(kept, folded) };
+  const readable = kept.history.filter((one): one is KeptState => isReadable(one.state));
+  const folded = foldMachine(kept.entries, firstRemembered(kept.entries, readable));
+  return {
+    machineId,
+    recordCount: kept.entries.length,
+    ...folded,
+    differences: differencesOf(kept, folded),
+    unlike: unlikeOf(kept, folded),
+  };
 }
 
 /** Compares every machine of the store, a difference at a time. */
@@ -34,6 +46,11 @@ export async function* compareAll(db: Database): AsyncGenerator<{ readonly machi
     if (after === null) return;
   }
 }
+
+const unlikeOf = ({ state, history, entries }: KeptOfMachine, { states, from }: Folded): Rebuilt["unlike"] => ({
+  now: !same(state, states.get(entries.length)),
+  history: history.filter((one) => one.position >= from && !same(one.state, states.get(one.position))).map(({ position }) => position),
+});
 
 function differencesOf(kept: KeptOfMachine, folded: Folded): string[] {
   const found: string[] = [];
@@ -63,8 +80,9 @@ function differencesOf(kept: KeptOfMachine, folded: Folded): string[] {
   return found;
 }
 
-function partsThatDiffer(one: object | undefined, other: object | undefined): string {
+function partsThatDiffer(one: unknown, other: object | undefined): string {
   if (one === undefined || other === undefined) return one === undefined ? "is only in the records" : "is not in the records";
+  if (typeof one !== "object" || one === null) return "is nothing that could be compared";
   const parts = [...new Set([...Object.keys(one), ...Object.keys(other)])] as (keyof FoldedDefect)[];
   const differing = parts.filter((part) => !same((one as FoldedDefect)[part], (other as FoldedDefect)[part]));
   return `differs from the records in ${differing.join(", ")}`;

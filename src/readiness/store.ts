@@ -5,13 +5,14 @@ import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import { type Database, databaseMs, gather, maybeOnesFault } from "../platform/index.ts";
 import type { EntryAsKept, MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
+import { listIn, readState, withStates } from "./stored-state.ts";
 
 type Model = MachineFacts["model"];
 
 interface FactsRow {
   readonly place: number;
   readonly machine: MachineFacts["machine"];
-  readonly state: MachineState;
+  readonly state: unknown;
   readonly modelId: string;
   readonly modelRevision: number;
   readonly depot: MachineFacts["depot"];
@@ -72,7 +73,7 @@ async function readManyFacts(db: Database, asked: readonly FactsAsked[]): Promis
     const model = models.get(modelId);
     if (!model) continue;
     const entry = known && { ...known, performedAt: new Date(known.performedAt), recordedAt: new Date(known.recordedAt) };
-    answers[place] = { machine, state, model, depot, policy: policyOf(policy ?? "{}"), databaseMs: ms, known: entry };
+    answers[place] = { machine, state: readState(state), model, depot, policy: policyOf(policy ?? "{}"), databaseMs: ms, known: entry };
   }
   return answers;
 }
@@ -138,6 +139,17 @@ export const fieldThen = {
   modelId: "coalesce((a.was->>'modelId')::uuid, m.model_id)",
 };
 
+/** SQL: a defect as the machine's state of that moment has it while it is open, as `then`, to be joined LATERAL; none where that cannot be read. */
+export const defectThen = (
+  machine: string,
+  defect: string,
+  at: string,
+): string => `(SELECT held.defect AS then FROM ${stateThen(machine, at)} s
+    CROSS JOIN LATERAL jsonb_array_elements(${listIn("s.state", "defects")}) held (defect)
+    WHERE held.defect->>'id' = ${defect}::text AND held.defect->>'category' IN ('minor', 'major', 'dangerous')
+      AND held.defect->>'status' IN ('open', 'deferred', 'repaired') AND jsonb_typeof(held.defect->'secondPerson') = 'boolean'
+      AND coalesce(held.defect->>'dueDay', '2000-01-01') ~ '^\\d{4}-\\d\\d-\\d\\d$')`;
+
 async function readFactsAt(db: Database, machineId: string, at: Date): Promise<MachineFacts | null> {
   const [row] = await db.rows<Pick<FactsRow, "machine" | "state" | "depot" | "modelId" | "modelRevision">>(
     `SELECT jsonb_build_object('id', m.id, 'registrationMark', ${fieldThen.registrationMark}, 'vin', ${fieldThen.vin},
@@ -155,7 +167,7 @@ async function readFactsAt(db: Database, machineId: string, at: Date): Promise<M
   const [models, policy] = await Promise.all([modelsAt(db, [row]), readPolicyAt(db, at)]);
   const { machine, state, depot, modelId } = row;
   const model = models.get(modelId);
-  return model ? { machine, state, depot, model, policy, known: null } : null;
+  return model ? { machine, state: readState(state), depot, model, policy, known: null } : null;
 }
 
 export interface BoardRow {
@@ -166,26 +178,32 @@ export interface BoardRow {
   readonly state: MachineState;
 }
 
+type StoredBoardRow = Omit<BoardRow, "state"> & { readonly state: unknown };
+
 const inDepots = (column: string, parameter: string): string =>
   `(${parameter}::text IS NULL OR ${column} IN (SELECT jsonb_array_elements_text(${parameter}::text::jsonb)::uuid))`;
 const listParameter = (ids: readonly string[] | null): string | null => (ids === null ? null : JSON.stringify(ids));
 
 /** All machines of the depots (null: of all) as they are now. */
-export const readBoard = (db: Database, depotIds: readonly string[] | null): Promise<BoardRow[]> =>
-  db.rows<BoardRow>(
-    `SELECT m.id, m.registration_mark AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", m.state FROM machine m JOIN depot d ON d.id = m.depot_id
+export const readBoard = async (db: Database, depotIds: readonly string[] | null): Promise<BoardRow[]> =>
+  withStates(
+    await db.rows<StoredBoardRow>(
+      `SELECT m.id, m.registration_mark AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", m.state FROM machine m JOIN depot d ON d.id = m.depot_id
      WHERE ${inDepots("m.depot_id", "$1")} ORDER BY m.registration_mark`,
-    [listParameter(depotIds)],
+      [listParameter(depotIds)],
+    ),
   );
 
 /** All machines that were in the depots at that moment, as they were called then, each with the last state that had arrived. */
-export const readBoardAt = (db: Database, depotIds: readonly string[] | null, at: Date): Promise<BoardRow[]> =>
-  db.rows<BoardRow>(
-    `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", s.state
+export const readBoardAt = async (db: Database, depotIds: readonly string[] | null, at: Date): Promise<BoardRow[]> =>
+  withStates(
+    await db.rows<StoredBoardRow>(
+      `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", s.state
      FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
      JOIN depot d ON d.id = s.depot_id
      WHERE ${inDepots("s.depot_id", "$1")} ORDER BY 2`,
-    [listParameter(depotIds), at.toISOString()],
+      [listParameter(depotIds), at.toISOString()],
+    ),
   );
 
 export interface RecordedSince {
@@ -233,8 +251,9 @@ export async function readPolicyAt(db: Database, at: Date): Promise<Policy> {
 /** All that is kept of one machine, to be compared with its records. */
 export interface KeptOfMachine {
   readonly recordCount: number;
-  readonly state: MachineState;
-  readonly history: readonly { readonly position: number; readonly state: MachineState }[];
+  /** as it is stored, whether or not it can be read */
+  readonly state: unknown;
+  readonly history: readonly { readonly position: number; readonly state: unknown }[];
   readonly entries: readonly FoldableEntry[];
   readonly defects: readonly FoldedDefect[];
 }
@@ -257,7 +276,7 @@ export async function readKeptOfMachine(db: Database, machineId: string): Promis
   type Dated<T> = Omit<T, "performedAt" | "recordedAt"> & { performedAt: string; recordedAt: string };
   const [row] = await db.rows<{
     recordCount: number;
-    state: MachineState;
+    state: unknown;
     history: KeptOfMachine["history"] | null;
     entries: Dated<FoldableEntry>[] | null;
     defects: FoldedDefect[] | null;

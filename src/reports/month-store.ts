@@ -1,7 +1,7 @@
 // The SQL of days and months. Everything comes by pages of machines or through one cursor at a time: nothing holds a whole month.
 import { secretSetJoin } from "../people/index.ts";
 import type { Database } from "../platform/index.ts";
-import type { Moment } from "../readiness/index.ts";
+import { listIn, type Moment } from "../readiness/index.ts";
 import type { Span } from "./month-scope.ts";
 
 const listed = (ids: readonly string[]): string => JSON.stringify(ids);
@@ -72,7 +72,9 @@ export interface LookRow {
 }
 
 /** How many defects stood open after an act, whoever had found them. */
-const openAfter = (table: string): string => `coalesce((SELECT jsonb_array_length(h.state->'defects') FROM machine_state_history h
+const openAfter = (
+  table: string,
+): string => `coalesce((SELECT jsonb_array_length(${listIn("h.state", "defects")}) FROM machine_state_history h
   WHERE h.machine_id = ${table}.machine_id AND h.recorded_at <= ${table}.recorded_at ORDER BY h.recorded_at DESC, h.position DESC LIMIT 1), 0)`;
 const lookColumns = (table: string): string => `machine_id, performed_at, odometer_km,
   flags && ARRAY['odometer-backwards', 'odometer-jump'] AS doubted, ${table === "daily_check"} AS is_check, defect_count > 0 AS found,

@@ -3,7 +3,7 @@ import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine
 import type { KnownPaper, PaperEnding } from "../../shared/rules/papers.ts";
 import type { ItemVerdict } from "../../shared/rules/weekly-inspection.ts";
 import type { Database, Period } from "../platform/index.ts";
-import { amendedSince, fieldThen, type Moment, stateThen } from "../readiness/index.ts";
+import { amendedSince, defectThen, fieldThen, listIn, type Moment, numberIn, saysNumber, stateThen } from "../readiness/index.ts";
 
 const inList = (column: string, parameter: string): string =>
   `${column} IN (SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
@@ -54,7 +54,7 @@ export const readIdentities = (db: Database, machineIds: readonly string[], at: 
   db.rows<IdentityRow>(
     `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", ${fieldThen.vin} AS vin,
        (${fieldThen.inServiceFrom})::text AS "inServiceFrom", ${fieldThen.modelId} AS "modelId", o.name AS "modelName",
-       s.depot_id AS "depotId", (s.state->>'odometerKm')::int AS "odometerKm"
+       s.depot_id AS "depotId", coalesce(${numberIn("s.state", "odometerKm")}, 0) AS "odometerKm"
      FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$1")} s CROSS JOIN LATERAL ${amendedSince("$1")} a
      JOIN machine_model o ON o.id = ${fieldThen.modelId} WHERE ${inList("m.id", "$2")}`,
     [momentParameter(at), listed(machineIds)],
@@ -156,8 +156,7 @@ SELECT d.id, d.machine_id AS "machineId", d.depot_id AS "depotId", p.time_zone A
       'finding', CASE WHEN e.kind = 'sighting' THEN (SELECT ${findingOf("c")} FROM ledger c WHERE c.id = (le.data->>'originId')::uuid) END
     ) ORDER BY le.position) FROM defect_event e JOIN ledger le ON le.id = e.id WHERE e.defect_id = d.id AND ${arrived("e.recorded_at")}) AS events
 FROM defect d JOIN depot p ON p.id = d.depot_id JOIN ledger l ON l.id = d.id LEFT JOIN ledger o ON o.id = d.origin_id
-  LEFT JOIN LATERAL (SELECT held.defect AS then FROM ${stateThen("d.machine_id", "$1")} s
-    CROSS JOIN LATERAL jsonb_array_elements(s.state->'defects') held (defect) WHERE held.defect->>'id' = d.id::text) x ON true
+  LEFT JOIN LATERAL ${defectThen("d.machine_id", "d.id", "$1")} x ON true
 WHERE ${arrived("d.recorded_at")}`;
 
 // The instants bound what the index has to look at; the days are the depot's own.
@@ -193,7 +192,10 @@ export interface HistoryStateRow {
 export const readStates = (db: Database, machineId: string, at: Moment): Promise<HistoryStateRow[]> =>
   db.rows<HistoryStateRow>(
     `SELECT h.position, h.state->>'firstUseDue' AS "firstUseDue",
-       jsonb_array_length(h.state->'defects') AS "openDefects", (h.state->>'odometerKm')::int AS "odometerKm", h.recorded_at AS "recordedAt" FROM machine_state_history h WHERE h.machine_id = $2::text::uuid AND ${arrived("h.recorded_at")} ORDER BY h.position`,
+       jsonb_array_length(${listIn("h.state", "defects")}) AS "openDefects", ${numberIn("h.state", "odometerKm")} AS "odometerKm",
+       h.recorded_at AS "recordedAt"
+     FROM machine_state_history h
+     WHERE h.machine_id = $2::text::uuid AND ${arrived("h.recorded_at")} AND ${saysNumber("h.state", "odometerKm")} ORDER BY h.position`,
     [momentParameter(at), machineId],
   );
 

@@ -1,5 +1,7 @@
 // German of reasons: why a machine may not go out, or what goes with it; what was odd about a record that was kept; why a rider has no machine.
 export const reasonWords = {
+  "reason.cannot-be-judged":
+    "Nicht zu beurteilen: Was über diese Maschine gespeichert ist, lässt sich nicht lesen. Sie steht still, bis der Betreiber des Dienstes es aus den Aufzeichnungen wiederhergestellt hat",
   "reason.withdrawn": "Außer Dienst seit {day}: {note}",
   "reason.grounding-defect": "Mangel ({category}): {item}",
   "reason.minor-defect-overdue": "Geringer Mangel bis {day} nicht behoben: {item}",
@@ -107,6 +109,7 @@ export const reasonWords = {
   "unserved.ridden": "Jede Maschine, die passt, wird gerade von jemandem gefahren.",
   "unserved.no-machine-left": "Jede passende Maschine ist jemand anderem gegeben, damit die meisten eine haben.",
   "unserved.no-machine-ready": "Hier ist keine Maschine bereit.",
+  "job.cannot-be-judged": "Nicht zu beurteilen: gespeicherten Zustand aus den Aufzeichnungen wiederherstellen lassen",
   "job.sign-off": "Reparatur freigeben: {item}",
   "job.grounding-repair": "Gesperrt, Mangel ({category}): {item}",
   "job.first-use-inspection": "Wocheninspektion vor der ersten Fahrt",

@@ -1,5 +1,7 @@
 // English of reasons: why a machine may not go out, or what goes with it; what was odd about a record that was kept; why a rider has no machine; what waits for the workshop.
 export const reasonWords = {
+  "reason.cannot-be-judged":
+    "Cannot be judged: what is stored of this machine cannot be read, so it stands still until the operator of the service has rebuilt it from the records",
   "reason.withdrawn": "Withdrawn from service since {day}: {note}",
   "reason.grounding-defect": "{category} defect: {item}",
   "reason.minor-defect-overdue": "Minor defect not put right by {day}: {item}",
@@ -107,6 +109,7 @@ export const reasonWords = {
   "unserved.no-machine-left":
     "Every machine that would do is ridden by somebody or given to somebody else, so that the most riders have one.",
   "unserved.no-machine-ready": "No machine is ready here.",
+  "job.cannot-be-judged": "Cannot be judged: have its stored state rebuilt from the records",
   "job.sign-off": "Sign off the repair: {item}",
   "job.grounding-repair": "Grounded, {category} defect: {item}",
   "job.first-use-inspection": "Weekly inspection before the first ride",

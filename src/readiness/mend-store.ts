@@ -1,0 +1,51 @@
+// The SQL that writes what was rebuilt from the records.
+import type { MachineState } from "../../shared/rules/machine-state.ts";
+import type { Database } from "../platform/index.ts";
+import type { KeptState } from "./fold.ts";
+
+export interface RebuiltState {
+  readonly machineId: string;
+  /** how many records it was rebuilt from */
+  readonly recordCount: number;
+  readonly state: MachineState;
+  readonly openGrounding: number;
+}
+
+/** Replaces the machine's state, unless something was recorded since; whether it did. */
+export async function replaceState(db: Database, { machineId, recordCount, state, openGrounding }: RebuiltState): Promise<boolean> {
+  const rows = await db.rows(
+    `UPDATE machine SET state = $3::text::jsonb, open_grounding = $4::int
+     WHERE id = $1::text::uuid AND record_count = $2::int RETURNING id`,
+    [machineId, recordCount, JSON.stringify(state), openGrounding],
+  );
+  return rows.length > 0;
+}
+
+// PostgreSQL's code for what a role may not do.
+const forbidden = "42501";
+
+/**
+ * Replaces states of the history, which nobody may change otherwise: its trigger is off for this one transaction, and only the owner of the
+ * database can do that. Null where it is done, else why it is not.
+ */
+export async function replaceHistory(db: Database, machineId: string, places: readonly KeptState[]): Promise<string | null> {
+  const trigger = '"machine_state_history" %s TRIGGER "machine_state_history_is_append_only"';
+  try {
+    await db.prisma.$transaction(async (tx) => {
+      await tx.$executeRawUnsafe(`ALTER TABLE ${trigger.replace("%s", "DISABLE")}`);
+      await tx.$executeRawUnsafe(
+        `UPDATE machine_state_history h SET state = r.state FROM jsonb_to_recordset($2::text::jsonb) AS r (position int, state jsonb)
+         WHERE h.machine_id = $1::text::uuid AND h.position = r.position`,
+        machineId,
+        JSON.stringify(places),
+      );
+      await tx.$executeRawUnsafe(`ALTER TABLE ${trigger.replace("%s", "ENABLE")}`);
+    });
+    return null;
+  } catch (error) {
+    if (JSON.stringify(error, Object.getOwnPropertyNames(error)).includes(forbidden)) {
+      return "only the owner of the database can change the history: run this once more as that role";
+    }
+    throw error;
+  }
+}

@@ -1,0 +1,239 @@
+// One machine whose stored state cannot be read is one grounded machine on every door, never a list that fails; nobody rides it, acts on
+// it are decided on what the records say, and the operator's command makes the state anew.
+import fc from "fast-check";
+import { pino } from "pino";
+import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import type { WorkPlan } from "../../shared/contracts/planning.ts";
+import { defaultPolicy } from "../../shared/rules/policy.ts";
+import { standingAt } from "../../shared/rules/standing.ts";
+import { compareAll, mendState, noteUnjudged } from "../../src/readiness/index.ts";
+import { readState } from "../../src/readiness/stored-state.ts";
+import { allRoutes } from "../../src/rooms.ts";
+import { boardOf, onBoard, reportOf } from "../support/acts.ts";
+import { type EveryRoute, openEveryRoute } from "../support/every-route.ts";
+import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+
+let house: EveryRoute;
+let machineId: string;
+let sound: string;
+/** The state of the machine as it was written, and its history. */
+let whole: unknown;
+const rows = <Row>(sql: string, ...values: unknown[]): Promise<Row[]> => house.app.house.db.rows<Row>(sql, values);
+
+const setState = (state: unknown) =>
+  rows("UPDATE machine SET state = $2::text::jsonb WHERE id = $1::text::uuid", machineId, JSON.stringify(state));
+/** As a fault of the service would leave it: past what keeps the history as it is. */
+async function setHistory(state: unknown): Promise<void> {
+  const trigger = (what: string) => rows(`ALTER TABLE machine_state_history ${what} TRIGGER machine_state_history_is_append_only`);
+  await trigger("DISABLE");
+  await rows(
+    "UPDATE machine_state_history SET state = $2::text::jsonb WHERE machine_id = $1::text::uuid",
+    machineId,
+    JSON.stringify(state),
+  );
+  await trigger("ENABLE");
+}
+const stateNow = async (): Promise<unknown> =>
+  (await rows<{ state: unknown }>("SELECT state FROM machine WHERE id = $1::text::uuid", machineId))[0]?.state;
+const mend = () => mendState(house.app.house.db, machineId);
+
+beforeAll(async () => {
+  house = await openEveryRoute();
+  machineId = house.machineId;
+  sound = await addTestMachine(house.app);
+  await (await house.as("M001")).post("/v1/weekly-inspections").send(inspectionOf(house.app, sound)).expect(201);
+  whole = await stateNow();
+});
+afterAll(() => house.app.close());
+
+const broken: readonly (readonly [string, (state: Record<string, unknown>) => unknown])[] = [
+  ["nothing at all", () => null],
+  ["a word", () => "fit"],
+  ["a list", () => []],
+  ["an object with nothing in it", () => ({})],
+  ["no list of defects", (state) => ({ ...state, defects: { one: 1 } })],
+  ["a defect that is none", (state) => ({ ...state, defects: [null, 7, { category: "major" }] })],
+  [
+    "a category that there is not",
+    (state) => ({ ...state, defects: (state["defects"] as object[]).map((one) => ({ ...one, category: "odd" })) }),
+  ],
+  ["an inspection at no time", (state) => ({ ...state, lastInspectionAt: "last week" })],
+  ["papers until no day", (state) => ({ ...state, papers: [{ kind: "insurance", validTo: "soon" }] })],
+  ["an odometer in words, written at no time", (state) => ({ ...state, odometerKm: "many", odometerAt: 5, recordedAt: "once" })],
+];
+
+// Every door is asked of these; of the others, what tells a machine.
+const asked = ["nothing at all", "a defect that is none", "a category that there is not", "an odometer in words, written at no time"];
+
+describe.each(broken)("a state that is %s", (what, breakIt) => {
+  beforeAll(async () => {
+    const state = breakIt(whole as Record<string, unknown>);
+    await setState(state);
+    await setHistory(state);
+  });
+  afterAll(async () => {
+    await setState(whole);
+    await mend();
+  });
+
+  test.runIf(asked.includes(what))("is refused by no door that reads", async () => {
+    const period = { from: "2026-07-01", to: "2026-07-13", month: "2026-07", depotId: house.app.cast.homeDepotId };
+    const answered: string[] = [];
+    for (const definition of allRoutes.filter((one) => one.method === "GET" && !one.path.endsWith("/events"))) {
+      const client = await house.callerOf(definition);
+      const keys = Object.keys((definition.query as { shape?: object } | undefined)?.shape ?? {});
+      const query = Object.fromEntries(
+        Object.entries({ ...period, ...(definition.operationId === "checkSheet" ? { kind: "daily" } : {}) }).filter(([key]) =>
+          keys.includes(key),
+        ),
+      );
+      for (const one of keys.includes("at") ? [query, { ...query, at: house.app.house.clock.now().toISOString() }] : [query]) {
+        const { status, text } = await house.call(client, definition).query(one);
+        expect(status, `${definition.operationId} ${JSON.stringify(one)}: ${text}`).toBeLessThan(500);
+        if (status === 200) answered.push(definition.operationId);
+      }
+    }
+    const wanted = [
+      ...["readiness", "listMachines", "showMachine", "fieldKit", "workPlan", "machineForecast", "listDefects", "showDefect", "checkSheet"],
+      ...["defectRates", "controlCharts", "componentLife", "machineRisk", "checkHonesty", "monthRecords", "showCompleteness"],
+      ...["fleetRoadworthiness", "machineRoadworthiness", "defectReport", "defectSummary", "fleetReview", "blankSheet", "machineLabels"],
+    ];
+    expect(wanted.filter((one) => !answered.includes(one))).toEqual([]);
+  });
+
+  test("stands as grounded with its reason on the board, now and then, and beside it everything is as it was", async () => {
+    for (const at of [{}, { at: house.app.house.clock.now().toISOString() }]) {
+      const line = await onBoard(house.as, machineId, at);
+      expect([line.standing, line.reasons.map(({ code }) => code)]).toEqual(["grounded", ["cannot-be-judged"]]);
+      expect((await onBoard(house.as, sound, at)).standing).toBe("unchecked");
+      expect((await boardOf(house.as, at)).totals).toMatchObject({ grounded: 1, unchecked: 1 });
+    }
+  });
+
+  test("is said in the list, in what a phone takes along, in the plan and in the figures, and gives no machine to anybody", async () => {
+    const manager = await house.as("F001");
+    const rider = await house.as("R001");
+    const depotId = house.app.cast.homeDepotId;
+    const shown = (await manager.get(`/v1/machines/${machineId}`).expect(200)).body;
+    expect(shown).toMatchObject({ standing: "grounded", yourClearance: null });
+    const listed = (await manager.get("/v1/machines").query({ standing: "grounded" }).expect(200)).body.items;
+    expect(listed.map(({ id }: { id: string }) => id)).toEqual([machineId]);
+    const kit = (await rider.get("/v1/field-kit").query({ since: house.app.house.clock.now().toISOString() }).expect(200)).body;
+    const carried = kit.items.find(({ id }: { id: string }) => id === machineId)?.state;
+    if (carried) expect(carried.cannotBeJudged).toBe(true);
+    const plan = (await manager.get("/v1/readiness/plan").query({ depotId }).expect(200)).body as WorkPlan;
+    expect(plan.days[0]?.jobs.filter((job) => job.machineId === machineId)).toMatchObject([{ kind: "cannot-be-judged", hours: 0 }]);
+    const day = house.app.house.clock.now().toISOString().slice(0, 10);
+    const body = { depotId, day, riders: [{ staffId: house.app.cast.staffId("R001") }] };
+    const given = (await manager.post("/v1/readiness/allocation").send(body).expect(200)).body;
+    expect(given).toMatchObject({ readyMachines: 1, allocations: [{ machineId: sound }] });
+  });
+
+  test("raises the alarm in the figures of the service", async () => {
+    await boardOf(house.as);
+    expect((await house.app.anyone.get("/metrics").expect(200)).text).toContain("\nferrule_machines_unjudged 1\n");
+  });
+
+  test("is made anew from the records, with its past", async () => {
+    const mended = await mend();
+    expect(mended).toMatchObject({ state: true, historyLeft: null });
+    expect(mended?.history).toBeGreaterThan(0);
+    expect(await stateNow()).toEqual(whole);
+    for await (const { differences } of compareAll(house.app.house.db)) expect(differences).toEqual([]);
+    expect((await onBoard(house.as, machineId)).reasons.map(({ code }) => code)).not.toContain("cannot-be-judged");
+    expect((await house.app.anyone.get("/metrics").expect(200)).text).toContain("\nferrule_machines_unjudged 0\n");
+  });
+});
+
+describe("acts on a machine whose state cannot be read", () => {
+  test("a check is decided on what the records say, and stores the state whole again", async () => {
+    const before = whole as { defects: { id: string }[] };
+    expect(before.defects).toHaveLength(1);
+    await setState({ broken: true });
+    house.app.house.clock.advance(60_000);
+    const answer = (await (await house.as("R001")).post("/v1/daily-checks").send(nilCheckOf(house.app, machineId)).expect(201)).body;
+    expect(answer.clearance).toMatchObject({ decision: "ride-with-defects", reasons: [{ code: "minor-defect" }] });
+    expect(await stateNow()).toMatchObject({ defects: [{ id: before.defects[0]?.id }] });
+    for await (const { differences } of compareAll(house.app.house.db)) expect(differences).toEqual([]);
+  });
+
+  test("where not even the records give it, a check and a report are still recorded and clear nothing, and what was open stays counted", async () => {
+    const fresh = await addTestMachine(house.app);
+    await (await house.as("M001")).post("/v1/weekly-inspections").send(inspectionOf(house.app, fresh)).expect(201);
+    const rider = await house.as("R001");
+    await rider
+      .post("/v1/defects")
+      .send(reportOf(house.app, fresh, "front-brake-cable.frayed"))
+      .expect(201);
+    // Its first record names no odometer any more, so nothing can follow on it.
+    await rows("ALTER TABLE ledger DISABLE TRIGGER ALL");
+    await rows("UPDATE ledger SET kind = 'person-added' WHERE machine_id = $1::text::uuid AND kind = 'machine-added'", fresh);
+    await rows("UPDATE machine SET state = '{}' WHERE id = $1::text::uuid", fresh);
+    house.app.house.clock.advance(60_000);
+    const check = (await rider.post("/v1/daily-checks").send(nilCheckOf(house.app, fresh)).expect(201)).body;
+    expect(check.clearance.decision).toBe("do-not-ride");
+    expect(check.clearance.reasons[0].code).toBe("cannot-be-judged");
+    await rider
+      .post("/v1/defects")
+      .send(reportOf(house.app, fresh, "front-tyre.cords-showing"))
+      .expect(201);
+    expect((await onBoard(house.as, fresh)).reasons.map(({ code }) => code)).toEqual(["cannot-be-judged"]);
+    const [counted] = await rows<{ open: number }>("SELECT open_grounding AS open FROM machine WHERE id = $1::text::uuid", fresh);
+    expect(counted?.open).toBe(2);
+    await expect(mendState(house.app.house.db, fresh)).rejects.toThrow("person-added");
+    await rows("UPDATE ledger SET kind = 'machine-added' WHERE chain_id = $1::text::uuid AND position = 1", fresh);
+    await rows("ALTER TABLE ledger ENABLE TRIGGER ALL");
+    expect(await mendState(house.app.house.db, fresh)).toMatchObject({ state: true });
+    expect((await onBoard(house.as, fresh)).reasons.filter(({ code }) => code === "grounding-defect")).toHaveLength(2);
+  });
+});
+
+test("the log says it once for each machine, with its id, until it can be read again", () => {
+  const said: object[] = [];
+  const log = pino({ level: "error" }, { write: (line: string) => void said.push(JSON.parse(line)) });
+  const about = { db: { ...house.app.house.db }, log };
+  const good = { id: "1", state: readState(whole) };
+  const bad = { id: "2", state: readState(null) };
+  for (const machines of [[good, bad], [bad], [{ ...good, id: "2" }], [bad]]) noteUnjudged(about, machines);
+  expect(said).toMatchObject([{ machineId: "2" }, { machineId: "2" }]);
+});
+
+test("whatever stands in a state, the rules say something: what they say is grounded where it could not be read", () => {
+  const places: (readonly (string | number)[])[] = [];
+  const walk = (value: unknown, path: readonly (string | number)[]): void => {
+    places.push(path);
+    if (typeof value === "object" && value !== null) for (const [key, one] of Object.entries(value)) walk(one, [...path, key]);
+  };
+  const full = {
+    ...(whole as object),
+    withdrawn: { since: "2026-07-01T00:00:00.000Z", reason: "sold" },
+    papers: [
+      {
+        kind: "insurance",
+        validFrom: "2026-01-01",
+        validTo: "2026-12-31",
+        gaps: [{ after: "2026-02-01", before: "2026-03-01" }],
+        failed: { since: "2026-04-01" },
+      },
+    ],
+    clearances: [
+      { checkId: "1", riderId: "2", decision: "ride", performedAt: "2026-07-13T04:00:00.000Z", validUntil: "2026-07-13T14:00:00.000Z" },
+    ],
+  };
+  walk(full, []);
+  fc.assert(
+    fc.property(fc.constantFrom(...places), fc.jsonValue(), (path, junk) => {
+      const copy = { root: structuredClone(full) as unknown };
+      let at = copy as unknown as Record<string | number, unknown>;
+      for (const key of ["root", ...path].slice(0, -1)) at = at[key] as Record<string | number, unknown>;
+      at[path.at(-1) ?? "root"] = junk;
+      const state = readState(copy.root);
+      const { standing, reasons } = standingAt(state, new Date("2026-07-13T05:00:00.000Z"), {
+        timeZone: "Europe/London",
+        policy: defaultPolicy,
+      });
+      if (state.cannotBeJudged) expect([standing, reasons[0]?.code]).toEqual(["grounded", "cannot-be-judged"]);
+    }),
+    { numRuns: 3000 },
+  );
+});
