@@ -1,9 +1,9 @@
-// `npm test`: gets the clone ready, then types, lint and all tests; extra words go to vitest (a path, say).
+// `npm test`: gets the clone ready, then types, lint and all tests; `--only-tests` leaves out types and lint, extra words go to vitest (a path, say).
 // On the embedded database, or on the server that TEST_DATABASE_URL names.
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, relative } from "node:path";
 import { setUp, top } from "./set-up.mjs";
 
 setUp({ withTools: true });
@@ -20,12 +20,15 @@ function step(title, command, options) {
 const failed = [];
 const folder = mkdtempSync(join(tmpdir(), "ferrule-test-"));
 const report = join(folder, "report.json");
-step("Types", "tsc", ["--noEmit"]);
-step("Types of the pages", "tsc", ["--noEmit", "-p", "src/web/tsconfig.json"]);
-step("Types of the pages' service worker", "tsc", ["--noEmit", "-p", "src/web/worker.tsconfig.json"]);
-step("Types of the pages' tests", "tsc", ["--noEmit", "-p", "tests/web/tsconfig.json"]);
-step("Format and lint", "biome", ["check", "--config-path=.config", "src", "shared", "seeds", "tests"]);
-step("Promises", "oxlint", ["-c", ".config/oxlint.json", "--type-aware", "src", "shared", "seeds", "tests"]);
+const words = process.argv.slice(2).filter((word) => word !== "--only-tests");
+if (!process.argv.includes("--only-tests")) {
+  step("Types", "tsc", ["--noEmit"]);
+  step("Types of the pages", "tsc", ["--noEmit", "-p", "src/web/tsconfig.json"]);
+  step("Types of the pages' service worker", "tsc", ["--noEmit", "-p", "src/web/worker.tsconfig.json"]);
+  step("Types of the pages' tests", "tsc", ["--noEmit", "-p", "tests/web/tsconfig.json"]);
+  step("Format and lint", "biome", ["check", "--config-path=.config", "src", "shared", "seeds", "tests"]);
+  step("Promises", "oxlint", ["-c", ".config/oxlint.json", "--type-aware", "src", "shared", "seeds", "tests"]);
+}
 step(`Tests on ${process.env.TEST_DATABASE_URL ? "the server that TEST_DATABASE_URL names" : "the embedded database"}`, "vitest", [
   "run",
   "--config",
@@ -33,22 +36,28 @@ step(`Tests on ${process.env.TEST_DATABASE_URL ? "the server that TEST_DATABASE_
   "--reporter=default",
   "--reporter=json",
   `--outputFile.json=${report}`,
-  ...process.argv.slice(2),
+  ...words,
 ]);
+let counts = "No test was run.";
 try {
   const { numPassedTests, numFailedTests, testResults } = JSON.parse(readFileSync(report, "utf8"));
-  console.log(`\n${numPassedTests} passed, ${numFailedTests} failed`);
-  const inBrowser = testResults.filter(({ name }) => name.includes("/tests/web/")).flatMap(({ assertionResults }) => assertionResults);
-  const notRun = inBrowser.filter(({ status }) => status !== "passed" && status !== "failed").length;
-  if (notRun > 0) {
-    console.log(
-      `Not run: ${notRun} tests of the pages, since no Chromium was found. Install one (Debian: chromium), or name it in CHROMIUM.`,
-    );
+  const failedFiles = testResults.filter(({ status }) => status === "failed").length;
+  const notRun = testResults.flatMap(({ name, assertionResults }) => {
+    const count = assertionResults.filter(({ status }) => status !== "passed" && status !== "failed").length;
+    return count > 0 ? [{ file: relative(top, name), count }] : [];
+  });
+  const sum = notRun.reduce((all, { count }) => all + count, 0);
+  counts = `${numPassedTests} passed, ${numFailedTests} failed in ${failedFiles} files, ${sum} not run.`;
+  const ofPages = notRun.filter(({ file }) => file.startsWith("tests/web/"));
+  if (ofPages.length > 0) console.log("\nThe tests of the pages take a Chromium. Install one (Debian: chromium), or name it in CHROMIUM.");
+  if (sum > 0) {
+    console.log(`\nNot run, for want of a server (TEST_DATABASE_URL), Chromium, openssl, python3, unzip or poppler-utils, as each file says:`);
+    for (const { file, count } of notRun) console.log(`  ${count} in ${file}`);
   }
 } catch {
-  console.log("\nNo test was run.");
+  // Whatever kept them from running was printed.
 }
 rmSync(folder, { recursive: true, force: true });
 // Said last, as what a log keeps is its end.
-if (failed.length > 0) console.log(`Not in order: ${failed.join("; ")}`);
+console.log(`\n${counts}${failed.length > 0 ? ` Not in order: ${failed.join("; ")}.` : ""}`);
 process.exit(failed.length > 0 ? 1 : 0);
