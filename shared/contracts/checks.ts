@@ -147,6 +147,7 @@ export const reasonSchema = z
     text: z.string(),
     defectId: idSchema.optional(),
     itemId: z.string().nullable().optional(),
+    words: z.string().optional().meta({ description: "where no item was named: the first words of what was written instead" }),
     category: categorySchema.optional(),
     day: daySchema.optional(),
     paperKind: z.string().optional(),

@@ -36,6 +36,8 @@ export interface Reason {
   readonly day?: string;
   readonly paperKind?: string;
   readonly note?: string;
+  /** the first words of whoever found a defect and named no item; in no state, told beside it */
+  readonly words?: string;
   /** what was seen of the rider */
   readonly observationIds?: readonly string[];
   /** licence classes: the rider's, and the one that the machine takes */

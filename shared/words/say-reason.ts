@@ -1,5 +1,6 @@
 // The sentence for a reason. Facts come in, words come out; nothing is decided here.
 import type { Reason } from "../rules/standing.ts";
+import { isolated } from "./isolate.ts";
 import { itemName, observationText } from "./item-words.ts";
 import { isWordKey, type Language, word, wordByKey } from "./speak.ts";
 
@@ -8,6 +9,7 @@ export interface SaidReason {
   text: string;
   defectId?: string;
   itemId?: string | null;
+  words?: string;
   category?: "minor" | "major" | "dangerous";
   day?: string;
   paperKind?: string;
@@ -22,6 +24,22 @@ export function nameOfItem(itemId: string | null, language: Language = "en"): st
   return isWordKey(`item.${itemId}.name`) ? itemName(itemId, language) : itemId;
 }
 
+/** As much of a note as names what it is about; where it goes on, three dots say so. */
+const mostInName = 80;
+export function firstWords(note: string): string {
+  const signs = [...note.replace(/\s+/g, " ").trim()];
+  if (signs.length <= mostInName) return signs.join("");
+  const kept = signs.slice(0, mostInName - 1).join("");
+  const end = kept.lastIndexOf(" ");
+  return `${end > mostInName / 2 ? kept.slice(0, end) : kept}\u2026`;
+}
+
+/** What a finding is called: by its item, and where none was named by the first words of its note. */
+export const nameOfFinding = (itemId: string | null, note: string | null, language: Language = "en"): string =>
+  itemId === null && note !== null && note.trim() !== ""
+    ? word("reason.in-words", language, { words: isolated(firstWords(note)) })
+    : nameOfItem(itemId, language);
+
 /** What was seen, in words; an unknown observation as it stands. */
 export const whatWasSeen = (observationId: string, language: Language = "en"): string =>
   isWordKey(`observation.${observationId}`) ? observationText(observationId, language) : observationId;
@@ -33,7 +51,7 @@ export function sayReason(reason: Reason, language: Language = "en"): SaidReason
   const params = {
     day: reason.day ?? "",
     note: note ?? "",
-    item: nameOfItem(reason.itemId ?? null, language),
+    item: nameOfFinding(reason.itemId ?? null, reason.words ?? null, language),
     category: reason.category ? wordByKey(`category.${reason.category}`, language) : "",
     seen: seen.length === 0 ? word("reason.rider-not-equipped.note", language) : seen.join(", "),
     held: reason.held ?? "",

@@ -17,8 +17,8 @@ import {
 } from "../platform/index.ts";
 import type { KnownEntry } from "../readiness/index.ts";
 import { findDailyCheck, findDailyChecks, findWeeklyInspection, findWeeklyInspections } from "./store.ts";
-import { dailyCheckReceipt } from "./submit-daily-check.ts";
-import { weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
+import { dailyCheckReceipt, toldCheck } from "./submit-daily-check.ts";
+import { toldInspection, weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
 
 type ListQuery = z.infer<typeof checkListQuerySchema>;
 
@@ -84,7 +84,7 @@ export async function showDailyCheck(house: House, actor: Actor, id: string) {
   if (!row || (actor.role === "rider" && row.staffId !== actor.staffId))
     throw platformErrors.problem("not-found", "There is no daily check with this id.");
   if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);
-  return dailyCheckReceipt(mustBeTold(row));
+  return toldCheck(house.db, mustBeTold(row));
 }
 
 export async function listWeeklyInspections(house: House, actor: Actor, query: ListQuery) {
@@ -106,6 +106,6 @@ export async function showWeeklyInspection(house: House, actor: Actor, id: strin
   const row = await findWeeklyInspection(house.db, id);
   if (!row) throw platformErrors.problem("not-found", "There is no weekly inspection with this id.");
   if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);
-  const receipt = weeklyInspectionReceipt(mustBeTold(row));
+  const receipt = await toldInspection(house.db, mustBeTold(row));
   return { ...receipt, ...besideAct((await secretsSetBefore(house.db, [row])).get(id)) };
 }

@@ -9,8 +9,17 @@ import { sayPace } from "../../shared/words/say-pace.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type DefectOutcome, writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
-import type { Actor, House, TakenAnyway } from "../platform/index.ts";
-import { actOnMachine, type KnownEntry, placeOf, type Sender, withKnownOdometer } from "../readiness/index.ts";
+import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
+import {
+  actOnMachine,
+  type InWords,
+  type KnownEntry,
+  placeOf,
+  type Sender,
+  withKnownOdometer,
+  withoutWords,
+  wordsIfRead,
+} from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
@@ -93,7 +102,7 @@ export async function submitDailyCheck(
     };
   });
   await hangArrived(house, actor, { entry, ids: photoIds });
-  return { receipt: dailyCheckReceipt(entry), repeated };
+  return { receipt: await toldCheck(house.db, entry), repeated };
 }
 
 /** A stranger to the depot is cleared for nothing, and neither is anybody by a check of which nobody knows when it was made. */
@@ -102,8 +111,14 @@ function againstClearing({ ofDepot, flags }: Sender): Reason[] {
   return flags.includes("time-unreadable") ? [...reasons, { code: "check-unreadable" }] : reasons;
 }
 
+/** The receipt with the words of defects that name no item. */
+export async function toldCheck(db: Database, entry: KnownEntry): Promise<DailyCheckReceipt> {
+  const { outcome } = entry.data as unknown as DailyCheckData;
+  return dailyCheckReceipt(entry, await wordsIfRead(db, outcome.clearance.reasons));
+}
+
 /** The receipt of a check from its entry: the same the first time and every time after. */
-export function dailyCheckReceipt(entry: KnownEntry): DailyCheckReceipt {
+export function dailyCheckReceipt(entry: KnownEntry, inWords: InWords = withoutWords): DailyCheckReceipt {
   const { submitted, sheetSha256, outcome } = entry.data as unknown as DailyCheckData;
   const { decision, validUntil, reasons } = outcome.clearance;
   return {
@@ -125,7 +140,7 @@ export function dailyCheckReceipt(entry: KnownEntry): DailyCheckReceipt {
       decision,
       validUntil,
     },
-    clearance: { decision, validUntil, reasons: reasons.map((reason) => sayReason(reason)), caution: word("caution.line") },
+    clearance: { decision, validUntil, reasons: inWords(reasons).map((reason) => sayReason(reason)), caution: word("caution.line") },
     defects: outcome.defects.map((defect) => ({ ...defect, observationIds: [...defect.observationIds] })),
     rider: copied(outcome.rider ?? { stopped: false, findings: [] }),
     proof: outcome.proof ?? null,

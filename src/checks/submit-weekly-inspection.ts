@@ -10,8 +10,18 @@ import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type DefectOutcome, defectErrors, type SettledOutcome, writeRaised, writeSettled } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
-import type { Actor, House, TakenAnyway } from "../platform/index.ts";
-import { actOnMachine, changeOf, type DefectChangeRow, type KnownEntry, placeOf, withKnownOdometer } from "../readiness/index.ts";
+import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
+import {
+  actOnMachine,
+  changeOf,
+  type DefectChangeRow,
+  type InWords,
+  type KnownEntry,
+  placeOf,
+  withKnownOdometer,
+  withoutWords,
+  wordsIfRead,
+} from "../readiness/index.ts";
 import { type Measured, measuredBy } from "./measured-by.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
@@ -133,7 +143,7 @@ export async function submitWeeklyInspection(
     };
   });
   await hangArrived(house, actor, { entry, ids: photoIds });
-  return { receipt: weeklyInspectionReceipt(entry), repeated };
+  return { receipt: await toldInspection(house.db, entry), repeated };
 }
 
 const notYoursToSign = () =>
@@ -146,8 +156,14 @@ const notYoursToSign = () =>
 const movedRows = (state: MachineState, moved: readonly string[], seenAgain: readonly DefectChangeRow[]): DefectChangeRow[] =>
   state.defects.filter(({ id }) => moved.includes(id) && !seenAgain.some((row) => row.id === id)).map(changeOf);
 
+/** The receipt with the words of defects that name no item. */
+export async function toldInspection(db: Database, entry: KnownEntry): Promise<WeeklyInspectionReceipt> {
+  const { outcome } = entry.data as unknown as WeeklyInspectionData;
+  return weeklyInspectionReceipt(entry, await wordsIfRead(db, outcome.reasons));
+}
+
 /** The receipt of an inspection from its entry. */
-export function weeklyInspectionReceipt(entry: KnownEntry): WeeklyInspectionReceipt {
+export function weeklyInspectionReceipt(entry: KnownEntry, inWords: InWords = withoutWords): WeeklyInspectionReceipt {
   const { submitted, sheetSha256, modelRevision, measuredBy: measured = [], outcome } = entry.data as unknown as WeeklyInspectionData;
   return {
     inspection: {
@@ -167,7 +183,7 @@ export function weeklyInspectionReceipt(entry: KnownEntry): WeeklyInspectionRece
       defectIds: outcome.defects.map((defect) => defect.id),
     },
     standing: outcome.standing,
-    reasons: outcome.reasons.map((reason) => sayReason(reason)),
+    reasons: inWords(outcome.reasons).map((reason) => sayReason(reason)),
     defects: outcome.defects.map((defect) => ({ ...defect, observationIds: [...defect.observationIds] })),
     closed: (outcome.closed ?? []).map((one) => ({ ...one })),
     guidance: outcome.guidance.map((one) => sayGuidance(one)),

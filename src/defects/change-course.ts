@@ -6,7 +6,7 @@ import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import type { Kind } from "../ledger/index.ts";
-import { type Actor, type House, platformErrors } from "../platform/index.ts";
+import { type Actor, type Database, type House, platformErrors } from "../platform/index.ts";
 import {
   actOnMachine,
   changeOf,
@@ -15,6 +15,7 @@ import {
   type KnownEntry,
   type MachineFacts,
   placeOf,
+  wordsIfRead,
 } from "../readiness/index.ts";
 import { refusal } from "./errors.ts";
 import { machineOfDefect } from "./store.ts";
@@ -83,7 +84,7 @@ export async function changeCourse(
       },
     };
   });
-  return { receipt: courseReceipt(entry), repeated };
+  return { receipt: await courseReceipt(house.db, entry), repeated };
 }
 
 /** Whether a defect takes a second person, as the state is rebuilt from it. */
@@ -117,8 +118,9 @@ const defectOf = ({ defect: { id, status, category, dueDay, firstLook } }: Cours
 });
 
 /** The answer to an act on a defect, from its entry. */
-export function courseReceipt(entry: KnownEntry): CourseReceipt {
+export async function courseReceipt(db: Database, entry: KnownEntry): Promise<CourseReceipt> {
   const { defectId, outcome } = entry.data as unknown as { defectId: string; outcome: CourseOutcome };
+  const inWords = await wordsIfRead(db, outcome.machine.reasons);
   return {
     record: {
       id: entry.id,
@@ -132,7 +134,7 @@ export function courseReceipt(entry: KnownEntry): CourseReceipt {
     machine: {
       id: outcome.machine.id,
       standing: outcome.machine.standing,
-      reasons: outcome.machine.reasons.map((reason) => sayReason(reason)),
+      reasons: inWords(outcome.machine.reasons).map((reason) => sayReason(reason)),
     },
     caution: word("caution.line"),
   };

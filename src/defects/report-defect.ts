@@ -59,7 +59,7 @@ export async function reportDefect(
   const { defect, outcome } = entry.data as unknown as { outcome: ReportOutcome; defect: DefectOutcome };
   return {
     receipt: {
-      ...courseReceipt(entry),
+      ...(await courseReceipt(house.db, entry)),
       sighting: defect.sighting,
       recurringOf: defect.recurringOf,
       signedOffBetween: defect.signedOffBetween,

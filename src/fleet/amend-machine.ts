@@ -1,8 +1,8 @@
 import type { Machine, MachineAmendment } from "../../shared/contracts/fleet.ts";
 import { type Actor, type House, mustMatch, mustSeeDepot } from "../platform/index.ts";
-import { actOnMachine, type MachineFacts } from "../readiness/index.ts";
+import { actOnMachine, type InWords, type MachineFacts, wordsIfRead } from "../readiness/index.ts";
 import { markTaken, mustExist } from "./add-machine.ts";
-import { machineSummary } from "./machine-summary.ts";
+import { machineSummary, openIn } from "./machine-summary.ts";
 import { type Amended, amend, particularsKnown, readIdentity } from "./rules.ts";
 import { isMarkTaken, type MachineRow } from "./store.ts";
 
@@ -16,14 +16,17 @@ export async function amendMachine(house: House, actor: Actor, id: string, body:
   if (body.depotId !== undefined) mustSeeDepot(actor, body.depotId);
   const named = await mustExist(house, body);
   // What is answered is made of what was decided: once it is stored, nothing can keep it from being answered.
-  const decided: Machine[] = [];
+  const decided: ((inWords: InWords) => Machine)[] = [];
+  let open: ReturnType<typeof openIn> = [];
   try {
     await actOnMachine(house, { machineId: id, actor }, (facts, recordedAt) => {
       // Asked here too, since what is as asked already is answered as well.
       mustSeeDepot(actor, facts.machine.depotId);
       mustMatch(ifMatch, particularsKnown(facts));
       const { entries, ...amended } = amend(facts, asked, recordedAt, house.newId);
-      decided.push(machineSummary(rowAfter(facts, amended, named), facts.policy, recordedAt, actor.staffId));
+      const row = rowAfter(facts, amended, named);
+      open = openIn(row);
+      decided.push((inWords) => machineSummary(row, facts.policy, recordedAt, actor.staffId, inWords));
       return { ...amended, entries: atLeastOne(entries) };
     });
   } catch (error) {
@@ -32,7 +35,7 @@ export async function amendMachine(house: House, actor: Actor, id: string, body:
   }
   const last = decided.at(-1);
   if (!last) throw new Error("what was stored was decided");
-  return last;
+  return last(await wordsIfRead(house.db, open));
 }
 
 /** The machine's row as the amendment leaves it. */

@@ -8,8 +8,8 @@ import { type EndingRefusal, endingRefused, heldOf, newlyAgainst, type PaperEndi
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import { type Actor, type House, type ProblemError, platformErrors } from "../platform/index.ts";
-import { actOnMachine, type KnownEntry, type MachineFacts, placeOf } from "../readiness/index.ts";
+import { type Actor, type Database, type House, type ProblemError, platformErrors } from "../platform/index.ts";
+import { actOnMachine, type KnownEntry, type MachineFacts, placeOf, wordsIfRead } from "../readiness/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { findPaper, type PaperRow, papersOfKind } from "./store.ts";
@@ -57,7 +57,7 @@ export async function endPaper(
       rows: { paperEndings: [row] },
     };
   });
-  return { receipt: endedReceipt(entry, actor), repeated };
+  return { receipt: await endedReceipt(house.db, entry, actor), repeated };
 }
 
 function decide(facts: MachineFacts, papers: readonly PaperRow[], asked: PaperRow, { day, reason }: PaperEndingBody, recordedAt: Date) {
@@ -109,8 +109,9 @@ function refusal(why: EndingRefusal, { validFrom, validTo, ending }: PaperRow): 
 }
 
 /** The answer, made from the entry alone: the same the first time and every time it is sent again. */
-function endedReceipt({ id, data, staffId, recordedAt }: KnownEntry, actor: Actor): PaperEnded {
+async function endedReceipt(db: Database, { id, data, staffId, recordedAt }: KnownEntry, actor: Actor): Promise<PaperEnded> {
   const { paper, submitted, outcome, grounded } = data as unknown as EndingData;
+  const inWords = await wordsIfRead(db, outcome.reasons);
   const ending = {
     ...{ id, day: submitted.day, reason: submitted.reason, note: submitted.note ?? null, grounds: outcome.grounds },
     ...{ staffId: staffId ?? "", staffNumber: actor.staffNumber, staffName: actor.name, recordedAt: recordedAt.toISOString() },
@@ -122,7 +123,7 @@ function endedReceipt({ id, data, staffId, recordedAt }: KnownEntry, actor: Acto
     paper: paperSummary({ ...paper, ending }, actor),
     clearancesEnded: grounded === true,
     standing: outcome.standing,
-    reasons: outcome.reasons.map((reason) => sayReason(reason)),
+    reasons: inWords(outcome.reasons).map((reason) => sayReason(reason)),
     caution: word("caution.line"),
   };
 }

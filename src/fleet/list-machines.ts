@@ -1,7 +1,7 @@
 import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts";
 import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
-import { noteUnjudged, readPolicy } from "../readiness/index.ts";
-import { machineSummary } from "./machine-summary.ts";
+import { noteUnjudged, readPolicy, wordsFor } from "../readiness/index.ts";
+import { machineSummary, openIn } from "./machine-summary.ts";
 import { readIdentityAsked } from "./rules.ts";
 import { machinesAfter } from "./store.ts";
 
@@ -21,7 +21,8 @@ export async function listMachines(house: House, actor: Actor, query: MachineLis
     const take = query.standing === undefined ? wanted : batchSize;
     const rows = await machinesAfter(house.db, depotIds, after, take, identity);
     noteUnjudged(house, rows);
-    const machines = rows.map((row) => machineSummary(row, policy, at, actor.staffId));
+    const inWords = await wordsFor(house.db, rows.flatMap(openIn));
+    const machines = rows.map((row) => machineSummary(row, policy, at, actor.staffId, inWords));
     found.push(...machines.filter(({ standing }) => query.standing === undefined || standing === query.standing));
     if (found.length >= wanted || rows.length < take) break;
     after = rows.at(-1)?.registrationMark ?? null;

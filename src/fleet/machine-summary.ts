@@ -5,10 +5,11 @@ import type { Policy } from "../../shared/rules/policy.ts";
 import { obstacles, standingAt, toleratedDefects } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import type { InWords } from "../readiness/index.ts";
 import type { MachineRow } from "./store.ts";
 
 /** The machine with its standing at a moment and every reason for it, and what that means for the one who asks. */
-export function machineSummary(machine: MachineRow, policy: Policy, at: Date, staffId: string): Machine {
+export function machineSummary(machine: MachineRow, policy: Policy, at: Date, staffId: string, inWords: InWords): Machine {
   const { state, timeZone, ruleSet: _, ...particulars } = machine;
   const place = { timeZone, policy };
   const { standing, reasons } = standingAt(state, at, place);
@@ -18,7 +19,7 @@ export function machineSummary(machine: MachineRow, policy: Policy, at: Date, st
     odometerKm: state.odometerKm,
     odometerAt: state.odometerAt,
     standing,
-    reasons: reasons.map((reason) => sayReason(reason)),
+    reasons: inWords(reasons).map((reason) => sayReason(reason)),
     lastInspectionAt: state.lastInspectionAt,
     yourClearance:
       held && obstacles(state, at, place).length === 0
@@ -27,6 +28,10 @@ export function machineSummary(machine: MachineRow, policy: Policy, at: Date, st
     warnings: vinWarnings(machine.vin),
   };
 }
+
+/** What a reason about one of the machine's open defects is about. */
+export const openIn = ({ state }: Pick<MachineRow, "state">): { defectId: string; itemId: string | null }[] =>
+  state.defects.map(({ id, itemId }) => ({ defectId: id, itemId }));
 
 const warningOf: Readonly<Record<VinWarning, Machine["warnings"][number]>> = {
   "made-up": { code: "vin-made-up", message: word("vin-warning.made-up") },

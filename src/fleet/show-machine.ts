@@ -1,7 +1,7 @@
 import type { Machine } from "../../shared/contracts/fleet.ts";
 import { type Actor, type Database, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
-import { readPolicy } from "../readiness/index.ts";
-import { machineSummary } from "./machine-summary.ts";
+import { readPolicy, wordsFor } from "../readiness/index.ts";
+import { machineSummary, openIn } from "./machine-summary.ts";
 import { findMachine, type MachineRow } from "./store.ts";
 
 /** The house, or a transaction in it. */
@@ -12,7 +12,8 @@ interface Reading extends Pick<House, "clock"> {
 /** One machine as it stands now. Throws `not-found`, `other-depot`. */
 export async function showMachine(house: Reading, actor: Actor, id: string): Promise<Machine> {
   const machine = await machineInView(house, actor, id);
-  return machineSummary(machine, await readPolicy(house.db), house.clock.now(), actor.staffId);
+  const inWords = await wordsFor(house.db, openIn(machine));
+  return machineSummary(machine, await readPolicy(house.db), house.clock.now(), actor.staffId, inWords);
 }
 
 /** The machine's row, if the actor may see it. Throws `not-found`, `other-depot`. */

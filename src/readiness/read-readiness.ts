@@ -5,6 +5,7 @@ import { countStandings, type StandingAt, standingAt } from "../../shared/rules/
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
+import { wordsFor } from "./free-notes.ts";
 import { type BoardRow, isDepot, type Moment, readBoard, readBoardAt, readPolicy, readPolicyAt } from "./store.ts";
 import { noteUnjudged } from "./stored-state.ts";
 
@@ -39,7 +40,12 @@ export async function readStandings(
   if (moment === null) noteUnjudged(house, rows);
   // A board without machines is one only where there is such a depot: a typing error must not read as "nothing stands still".
   if (rows.length === 0 && asked.depotId !== undefined && !(await isDepot(house.db, asked.depotId))) throw noDepot();
-  return { at, lines: rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) })) };
+  const lines = rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) }));
+  const inWords = await wordsFor(
+    house.db,
+    lines.flatMap(({ reasons }) => reasons),
+  );
+  return { at, lines: lines.map((line) => ({ ...line, reasons: inWords(line.reasons) })) };
 }
 
 /** The board as an answer. */

@@ -60,7 +60,8 @@ export const itemCell = (phrases: Phrases, defect: DefectCourse): Cell => {
   return {
     text: `${defect.itemName}${recurring}`,
     bold: true,
-    ...(seen === "" ? {} : { note: seen }),
+    // A note that names no item may be all that was said.
+    ...(seen === "" || seen === defect.itemName ? {} : { note: seen }),
   };
 };
 

@@ -4,7 +4,7 @@ import { standingAt } from "../../shared/rules/standing.ts";
 import { figuresOf } from "../figures/index.ts";
 import { namesOf, secretsSetBefore } from "../people/index.ts";
 import type { House, Period } from "../platform/index.ts";
-import { type MachineFacts, type Moment, placeOf } from "../readiness/index.ts";
+import { type MachineFacts, type Moment, placeOf, wordsFor } from "../readiness/index.ts";
 import { readLastRecord } from "./against-store.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "./facts.ts";
 import { coursesFrom, isIn } from "./gather-courses.ts";
@@ -55,7 +55,7 @@ export async function gatherMachine(house: House, facts: MachineFacts, period: P
     lastRecord,
     machine: identityOf(facts),
     ...period,
-    standingNow: { standing, reasons: reasonsOnPaper(frame)(reasons) },
+    standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(db, reasons))(reasons)) },
     figures,
     days,
     openDefects: courses.flatMap(({ course }) => (course.status === "signed-off" || course.status === "not-found" ? [] : [course])),

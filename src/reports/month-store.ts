@@ -206,6 +206,8 @@ export interface ClosingRow extends PersonColumns, SecretColumns {
   readonly registrationMark: string;
   readonly performedAt: Date;
   readonly itemId: string | null;
+  /** what the one who found it wrote */
+  readonly note: string | null;
   readonly category: string;
   readonly said: string | null;
   /** who repaired it last; null where nobody did */
@@ -216,7 +218,7 @@ export interface ClosingRow extends PersonColumns, SecretColumns {
 /** Sign-offs and findings that there is no fault, in order. */
 export const streamClosings = (db: Database, depotId: string, span: Span): AsyncIterable<ClosingRow[]> =>
   db.stream<ClosingRow>(
-    `SELECT e.kind, m.registration_mark AS "registrationMark", e.performed_at AS "performedAt", d.item_id AS "itemId", d.category,
+    `SELECT e.kind, m.registration_mark AS "registrationMark", e.performed_at AS "performedAt", d.item_id AS "itemId", d.note, d.category,
        coalesce(l.data->'submitted'->>'statement', l.data->'submitted'->>'reason') AS said,
        r.name AS "repairedByName", r.staff_number AS "repairedByNumber", ${person}, ${secretColumns}
      FROM ledger l JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = e.defect_id JOIN machine m ON m.id = d.machine_id

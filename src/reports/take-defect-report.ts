@@ -2,7 +2,7 @@ import { standingAt } from "../../shared/rules/standing.ts";
 import { namesOf } from "../people/index.ts";
 import { picturesForPaper } from "../photos/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
-import { type Moment, momentAsked, placeOf, readMachineFacts } from "../readiness/index.ts";
+import { type Moment, momentAsked, placeOf, readMachineFacts, wordsFor } from "../readiness/index.ts";
 import { readRecordsOfDefect } from "./against-store.ts";
 import { composeDefectReport } from "./compose-defect-report.ts";
 import type { PaperFile } from "./document.ts";
@@ -62,7 +62,7 @@ async function gather(
     frame,
     records: [first, ...others],
     defect: gathered.course,
-    standingNow: { standing, reasons: reasonsOnPaper(frame)(reasons) },
+    standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(house.db, reasons))(reasons)) },
     photos,
   };
   return { facts, machineId: row.machineId, depotId: row.depotId };

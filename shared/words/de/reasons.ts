@@ -26,7 +26,8 @@ export const reasonWords = {
   "pace.usual": "Diese Kontrolle dauerte {seconds} s. Geübte brauchen etwa {usual} s.",
   "pace.quick":
     "Diese Kontrolle dauerte {seconds} s. Geübte brauchen etwa {usual} s, und in weniger als {least} s sieht niemand jeden Punkt an.",
-  "reason.no-item": "etwas, das auf keiner Liste steht",
+  "reason.no-item": "eine Notiz, die keinen Punkt nennt",
+  "reason.in-words": "\u201e{words}\u201c",
   "flag.sheet-unknown": "auf einem Blatt, das nicht bekannt ist",
   "flag.sheet-old": "auf einem älteren Blatt",
   "flag.answers-missing": "Punkte ohne Antwort",

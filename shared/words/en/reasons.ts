@@ -25,7 +25,8 @@ export const reasonWords = {
   "pace.usual": "This check took {seconds} s. A practised rider takes about {usual} s.",
   "pace.quick":
     "This check took {seconds} s. A practised rider takes about {usual} s, and in less than {least} s nobody looks at every item.",
-  "reason.no-item": "something that is on no list",
+  "reason.no-item": "a note that names no item",
+  "reason.in-words": "\u201c{words}\u201d",
   "flag.sheet-unknown": "made on a sheet that is not known",
   "flag.sheet-old": "made on an older sheet",
   "flag.answers-missing": "items without an answer",

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { z } from "zod";
 import type { CourseReceipt, CourseStep, defectWithCourseSchema } from "../../../shared/contracts/defects.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
-import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { nameOfFinding, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { call } from "../frame/call.ts";
 import { CategoryMark, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
@@ -81,7 +81,7 @@ function About({ defect }: { defect: Defect }) {
   return (
     <>
       <p class="plate mono">{defect.registrationMark}</p>
-      <h1>{nameOfItem(defect.itemId, language())}</h1>
+      <h1>{nameOfFinding(defect.itemId, defect.note, language())}</h1>
       <p>
         <CategoryMark category={defect.category} /> · {say(`bench.status.${defect.status}`)}
         {defect.dueDay !== null && ` · ${say("bench.by", { day: sayDay(defect.dueDay) })}`}

@@ -8,7 +8,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { sayJob } from "../../../shared/words/say-job.ts";
-import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { nameOfFinding, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
@@ -191,7 +191,7 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
       <p class="plate mono">{registrationMark}</p>
       <div>
         <p>
-          <CategoryMark category={category} /> <strong>{nameOfItem(itemId, language())}</strong>
+          <CategoryMark category={category} /> <strong>{nameOfFinding(itemId, note, language())}</strong>
         </p>
         <p dir="auto">{observationIds.length > 0 ? observationIds.map((one) => whatWasSeen(one, language())).join("; ") : (note ?? "")}</p>
         <p class="small">
@@ -204,7 +204,7 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
       <a class="button main" href={to("bench", "defect", id)}>
         {say(status === "repaired" ? "bench.to-sign-off" : "bench.open")}
         <span class="hidden">
-          : {registrationMark}, {nameOfItem(itemId, language())}
+          : {registrationMark}, {nameOfFinding(itemId, note, language())}
         </span>
       </a>
     </li>
