@@ -7,7 +7,7 @@ import { localDay } from "../../shared/rules/calendar.ts";
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isWordKey, type Language, word, wordByKey } from "../../shared/words/index.ts";
-import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
+import { nameOfFinding, whatWasSeen } from "../../shared/words/say-reason.ts";
 import { type NamedPerson, namesOf, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import type { Database, Period } from "../platform/index.ts";
 import type { Moment } from "../readiness/index.ts";
@@ -88,7 +88,7 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
   const submitted = <Body>(event: EventRow): Partial<Body> => (event.data as { readonly submitted: Body } | null)?.submitted ?? {};
   const forgotten = word("record.forgotten", known.language);
   const reading = (event: EventRow, taken: Reading | undefined): ReadingTaken | null =>
-    readingTaken(row, machine, known, done(event), taken);
+    readingTaken(row, machine, known, { ...done(event), recordedAt: new Date(event.recordedAt) }, taken);
   const weights = weightsOf(row);
   const category = row.category as Category;
   const closed = row.status === "signed-off" || row.status === "not-found";
@@ -99,7 +99,7 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
   const course: DefectCourse = {
     id: row.id,
     machine: machine.identity,
-    itemName: nameOfItem(row.itemId, known.language),
+    itemName: nameOfFinding(row.itemId, row.note, known.language),
     category,
     categorySource: categorySourceOf(row, weights[0]?.category ?? category),
     status: row.status as DefectStatus,
@@ -233,19 +233,19 @@ function flagsOf({ finding, signedOffBetween }: CourseRow, language: Language): 
 
 /**
  * A reading taken after the work, beside the limit that it was held against. The entry keeps the reading alone; it is judged here by
- * the handbook as it is now, for a solo or else a laden machine, which is how the sign-off was let through.
+ * the handbook as it was when the entry arrived, for a solo or else a laden machine, which is how the sign-off was let through.
  */
 function readingTaken(
   row: CourseRow,
   { modelId }: IdentityRow,
   { models }: Known,
-  taken: { readonly at: Date; readonly by: Person },
+  { recordedAt, ...taken }: { readonly at: Date; readonly by: Person; readonly recordedAt: Date },
   reading: Reading | undefined,
 ): ReadingTaken | null {
   const model = models.get(modelId);
   const quantity = (row.quantity ?? reading?.quantity ?? null) as Quantity | null;
   if (reading === undefined || quantity === null || !model) return null;
-  const { features, handbook, engineCc } = model;
+  const { features, handbook, engineCc } = model.before?.find(({ until }) => new Date(until) > recordedAt) ?? model;
   const judge = (load: "solo" | "laden") =>
     judgeReading({
       quantity,

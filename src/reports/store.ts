@@ -29,10 +29,10 @@ export const readDepots = (db: Database, ids: readonly string[] | null): Promise
     ids && listed(ids),
   ]);
 
-/** What the ids in entries are called: depots and models by name, people by staff number; any other text stays as it is. */
+/** What the ids in entries are called: depots and models by name, machines by mark, people by staff number; any other text stays as it is. */
 export async function calledIn(db: Database): Promise<(id: string) => string> {
   const rows = await db.rows<{ id: string; name: string }>(
-    "SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model UNION ALL SELECT id, staff_number FROM staff",
+    "SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model UNION ALL SELECT id, registration_mark FROM machine UNION ALL SELECT id, staff_number FROM staff",
   );
   const names = new Map(rows.map(({ id, name }) => [id, name]));
   return (id) => names.get(id) ?? id;
@@ -77,15 +77,25 @@ export const readLabels = (db: Database, depotIds: readonly string[] | null, mac
     [depotIds && listed(depotIds), machineId ?? null],
   );
 
-export interface ModelRow {
-  readonly id: string;
+export interface ModelFigures {
   readonly engineCc: number | null;
   readonly features: Features;
   readonly handbook: Handbook;
 }
+export interface ModelRow extends ModelFigures {
+  readonly id: string;
+  /** what it said before each of its revisions, oldest first */
+  readonly before: readonly (ModelFigures & { readonly until: string })[] | null;
+}
 
 export const readModels = (db: Database, ids: readonly string[]): Promise<ModelRow[]> =>
-  db.rows<ModelRow>(`SELECT id, engine_cc AS "engineCc", features, handbook FROM machine_model WHERE ${inList("id", "$1")}`, [listed(ids)]);
+  db.rows<ModelRow>(
+    `SELECT m.id, m.engine_cc AS "engineCc", m.features, m.handbook, CASE WHEN m.revision > 1 THEN (
+       SELECT jsonb_agg(l.data->'before' || jsonb_build_object('until', l.recorded_at) ORDER BY l.position) FROM ledger l
+       WHERE l.chain_id = (SELECT id FROM firm) AND l.kind = 'model-revised' AND l.data->>'modelId' = m.id::text) END AS before
+     FROM machine_model m WHERE ${inList("m.id", "$1")}`,
+    [listed(ids)],
+  );
 
 // Defects
 
@@ -135,13 +145,19 @@ export interface CourseRow {
   readonly events: readonly EventRow[] | null;
 }
 
-/** Out of the whole sheet only the answer and the verdict on the defect's own item. */
-const findingOf = (origin: string): string => `jsonb_build_object(
+/**
+ * Out of the whole sheet or report only what is about this defect: of all that was seen, what the entry `told` counts to it, and the verdict
+ * on its item or its quantity. The daily and the weekly item that look at one part are two items and one defect.
+ */
+const findingOf = (origin: string, told: string): string => `jsonb_build_object(
     'odometerKm', ${origin}.data->'submitted'->'odometerKm', 'flags', ${origin}.data->'outcome'->'flags',
-    'observationIds', coalesce(${origin}.data->'submitted'->'observationIds',
-      (SELECT a->'observationIds' FROM jsonb_array_elements(${origin}.data->'submitted'->'answers') a WHERE a->>'itemId' = d.item_id LIMIT 1)),
+    'observationIds', (SELECT jsonb_agg(o.id ORDER BY o.place)
+      FROM jsonb_array_elements(jsonb_path_query_array(${origin}.data, '$.submitted.observationIds[*]')
+        || jsonb_path_query_array(${origin}.data, '$.submitted.answers[*].observationIds[*]')) WITH ORDINALITY o (id, place)
+      WHERE ${told}.data->'defect'->'observationIds' @> o.id),
     'sheetVersion', ${origin}.data->'submitted'->'sheetVersion',
-    'verdict', coalesce((SELECT v FROM jsonb_array_elements(${origin}.data->'outcome'->'verdicts') v WHERE v->>'itemId' = d.item_id LIMIT 1),
+    'verdict', coalesce((SELECT v FROM jsonb_array_elements(${origin}.data->'outcome'->'verdicts') v
+        WHERE v->>'itemId' = d.item_id OR v->>'quantity' = d.quantity ORDER BY v->>'itemId' = d.item_id DESC LIMIT 1),
       CASE WHEN ${origin}.data->'outcome'->'proof'->>'itemId' = d.item_id THEN ${origin}.data->'outcome'->'proof' END))`;
 
 // A row of `defect` is what became of it. What it was at a moment at which it was open stands in its machine's state of that moment.
@@ -150,10 +166,10 @@ SELECT d.id, d.machine_id AS "machineId", d.depot_id AS "depotId", p.time_zone A
   d.item_id AS "itemId", d.note, coalesce(x.then->>'category', d.category) AS category, coalesce(x.then->>'status', d.status) AS status,
   d.origin, d.reported_by AS "reportedBy", d.seen_at AS "seenAt", d.recorded_at AS "recordedAt",
   coalesce(x.then->>'competence', d.competence) AS competence, coalesce((x.then->>'secondPerson')::bool, d.second_person) AS "secondPerson",
-  d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay", d.recurring_of AS "recurringOf", d.signed_off_between AS "signedOffBetween", l.data AS raised, ${findingOf("o")} AS finding,
+  d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay", d.recurring_of AS "recurringOf", d.signed_off_between AS "signedOffBetween", l.data AS raised, ${findingOf("o", "l")} AS finding,
   (SELECT jsonb_agg(jsonb_build_object('id', e.id, 'kind', e.kind, 'staffId', e.staff_id, 'performedAt', e.performed_at,
       'recordedAt', e.recorded_at, 'data', le.data,
-      'finding', CASE WHEN e.kind = 'sighting' THEN (SELECT ${findingOf("c")} FROM ledger c WHERE c.id = (le.data->>'originId')::uuid) END
+      'finding', CASE WHEN e.kind = 'sighting' THEN (SELECT ${findingOf("c", "le")} FROM ledger c WHERE c.id = (le.data->>'originId')::uuid) END
     ) ORDER BY le.position) FROM defect_event e JOIN ledger le ON le.id = e.id WHERE e.defect_id = d.id AND ${arrived("e.recorded_at")}) AS events
 FROM defect d JOIN depot p ON p.id = d.depot_id JOIN ledger l ON l.id = d.id LEFT JOIN ledger o ON o.id = d.origin_id
   LEFT JOIN LATERAL ${defectThen("d.machine_id", "d.id", "$1")} x ON true
