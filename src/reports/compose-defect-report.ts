@@ -88,7 +88,7 @@ const categorySourceText = (phrases: Phrases, defect: DefectCourse): string => {
   return defect.categorySource === null ? phrases.say("paper.category-source.free-note") : sourceText(defect.categorySource);
 };
 
-const identity = (phrases: Phrases, { defect, frame }: DefectReportFacts): Facts => {
+const identity = (phrases: Phrases, { defect, frame, photos }: DefectReportFacts): Facts => {
   const { say } = phrases;
   const first = defect.sightings[0];
   const rows: { label: string; value: string; tone?: Tone }[] = [
@@ -131,6 +131,9 @@ const identity = (phrases: Phrases, { defect, frame }: DefectReportFacts): Facts
       ...(defect.isRecurring ? { tone: "warn" as const } : {}),
     },
     ...(defect.dueDay === null ? [] : [{ label: say("paper.label.due"), value: phrases.day(defect.dueDay) }]),
+    // What there is none of takes a line here and no section: most reports are one page so.
+    ...(readingsOf(defect).length > 0 ? [] : [{ label: say("paper.defect.readings-taken"), value: say("paper.none") }]),
+    ...(hasPhotos(photos) ? [] : [{ label: say("paper.defect.photos"), value: say("paper.none") }]),
   ];
   return { kind: "facts", columns: 2, rows };
 };
@@ -145,6 +148,19 @@ const readingsOf = (defect: DefectCourse): ReadingTaken[] =>
   ]
     .filter((reading) => reading !== null)
     .sort((a, b) => a.at.getTime() - b.at.getTime());
+
+const readingBlocks = (phrases: Phrases, defect: DefectCourse): Block[] => {
+  const readings = readingsOf(defect);
+  return readings.length === 0
+    ? []
+    : [
+        { kind: "heading", level: 2, text: phrases.say("paper.defect.readings") },
+        readingsTable(phrases, readings, phrases.say("paper.defect.readings-alt")),
+      ];
+};
+
+/** There are some, or some are named and still to come. */
+const hasPhotos = ({ count, awaitedCount }: DefectReportFacts["photos"]): boolean => count > 0 || awaitedCount > 0;
 
 /** As much of a hash as tells one photo from another by eye; all of it stands in the record. */
 const hashStart = 16;
@@ -162,9 +178,8 @@ const photoBlocks = (phrases: Phrases, { defect, photos }: DefectReportFacts): B
     };
   });
   return [
-    ...(count > 0
-      ? [{ kind: "pictures" as const, pictures }]
-      : [{ kind: "paragraph" as const, tone: "quiet" as const, text: say("paper.defect.no-photos") }]),
+    { kind: "heading", level: 2, text: say("paper.defect.photos") },
+    ...(count > 0 ? [{ kind: "pictures" as const, pictures }] : []),
     ...(count > shown.length ? [note(say("paper.defect.photos-more", { shown: shown.length, count }))] : []),
     ...(awaitedCount > 0 ? [note(say("paper.defect.photos-awaited", { count: awaitedCount }))] : []),
   ];
@@ -193,10 +208,8 @@ export const composeDefectReport = (facts: DefectReportFacts): PaperDocument => 
     ...defectRecordBlocks(phrases, facts.records),
     { kind: "heading", level: 2, text: say("paper.defect.course") },
     courseOf(phrases, defect),
-    { kind: "heading", level: 2, text: say("paper.defect.readings") },
-    readingsTable(phrases, readingsOf(defect), say("paper.defect.readings-alt")),
-    { kind: "heading", level: 2, text: say("paper.defect.photos") },
-    ...photoBlocks(phrases, facts),
+    ...readingBlocks(phrases, defect),
+    ...(hasPhotos(facts.photos) ? photoBlocks(phrases, facts) : []),
     { kind: "heading", level: 2, text: say("paper.defect.sign") },
     {
       kind: "signatures",

@@ -206,11 +206,11 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     ...sectionsOnChecks(phrases, facts.days),
     { kind: "heading", level: 2, text: say("paper.machine.defects") },
     defectsTable(phrases, facts.periodDefects, say("paper.machine.defects-alt"), say("paper.machine.no-defects")),
+    { kind: "heading", level: 2, text: say("paper.machine.work") },
+    workTable(phrases, facts.work),
     ...inspectionBlocks(phrases, facts),
     { kind: "heading", level: 2, text: say("paper.machine.papers") },
     papersTable(phrases, facts.papers, localDay(momentOf(frame), frame.timeZone)),
-    { kind: "heading", level: 2, text: say("paper.machine.work") },
-    workTable(phrases, facts.work),
     { kind: "heading", level: 2, text: say("paper.machine.statement") },
     {
       kind: "signatures",

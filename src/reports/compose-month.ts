@@ -2,13 +2,13 @@
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { isoWeek } from "../../shared/rules/calendar.ts";
 import { isWordKey, wordByKey } from "../../shared/words/index.ts";
-import { nameOfItem } from "../../shared/words/say-reason.ts";
+import { nameOfFinding } from "../../shared/words/say-reason.ts";
 import type { PeriodFigures } from "../figures/index.ts";
 import { type Kind, kinds, sentenceOf } from "../ledger/index.ts";
 import { checkpointBlocks } from "./against-records.ts";
 import { markOf, marks } from "./day-calendar.ts";
 import { categoryCell, courseOf, itemCell, secretLines, statusCell } from "./defect-parts.ts";
-import type { Block, Cell, DayGrid, LongTable, PaperHead, Row } from "./document.ts";
+import type { Block, Cell, Column, DayGrid, LongTable, PaperHead, Row } from "./document.ts";
 import type { DefectCourse, Frame } from "./facts.ts";
 import { figureFacts, figureNotes } from "./figure-blocks.ts";
 import type { MachineDays } from "./gather-days.ts";
@@ -53,6 +53,8 @@ const verdictBadge = ({ say, number }: Phrases, { days, machines }: MonthFacts):
   };
 };
 
+const kindsAbreast = 3;
+
 /** Cover: what an auditor asks first, and how much of everything there is. */
 export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
   const { say, number } = phrases;
@@ -63,21 +65,21 @@ export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
     return count === 0 ? [] : [[sentenceOf(kind), number(count)]];
   });
   const all = [...entries.values()].reduce((sum, count) => sum + count, 0);
-  // Side by side, so that the cover is one page.
-  const half = Math.ceil(counts.length / 2);
-  const rows = counts.slice(0, half).map((pair, index): Row => [...pair, ...(counts[half + index] ?? [])]);
+  // Side by side: what does not fit the cover's page goes on, and the days begin under it.
+  const third = Math.ceil(counts.length / kindsAbreast);
+  const rows = counts.slice(0, third).map((_, at): Row => [0, 1, 2].flatMap((column) => counts[column * third + at] ?? []));
   return [
     { kind: "heading", level: 1, text: say("pack.title") },
     { kind: "paragraph", size: "lead", text: say("pack.subject", { month: phrases.month(month), depots: frame.depotName }) },
     ...(facts.isOver ? [] : [{ kind: "paragraph", text: say("pack.running"), tone: "warn" } as const]),
     verdictBadge(phrases, facts),
     { kind: "heading", level: 2, text: say("pack.cover.heading") },
-    figureFacts(phrases, facts.figures),
+    figureFacts(phrases, facts.figures, [], 3),
     ...figureNotes(phrases, facts.figures),
     { kind: "heading", level: 2, text: say("pack.cover.checked") },
     {
       kind: "facts",
-      columns: 2,
+      columns: 3,
       rows: [
         { label: say("pack.cover.machines"), value: number(machines) },
         { label: say("pack.cover.judged"), value: number(inFleet) },
@@ -97,12 +99,10 @@ export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
     {
       kind: "table",
       alt: say("pack.cover.recorded-alt"),
-      columns: [
-        { head: say("pack.cover.kind"), share: 40 },
-        { head: say("pack.cover.count"), share: 10, align: "right" },
-        { head: say("pack.cover.kind"), share: 40 },
-        { head: say("pack.cover.count"), share: 10, align: "right" },
-      ],
+      columns: Array.from({ length: kindsAbreast }, (): Column[] => [
+        { head: say("pack.cover.kind"), share: 27 },
+        { head: say("pack.cover.count"), share: 6, align: "right" },
+      ]).flat(),
       rows,
       empty: say("pack.cover.nothing"),
     },
@@ -114,7 +114,6 @@ const section = (text: string): Block[] => [{ kind: "heading", level: 2, text }]
 
 /** How the days are judged: stands before the grids, since a mark means nothing without its rule. */
 export const ruleBlocks = ({ say }: Phrases): Block[] => [
-  { kind: "page-break" },
   ...section(say("pack.days.how")),
   { kind: "paragraph", size: "small", text: say("paper.day.rule") },
 ];
@@ -154,7 +153,7 @@ const found = ({ say }: Phrases, count: number, isClear: boolean): Cell =>
     : isClear
       ? { text: say("pack.checks.nil"), tone: "good" }
       : { text: say("paper.fleet.check-nothing-new"), tone: "warn" };
-/** Later than this after it was made counts as late, and both times are printed. */
+/** Later than this counts as late, and both times are printed. */
 const lateMs = 5 * 60_000;
 
 export function checkBlocks(phrases: Phrases, depotName: string, checks: AsyncIterable<readonly CheckRow[]>): Block[] {
@@ -165,7 +164,7 @@ export function checkBlocks(phrases: Phrases, depotName: string, checks: AsyncIt
     alt: say("pack.checks.alt"),
     columns: [
       { head: say("paper.label.machine"), share: 10 },
-      { head: say("pack.label.when"), share: 15 },
+      { head: say("pack.label.when"), share: 18 },
       { head: say("pack.label.rider"), share: 22 },
       { head: say("paper.label.odometer"), share: 9, align: "right" },
       { head: say("pack.label.took"), share: 6, align: "right" },
@@ -206,6 +205,7 @@ export function defectBlocks(phrases: Phrases, defect: DefectCourse): Block[] {
       size: "small",
       text: say("pack.defects.line", { category: cells.category.text, status }),
       tone: cells.status.tone ?? "plain",
+      leads: true,
     },
     courseOf(phrases, defect),
   ];
@@ -252,7 +252,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
     alt: say("pack.closings.alt"),
     columns: [
       { head: say("paper.label.machine"), share: 11 },
-      { head: say("pack.label.when"), share: 15 },
+      { head: say("pack.label.when"), share: 20 },
       { head: say("paper.label.item"), share: 22 },
       { head: say("paper.label.status"), share: 14 },
       { head: say("paper.label.by"), share: 20 },
@@ -265,7 +265,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
         { text: one.registrationMark, bold: true },
         when(one.performedAt),
         {
-          text: nameOfItem(one.itemId, language),
+          text: nameOfFinding(one.itemId, one.note, language),
           note: phrases.category(category),
           ...(categoryTone(category) === "bad" ? { bold: true } : {}),
         },
@@ -316,7 +316,7 @@ export function entryBlocks(
     kind: "long-table",
     alt: say("pack.entries.alt"),
     columns: [
-      { head: say("pack.label.when"), share: 15 },
+      { head: say("pack.label.when"), share: 18 },
       { head: say("pack.label.entry"), share: 26 },
       { head: say("paper.label.by"), share: 20 },
       { head: say("pack.label.what"), share: 50 },

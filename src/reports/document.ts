@@ -39,12 +39,14 @@ export interface Paragraph {
   readonly tone?: Tone;
   readonly size?: "normal" | "small" | "lead";
   readonly bold?: boolean;
+  /** Stands with what follows it, as a heading does. */
+  readonly leads?: true;
 }
 
-/** Label and value pairs, in one or two columns. */
+/** Label and value pairs, in columns that are filled row by row. */
 export interface Facts {
   readonly kind: "facts";
-  readonly columns: 1 | 2;
+  readonly columns: 1 | 2 | 3;
   readonly rows: readonly {
     readonly label: string;
     readonly value: string;

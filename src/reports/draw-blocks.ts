@@ -40,6 +40,17 @@ export const drawParagraph = async (pen: Pen, block: Paragraph): Promise<void> =
   const indent = tone === "plain" || tone === "quiet" ? 0 : 13;
   const lines = pen.layOut(block.text, pen.width - indent, style);
   const perLine = lineHeightPt(sizePt);
+  if (block.leads) {
+    const height = lines.length * perLine + pen.gap(5);
+    pen.hold(height, () => {
+      pen.leaf("P", pen.root, () => {
+        if (indent > 0) drawTone(pen, tone, pen.left, pen.y + perLine * 0.2, 8.5);
+        pen.set(lines, pen.left + indent, pen.y, style);
+      });
+      pen.y += height;
+    });
+    return;
+  }
   await needLines(pen, lines.length, perLine);
   const element = pen.tag("P", pen.root);
   for (let from = 0; from < lines.length; ) {
@@ -204,7 +215,9 @@ export const drawBadge = async (pen: Pen, block: Badge): Promise<void> => {
   sect.end();
 };
 
-const whenWidth = 96;
+/** A moment with the name of its clock is longer. */
+const usualWhenPt = 96;
+const whenStyle = { sizePt: 8.4, bold: false, colour: ink.quiet };
 const stepStyles = { title: { sizePt: 9, bold: true }, detail: { sizePt: 8.4, bold: false, colour: ink.plain } };
 const perTitlePt = lineHeightPt(stepStyles.title.sizePt);
 const perDetailPt = lineHeightPt(stepStyles.detail.sizePt);
@@ -212,6 +225,8 @@ const perDetailPt = lineHeightPt(stepStyles.detail.sizePt);
 const mostWholeDetails = 14;
 
 export const drawCourse = async (pen: Pen, block: Course): Promise<void> => {
+  const longest = Math.max(0, ...block.steps.map(({ when }) => pen.layOut(when, pen.width, whenStyle)[0]?.widthPt ?? 0));
+  const whenWidth = Math.max(usualWhenPt, Math.min(longest + 4, pen.width / 3));
   const x = pen.left + whenWidth + 22;
   const width = pen.right - x;
   const steps = block.steps.map((step) => {
@@ -228,14 +243,7 @@ export const drawCourse = async (pen: Pen, block: Course): Promise<void> => {
     await (isLastStep && isWhole ? pen.needLast(startPt) : pen.need(startPt));
     const item = pen.tag("LI", list);
     const top = pen.y;
-    pen.leaf("Lbl", item, () =>
-      pen.setOne(step.when, pen.left, top + 0.5, {
-        sizePt: 8.4,
-        bold: false,
-        colour: ink.quiet,
-        widthPt: whenWidth,
-      }),
-    );
+    pen.leaf("Lbl", item, () => pen.setOne(step.when, pen.left, top + 0.5, { ...whenStyle, widthPt: whenWidth }));
     const bodyElement = pen.tag("LBody", item);
     pen.mark("LBody", bodyElement, () => {
       if (step.tone === "plain") pen.doc.circle(pen.left + whenWidth + 9, top + 6.5, 3).fill(ink.plain);

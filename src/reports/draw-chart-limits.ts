@@ -137,7 +137,11 @@ export const drawIntervals = async (pen: Pen, chart: IntervalPlot): Promise<void
         part.forEach((row, index) => {
           const y = top + (index + 0.5) * rowHeight;
           setFitted(pen, row.label, pen.left, y - rowHeight / 2, { ...label, widthPt: plot.left - pen.left - 8, heightPt: rowHeight });
-          pen.setOne(row.text, plot.right + 8, y - 6, { ...label, widthPt: pen.right - plot.right - 8 });
+          setFitted(pen, row.text, plot.right + 8, y - rowHeight / 2, {
+            ...label,
+            widthPt: pen.right - plot.right - 8,
+            heightPt: rowHeight,
+          });
           if (row.value === null) return;
           doc.lineWidth(1.1).strokeColor(ink.plain).moveTo(atX(row.low), y).lineTo(atX(row.high), y);
           doc.moveTo(atX(row.low), y - 3).lineTo(atX(row.low), y + 3);

@@ -18,7 +18,7 @@ import {
   monthHead,
   ruleBlocks,
 } from "./compose-month.ts";
-import type { Block } from "./document.ts";
+import type { Block, PaperHead } from "./document.ts";
 import { drawLongPdf } from "./draw.ts";
 import { coursesFrom } from "./gather-courses.ts";
 import { groundOf, type MachineDays, machineDaysOf } from "./gather-days.ts";
@@ -34,8 +34,15 @@ import { calledIn, type DepotRow, readCourses } from "./store.ts";
  * other entries. An error destroys the stream; destroying the stream ends the reading. Holds one connection of the database at a time.
  */
 export function drawMonth(house: House, scope: MonthScope): Readable {
-  return drawLongPdf(monthHead(phrasesFor(scope.frame), scope), monthBlocks(house, scope));
+  const { head, blocks } = monthPaper(house, scope);
+  return drawLongPdf(head, blocks);
 }
+
+/** The paper before it is drawn: its blocks are read as they are asked for, once. */
+export const monthPaper = (house: House, scope: MonthScope): { readonly head: PaperHead; readonly blocks: AsyncGenerator<Block> } => ({
+  head: monthHead(phrasesFor(scope.frame), scope),
+  blocks: monthBlocks(house, scope),
+});
 
 async function* monthBlocks(house: House, scope: MonthScope): AsyncGenerator<Block> {
   const { db } = house;
@@ -47,10 +54,10 @@ async function* monthBlocks(house: House, scope: MonthScope): AsyncGenerator<Blo
   for (const depot of depots) machines.set(depot.id, await machineDaysOf(house, scope, depot, ground));
   yield* coverBlocks(phrases, await factsOf(house, scope, [...machines.values()].flat()));
   yield* ruleBlocks(phrases);
-  // Each depot's part is told on its own clock.
+  // Each depot's part is told on its own clock, which is named where there are several.
   const parts = depots.flatMap((depot) => {
     const span = spans.ofDepots.get(depot.id);
-    return span ? [{ depot, span, own: phrasesFor({ language: frame.language, timeZone: depot.timeZone }) }] : [];
+    return span ? [{ depot, span, own: phrasesFor({ ...frame, timeZone: depot.timeZone }) }] : [];
   });
   for (const { depot, own } of parts) yield* dayBlocks(own, depot.name, month, machines.get(depot.id) ?? []);
   for (const { depot, span, own } of parts) yield* checkBlocks(own, depot.name, streamChecks(db, depot.id, span));

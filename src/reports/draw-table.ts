@@ -168,17 +168,21 @@ export const drawTable = async (pen: Pen, table: Table | LongTable): Promise<voi
     if (waiting.length > fewestRows) await drawNext(false);
   }
   while (waiting.length > 0) await drawNext(true);
-  if (element === null) return drawNone(pen, table.empty);
+  if (element === null) return drawNone(pen, table);
   (element as Element).end();
   pen.y += pen.gap(8);
 };
 
-const drawNone = async (pen: Pen, text: string): Promise<void> => {
-  const style = { sizePt: 9, bold: false, colour: ink.quiet };
-  const lines = pen.layOut(text, pen.width, style);
-  await pen.needLast(lines.length * lineHeightPt(9) + pen.gap(8));
-  pen.leaf("P", pen.root, () => pen.set(lines, pen.left, pen.y, style));
-  pen.y += lines.length * lineHeightPt(9) + pen.gap(8);
+const noneStyle = { sizePt: 9, bold: false, colour: ink.quiet };
+/** Of a table without rows: the sentence that says so. */
+export const heightOfNone = (pen: Pen, { empty }: Pick<Table, "empty">): number =>
+  pen.layOut(empty, pen.width, noneStyle).length * lineHeightPt(noneStyle.sizePt) + pen.gap(8);
+
+const drawNone = async (pen: Pen, table: Pick<Table, "empty">): Promise<void> => {
+  const height = heightOfNone(pen, table);
+  await pen.needLast(height);
+  pen.leaf("P", pen.root, () => pen.set(pen.layOut(table.empty, pen.width, noneStyle), pen.left, pen.y, noneStyle));
+  pen.y += height;
 };
 
 const drawRow = async (

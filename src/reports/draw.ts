@@ -9,7 +9,7 @@ import { drawLabels } from "./draw-labels.ts";
 import { drawPictures } from "./draw-pictures.ts";
 import { drawCheckRows } from "./draw-sheet.ts";
 import { drawBlanks, drawSignatures, heightOfBlanks, heightOfSignatures } from "./draw-signing.ts";
-import { drawTable } from "./draw-table.ts";
+import { drawTable, heightOfNone } from "./draw-table.ts";
 import { type PaperLayout, Pen } from "./pen.ts";
 
 const drawBlock = async (pen: Pen, block: Block): Promise<void> => {
@@ -75,6 +75,16 @@ export const drawLongPdf = (head: PaperHead, blocks: AsyncIterable<Block>): Read
 
 /** What a paper closes with, to be filled in by hand: it never has a page to itself. */
 const isClosing = ({ kind }: Block): boolean => kind === "heading" || kind === "blanks" || kind === "signatures";
+/** A section that says in a line that there is nothing is no company for it: so many of them go along. */
+const mostThinKept = 2;
+const isThin = (block: Block | undefined): boolean => block?.kind === "table" && block.rows.length === 0;
+
+const closingOf = (blocks: readonly Block[]): readonly Block[] => {
+  let from = blocks.findLastIndex((block) => !isClosing(block)) + 1;
+  if (from === blocks.length) return [];
+  for (let thin = 0; thin < mostThinKept && isThin(blocks[from - 1]) && blocks[from - 2]?.kind === "heading"; thin += 1) from -= 2;
+  return blocks.slice(from);
+};
 
 const heightOfClosing = (pen: Pen, block: Block): number =>
   block.kind === "heading"
@@ -83,11 +93,13 @@ const heightOfClosing = (pen: Pen, block: Block): number =>
       ? heightOfBlanks(pen, block)
       : block.kind === "signatures"
         ? heightOfSignatures(pen, block)
-        : 0;
+        : block.kind === "table"
+          ? heightOfNone(pen, block)
+          : 0;
 
 /** Blocks that are all there beforehand: how they fall on pages is tried before they are drawn. */
 const drawKnown = async (pen: Pen, blocks: readonly Block[]): Promise<void> => {
-  const closing = blocks.slice(blocks.findLastIndex((block) => !isClosing(block)) + 1);
+  const closing = closingOf(blocks);
   const drawAll = async () => {
     for (const [index, block] of blocks.entries()) {
       if (index === blocks.length - closing.length - 1) pen.keep(closing.reduce((sum, one) => sum + heightOfClosing(pen, one), 0));

@@ -18,26 +18,29 @@ const lostText = (phrases: Phrases, { machineDays, lostDays }: PeriodFigures["se
   return machineDays > 0 ? `${lost} (${phrases.amount((lostDays.all / machineDays) * 100, "percent")})` : lost;
 };
 
-/** Label and value of each figure, and between them what else a paper has to tell; two columns are filled row by row. */
-export const figureFacts = (phrases: Phrases, figures: PeriodFigures, more: readonly FactRow[] = []): Facts => {
+/** Label and value of each figure, and behind them what else a paper has to tell. */
+export const figureFacts = (
+  phrases: Phrases,
+  figures: PeriodFigures,
+  more: readonly FactRow[] = [],
+  columns: Facts["columns"] = 2,
+): Facts => {
   const { say, number } = phrases;
   const { service, defects, done, rate } = figures;
-  return {
-    kind: "facts",
-    columns: 2,
-    rows: [
-      { label: say("paper.figures.found"), value: number(defects.found) },
-      { label: say("paper.figures.machine-days"), value: inDays(phrases, service.machineDays) },
-      { label: say("paper.figures.open"), value: number(defects.open) },
-      { label: say("paper.figures.lost"), value: lostText(phrases, service) },
-      { label: say("paper.figures.no-fault"), value: number(defects.noFault) },
-      { label: say("paper.figures.rate"), value: rateIn1000(phrases, rate.per1000) },
-      { label: say("paper.figures.repaired"), value: number(done.repaired) },
-      { label: say("paper.figures.signed-off"), value: number(done.signedOff) },
-      { label: say("paper.figures.closed-no-fault"), value: number(done.noFault) },
-      ...more,
-    ],
-  };
+  const rows: FactRow[] = [
+    { label: say("paper.figures.found"), value: number(defects.found) },
+    { label: say("paper.figures.machine-days"), value: inDays(phrases, service.machineDays) },
+    { label: say("paper.figures.open"), value: number(defects.open) },
+    { label: say("paper.figures.lost"), value: lostText(phrases, service) },
+    { label: say("paper.figures.no-fault"), value: number(defects.noFault) },
+    { label: say("paper.figures.rate"), value: rateIn1000(phrases, rate.per1000) },
+    { label: say("paper.figures.repaired"), value: number(done.repaired) },
+    { label: say("paper.figures.signed-off"), value: number(done.signedOff) },
+    { label: say("paper.figures.closed-no-fault"), value: number(done.noFault) },
+  ];
+  // 'Of these' stands under what it is of: of three columns, one for defects, one for days, one for what was done.
+  const placed = columns === 3 ? [0, 1, 6, 2, 3, 7, 4, 5, 8].flatMap((place) => rows[place] ?? []) : rows;
+  return { kind: "facts", columns, rows: [...placed, ...more] };
 };
 
 /** What the figures count, and by what days were lost. */

@@ -4,7 +4,7 @@ import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKe
 import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
 import type { Kind } from "../ledger/index.ts";
 
-/** What ids in entries are called: depots and models by name, people by staff number. */
+/** What ids in entries are called: depots and models by name, machines by mark, people by staff number. */
 export type Called = (id: string) => string;
 
 type Data = Readonly<Record<string, unknown>>;
@@ -153,7 +153,9 @@ export function inShort(kind: Kind, data: Data | null, called: Called, language:
     case "report-taken": {
       const [from, to] = [text(data, "from") || text(data, "on"), text(data, "to") || text(data, "on")];
       const days = from === to ? from : say("record.days", { from, to });
-      const paper = named("record.paper-name", text(data, "paper"));
+      const machineId = text(data, "machineId");
+      const name = named("record.paper-name", text(data, "paper"));
+      const paper = machineId === "" ? name : say("record.taken.of-machine", { paper: name, mark: called(machineId) });
       return from === "" ? say("record.taken.undated", { paper }) : say("record.taken", { paper, days });
     }
     case "hold-placed":

@@ -55,7 +55,7 @@ test("repairs, sign-offs and sightings belong to the period in which they were m
   const sections = async (day: string) => {
     const text = await paperText(`/v1/machines/${bike}/roadworthiness.pdf?from=${day}&to=${day}`);
     const [, defects = "", work = ""] =
-      /Defects found or seen again in the period(.*)Weekly inspections.*Repairs and sign-offs in the period(.*)/s.exec(text) ?? [];
+      /Defects found or seen again in the period(.*)Repairs and sign-offs in the period(.*)Weekly inspections/s.exec(text) ?? [];
     return { defects, work };
   };
   for (const day of [found, seen]) {

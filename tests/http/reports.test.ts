@@ -99,7 +99,7 @@ describe("on the morning when a machine was grounded", () => {
     for (const part of ["Home", "AA11AAA", "it grounds AA11AAA", thai, "R001", "arrived late", "Europe/London", "1,000"])
       expect(read.text).toContain(part);
     expect(read.info["Title"]).toContain("Defect report");
-    inOrder(read.text, "Open: it grounds", "Course", "Readings against their limits", "Handed over by");
+    inOrder(read.text, "Open: it grounds", "Readings none", "Photos none", "Course", "Handed over by");
   });
   test("the fleet's paper tells what may not be ridden first, each reason, and who checked the others", async () => {
     const { read } = await fetchPaper(manager, `/v1/reports/roadworthiness.pdf?depotId=${app.cast.homeDepotId}`);

@@ -200,7 +200,7 @@ describe("photos on the defect report", () => {
   });
 
   it("without any it says so; what is not printed or has not arrived is counted", async () => {
-    expect((await reportWith({})).text).toContain("No photo was sent.");
+    expect((await reportWith({})).text).toContain("Photos none");
     const { text } = await reportWith({ photos: { ...(await photosOf([60, 40])), count: 30, awaitedCount: 2 } });
     expect(text).toContain("The first 1 of 30 photos are printed.");
     expect(text).toContain("Named by its records and not arrived by the moment of this paper: 2.");

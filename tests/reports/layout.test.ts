@@ -12,8 +12,8 @@ import {
   composeMachineRoadworthiness,
 } from "../../src/reports/index.ts";
 import { Pen } from "../../src/reports/pen.ts";
+import { lookAt, lookAtBytes } from "../support/look-at-paper.ts";
 import { hasTool } from "../support/tools.ts";
-import { lookAt, lookAtBytes } from "./look-at-paper.ts";
 import * as sample from "./sample-facts.ts";
 import * as hostile from "./sample-hostile.ts";
 import { photosOf } from "./sample-photos.ts";

@@ -6,7 +6,7 @@ import { join } from "node:path";
 import { promisify } from "node:util";
 import type { Block, PaperDocument } from "../../src/reports/document.ts";
 import { Pen } from "../../src/reports/pen.ts";
-import { bytesOf } from "./read-pdf.ts";
+import { bytesOf } from "../reports/read-pdf.ts";
 
 const run = promisify(execFile);
 
@@ -95,9 +95,12 @@ const textsOfBlock = (block: Block): string[] => {
 
 /** A page that is left less than this full, though the paper goes on, looks unfinished: the tallest thing that stays whole takes a third. */
 const leastFull = 0.6;
-/** Rows besides a signature, on the page where it stands. */
+/** On the last page of several, headings left out: rows at all, and rows besides a signature where it stands there. */
 const fewestRows = 2;
+const fewestBesideSigning = 3;
 const marginPt = 44;
+/** A page that lies is broader than this. */
+const broadPt = 700;
 
 export interface Look {
   readonly flaws: readonly string[];
@@ -111,10 +114,11 @@ export const lookAt = async (paper: PaperDocument): Promise<Look> => lookAtBytes
 export async function lookAtBytes(paper: PaperDocument, bytes: Buffer): Promise<Look> {
   const { pages, texts } = await seenBy(bytes);
   const flaws: string[] = [];
-  // Where the body begins and ends depends on the lines of the head alone.
-  const body = bodyOf(paper.head);
+  // Where the body begins and ends depends on the lines of the head and the way of the page alone.
+  const body = bodyOf(paper.head, (pages[0]?.width ?? 0) > broadPt);
   const height = body.bottom - body.y;
   const headings = paper.blocks.flatMap((block) => (block.kind === "heading" ? [tight(block.text)] : []));
+  const leads = leadsOf(paper);
   const signing = paper.blocks.find((block) => block.kind === "signatures");
   const signingTexts = signing ? tight(textsOf(signing).join("")) : "";
   const signingHeading = signing ? headings.at(-1) : undefined;
@@ -136,6 +140,7 @@ export async function lookAtBytes(paper: PaperDocument, bytes: Buffer): Promise<
       return rows;
     }
     if (isHeading(last, headings)) say(`a heading alone at the foot: ${last.text}`);
+    else if (leads.some((lead) => lead.endsWith(tight(last.text)))) say(`nothing under a heading but its note, at the foot: ${last.text}`);
     const isLast = index === pages.length - 1;
     const isBroken = paper.blocks.some(({ kind }) => kind === "page-break");
     if (!isLast && !isBroken && last.bottom - body.y < leastFull * height)
@@ -143,12 +148,18 @@ export async function lookAtBytes(paper: PaperDocument, bytes: Buffer): Promise<
     if (isLast && index > 0) {
       const others = rows.filter(({ text }) => !signingTexts.includes(tight(text)) && !(signingHeading === tight(text)));
       // Two boxes beside each other are one row.
-      const besides = signing ? others.filter(({ words }) => !words.every(({ text }) => signingTexts.includes(tight(text)))) : others;
-      if (besides.length < fewestRows)
+      const besides = signing
+        ? others.filter((row) => !isHeading(row, headings) && !row.words.every(({ text }) => signingTexts.includes(tight(text))))
+        : others;
+      const hasPictures = paper.blocks.some(({ kind }) => kind === "pictures");
+      if (besides.length < (signing && !hasPictures ? fewestBesideSigning : fewestRows))
         say(`nothing on it but ${signing ? "a signature" : "a row"}: ${rows.map(({ text }) => text).join(" | ")}`);
     }
     return rows;
   });
+  const written = tight(texts.join(""));
+  if (written.includes("\ufffd") || written.includes(tight(paper.head.notDrawn.split("{")[0] ?? "")))
+    flaws.push("a box in place of a sign");
   const repeats = repeatedOn(paper);
   const said = paper.blocks.flatMap(textsOfBlock);
   const dotted = new Set(pages.flatMap(({ words }) => words.flatMap(({ text }) => (text.endsWith("\u2026") ? [text] : []))));
@@ -165,17 +176,27 @@ export async function lookAtBytes(paper: PaperDocument, bytes: Buffer): Promise<
   return { flaws, pages: pages.length, rows: rowsOfPages };
 }
 
+/** What stands between a heading and what it is about: alone with the heading it says as little as that. */
+const leadsOf = ({ blocks }: PaperDocument): string[] =>
+  blocks.flatMap((block, index) => {
+    const next = blocks[index + 1];
+    const isLead = block.kind === "paragraph" && blocks[index - 1]?.kind === "heading" && next !== undefined;
+    return isLead && !["heading", "paragraph", "page-break"].includes(next.kind) ? [tight(block.text)] : [];
+  });
+
 const bodies = new Map<string, Pick<Pen, "y" | "bottom">>();
-function bodyOf(head: PaperDocument["head"]): Pick<Pen, "y" | "bottom"> {
-  const key = [head.firmName, head.depotName, head.printedAt, head.title, head.period].join("\n");
-  const { y, bottom } = bodies.get(key) ?? new Pen(head);
+function bodyOf(head: PaperDocument["head"], landscape: boolean): Pick<Pen, "y" | "bottom"> {
+  const key = [landscape, head.firmName, head.depotName, head.printedAt, head.title, head.period].join("\n");
+  const { y, bottom } = bodies.get(key) ?? new Pen(head, { landscape });
   bodies.set(key, { y, bottom });
   return { y, bottom };
 }
 
 /** What stands on each page, and would part a text that goes on over one. */
 function repeatedOn({ head, blocks }: PaperDocument): string[] {
-  const heads = blocks.flatMap((block) => (block.kind === "table" ? [block.columns.map((column) => column.head).join("")] : []));
+  const heads = blocks.flatMap((block) =>
+    block.kind === "table" || block.kind === "long-table" ? [block.columns.map((column) => column.head).join("")] : [],
+  );
   const { firmName, depotName, printedAt, title, period, caution } = head;
   return [firmName, depotName, printedAt, `${title} \u00b7 ${period}`, caution, ...new Set(heads)].map(tight);
 }

@@ -151,8 +151,8 @@ export const paperWords = {
   "paper.defect.readings": "Readings against their limits",
   "paper.defect.readings-alt": "Readings taken for this defect, as found and as left, with the limit that decided",
   "paper.defect.no-readings": "No reading was taken.",
+  "paper.defect.readings-taken": "Readings",
   "paper.defect.photos": "Photos",
-  "paper.defect.no-photos": "No photo was sent.",
   "paper.defect.photo": "Photo {index} of {count}, sent by {who}, arrived {when}. SHA-256 of the photo as kept: {start}\u2026",
   "paper.defect.photo-alt": "Photo {index} of {count} of the defect: {item}",
   "paper.defect.photo-missing":

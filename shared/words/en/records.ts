@@ -46,6 +46,7 @@ export const recordWords = {
   "record.photo": "photo {id}",
   "record.taken": "{paper}, {days}",
   "record.taken.undated": "{paper}",
+  "record.taken.of-machine": "{paper} of {mark}",
   "record.paper-name.defect-report": "defect report",
   "record.paper-name.machine-roadworthiness": "machine roadworthiness",
   "record.paper-name.defect-summary": "defect summary",

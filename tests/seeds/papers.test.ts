@@ -1,0 +1,117 @@
+// The papers of the demo firm, looked at page by page as a reader sees them: what the samples of tests/reports do not think of, its stories do.
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { foundDemoFirm } from "../../seeds/index.ts";
+import type { Actor } from "../../src/platform/index.ts";
+import type { Block, PaperDocument, PaperFile } from "../../src/reports/document.ts";
+import { drawLongPdf } from "../../src/reports/draw.ts";
+import { monthPaper } from "../../src/reports/draw-month.ts";
+import { monthScope } from "../../src/reports/index.ts";
+import { takeBlankSheet } from "../../src/reports/take-blank-sheet.ts";
+import { takeDefectReport } from "../../src/reports/take-defect-report.ts";
+import { takeDefectSummary } from "../../src/reports/take-defect-summary.ts";
+import { takeFleetReview } from "../../src/reports/take-fleet-review.ts";
+import { takeFleetRoadworthiness } from "../../src/reports/take-fleet-roadworthiness.ts";
+import { takeLabels } from "../../src/reports/take-labels.ts";
+import { takeMachineRoadworthiness } from "../../src/reports/take-machine-roadworthiness.ts";
+import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { lookAt, lookAtBytes } from "../support/look-at-paper.ts";
+import { hasTool } from "../support/tools.ts";
+
+const seen = await hasTool("pdftotext");
+// All stories of single machines lie in these weeks, and no paper of a machine tells of more days; what a longer history adds is more of the same.
+const weeks = 6;
+
+let house: TestHouse;
+let manager: Actor;
+let depotIds: readonly (string | undefined)[];
+let machines: readonly { readonly id: string; readonly mark: string; readonly modelId: string }[];
+
+beforeAll(async () => {
+  if (!seen) return;
+  house = await openTestHouse("2026-11-25T12:00:00.000Z");
+  await foundDemoFirm(house, { weeks });
+  const depots = await house.db.rows<{ id: string }>("SELECT id FROM depot ORDER BY name");
+  depotIds = [undefined, ...depots.map(({ id }) => id)];
+  machines = await house.db.rows(`SELECT id, registration_mark AS mark, model_id AS "modelId" FROM machine ORDER BY 2`);
+  const [staff] = await house.db.rows<{ id: string }>("SELECT id FROM staff WHERE staff_number = 'F001'");
+  manager = {
+    ...{ staffId: staff?.id ?? "", sessionId: "", staffNumber: "F001", name: "", role: "manager", depotIds: null, competences: [] },
+    ...{ mustChangeSecret: false, licenceClass: null },
+  };
+}, 300_000);
+afterAll(() => house?.close());
+
+/** What is wrong with how these papers are laid out, each with its name. */
+async function flawsOf(papers: AsyncIterable<PaperFile> | Iterable<PaperFile>): Promise<string[]> {
+  const found: string[] = [];
+  for await (const { paper, fileName } of papers) found.push(...(await lookAt(paper)).flaws.map((flaw) => `${fileName}: ${flaw}`));
+  return found;
+}
+
+test.skipIf(!seen)("every machine's paper is whole: no heading alone, no page left empty or to a signature, nothing cut", async () => {
+  async function* papers() {
+    for (const { id } of machines) yield await takeMachineRoadworthiness(house, manager, id, {});
+  }
+  expect(await flawsOf(papers())).toEqual([]);
+});
+
+/** Which blocks there are and how many lines they take together: reports alike in this fall alike on their pages, so one of each is looked at. */
+const shapeOf = ({ blocks }: PaperDocument): string => {
+  const lines = blocks.map((block) => {
+    if (block.kind === "course") return block.steps.reduce((sum, { details }) => sum + 1 + details.length, 0);
+    if (block.kind === "badge") return block.reasons.length;
+    return block.kind === "table" ? block.rows.length : 0;
+  });
+  return `${blocks.map(({ kind }) => kind).join(" ")}: ${lines.reduce((sum, count) => sum + count, 0)}`;
+};
+
+test.skipIf(!seen)("a defect's report of every shape is whole", async () => {
+  const defects = await house.db.rows<{ id: string }>("SELECT id FROM defect ORDER BY id");
+  const shapes = new Map<string, PaperFile>();
+  for (const { id } of defects) {
+    const file = await takeDefectReport(house, manager, id, {});
+    const shape = shapeOf(file.paper);
+    if (!shapes.has(shape)) shapes.set(shape, file);
+  }
+  expect(shapes.size).toBeGreaterThan(10);
+  expect(await flawsOf(shapes.values())).toEqual([]);
+});
+
+test.skipIf(!seen)(
+  "the papers of each depot and of all are whole: board, board of a day, defects of a week and a month, review, labels",
+  async () => {
+    async function* papers() {
+      for (const depotId of depotIds) {
+        yield await takeFleetRoadworthiness(house, manager, { depotId });
+        yield await takeFleetRoadworthiness(house, manager, { depotId, on: "2026-11-20" });
+        yield await takeDefectSummary(house, manager, { depotId });
+        yield await takeDefectSummary(house, manager, { depotId, from: "2026-11-01", to: "2026-11-25" });
+        yield await takeFleetReview(house, manager, { month: "2026-11", depotId });
+        yield await takeLabels(house, manager, depotId === undefined ? {} : { depotId }, "https://bikes.example");
+      }
+    }
+    expect(await flawsOf(papers())).toEqual([]);
+  },
+);
+
+test.skipIf(!seen)("the blank sheets of every model are whole", async () => {
+  const ofModels = [...new Map(machines.map((machine) => [machine.modelId, machine])).values()];
+  async function* papers() {
+    for (const { id } of ofModels) for (const kind of ["daily", "weekly"] as const) yield await takeBlankSheet(house, manager, id, kind);
+  }
+  expect(await flawsOf(papers())).toEqual([]);
+});
+
+test.skipIf(!seen)("the records of a month are whole on paper", async () => {
+  const { head, blocks } = monthPaper(house, await monthScope(house, { month: "2026-11", depotIds: null }));
+  const drawn: Block[] = [];
+  async function* told() {
+    for await (const block of blocks) {
+      drawn.push(block);
+      yield block;
+    }
+  }
+  const chunks: Buffer[] = [];
+  for await (const chunk of drawLongPdf(head, told())) chunks.push(chunk as Buffer);
+  expect((await lookAtBytes({ head, blocks: drawn }, Buffer.concat(chunks))).flaws).toEqual([]);
+});
