@@ -26,8 +26,9 @@ export function nameOfItem(itemId: string | null, language: Language = "en"): st
 
 /** As much of a note as names what it is about; where it goes on, three dots say so. */
 const mostInName = 80;
+const signsOf = new Intl.Segmenter(undefined, { granularity: "grapheme" });
 export function firstWords(note: string): string {
-  const signs = [...note.replace(/\s+/g, " ").trim()];
+  const signs = [...signsOf.segment(note.replace(/\s+/g, " ").trim())].map(({ segment }) => segment);
   if (signs.length <= mostInName) return signs.join("");
   const kept = signs.slice(0, mostInName - 1).join("");
   const end = kept.lastIndexOf(" ");

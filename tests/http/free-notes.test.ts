@@ -110,16 +110,16 @@ test("what was closed is told so in the month's records", async () => {
 test("where the words cannot be read behind an act, its answer is given without them", async () => {
   const other = await addTestMachine(app, { mark: "NOTE2" });
   const { db } = app.house;
-  const rows = db.rows;
+  const kept = { ...db };
   Object.assign(db, {
-    rows: (sql: string, ...more: unknown[]) =>
-      sql.includes("note IS NOT NULL") ? Promise.reject(new Error("the connection is gone")) : rows.call(db, sql, ...(more as [])),
+    rows: (sql: string, parameters?: readonly unknown[]) =>
+      sql.includes("note IS NOT NULL") ? Promise.reject(new Error("the connection is gone")) : kept.rows(sql, parameters),
   });
   try {
     const report = { ...reportOf(app, other, "x"), observationIds: [], note: "It pulls" };
     const { machine } = await expectAnswer((await as("R001")).post("/v1/defects").send(report), 201);
     expect(machine.reasons[0].text).toBe("Major defect: a note that names no item");
   } finally {
-    Object.assign(db, { rows });
+    Object.assign(db, kept);
   }
 });
