@@ -40,3 +40,39 @@ export function canonicalOrNull(value: unknown): string | null {
     return null;
   }
 }
+
+/** An instant as a pack writes it: in UTC, with milliseconds, and one that there is. */
+export const instant = z.string().refine((text) => {
+  const read = new Date(text);
+  return !Number.isNaN(read.getTime()) && read.toISOString() === text;
+});
+
+/**
+ * The lines of a file, each ended by LF and by nothing else: U+2028 and CR, at which line readers like to end one too, are part of a line.
+ * Throws a fault where the last one has no end, and where the bytes are no UTF-8.
+ */
+export async function* linesOf(content: AsyncIterable<Uint8Array>, name: string): AsyncGenerator<string> {
+  let begun: Uint8Array[] = [];
+  for await (const chunk of content) {
+    let from = 0;
+    for (let end = chunk.indexOf(lineFeed); end !== -1; end = chunk.indexOf(lineFeed, from)) {
+      yield utf8(name, Buffer.concat([...begun, chunk.subarray(from, end)]));
+      begun = [];
+      from = end + 1;
+    }
+    if (from < chunk.length) begun.push(chunk.subarray(from));
+  }
+  if (begun.length > 0) throw new Fault("audit.why.format", { name, what: "LF at its end" });
+}
+const lineFeed = 0x0a;
+
+/** The same text as it comes. Throws a fault where it is no UTF-8. */
+export async function* textOf(content: AsyncIterable<Uint8Array>, name: string): AsyncGenerator<string> {
+  const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
+  try {
+    for await (const chunk of content) yield decoder.decode(chunk, { stream: true });
+    yield decoder.decode();
+  } catch (error) {
+    throw error instanceof TypeError ? new Fault("audit.why.format", { name, what: "UTF-8" }) : error;
+  }
+}

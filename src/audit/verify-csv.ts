@@ -1,12 +1,13 @@
 // Whether the rows of records.csv are the lines of records.ndjson: one a record, in the same order, with what both have.
 import { createHash } from "node:crypto";
-import type { Readable } from "node:stream";
+import { Readable } from "node:stream";
 import { CsvError, parse } from "csv-parse";
 import { defused } from "../reports/index.ts";
-import { Fault } from "./fault.ts";
+import { Fault, textOf } from "./fault.ts";
 import type { Name } from "./verify-records.ts";
 
 const header = ["recordedAt", "performedAt", "kind", "sentence", "machine", "staffNumber", "name", "depot", "what", "sha256", "id"];
+const byteOrderMark = "\ufeff";
 /** Words for readers, which were made from the record when the pack was made. */
 const words: ReadonlySet<string> = new Set(["sentence", "what"]);
 const ofNames: ReadonlySet<string> = new Set(["machine", "staffNumber", "name", "depot"]);
@@ -21,6 +22,9 @@ interface Record {
 
 /** What those that a record names are called; undefined where the list lacks one, null where there is none to be called. */
 type Called = Readonly<{ [Which in "machine" | "person" | "depot"]: Name | null | undefined }>;
+
+const isHeader = ([first, ...others]: readonly string[]): boolean =>
+  digestOf([first ?? "", ...others]) === digestOf([byteOrderMark + header[0], ...header.slice(1)]);
 
 const digestOf = (cells: readonly string[]): string => createHash("sha256").update(JSON.stringify(cells)).digest("base64");
 
@@ -45,10 +49,11 @@ export class Rows {
     const faultAt = (number: number): Fault => new Fault("audit.why.row", { number });
     let number = 0;
     try {
-      const reader = csv.pipe(parse({ bom: true, record_delimiter: "\r\n", relax_column_count: false }));
-      csv.once("error", (error) => reader.destroy(error));
+      const text = Readable.from(textOf(csv, "records.csv"));
+      const reader = text.pipe(parse({ record_delimiter: "\r\n", relax_column_count: false }));
+      text.once("error", (error) => reader.destroy(error));
       for await (const row of reader as AsyncIterable<string[]>) {
-        const isRight = number === 0 ? digestOf(row) === digestOf(header) : this.#isExpected(number, row);
+        const isRight = number === 0 ? isHeader(row) : this.#isExpected(number, row);
         if (!isRight) throw faultAt(number);
         number += 1;
       }

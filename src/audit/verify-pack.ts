@@ -1,17 +1,16 @@
 // Checks an audit pack with nothing but the pack: no network, no database, nothing of the service's state.
 import { createHash } from "node:crypto";
-import { createInterface } from "node:readline";
 import { PassThrough, type Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import { type Entry, openPromise, type ZipFile } from "yauzl";
 import { z } from "zod";
 import { monthSchema } from "../../shared/contracts/common.ts";
-import { publicKeySetSchema } from "../../shared/contracts/people.ts";
 import { sha256Schema } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";
 import { checkpointSha256, readClaim } from "../ledger/index.ts";
-import { count, Fault, parsed, utf8 } from "./fault.ts";
+import { canonicalOrNull, count, Fault, instant, linesOf, parsed, utf8 } from "./fault.ts";
 import { firstFormat, type Manifest, type MonthSpan, manifestFiles, packFormat, photoFileForm } from "./pack-format.ts";
+import { readPackKeys } from "./pack-keys.ts";
 import { type Authorities, type Stamped, TimeStamps, timeStampFile } from "./time-stamps.ts";
 import { Chains, Month } from "./verify-month.ts";
 import { Checkpoints, NamesRead, Records, Tree } from "./verify-records.ts";
@@ -66,13 +65,15 @@ export async function verifyPack(path: string, believed: Believed = {}): Promise
 
 async function verifyZip(zip: ZipFile, { kid: onlyKid, authorities, print }: Believed): Promise<Held> {
   const pack = new Pack(zip, await entriesOf(zip));
-  const { keys } = parsed("keys.json", publicKeySetSchema, await pack.text("keys.json"));
+  const keys = readPackKeys(await pack.text("keys.json"));
   const signed = await readClaim(keys, "pack", await pack.text("manifest.jws"));
   if (!signed) throw new Fault("audit.why.signature", { name: "manifest.jws" });
   const { kid } = signed;
   const payload = utf8("manifest.jws", signed.payload);
   if (onlyKid !== undefined && kid !== onlyKid) throw new Fault("audit.why.key", { kid });
   if (payload !== (await pack.text("manifest.json"))) throw new Fault("audit.why.manifest");
+  if (canonicalOrNull(JSON.parse(payload)) !== payload)
+    throw new Fault("audit.why.format", { name: "manifest.json", what: "canonical JSON" });
   const manifest = parsed("manifest.json", manifestSchema, payload);
   pack.mustHoldJust(manifest);
 
@@ -82,7 +83,7 @@ async function verifyZip(zip: ZipFile, { kid: onlyKid, authorities, print }: Bel
   const records = new Records(month, isFirst ? null : names);
   const tree = new Tree(records);
   const chains = new Chains();
-  const checkpoints = new Checkpoints(keys, manifest.firmId);
+  const checkpoints = new Checkpoints(keys, manifest.firmId, isFirst);
   const timeStamps = new TimeStamps(authorities ?? null);
   // In this order: names before the records that are called by them, records before the tree and the rows that are made of them.
   const readers: Readonly<Record<string, Reader>> = {
@@ -98,8 +99,12 @@ async function verifyZip(zip: ZipFile, { kid: onlyKid, authorities, print }: Bel
   const optional: Readonly<Record<string, Reader>> = {
     [timeStampFile]: byLine((line, number) => timeStamps.take(line, number, checkpoints.read)),
   };
-  for (const name of [...Object.keys(readers), "read-me.txt", "month.pdf"]) {
+  const always = [...Object.keys(readers), "read-me.txt", "month.pdf", "keys.json"];
+  for (const name of always) {
     if (!manifest.files.some((file) => file.name === name)) throw new Fault("audit.why.missing", { name });
+  }
+  for (const { name } of manifest.files) {
+    if (!always.includes(name) && !(name in optional) && !photoFileForm.test(name)) throw new Fault("audit.why.file", { name });
   }
   const fileOf = new Map(manifest.files.map((file) => [file.name, file]));
   if (fileOf.size !== manifest.files.length) throw new Fault("audit.why.manifest");
@@ -169,13 +174,13 @@ async function entriesOf(zip: ZipFile): Promise<Map<string, Entry>> {
 }
 
 /** Reads the content of a file, to its end unless it throws what is wrong with it. */
-type Reader = (content: Readable) => Promise<void>;
+type Reader = (content: Readable, name: string) => Promise<void>;
 
 const byLine =
   (take: (line: string, number: number) => void | Promise<void>): Reader =>
-  async (content) => {
+  async (content, name) => {
     let number = 0;
-    for await (const line of createInterface({ input: content, crlfDelay: 0 })) {
+    for await (const line of linesOf(content, name)) {
       number += 1;
       await take(line, number);
     }
@@ -230,7 +235,7 @@ class Pack {
     };
     const piped = pipeline(source, metered, through);
     piped.catch(() => undefined);
-    if (read) await read(through);
+    if (read) await read(through, name);
     else through.resume();
     await piped;
     if (length !== bytes) throw new Fault("audit.why.length", { name });
@@ -244,7 +249,7 @@ const manifestShape = {
   month: monthSchema,
   depotId: z.string().nullable(),
   requestedBy: z.string(),
-  madeAt: z.string(),
+  madeAt: instant,
   checkpoint: count,
   records: count,
   chains: count,

@@ -4,7 +4,7 @@ import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import { sha256Schema } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";
 import { canonical, dataHash, entryHash, GrowingTree, leafHash, provesConsistency, readClaim } from "../ledger/index.ts";
-import { canonicalOrNull, count, Fault, parsed, utf8 } from "./fault.ts";
+import { canonicalOrNull, count, Fault, instant, parsed, utf8 } from "./fault.ts";
 import { type Manifest, photosNamed } from "./pack-format.ts";
 import { Rows } from "./verify-csv.ts";
 import type { Month, ShownEnd } from "./verify-month.ts";
@@ -18,8 +18,8 @@ const envelopeShape = {
   machineId: z.string().nullable(),
   depotId: z.string().nullable(),
   staffId: z.string().nullable(),
-  performedAt: z.string(),
-  recordedAt: z.string(),
+  performedAt: instant,
+  recordedAt: instant,
   dataSha256: sha256Schema,
   previousSha256: sha256Schema.nullable(),
   sha256: sha256Schema,
@@ -193,7 +193,6 @@ const faultOf = (key: "audit.why.record" | "audit.why.neighbour", { id }: Envelo
 /** When it arrived. Throws a fault where its hash is not that of who, when and what kind it says. */
 function mustBeItself({ sha256, previousSha256, ...envelope }: Envelope, fault: (what: What) => Fault): Date {
   const moments = { performedAt: new Date(envelope.performedAt), recordedAt: new Date(envelope.recordedAt) };
-  if (Object.values(moments).some((moment) => Number.isNaN(moment.getTime()))) throw fault("form");
   if (entryHash({ ...envelope, ...moments }, previousSha256) !== sha256) throw fault("hash");
   if ((envelope.position === 1) !== (previousSha256 === null)) throw fault("chain");
   return moments.recordedAt;
@@ -213,10 +212,17 @@ export class Tree {
   }
 
   take(line: string, number: number): void {
-    const { level, index, sha256 } = parsed(`tree.ndjson:${number}`, partSchema, line);
+    const part = parsed(`tree.ndjson:${number}`, partSchema, line);
+    const { level, index, sha256 } = part;
+    if (canonicalOrNull(part) !== line) throw new Fault("audit.why.tree.line", { number });
     const hash = sha256 ?? (level === 0 ? this.#records.leaves[this.#taken++] : undefined);
     if (hash === undefined || index * 2 ** level !== this.#tree.size) throw new Fault("audit.why.tree.line", { number });
-    if (level === 0 && sha256 !== undefined && this.#records.neighbours.has(sha256)) this.#beside += 1;
+    const neighbour = level === 0 && sha256 !== undefined ? this.#records.neighbours.get(sha256) : undefined;
+    if (neighbour) {
+      // They stand in their file as their leaves do in the tree.
+      this.#beside += 1;
+      if (neighbour.number !== this.#beside) throw new Fault("audit.why.tree.line", { number });
+    }
     this.#tree.add(hash, undefined, level);
   }
 
@@ -231,31 +237,42 @@ const checkpointSchema = z.strictObject({
   number: count.min(1),
   treeSize: count,
   rootSha256: sha256Schema,
-  takenAt: z.string(),
+  takenAt: instant,
   kid: z.string(),
   jws: z.string(),
-  // Not there in a pack from before chains were stated, null in a checkpoint from before that.
-  chainCount: count.nullable().default(null),
-  chainsSha256: sha256Schema.nullable().default(null),
+  // Null in a checkpoint from before chains were stated; in a pack from before that they may not be there.
+  chainCount: count.nullable().optional(),
+  chainsSha256: sha256Schema.nullable().optional(),
   toLast: z.array(sha256Schema),
 });
-export type CheckpointRead = z.infer<typeof checkpointSchema>;
+type Stated = "chainCount" | "chainsSha256";
+export type CheckpointRead = Omit<z.infer<typeof checkpointSchema>, Stated> & {
+  readonly chainCount: number | null;
+  readonly chainsSha256: string | null;
+};
 
 /** The checkpoints: each as it was signed, and the last continuing all others. */
 export class Checkpoints {
   readonly #held: CheckpointRead[] = [];
   readonly #keys: PublicKeySet["keys"];
   readonly #firmId: string;
+  readonly #isFirst: boolean;
 
-  constructor(keys: PublicKeySet["keys"], firmId: string) {
+  /** `isFirst`: in a pack of the first format. */
+  constructor(keys: PublicKeySet["keys"], firmId: string, isFirst: boolean) {
     this.#keys = keys;
     this.#firmId = firmId;
+    this.#isFirst = isFirst;
   }
 
   async take(line: string, at: number): Promise<void> {
     const name = `checkpoints.ndjson:${at}`;
-    const checkpoint = parsed(name, checkpointSchema, line);
-    const { number, treeSize, rootSha256, takenAt, kid, jws, chainCount, chainsSha256 } = checkpoint;
+    const read = parsed(name, checkpointSchema, line);
+    const { chainCount = null, chainsSha256 = null } = read;
+    const checkpoint: CheckpointRead = { ...read, chainCount, chainsSha256 };
+    const isWhole = this.#isFirst || (read.chainCount !== undefined && read.chainsSha256 !== undefined);
+    if (canonicalOrNull(read) !== line || !isWhole) throw new Fault("audit.why.format", { name, what: "canonical JSON" });
+    const { number, treeSize, rootSha256, takenAt, kid, jws } = checkpoint;
     const signed = await readClaim(this.#keys, "checkpoint", jws);
     if (!signed) throw new Fault("audit.why.signature", { name });
     const chains = chainCount === null && chainsSha256 === null ? {} : { chainCount, chainsSha256 };

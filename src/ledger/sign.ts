@@ -56,8 +56,8 @@ export async function readClaim(
       },
       { algorithms: [signatureAlgorithm] },
     );
-    const { typ, kid } = protectedHeader;
-    return typ === signedTypes[what] && kid !== undefined ? { payload, kid } : null;
+    const { typ, kid, alg: _, ...more } = protectedHeader;
+    return typ === signedTypes[what] && kid !== undefined && Object.keys(more).length === 0 ? { payload, kid } : null;
   } catch {
     return null;
   }

@@ -9,7 +9,7 @@ What is here
   records.ndjson      every record of the month, one a line, in the order in which it was sealed
   records.csv         the same for a spreadsheet, a row a record in the same order
   names.ndjson        what the ids in the records stand for
-  neighbours.ndjson   who, when and what kind of the records just outside the month, without what they say
+  neighbours.ndjson   who, when and what kind of the records just outside the month, without what they say; empty in the pack of one depot
   tree.ndjson         what proves that each of these stands in the signed checkpoint
   chains.ndjson       every chain of records with its length and last hash, as the checkpoint states them
   checkpoints.ndjson  the signed checkpoints of the month and the one of this pack (the last line)
@@ -35,10 +35,10 @@ It needs no network and no database. Or with any tools that follow the standards
    whole pack can change keys.json too. The payload is manifest.json, byte for byte.
 2. SHA-256 and length of every file are those in manifest.json, and no file is here that it does not name, but for the two manifests.
    "spans" begins with that of null and goes on by depot id; each is the month in its "timeZone" (IANA).
-3. A line of records.ndjson is canonical JSON (RFC 8785). Its "dataSha256" is the SHA-256 of the canonical JSON of its "data" and
+3. A line of records.ndjson is canonical JSON (RFC 8785), as in all files of that ending, and LF alone ends it. Its "dataSha256" is the SHA-256 of the canonical JSON of its "data" and
    "salt" as one object; where both are null, what it said was forgotten and the hash is all that is left: not before it is 450 days
-   old by "takenAt" of the last checkpoint, but for the kinds person-added, person-amended, person-left and record-corrected. Its "sha256" is the SHA-256
-   of the canonical JSON of the line without "sha256", "salt" and "data". "previousSha256" is the "sha256" of the record one
+   old by "takenAt" of the last checkpoint, but for the kinds person-added, person-amended, person-left and record-corrected. Its
+   "sha256" is the SHA-256 of the canonical JSON of the line without "sha256", "salt" and "data". "previousSha256" is the "sha256" of the record one
    "position" before it in the same "chainId", null for position 1. Its "recordedAt" lies in the span of its "depotId". A line of
    neighbours.ndjson is the same without "salt" and "data", and lies in no span.
 4. The tree is that of RFC 6962, section 2.1; a leaf's data are the 32 bytes of a record's "sha256". tree.ndjson lists the tree from left
@@ -50,7 +50,7 @@ It needs no network and no database. Or with any tools that follow the standards
    last two are left out where the line has null). "toLast" of each earlier line is the consistency proof of RFC 6962, section 2.1.2,
    from that checkpoint to the last one: nothing was changed, removed or put in between.
 6. chains.ndjson has "chainCount" lines by chainId, each canonical JSON of "chainId", "length" and "sha256" (of the chain's last record),
-   or, where a depot's pack does not open a chain, its "lineSha256" alone. "chainsSha256" is the SHA-256 of the SHA-256s of the lines, 32
+   or, for a chain that no record of a depot's pack is of, "lineSha256" alone, the SHA-256 of such a line. "chainsSha256" is the SHA-256 of the SHA-256s of the lines, 32
    bytes each, one after the other. All lengths together are "treeSize". No record stands behind its chain's length, and one at the
    length has the hash.
 7. In the pack of the whole firm nothing is left out: of each chain the last record is shown, as a record or a neighbour, and a stretch
@@ -58,7 +58,9 @@ It needs no network and no database. Or with any tools that follow the standards
    every span (nothing stands before position 1). Clocks that differ by less than an hour change nothing in that.
 8. records.csv (RFC 4180, UTF-8) has a row for each line of records.ndjson, in the same order: recordedAt, performedAt, kind, sha256 and
    id are those of the line; machine, staffNumber, name and depot are what names.ndjson calls its machineId, staffId and depotId, with an
-   apostrophe before whatever a spreadsheet would take for a formula. "sentence" and "what" were put into words when the pack was made.
+   apostrophe before whatever a spreadsheet would take for a formula: at the beginning of a cell and after each line break (VT, FF, U+0085,
+   U+2028 and U+2029 are some), ; | or TAB in it, where after white space or none = + - @ or one of their full-width forms follows; and
+   before a cell that begins with TAB or CR. "sentence" and "what" were put into words when the pack was made.
 9. A file under photos/ has the SHA-256 that it is called by, and a record names it by that ("photos" in its "data").
 10. A line of time-stamps.ndjson is a time-stamp (RFC 3161) of the checkpoint with its "number": "token" is DER in base64, its imprint the
    SHA-256 of that checkpoint's "jws", to the letter. The same SHA-256, in groups of four, is the print that papers carry. Get the
@@ -108,6 +110,7 @@ the pack of the whole firm for that.`,
   "audit.why.twice": "It holds {name} twice.",
   "audit.why.missing": "{name} is missing.",
   "audit.why.unknown-file": "{name} is not named by the manifest.",
+  "audit.why.file": "{name} is no file of such a pack.",
   "audit.why.too-long": "{name} is longer than such a file can be.",
   "audit.why.length": "{name} has another length than the manifest says.",
   "audit.why.hash": "{name} has another SHA-256 than the manifest says.",
