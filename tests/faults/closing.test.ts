@@ -1,14 +1,14 @@
 // Whatever was opened is closed in reverse order, whatever fails on the way: of the helper that does it, and of the service as a process.
-import { type ChildProcess, spawn } from "node:child_process";
+import type { ChildProcess } from "node:child_process";
 import { once } from "node:events";
 import { mkdtempSync, readdirSync, rmSync } from "node:fs";
 import { connect, createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { createInterface } from "node:readline";
 import { pino } from "pino";
 import { afterAll, beforeEach, describe, expect, test } from "vitest";
 import { Closing } from "../../src/platform/index.ts";
+import { portOf, type Started, startProcess } from "../support/service-process.ts";
 
 describe("closing", () => {
   let said: { step: string }[];
@@ -102,7 +102,6 @@ describe("closing", () => {
 });
 
 describe("the service as a process", () => {
-  const top = new URL("../..", import.meta.url).pathname;
   const data = mkdtempSync(join(tmpdir(), "ferrule-closing-"));
   const running = new Set<ChildProcess>();
   afterAll(() => {
@@ -110,55 +109,19 @@ describe("the service as a process", () => {
     rmSync(data, { recursive: true, force: true });
   });
 
-  interface Started {
-    readonly child: ChildProcess;
-    readonly ended: Promise<number | null>;
-    /** Waits for a line that holds it, one that was said already counts; the whole line. */
-    says(text: string): Promise<string>;
-    readonly lines: readonly string[];
-  }
-
   /** A service on the embedded store of this test, as `npm start` runs it. */
-  function start(environment: Record<string, string> = {}): Started {
-    const child = spawn(process.execPath, [".config/start.mjs"], {
-      cwd: top,
-      env: {
-        ...{ PATH: process.env["PATH"], NODE_ENV: "production", PORT: "0", LOG_LEVEL: "info" },
+  const start = (environment: Record<string, string> = {}): Started =>
+    startProcess(
+      [".config/start.mjs"],
+      {
+        ...{ NODE_ENV: "production", PORT: "0", LOG_LEVEL: "info" },
         ...{ FERRULE_DATA: data, DATABASE_URL: "embedded" },
         ...{ FERRULE_FIRM_NAME: "A Firm", FERRULE_MANAGER_NUMBER: "F1", FERRULE_MANAGER_SECRET: "a long secret" },
         ...environment,
       },
-      stdio: ["ignore", "pipe", "pipe"],
-    });
-    running.add(child);
-    const lines: string[] = [];
-    const waiting = new Set<() => void>();
-    for (const stream of [child.stdout, child.stderr]) {
-      createInterface({ input: stream }).on("line", (line) => {
-        lines.push(line);
-        for (const look of waiting) look();
-      });
-    }
-    const ended = once(child, "close").then(([code]) => {
-      running.delete(child);
-      return code as number | null;
-    });
-    const says = (text: string): Promise<string> =>
-      new Promise((found, failed) => {
-        const look = (): void => {
-          const line = lines.find((one) => one.includes(text));
-          if (line === undefined) return;
-          waiting.delete(look);
-          found(line);
-        };
-        waiting.add(look);
-        look();
-        void ended.then((code) => failed(new Error(`it ended with ${code} before it said ${text}: ${lines.join("\n")}`)));
-      });
-    return { child, ended, says, lines };
-  }
+      running,
+    );
 
-  const portOf = (line: string): number => Number(/Ferrule is at http:\/\/[^:]+:(\d+)/.exec(line)?.[1]);
   /** What a process that ends without closing leaves behind: the socket that holds its data folder. */
   const leftBehind = (): string[] => readdirSync(data).filter((file) => file.endsWith(".socket"));
 
