@@ -96,7 +96,7 @@ const altered: Readonly<Record<string, (forger: Forger) => unknown>> = {
     forger.signCheckpoint({ takenAt: `${forger.lines<{ takenAt: string }>("checkpoints").at(-1)?.takenAt.slice(0, 19)}Z` }),
   "a day that there is not in a checkpoint": (forger) => forger.signCheckpoint({ takenAt: "2026-02-30T08:00:00.000Z" }),
   "a checkpoint that leaves out what it would state of the chains": (forger) =>
-    first(forger, "checkpoints", ({ chainCount: _, chainsSha256: __, ...line }: Record<string, unknown>) => line),
+    first(forger, "checkpoints", (line) => Object.fromEntries(Object.entries(line).filter(([name]) => !name.startsWith("chain")))),
   "a chain of no record": (forger) => forger.stateChains([...forger.lines("chains"), { chainId: "z", length: 0, sha256: "0".repeat(64) }]),
   "a person who is forgotten in words": (forger) => {
     const names = forger.lines<{ is: string }>("names");
