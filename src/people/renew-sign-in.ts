@@ -1,21 +1,32 @@
 import type { RenewalBody, SignedIn } from "../../shared/contracts/people.ts";
 import type { House } from "../platform/index.ts";
 import { deskOf, forgetSessions } from "./desk.ts";
-import { endSession, rotateToken, sessionOfUsedToken } from "./store.ts";
+import { rotateAgain, rotateToken } from "./refresh-store.ts";
+import { endSession, sessionOfUsedToken } from "./store.ts";
 import { accessTokenSeconds, hashOfToken, makeRefreshToken, sessionEnded, signAccessToken } from "./tokens.ts";
 
 /**
  * Trades a refresh token for new tokens. One that was used before ends the whole session, its newest tokens included: either
- * the phone or a thief holds a copy, and which of them is asking cannot be told. There is no grace for a phone that lost the
- * answer and sends the old token again; its rider signs in once more. Throws `session-ended`.
+ * the phone or a thief holds a copy, and which of them is asking cannot be told. Throws `session-ended`.
+ *
+ * A page on a device that its person signed in on (`deviceToken`: the mark that only this browser holds) is forgiven where its answer was
+ * lost: within two minutes, and only while what came of that was not used. It gets another token, and the one that was lost is worth no more
+ * than one that was used: whoever sends that later ends the session. So a thief who has the whole of a browser gains nothing that lasts: of two
+ * who go on with one session, the second renewal finds the other out, as before. Callers without such a mark have no grace: nothing tells
+ * their phone from a copy of its token, and api.md promises them that a token which comes again ends all.
  */
-export async function renewSignIn(house: House, body: RenewalBody): Promise<SignedIn> {
+export async function renewSignIn(house: House, body: RenewalBody, deviceToken: string | null = null): Promise<SignedIn> {
   const now = house.clock.now();
-  const tokenHash = hashOfToken(body.refreshToken);
   const refreshToken = makeRefreshToken();
-  const renewed = await rotateToken(house.db, { tokenHash, nextHash: hashOfToken(refreshToken), now });
+  const rotation = {
+    tokenHash: hashOfToken(body.refreshToken),
+    nextHash: hashOfToken(refreshToken),
+    device: deviceToken === null ? null : hashOfToken(deviceToken),
+    now,
+  };
+  const renewed = (await rotateToken(house.db, rotation)) ?? (await rotateAgain(house.db, rotation));
   if (!renewed) {
-    await endIfReplayed(house, tokenHash, now);
+    await endIfReplayed(house, rotation.tokenHash, now);
     throw sessionEnded();
   }
   const { sessionId, person } = renewed;

@@ -101,7 +101,10 @@ export const peopleRoutes: readonly Route[] = [
     summary: "Trade the refresh token in the cookie for new tokens",
     answers: { 200: sessionSchema },
     handler: async ({ house, request, reply }) =>
-      keepInCookies(house, request, reply, await renewSignIn(house, { refreshToken: refreshCookieOf(request) })),
+      keepInCookies(
+        ...([house, request, reply] as const),
+        await renewSignIn(house, { refreshToken: refreshCookieOf(request) }, sourceOf(request).deviceToken),
+      ),
   }),
   route({
     method: "POST",

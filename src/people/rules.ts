@@ -6,6 +6,11 @@ import type { Actor, ProblemIssue } from "../platform/index.ts";
 export const sessionHours = 30 * 24;
 /** Without a renewal it is over after this many hours: 14 days. */
 export const idleHours = 14 * 24;
+/**
+ * For so long a page may ask again with the token that it used already, where the answer to that was lost: it gives a call up after 20 s
+ * (`web/frame/call.ts`), and its rider touches it again.
+ */
+export const lostAnswerSeconds = 120;
 /** So many failed sign-ins in a row from one device or network close the number to it; each further one closes it anew. */
 export const failuresToLock = 5;
 export const lockMinutes = 15;

@@ -5,7 +5,7 @@ import type { Person, StaffMember, StaffQuery } from "../../shared/contracts/peo
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import { type Database, type Tx, takenIn } from "../platform/index.ts";
 import { forgetSources, readLock } from "./guess-store.ts";
-import { anywhere, idleHours, type Particulars, sessionHours } from "./rules.ts";
+import { anywhere, idleHours, type Particulars } from "./rules.ts";
 import type { Code } from "./secret-store.ts";
 import type { LiveSession } from "./sessions.ts";
 
@@ -184,7 +184,7 @@ export async function startSession(
 // ---- sessions
 
 // Of the staff row `p`, with the depots.
-const personColumns = `p.id, p.staff_number AS "staffNumber", p.name, p.role, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
+export const personColumns = `p.id, p.staff_number AS "staffNumber", p.name, p.role, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
        p.licence_class AS "licenceClass", p.code_expires_at IS NOT NULL AS "mustChangeSecret",
        coalesce((SELECT jsonb_agg(d.depot_id ORDER BY d.depot_id) FROM staff_depot d WHERE d.staff_id = p.id), '[]') AS "depotIds"`;
 
@@ -198,34 +198,6 @@ export async function readLiveSession(db: Database, sessionId: string): Promise<
   if (!row) return null;
   const { expiresAt, ...person } = row;
   return { sessionId, expiresAt, person };
-}
-
-/**
- * Uses a refresh token up, puts the next one in its place and says whose session it is, in one statement: of two renewals with the same
- * token one gets the session, the other nothing, and nothing has to be read once the old one is of no use. Null where the token is not
- * usable or its session is over.
- */
-export async function rotateToken(
-  db: Database,
-  about: { tokenHash: string; nextHash: string; now: Date },
-): Promise<{ sessionId: string; person: Person } | null> {
-  const [row] = await db.rows<{ sessionId: string } & Person>(
-    `WITH used AS (
-       UPDATE refresh_token SET used_at = $3::timestamptz WHERE token_hash = $1 AND used_at IS NULL RETURNING session_id
-     ), alive AS (
-       UPDATE session SET expires_at =
-         least(started_at + make_interval(hours => $4::int), $3::timestamptz + make_interval(hours => $5::int))
-       WHERE id IN (SELECT session_id FROM used) AND ended_at IS NULL AND expires_at > $3::timestamptz RETURNING id, staff_id
-     ), next AS (
-       INSERT INTO refresh_token (token_hash, session_id, issued_at) SELECT $2, id, $3::timestamptz FROM alive
-     )
-     SELECT alive.id AS "sessionId", person.* FROM alive
-     CROSS JOIN LATERAL (SELECT ${personColumns} FROM staff p WHERE p.id = alive.staff_id AND p.left_at IS NULL) person`,
-    [about.tokenHash, about.nextHash, about.now.toISOString(), sessionHours, idleHours],
-  );
-  if (!row) return null;
-  const { sessionId, ...person } = row;
-  return { sessionId, person };
 }
 
 /** Ends a session and tells all processes, in one statement. */

@@ -145,3 +145,82 @@ test("a renewal rotates, one that is replayed ends the session, and signing out 
   for (const line of Object.values(cookiesOf(left))) expect(line).toMatch(/=; .*Expires=Thu, 01 Jan 1970/);
   expect((await bare().post("/v1/session/renewal").set(ours)).body.code).toBe("not-signed-in");
 });
+
+describe("a page whose renewal was answered, and the answer lost on the way,", () => {
+  /** A browser that has signed in: what it sends with a renewal, and what of its cookies the last answer changed. */
+  async function browser(person = who) {
+    const answer = await bare().post("/v1/session").set(ours).send(person).expect(200);
+    const device = pairOf(cookiesOf(answer)["ferrule-device"]);
+    const renew = async (refresh: string, mark = device) => {
+      const renewed = await bare()
+        .post("/v1/session/renewal")
+        .set({ ...ours, cookie: [refresh, mark].filter(Boolean).join("; ") });
+      const cookies = cookiesOf(renewed);
+      return { status: renewed.status, refresh: pairOf(cookies["ferrule-refresh"]), access: pairOf(cookies["ferrule-access"]) };
+    };
+    return { device, refresh: pairOf(cookiesOf(answer)["ferrule-refresh"]), renew };
+  }
+  const isIn = async (access: string): Promise<boolean> =>
+    (
+      await bare()
+        .get("/v1/me")
+        .set({ ...ours, cookie: access })
+    ).status === 200;
+  const seconds = (count: number) => app.house.clock.advance(count * 1000);
+
+  test("sends the same token again from the same device and goes on; what was lost leads nowhere, and ends the session if it comes", async () => {
+    const { refresh, renew } = await browser();
+    const lost = await renew(refresh);
+    seconds(110);
+    const again = await renew(refresh);
+    expect([lost.status, again.status]).toEqual([200, 200]);
+    const once = await renew(refresh);
+    expect(await isIn(once.access)).toBe(true);
+    const further = await renew(once.refresh);
+    expect(further.status).toBe(200);
+    expect((await renew(lost.refresh)).status).toBe(401);
+    expect(await isIn(further.access)).toBe(false);
+  });
+
+  test("has no grace once what came of it was used, after two minutes, from another device, with none, or with that of somebody else", async () => {
+    const others = (await browser({ staffNumber: "R002", secret: secretOf("R002") })).device;
+    const refusals: Record<string, (own: Awaited<ReturnType<typeof browser>>, next: string) => Promise<number>> = {
+      used: async ({ renew, refresh }, next) => {
+        expect((await renew(next)).status).toBe(200);
+        return (await renew(refresh)).status;
+      },
+      late: async ({ renew, refresh }) => {
+        seconds(121);
+        return (await renew(refresh)).status;
+      },
+      "another device": async ({ renew, refresh }) => (await renew(refresh, `ferrule-device=${"a".repeat(43)}`)).status,
+      "another of this person's": async ({ renew, refresh }) => (await renew(refresh, (await browser()).device)).status,
+      none: async ({ renew, refresh }) => (await renew(refresh, "")).status,
+      "somebody else's": async ({ renew, refresh }) => (await renew(refresh, others)).status,
+    };
+    for (const [name, refuse] of Object.entries(refusals)) {
+      const own = await browser();
+      const next = await own.renew(own.refresh);
+      expect(await refuse(own, next.refresh), name).toBe(401);
+      expect(await isIn(next.access), name).toBe(false);
+      expect((await own.renew(next.refresh)).status, name).toBe(401);
+    }
+  });
+
+  test("made up a mark of its own has no grace either: a device is known by a sign-in", async () => {
+    const { refresh, renew } = await browser();
+    const mark = `ferrule-device=${"b".repeat(43)}`;
+    const next = await renew(refresh, mark);
+    expect((await renew(refresh, mark)).status).toBe(401);
+    expect(await isIn(next.access)).toBe(false);
+  });
+
+  test("and sends it twice at the same moment gets one session that goes on, or none: never two", async () => {
+    const { refresh, renew } = await browser();
+    const both = await Promise.all([renew(refresh), renew(refresh)]);
+    const given = both.flatMap((one) => (one.status === 200 ? [one.refresh] : []));
+    const ways: number[] = [];
+    for (const one of given) ways.push((await renew(one)).status);
+    expect(ways.filter((status) => status === 200).length).toBeLessThanOrEqual(1);
+  });
+});
