@@ -1,5 +1,6 @@
 // The closed list of what is recorded. A kind is never renamed or reused; when its data changes shape, its version grows
-// and readers learn both. What an entry is stands in the words (`entry.<kind>`).
+// and shared/records lifts the older ones. What an entry says stands there too, what it is in the words (`entry.<kind>`).
+import type { RecordKind } from "../../shared/records/index.ts";
 import { word } from "../../shared/words/index.ts";
 
 export const kinds = {
@@ -37,9 +38,9 @@ export const kinds = {
   "hold-lifted": { version: 1 },
   "records-forgotten": { version: 1 },
   "person-forgotten": { version: 1 },
-} as const satisfies Record<string, { version: number }>;
+} as const satisfies { readonly [K in RecordKind]: { readonly version: number } };
 
-export type Kind = keyof typeof kinds;
+export type Kind = RecordKind;
 
 /** What an entry of this kind is, as a sentence for people. */
 export const sentenceOf = (kind: Kind): string => word(`entry.${kind}`);

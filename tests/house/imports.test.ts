@@ -52,6 +52,16 @@ describe("imports go one way", () => {
     expect(foreign.map(shown)).toEqual([]);
   });
 
+  test("the records' shapes are opened by their door, and by the service alone: the pages carry no zod", () => {
+    const wrong = pairs([...source, ...shared]).filter(({ file, name }) => {
+      const to = isRelative(name) ? target(file, name) : "";
+      if (!to.startsWith("shared/records/") || file.path.startsWith("shared/records/")) return false;
+      return to !== "shared/records/index.ts" || !file.path.startsWith("src/") || roomOf(file.path) === "web";
+    });
+    expect(wrong.map(shown)).toEqual([]);
+    expect(pairs(source).some(({ file, name }) => target(file, name) === "shared/records/index.ts")).toBe(true);
+  });
+
   test("every folder and file of src has its place in the line", () => {
     const unknown = source.map(({ path }) => roomOf(path)).filter((room) => ![...line, ...after, "web"].includes(room));
     expect([...new Set(unknown)]).toEqual([]);

@@ -1,0 +1,74 @@
+// All kinds of records in one union, told apart by `kind`: each with the newest schema of what it says.
+import { z } from "zod";
+import { photoAdded, recordCorrected, reportTaken } from "./audit.ts";
+import { dailyCheck, weeklyInspection } from "./checks.ts";
+import { defectDeferred, defectNotFound, defectRaised, defectRegraded, defectRepaired, defectSighted, defectSignedOff } from "./defects.ts";
+import {
+  depotAdded,
+  depotAmended,
+  machineAdded,
+  machineAmended,
+  machineReturned,
+  machinesImported,
+  machineWithdrawn,
+  modelAdded,
+  modelRevised,
+  paperAdded,
+  paperEnded,
+} from "./fleet.ts";
+import { holdLifted, holdPlaced, personForgotten, recordsForgotten } from "./keeping.ts";
+import { firmFounded, personAdded, personAmended, personLeft, policyChanged, secretChanged, secretReset } from "./people.ts";
+
+const said = <K extends string, Data extends z.ZodType>(kind: K, data: Data) => z.strictObject({ kind: z.literal(kind), data });
+
+export const recordSchema = z.discriminatedUnion("kind", [
+  said("firm-founded", firmFounded),
+  said("policy-changed", policyChanged),
+  said("depot-added", depotAdded),
+  said("depot-amended", depotAmended),
+  said("model-added", modelAdded),
+  said("model-revised", modelRevised),
+  said("person-added", personAdded),
+  said("person-amended", personAmended),
+  said("person-left", personLeft),
+  said("secret-reset", secretReset),
+  said("secret-changed", secretChanged),
+  said("machines-imported", machinesImported),
+  said("machine-added", machineAdded),
+  said("machine-amended", machineAmended),
+  said("machine-withdrawn", machineWithdrawn),
+  said("machine-returned", machineReturned),
+  said("paper-added", paperAdded),
+  said("paper-ended", paperEnded),
+  said("daily-check", dailyCheck),
+  said("weekly-inspection", weeklyInspection),
+  said("defect-raised", defectRaised),
+  said("defect-sighted", defectSighted),
+  said("defect-regraded", defectRegraded),
+  said("defect-deferred", defectDeferred),
+  said("defect-repaired", defectRepaired),
+  said("defect-signed-off", defectSignedOff),
+  said("defect-not-found", defectNotFound),
+  said("photo-added", photoAdded),
+  said("record-corrected", recordCorrected),
+  said("report-taken", reportTaken),
+  said("hold-placed", holdPlaced),
+  said("hold-lifted", holdLifted),
+  said("records-forgotten", recordsForgotten),
+  said("person-forgotten", personForgotten),
+]);
+
+type Frozen<T> = T extends readonly (infer One)[]
+  ? readonly Frozen<One>[]
+  : T extends object
+    ? { readonly [Member in keyof T]: Frozen<T[Member]> }
+    : T;
+
+type Union = z.output<typeof recordSchema>;
+export type RecordKind = Union["kind"];
+
+/** What an entry of this kind says, in its newest shape. */
+export type Said<K extends RecordKind> = Frozen<Extract<Union, { readonly kind: K }>["data"]>;
+
+/** A kind with what it says: of several kinds one of them, so that a switch over `kind` knows `data`. */
+export type Told<K extends RecordKind = RecordKind> = { [P in K]: { readonly kind: P; readonly data: Said<P> } }[K];

@@ -1,0 +1,60 @@
+// What several kinds of records say in the same shape. These schemas tell what was ever written, and read it back as it stands: nothing is
+// cleaned, filled in or bounded here, as a contract does it with what is sent today, since a contract may change and a record may not.
+// Every object is closed: a member that no schema knows is a fault of the writer or of the schema.
+import { z } from "zod";
+import { categorySchema, standingSchema } from "../contracts/common.ts";
+import { unitSchema } from "../contracts/quantities.ts";
+
+export const idOf = z.guid();
+export const text = z.string();
+export const texts = z.array(text);
+/** As it was sent, with whatever offset; what the service says itself is in UTC with milliseconds. */
+export const instant = z.iso.datetime({ offset: true });
+export const day = z.iso.date();
+export const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
+
+/** One reading of a gauge, as a course's act names it. */
+export const reading = z.strictObject({
+  quantity: text.optional(),
+  value: z.number(),
+  unit: unitSchema,
+  readTwice: z.boolean().optional(),
+});
+
+/** Photos that had arrived before the entry, with the hash that it so covers. */
+export const photos = z.array(z.strictObject({ id: idOf, sha256 }));
+
+/** What any entry of a machine's chain may say beside its own: it stands behind one from the future, and when it really arrived. */
+export const arrival = { arrivedAt: instant.exactOptional() };
+
+/** What an act from the field may say of its arrival. */
+export const fromField = {
+  ...arrival,
+  /** since 2026-11-29, where its sender is not of the machine's depot now: where the machine was when it was done, null for nowhere yet */
+  depotIdThen: idOf.nullable().exactOptional(),
+  /** since 2026-11-29, where the body was mended so that it could be taken: its digest as it was sent, and what stood where */
+  asSent: z.strictObject({ sha256: text, parts: z.array(z.strictObject({ pointer: text, was: text })) }).exactOptional(),
+};
+
+/** One thing that stood against a machine or its rider. A code is never renamed: `ReasonCode` in shared/rules/standing.ts grows with it. */
+export const reason = z.strictObject({
+  code: z.enum([
+    ...(["withdrawn", "grounding-defect", "minor-defect-overdue", "papers-expired", "inspection-overdue", "first-use-inspection"] as const),
+    ...(["return-inspection", "unchecked", "minor-defect", "grounded-since-check", "check-incomplete", "check-too-old"] as const),
+    // since 2026-11-29
+    ...(["test-failed", "moved-since-check", "other-depot", "check-unreadable", "rider-not-equipped", "licence-class"] as const),
+  ]),
+  defectId: idOf.exactOptional(),
+  itemId: text.nullable().exactOptional(),
+  category: categorySchema.exactOptional(),
+  day: day.exactOptional(),
+  paperKind: text.exactOptional(),
+  note: text.exactOptional(),
+  // these three since 2026-11-29
+  observationIds: texts.exactOptional(),
+  held: text.exactOptional(),
+  needed: text.exactOptional(),
+});
+
+/** Where a machine stood after an act. */
+export const standingShape = { standing: standingSchema, reasons: z.array(reason) };

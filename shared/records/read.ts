@@ -1,0 +1,92 @@
+// Reading what an entry says: parsed once, whenever it was written.
+import { z } from "zod";
+import { type RecordKind, recordSchema, type Said, type Told } from "./kinds.ts";
+
+/** An entry as it is kept; `data` null: what it said was forgotten. */
+export interface KeptRecord {
+  readonly id: string;
+  readonly kind: string;
+  readonly version: number;
+  readonly data: unknown;
+}
+
+/** What is left of an entry whose words were forgotten. */
+export interface Forgotten {
+  readonly kind: RecordKind;
+  readonly data: null;
+}
+
+/** What data of one version is in the next one. Throws where it is not of that version. */
+export type Lift = (data: unknown) => unknown;
+
+/** Tells what data of an older version, as its own schema reads it, is in the next one. */
+export const lifted =
+  <Schema extends z.ZodType>(schema: Schema, lift: (said: z.output<Schema>) => unknown): Lift =>
+  (data) =>
+    lift(schema.parse(data));
+
+/**
+ * The way of a kind's older versions to the newest, from version 1 on. None has an older one yet: what was added to a shape so far stands in its
+ * schema as a member that may be absent, with the day since when it is written.
+ */
+const olderVersions: { readonly [K in RecordKind]?: readonly Lift[] } = {};
+
+type OlderVersions = typeof olderVersions;
+
+export const isRecordKind = (kind: string): kind is RecordKind => recordSchema.options.some((one) => one.shape.kind.value === kind);
+
+/** The version in which an entry of this kind is written now. */
+export const newestVersion = (kind: RecordKind, older: OlderVersions = olderVersions): number => (older[kind]?.length ?? 0) + 1;
+
+/** An entry that no schema reads: of a newer service, or of a fault. */
+export class RecordUnreadable extends Error {
+  constructor({ id, kind, version }: KeptRecord, why: string) {
+    super(`Record ${id} (${kind}, version ${version}) cannot be read: ${why}.`);
+    this.name = "RecordUnreadable";
+  }
+}
+
+/** What an entry says, in the newest shape of its kind; `data` null where it was forgotten. Throws `RecordUnreadable`. */
+export function read(entry: KeptRecord, older: OlderVersions = olderVersions): Told | Forgotten {
+  const { kind, version, data } = entry;
+  if (!isRecordKind(kind)) throw new RecordUnreadable(entry, "there is no such kind");
+  const newest = newestVersion(kind, older);
+  if (!Number.isInteger(version) || version < 1 || version > newest) {
+    throw new RecordUnreadable(entry, `its versions go from 1 to ${newest}`);
+  }
+  if (data === null) return { kind, data };
+  const lifts = (older[kind] ?? []).slice(version - 1);
+  try {
+    return recordSchema.parse({ kind, data: lifts.reduce<unknown>((said, lift) => lift(said), data) });
+  } catch (error) {
+    throw error instanceof z.ZodError ? new RecordUnreadable(entry, whatIsWrong(error)) : error;
+  }
+}
+
+/** What an entry of this kind says; null where it was forgotten. Throws `RecordUnreadable` for one of another kind as well. */
+export function readAs<K extends RecordKind>(kind: K, entry: KeptRecord): Said<K> | null {
+  const told = read(entry);
+  if (isForgotten(told)) return null;
+  if (!isOf(told, kind)) throw new RecordUnreadable(entry, `it is no ${kind}`);
+  return told.data;
+}
+
+export const isForgotten = (told: Told | Forgotten): told is Forgotten => told.data === null;
+
+const isOf = <K extends RecordKind>(told: Told, kind: K): told is Told & Told<K> => told.kind === kind;
+
+const mostTold = 5;
+
+/** Where and what, never the value: an entry may speak of people. */
+function whatIsWrong({ issues }: z.ZodError): string {
+  const told = issues.slice(0, mostTold).map(
+    ({ path, message }) =>
+      `${
+        path
+          .slice(path[0] === "data" ? 1 : 0)
+          .map(String)
+          .join("/") || "all of it"
+      } ${message}`,
+  );
+  return [...told, ...(issues.length > mostTold ? [`and ${issues.length - mostTold} more`] : [])].join("; ");
+}
