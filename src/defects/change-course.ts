@@ -1,11 +1,12 @@
 // What every act on one defect has in common: find its machine, take the step, write the record, answer with where things stand.
 import type { CourseReceipt } from "../../shared/contracts/defects.ts";
+import type { Said } from "../../shared/records/index.ts";
 import type { Step } from "../../shared/rules/course.ts";
 import type { FirstLook, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { Kind } from "../ledger/index.ts";
+import type { NewEntry } from "../ledger/index.ts";
 import { type Actor, type Database, type House, platformErrors } from "../platform/index.ts";
 import {
   actOnMachine,
@@ -29,11 +30,26 @@ export interface CourseOutcome {
   readonly machine: { readonly id: string; readonly standing: CourseReceipt["machine"]["standing"]; readonly reasons: readonly Reason[] };
 }
 
-export interface CourseAct {
+type CourseKind = "defect-regraded" | "defect-deferred" | "defect-repaired" | "defect-signed-off" | "defect-not-found";
+type CourseBody = { readonly id: string } & Readonly<Record<string, unknown>>;
+
+/** What the entry of an act is made of. */
+interface ToWrite<Body> {
+  readonly entry: { readonly id: string; readonly performedAt: Date };
+  /** what every one says */
+  readonly data: Pick<Said<"defect-deferred">, "defectId" | "outcome" | "grounded">;
+  readonly submitted: Body & { readonly defectId: string };
+  /** what one says that closes the defect */
+  readonly ending: Pick<Said<"defect-signed-off">, "keptSince" | "seen">;
+  readonly defect: OpenDefect;
+}
+
+export interface CourseAct<Body extends CourseBody> {
   readonly defectId: string;
-  readonly kind: Kind;
+  readonly kind: CourseKind;
   readonly event: DefectEventRow["kind"];
-  readonly body: { readonly id: string } & Readonly<Record<string, unknown>>;
+  readonly body: Body;
+  readonly write: (what: ToWrite<Body>) => NewEntry<CourseKind>;
   /** when it was done, as far as known; the arrival else */
   readonly performedAt?: Date;
 }
@@ -48,16 +64,17 @@ type Taken = Step<{
 };
 
 /** Takes one step of a defect's course. Throws `not-found`, the refusals of the course, and what actOnMachine throws. */
-export async function changeCourse(
+export async function changeCourse<Body extends CourseBody>(
   house: House,
   actor: Actor,
-  act: CourseAct,
+  act: CourseAct<Body>,
   step: (facts: MachineFacts, recordedAt: Date) => Taken,
 ): Promise<{ receipt: CourseReceipt; repeated: boolean }> {
   const machineId = await machineOfDefect(house.db, act.defectId);
   if (machineId === null) throw platformErrors.problem("not-found", "There is no defect with this id.");
+  const submitted = { ...act.body, defectId: act.defectId };
   const submission = {
-    ...{ id: act.body.id, kinds: [act.kind], body: { ...act.body, defectId: act.defectId } },
+    ...{ id: act.body.id, kinds: [act.kind], body: submitted },
     ...(act.performedAt ? { performedAt: act.performedAt } : {}),
   };
   const { entry, repeated } = await actOnMachine(house, { machineId, actor, submission }, (facts, recordedAt) => {
@@ -65,16 +82,19 @@ export async function changeCourse(
     if (taken.refused !== null) throw refusal(taken.refused);
     const performedAt = act.performedAt && act.performedAt < recordedAt ? act.performedAt : recordedAt;
     const change: DefectChangeRow = { ...changeOf(taken.defect), ...taken.change };
-    const data = {
-      defectId: act.defectId,
-      submitted: submission.body,
-      outcome: outcomeOf(facts, taken.state, { ...change, firstLook: taken.firstLook?.finding }, recordedAt),
-      ...(taken.grounded ? { grounded: true } : {}),
-      ...(taken.keptSince === undefined ? {} : { keptSince: taken.keptSince, seen: taken.defect.observationIds }),
-      ...(act.kind === "defect-regraded" ? { weighed: weightOf(taken.defect) } : {}),
-    };
+    const entry = act.write({
+      entry: { id: act.body.id, performedAt },
+      data: {
+        defectId: act.defectId,
+        outcome: outcomeOf(facts, taken.state, { ...change, firstLook: taken.firstLook?.finding }, recordedAt),
+        ...(taken.grounded ? { grounded: true } : {}),
+      },
+      submitted,
+      ending: taken.keptSince === undefined ? {} : { keptSince: taken.keptSince, seen: taken.defect.observationIds },
+      defect: taken.defect,
+    });
     return {
-      entries: [{ id: act.body.id, kind: act.kind, performedAt, data }],
+      entries: [entry],
       state: taken.state,
       rows: {
         defectChanges: [change],

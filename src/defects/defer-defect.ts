@@ -6,6 +6,12 @@ import { changeCourse } from "./change-course.ts";
 
 /** A recorded decision to ride a minor defect until a day within its limit. */
 export const deferDefect = (house: House, actor: Actor, defectId: string, body: DeferralBody) =>
-  changeCourse(house, actor, { defectId, kind: "defect-deferred", event: "deferral", body }, (facts, recordedAt) =>
-    defer(facts.state, defectId, body.untilDay, recordedAt, placeOf(facts)),
+  changeCourse(
+    house,
+    actor,
+    {
+      ...{ defectId, kind: "defect-deferred", event: "deferral", body },
+      write: ({ entry, data, submitted }) => ({ ...entry, kind: "defect-deferred", data: { ...data, submitted } }),
+    },
+    (facts, recordedAt) => defer(facts.state, defectId, body.untilDay, recordedAt, placeOf(facts)),
   );

@@ -1,4 +1,5 @@
 // From findings that were taken into a machine's state to what is written of them: entries, rows and what the answer says.
+import type { Said } from "../../shared/records/index.ts";
 import type { Reported } from "../../shared/rules/findings.ts";
 import type { OpenDefect } from "../../shared/rules/machine-state.ts";
 import type { ToldRepair } from "../../shared/rules/put-right.ts";
@@ -26,6 +27,8 @@ export interface Origin {
   readonly recordedAt: Date;
   /** those of the photos it names that had arrived */
   readonly photos: NamedPhotos;
+  /** what the first entry of a report says besides */
+  readonly also?: Pick<Said<"defect-raised">, "submitted" | "outcome" | "depotIdThen" | "asSent">;
 }
 
 /** One finding in an answer; stored with the act, so that a repetition says the same. */
@@ -76,6 +79,7 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
       // What the catalogue and the policy of that day made of it, so that the state can be rebuilt when both have moved on.
       weighed: { competence, ...weightOf(defect), quantity, onlyNewPart },
       grounded: one.grounded,
+      ...origin.also,
     };
     const entry = one.kind === "raised" ? id : entryId();
     photoUses.push(...usesOf(photoIds, { entryId: entry, machineId: origin.machineId, defectId: id, staffId: origin.staffId }));

@@ -7,10 +7,18 @@ import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
 /** A competent person looked, found no fault and says why. Closes the defect, or is the first of two who have to say so. */
 export const recordNotFound = (house: House, actor: Actor, defectId: string, body: NotFoundBody) =>
-  changeCourse(house, actor, { defectId, kind: "defect-not-found", event: "not-found", body }, (facts, recordedAt) => {
-    mustBeItsReading(facts, defectId, body.reading);
-    const closing = { recordId: body.id, closer: actor, reading: body.reading ?? null, recordedAt };
-    const closed = notFound(facts.state, defectId, closing, withinLimitsOf(facts), placeOf(facts));
-    if (closed.refused !== null || isFirstLook(closed)) return closed;
-    return { ...closed, change: closingChange(closed, actor, recordedAt) };
-  });
+  changeCourse(
+    house,
+    actor,
+    {
+      ...{ defectId, kind: "defect-not-found", event: "not-found", body },
+      write: ({ entry, data, submitted, ending }) => ({ ...entry, kind: "defect-not-found", data: { ...data, ...ending, submitted } }),
+    },
+    (facts, recordedAt) => {
+      mustBeItsReading(facts, defectId, body.reading);
+      const closing = { recordId: body.id, closer: actor, reading: body.reading ?? null, recordedAt };
+      const closed = notFound(facts.state, defectId, closing, withinLimitsOf(facts), placeOf(facts));
+      if (closed.refused !== null || isFirstLook(closed)) return closed;
+      return { ...closed, change: closingChange(closed, actor, recordedAt) };
+    },
+  );

@@ -10,7 +10,10 @@ export const recordRepair = (house: House, actor: Actor, defectId: string, body:
   changeCourse(
     house,
     actor,
-    { defectId, kind: "defect-repaired", event: "repair", body, performedAt: new Date(body.performedAt) },
+    {
+      ...{ defectId, kind: "defect-repaired", event: "repair", body, performedAt: new Date(body.performedAt) },
+      write: ({ entry, data, submitted }) => ({ ...entry, kind: "defect-repaired", data: { ...data, submitted } }),
+    },
     (facts, recordedAt) => {
       mustBeItsReading(facts, defectId, body.reading);
       const performedAt = notAfter(new Date(body.performedAt), recordedAt).toISOString();

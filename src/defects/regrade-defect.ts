@@ -2,11 +2,21 @@ import type { RegradeBody } from "../../shared/contracts/defects.ts";
 import { regrade } from "../../shared/rules/course.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { placeOf } from "../readiness/index.ts";
-import { changeCourse } from "./change-course.ts";
+import { changeCourse, weightOf } from "./change-course.ts";
 
 /** A mechanic weighs a defect anew, with the reason, by a record of its own. Only one with the item's competence may;
  * to lower a grounding one of steering, wheels or brakes takes two. */
 export const regradeDefect = (house: House, actor: Actor, defectId: string, body: RegradeBody) =>
-  changeCourse(house, actor, { defectId, kind: "defect-regraded", event: "re-grade", body }, (facts, recordedAt) =>
-    regrade(facts.state, defectId, body.category, { ...actor, recordId: body.id }, recordedAt, placeOf(facts)),
+  changeCourse(
+    house,
+    actor,
+    {
+      ...{ defectId, kind: "defect-regraded", event: "re-grade", body },
+      write: ({ entry, data, submitted, defect }) => ({
+        ...entry,
+        kind: "defect-regraded",
+        data: { ...data, submitted, weighed: weightOf(defect) },
+      }),
+    },
+    (facts, recordedAt) => regrade(facts.state, defectId, body.category, { ...actor, recordId: body.id }, recordedAt, placeOf(facts)),
   );

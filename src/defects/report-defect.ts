@@ -29,23 +29,27 @@ export async function reportDefect(
     const seenAt = notAfter(said, recordedAt);
     const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
     let { state } = facts;
-    const writings = weigh(body).map((finding, index) => {
+    const reports = weigh(body).map((finding, index) => {
       // The first is the one that the report's id stands for.
       const id = index === 0 ? body.id : house.newId();
       const reported = report(state, finding, id, { seenAt, recordedAt }, place);
       state = reported.state;
-      const raised = { ...reported, note: body.note ?? null, photoIds };
-      return { defect: reported.defect, ...writeRaised([raised], { kind: "report", recordId: body.id, ...about }, () => id) };
+      return { id, raised: { ...reported, note: body.note ?? null, photoIds } };
     });
-    const [first] = writings;
-    const [entryOfIt, ...others] = writings.flatMap(({ entries }) => entries);
-    if (!first || !entryOfIt) throw new Error("a report writes an entry");
+    const [reported] = reports;
+    if (!reported) throw new Error("a report finds something");
     const outcome: ReportOutcome = {
-      ...outcomeOf(facts, state, { ...first.defect, firstLook: undefined }, recordedAt),
+      ...outcomeOf(facts, state, { ...reported.raised.defect, firstLook: undefined }, recordedAt),
       flags: [...clockFlags(said, recordedAt, place), ...sender.flags, ...awaitedFlags(photoIds, photos)],
     };
+    const origin = { kind: "report", recordId: body.id, ...about } as const;
+    const writings = reports.map(({ id, raised }, index) =>
+      writeRaised([raised], index === 0 ? { ...origin, also: { ...sender.noted, submitted: body, outcome } } : origin, () => id),
+    );
+    const [first, ...others] = writings.flatMap(({ entries }) => entries);
+    if (!first) throw new Error("a report writes an entry");
     return {
-      entries: [{ ...entryOfIt, data: { ...entryOfIt.data, ...sender.noted, submitted: body, outcome } }, ...others],
+      entries: [first, ...others],
       state,
       rows: {
         defects: writings.flatMap(({ rows }) => rows.defects),

@@ -41,21 +41,28 @@ export function writeSettled(settled: readonly Settled[], by: SettledBy): Settle
     }
     const { id, category, dueDay, observationIds } = defect;
     const { how, recordId: closingId } = closed;
-    const kind = how === "signed-off" ? ("defect-signed-off" as const) : ("defect-not-found" as const);
-    const said = how === "signed-off" ? { statement: word("course.inspected.signed-off") } : { reason: word("course.inspected.not-found") };
-    entries.push({
-      id: closingId,
-      kind,
-      performedAt,
-      data: {
-        defectId: id,
-        submitted: { id: closingId, defectId: id, ...said },
-        inspection: { id: recordId, reading },
-        outcome: { defect: { id, status: how, category, dueDay } },
-        keptSince,
-        seen: observationIds,
-      },
-    });
+    const data = {
+      defectId: id,
+      inspection: { id: recordId, reading },
+      outcome: { defect: { id, status: how, category, dueDay } },
+      keptSince,
+      seen: observationIds,
+    };
+    const submitted = { id: closingId, defectId: id };
+    const entry = { id: closingId, performedAt };
+    entries.push(
+      how === "signed-off"
+        ? {
+            ...entry,
+            kind: "defect-signed-off",
+            data: { ...data, submitted: { ...submitted, statement: word("course.inspected.signed-off") } },
+          }
+        : {
+            ...entry,
+            kind: "defect-not-found",
+            data: { ...data, submitted: { ...submitted, reason: word("course.inspected.not-found") } },
+          },
+    );
     const event = how === "signed-off" ? ("sign-off" as const) : ("not-found" as const);
     defectEvents.push({ id: closingId, machineId, defectId: id, kind: event, staffId, performedAt, recordedAt });
     defectChanges.push({ ...changeOf(defect), status: how, closedBy: staffId, closedAt: recordedAt, closingReading: reading });

@@ -7,9 +7,17 @@ import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
 /** A competent person states that the defect is gone. The last one that grounds releases the machine; it then needs a new check. */
 export const signOffDefect = (house: House, actor: Actor, defectId: string, body: SignOffBody) =>
-  changeCourse(house, actor, { defectId, kind: "defect-signed-off", event: "sign-off", body }, (facts, recordedAt) => {
-    mustBeItsReading(facts, defectId, body.reading);
-    const closing = { recordId: body.id, closer: actor, reading: body.reading ?? null, recordedAt };
-    const closed = signOff(facts.state, defectId, closing, withinLimitsOf(facts), placeOf(facts));
-    return closed.refused !== null ? closed : { ...closed, change: closingChange(closed, actor, recordedAt) };
-  });
+  changeCourse(
+    house,
+    actor,
+    {
+      ...{ defectId, kind: "defect-signed-off", event: "sign-off", body },
+      write: ({ entry, data, submitted, ending }) => ({ ...entry, kind: "defect-signed-off", data: { ...data, ...ending, submitted } }),
+    },
+    (facts, recordedAt) => {
+      mustBeItsReading(facts, defectId, body.reading);
+      const closing = { recordId: body.id, closer: actor, reading: body.reading ?? null, recordedAt };
+      const closed = signOff(facts.state, defectId, closing, withinLimitsOf(facts), placeOf(facts));
+      return closed.refused !== null ? closed : { ...closed, change: closingChange(closed, actor, recordedAt) };
+    },
+  );

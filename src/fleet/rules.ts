@@ -120,13 +120,13 @@ export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId
   const changed = (Object.keys(now) as (keyof typeof now)[]).filter((key) => asked[key] !== undefined && asked[key] !== now[key]);
   const after = Object.fromEntries(changed.map((key) => [key, asked[key]])) as Partial<typeof now>;
   const entries: NewEntry[] = [];
-  const enter = (kind: NewEntry["kind"], data: NewEntry["data"]) => entries.push({ id: newId(), kind, performedAt: recordedAt, data });
 
   let next = state;
   if (changed.length > 0) {
     const before = Object.fromEntries(changed.map((key) => [key, now[key]]));
-    const moved = after.depotId === undefined ? {} : { clearancesEnded: true };
-    enter("machine-amended", { before, after, ...moved, ...(after.odometerKm === undefined ? {} : { reason: asked.reason }) });
+    const moved = after.depotId === undefined ? {} : { clearancesEnded: true as const };
+    const data = { before, after, ...moved, ...(after.odometerKm === undefined ? {} : { reason: asked.reason }) };
+    entries.push({ id: newId(), kind: "machine-amended", performedAt: recordedAt, data });
   }
   const { depotId = machine.depotId, odometerKm, ...particulars } = after;
   const at = recordedAt.toISOString();
@@ -134,12 +134,14 @@ export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId
   if (odometerKm !== undefined) next = withOdometer(next, odometerKm, at);
 
   if (asked.withdrawn && state.withdrawn === null) {
-    enter("machine-withdrawn", { reason: asked.withdrawn.reason });
-    next = withdrawnFrom(next, at, asked.withdrawn.reason);
+    const { reason } = asked.withdrawn;
+    entries.push({ id: newId(), kind: "machine-withdrawn", performedAt: recordedAt, data: { reason } });
+    next = withdrawnFrom(next, at, reason);
   } else if (asked.withdrawn && asked.withdrawn.reason !== state.withdrawn?.reason) {
     throw fleetErrors.problem("already-withdrawn", `It was withdrawn for this reason: ${state.withdrawn?.reason}. Nothing was stored.`);
   } else if (asked.withdrawn === null && state.withdrawn !== null) {
-    enter("machine-returned", { withdrawnSince: state.withdrawn.since });
+    const { since } = state.withdrawn;
+    entries.push({ id: newId(), kind: "machine-returned", performedAt: recordedAt, data: { withdrawnSince: since } });
     next = returnedAt(next, at);
   }
   return { entries, state: next, particulars, depotId };

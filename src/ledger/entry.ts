@@ -1,14 +1,12 @@
 // One entry of the record chain, and how entries of one act get their places and their hashes in it.
+import type { Said } from "../../shared/records/index.ts";
 import { dataHash, type Envelope, entryHash } from "./hash.ts";
 import { type Kind, kinds } from "./kinds.ts";
 
-/** What an act says about itself. `id` is the client's where the client made one. */
-export interface NewEntry {
-  readonly id: string;
-  readonly kind: Kind;
-  readonly performedAt: Date;
-  readonly data: Readonly<Record<string, unknown>>;
-}
+/** What an act says about itself: the data of its kind in the newest version. `id` is the client's where the client made one. */
+export type NewEntry<K extends Kind = Kind> = {
+  readonly [P in K]: { readonly id: string; readonly kind: P; readonly performedAt: Date; readonly data: Said<P> };
+}[K];
 
 /** Whose chain it is, who acted, when it arrived. */
 export interface Signature {
@@ -33,20 +31,30 @@ export interface ChainHead {
   readonly sha256: string | null;
 }
 
-/** The rows for one act: consecutive positions after `head`, which the writer has made sure of by holding the chain's gate. */
-export function entriesAfter(head: ChainHead, signature: Signature, acts: readonly NewEntry[], newSalt: () => string): Entry[] {
+/**
+ * The rows for one act: consecutive positions after `head`, which the writer has made sure of by holding the chain's gate. `also` is what each
+ * entry says beside its own.
+ */
+export function entriesAfter(
+  head: ChainHead,
+  signature: Signature,
+  acts: readonly NewEntry[],
+  newSalt: () => string,
+  also: { readonly arrivedAt?: string } = {},
+): Entry[] {
   if (acts.length === 0) throw new Error("an act without a record is not an act");
   if ((head.length === 0) !== (head.sha256 === null)) throw new Error("a chain has a last entry, or none at all");
   let previous = head.sha256;
   return acts.map((act, index) => {
     const salt = newSalt();
+    const data = { ...act.data, ...also };
     const envelope = {
       ...signature,
       ...{ id: act.id, position: head.length + 1 + index, kind: act.kind, version: kinds[act.kind].version, performedAt: act.performedAt },
-      dataSha256: dataHash(act.data, salt),
+      dataSha256: dataHash(data, salt),
     };
     previous = entryHash(envelope, previous);
-    return { ...envelope, data: act.data, salt, sha256: previous };
+    return { ...envelope, data, salt, sha256: previous };
   });
 }
 

@@ -1,5 +1,6 @@
 // Pure decisions about people: what fits together, who may manage whom, what an amendment changes.
 import type { AmendStaffBody, Person, StaffMember } from "../../shared/contracts/people.ts";
+import type { Said } from "../../shared/records/index.ts";
 import type { Actor, ProblemIssue } from "../platform/index.ts";
 
 /** A session lives this many hours at most, however often it is renewed: 30 days. */
@@ -91,7 +92,7 @@ export function mayManage(actor: Actor, person: Pick<Person, "allDepots" | "depo
 export const isFullManager = (person: Pick<Person, "role" | "allDepots">): boolean => person.role === "manager" && person.allDepots;
 
 /** What the record says of a person: never the name, the licence or the secret, only that they changed. */
-export function recordOf(staff: { id: string; staffNumber: string }, particulars: Particulars): Record<string, unknown> {
+export function recordOf(staff: { id: string; staffNumber: string }, particulars: Particulars): Said<"person-added"> {
   return {
     personId: staff.id,
     staffNumber: staff.staffNumber,

@@ -113,11 +113,11 @@ async function decideAndWrite(
     const isAhead = isFromTheFuture(facts.state, arrivedAt);
     const sender = await senderOf(house, actor, facts, submission);
     const decision = await decideAs(sender, actor, facts, isAhead ? arrivedAt : recordedAt, decide);
-    const decided = isAhead ? withArrival(decision.entries, arrivedAt) : decision.entries;
     const depotId = decision.depotId ?? facts.machine.depotId;
     const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
     const signature = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
-    const entries = entriesAfter(head, signature, decided, house.newSalt);
+    // Records keep their order, so this one stands behind the one from the future; when it really arrived it says itself.
+    const entries = entriesAfter(head, signature, decision.entries, house.newSalt, isAhead ? { arrivedAt: arrivedAt.toISOString() } : {});
     const { odometerKm, odometerAt } = facts.state;
     const state: MachineState = {
       ...decision.state,
@@ -173,12 +173,6 @@ async function rebuiltIfUnreadable(house: House, facts: MachineFacts): Promise<M
 /** The facts as they are judged now, and the moment. What a wrong clock put into the future counts as of now. */
 const inTime = (facts: MachineFacts, now: Date): [MachineFacts, Date] =>
   isFromTheFuture(facts.state, now) ? [{ ...facts, state: notAfterNow(facts.state, now.toISOString()) }, now] : [facts, now];
-
-/** Records keep their order, so this one stands behind the one from the future; when it really arrived it says itself. */
-const withArrival = ([first, ...others]: Decision["entries"], arrivedAt: Date): Decision["entries"] => {
-  const said = (entry: NewEntry): NewEntry => ({ ...entry, data: { ...entry.data, arrivedAt: arrivedAt.toISOString() } });
-  return [said(first), ...others.map(said)];
-};
 
 /** Decides, and throws `other-depot` where the sender is of another depot and the act tells of no defect, or cannot be taken at all. */
 async function decideAs(sender: Sender, actor: ActingPerson, facts: MachineFacts, recordedAt: Date, decide: Decide): Promise<Decision> {

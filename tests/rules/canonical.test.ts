@@ -53,8 +53,8 @@ describe("an entry", () => {
   const at = new Date("2026-07-13T04:30:00.000Z");
   const signature = { chainId: "c", machineId: "c", depotId: null, staffId: "s", recordedAt: at };
   const acts = [
-    { id: "1", kind: "daily-check", performedAt: at, data: { odometerKm: 1000, note: "é" } },
-    { id: "2", kind: "defect-raised", performedAt: at, data: {} },
+    { id: "1", kind: "machines-imported", performedAt: at, data: { machineIds: ["é"], imported: 1000 } },
+    { id: "2", kind: "machine-withdrawn", performedAt: at, data: { reason: "" } },
   ] as const;
 
   test("covers who, when, what kind, the hash of what it says and the entry before it, and nothing else", () => {
@@ -62,10 +62,10 @@ describe("an entry", () => {
     const entries = entriesAfter({ length: 0, sha256: null }, signature, acts, () => salts.shift() ?? "");
     const first = {
       chainId: "c",
-      dataSha256: sha('{"data":{"note":"é","odometerKm":1000},"salt":"00"}'),
+      dataSha256: sha('{"data":{"imported":1000,"machineIds":["é"]},"salt":"00"}'),
       depotId: null,
       id: "1",
-      kind: "daily-check",
+      kind: "machines-imported",
       machineId: "c",
       performedAt: "2026-07-13T04:30:00.000Z",
       position: 1,
@@ -75,7 +75,7 @@ describe("an entry", () => {
       version: 1,
     };
     expect(entries[0]?.sha256).toBe(sha(JSON.stringify(first)));
-    const second = { ...first, dataSha256: sha('{"data":{},"salt":"01"}'), id: "2", kind: "defect-raised", position: 2 };
+    const second = { ...first, dataSha256: sha('{"data":{"reason":""},"salt":"01"}'), id: "2", kind: "machine-withdrawn", position: 2 };
     expect(entries[1]?.sha256).toBe(sha(JSON.stringify({ ...second, previousSha256: entries[0]?.sha256 })));
   });
 
@@ -106,7 +106,7 @@ describe("an entry", () => {
     expect(() => entriesAfter({ length: 3, sha256: null }, signature, acts, () => "00")).toThrow();
     expect(() => entriesAfter({ length: 0, sha256: "aa" }, signature, acts, () => "00")).toThrow();
     expect(envelopeText(entriesAfter({ length: 0, sha256: null }, signature, acts, () => "00")[0] as never, null)).not.toContain(
-      "odometerKm",
+      "machineIds",
     );
   });
 });
