@@ -43,6 +43,8 @@ export const reason = z.strictObject({
     ...(["return-inspection", "unchecked", "minor-defect", "grounded-since-check", "check-incomplete", "check-too-old"] as const),
     // since 2026-11-29
     ...(["test-failed", "moved-since-check", "other-depot", "check-unreadable", "rider-not-equipped", "licence-class"] as const),
+    // since 2026-11-30
+    "cannot-be-judged",
   ]),
   defectId: idOf.exactOptional(),
   itemId: text.nullable().exactOptional(),
