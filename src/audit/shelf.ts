@@ -1,5 +1,4 @@
 // Where finished packs lie. A pack is written under another name and gets its own when it is whole, so that nobody is served half of one.
-import { createWriteStream } from "node:fs";
 import { mkdir, open, readdir, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import type { Readable, Writable } from "node:stream";
@@ -9,10 +8,14 @@ const folderOf = (house: House): string => join(house.config.dataFolder, "packs"
 const fileOf = (house: House, id: string): string => join(folderOf(house), `${id}.zip`);
 const draftOf = (house: House, id: string, worker: string): string => join(folderOf(house), `${id}.${worker}.part`);
 
-/** Where the worker writes. */
+/**
+ * Where the worker writes. Opened before it is handed over: a stream that opens by itself fails while nobody hears it yet, and an error that
+ * nobody hears ends the process.
+ */
 export async function openDraft(house: House, id: string, worker: string): Promise<Writable> {
   await mkdir(folderOf(house), { recursive: true, mode: 0o700 });
-  return createWriteStream(draftOf(house, id, worker), { flags: "w", mode: 0o600 });
+  const handle = await open(draftOf(house, id, worker), "w", 0o600);
+  return handle.createWriteStream();
 }
 
 /** The draft becomes the pack, after it is on the disk. */

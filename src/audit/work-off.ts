@@ -1,4 +1,5 @@
 // Makes the packs that were ordered, one at a time in each process. An order that a process left lying is taken up by the next one.
+import type { Writable } from "node:stream";
 import type { AuditPack, PackFailure } from "../../shared/contracts/audit.ts";
 import { type House, patiently } from "../platform/index.ts";
 import { makePack } from "./make-pack.ts";
@@ -49,6 +50,7 @@ async function workOn(house: House, worker: Worker, pack: AuditPack, attempts: n
     await fail("ended-each-time");
     return;
   }
+  let draft: Writable | null = null;
   try {
     let told = 0;
     const progress = async (share: number): Promise<void> => {
@@ -58,10 +60,13 @@ async function workOn(house: House, worker: Worker, pack: AuditPack, attempts: n
       if (!(await noteProgress(house.db, id, worker.id, share, house.clock.now()))) throw new Stopped();
       await tellPack(house, id);
     };
-    const ended = await makePack(house, pack, await openDraft(house, id, worker.id), progress);
+    draft = await openDraft(house, id, worker.id);
+    const ended = await makePack(house, pack, draft, progress);
     await keepDraft(house, id, worker.id);
     await endWork(house.db, id, worker.id, house.clock.now(), ended);
   } catch (error) {
+    // What failed before anything was written has not closed it.
+    draft?.destroy();
     await dropDrafts(house, id);
     if (error instanceof Stopped) return;
     house.log.error({ err: error, packId: id }, "an audit pack could not be made");

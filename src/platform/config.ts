@@ -1,4 +1,5 @@
 // The environment, read once. Everything else takes the parsed value.
+import ipaddr from "ipaddr.js";
 import { z } from "zod";
 import { defaultLimitMs } from "./patience.ts";
 
@@ -43,7 +44,13 @@ const environmentSchema = z.object({
   /** PEM file with the authorities whose time-stamps count; without it whoever signed one is told, and not judged */
   FERRULE_WITNESS_CA: z.string().min(1).optional(),
   /** addresses of proxies whose X-Forwarded-For is believed, comma separated */
-  TRUST_PROXY: z.string().optional(),
+  TRUST_PROXY: z
+    .string()
+    .refine(
+      (value) => value.split(",").every((one) => isProxy(one.trim())),
+      "is no list of addresses, networks (10.0.0.0/8) or loopback, linklocal, uniquelocal",
+    )
+    .optional(),
 });
 
 /** What the first start founds where the store is empty. */
@@ -151,6 +158,15 @@ function witnessAt(address: string): WitnessAddress | null {
   const user = `${decoded(username)}:${decoded(password)}`;
   Object.assign(url, { username: "", password: "", hash: "" });
   return { url: url.href, host, authorization: user === ":" ? null : `Basic ${Buffer.from(user).toString("base64")}` };
+}
+
+/** Whether it is what a proxy may be called: the names are those of the package that Fastify asks. */
+function isProxy(one: string): boolean {
+  if (["loopback", "linklocal", "uniquelocal"].includes(one)) return true;
+  // In four parts: a lone number is an address too, and here more likely meant as how many proxies there are.
+  const [address = ""] = one.split("/");
+  if (!ipaddr.IPv4.isValidFourPartDecimal(address) && !ipaddr.IPv6.isValid(address)) return false;
+  return !one.includes("/") || ipaddr.isValidCIDR(one);
 }
 
 /** Whether an address names a server on this very machine. */

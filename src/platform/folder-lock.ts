@@ -10,6 +10,7 @@ import { createConnection, createServer, type Server } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { digestOf } from "./digest.ts";
+import { notWritable } from "./write-once.ts";
 
 // The system's limit for the name of a local socket is a little over 100 bytes.
 const longestSocketName = 100;
@@ -23,7 +24,9 @@ const shortDigest = (path: string): string => digestOf(path).slice(0, 16);
 
 /** Takes the folder for this process, making it where it is missing. Throws if another process holds it. Returns the release. */
 export async function lockFolder(folder: string): Promise<() => Promise<void>> {
-  await mkdir(folder, { recursive: true, mode: 0o700 });
+  await mkdir(folder, { recursive: true, mode: 0o700 }).catch((error: unknown) => {
+    throw notWritable(folder, error);
+  });
   const real = await realpath(folder);
   const inUse = () =>
     new Error(

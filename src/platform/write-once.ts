@@ -8,13 +8,36 @@ export async function readIfThere(file: string): Promise<string | null> {
   try {
     return await readFile(file, "utf8");
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === "ENOENT") return null;
+    // Nothing lies in what is no folder either; whoever writes there is told.
+    if (["ENOENT", "ENOTDIR"].includes((error as NodeJS.ErrnoException).code ?? "")) return null;
     throw error;
   }
 }
 
-/** Writes the file whole or not at all, for its owner only; where another process was first, what it wrote stays. */
+/**
+ * Writes the file whole or not at all, for its owner only; where another process was first, what it wrote stays. Throws one sentence for
+ * whoever named the folder.
+ */
 export async function writeOnce(file: string, text: string): Promise<void> {
+  try {
+    await write(file, text);
+  } catch (error) {
+    throw notWritable(dirname(file), error);
+  }
+}
+
+/** What is said of a data folder in which nothing can be made. */
+export function notWritable(folder: string, cause: unknown): Error {
+  const { code = String(cause) } = cause as NodeJS.ErrnoException;
+  return new Error(
+    `Nothing can be written to the data folder ${folder} (${code}). Name one in FERRULE_DATA that the service may write to and that has room.`,
+    {
+      cause,
+    },
+  );
+}
+
+async function write(file: string, text: string): Promise<void> {
   await mkdir(dirname(file), { recursive: true, mode: 0o700 });
   const draft = `${file}.${randomUUID()}`;
   const handle = await open(draft, "wx", 0o600);

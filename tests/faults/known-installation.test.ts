@@ -2,12 +2,13 @@
 // with keys that are gone can still be verified.
 import { randomUUID } from "node:crypto";
 import { existsSync } from "node:fs";
-import { mkdir, readFile, rm } from "node:fs/promises";
+import { mkdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { makeKeys, openOwnKeys, publishedKeys, readClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
 import { knowFolder } from "../../src/photos/index.ts";
+import { lockFolder } from "../../src/platform/folder-lock.ts";
 import type { Config } from "../../src/platform/index.ts";
 import { castFirm } from "../support/cast.ts";
 import { openTestHouse, type TestHouse } from "../support/house.ts";
@@ -141,4 +142,15 @@ test("a store from before folders were known takes the one in which photos lie, 
   await expect(start({ keys, dataFolder: await emptyFolder() })).rejects.toThrow("FERRULE_GIVE_UP=photos");
   await start({ keys, dataFolder: right });
   await start({ keys, dataFolder: right });
+});
+
+test("a data folder that is a file, or in which nobody can make anything, is named by its setting", async () => {
+  const file = join(await emptyFolder(), "a-file");
+  await writeFile(file, "");
+  const sentence = (folder: string, code: string): string =>
+    `Nothing can be written to the data folder ${folder} (${code}). Name one in FERRULE_DATA that the service may write to and that has room.`;
+  await expect(start({ dataFolder: file })).rejects.toThrow(sentence(file, "EEXIST"));
+  await expect(lockFolder(file)).rejects.toThrow(sentence(file, "EEXIST"));
+  if (process.platform !== "linux") return;
+  await expect(start({ dataFolder: "/proc/self/task" })).rejects.toThrow(sentence("/proc/self/task", "ENOENT"));
 });

@@ -34,6 +34,18 @@ test.each([
   expect(readConfig(environment).witness).toEqual(witness);
 });
 
+test.each(["127.0.0.1", "10.0.0.0/8, ::1", "loopback,192.0.2.7", "2001:db8::/32"])("a proxy may be called %s", (named) => {
+  expect(readConfig({ TRUST_PROXY: named }).trustProxy).toBe(named);
+});
+
+test.each(["nonsense", "true", "10.0.0.0/99", "127.0.0.1,", "1"])(
+  "what names no proxy is refused before anything is founded: %s",
+  (named) => {
+    const sentence = "TRUST_PROXY: is no list of addresses, networks (10.0.0.0/8) or loopback, linklocal, uniquelocal";
+    expect(() => readConfig({ TRUST_PROXY: named })).toThrow(sentence);
+  },
+);
+
 test.each([
   [{ FERRULE_WITNESS_URL: "clock.example" }, "FERRULE_WITNESS_URL: is no http:// or https:// address"],
   [{ FERRULE_WITNESS_URL: "file:///etc/passwd" }, "FERRULE_WITNESS_URL: is no http:// or https:// address"],

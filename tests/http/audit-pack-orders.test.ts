@@ -1,5 +1,8 @@
 // Audit packs that are ordered again and again: the same one while it is being made, and no more than so many at once.
+import { mkdir, rm, symlink } from "node:fs/promises";
+import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { workOff } from "../../src/audit/work-off.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 
@@ -49,4 +52,24 @@ test("a depot's pack, and one with photos, are others than the firm's; one that 
   expect(taken.status).toBe(202);
   expect((await order({ month: monthOf(0), photos: true })).body.code).toBe("too-many-packs");
   expect((await order({ month: monthOf(0), depotId: app.cast.homeDepotId }, "F001")).body.id).toBe(taken.body.id);
+});
+
+// A folder in which nobody can make a file, whoever they are: as one on a disk that is mounted for reading.
+test.runIf(process.platform === "linux")("a data folder that takes no file fails the orders, and the service goes on", async () => {
+  const { dataFolder } = app.house.config;
+  await rm(join(dataFolder, "packs"), { recursive: true, force: true });
+  await mkdir(dataFolder, { recursive: true });
+  await symlink("/proc/self/task", join(dataFolder, "packs"));
+  const waiting = await orders();
+  expect(waiting).toBe(24);
+  await workOff(app.house, { id: app.house.newId(), alone: false, stopped: () => false });
+  const ended = await app.house.db.rows<{ failure: string; n: number }>(
+    "SELECT failure, count(*)::int AS n FROM audit_pack WHERE state = 'failed' GROUP BY failure",
+  );
+  expect(ended).toEqual([{ failure: "fault", n: 25 }]);
+  expect((await app.anyone.get("/readyz")).status).toBe(200);
+  await rm(join(dataFolder, "packs"));
+  const taken = (await order({ month: monthOf(1) })).body;
+  await workOff(app.house, { id: app.house.newId(), alone: false, stopped: () => false });
+  expect((await (await as("A001")).get(`/v1/audit-packs/${taken.id}`)).body.state).toBe("ready");
 });
