@@ -9,6 +9,7 @@ import {
   openEmbedded,
   openLog,
   openServer,
+  openThreads,
   readConfig,
   saltsFromSystem,
   systemClock,
@@ -22,7 +23,8 @@ async function run([number, word, ...more]: readonly string[]): Promise<void> {
   const config = readConfig(process.env);
   const db = config.databaseUrl === null ? await openEmbedded(config.dataFolder) : openServer(config.databaseUrl, fewestConnections);
   try {
-    const house = { db, clock: systemClock, config, log: openLog(config.logLevel), newId: idsFrom(systemClock), newSalt: saltsFromSystem };
+    const log = openLog(config.logLevel);
+    const house = { db, clock: systemClock, config, log, threads: openThreads(log), newId: idsFrom(systemClock), newSalt: saltsFromSystem };
     const done = await letIn(house, staffNumber.data, word === "code");
     if (done === null) throw new Error(`Nobody works here under the number ${staffNumber.data}.`);
     const lifted = done.sources === 0 ? "Nothing was closed" : "What wrong secrets had closed is open again";

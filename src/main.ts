@@ -21,6 +21,7 @@ import {
   openEmbedded,
   openLog,
   openServer,
+  openThreads,
   patiently,
   readConfig,
   saltsFromSystem,
@@ -89,7 +90,12 @@ async function start(config: Config, log: House["log"], closing: Closing): Promi
     () => openDatabase(config),
     (opened) => opened.close(),
   );
-  const house: House = { db, clock, config, log, newId: idsFrom(clock), newSalt: saltsFromSystem };
+  const threads = await closing.open(
+    "the threads",
+    () => openThreads(log),
+    (opened) => opened.close(),
+  );
+  const house: House = { db, clock, config, log, threads, newId: idsFrom(clock), newSalt: saltsFromSystem };
   const witness = await openWitness(house);
   const applied = await db.migrate();
   if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);

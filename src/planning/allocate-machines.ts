@@ -4,15 +4,20 @@ import { localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
-import { type Actor, type House, mustSeeDepot, noDepot, type ProblemIssue, platformErrors } from "../platform/index.ts";
+import { type Actor, type House, mustSeeDepot, noDepot, type ProblemIssue, platformErrors, threadWork } from "../platform/index.ts";
 import { noteUnjudged, readPolicy } from "../readiness/index.ts";
-import { type AllocationRider, allocate, type Shortage } from "./allocation.ts";
+import { type AllocationPlan, type AllocationRider, allocate, type Shortage } from "./allocation.ts";
+import type { AllocationAsked, allocateAsked } from "./on-thread.ts";
 import { findDepots, findRiders, machinesOfDepot, type RiderRow, riddenBefore } from "./store.ts";
+
+const allocation = threadWork<typeof allocateAsked>(import.meta.url, "./on-thread", "allocateAsked");
+/** Riders by machines; fewer are given out sooner than a thread is told of them. */
+const fewPairs = 10_000;
 
 type Unserved = Allocation["unserved"][number];
 
 /** Throws `other-depot`, `not-found`, and `not-valid` for a day that is over or a person named twice. */
-export async function allocateMachines(house: House, actor: Actor, body: AllocationBody): Promise<Allocation> {
+export async function allocateMachines(house: House, actor: Actor, body: AllocationBody, gone?: AbortSignal): Promise<Allocation> {
   const { db, clock } = house;
   mustSeeDepot(actor, body.depotId);
   const [depot] = await findDepots(db, [body.depotId], 1);
@@ -48,9 +53,18 @@ export async function allocateMachines(house: House, actor: Actor, body: Allocat
         rodeBefore: rodeBefore.get(staffId) ?? null,
       });
   }
-  const plan = allocate(
-    riders,
-    ready.map(({ id, engineCc, features, state }) => ({ id, engineCc, hasLoadBox: features.loadBox, riddenBy: ridersOf(state, at) })),
+  const plan = await giveOut(
+    house,
+    {
+      riders,
+      machines: ready.map(({ id, engineCc, features, state }) => ({
+        id,
+        engineCc,
+        hasLoadBox: features.loadBox,
+        riddenBy: ridersOf(state, at),
+      })),
+    },
+    gone,
   );
   const licenceOf = new Map(riders.map(({ staffId, licenceClass }) => [staffId, licenceClass]));
   const markOf = new Map(ready.map(({ id, registrationMark }) => [id, registrationMark]));
@@ -66,6 +80,11 @@ export async function allocateMachines(house: House, actor: Actor, body: Allocat
     caution: word("caution.line"),
   };
 }
+
+const giveOut = async (house: House, asked: AllocationAsked, gone: AbortSignal | undefined): Promise<AllocationPlan> =>
+  asked.riders.length * Math.max(asked.machines.length, asked.riders.length) <= fewPairs
+    ? allocate(asked.riders, asked.machines)
+    : house.threads.run(allocation, asked, gone);
 
 /** Who holds a clearance that runs at that moment. */
 const ridersOf = ({ clearances }: MachineState, at: Date): string[] =>

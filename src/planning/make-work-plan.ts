@@ -1,19 +1,20 @@
 // What falls due at a depot's workshop, when it will be done, and what will be late. Nothing is stored.
-import type { WorkPlan, WorkPlanQuery } from "../../shared/contracts/planning.ts";
-import { addDays, formatIsoWeek, isoWeek, localDay } from "../../shared/rules/calendar.ts";
-import { word } from "../../shared/words/index.ts";
-import { sayJob } from "../../shared/words/say-job.ts";
-import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
+import type { WorkPlanQuery } from "../../shared/contracts/planning.ts";
+import { addDays, localDay } from "../../shared/rules/calendar.ts";
+import { type Actor, depotsInView, type House, noDepot, platformErrors, threadWork } from "../platform/index.ts";
 import { noteUnjudged, readPolicy } from "../readiness/index.ts";
-import { foresee } from "./foresee.ts";
-import { type Horizon, isOfWorkshop, isWorkshopDay, jobsOf, type MachineJob } from "./jobs.ts";
+import type { Horizon } from "./jobs.ts";
+import { jobsOfAll, type MachineToPlan, type PlanAsked, planAsText, type planFed } from "./on-thread.ts";
+import { planOf } from "./plan-of.ts";
 import { findDepots, machinesOfDepot, type PlanDepot, readWearRecords } from "./store.ts";
-import { goesBefore, minutesDue, type PlannedJob, planWork } from "./work-plan.ts";
+
+const planWork = threadWork<typeof planFed>(import.meta.url, "./on-thread", "planFed");
+const fewMachineDays = 200;
+/** To hand so many over takes a few milliseconds. */
+const machinesAtOnce = 25;
 
 /** Work of the days after those that were asked for is looked at too, since some of it can be done ahead. */
 const AHEAD_DAYS = 14;
-/** So long after the last day that was asked for the plan is followed, to say how late something will be. */
-const FOLLOWED_DAYS = 371;
 
 /** The depot that is asked about: the one that is named, or the only one that the actor sees. Throws `other-depot`, `not-found`, `not-valid`. */
 async function depotAsked(house: House, actor: Actor, depotId: string | undefined): Promise<PlanDepot> {
@@ -27,8 +28,8 @@ async function depotAsked(house: House, actor: Actor, depotId: string | undefine
   return depot;
 }
 
-/** The plan of a depot's workshop for so many days from today. Throws `other-depot`, `not-found`, `not-valid`. */
-export async function makeWorkPlan(house: House, actor: Actor, query: WorkPlanQuery): Promise<WorkPlan> {
+/** The plan of a depot's workshop for so many days from today, as JSON. Throws `other-depot`, `not-found`, `not-valid`. */
+export async function makeWorkPlan(house: House, actor: Actor, query: WorkPlanQuery, gone?: AbortSignal): Promise<string> {
   const { db, clock } = house;
   const depot = await depotAsked(house, actor, query.depotId);
   const now = clock.now();
@@ -38,90 +39,16 @@ export async function makeWorkPlan(house: House, actor: Actor, query: WorkPlanQu
   const today = localDay(now, depot.timeZone);
   const place = { timeZone: depot.timeZone, policy };
   const horizon: Horizon = { ...place, today, lastDay: addDays(today, query.days - 1 + AHEAD_DAYS) };
-  const jobs = machines.flatMap((machine) => {
-    const records = wear.get(machine.id);
-    return records ? jobsOf({ ...machine, foreseen: foresee({ ...machine, place }, records, now) }, horizon) : [];
+  const known = machines.flatMap(({ id, registrationMark, engineCc, ruleSet, features, handbook, state }): MachineToPlan[] => {
+    const records = wear.get(id);
+    return records ? [{ machine: { id, registrationMark, engineCc, ruleSet, features, handbook, state }, records }] : [];
   });
-  return planOf(depot, jobs, horizon, query.days);
+  const asked: PlanAsked = { depot: { id: depot.id, workshopHoursPerDay: depot.workshopHoursPerDay }, horizon, now, days: query.days };
+  // A small workshop's week is computed sooner than a thread is told of it.
+  if (known.length * query.days <= fewMachineDays) return planAsText(planOf(asked.depot, jobsOfAll(known, asked), horizon, query.days));
+  return house.threads.feed(planWork, asked, batchesOf(known), gone);
 }
 
-/** The answer from the jobs: planned, and told by day and by week. Pure. */
-export function planOf(
-  { id, workshopHoursPerDay }: Pick<PlanDepot, "id" | "workshopHoursPerDay">,
-  jobs: readonly MachineJob[],
-  { today, policy }: Horizon,
-  dayCount: number,
-): WorkPlan {
-  const days = Array.from({ length: dayCount + FOLLOWED_DAYS }, (_, index) => addDays(today, index));
-  const isOpen = days.map((day) => isWorkshopDay(day, policy));
-  const available = isOpen.map((open) => (open ? Math.round(workshopHoursPerDay * 60) : 0));
-  const work = jobs.filter(({ kind }) => isOfWorkshop(kind));
-  const plans = planWork(work, available);
-  const due = minutesDue(work, isOpen);
-  const planned = days.map(() => 0);
-  const lines = days.map((): WorkPlan["days"][number]["jobs"] => []);
-  for (const plan of [...plans].sort((one, other) => goesBefore(one.job, other.job))) {
-    const line = lineOf(plan, days);
-    for (const { day, minutes } of plan.parts) {
-      planned[day] = (planned[day] ?? 0) + minutes;
-      lines[day]?.push({ ...line, hours: hours(minutes), hoursInAll: hours(plan.job.minutes) });
-    }
-  }
-  for (const job of jobs) {
-    if (isOfWorkshop(job.kind)) continue;
-    lines[Math.max(0, job.due)]?.push({ ...lineOf({ job, parts: [], done: null, late: null }, days), hours: 0, hoursInAll: 0 });
-  }
-  const load = (from: number, to: number) => {
-    const sumOf = (minutes: readonly number[]): number => minutes.slice(from, to + 1).reduce((sum, one) => sum + one, 0);
-    const [hoursAvailable, hoursPlanned, hoursDue] = [hours(sumOf(available)), hours(sumOf(planned)), hours(sumOf(due))];
-    return { hoursAvailable, hoursPlanned, hoursDue, over: hoursDue > hoursAvailable };
-  };
-  const shown = days.slice(0, dayCount);
-  return {
-    depotId: id,
-    from: today,
-    to: days[dayCount - 1] ?? today,
-    days: shown.map((day, index) => ({ day, ...load(index, index), jobs: lines[index] ?? [] })),
-    weeks: weeksOf(shown).map(({ week, from, to }) => ({
-      ...{ week, from: days[from] ?? today, to: days[to] ?? today },
-      ...load(from, to),
-      jobs: countsOf(jobs.filter((job) => Math.max(0, job.due) >= from && Math.max(0, job.due) <= to)),
-    })),
-    late: plans
-      .filter(({ job, late }) => job.due < dayCount && (late === null || late > 0))
-      .sort((one, other) => (other.late ?? Number.MAX_SAFE_INTEGER) - (one.late ?? Number.MAX_SAFE_INTEGER) || one.job.due - other.job.due)
-      .map((plan) => lineOf(plan, days)),
-    caution: word("caution.line"),
-  };
-}
-
-const hours = (minutes: number): number => Math.round((minutes / 60) * 100) / 100;
-
-function lineOf({ job, done, late }: PlannedJob<MachineJob>, days: readonly string[]): WorkPlan["late"][number] {
-  const { kind, machineId, registrationMark, itemId, dueDay, defectId, category, paperKind } = job;
-  return {
-    ...{ kind, text: sayJob(job), machineId, registrationMark, itemId, dueDay, lateDays: late },
-    doneDay: done === null ? null : (days[done] ?? null),
-    ...(defectId === undefined ? {} : { defectId }),
-    ...(category === undefined ? {} : { category }),
-    ...(paperKind === undefined ? {} : { paperKind: paperKind as NonNullable<WorkPlan["late"][number]["paperKind"]> }),
-  };
-}
-
-/** The ISO weeks that the days lie in, by the places of their first and last day. */
-function weeksOf(days: readonly string[]): { week: string; from: number; to: number }[] {
-  const weeks: { week: string; from: number; to: number }[] = [];
-  days.forEach((day, index) => {
-    const week = formatIsoWeek(isoWeek(day));
-    const last = weeks.at(-1);
-    if (last?.week === week) last.to = index;
-    else weeks.push({ week, from: index, to: index });
-  });
-  return weeks;
-}
-
-function countsOf(jobs: readonly MachineJob[]): WorkPlan["weeks"][number]["jobs"] {
-  const counts: WorkPlan["weeks"][number]["jobs"] = {};
-  for (const { kind } of jobs) counts[kind] = (counts[kind] ?? 0) + 1;
-  return counts;
+function* batchesOf(machines: readonly MachineToPlan[]): Generator<readonly MachineToPlan[]> {
+  for (let from = 0; from < machines.length; from += machinesAtOnce) yield machines.slice(from, from + machinesAtOnce);
 }

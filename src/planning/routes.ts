@@ -7,7 +7,7 @@ import {
   workPlanQuerySchema,
   workPlanSchema,
 } from "../../shared/contracts/planning.ts";
-import { type Route, route } from "../platform/index.ts";
+import { goneOf, type Route, route } from "../platform/index.ts";
 import { allocateMachines } from "./allocate-machines.ts";
 import { calculationRoutes } from "./calculation-routes.ts";
 import { forecastMachine } from "./forecast-machine.ts";
@@ -53,7 +53,8 @@ export const planningRoutes: readonly Route[] = [
     summary: "What falls due at a depot's workshop, by day and by week, and what will be late",
     query: workPlanQuerySchema,
     answers: { 200: workPlanSchema },
-    handler: ({ house, actor, query }) => makeWorkPlan(house, actor, query),
+    handler: async ({ house, actor, query, reply }) =>
+      reply.type("application/json; charset=utf-8").send(await makeWorkPlan(house, actor, query, goneOf(reply))),
   }),
   route({
     method: "POST",
@@ -66,7 +67,7 @@ export const planningRoutes: readonly Route[] = [
     body: allocationBodySchema,
     bodyLimitBytes: manyRidersBytes,
     answers: { 200: allocationSchema },
-    handler: ({ house, actor, body }) => allocateMachines(house, actor, body),
+    handler: ({ house, actor, body, reply }) => allocateMachines(house, actor, body, goneOf(reply)),
   }),
   ...calculationRoutes,
 ];

@@ -5,12 +5,15 @@ import { v7 } from "uuid";
 import type { Clock } from "./clock.ts";
 import type { Config } from "./config.ts";
 import type { Database } from "./database.ts";
+import type { Threads } from "./threads.ts";
 
 export interface House {
   readonly db: Database;
   readonly clock: Clock;
   readonly config: Config;
   readonly log: Logger;
+  /** where long computations are made */
+  readonly threads: Threads;
   /** A new UUIDv7. */
   readonly newId: () => string;
   /** 16 bytes that nobody can guess, in hex. */

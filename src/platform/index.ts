@@ -56,5 +56,6 @@ export { openServer } from "./server-database.ts";
 export { problemRoute } from "./show-problem.ts";
 export { sweep } from "./sweep.ts";
 export type { TakenAnyway } from "./taken-anyway.ts";
+export { type Fed, goneOf, openThreads, type Threads, threadWork } from "./threads.ts";
 export { asFirstStart, isUnfinished } from "./unfinished.ts";
 export { readIfThere, writeOnce } from "./write-once.ts";

@@ -13,9 +13,9 @@ import {
   machineLabelsQuerySchema,
   machinePeriodQuerySchema,
 } from "../../shared/contracts/reports.ts";
-import { type Call, type MediaAnswer, type Route, route } from "../platform/index.ts";
+import { type Call, goneOf, type MediaAnswer, type Route, route, threadWork } from "../platform/index.ts";
 import type { PaperFile } from "./document.ts";
-import { drawPdf } from "./draw.ts";
+import type { drawWhole } from "./on-thread.ts";
 import { showCompleteness } from "./show-completeness.ts";
 import { takeBlankSheet } from "./take-blank-sheet.ts";
 import { takeDefectReport } from "./take-defect-report.ts";
@@ -61,10 +61,14 @@ const sendRecords = ({ reply }: Pick<Call, "reply">, { text, fileName, mediaType
     .send(Readable.from(text, { objectMode: false }));
 };
 
-/** Streams the paper, page by page. */
-const send = ({ reply }: Pick<Call, "reply">, { paper, fileName }: PaperFile) =>
-  reply
+const drawing = threadWork<typeof drawWhole>(import.meta.url, "./on-thread", "drawWhole");
+
+/** Sends the paper once it is drawn: what goes wrong in drawing is answered as any other failure, and not with half a paper. */
+const send = async ({ house, reply }: Pick<Call, "house" | "reply">, { paper, fileName }: PaperFile) => {
+  const bytes = await house.threads.run(drawing, paper, goneOf(reply));
+  return reply
     .type("application/pdf")
     .header("content-disposition", `inline; filename="${fileName}"`)
     .header("content-language", paper.head.language)
-    .send(drawPdf(paper));
+    .send(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength));
+};

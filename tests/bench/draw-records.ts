@@ -4,7 +4,7 @@ import { Writable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import PDFDocument from "pdfkit";
 import { pino } from "pino";
-import { idsFrom, openServer, readConfig, saltsFromSystem, systemClock } from "../../src/platform/index.ts";
+import { idsFrom, openServer, openThreads, readConfig, saltsFromSystem, systemClock } from "../../src/platform/index.ts";
 import { sourceOf, textFont } from "../../src/reports/fonts.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 
@@ -25,7 +25,8 @@ const sink = new Writable({
 async function month([address = "", of = "", ...depotIds]: readonly string[]): Promise<number> {
   const config = readConfig({ NODE_ENV: "test", LOG_LEVEL: "silent" });
   const db = openServer(address, 4);
-  const house = { db, clock: systemClock, config, log: pino({ level: "silent" }), newId: idsFrom(systemClock), newSalt: saltsFromSystem };
+  const log = pino({ level: "silent" });
+  const house = { db, clock: systemClock, config, log, threads: openThreads(log), newId: idsFrom(systemClock), newSalt: saltsFromSystem };
   const start = performance.now();
   await pipeline(drawMonth(house, await monthScope(house, { month: of, depotIds })), sink);
   const seconds = (performance.now() - start) / 1000;

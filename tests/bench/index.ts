@@ -5,11 +5,13 @@ import { benchPlanning } from "./planning.ts";
 import { benchReadiness } from "./readiness.ts";
 import { benchRecords } from "./records.ts";
 import { benchSubmission } from "./submission.ts";
+import { benchThreads } from "./threads.ts";
 
 const benches: Readonly<Record<string, () => Promise<void>>> = {
   submission: benchSubmission,
   readiness: benchReadiness,
   planning: benchPlanning,
+  threads: benchThreads,
   records: benchRecords,
   audit: benchAudit,
   pages: benchPages,

@@ -8,7 +8,7 @@ import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { allocate } from "../../src/planning/allocation.ts";
 import { foresee, type WearRecords } from "../../src/planning/foresee.ts";
 import { jobsOf } from "../../src/planning/jobs.ts";
-import { planOf } from "../../src/planning/make-work-plan.ts";
+import { planOf } from "../../src/planning/plan-of.ts";
 import { factsOf, wearingQuantities } from "../../src/planning/stretches.ts";
 import { chainMachine } from "../support/machines.ts";
 import { testMachine } from "../support/sheets.ts";
@@ -18,12 +18,12 @@ import { depotId, depots, fleetSize, machineId, manager, setStage } from "./stag
 const weeks = 26;
 const kmPerWeek = 420;
 const weekMs = 7 * 86_400_000;
-const now = new Date("2026-07-13T04:30:00.000Z");
-const place = { timeZone: "Europe/London", policy: defaultPolicy };
-const state = { ...newMachineState(1000, now.toISOString()), firstUseDue: null, lastInspectionAt: now.toISOString() };
+export const now = new Date("2026-07-13T04:30:00.000Z");
+export const place = { timeZone: "Europe/London", policy: defaultPolicy };
+export const state = { ...newMachineState(1000, now.toISOString()), firstUseDue: null, lastInspectionAt: now.toISOString() };
 
 /** Even numbers between 0 and 1 that come out the same in every run. */
-function dice(seed: number): () => number {
+export function dice(seed: number): () => number {
   let value = seed;
   return () => {
     value = (value * 1_664_525 + 1_013_904_223) % 4_294_967_296;
@@ -39,7 +39,7 @@ const reading = (itemId: string, week: number, scatter: number): number => {
   return itemId === "chain-wear" ? asNew * (1 + 0.0007 * week) + 0.2 * scatter : asNew - 0.08 * week + 0.2 * scatter;
 };
 
-function records(roll: () => number): WearRecords {
+export function records(roll: () => number): WearRecords {
   const at = (week: number): string => new Date(now.getTime() - (weeks - week) * weekMs).toISOString();
   return {
     ...{ repairs: [], closings: [], odometerSet: [], away: [], added: { at: at(0), odometerKm: 1000 } },

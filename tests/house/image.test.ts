@@ -106,6 +106,27 @@ describe("what runs", () => {
   });
 });
 
+/** What a thread of that service draws for its first manager, once they have a secret of their own. */
+async function firstPaper(url: string): Promise<Buffer> {
+  const call = async (method: string, path: string, token: string | null, body?: object): Promise<Response> => {
+    const answer = await fetch(`${url}${path}`, {
+      method,
+      headers: { ...(token ? { authorization: `Bearer ${token}` } : {}), ...(body ? { "content-type": "application/json" } : {}) },
+      ...(body ? { body: JSON.stringify(body) } : {}),
+    });
+    if (!answer.ok) throw new Error(`${path}: ${await answer.text()}`);
+    return answer;
+  };
+  const secrets = { current: "a long secret", secret: "a secret of my own" };
+  const signIn = await call("POST", "/v1/sign-in", null, { staffNumber: "F1", secret: secrets.current });
+  const { accessToken } = (await signIn.json()) as { accessToken: string };
+  await call("PUT", "/v1/me/secret", accessToken, secrets);
+  const depot = { name: "A Depot", timeZone: "Europe/London", ruleSet: "gb", workshopHoursPerDay: 8 };
+  const added = (await (await call("POST", "/v1/depots", accessToken, depot)).json()) as { id: string };
+  const paper = await call("GET", `/v1/reports/roadworthiness.pdf?depotId=${added.id}`, accessToken);
+  return Buffer.from(await paper.arrayBuffer());
+}
+
 describe("the steps of the build", () => {
   const folder = mkdtempSync(join(tmpdir(), "ferrule-image-"));
   const [context, built, image] = ["context", "build", "ferrule"].map((name) => join(folder, name)) as [string, string, string];
@@ -161,7 +182,7 @@ describe("the steps of the build", () => {
     expect(lacking).toEqual([]);
   });
 
-  test("leave a service that starts as the image starts it, is found healthy by its own check, serves its page, writes nothing beside its data, and stops with success", async () => {
+  test("leave a service that starts as the image starts it, is found healthy by its own check, serves its page, draws a paper on a thread, writes nothing beside its data, and stops with success", async () => {
     const before = listing();
     const [command = "", ...options] = JSON.parse(/^CMD (.*)$/.exec(stages.at(-1)?.at(-1) ?? "")?.[1] ?? "[]") as string[];
     const child = spawn(command, options, {
@@ -186,6 +207,7 @@ describe("the steps of the build", () => {
       words.map((word) => word.replace("http://127.0.0.1:8080", url)),
     );
     expect(await (await fetch(url)).text()).toContain("<!doctype html>");
+    expect((await firstPaper(url)).subarray(0, 5).toString()).toBe("%PDF-");
     const ended = once(child, "exit");
     child.kill("SIGTERM");
     expect(await ended).toEqual([0, null]);

@@ -8,7 +8,7 @@ import { defaultPolicy, policySchema } from "../../shared/rules/policy.ts";
 import type { Forecast } from "../../src/planning/forecast.ts";
 import { foresee, type WearRecords } from "../../src/planning/foresee.ts";
 import { type Horizon, jobsOf, type PlannedMachine } from "../../src/planning/jobs.ts";
-import { planOf } from "../../src/planning/make-work-plan.ts";
+import { planOf } from "../../src/planning/plan-of.ts";
 import { type Job, minutesDue, planWork } from "../../src/planning/work-plan.ts";
 import { testMachine } from "../support/sheets.ts";
 

@@ -1,6 +1,7 @@
 // The demo firm: what a newcomer is promised on the first start, and what later pages need to find in its history.
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { foundDemoFirm, holdsDemoPeople, listDemoPeople } from "../../seeds/index.ts";
+import type { WorkPlan } from "../../shared/contracts/planning.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import { checkHonesty } from "../../src/insight/index.ts";
 import { allocateMachines } from "../../src/planning/allocate-machines.ts";
@@ -348,7 +349,7 @@ describe("stories to be found", () => {
 
   test("a day on which the quay's workshop has more to do than it has hours, in the days to come as in the past", async () => {
     const [quay] = await rows<{ id: string }>("SELECT id FROM depot WHERE name = 'Saltbriar Quay'");
-    const plan = await makeWorkPlan(house, everyDepot, { depotId: quay?.id ?? "", days: 14 });
+    const plan = JSON.parse(await makeWorkPlan(house, everyDepot, { depotId: quay?.id ?? "", days: 14 })) as WorkPlan;
     const crowded = plan.days.filter(({ over }) => over);
     expect(crowded.length).toBeGreaterThan(0);
     for (const { hoursDue, hoursAvailable } of crowded) expect(hoursDue).toBeGreaterThan(hoursAvailable);

@@ -4,8 +4,20 @@ import { rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pino } from "pino";
-import { type Config, type Database, type House, idsFrom, MovedClock, readConfig, saltsFromSystem } from "../../src/platform/index.ts";
+import {
+  type Config,
+  type Database,
+  type House,
+  idsFrom,
+  MovedClock,
+  openThreads,
+  readConfig,
+  saltsFromSystem,
+} from "../../src/platform/index.ts";
 import { openTestDatabase } from "./database.ts";
+
+// One for all houses of this process, since a test has to wait for each thread that is begun; they end with it.
+const threads = openThreads(pino({ level: "silent" }));
 
 export interface TestHouse extends House {
   readonly clock: MovedClock;
@@ -32,6 +44,7 @@ export async function openTestHouse(
     clock,
     config: testConfig({ dataFolder, ...changes }),
     log: pino({ level: "silent" }),
+    threads,
     newId: idsFrom(clock),
     newSalt: saltsFromSystem,
     close: async () => {

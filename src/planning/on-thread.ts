@@ -1,0 +1,53 @@
+// What planning computes on a thread: everything comes in as plain data and goes out as such. No room's door is opened here, so that a
+// thread loads nothing of the service but these rules.
+import { once } from "node:events";
+import type { MessagePort } from "node:worker_threads";
+import { type WorkPlan, workPlanSchema } from "../../shared/contracts/planning.ts";
+// A sentence needs the words, and a thread has learnt none.
+import "../../shared/words/index.ts";
+import { type AllocationPlan, type AllocationRider, allocate, type ReadyMachine } from "./allocation.ts";
+import { type ForeseenMachine, foresee, type WearRecords } from "./foresee.ts";
+import { type Horizon, jobsOf, type MachineJob } from "./jobs.ts";
+import { type PlannedDepot, planOf } from "./plan-of.ts";
+
+export interface AllocationAsked {
+  readonly riders: readonly AllocationRider[];
+  readonly machines: readonly ReadyMachine[];
+}
+
+export const allocateAsked = ({ riders, machines }: AllocationAsked): AllocationPlan => allocate(riders, machines);
+
+/** A machine as the plan looks at it. */
+export interface MachineToPlan {
+  readonly machine: Omit<ForeseenMachine, "place"> & { readonly id: string; readonly registrationMark: string };
+  readonly records: WearRecords;
+}
+
+export interface PlanAsked {
+  readonly depot: PlannedDepot;
+  readonly horizon: Horizon;
+  readonly now: Date;
+  readonly days: number;
+}
+
+/** What there is to do on these machines. */
+export const jobsOfAll = (machines: readonly MachineToPlan[], { horizon, now }: Pick<PlanAsked, "horizon" | "now">): MachineJob[] =>
+  machines.flatMap(({ machine, records }) =>
+    jobsOf({ ...machine, foreseen: foresee({ ...machine, place: horizon }, records, now) }, horizon),
+  );
+
+/** The answer as it goes out: a year's plan has tens of thousands of lines, and to write them takes as long as to find them. */
+export const planAsText = (plan: WorkPlan): string => JSON.stringify(workPlanSchema.parse(plan));
+
+/** The plan of a depot whose machines come in batches, `null` after the last; as text. */
+export async function planFed({ head, port }: { readonly head: PlanAsked; readonly port: MessagePort }): Promise<string> {
+  const jobs: MachineJob[] = [];
+  for (;;) {
+    const [machines] = (await once(port, "message")) as [readonly MachineToPlan[] | null];
+    if (machines === null) break;
+    jobs.push(...jobsOfAll(machines, head));
+    port.postMessage("next");
+  }
+  port.close();
+  return planAsText(planOf(head.depot, jobs, head.horizon, head.days));
+}
