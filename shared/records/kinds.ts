@@ -70,5 +70,7 @@ export type RecordKind = Union["kind"];
 /** What an entry of this kind says, in its newest shape. */
 export type Said<K extends RecordKind> = Frozen<Extract<Union, { readonly kind: K }>["data"]>;
 
-/** A kind with what it says: of several kinds one of them, so that a switch over `kind` knows `data`. */
-export type Told<K extends RecordKind = RecordKind> = { [P in K]: { readonly kind: P; readonly data: Said<P> } }[K];
+type OneOf<K extends RecordKind> = { [P in K]: { readonly kind: P; readonly data: Said<P> } }[K];
+
+/** A kind with what it says: of several kinds one of them, so that a switch over `kind` knows `data`. One of some is one of all, which the compiler takes only when told. */
+export type Told<K extends RecordKind = RecordKind> = OneOf<RecordKind> & OneOf<K>;

@@ -1,6 +1,6 @@
 // Reading what an entry says: parsed once, whenever it was written.
 import { z } from "zod";
-import { type RecordKind, recordSchema, type Said, type Told } from "./kinds.ts";
+import { type RecordKind, recordSchema, type Told } from "./kinds.ts";
 
 /** An entry as it is kept; `data` null: what it said was forgotten. */
 export interface KeptRecord {
@@ -63,17 +63,17 @@ export function read(entry: KeptRecord, older: OlderVersions = olderVersions): T
   }
 }
 
-/** What an entry of this kind says; null where it was forgotten. Throws `RecordUnreadable` for one of another kind as well. */
-export function readAs<K extends RecordKind>(kind: K, entry: KeptRecord): Said<K> | null {
+/** What an entry of one of these kinds says; null where it was forgotten. Throws `RecordUnreadable` for one of another kind as well. */
+export function readAs<K extends RecordKind>(kinds: readonly K[], entry: KeptRecord): Told<K> | null {
   const told = read(entry);
   if (isForgotten(told)) return null;
-  if (!isOf(told, kind)) throw new RecordUnreadable(entry, `it is no ${kind}`);
-  return told.data;
+  if (!isOneOf(told, kinds)) throw new RecordUnreadable(entry, `it is no ${kinds.join(" and no ")}`);
+  return told;
 }
 
 export const isForgotten = (told: Told | Forgotten): told is Forgotten => told.data === null;
 
-const isOf = <K extends RecordKind>(told: Told, kind: K): told is Told & Told<K> => told.kind === kind;
+const isOneOf = <K extends RecordKind>(told: Told, kinds: readonly K[]): told is Told<K> => kinds.some((kind) => kind === told.kind);
 
 const mostTold = 5;
 

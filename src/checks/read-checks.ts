@@ -3,7 +3,8 @@ import type { z } from "zod";
 import type { checkListQuerySchema, ListedDailyCheck } from "../../shared/contracts/checks.ts";
 import type { ListedWeeklyInspection } from "../../shared/contracts/inspections-read.ts";
 import type { SecretBeside } from "../../shared/contracts/people.ts";
-import { type Kind, recordForgotten } from "../ledger/index.ts";
+import { readAs } from "../../shared/records/index.ts";
+import { recordForgotten } from "../ledger/index.ts";
 import { besideAct, secretsSetBefore } from "../people/index.ts";
 import {
   type Actor,
@@ -15,29 +16,29 @@ import {
   pageFrom,
   platformErrors,
 } from "../platform/index.ts";
-import type { KnownEntry } from "../readiness/index.ts";
+import type { EntryAsKept, KnownEntry } from "../readiness/index.ts";
 import { findDailyCheck, findDailyChecks, findWeeklyInspection, findWeeklyInspections } from "./store.ts";
 import { dailyCheckReceipt, toldCheck } from "./submit-daily-check.ts";
 import { toldInspection, weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
 
 type ListQuery = z.infer<typeof checkListQuerySchema>;
 
+type CheckKind = "daily-check" | "weekly-inspection";
+
 interface WithEntry {
   readonly id: string;
   readonly performedAt: Date;
-  readonly entry: Omit<KnownEntry, "kind" | "data"> & {
-    readonly kind: string;
-    readonly data: unknown;
-    readonly forgottenBy: string | null;
-  };
+  readonly entry: EntryAsKept & { readonly forgottenBy: string | null };
 }
 
 /** The entry of a check; null where what it said was forgotten. */
-const entryOf = ({ entry }: WithEntry): KnownEntry | null =>
-  entry.data === null ? null : { ...entry, kind: entry.kind as Kind, data: entry.data as KnownEntry["data"] };
+function entryOf<K extends CheckKind>(kind: K, { entry }: WithEntry): KnownEntry<K> | null {
+  const told = readAs([kind], entry);
+  return told === null ? null : { ...entry, ...told };
+}
 
-function mustBeTold(row: WithEntry): KnownEntry {
-  const entry = entryOf(row);
+function mustBeTold<K extends CheckKind>(kind: K, row: WithEntry): KnownEntry<K> {
+  const entry = entryOf(kind, row);
   if (entry === null) throw recordForgotten();
   return entry;
 }
@@ -68,7 +69,7 @@ export async function listDailyChecks(house: House, actor: Actor, query: ListQue
 
 type CheckRow = NonNullable<Awaited<ReturnType<typeof findDailyCheck>>>;
 function listedCheck(row: CheckRow): ListedDailyCheck {
-  const entry = entryOf(row);
+  const entry = entryOf("daily-check", row);
   if (entry !== null) return { ...dailyCheckReceipt(entry).check, forgottenBy: null };
   const { id, machineId, staffId, durationSeconds, odometerKm } = row;
   return {
@@ -84,7 +85,7 @@ export async function showDailyCheck(house: House, actor: Actor, id: string) {
   if (!row || (actor.role === "rider" && row.staffId !== actor.staffId))
     throw platformErrors.problem("not-found", "There is no daily check with this id.");
   if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);
-  return toldCheck(house.db, mustBeTold(row));
+  return toldCheck(house.db, mustBeTold("daily-check", row));
 }
 
 export async function listWeeklyInspections(house: House, actor: Actor, query: ListQuery) {
@@ -95,7 +96,7 @@ export async function listWeeklyInspections(house: House, actor: Actor, query: L
 
 type InspectionRow = NonNullable<Awaited<ReturnType<typeof findWeeklyInspection>>>;
 function listedInspection(row: InspectionRow): Omit<ListedWeeklyInspection, keyof SecretBeside> {
-  const entry = entryOf(row);
+  const entry = entryOf("weekly-inspection", row);
   if (entry !== null) return { ...weeklyInspectionReceipt(entry).inspection, forgottenBy: null };
   const { id, machineId, staffId, odometerKm } = row;
   return { id, machineId, staffId, odometerKm, ...leftOf(row), measuredBy: [], modelRevision: null, verdicts: [] };
@@ -106,6 +107,6 @@ export async function showWeeklyInspection(house: House, actor: Actor, id: strin
   const row = await findWeeklyInspection(house.db, id);
   if (!row) throw platformErrors.problem("not-found", "There is no weekly inspection with this id.");
   if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);
-  const receipt = await toldInspection(house.db, mustBeTold(row));
+  const receipt = await toldInspection(house.db, mustBeTold("weekly-inspection", row));
   return { ...receipt, ...besideAct((await secretsSetBefore(house.db, [row])).get(id)) };
 }

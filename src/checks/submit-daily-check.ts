@@ -1,13 +1,12 @@
 // The heart of the service: a rider's check, judged and recorded at once. A defect grounds the machine with this very record.
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
-import type { Clearance } from "../../shared/rules/clearance.ts";
-import { isQuick, judgeDailyCheck, type OfRider, type Pace } from "../../shared/rules/daily-check.ts";
-import type { ProofVerdict } from "../../shared/rules/proof-reading.ts";
+import type { Said } from "../../shared/records/index.ts";
+import { isQuick, judgeDailyCheck, type OfRider } from "../../shared/rules/daily-check.ts";
 import type { Reason } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayPace } from "../../shared/words/say-pace.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import { type DefectOutcome, writeRaised } from "../defects/index.ts";
+import { writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
 import {
@@ -22,25 +21,6 @@ import {
 } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
-
-/** What is stored of a daily check, in its ledger entry: what was sent, and what came of it. */
-interface DailyCheckData {
-  readonly submitted: DailyCheckBody;
-  /** of the sheet version that it names; older entries have none */
-  readonly sheetSha256?: string | null;
-  readonly photos: readonly { readonly id: string; readonly sha256: string }[];
-  /** where the machine was when it was done, where its sender is not of its depot now */
-  readonly depotIdThen?: string | null;
-  readonly outcome: {
-    readonly flags: readonly string[];
-    readonly clearance: Clearance;
-    readonly defects: readonly DefectOutcome[];
-    /** these three: older entries have none */
-    readonly rider?: OfRider;
-    readonly proof?: ProofVerdict | null;
-    readonly pace?: Pace;
-  };
-}
 
 /** Judges and records a check. Throws `check-not-whole` for one without defects that lacks answers, and what actOnMachine throws. */
 export async function submitDailyCheck(
@@ -68,7 +48,7 @@ export async function submitDailyCheck(
       { kind: "daily-check", recordId: body.id, seenAt: performedAt, photos, ...about },
       house.newId,
     );
-    const data: DailyCheckData = {
+    const data: Said<"daily-check"> = {
       submitted: body,
       sheetSha256: sheetSha256(body.sheetVersion),
       photos: namedPhotos(photoIds, photos),
@@ -76,7 +56,7 @@ export async function submitDailyCheck(
       outcome: { flags, clearance, defects: writing.outcomes, rider, proof, pace },
     };
     return {
-      entries: [{ id: body.id, kind: "daily-check", performedAt, data: { ...data } }, ...writing.entries],
+      entries: [{ id: body.id, kind: "daily-check", performedAt, data }, ...writing.entries],
       state: judged.state,
       rows: {
         ...writing.rows,
@@ -112,14 +92,13 @@ function againstClearing({ ofDepot, flags }: Sender): Reason[] {
 }
 
 /** The receipt with the words of defects that name no item. */
-export async function toldCheck(db: Database, entry: KnownEntry): Promise<DailyCheckReceipt> {
-  const { outcome } = entry.data as unknown as DailyCheckData;
-  return dailyCheckReceipt(entry, await wordsIfRead(db, outcome.clearance.reasons));
+export async function toldCheck(db: Database, entry: KnownEntry<"daily-check">): Promise<DailyCheckReceipt> {
+  return dailyCheckReceipt(entry, await wordsIfRead(db, entry.data.outcome.clearance.reasons));
 }
 
 /** The receipt of a check from its entry: the same the first time and every time after. */
-export function dailyCheckReceipt(entry: KnownEntry, inWords: InWords = withoutWords): DailyCheckReceipt {
-  const { submitted, sheetSha256, outcome } = entry.data as unknown as DailyCheckData;
+export function dailyCheckReceipt(entry: KnownEntry<"daily-check">, inWords: InWords = withoutWords): DailyCheckReceipt {
+  const { submitted, sheetSha256, outcome } = entry.data;
   const { decision, validUntil, reasons } = outcome.clearance;
   return {
     check: {
@@ -132,7 +111,11 @@ export function dailyCheckReceipt(entry: KnownEntry, inWords: InWords = withoutW
       recordedAt: entry.recordedAt.toISOString(),
       durationSeconds: submitted.durationSeconds,
       odometerKm: submitted.odometerKm,
-      answers: submitted.answers,
+      answers: submitted.answers.map(({ observationIds, photoIds, ...answer }) => ({
+        ...answer,
+        observationIds: observationIds && [...observationIds],
+        photoIds: photoIds && [...photoIds],
+      })),
       proof: submitted.proof ?? null,
       odometerRead: submitted.odometerRead ?? null,
       flags: [...outcome.flags],

@@ -1,14 +1,14 @@
 // The weekly inspection: readings judged against handbook and law, what stays wrong becomes a defect, and the clock of the week begins anew.
 import type { WeeklyInspectionBody, WeeklyInspectionReceipt } from "../../shared/contracts/checks.ts";
-import type { Standing } from "../../shared/contracts/common.ts";
-import { type Guidance, guidanceFor } from "../../shared/rules/guidance.ts";
+import type { Said } from "../../shared/records/index.ts";
+import { guidanceFor } from "../../shared/rules/guidance.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import { type Reason, standingAt } from "../../shared/rules/standing.ts";
-import { type ItemVerdict, judgeWeeklyInspection } from "../../shared/rules/weekly-inspection.ts";
+import { standingAt } from "../../shared/rules/standing.ts";
+import { judgeWeeklyInspection } from "../../shared/rules/weekly-inspection.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import { type DefectOutcome, defectErrors, type SettledOutcome, writeRaised, writeSettled } from "../defects/index.ts";
+import { defectErrors, writeRaised, writeSettled } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
 import {
@@ -22,36 +22,9 @@ import {
   withoutWords,
   wordsIfRead,
 } from "../readiness/index.ts";
-import { type Measured, measuredBy } from "./measured-by.ts";
+import { measuredBy } from "./measured-by.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
-
-/** What is stored of an inspection, in its ledger entry. */
-interface WeeklyInspectionData {
-  readonly submitted: WeeklyInspectionBody;
-  /** of the sheet version that it names; older entries have none */
-  readonly sheetSha256?: string | null;
-  readonly photos: readonly { readonly id: string; readonly sha256: string }[];
-  readonly modelRevision: number;
-  /** where the machine was when it was done, where its sender is not of its depot now */
-  readonly depotIdThen?: string | null;
-  /** the depot's day of the inspection, and whether a minor defect's day was over with it: the state is rebuilt from them */
-  readonly localDay: string;
-  readonly grounded: boolean;
-  readonly oilChangedAtKm: number | null;
-  /** others than the signer who measured; absent in older entries */
-  readonly measuredBy?: readonly Measured[];
-  readonly outcome: {
-    readonly flags: readonly string[];
-    readonly verdicts: readonly ItemVerdict[];
-    readonly defects: readonly DefectOutcome[];
-    /** absent in older entries, which closed nothing */
-    readonly closed?: readonly SettledOutcome[];
-    readonly guidance: readonly Guidance[];
-    readonly standing: Standing;
-    readonly reasons: readonly Reason[];
-  };
-}
 
 /**
  * Judges and records an inspection, which is signed by whoever submits it. Throws `competence-missing` for one who lacks `inspection`,
@@ -85,7 +58,7 @@ export async function submitWeeklyInspection(
       house.newId,
     );
     const settling = writeSettled(judged.settled, { ...about, recordId: body.id, performedAt });
-    const data: WeeklyInspectionData = {
+    const data: Said<"weekly-inspection"> = {
       submitted: body,
       sheetSha256: sheetSha256(body.sheetVersion),
       measuredBy: measured,
@@ -113,7 +86,7 @@ export async function submitWeeklyInspection(
       },
     };
     return {
-      entries: [{ id: body.id, kind: "weekly-inspection", performedAt, data: { ...data } }, ...settling.entries, ...writing.entries],
+      entries: [{ id: body.id, kind: "weekly-inspection", performedAt, data }, ...settling.entries, ...writing.entries],
       state: judged.state,
       rows: {
         ...writing.rows,
@@ -157,14 +130,13 @@ const movedRows = (state: MachineState, moved: readonly string[], seenAgain: rea
   state.defects.filter(({ id }) => moved.includes(id) && !seenAgain.some((row) => row.id === id)).map(changeOf);
 
 /** The receipt with the words of defects that name no item. */
-export async function toldInspection(db: Database, entry: KnownEntry): Promise<WeeklyInspectionReceipt> {
-  const { outcome } = entry.data as unknown as WeeklyInspectionData;
-  return weeklyInspectionReceipt(entry, await wordsIfRead(db, outcome.reasons));
+export async function toldInspection(db: Database, entry: KnownEntry<"weekly-inspection">): Promise<WeeklyInspectionReceipt> {
+  return weeklyInspectionReceipt(entry, await wordsIfRead(db, entry.data.outcome.reasons));
 }
 
 /** The receipt of an inspection from its entry. */
-export function weeklyInspectionReceipt(entry: KnownEntry, inWords: InWords = withoutWords): WeeklyInspectionReceipt {
-  const { submitted, sheetSha256, modelRevision, measuredBy: measured = [], outcome } = entry.data as unknown as WeeklyInspectionData;
+export function weeklyInspectionReceipt(entry: KnownEntry<"weekly-inspection">, inWords: InWords = withoutWords): WeeklyInspectionReceipt {
+  const { submitted, sheetSha256, modelRevision, measuredBy: measured = [], outcome } = entry.data;
   return {
     inspection: {
       id: entry.id,
@@ -177,7 +149,13 @@ export function weeklyInspectionReceipt(entry: KnownEntry, inWords: InWords = wi
       recordedAt: entry.recordedAt.toISOString(),
       odometerKm: submitted.odometerKm,
       modelRevision,
-      answers: submitted.answers,
+      answers: submitted.answers.map(({ observationIds, photoIds, places, actions, ...answer }) => ({
+        ...answer,
+        observationIds: observationIds && [...observationIds],
+        photoIds: photoIds && [...photoIds],
+        places: places && [...places],
+        actions: actions && [...actions],
+      })),
       verdicts: outcome.verdicts as WeeklyInspectionReceipt["inspection"]["verdicts"],
       flags: [...outcome.flags],
       defectIds: outcome.defects.map((defect) => defect.id),

@@ -132,14 +132,21 @@ export function outcomeOf(
   };
 }
 
-const defectOf = ({ defect: { id, status, category, dueDay, firstLook } }: CourseOutcome): CourseReceipt["defect"] => ({
+const defectOf = ({ defect: { id, status, category, dueDay, firstLook } }: Pick<CourseOutcome, "defect">): CourseReceipt["defect"] => ({
   ...{ id, status, category, dueDay },
   secondLookNeeded: firstLook !== undefined,
 });
 
 /** The answer to an act on a defect, from its entry. */
-export async function courseReceipt(db: Database, entry: KnownEntry): Promise<CourseReceipt> {
-  const { defectId, outcome } = entry.data as unknown as { defectId: string; outcome: CourseOutcome };
+export async function courseReceipt(
+  db: Database,
+  entry: KnownEntry<CourseKind | "defect-raised" | "defect-sighted">,
+): Promise<CourseReceipt> {
+  const { defectId, outcome } = entry.data;
+  // Told by a check or an inspection, under an id of the service's own: nobody sent it, and it says nothing of the machine.
+  if (outcome?.machine === undefined) {
+    throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new record.");
+  }
   const inWords = await wordsIfRead(db, outcome.machine.reasons);
   return {
     record: {

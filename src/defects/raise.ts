@@ -44,8 +44,12 @@ export interface DefectOutcome {
   readonly signedOffBetween: string | null;
 }
 
+type FindingEntry = NewEntry<"defect-raised" | "defect-sighted">;
+
 export interface Writing {
   readonly entries: readonly NewEntry[];
+  /** those of them that are of what was found; the others are repairs */
+  readonly findings: readonly FindingEntry[];
   readonly rows: Required<Pick<ActRows, "defects" | "defectChanges" | "defectEvents" | "photoUses">>;
   readonly outcomes: readonly DefectOutcome[];
 }
@@ -53,6 +57,7 @@ export interface Writing {
 /** What to write for the findings of one act. A defect's entry has the defect's id; `entryId` names the entry of a sighting. */
 export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: () => string): Writing {
   const entries: NewEntry[] = [];
+  const findings: FindingEntry[] = [];
   const defects: DefectRow[] = [];
   const defectChanges: DefectChangeRow[] = [];
   const defectEvents: DefectEventRow[] = [];
@@ -84,10 +89,10 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
     const entry = one.kind === "raised" ? id : entryId();
     photoUses.push(...usesOf(photoIds, { entryId: entry, machineId: origin.machineId, defectId: id, staffId: origin.staffId }));
     if (one.kind === "raised") {
-      entries.push({ id, kind: "defect-raised", performedAt: origin.seenAt, data });
+      findings.push({ id, kind: "defect-raised", performedAt: origin.seenAt, data });
       defects.push(rowOf(one, repair?.defect ?? defect, origin));
     } else {
-      entries.push({ id: entry, kind: "defect-sighted", performedAt: origin.seenAt, data });
+      findings.push({ id: entry, kind: "defect-sighted", performedAt: origin.seenAt, data });
       defectChanges.push(changeOf(repair?.defect ?? defect));
       defectEvents.push({
         id: entry,
@@ -99,12 +104,13 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
         recordedAt: origin.recordedAt,
       });
     }
+    entries.push(...findings.slice(-1));
     if (repair === null) continue;
     const told = writeToldRepair(repair, repair.defect, origin);
     entries.push(told.entry);
     defectEvents.push(told.event);
   }
-  return { entries, rows: { defects, defectChanges, defectEvents, photoUses }, outcomes };
+  return { entries, findings, rows: { defects, defectChanges, defectEvents, photoUses }, outcomes };
 }
 
 function rowOf(

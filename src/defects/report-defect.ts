@@ -9,7 +9,7 @@ import type { Actor, House, TakenAnyway } from "../platform/index.ts";
 import { actOnMachine, placeOf } from "../readiness/index.ts";
 import { type CourseOutcome, courseReceipt, outcomeOf } from "./change-course.ts";
 import { defectErrors } from "./errors.ts";
-import { type DefectOutcome, writeRaised } from "./raise.ts";
+import { writeRaised } from "./raise.ts";
 
 type ReportOutcome = CourseOutcome & { readonly flags?: readonly string[] };
 
@@ -23,51 +23,55 @@ export async function reportDefect(
   const submission = { id: body.id, kinds: ["defect-raised", "defect-sighted"] as const, body, performedAt: new Date(body.seenAt), mended };
   const photoIds = body.photoIds ?? [];
   const photos = await lookUpPhotos(house, actor, photoIds);
-  const { entry, repeated } = await actOnMachine(house, { machineId: body.machineId, actor, submission }, (facts, recordedAt, sender) => {
-    const place = placeOf(facts);
-    const said = new Date(body.seenAt);
-    const seenAt = notAfter(said, recordedAt);
-    const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
-    let { state } = facts;
-    const reports = weigh(body).map((finding, index) => {
-      // The first is the one that the report's id stands for.
-      const id = index === 0 ? body.id : house.newId();
-      const reported = report(state, finding, id, { seenAt, recordedAt }, place);
-      state = reported.state;
-      return { id, raised: { ...reported, note: body.note ?? null, photoIds } };
-    });
-    const [reported] = reports;
-    if (!reported) throw new Error("a report finds something");
-    const outcome: ReportOutcome = {
-      ...outcomeOf(facts, state, { ...reported.raised.defect, firstLook: undefined }, recordedAt),
-      flags: [...clockFlags(said, recordedAt, place), ...sender.flags, ...awaitedFlags(photoIds, photos)],
-    };
-    const origin = { kind: "report", recordId: body.id, ...about } as const;
-    const writings = reports.map(({ id, raised }, index) =>
-      writeRaised([raised], index === 0 ? { ...origin, also: { ...sender.noted, submitted: body, outcome } } : origin, () => id),
-    );
-    const [first, ...others] = writings.flatMap(({ entries }) => entries);
-    if (!first) throw new Error("a report writes an entry");
-    return {
-      entries: [first, ...others],
-      state,
-      rows: {
-        defects: writings.flatMap(({ rows }) => rows.defects),
-        defectChanges: writings.flatMap(({ rows }) => rows.defectChanges),
-        defectEvents: writings.flatMap(({ rows }) => rows.defectEvents),
-        photoUses: writings.flatMap(({ rows }) => rows.photoUses),
-      },
-    };
-  });
+  const { entry, repeated } = await actOnMachine<"defect-raised" | "defect-sighted">(
+    house,
+    { machineId: body.machineId, actor, submission },
+    (facts, recordedAt, sender) => {
+      const place = placeOf(facts);
+      const said = new Date(body.seenAt);
+      const seenAt = notAfter(said, recordedAt);
+      const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
+      let { state } = facts;
+      const reports = weigh(body).map((finding, index) => {
+        // The first is the one that the report's id stands for.
+        const id = index === 0 ? body.id : house.newId();
+        const reported = report(state, finding, id, { seenAt, recordedAt }, place);
+        state = reported.state;
+        return { id, raised: { ...reported, note: body.note ?? null, photoIds } };
+      });
+      const [reported] = reports;
+      if (!reported) throw new Error("a report finds something");
+      const outcome: ReportOutcome = {
+        ...outcomeOf(facts, state, { ...reported.raised.defect, firstLook: undefined }, recordedAt),
+        flags: [...clockFlags(said, recordedAt, place), ...sender.flags, ...awaitedFlags(photoIds, photos)],
+      };
+      const origin = { kind: "report", recordId: body.id, ...about } as const;
+      const writings = reports.map(({ id, raised }, index) =>
+        writeRaised([raised], index === 0 ? { ...origin, also: { ...sender.noted, submitted: body, outcome } } : origin, () => id),
+      );
+      const [first, ...others] = writings.flatMap(({ findings }) => findings);
+      if (!first) throw new Error("a report writes an entry");
+      return {
+        entries: [first, ...others],
+        state,
+        rows: {
+          defects: writings.flatMap(({ rows }) => rows.defects),
+          defectChanges: writings.flatMap(({ rows }) => rows.defectChanges),
+          defectEvents: writings.flatMap(({ rows }) => rows.defectEvents),
+          photoUses: writings.flatMap(({ rows }) => rows.photoUses),
+        },
+      };
+    },
+  );
   await hangArrived(house, actor, { entry, ids: photoIds });
-  const { defect, outcome } = entry.data as unknown as { outcome: ReportOutcome; defect: DefectOutcome };
+  const { defect, outcome } = entry.data;
   return {
     receipt: {
       ...(await courseReceipt(house.db, entry)),
       sighting: defect.sighting,
       recurringOf: defect.recurringOf,
       signedOffBetween: defect.signedOffBetween,
-      flags: [...(outcome.flags ?? [])],
+      flags: [...(outcome?.flags ?? [])],
     },
     repeated,
   };

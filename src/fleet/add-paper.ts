@@ -3,9 +3,6 @@ import { withPaper } from "../../shared/rules/papers.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { actOnMachine } from "../readiness/index.ts";
 import { paperSummary } from "./paper-summary.ts";
-import type { PaperRow } from "./store.ts";
-
-type Written = Pick<PaperRow, "kind" | "number" | "validFrom" | "validTo">;
 
 /** Records a paper of a machine; sent again under the client's own id it is recorded once. Throws `not-found`, `other-depot`, `id-reused`. */
 export async function addPaper(
@@ -24,7 +21,7 @@ export async function addPaper(
     state: withPaper(facts.state, paper),
     rows: { papers: [{ id, machineId, ...paper, recordedAt }] },
   }));
-  const { kind, number, validFrom, validTo } = entry.data as unknown as Written;
+  const { kind, number, validFrom, validTo } = entry.data;
   const row = { id: entry.id, machineId, kind, number, validFrom, validTo, recordedAt: entry.recordedAt.toISOString(), ending: null };
   return { receipt: paperSummary(row, actor), repeated };
 }

@@ -1,11 +1,11 @@
 // A paper ends before its last day, or never was right. What was recorded stays; from here on the machine's papers are taken together anew.
 import { failedTests } from "../../shared/catalogue/rule-sets.ts";
 import type { PaperEnded, PaperEndingBody } from "../../shared/contracts/papers.ts";
+import type { Said } from "../../shared/records/index.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { groundedNow } from "../../shared/rules/findings.ts";
-import type { HeldPapers } from "../../shared/rules/machine-state.ts";
 import { type EndingRefusal, endingRefused, heldOf, newlyAgainst, type PaperEnding, withHeld } from "../../shared/rules/papers.ts";
-import { type Reason, standingAt } from "../../shared/rules/standing.ts";
+import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type Actor, type Database, type House, type ProblemError, platformErrors } from "../platform/index.ts";
@@ -13,21 +13,6 @@ import { actOnMachine, type KnownEntry, type MachineFacts, placeOf, wordsIfRead 
 import { fleetErrors } from "./errors.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { findPaper, type PaperRow, papersOfKind } from "./store.ts";
-
-/** What the entry says: the paper as it was, what was asked, and what followed. */
-interface EndingData {
-  readonly paper: Omit<PaperRow, "ending">;
-  readonly submitted: PaperEndingBody & { readonly paperId: string };
-  readonly outcome: {
-    readonly grounds: boolean;
-    /** the papers of that kind after it, as the state holds them */
-    readonly held: HeldPapers | null;
-    readonly standing: PaperEnded["standing"];
-    readonly reasons: readonly Reason[];
-  };
-  /** the machine may not be ridden from now on for want of it, and every clearance ended */
-  readonly grounded?: true;
-}
 
 /** Throws `not-found`, `other-depot`, `paper-ended`, `ending-outside-paper`, `not-a-failed-test`, and what actOnMachine throws. */
 export async function endPaper(
@@ -48,11 +33,11 @@ export async function endPaper(
     if (!asked) throw platformErrors.problem("not-found", "There is no paper with this id.");
     const decided = decide(facts, papers, asked, body, recordedAt);
     const { ending: _, ...paper } = asked;
-    const data: EndingData = { paper, submitted, outcome: decided.outcome, ...(decided.grounded ? { grounded: true } : {}) };
+    const data: Said<"paper-ended"> = { paper, submitted, outcome: decided.outcome, ...(decided.grounded ? { grounded: true } : {}) };
     const { day, reason } = body;
     const row = { id, paperId, machineId, day, reason, grounds: decided.outcome.grounds, staffId: actor.staffId, recordedAt };
     return {
-      entries: [{ id, kind: "paper-ended", performedAt: recordedAt, data: { ...data } }],
+      entries: [{ id, kind: "paper-ended", performedAt: recordedAt, data }],
       state: decided.state,
       rows: { paperEndings: [row] },
     };
@@ -109,8 +94,8 @@ function refusal(why: EndingRefusal, { validFrom, validTo, ending }: PaperRow): 
 }
 
 /** The answer, made from the entry alone: the same the first time and every time it is sent again. */
-async function endedReceipt(db: Database, { id, data, staffId, recordedAt }: KnownEntry, actor: Actor): Promise<PaperEnded> {
-  const { paper, submitted, outcome, grounded } = data as unknown as EndingData;
+async function endedReceipt(db: Database, { id, data, staffId, recordedAt }: KnownEntry<"paper-ended">, actor: Actor): Promise<PaperEnded> {
+  const { paper, submitted, outcome, grounded } = data;
   const inWords = await wordsIfRead(db, outcome.reasons);
   const ending = {
     ...{ id, day: submitted.day, reason: submitted.reason, note: submitted.note ?? null, grounds: outcome.grounds },

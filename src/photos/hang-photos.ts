@@ -46,7 +46,8 @@ export async function hangArrived(
   actor: Actor,
   { entry, ids }: { entry: KnownEntry; ids: readonly string[] },
 ): Promise<void> {
-  const { photos = [] } = entry.data as { readonly photos?: readonly PhotoInEntry[] };
+  const { data } = entry;
+  const photos: readonly PhotoInEntry[] = "photos" in data ? data.photos : [];
   const lacking = ids.filter((id) => !photos.some((photo) => photo.id === id));
   if (lacking.length === 0 || entry.machineId === null) return;
   const { machineId } = entry;

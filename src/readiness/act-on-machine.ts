@@ -1,6 +1,7 @@
 // The one way to change anything about a machine: read its facts, decide (pure), write the act with its record and the state that
 // follows. Nobody holds a lock while deciding; the gate in the writing statement lets one writer through, and whoever
 // was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
+import { readAs, type Told } from "../../shared/records/index.ts";
 import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
 import {
@@ -23,8 +24,8 @@ import { noteUnjudged } from "./stored-state.ts";
 import { type Sender, senderOf, tellsOfDefect } from "./who-may-send.ts";
 
 /** What was decided: at least one entry for the record, the state after, and the rooms' rows. */
-export interface Decision {
-  readonly entries: readonly [NewEntry, ...NewEntry[]];
+export interface Decision<K extends Kind = Kind> {
+  readonly entries: readonly [NewEntry<K>, ...NewEntry[]];
   readonly state: MachineState;
   readonly rows?: ActRows;
   /** the depot after the act, where it moves */
@@ -34,10 +35,10 @@ export interface Decision {
 }
 
 /** An act that came from the field under an id of the client's own. */
-export interface Submission {
+export interface Submission<K extends Kind = Kind> {
   readonly id: string;
   /** the kinds that its first entry may have */
-  readonly kinds: readonly Kind[];
+  readonly kinds: readonly K[];
   /** as parsed; stored in the entry's data as `submitted`, so that a repetition can be told from a reuse */
   readonly body: Readonly<Record<string, unknown>>;
   /** when it was done, for an act that says so: who may send it is asked for that moment */
@@ -46,13 +47,13 @@ export interface Submission {
   readonly mended?: TakenAnyway | undefined;
 }
 
-export interface Acted {
+export interface Acted<K extends Kind = Kind> {
   /** the first entry of the act: its receipt is made from it, the first time and every time it is sent again */
-  readonly entry: KnownEntry;
+  readonly entry: KnownEntry<K>;
   readonly repeated: boolean;
 }
 
-type Decide = (facts: MachineFacts, recordedAt: Date, sender: Sender) => Decision | Promise<Decision>;
+type Decide<K extends Kind> = (facts: MachineFacts, recordedAt: Date, sender: Sender) => Decision<K> | Promise<Decision<K>>;
 
 // With a dozen writers on one machine each round lets one through; a fleet of scripts on one machine is told to slow down.
 const mostRounds = 24;
@@ -67,15 +68,15 @@ const idsInProgress = new WeakMap<House["db"], Set<string>>();
  * What `decide` reads itself belongs to these facts as long as only acts on this machine write it: the gate lets nothing through that
  * was decided before another act was written.
  */
-export async function actOnMachine(
+export async function actOnMachine<K extends Kind>(
   house: House,
   about: {
     readonly machineId: string;
     readonly actor: ActingPerson;
-    readonly submission?: Submission;
+    readonly submission?: Submission<K>;
   },
-  decide: Decide,
-): Promise<Acted> {
+  decide: Decide<K>,
+): Promise<Acted<K>> {
   const { submission } = about;
   if (submission === undefined) return decideAndWrite(house, about, decide);
   const inProgress = idsInProgress.get(house.db) ?? new Set();
@@ -94,11 +95,11 @@ export async function actOnMachine(
   }
 }
 
-async function decideAndWrite(
+async function decideAndWrite<K extends Kind>(
   house: House,
-  { machineId, actor, submission }: { machineId: string; actor: ActingPerson; submission?: Submission },
-  decide: Decide,
-): Promise<Acted> {
+  { machineId, actor, submission }: { machineId: string; actor: ActingPerson; submission?: Submission<K> },
+  decide: Decide<K>,
+): Promise<Acted<K>> {
   for (let round = 0; round < mostRounds; round += 1) {
     const hear = house.clock.asking?.();
     const read = await readFacts(house.db, machineId, submission?.id ?? null);
@@ -144,8 +145,9 @@ async function decideAndWrite(
       throw error;
     });
     if (written === "unknown") throw outcomeUnknown();
-    const [first] = entries;
-    if (written === "stored" && first) return { entry: first, repeated: false };
+    const [first] = decision.entries;
+    // What it says is known by its type: nothing stored is read back where that could turn it into a failure.
+    if (written === "stored") return { entry: { ...first, machineId, staffId: actor.staffId, recordedAt }, repeated: false };
   }
   throw platformErrors.problem(
     "busy",
@@ -175,7 +177,13 @@ const inTime = (facts: MachineFacts, now: Date): [MachineFacts, Date] =>
   isFromTheFuture(facts.state, now) ? [{ ...facts, state: notAfterNow(facts.state, now.toISOString()) }, now] : [facts, now];
 
 /** Decides, and throws `other-depot` where the sender is of another depot and the act tells of no defect, or cannot be taken at all. */
-async function decideAs(sender: Sender, actor: ActingPerson, facts: MachineFacts, recordedAt: Date, decide: Decide): Promise<Decision> {
+async function decideAs<K extends Kind>(
+  sender: Sender,
+  actor: ActingPerson,
+  facts: MachineFacts,
+  recordedAt: Date,
+  decide: Decide<K>,
+): Promise<Decision<K>> {
   if (sender.ofDepot !== "never") return decide(facts, recordedAt, sender);
   try {
     const decision = await decide(facts, recordedAt, sender);
@@ -187,11 +195,13 @@ async function decideAs(sender: Sender, actor: ActingPerson, facts: MachineFacts
   throw new Error("who is of no depot of this machine does not see it");
 }
 
-function repeated(known: EntryAsKept, submission: Submission, machineId: string, actor: ActingPerson): KnownEntry {
-  const { data } = known;
-  const same = submission.kinds.includes(known.kind) && known.machineId === machineId && known.staffId === actor.staffId;
-  if (same && data === null) throw recordForgotten();
-  if (same && data !== null && saysTheSame(data, submission)) return { ...known, data };
+function repeated<K extends Kind>(known: EntryAsKept, submission: Submission<K>, machineId: string, actor: ActingPerson): KnownEntry<K> {
+  const same = submission.kinds.some((kind) => kind === known.kind) && known.machineId === machineId && known.staffId === actor.staffId;
+  if (same) {
+    const told = readAs(submission.kinds, known);
+    if (told === null) throw recordForgotten();
+    if (saysTheSame(told, submission)) return { ...known, ...told };
+  }
   throw platformErrors.problem(
     "id-reused",
     "This id stands for another record already. Make a new id for a new record; send the old body unchanged to get its receipt.",
@@ -199,7 +209,8 @@ function repeated(known: EntryAsKept, submission: Submission, machineId: string,
 }
 
 /** A body that was mended is the same as one that was mended from the same bytes: what stood for a missing value may differ by then. */
-function saysTheSame(data: KnownEntry["data"], { body, mended }: Submission): boolean {
-  const { asSent } = data as { asSent?: TakenAnyway["asSent"] };
-  return asSent || mended ? asSent?.sha256 === mended?.asSent.sha256 : sameSubmission(data["submitted"], body);
+function saysTheSame({ data }: Told, { body, mended }: Submission): boolean {
+  const asSent = "asSent" in data ? data.asSent : undefined;
+  const submitted = "submitted" in data ? data.submitted : undefined;
+  return asSent || mended ? asSent?.sha256 === mended?.asSent.sha256 : sameSubmission(submitted, body);
 }

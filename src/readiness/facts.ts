@@ -1,5 +1,6 @@
 // Everything that a decision about one machine takes, read in one statement.
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
+import type { KeptRecord, Told } from "../../shared/records/index.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Policy, SecondPerson } from "../../shared/rules/policy.ts";
 import { type Place, placeAt } from "../../shared/rules/standing.ts";
@@ -40,18 +41,19 @@ export interface MachineFacts {
   readonly known: EntryAsKept | null;
 }
 
-export interface KnownEntry {
+interface EntryHead {
   readonly id: string;
-  readonly kind: Kind;
   readonly machineId: string | null;
   readonly staffId: string | null;
   readonly performedAt: Date;
   readonly recordedAt: Date;
-  readonly data: Readonly<Record<string, unknown>>;
 }
 
-/** An entry whose words may have been forgotten. */
-export type EntryAsKept = Omit<KnownEntry, "data"> & { readonly data: KnownEntry["data"] | null };
+/** An entry of one of these kinds with what it says: of several kinds a switch over `kind` tells which. */
+export type KnownEntry<K extends Kind = Kind> = EntryHead & Told<K>;
+
+/** An entry that was not read yet, and whose words may have been forgotten. */
+export type EntryAsKept = EntryHead & KeptRecord;
 
 /** The zone and the policy that days and clearances are counted by. */
 export const placeOf = ({ depot: { timeZone, secondPerson }, policy }: MachineFacts): Place => placeAt(timeZone, policy, secondPerson);

@@ -14,7 +14,7 @@ export {
   type MachineParticulars,
   type PhotoUseRow,
 } from "./act-rows.ts";
-export { type KnownEntry, type MachineFacts, placeOf } from "./facts.ts";
+export { type EntryAsKept, type KnownEntry, type MachineFacts, placeOf } from "./facts.ts";
 export { type InWords, withoutWords, wordsFor, wordsIfRead } from "./free-notes.ts";
 export { mendState } from "./mend-state.ts";
 export { type BoardLine, momentAsked, readReadiness, readStandings } from "./read-readiness.ts";

@@ -36,7 +36,7 @@ SELECT
   jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot,
   (SELECT policy::text FROM firm) AS policy,
   ${databaseMs} AS "databaseMs",
-  (SELECT jsonb_build_object('id', l.id, 'kind', l.kind, 'machineId', l.machine_id, 'staffId', l.staff_id,
+  (SELECT jsonb_build_object('id', l.id, 'kind', l.kind, 'version', l.version, 'machineId', l.machine_id, 'staffId', l.staff_id,
       'performedAt', l.performed_at, 'recordedAt', l.recorded_at, 'data', l.data)
     FROM ledger l WHERE l.id = a.submission_id) AS known
 FROM jsonb_to_recordset($1::text::jsonb) AS a (place int, machine_id uuid, submission_id uuid)
@@ -262,7 +262,7 @@ const keptSql = `
 SELECT m.record_count AS "recordCount", m.state,
   (SELECT jsonb_agg(jsonb_build_object('position', h.position, 'state', h.state) ORDER BY h.position)
     FROM machine_state_history h WHERE h.machine_id = m.id) AS history,
-  (SELECT jsonb_agg(jsonb_build_object('id', l.id, 'position', l.position, 'kind', l.kind, 'staffId', l.staff_id,
+  (SELECT jsonb_agg(jsonb_build_object('id', l.id, 'position', l.position, 'kind', l.kind, 'version', l.version, 'staffId', l.staff_id,
       'performedAt', l.performed_at, 'recordedAt', l.recorded_at, 'data', l.data) ORDER BY l.position)
     FROM ledger l WHERE l.chain_id = m.id) AS entries,
   (SELECT jsonb_agg(jsonb_build_object('id', d.id, 'itemId', d.item_id, 'observationIds', d.observation_ids, 'category', d.category,

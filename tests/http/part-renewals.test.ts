@@ -131,3 +131,13 @@ test("a renewal told by the inspection that found it and by the repair after it 
   expect(await lifeOf("rear-linings")).toMatchObject({ parts: 2, renewed: 1, steps: [{ atKm: 1300, events: 1 }] });
   expect(await forecastOf(machineId, "rear-lining")).toMatchObject({ n: 1, latest: { value: 4 } });
 });
+
+test("a repair that an inspection told stands for itself: sent by hand under its id it is refused, and fails nothing", async () => {
+  const machineId = await addTestMachine(app);
+  await inspect(machineId, 1200, { "front-lining": { asFound: 0.5, asLeft: 4, actions: ["replaced"] } });
+  const { items } = await expectAnswer((await as("M001")).get("/v1/defects").query({ machineId }), 200);
+  const { course } = await expectAnswer((await as("M001")).get(`/v1/defects/${items[0].id}`), 200);
+  const { id, performedAt, workDone } = course.find(({ kind }: { kind: string }) => kind === "repair").data.submitted;
+  const again = (await as("M001")).post(`/v1/defects/${items[0].id}/repairs`).send({ id, performedAt, workDone });
+  await expectAnswer(again, 422, "id-reused");
+});
