@@ -35,6 +35,7 @@ export interface Stamped {
 /** The time-stamps of a pack: each of a checkpoint that is in it, and of nothing else. */
 export class TimeStamps {
   readonly #authorities: Authorities | null;
+  #last = 0;
   readonly #held = new Map<number, { readonly at: Date; readonly authority: string }>();
 
   constructor(authorities: Authorities | null) {
@@ -52,6 +53,8 @@ export class TimeStamps {
     const fault = (what: string): Fault => new Fault("audit.why.time-stamp", { number, what });
     if (!checkpoint) throw new Fault("audit.why.time-stamp.of-none", { number });
     if (this.#held.has(number)) throw new Fault("audit.why.time-stamp.twice", { number });
+    if (number < this.#last) throw new Fault("audit.why.format", { name, what: "order of the numbers" });
+    this.#last = number;
     try {
       const stamp = await readToken(bytes, Buffer.from(checkpoint.jws, "ascii"), this.#authorities);
       if (isEarly(stamp.at, new Date(checkpoint.takenAt), stamp.accuracyMs))
