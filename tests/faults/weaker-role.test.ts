@@ -1,10 +1,13 @@
 // The service on a role that owns nothing: all of its work goes on, and not even that role's own hands can change a record.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { workOff } from "../../src/audit/index.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { giveServiceRole } from "../../src/platform/index.ts";
+import { mendState } from "../../src/readiness/index.ts";
+import { replaceHistory } from "../../src/readiness/mend-store.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestDatabase } from "../support/database.ts";
@@ -46,6 +49,17 @@ describe.skipIf(!process.env["TEST_DATABASE_URL"])("on the role of prisma/servic
     const path = `/v1/staff/${app.cast.staffId("R002")}`;
     await expectAnswer((await as("F001")).patch(path).send({ left: true }), 200);
     await expectAnswer((await as("F001")).post(`${path}/anonymise`).send({ reason: "Asked for" }), 200);
+  });
+
+  test("a state that cannot be read is rebuilt, and of the past it is said that only the owner can", async () => {
+    const { db } = app.house;
+    const machineId = await addTestMachine(app);
+    await db.rows("UPDATE machine SET state = '{}' WHERE id = $1::text::uuid", [machineId]);
+    expect(await mendState(db, machineId)).toMatchObject({ state: true, historyLeft: null });
+    expect(await mendState(db, machineId)).toMatchObject({ state: false, differences: [] });
+    const [kept] = await db.rows<{ state: MachineState }>("SELECT state FROM machine WHERE id = $1::text::uuid", [machineId]);
+    if (!kept) throw new Error("the machine is gone");
+    expect(await replaceHistory(db, machineId, [{ position: 1, state: kept.state }])).toContain("only the owner of the database");
   });
 
   // FR001: our trigger. 42501: insufficient_privilege, PostgreSQL documentation, appendix A.
