@@ -90,12 +90,19 @@ const otherWork: readonly (readonly [itemId: string, work: string, minutes: numb
   ["air-filter", "Air filter cleaned", 15],
 ];
 
-/** What is done about a defect; something plain where nothing is known of it. */
-export function workFor(itemId: string | null, observationIds: readonly string[]): { work: string; minutes: number; part?: string } {
+/** What is done about a defect, where its part was `renewed` or not; something plain where nothing is known of it. */
+export function workFor(
+  itemId: string | null,
+  observationIds: readonly string[],
+  renewed = false,
+): { work: string; minutes: number; part?: string } {
   for (const id of observationIds) {
     const known = repairs.get(id);
     if (known) return known;
   }
+  const end = itemId === "front-tyre-tread" ? "front" : itemId === "rear-tyre-tread" ? "rear" : null;
+  if (end !== null && renewed) return { work: `New ${end} tyre and tube`, minutes: 30, part: `Tyre, ${end}` };
+  if (end !== null) return { work: "Measured in three places: above the limit still, and watched", minutes: 30 };
   const other = otherWork.find(([known]) => known === itemId);
   if (!other) return { work: "Taken apart, cleaned, put right and tried out", minutes: 30, part: "Small parts" };
   const [, work, minutes, part] = other;

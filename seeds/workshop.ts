@@ -147,7 +147,7 @@ export async function recordWork(
   const { house, dice } = world;
   const quantity = quantityOf({ itemId });
   const renewed = quantity !== null && mend(world, machine, quantity);
-  const { work, part } = workFor(itemId, observationIds);
+  const { work, part } = workFor(itemId, observationIds, renewed);
   const parts = [part, renewed && part === undefined ? "New part" : undefined].filter((name) => name !== undefined);
   const body = repairBodySchema.parse({
     ...{ id: house.newId(), performedAt: house.clock.now().toISOString(), workDone: work },

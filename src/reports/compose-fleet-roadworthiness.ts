@@ -24,10 +24,10 @@ const machineColumn = (phrases: Phrases): Column => ({
   share: 24,
 });
 
-/** The long lists take one line a machine. */
+/** The long lists take one line a machine, where nothing goes with it. */
 const oneLineColumns = (phrases: Phrases): Column[] => [
-  { head: phrases.say("paper.label.machine"), share: 13 },
-  { head: phrases.say("paper.label.model"), share: 29 },
+  { head: phrases.say("paper.label.machine"), share: 11 },
+  { head: phrases.say("paper.label.model"), share: 24 },
 ];
 
 const badge = (
@@ -135,7 +135,7 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
     {
       kind: "table",
       alt: say(facts.isOver ? "paper.fleet.unchecked-then-alt" : "paper.fleet.unchecked-alt"),
-      columns: [...oneLineColumns(phrases), { head: say("paper.fleet.minor"), share: 52 }],
+      columns: [...oneLineColumns(phrases), { head: say("paper.fleet.minor"), share: 65 }],
       rows: of("unchecked").map((machine) => [
         { text: machine.machine.registrationMark, bold: true, tone: standingTones.unchecked },
         phrases.modelOf(machine.machine),
@@ -149,9 +149,10 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
       alt: say("paper.fleet.fit-alt"),
       columns: [
         ...oneLineColumns(phrases),
-        { head: say("paper.label.checked"), share: 17 },
-        { head: say("paper.label.by"), share: 25 },
-        { head: say("paper.label.findings"), share: 16 },
+        // A moment with the name of its clock on one line.
+        { head: say("paper.label.checked"), share: frame.clocks === "each-depot" ? 22 : 17 },
+        { head: say("paper.label.by"), share: 21 },
+        { head: say("paper.label.findings"), share: 22 },
       ],
       rows: of("fit").map((machine) => [
         { text: machine.machine.registrationMark, bold: true },

@@ -5,8 +5,8 @@ import { machineRecordBlocks } from "./against-records.ts";
 import { papersTable } from "./compose-papers.ts";
 import { sectionsOnChecks } from "./day-calendar.ts";
 import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "./defect-parts.ts";
-import type { Block, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
-import type { DefectCourse, MachineRoadworthinessFacts, WearSeries } from "./facts.ts";
+import type { Block, Cell, Column, Facts, LineChart, PaperDocument, Table } from "./document.ts";
+import type { DefectCourse, MachineRoadworthinessFacts, WearSeries, WeeklyInspection } from "./facts.ts";
 import { figureFacts, figureNotes } from "./figure-blocks.ts";
 import { gravestFirst, headOf, notedAsAt, type Phrases, periodText, phrasesFor, standingTones, titledAsAt } from "./phrases.ts";
 import { momentOf } from "./rules.ts";
@@ -96,6 +96,17 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
 
 const noteOf = (lines: readonly string[]): { note?: string } => (lines.length === 0 ? {} : { note: lines.join("; ") });
 
+/** What was found outside and left within was something, though no defect. */
+const findingsCell = ({ say }: Phrases, { defectCount, stillOpen, readings }: WeeklyInspection): Cell => {
+  const corrected = readings.filter(({ verdict }) => verdict.result === "corrected").length;
+  if (defectCount > 0) return { text: say("paper.machine.inspection-findings", { count: defectCount }), tone: "warn" };
+  if (stillOpen > 0) return { text: say("paper.machine.inspection-nothing-new", { count: stillOpen }), tone: "warn" };
+  return {
+    text: corrected > 0 ? say("paper.machine.inspection-corrected", { count: corrected }) : say("paper.fleet.check-nil"),
+    tone: "good",
+  };
+};
+
 const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadworthinessFacts): Block[] => {
   const { say, when, who } = phrases;
   const newestFirst = [...inspections].sort((a, b) => b.at.getTime() - a.at.getTime());
@@ -122,11 +133,7 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
           ]),
         },
         phrases.km(inspection.odometerKm),
-        inspection.defectCount === 0 && inspection.stillOpen > 0
-          ? { text: say("paper.machine.inspection-nothing-new", { count: inspection.stillOpen }), tone: "warn" as const }
-          : inspection.defectCount === 0
-            ? { text: say("paper.fleet.check-nil"), tone: "good" as const }
-            : { text: say("paper.machine.inspection-findings", { count: inspection.defectCount }), tone: "warn" as const },
+        findingsCell(phrases, inspection),
       ]),
       empty: say("paper.machine.no-inspections"),
     },

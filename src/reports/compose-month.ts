@@ -147,11 +147,11 @@ const signer = (phrases: Phrases, row: PersonColumns & SecretColumns, also: read
   return { text: who(phrases, row), ...(notes.length === 0 ? {} : { note: notes.join("; ") }) };
 };
 /** Where something older stood open it was nothing new, and not nothing. */
-const found = ({ say }: Phrases, count: number, isClear: boolean): Cell =>
+const found = ({ say }: Phrases, count: number, isClear: boolean, nil: PaperKey = "pack.checks.nil"): Cell =>
   count > 0
     ? { text: say("pack.checks.found", { count }), tone: "warn" }
     : isClear
-      ? { text: say("pack.checks.nil"), tone: "good" }
+      ? { text: say(nil), tone: "good" }
       : { text: say("paper.fleet.check-nothing-new"), tone: "warn" };
 /** Later than this counts as late, and both times are printed. */
 const lateMs = 5 * 60_000;
@@ -233,7 +233,7 @@ export function inspectionBlocks(phrases: Phrases, depotName: string, inspection
         when(one.performedAt),
         signer(phrases, one, one.measuredBy === null ? [] : [say("paper.machine.measured-by", { who: one.measuredBy })]),
         km(one.odometerKm),
-        found(phrases, one.defectCount, one.stillOpen === 0),
+        found(phrases, one.defectCount, one.stillOpen === 0, one.corrected > 0 ? "pack.inspections.no-defect" : "pack.checks.nil"),
         say(one.corrected === 0 ? "pack.inspections.readings" : "pack.inspections.corrected", {
           count: one.readings,
           corrected: one.corrected,

@@ -43,6 +43,9 @@ export const legend = (
   return entries.length === 0 ? 0 : (row + 1) * legendHeight;
 };
 
+/** So many bars at least go on to the next page together. */
+const fewestBars = 3;
+
 /** Goes on over pages: each page is a figure of its own with the same text. */
 export const drawBars = async (pen: Pen, chart: BarChart): Promise<void> => {
   const rowHeight = 15;
@@ -59,7 +62,9 @@ export const drawBars = async (pen: Pen, chart: BarChart): Promise<void> => {
   await pen.need(Math.min(16 + legendSpace + chart.bars.length * rowHeight + 6, 16 + legendSpace + 8 * rowHeight));
   for (let from = 0; from < chart.bars.length; ) {
     const headSpace = from === 0 ? 16 + legendSpace : 4;
-    const count = Math.max(1, Math.floor((pen.room - headSpace) / rowHeight));
+    const fitting = Math.floor((pen.room - headSpace) / rowHeight);
+    const left = chart.bars.length - from;
+    const count = Math.max(1, fitting >= left ? left : Math.min(fitting, left - fewestBars));
     const bars = chart.bars.slice(from, from + count);
     const height = headSpace + bars.length * rowHeight;
     const element = figure(pen, chart.alt, height);

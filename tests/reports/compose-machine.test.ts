@@ -51,15 +51,19 @@ describe("machine roadworthiness", () => {
       expect(text).toContain(said);
   });
 
-  it("an inspection that found nothing while defects were open found nothing new", () => {
+  it("an inspection that found nothing while defects were open found nothing new, and one that put a reading right says so", () => {
     const rows = tableUnder(composeMachineRoadworthiness(sample.fullMachine()), "Weekly inspections").rows.map((row) => textOf(row[3]));
     expect(rows).toEqual([
       "defects: 1\nwarn",
       "nothing new; still open: 2\nwarn",
       "defects: 2\nwarn",
       "defects: 1\nwarn",
-      "nothing found\ngood",
+      "no defect; corrected: 1\ngood",
     ]);
+    const full = sample.fullMachine();
+    const asRead = full.inspections.map((one) => ({ ...one, readings: one.readings.slice(0, 1) }));
+    const nothing = tableUnder(composeMachineRoadworthiness({ ...full, inspections: asRead }), "Weekly inspections").rows.at(-1);
+    expect(textOf(nothing?.[3])).toBe("nothing found\ngood");
   });
 
   it("a chain is told by its length, its percent and the longest that is allowed", () => {

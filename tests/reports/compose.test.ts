@@ -226,7 +226,13 @@ describe("defect summary", () => {
   it("a time is told to the minute and never as less than it was", () => {
     const { duration } = phrasesFor(sample.frame);
     const hours = (count: number) => duration(count * 3_600_000);
-    expect([0.5, 28.98, 28, 47.999, 52.99].map(hours)).toEqual(["30 min", "28 h 59 min", "28 h", "2 d 0 h", "2 d 5 h"]);
+    expect([0.5, 28.98, 28, 47.999, 52.99].map((count) => hours(count).replaceAll("\u00a0", " "))).toEqual([
+      "30 min",
+      "28 h 59 min",
+      "28 h",
+      "2 d 0 h",
+      "2 d 5 h",
+    ]);
   });
 });
 

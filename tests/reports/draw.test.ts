@@ -208,6 +208,20 @@ describe("photos on the defect report", () => {
 });
 
 describe("breaking over pages", () => {
+  it("a chart of bars leaves no bar or two behind on the next page", async () => {
+    const filled = new Set<number>();
+    for (let lines = 29; lines <= 33; lines += 1) {
+      const fill = Array.from({ length: lines }, (): Block => ({ kind: "paragraph", text: "A line" }));
+      const names = Array.from({ length: 13 }, (_, index) => `Bar-${String(index).padStart(2, "0")}`);
+      const bars = names.map((label) => ({ label, parts: [{ value: 1, tone: "plain" as const }] }));
+      // What follows keeps less air from saving the page.
+      const { pages } = await readPaper(paperOf(...fill, { kind: "bars", title: "Bars", alt: "Bars", bars, legend: [] }, ...fill));
+      const over = pages.slice(1).join(" ").match(/Bar-/g)?.length ?? 0;
+      filled.add(over);
+      expect(over === 0 || over >= 3, `${lines} lines: ${over} bars over`).toBe(true);
+    }
+    expect([...filled].some((over) => over >= 3 && over < 13)).toBe(true);
+  });
   const columns = [
     { head: "Left column", share: 1 },
     { head: "Right column", share: 2 },

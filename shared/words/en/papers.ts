@@ -94,10 +94,10 @@ export const paperWords = {
   "paper.outcome.defect-by": "outside by {by}",
   "paper.outcome.not-set": "no limit to judge by",
 
-  "paper.duration.minutes": "{minutes} min",
-  "paper.duration.whole-hours": "{hours} h",
-  "paper.duration.hours": "{hours} h {minutes} min",
-  "paper.duration.days": "{days} d {time}",
+  "paper.duration.minutes": "{minutes}\u00a0min",
+  "paper.duration.whole-hours": "{hours}\u00a0h",
+  "paper.duration.hours": "{hours}\u00a0h {minutes}\u00a0min",
+  "paper.duration.days": "{days}\u00a0d {time}",
 
   "paper.defect.title": "Defect report",
   "paper.defect.period": "found {when}",
@@ -196,6 +196,7 @@ export const paperWords = {
   "paper.machine.outside-alt": "Readings of the earlier inspections of the period that were outside as found",
   "paper.machine.none-outside": "Every reading of the earlier inspections was within, or has no limit to judge by.",
   "paper.machine.inspection-nothing-new": "nothing new; still open: {count}",
+  "paper.machine.inspection-corrected": "no defect; corrected: {count}",
   "paper.machine.inspection-findings": "defects: {count}",
   "paper.machine.wear": "Wear against the limit",
   "paper.machine.wear-alt": "{quantity}: {first} at {firstKm}, {last} at {lastKm}; {limits}",

@@ -120,6 +120,7 @@ export const recordWords = {
   "pack.defects.line": "{category}, {status}",
   "pack.inspections.heading": "Weekly inspections: {depot}",
   "pack.inspections.alt": "Every weekly inspection of the depot recorded in the month",
+  "pack.inspections.no-defect": "no defect",
   "pack.inspections.none": "No weekly inspection was recorded.",
   "pack.inspections.readings": "{count} readings",
   "pack.inspections.corrected": "{count} readings, {corrected} corrected on the spot",
