@@ -135,7 +135,7 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
     {
       kind: "table",
       alt: say(facts.isOver ? "paper.fleet.unchecked-then-alt" : "paper.fleet.unchecked-alt"),
-      columns: [...oneLineColumns(phrases), { head: say("paper.fleet.minor"), share: 65 }],
+      columns: [...oneLineColumns(phrases), { head: say("paper.fleet.minor"), share: 50 }],
       rows: of("unchecked").map((machine) => [
         { text: machine.machine.registrationMark, bold: true, tone: standingTones.unchecked },
         phrases.modelOf(machine.machine),
@@ -149,9 +149,9 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
       alt: say("paper.fleet.fit-alt"),
       columns: [
         ...oneLineColumns(phrases),
-        // A moment with the name of its clock on one line.
+        // A moment with the name of its clock takes more.
         { head: say("paper.label.checked"), share: frame.clocks === "each-depot" ? 22 : 17 },
-        { head: say("paper.label.by"), share: 21 },
+        { head: say("paper.label.by"), share: frame.clocks === "each-depot" ? 21 : 26 },
         { head: say("paper.label.findings"), share: 22 },
       ],
       rows: of("fit").map((machine) => [

@@ -182,7 +182,7 @@ export function checkBlocks(phrases: Phrases, depotName: string, checks: AsyncIt
         who(phrases, check),
         km(check.odometerKm),
         say("pack.checks.seconds", { seconds: check.durationSeconds }),
-        found(phrases, check.defectCount, check.decision === "ride"),
+        found(phrases, check.defectCount, check.stillOpen === 0),
         isWordKey(`record.decision.${check.decision}`) ? wordByKey(`record.decision.${check.decision}`, language) : check.decision,
         check.flags.map(flag).join("; "),
       ];

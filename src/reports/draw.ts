@@ -97,6 +97,14 @@ const heightOfClosing = (pen: Pen, block: Block): number =>
           ? heightOfNone(pen, block)
           : 0;
 
+/** A note between a heading and its matter, no longer than this, waits with the heading. */
+const mostLeading = 500;
+const asLed = (blocks: readonly Block[], index: number, block: Block): Block => {
+  const next = blocks[index + 1];
+  const leads = block.kind === "paragraph" && block.text.length <= mostLeading && blocks[index - 1]?.kind === "heading";
+  return leads && next && !["heading", "paragraph", "page-break"].includes(next.kind) ? { ...block, leads: true } : block;
+};
+
 /** Blocks that are all there beforehand: how they fall on pages is tried before they are drawn. */
 const drawKnown = async (pen: Pen, blocks: readonly Block[]): Promise<void> => {
   const closing = closingOf(blocks);
@@ -104,7 +112,7 @@ const drawKnown = async (pen: Pen, blocks: readonly Block[]): Promise<void> => {
     for (const [index, block] of blocks.entries()) {
       if (index === blocks.length - closing.length - 1) pen.keep(closing.reduce((sum, one) => sum + heightOfClosing(pen, one), 0));
       else pen.keep(0);
-      await drawBlock(pen, block);
+      await drawBlock(pen, asLed(blocks, index, block));
     }
   };
   if (blocks.every((block) => block.kind !== "table" || block.rows.length <= mostRowsTried)) await pen.fit(drawAll);

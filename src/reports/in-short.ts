@@ -57,8 +57,9 @@ export function inShort(kind: Kind, data: Data | null, called: Called, language:
       const count = list(outcome, "defects").length;
       const decided = text(part(outcome, "clearance"), "decision");
       const decision = named("record.decision", decided);
-      // What was not cleared plainly had something older against it: then it was nothing new.
-      const said = count > 0 ? "record.check.found" : decided === "ride" ? "record.check.nil" : "record.check.nothing-new";
+      // Beside an older defect it was nothing new; what only the calendar stands against had nothing found.
+      const isClear = !list(part(outcome, "clearance"), "reasons").some((one) => text(one as Data, "defectId") !== "");
+      const said = count > 0 ? "record.check.found" : isClear ? "record.check.nil" : "record.check.nothing-new";
       const check = say(said, { km: text(submitted, "odometerKm"), count, decision });
       // Of the rider, not of the machine: a class of licence, or what was seen.
       const rider = list(part(outcome, "clearance"), "reasons").filter((one) => text(one as Data, "code") === "licence-class");

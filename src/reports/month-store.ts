@@ -158,6 +158,8 @@ export interface CheckRow extends PersonColumns {
   readonly odometerKm: number;
   readonly durationSeconds: number;
   readonly defectCount: number;
+  /** open after it, whoever had found them */
+  readonly stillOpen: number;
   readonly decision: string;
   readonly flags: readonly string[];
 }
@@ -166,7 +168,7 @@ export interface CheckRow extends PersonColumns {
 export const streamChecks = (db: Database, depotId: string, span: Span): AsyncIterable<CheckRow[]> =>
   db.stream<CheckRow>(
     `SELECT m.registration_mark AS "registrationMark", c.performed_at AS "performedAt", c.recorded_at AS "recordedAt", c.odometer_km AS "odometerKm",
-       c.duration_seconds AS "durationSeconds", c.defect_count AS "defectCount", c.decision, c.flags, ${person}
+       c.duration_seconds AS "durationSeconds", c.defect_count AS "defectCount", ${openAfter("c")} AS "stillOpen", c.decision, c.flags, ${person}
      FROM ledger l JOIN daily_check c ON c.id = l.id JOIN machine m ON m.id = c.machine_id LEFT JOIN staff s ON s.id = c.staff_id
      WHERE ${recordedIn} AND l.kind = 'daily-check' ORDER BY m.registration_mark, c.performed_at, c.id`,
     spanOf(depotId, span),

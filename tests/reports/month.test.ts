@@ -163,6 +163,20 @@ describe("a machine that moves to another depot", () => {
   });
 });
 
+test("a check that cleared nothing for want of an inspection found nothing, in the list, in the day and in short", async () => {
+  at("2026-10-05T06:00:00.000Z");
+  const uninspected = await addTestMachine(app, { mark: "NEW1", inspected: false });
+  at("2026-10-05T07:00:00.000Z");
+  const said = await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, uninspected)), 201);
+  expect(said.clearance.decision).toBe("do-not-ride");
+  const { text } = await draw("2026-10", [app.cast.homeDepotId]);
+  const row = /NEW1 5 Oct 2026, 08:00 .*?not cleared/.exec(text)?.[0];
+  expect(row).toContain("nothing found");
+  expect(row).not.toContain("nothing new");
+  const { text: records } = await (await as("F001")).get("/v1/records").query({ month: "2026-10", kind: "daily-check", format: "csv" });
+  expect(records).toContain("nothing found, not cleared");
+});
+
 describe("a paper of any length", () => {
   const head: PaperHead = {
     ...{ title: "T", subject: "S", firmName: "F", depotName: "D", period: "P", printedAt: "N", createdAt: new Date(0) },
