@@ -57,10 +57,23 @@ export function read(entry: KeptRecord, older: OlderVersions = olderVersions): T
   if (data === null) return { kind, data };
   const lifts = (older[kind] ?? []).slice(version - 1);
   try {
-    return recordSchema.parse({ kind, data: lifts.reduce<unknown>((said, lift) => lift(said), data) });
+    return parsed({ kind, data: lifts.reduce<unknown>((said, lift) => lift(said), data) });
   } catch (error) {
     throw error instanceof z.ZodError ? new RecordUnreadable(entry, whatIsWrong(error)) : error;
   }
+}
+
+/** While versions of the service change, this one reads what a newer one wrote: a member that no schema knows is left out, and the rest is read. */
+function parsed(said: { readonly kind: RecordKind; readonly data: unknown }): Told {
+  const read = recordSchema.safeParse(said);
+  if (read.success) return read.data;
+  if (!read.error.issues.every(({ code }) => code === "unrecognized_keys")) throw read.error;
+  const known: unknown = structuredClone(said);
+  for (const issue of read.error.issues) {
+    const holder = issue.path.reduce<unknown>((inside, step) => (inside as Record<PropertyKey, unknown>)[step], known);
+    if (issue.code === "unrecognized_keys") for (const key of issue.keys) delete (holder as Record<string, unknown>)[key];
+  }
+  return recordSchema.parse(known);
 }
 
 /** What an entry of one of these kinds says; null where it was forgotten. Throws `RecordUnreadable` for one of another kind as well. */

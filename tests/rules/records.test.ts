@@ -146,3 +146,10 @@ function* seen(schema: unknown, value: unknown): Generator<[Maybe, boolean]> {
   else if (schema instanceof z.ZodObject && isRecord(value))
     for (const [name, one] of Object.entries(schema.shape)) yield* seen(one, value[name]);
 }
+
+test("what a newer service says besides is left out, at whatever depth, and the rest is read", () => {
+  const { data, ...entry } = oneOf("defect-regraded");
+  const newer = { ...(data as object), later: 1, submitted: { ...(data as { submitted: object }).submitted, later: { deep: true } } };
+  expect(read({ ...entry, data: newer })).toEqual(read({ ...entry, data }));
+  expect(newer).toHaveProperty("later", 1);
+});
