@@ -3,7 +3,7 @@
 // Every object is closed: a member that no schema knows is a fault of the writer or of the schema.
 import { z } from "zod";
 import { categorySchema, standingSchema } from "../contracts/common.ts";
-import { unitSchema } from "../contracts/quantities.ts";
+import { quantitySchema, unitSchema } from "../contracts/quantities.ts";
 
 export const idOf = z.guid();
 export const text = z.string();
@@ -15,7 +15,7 @@ export const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 
 /** One reading of a gauge, as a course's act names it. */
 export const reading = z.strictObject({
-  quantity: text.optional(),
+  quantity: quantitySchema.optional(),
   value: z.number(),
   unit: unitSchema,
   readTwice: z.boolean().optional(),

@@ -1,11 +1,11 @@
 // A machine's state is derived: here it follows from the machine's records alone, in chain order. What the rules of the day decided
 // stands in the entries, so that old records give the old states although catalogue, policy and handbook have moved on.
 
-import type { Reading } from "../../shared/contracts/quantities.ts";
+import { isForgotten, type KeptRecord, read, type Told } from "../../shared/records/index.ts";
 import { hold } from "../../shared/rules/clearance.ts";
 import { afterRepair, closeDefect, inspectedOn, openDefect } from "../../shared/rules/course.ts";
 import { groundedNow, replaceDefect } from "../../shared/rules/findings.ts";
-import type { FirstLook, HeldClearance, HeldPapers, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
+import type { MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
 import {
   movedAway,
   newMachineState,
@@ -17,22 +17,17 @@ import {
 } from "../../shared/rules/machine-state.ts";
 import { withHeld, withPaper } from "../../shared/rules/papers.ts";
 import { withoutClearanceOf } from "../../shared/rules/rider.ts";
-import type { Kind } from "../ledger/index.ts";
 
 /** An entry of a machine's chain, as far as a fold reads it. */
-export interface FoldableEntry {
-  readonly id: string;
+export interface FoldableEntry extends KeptRecord {
   readonly position: number;
-  readonly kind: Kind;
   readonly staffId: string | null;
   readonly performedAt: Date;
   readonly recordedAt: Date;
-  /** null: what it said was forgotten */
-  readonly data: Readonly<Record<string, unknown>> | null;
 }
 
-/** An entry that still says what it said. */
-type Told = FoldableEntry & { readonly data: Readonly<Record<string, unknown>> };
+type Head = Pick<FoldableEntry, "id" | "staffId" | "performedAt" | "recordedAt">;
+type ToldAs<K extends Told["kind"]> = Told<K>["data"];
 
 /** Where a defect stands by the records; of a closed one how and by whom. */
 export interface FoldedDefect {
@@ -83,8 +78,9 @@ export function foldMachine(entries: readonly FoldableEntry[], start: KeptState 
   }
   for (const entry of entries) {
     if (start && entry.position <= start.position) continue;
-    if (!isTold(entry)) throw new Error(`what ${entry.id} said was forgotten, and no state is kept after it`);
-    const next: MachineState = { ...foldInTime(state, entry), recordedAt: entry.recordedAt.toISOString() };
+    const told = read(entry);
+    if (isForgotten(told)) throw new Error(`what ${entry.id} said was forgotten, and no state is kept after it`);
+    const next: MachineState = { ...foldInTime(state, entry, told), recordedAt: entry.recordedAt.toISOString() };
     for (const defect of next.defects) defects.set(defect.id, stillOpen(defect));
     for (const { id } of state?.defects ?? []) {
       const closed = next.closed.find((one) => one.id === id);
@@ -99,13 +95,12 @@ export function foldMachine(entries: readonly FoldableEntry[], start: KeptState 
 }
 
 /** An entry that stands behind one from the future says itself when it arrived, and was decided by that. */
-function foldInTime(state: MachineState | null, entry: Told): MachineState {
-  const { arrivedAt } = entry.data as { arrivedAt?: string };
-  if (arrivedAt === undefined || state === null) return foldEntry(state, entry);
-  return foldEntry(notAfterNow(state, arrivedAt), { ...entry, recordedAt: new Date(arrivedAt) });
+function foldInTime(state: MachineState | null, head: Head, told: Told): MachineState {
+  const { data } = told;
+  const arrivedAt = "arrivedAt" in data ? data.arrivedAt : undefined;
+  if (arrivedAt === undefined || state === null) return foldEntry(state, head, told);
+  return foldEntry(notAfterNow(state, arrivedAt), { ...head, recordedAt: new Date(arrivedAt) }, told);
 }
-
-const isTold = (entry: FoldableEntry): entry is Told => entry.data !== null;
 
 const stillOpen = ({ id, itemId, observationIds, category, status, dueDay, sightings, repair }: OpenDefect): FoldedDefect => ({
   ...{ id, itemId, observationIds, category, status, dueDay, sightings },
@@ -114,117 +109,80 @@ const stillOpen = ({ id, itemId, observationIds, category, status, dueDay, sight
   closedAt: null,
 });
 
-interface FindingData {
-  readonly defect: Pick<OpenDefect, "id" | "itemId" | "observationIds" | "category" | "status" | "dueDay">;
-  readonly weighed: Pick<OpenDefect, "competence" | "secondPerson" | "secondPersonItem" | "quantity" | "onlyNewPart">;
-  readonly grounded: boolean;
-}
-
-interface CourseData {
-  readonly defectId: string;
-  readonly submitted: { readonly reading?: Reading };
-  readonly outcome: {
-    readonly defect: Pick<OpenDefect, "category" | "status" | "dueDay"> & { readonly firstLook?: FirstLook["finding"] };
-  };
-  readonly grounded?: boolean;
-  readonly keptSince?: string;
-  /** of a closing: what was seen of the defect; absent in older entries */
-  readonly seen?: readonly string[];
-  /** of a re-grading; absent in older entries, which left it as it was */
-  readonly weighed?: Pick<OpenDefect, "secondPerson" | "secondPersonItem">;
-  /** of a repair that an inspection told: who did it, and what was measured afterwards */
-  readonly inspection?: { readonly staffId: string; readonly reading: Reading | null };
-}
-
-function foldEntry(before: MachineState | null, entry: Told): MachineState {
-  const recordedAt = entry.recordedAt.toISOString();
-  if (entry.kind === "machine-added") return newMachineState((entry.data as { odometerKm?: number }).odometerKm ?? 0, recordedAt);
-  if (before === null) throw new Error(`the chain does not begin with the machine's entry into the fleet but with ${entry.kind}`);
-  switch (entry.kind) {
+function foldEntry(before: MachineState | null, head: Head, told: Told): MachineState {
+  const recordedAt = head.recordedAt.toISOString();
+  if (told.kind === "machine-added") return newMachineState(told.data.odometerKm, recordedAt);
+  if (before === null) throw new Error(`the chain does not begin with the machine's entry into the fleet but with ${told.kind}`);
+  switch (told.kind) {
     case "machine-amended": {
-      const { after, clearancesEnded } = entry.data as unknown as { after: { odometerKm?: number }; clearancesEnded?: true };
+      const { after, clearancesEnded } = told.data;
       // Before 2026-11-29 a machine kept its clearances when it came to another depot, and its record says nothing of them.
       const moved = clearancesEnded ? movedAway(before, recordedAt) : before;
       return after.odometerKm === undefined ? moved : withOdometer(moved, after.odometerKm, recordedAt);
     }
     case "machine-withdrawn":
-      return withdrawnFrom(before, recordedAt, (entry.data as { reason?: string }).reason ?? "");
+      return withdrawnFrom(before, recordedAt, told.data.reason);
     case "machine-returned":
       return returnedAt(before, recordedAt);
     case "paper-added":
-      return withPaper(before, entry.data as unknown as { kind: string; validTo: string });
+      return withPaper(before, told.data);
     case "paper-ended": {
-      const { paper, outcome, grounded } = entry.data as unknown as {
-        paper: { kind: string };
-        outcome: { held: HeldPapers | null };
-        grounded?: boolean;
-      };
+      const { paper, outcome, grounded } = told.data;
       const ended = withHeld(before, paper.kind, outcome.held);
-      return grounded ? groundedNow(ended, entry.recordedAt) : ended;
+      return grounded ? groundedNow(ended, head.recordedAt) : ended;
     }
     case "daily-check":
-      return foldDailyCheck(before, entry);
+      return foldDailyCheck(before, head, told.data);
     case "weekly-inspection": {
-      const {
-        localDay,
-        grounded,
-        oilChangedAtKm = null,
-      } = entry.data as unknown as {
-        localDay: string;
-        grounded: boolean;
-        oilChangedAtKm?: number | null;
-      };
-      const read = inspectedOn(withOdometerRead(before, entry), entry.performedAt, localDay);
-      const inspected = oilChangedAtKm === null ? read : withOilChange(read, oilChangedAtKm, entry.performedAt.toISOString());
-      return grounded ? groundedNow(inspected, entry.recordedAt) : inspected;
+      const { localDay, grounded, oilChangedAtKm } = told.data;
+      const looked = inspectedOn(withOdometerRead(before, head, told.data), head.performedAt, localDay);
+      const inspected = oilChangedAtKm === null ? looked : withOilChange(looked, oilChangedAtKm, head.performedAt.toISOString());
+      return grounded ? groundedNow(inspected, head.recordedAt) : inspected;
     }
     case "defect-raised":
     case "defect-sighted":
-      return foldFinding(before, entry);
+      return foldFinding(before, head, told);
     case "defect-regraded":
     case "defect-deferred":
     case "defect-repaired":
     case "defect-signed-off":
     case "defect-not-found":
-      return foldCourse(before, entry);
+      return foldCourse(before, head, told);
     case "photo-added":
     case "record-corrected":
     case "report-taken":
       return before;
     default:
-      throw new Error(`${entry.kind} is not an entry of a machine's chain`);
+      throw new Error(`${told.kind} is not an entry of a machine's chain`);
   }
 }
 
-interface CheckData {
-  readonly outcome: {
-    readonly clearance: { readonly decision: string; readonly validUntil: string | null };
-    readonly rider?: { readonly stopped: boolean };
-  };
-}
-
-function foldDailyCheck(before: MachineState, entry: Told): MachineState {
-  const { clearance, rider } = (entry.data as unknown as CheckData).outcome;
-  const read = withOdometerRead(before, entry);
-  const state = rider?.stopped === true ? withoutClearanceOf(read, entry.staffId ?? "", entry.performedAt) : read;
-  if (clearance.validUntil === null) return state;
+function foldDailyCheck(before: MachineState, head: Head, data: ToldAs<"daily-check">): MachineState {
+  const { clearance, rider } = data.outcome;
+  const checked = withOdometerRead(before, head, data);
+  const state = rider?.stopped === true ? withoutClearanceOf(checked, head.staffId ?? "", head.performedAt) : checked;
+  const { decision, validUntil } = clearance;
+  if (validUntil === null || decision === "do-not-ride") return state;
   return hold(
     state,
     {
-      checkId: entry.id,
-      riderId: entry.staffId ?? "",
-      decision: clearance.decision as HeldClearance["decision"],
-      performedAt: entry.performedAt.toISOString(),
-      validUntil: clearance.validUntil,
+      checkId: head.id,
+      riderId: head.staffId ?? "",
+      decision,
+      performedAt: head.performedAt.toISOString(),
+      validUntil,
     },
-    entry.recordedAt,
+    head.recordedAt,
   );
 }
 
 /** The odometer of a check or inspection counts unless an odometer was read later or it was flagged as hardly right. */
-function withOdometerRead(state: MachineState, entry: Told): MachineState {
-  const { submitted, outcome } = entry.data as unknown as { submitted: { odometerKm: number }; outcome: { flags: readonly string[] } };
-  const at = entry.performedAt.toISOString();
+function withOdometerRead(
+  state: MachineState,
+  head: Head,
+  { submitted, outcome }: ToldAs<"daily-check" | "weekly-inspection">,
+): MachineState {
+  const at = head.performedAt.toISOString();
   const doubted =
     outcome.flags.includes("odometer-backwards") ||
     outcome.flags.includes("odometer-jump") ||
@@ -232,14 +190,14 @@ function withOdometerRead(state: MachineState, entry: Told): MachineState {
   return at < state.odometerAt || doubted ? state : { ...state, odometerKm: submitted.odometerKm, odometerAt: at };
 }
 
-function foldFinding(state: MachineState, entry: Told): MachineState {
-  const { defect, weighed, grounded } = entry.data as unknown as FindingData;
+function foldFinding(state: MachineState, head: Head, { kind, data }: Told<"defect-raised" | "defect-sighted">): MachineState {
+  const { defect, weighed, grounded } = data;
   const { id, itemId, observationIds, category, status, dueDay } = defect;
   const facts = { id, itemId, observationIds, category, status, dueDay, ...weighed };
-  const seenAt = entry.performedAt.toISOString();
+  const seenAt = head.performedAt.toISOString();
   const open = openDefect(state, id);
   let next: MachineState;
-  if (entry.kind === "defect-raised") {
+  if (kind === "defect-raised") {
     next = { ...state, defects: [...state.defects, { ...facts, seenAt, lastSeenAt: seenAt, sightings: 1, repair: null }] };
   } else if (open) {
     next = replaceDefect(state, {
@@ -249,37 +207,49 @@ function foldFinding(state: MachineState, entry: Told): MachineState {
       sightings: open.sightings + 1,
       repair: open.repair && seenAt > open.repair.performedAt ? null : open.repair,
     });
-  } else throw new Error(`${entry.id} is a sighting of a defect that is not open`);
-  return grounded ? groundedNow(next, entry.recordedAt) : next;
+  } else throw new Error(`${head.id} is a sighting of a defect that is not open`);
+  return grounded ? groundedNow(next, head.recordedAt) : next;
 }
 
-function foldCourse(state: MachineState, entry: Told): MachineState {
-  const { defectId, submitted, outcome, grounded, keptSince, seen, weighed, inspection } = entry.data as unknown as CourseData;
+type CourseKind = "defect-regraded" | "defect-deferred" | "defect-repaired" | "defect-signed-off" | "defect-not-found";
+
+function foldCourse(state: MachineState, head: Head, told: Told<CourseKind>): MachineState {
+  const { defectId, outcome, grounded } = told.data;
   const open = openDefect(state, defectId);
-  if (!open) throw new Error(`${entry.id} is about a defect that is not open`);
+  if (!open) throw new Error(`${head.id} is about a defect that is not open`);
   const { category, status, dueDay, firstLook } = outcome.defect;
   if (firstLook !== undefined) {
-    return replaceDefect(state, { ...open, firstLook: { finding: firstLook, recordId: entry.id, staffId: entry.staffId ?? "" } });
+    return replaceDefect(state, { ...open, firstLook: { finding: firstLook, recordId: head.id, staffId: head.staffId ?? "" } });
   }
-  if (entry.kind === "defect-signed-off" || entry.kind === "defect-not-found") {
-    const how = entry.kind === "defect-signed-off" ? "signed-off" : "not-found";
+  if (told.kind === "defect-signed-off" || told.kind === "defect-not-found") {
+    const { keptSince = "", seen } = told.data;
+    const how = told.kind === "defect-signed-off" ? "signed-off" : "not-found";
     const about = { id: defectId, itemId: open.itemId, ...(seen ? { observationIds: seen } : {}) };
-    return closeDefect(state, { ...about, how, closedAt: entry.recordedAt.toISOString(), recordId: entry.id }, keptSince ?? "");
+    return closeDefect(state, { ...about, how, closedAt: head.recordedAt.toISOString(), recordId: head.id }, keptSince);
   }
-  const done = {
-    id: entry.id,
-    staffId: inspection?.staffId ?? entry.staffId ?? "",
-    performedAt: entry.performedAt.toISOString(),
-    reading: submitted.reading ?? inspection?.reading ?? null,
-  };
-  const held =
-    entry.kind === "defect-repaired" ? afterRepair(open, done) : entry.kind === "defect-regraded" ? regraded(open, weighed) : open;
-  const next = replaceDefect(state, { ...held, category, status, dueDay });
-  return grounded ? groundedNow(next, entry.recordedAt) : next;
+  if (status === "signed-off" || status === "not-found") throw new Error(`${head.id} leaves a defect closed and closes none`);
+  const next = replaceDefect(state, { ...afterStep(open, head, told), category, status, dueDay });
+  return grounded ? groundedNow(next, head.recordedAt) : next;
 }
 
-function regraded(open: OpenDefect, weighed: CourseData["weighed"]): OpenDefect {
-  if (weighed === undefined) return open;
-  const { firstLook: _, secondPersonItem: __, ...held } = open;
-  return { ...held, ...weighed };
+function afterStep(open: OpenDefect, head: Head, told: Told<"defect-regraded" | "defect-deferred" | "defect-repaired">): OpenDefect {
+  switch (told.kind) {
+    case "defect-repaired": {
+      const { submitted, inspection } = told.data;
+      return afterRepair(open, {
+        id: head.id,
+        staffId: inspection?.staffId ?? head.staffId ?? "",
+        performedAt: head.performedAt.toISOString(),
+        reading: submitted.reading ?? inspection?.reading ?? null,
+      });
+    }
+    case "defect-regraded": {
+      const { weighed } = told.data;
+      if (weighed === undefined) return open;
+      const { firstLook: _, secondPersonItem: __, ...held } = open;
+      return { ...held, ...weighed };
+    }
+    case "defect-deferred":
+      return open;
+  }
 }

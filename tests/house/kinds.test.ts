@@ -1,5 +1,7 @@
 // The closed list of what is recorded: each kind is written somewhere, nothing else is, and every kind of a machine's chain can be folded.
+import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import type { KeptRecord } from "../../shared/records/index.ts";
 import { type Kind, kinds, sentenceOf } from "../../src/ledger/index.ts";
 import { foldMachine } from "../../src/readiness/fold.ts";
 import { filesOf } from "../support/sources.ts";
@@ -23,14 +25,13 @@ test("every kind has a version from 1 and a sentence for people", () => {
 
 test("a fold refuses what does not belong to a machine's chain, and a chain that does not begin at its beginning", () => {
   const at = new Date("2026-07-13T04:30:00.000Z");
+  const golden = readFileSync(new URL("../rules/golden-records.ndjson", import.meta.url), "utf8")
+    .trim()
+    .split("\n");
   const entry = (position: number, kind: Kind) => ({
-    id: `${position}`,
-    position,
-    kind,
-    staffId: null,
-    performedAt: at,
-    recordedAt: at,
-    data: {},
+    data: null as unknown,
+    ...golden.map((line): KeptRecord => JSON.parse(line)).find((one) => one.kind === kind),
+    ...{ id: `${position}`, position, kind, version: 1, staffId: null, performedAt: at, recordedAt: at },
   });
   expect(() => foldMachine([entry(1, "daily-check")])).toThrow(/does not begin/);
   expect(() => foldMachine([entry(1, "machine-added"), entry(2, "person-added")])).toThrow(/not an entry of a machine/);
