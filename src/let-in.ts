@@ -3,25 +3,15 @@
 // where it is a server; the embedded one has to be stopped for it.
 import { staffNumberSchema } from "../shared/contracts/people.ts";
 import { letIn } from "./people/index.ts";
-import {
-  fewestConnections,
-  idsFrom,
-  openEmbedded,
-  openLog,
-  openServer,
-  openThreads,
-  readConfig,
-  saltsFromSystem,
-  systemClock,
-} from "./platform/index.ts";
+import { idsFrom, openLog, openStore, openThreads, readConfig, runCommand, saltsFromSystem, systemClock } from "./platform/index.ts";
 
-async function run([number, word, ...more]: readonly string[]): Promise<void> {
+await runCommand(async ([number, word, ...more]) => {
   const staffNumber = staffNumberSchema.safeParse(number);
   if (!staffNumber.success || more.length > 0 || (word !== undefined && word !== "code")) {
     throw new Error("Name one staff number, and after it the word code where a one-time code is wanted: npm run let-in -- F001 code");
   }
   const config = readConfig(process.env);
-  const db = config.databaseUrl === null ? await openEmbedded(config.dataFolder) : openServer(config.databaseUrl, fewestConnections);
+  const db = await openStore(config);
   try {
     const log = openLog(config.logLevel);
     const house = { db, clock: systemClock, config, log, threads: openThreads(log), newId: idsFrom(systemClock), newSalt: saltsFromSystem };
@@ -37,9 +27,4 @@ async function run([number, word, ...more]: readonly string[]): Promise<void> {
   } finally {
     await db.close();
   }
-}
-
-run(process.argv.slice(2)).catch((error: unknown) => {
-  console.error(`\n${error instanceof Error ? error.message : String(error)}`);
-  process.exitCode = 1;
 });

@@ -128,7 +128,10 @@ async function start(config: Config, log: House["log"], closing: Closing): Promi
       return opened.close();
     },
   );
-  const address = await app.listen({ port: config.port, host: config.host });
+  const address = await app.listen({ port: config.port, host: config.host }).catch((error: NodeJS.ErrnoException) => {
+    if (error.code !== "EADDRINUSE") throw error;
+    throw new Error(`Something else answers on port ${config.port} of ${config.host} already. Stop it, or name another port in PORT.`);
+  });
   if (config.environment !== "production") await sayWhoIsThere(house);
   say(`\nFerrule is at ${address} - its calls are described at ${address}/docs`);
 }

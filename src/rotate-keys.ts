@@ -1,9 +1,9 @@
 // `npm run keys:rotate [-- HOURS]`: puts a new key beside those of this installation. It is published from the next start on and signs HOURS
 // (24) later: restart every process before that, one after the other.
 import { rotateKeys } from "./ledger/index.ts";
-import { readConfig, systemClock } from "./platform/index.ts";
+import { readConfig, runCommand, systemClock } from "./platform/index.ts";
 
-async function run([said = "24", ...more]: readonly string[]): Promise<void> {
+await runCommand(async ([said = "24", ...more]) => {
   const hours = Number(said);
   if (more.length > 0 || !(hours >= 1 && hours <= 720))
     throw new Error("Say in how many hours the new key signs, 1 to 720: npm run keys:rotate -- 24");
@@ -12,9 +12,4 @@ async function run([said = "24", ...more]: readonly string[]): Promise<void> {
   console.log(
     `The key ${done.kid} signs from ${done.signsFrom.toISOString()}. Restart every process before then, one after the other: nobody is refused. The key before is taken until ${done.believedUntil.toISOString()}, and published for good.`,
   );
-}
-
-run(process.argv.slice(2)).catch((error: unknown) => {
-  console.error(`\n${error instanceof Error ? error.message : String(error)}`);
-  process.exitCode = 1;
 });

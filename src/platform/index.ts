@@ -48,6 +48,7 @@ export { readJsonBodies } from "./json-body.ts";
 export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";
 export { type CountedFigures, type Gauged, type Meter, openMeter } from "./meter.ts";
+export { openStore, runCommand } from "./operator-command.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./paging.ts";
 export { patiently } from "./patience.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";

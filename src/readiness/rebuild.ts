@@ -1,18 +1,15 @@
 // `npm run records:rebuild`: what is kept of every machine, made anew from its records wherever it cannot be read or differs from them, in
 // the store that the environment names, beside the running service where that is a server. Ends with 1 where something could not be rebuilt.
-import { fewestConnections, openEmbedded, openServer, patiently, readConfig } from "../platform/index.ts";
+import { type Database, openStore, patiently, readConfig, runCommand } from "../platform/index.ts";
 import { mendState } from "./mend-state.ts";
 import { machineIdsAfter } from "./store.ts";
-
-const config = readConfig(process.env);
-const db = config.databaseUrl === null ? await openEmbedded(config.dataFolder) : openServer(config.databaseUrl, fewestConnections);
 
 const failed = (machineId: string, why: string): void => {
   console.error(`Machine ${machineId}: ${why}.`);
   process.exitCode = 1;
 };
 
-async function rebuild(machineId: string): Promise<boolean> {
+async function rebuild(db: Database, machineId: string): Promise<boolean> {
   try {
     const mended = await mendState(db, machineId);
     if (mended === null || mended.differences.length === 0) return false;
@@ -27,17 +24,20 @@ async function rebuild(machineId: string): Promise<boolean> {
   }
 }
 
-try {
-  await patiently(async () => {
-    let [looked, rebuilt] = [0, 0];
-    for (let ids = await machineIdsAfter(db, null, 500); ids.length > 0; ids = await machineIdsAfter(db, ids.at(-1) ?? null, 500)) {
-      for (const id of ids) {
-        looked += 1;
-        if (await rebuild(id)) rebuilt += 1;
+await runCommand(async () => {
+  const db = await openStore(readConfig(process.env));
+  try {
+    await patiently(async () => {
+      let [looked, rebuilt] = [0, 0];
+      for (let ids = await machineIdsAfter(db, null, 500); ids.length > 0; ids = await machineIdsAfter(db, ids.at(-1) ?? null, 500)) {
+        for (const id of ids) {
+          looked += 1;
+          if (await rebuild(db, id)) rebuilt += 1;
+        }
       }
-    }
-    console.log(`${looked} machines compared with their records, ${rebuilt} rebuilt from them.`);
-  });
-} finally {
-  await db.close();
-}
+      console.log(`${looked} machines compared with their records, ${rebuilt} rebuilt from them.`);
+    });
+  } finally {
+    await db.close();
+  }
+});

@@ -155,7 +155,7 @@ describe("the service as a process", () => {
     const { port } = other.address() as { port: number };
     const service = start({ PORT: String(port) });
     expect(await service.ended).toBe(1);
-    expect(await service.says("Ferrule could not start.")).toContain("EADDRINUSE");
+    expect(await service.says("Ferrule could not start.")).toContain(`port ${port} of 127.0.0.1 already`);
     expect(service.lines.filter((line) => line.includes("could not be closed"))).toEqual([]);
     expect(leftBehind()).toEqual([]);
     other.close();
