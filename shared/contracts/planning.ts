@@ -111,6 +111,7 @@ const jobShape = {
   registrationMark: z.string(),
   itemId: z.string().nullable(),
   defectId: idSchema.optional(),
+  words: z.string().optional().meta({ description: "the first words of whoever found a defect and named no item" }),
   category: categorySchema.optional(),
   paperKind: paperKindSchema.optional(),
   dueDay: daySchema.meta({ description: "the last day that is in time" }),

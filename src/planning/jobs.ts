@@ -32,6 +32,8 @@ export interface MachineJob extends Job {
   readonly dueDay: string;
   readonly itemId: string | null;
   readonly defectId?: string;
+  /** the first words of a defect for which nobody named an item */
+  readonly words?: string;
   readonly category?: Category;
   readonly paperKind?: string;
 }
@@ -40,6 +42,8 @@ export interface PlannedMachine {
   readonly id: string;
   readonly registrationMark: string;
   readonly state: MachineState;
+  /** by defect: the first words of those that name no item */
+  readonly words?: Readonly<Record<string, string>>;
   readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "use">;
 }
 
@@ -88,7 +92,10 @@ export function jobsOf(machine: PlannedMachine, horizon: Horizon): MachineJob[] 
   ].filter(({ dueDay }) => dueDay <= horizon.lastDay);
 }
 
-type About = Pick<MachineJob, "defectId" | "category" | "paperKind"> & { readonly itemId?: string | null; readonly earliestDay?: string };
+type About = Pick<MachineJob, "defectId" | "words" | "category" | "paperKind"> & {
+  readonly itemId?: string | null;
+  readonly earliestDay?: string;
+};
 
 function jobOf(
   kind: JobKind,
@@ -135,7 +142,9 @@ const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
     const grounding = grounds(category);
     const kind = status === "repaired" ? "sign-off" : grounding ? "grounding-repair" : "minor-repair";
     // What grounds a machine is due at once: it stands still until it is done.
-    return jobOf(kind, machine, horizon, grounding ? horizon.today : (dueDay ?? horizon.today), { defectId, itemId, category });
+    const words = machine.words?.[defectId];
+    const about = { defectId, itemId, category, ...(words === undefined ? {} : { words }) };
+    return jobOf(kind, machine, horizon, grounding ? horizon.today : (dueDay ?? horizon.today), about);
   });
 
 function oilChanges(machine: PlannedMachine, horizon: Horizon): MachineJob[] {

@@ -1,8 +1,10 @@
 // What falls due at a depot's workshop, when it will be done, and what will be late. Nothing is stored.
 import type { WorkPlanQuery } from "../../shared/contracts/planning.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
+import type { MachineState } from "../../shared/rules/machine-state.ts";
+import type { Reason } from "../../shared/rules/standing.ts";
 import { type Actor, depotsInView, type House, noDepot, platformErrors, threadWork } from "../platform/index.ts";
-import { noteUnjudged, readPolicy } from "../readiness/index.ts";
+import { noteUnjudged, readPolicy, wordsFor } from "../readiness/index.ts";
 import type { Horizon } from "./jobs.ts";
 import { jobsOfAll, type MachineToPlan, type PlanAsked, planAsText, type planFed } from "./on-thread.ts";
 import { planOf } from "./plan-of.ts";
@@ -39,15 +41,36 @@ export async function makeWorkPlan(house: House, actor: Actor, query: WorkPlanQu
   const today = localDay(now, depot.timeZone);
   const place = { timeZone: depot.timeZone, policy };
   const horizon: Horizon = { ...place, today, lastDay: addDays(today, query.days - 1 + AHEAD_DAYS) };
+  const wordsOf = await wordsOfDefects(db, machines);
   const known = machines.flatMap(({ id, registrationMark, engineCc, ruleSet, features, handbook, state }): MachineToPlan[] => {
     const records = wear.get(id);
-    return records ? [{ machine: { id, registrationMark, engineCc, ruleSet, features, handbook, state }, records }] : [];
+    return records
+      ? [{ machine: { id, registrationMark, engineCc, ruleSet, features, handbook, state, words: wordsOf(state) }, records }]
+      : [];
   });
   const asked: PlanAsked = { depot: { id: depot.id, workshopHoursPerDay: depot.workshopHoursPerDay }, horizon, now, days: query.days };
   // A small workshop's week is computed sooner than a thread is told of it.
   if (known.length * query.days <= fewMachineDays) return planAsText(planOf(asked.depot, jobsOfAll(known, asked), horizon, query.days));
   return house.threads.feed(planWork, asked, batchesOf(known), gone);
 }
+
+/** By defect, the first words of those of a machine that name no item. */
+async function wordsOfDefects(db: House["db"], machines: readonly { readonly state: MachineState }[]) {
+  const inWords = await wordsFor(
+    db,
+    machines.flatMap(({ state }) => state.defects.map(aboutDefect)),
+  );
+  return ({ defects }: MachineState): Readonly<Record<string, string>> =>
+    Object.fromEntries(
+      inWords(defects.map(aboutDefect)).flatMap(({ defectId, words }) =>
+        defectId !== undefined && words !== undefined ? [[defectId, words]] : [],
+      ),
+    );
+}
+
+const aboutDefect = ({ id, itemId, category }: MachineState["defects"][number]): Reason => ({
+  ...{ code: "grounding-defect" as const, defectId: id, itemId, category },
+});
 
 function* batchesOf(machines: readonly MachineToPlan[]): Generator<readonly MachineToPlan[]> {
   for (let from = 0; from < machines.length; from += machinesAtOnce) yield machines.slice(from, from + machinesAtOnce);

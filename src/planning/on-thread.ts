@@ -19,7 +19,11 @@ export const allocateAsked = ({ riders, machines }: AllocationAsked): Allocation
 
 /** A machine as the plan looks at it. */
 export interface MachineToPlan {
-  readonly machine: Omit<ForeseenMachine, "place"> & { readonly id: string; readonly registrationMark: string };
+  readonly machine: Omit<ForeseenMachine, "place"> & {
+    readonly id: string;
+    readonly registrationMark: string;
+    readonly words?: Readonly<Record<string, string>>;
+  };
   readonly records: WearRecords;
 }
 

@@ -93,6 +93,16 @@ test("the papers of the machine, the defect, the fleet and the period tell it am
   expect(await paper(`/v1/defects/${defectId}/report.pdf`)).toContain(`NOTE1: \u201c${told}\u201d, Major`);
 });
 
+test.each([1, 366])("the workshop's plan of %i days names the repair by it, in place as on a thread", async (days) => {
+  const { homeDepotId: depotId } = app.cast;
+  const plan = await expectAnswer((await as("F001")).get("/v1/readiness/plan").query({ depotId, days }), 200);
+  const repair = plan.days
+    .flatMap(({ jobs }: { jobs: { defectId?: string }[] }) => jobs)
+    .find((job: { defectId?: string }) => job.defectId === defectId);
+  expect(repair).toMatchObject({ kind: "grounding-repair", itemId: null, words: told });
+  expect(repair.text).toContain(`\u201c${told}\u201d`);
+});
+
 test("what was closed is told so in the month's records", async () => {
   app.house.clock.advance(60_000);
   const repaired = await expectAnswer((await as("M001")).post(`/v1/defects/${defectId}/repairs`).send(repairOf(app)), 201);
