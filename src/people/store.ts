@@ -161,12 +161,14 @@ export async function startSession(
   about: { staffId: string; secretHash: string; sources: readonly string[]; sessionId: string; tokenHash: string; now: Date },
 ): Promise<"started" | { lockedUntil: Date | null }> {
   const started = await db.rows(
-    `WITH own AS (
-       SELECT f.source, f.locked_until FROM sign_in_failure f
-       WHERE f.staff_id = $1::uuid AND f.source IN (SELECT jsonb_array_elements_text($7::text::jsonb)) FOR UPDATE
+    `WITH person AS (
+       -- Held, so that leaving, a change of secret and a beginning session wait for each other: whichever comes later knows of the other.
+       SELECT id FROM staff WHERE id = $1::uuid AND secret_hash = $2 AND left_at IS NULL FOR SHARE
+     ), own AS (
+       SELECT f.source, f.locked_until FROM sign_in_failure f JOIN person ON f.staff_id = person.id
+       WHERE f.source IN (SELECT jsonb_array_elements_text($7::text::jsonb)) FOR UPDATE OF f
      ), admitted AS (
-       SELECT id FROM staff WHERE id = $1::uuid AND secret_hash = $2 AND left_at IS NULL
-         AND NOT EXISTS (SELECT FROM own WHERE locked_until > $5::timestamptz)
+       SELECT id FROM person WHERE NOT EXISTS (SELECT FROM own WHERE locked_until > $5::timestamptz)
      ), counted_anew AS (
        -- What others fail at elsewhere goes on being counted.
        DELETE FROM sign_in_failure f USING admitted WHERE f.staff_id = admitted.id AND f.source <> '${anywhere}'
