@@ -8,6 +8,7 @@ import { type As, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -19,15 +20,7 @@ type Told = Record<"history" | "machine" | "defect" | "defects" | "fleet", strin
 const shown = new Map<string, Told>();
 
 async function textOf(path: string, query: object): Promise<string> {
-  const answer = await (await as("A001"))
-    .get(path)
-    .query(query)
-    .buffer(true)
-    .parse((response, done) => {
-      const chunks: Buffer[] = [];
-      response.on("data", (chunk: Buffer) => chunks.push(chunk));
-      response.on("end", () => done(null, Buffer.concat(chunks)));
-    });
+  const answer = await (await as("A001")).get(path).query(query).buffer(true).parse(wholeBody);
   // No defect yet, or none that was known then.
   if ([404, 422].includes(answer.status)) return "refused";
   expect(answer.status).toBe(200);

@@ -11,8 +11,9 @@ import { canonical, dataHash, entryHash, makeKeys, readKeys, signClaim, signWith
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { Forger, type Line } from "../support/forged-packs.ts";
-import { binary, type Files, filesOf, hasPython, linesOf, vectorsElsewhere, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, filesOf, hasPython, linesOf, vectorsElsewhere, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -28,7 +29,7 @@ const machines = { whole: "", early: "", late: "", far: "" };
 async function packOf(body: object): Promise<Files> {
   const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send(body), 202);
   await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
-  const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(binary);
+  const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return filesOf(answer.body as Buffer);
 }

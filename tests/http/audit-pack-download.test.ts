@@ -7,8 +7,8 @@ import { makePack } from "../../src/audit/make-pack.ts";
 import { workOff } from "../../src/audit/work-off.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { binary } from "../support/packs.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -32,7 +32,7 @@ beforeAll(async () => {
 afterAll(() => app.close());
 
 async function get(headers: Readonly<Record<string, string>>) {
-  const call = (await as("A001")).get(path).buffer(true).parse(binary);
+  const call = (await as("A001")).get(path).buffer(true).parse(wholeBody);
   for (const [name, value] of Object.entries(headers)) call.set(name, value);
   return call;
 }

@@ -11,8 +11,9 @@ import { signClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { Forger } from "../support/forged-packs.ts";
-import { binary, type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -24,7 +25,7 @@ const left = "Person R002";
 async function packOf(body: object): Promise<Files> {
   const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send(body), 202);
   await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
-  const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(binary);
+  const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return filesOf(answer.body as Buffer);
 }

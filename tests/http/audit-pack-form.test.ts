@@ -11,8 +11,9 @@ import { canonical, takeCheckpoint } from "../../src/ledger/index.ts";
 import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { Forger } from "../support/forged-packs.ts";
-import { binary, type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let folder: string;
@@ -32,7 +33,7 @@ beforeAll(async () => {
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId)), 201);
   const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month: "2026-08" }), 202);
   await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
-  pack = await filesOf((await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(binary)).body as Buffer);
+  pack = await filesOf((await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody)).body as Buffer);
 });
 afterAll(async () => {
   await app.close();

@@ -9,9 +9,10 @@ import { workOff } from "../../src/audit/work-off.ts";
 import { canonical, signClaim } from "../../src/ledger/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { binary, type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { pictureTypes, plainPicture } from "../support/pictures.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 const month = "2026-07";
 let app: TestApp;
@@ -45,7 +46,7 @@ afterAll(async () => {
 async function made(body: object): Promise<Files> {
   const { id } = await expectAnswer((await as("A001")).post("/v1/audit-packs").send(body), 202);
   await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
-  const answer = await (await as("A001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(binary);
+  const answer = await (await as("A001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return filesOf(answer.body as Buffer);
 }

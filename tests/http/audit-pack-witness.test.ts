@@ -16,7 +16,7 @@ import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { Forger } from "../support/forged-packs.ts";
 import { openTestHouse } from "../support/house.ts";
-import { binary, type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
   hasOpenssl,
@@ -26,6 +26,7 @@ import {
   type TimeAuthority,
   type WitnessServer,
 } from "../support/time-authority.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 const elsewhere = hasPython();
 const top = join(import.meta.dirname, "../..");
@@ -69,7 +70,7 @@ describe.skipIf(!hasOpenssl())("a pack of a firm with a witness", () => {
     app.house.clock.moveTo(new Date());
     const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month }), 202);
     await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
-    const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(binary);
+    const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
     expect(answer.status).toBe(200);
     return filesOf(answer.body as Buffer);
   }

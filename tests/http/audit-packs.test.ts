@@ -11,8 +11,9 @@ import { type Worker, workOff } from "../../src/audit/work-off.ts";
 import { canonical, makeKeys, readKeys, signClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { binary, type Files, filesOf, linesOf, zipOf } from "../support/packs.ts";
+import { type Files, filesOf, linesOf, zipOf } from "../support/packs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -52,7 +53,7 @@ const month = "2026-07";
 const order = async (body: object, who = "A001") => expectAnswer((await as(who)).post("/v1/audit-packs").send(body), 202);
 const show = async (id: string, who = "A001") => expectAnswer((await as(who)).get(`/v1/audit-packs/${id}`), 200);
 const download = async (id: string, who = "A001"): Promise<Buffer> => {
-  const answer = await (await as(who)).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(binary);
+  const answer = await (await as(who)).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
   expect([answer.status, answer.headers["content-type"]]).toEqual([200, "application/zip"]);
   return answer.body as Buffer;
 };

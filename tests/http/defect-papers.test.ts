@@ -5,20 +5,13 @@ import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, checkFinding, inspectionFinding, testHandbook, testMachine } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
 
 const reportText = async (defectId: string, query: object = {}): Promise<string> => {
-  const answer = await (await as("M001"))
-    .get(`/v1/defects/${defectId}/report.pdf`)
-    .query(query)
-    .buffer(true)
-    .parse((response, done) => {
-      const chunks: Buffer[] = [];
-      response.on("data", (chunk: Buffer) => chunks.push(chunk));
-      response.on("end", () => done(null, Buffer.concat(chunks)));
-    });
+  const answer = await (await as("M001")).get(`/v1/defects/${defectId}/report.pdf`).query(query).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return (await readPdf(answer.body as Buffer)).text.replaceAll("\u00a0", " ");
 };

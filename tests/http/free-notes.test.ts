@@ -7,6 +7,7 @@ import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -19,14 +20,7 @@ const told = "Something knocks under the tank when I go over the rails at the ha
 const sentence = `Major defect: \u201c${told}\u201d`;
 
 const paper = async (path: string): Promise<string> => {
-  const answer = await (await as("F001"))
-    .get(path)
-    .buffer(true)
-    .parse((response, done) => {
-      const chunks: Buffer[] = [];
-      response.on("data", (chunk: Buffer) => chunks.push(chunk));
-      response.on("end", () => done(null, Buffer.concat(chunks)));
-    });
+  const answer = await (await as("F001")).get(path).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return (await readPdf(answer.body as Buffer)).text.replaceAll("\u00a0", " ");
 };

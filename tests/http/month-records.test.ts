@@ -14,6 +14,7 @@ import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse, type TestHouse } from "../support/house.ts";
 import { hasPython } from "../support/packs.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 const thai = "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c";
 const cyrillic = "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\u043d\u043a\u043e";
@@ -60,15 +61,7 @@ let homeMachine: string;
 let farMachine: string;
 
 const fetchMonth = async (query: object, who = "A001"): Promise<{ text: string; headers: Record<string, string> }> => {
-  const answer = await (await as(who))
-    .get("/v1/records")
-    .query(query)
-    .buffer(true)
-    .parse((response, done) => {
-      const chunks: Buffer[] = [];
-      response.on("data", (chunk: Buffer) => chunks.push(chunk));
-      response.on("end", () => done(null, Buffer.concat(chunks)));
-    });
+  const answer = await (await as(who)).get("/v1/records").query(query).buffer(true).parse(wholeBody);
   const text = (answer.body as Buffer).toString("utf8");
   expect(answer.status, text).toBe(200);
   return { text, headers: answer.headers as Record<string, string> };

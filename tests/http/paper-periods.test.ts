@@ -5,6 +5,7 @@ import { nodesOf, type PaperRead, readPdf } from "../reports/read-pdf.ts";
 import { type As, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -16,14 +17,7 @@ const sent = async (answer: PromiseLike<{ status: number; text: string; body: un
   return body;
 };
 const paperOf = async (path: string): Promise<PaperRead> => {
-  const answer = await (await as("A001"))
-    .get(path)
-    .buffer(true)
-    .parse((response, done) => {
-      const chunks: Buffer[] = [];
-      response.on("data", (chunk: Buffer) => chunks.push(chunk));
-      response.on("end", () => done(null, Buffer.concat(chunks)));
-    });
+  const answer = await (await as("A001")).get(path).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return readPdf(answer.body as Buffer);
 };

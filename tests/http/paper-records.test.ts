@@ -6,8 +6,8 @@ import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { binary } from "../support/packs.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -26,7 +26,7 @@ afterAll(() => app.close());
 const whole = (text: string): string => text.replaceAll(/\s/g, "");
 
 async function paper(path: string, query: object = {}): Promise<string> {
-  const answer = await (await as("A001")).get(path).query(query).buffer(true).parse(binary).expect(200);
+  const answer = await (await as("A001")).get(path).query(query).buffer(true).parse(wholeBody).expect(200);
   return whole((await readPdf(answer.body as Buffer)).text);
 }
 

@@ -11,6 +11,7 @@ import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse } from "../support/house.ts";
 import { chainMachine, electricMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testHandbook } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -99,14 +100,7 @@ describe("a reading outside its limits is a finding at its item", () => {
   test("the paper of its defect prints the reading, with the limit that decided", async () => {
     const machineId = await askedFor("front-tyre-pressure");
     const { defects } = await proved(machineId, { value: 120, unit: "kPa" });
-    const answer = await (await as("A001"))
-      .get(`/v1/defects/${defects[0]?.id}/report.pdf`)
-      .buffer(true)
-      .parse((response, done) => {
-        const chunks: Buffer[] = [];
-        response.on("data", (chunk: Buffer) => chunks.push(chunk));
-        response.on("end", () => done(null, Buffer.concat(chunks)));
-      });
+    const answer = await (await as("A001")).get(`/v1/defects/${defects[0]?.id}/report.pdf`).buffer(true).parse(wholeBody);
     const text = (await readPdf(answer.body as Buffer)).pages.join(" ");
     expect(text).toMatch(/Front tyre pressure.*120\s*kPa/s);
     expect(text).toContain("157.5");

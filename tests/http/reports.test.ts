@@ -7,6 +7,7 @@ import { reportOf } from "../support/acts.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
 import { plainPicture, tellingPicture } from "../support/pictures.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let manager: Client;
@@ -40,14 +41,7 @@ const sent = async (answer: PromiseLike<{ status: number; text: string; body: Re
 };
 
 const fetchPaper = async (client: Client, path: string): Promise<{ read: PaperRead; headers: Record<string, string> }> => {
-  const answer = await client
-    .get(path)
-    .buffer(true)
-    .parse((response, done) => {
-      const chunks: Buffer[] = [];
-      response.on("data", (chunk: Buffer) => chunks.push(chunk));
-      response.on("end", () => done(null, Buffer.concat(chunks)));
-    });
+  const answer = await client.get(path).buffer(true).parse(wholeBody);
   expect(answer.status, String(answer.body)).toBe(200);
   const read = await readPdf(answer.body as Buffer);
   const pages = read.pages.length;

@@ -8,7 +8,7 @@ import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { resetOf, signAsAnother } from "../support/impostor.ts";
-import { binary } from "../support/packs.ts";
+import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -41,7 +41,7 @@ const textIn = async (pdf: Buffer, name: string): Promise<string> => {
   return (await readPdf(pdf)).text.replace(/\s+/g, " ");
 };
 const textOf = async (path: string, name: string): Promise<string> => {
-  const answer = await (await as("A001")).get(path).buffer(true).parse(binary);
+  const answer = await (await as("A001")).get(path).buffer(true).parse(wholeBody);
   expect(answer.status, path).toBe(200);
   return textIn(answer.body as Buffer, name);
 };

@@ -7,14 +7,6 @@ import { promisify } from "node:util";
 import { type Entry, fromBufferPromise } from "yauzl";
 import { ZipFile } from "yazl";
 
-/** For supertest: the body as bytes. */
-export const binary = (sent: unknown, done: (error: Error | null, body: Buffer) => void): void => {
-  const answer = sent as NodeJS.ReadableStream;
-  const chunks: Buffer[] = [];
-  answer.on("data", (chunk: Buffer) => chunks.push(chunk));
-  answer.on("end", () => done(null, Buffer.concat(chunks)));
-};
-
 /** What is in a pack, by name. */
 export type Files = Map<string, Buffer>;
 
