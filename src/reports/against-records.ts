@@ -1,6 +1,6 @@
 // What lets a paper be held against the records: the hash of the record that it tells of, and the print of the newest checkpoint.
 import { inGroups } from "../ledger/index.ts";
-import type { Block } from "./document.ts";
+import type { Block } from "../pdf/index.ts";
 import type { Frame, RecordOnPaper } from "./facts.ts";
 import type { Phrases } from "./phrases.ts";
 

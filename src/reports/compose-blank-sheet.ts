@@ -2,7 +2,7 @@
 import type { SheetKind } from "../../shared/catalogue/types.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
-import type { Blanks, Block, CheckRows, PaperDocument } from "./document.ts";
+import type { Blanks, Block, CheckRows, PaperDocument } from "../pdf/index.ts";
 import { categoryTone, headOf, type Phrases, phrasesFor } from "./phrases.ts";
 import type { BlankSheetFacts, SheetItem } from "./sheet-facts.ts";
 

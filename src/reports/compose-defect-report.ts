@@ -1,8 +1,8 @@
 // The defect report: one defect with its whole course.
 
+import type { Badge, Block, Facts, PaperDocument, Tone } from "../pdf/index.ts";
 import { defectRecordBlocks } from "./against-records.ts";
 import { courseOf, isOverdue, readingsTable, statusTone } from "./defect-parts.ts";
-import type { Badge, Block, Facts, PaperDocument, Tone } from "./document.ts";
 import type { DefectCourse, DefectReportFacts, Frame, ReadingTaken } from "./facts.ts";
 import {
   categoryTone,

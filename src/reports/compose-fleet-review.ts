@@ -1,5 +1,5 @@
 // The month in review: what it was in a few sentences first, then the charts, rates, lives and risks behind them, and the questions.
-import type { Block, PaperDocument } from "./document.ts";
+import type { Block, PaperDocument } from "../pdf/index.ts";
 import type { FleetReviewFacts } from "./facts.ts";
 import { figureFacts, figureNotes, figuresOfRates, inDays } from "./figure-blocks.ts";
 import { categoryTone, headOf, periodText, phrasesFor } from "./phrases.ts";

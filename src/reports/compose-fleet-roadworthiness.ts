@@ -1,8 +1,8 @@
 // The fleet on one day: what may not be ridden and why, then what is not checked yet, then what is fit.
 import type { Standing } from "../../shared/contracts/common.ts";
 import { countStandings } from "../../shared/rules/standing.ts";
+import type { Block, Cell, Column, PaperDocument } from "../pdf/index.ts";
 import { fleetPapersTable } from "./compose-papers.ts";
-import type { Block, Cell, Column, PaperDocument } from "./document.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "./facts.ts";
 import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "./phrases.ts";
 

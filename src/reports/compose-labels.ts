@@ -1,6 +1,6 @@
 // Labels with a code to scan, one for each machine: a rider with cold hands types nothing.
 import { localDay } from "../../shared/rules/calendar.ts";
-import type { PaperDocument } from "./document.ts";
+import type { PaperDocument } from "../pdf/index.ts";
 import { headOf, phrasesFor } from "./phrases.ts";
 import type { LabelsFacts } from "./sheet-facts.ts";
 

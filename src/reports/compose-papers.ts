@@ -1,6 +1,6 @@
 // The tables of papers: those of one machine, each as it was recorded and ended; those of a fleet, each kind in a line.
 import { addDays } from "../../shared/rules/calendar.ts";
-import type { Cell, Table } from "./document.ts";
+import type { Cell, Table } from "../pdf/index.ts";
 import type { MachineIdentity, MachineOnDay, Paper } from "./facts.ts";
 import type { Phrases } from "./phrases.ts";
 

@@ -1,7 +1,7 @@
 // The calendar of daily checks: one row a month, one place a day. A check that found nothing is a record; a missing one is not.
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { daysBetween } from "../../shared/rules/calendar.ts";
-import type { Block, DayMark, DayStrip } from "./document.ts";
+import type { Block, DayMark, DayStrip } from "../pdf/index.ts";
 import type { DayJudged } from "./facts.ts";
 import type { Phrases } from "./phrases.ts";
 

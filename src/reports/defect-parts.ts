@@ -1,6 +1,6 @@
 // Pieces that several papers share: a defect as a table row or as a course, a reading as a table row.
 import { word } from "../../shared/words/index.ts";
-import type { Cell, Column, Course, Table, Tone } from "./document.ts";
+import type { Cell, Column, Course, Table, Tone } from "../pdf/index.ts";
 import type { DefectCourse, DefectStatus, ReadingTaken, SecretSetBefore, Sighting } from "./facts.ts";
 import { categoryTone, closedAt, type Phrases, sourceText, timeToClearMs } from "./phrases.ts";
 

@@ -2,6 +2,8 @@
 import type { Readable } from "node:stream";
 import { figuresOf } from "../figures/index.ts";
 import type { Kind } from "../ledger/index.ts";
+import type { Block, PaperHead } from "../pdf/index.ts";
+import { drawLongPdf } from "../pdf/index.ts";
 import type { House } from "../platform/index.ts";
 import {
   checkBlocks,
@@ -18,8 +20,6 @@ import {
   monthHead,
   ruleBlocks,
 } from "./compose-month.ts";
-import type { Block, PaperHead } from "./document.ts";
-import { drawLongPdf } from "./draw.ts";
 import { coursesFrom } from "./gather-courses.ts";
 import { groundOf, type MachineDays, machineDaysOf } from "./gather-days.ts";
 import { paperLanguage } from "./gather-frame.ts";

@@ -8,7 +8,7 @@ import type { EndingReason, HeldOn } from "../../shared/rules/papers.ts";
 import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type { Language } from "../../shared/words/index.ts";
 import type { PeriodFigures } from "../figures/index.ts";
-import type { Jpeg } from "./document.ts";
+import type { Jpeg } from "../pdf/index.ts";
 
 /** What every paper knows about itself. */
 export interface Frame {

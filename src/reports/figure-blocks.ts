@@ -1,7 +1,7 @@
 // The figures of a period as every paper prints them: the same counts under the same names, with what they mean under them.
 import type { DefectRates } from "../../shared/contracts/insight.ts";
 import { leastMachineDays, type PeriodFigures } from "../figures/index.ts";
-import type { Block, Facts } from "./document.ts";
+import type { Block, Facts } from "../pdf/index.ts";
 import type { Phrases } from "./phrases.ts";
 
 type FactRow = Facts["rows"][number];

@@ -6,7 +6,6 @@ export { composeFleetReview } from "./compose-fleet-review.ts";
 export { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
 export { composeLabels, labelAddress } from "./compose-labels.ts";
 export { composeMachineRoadworthiness } from "./compose-machine-roadworthiness.ts";
-export { drawPdf } from "./draw.ts";
 export { drawMonth } from "./draw-month.ts";
 export { reportErrors } from "./errors.ts";
 export type {

@@ -14,7 +14,7 @@ import { type Language, type WordParams, word } from "../../shared/words/index.t
 import { isolated } from "../../shared/words/isolate.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
 import { clearMs } from "../figures/index.ts";
-import type { PaperHead, Tone } from "./document.ts";
+import type { PaperHead, Tone } from "../pdf/index.ts";
 import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 
 export type PaperKey =

@@ -1,9 +1,9 @@
 // The review's charts and tables of machines: from day to day, where defects are found, how far parts last, what to look at first.
 import { categorySchema } from "../../shared/contracts/common.ts";
 import type { Rate } from "../../shared/contracts/insight.ts";
+import type { Block, ControlChart, IntervalPlot } from "../pdf/index.ts";
+import { roundPlaces } from "../pdf/index.ts";
 import { median } from "../planning/index.ts";
-import { roundPlaces } from "./axis.ts";
-import type { Block, ControlChart, IntervalPlot } from "./document.ts";
 import type { FleetReviewFacts } from "./facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
 

@@ -13,8 +13,8 @@ import {
   machineLabelsQuerySchema,
   machinePeriodQuerySchema,
 } from "../../shared/contracts/reports.ts";
+import type { PaperFile } from "../pdf/index.ts";
 import { type Call, goneOf, type MediaAnswer, type Route, route, threadWork } from "../platform/index.ts";
-import type { PaperFile } from "./document.ts";
 import type { drawWhole } from "./on-thread.ts";
 import { showCompleteness } from "./show-completeness.ts";
 import { takeBlankSheet } from "./take-blank-sheet.ts";

@@ -1,11 +1,11 @@
 import { standingAt } from "../../shared/rules/standing.ts";
+import type { PaperFile } from "../pdf/index.ts";
 import { namesOf } from "../people/index.ts";
 import { picturesForPaper } from "../photos/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { type Moment, momentAsked, placeOf, readMachineFacts, wordsFor } from "../readiness/index.ts";
 import { readRecordsOfDefect } from "./against-store.ts";
 import { composeDefectReport } from "./compose-defect-report.ts";
-import type { PaperFile } from "./document.ts";
 import type { DefectReportFacts } from "./facts.ts";
 import { coursesFrom } from "./gather-courses.ts";
 import { frameOfDepot, paperLanguage, personIn, reasonsOnPaper } from "./gather-frame.ts";

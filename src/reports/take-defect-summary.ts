@@ -1,8 +1,8 @@
 import { actsDone, defectsFound, figuresFrom, sumService } from "../figures/index.ts";
+import type { PaperFile } from "../pdf/index.ts";
 import { type Actor, type House, latestDay, type Period, periodAsked } from "../platform/index.ts";
 import { type Moment, momentAsked, readStandings } from "../readiness/index.ts";
 import { composeDefectSummary } from "./compose-defect-summary.ts";
-import type { PaperFile } from "./document.ts";
 import { reportErrors } from "./errors.ts";
 import type { DefectSummaryFacts } from "./facts.ts";
 import { coursesFrom, type GatheredCourse } from "./gather-courses.ts";

@@ -1,7 +1,7 @@
 import { checkHonesty, componentLife, controlCharts, defectRates, machineRisk } from "../insight/index.ts";
+import type { PaperFile } from "../pdf/index.ts";
 import { type Actor, type House, latestDay } from "../platform/index.ts";
 import { composeFleetReview } from "./compose-fleet-review.ts";
-import type { PaperFile } from "./document.ts";
 import { depotsOfPaper } from "./gather-frame.ts";
 import { daysOfMonth, monthIsOver } from "./month.ts";
 import { recordTaken } from "./record-taken.ts";

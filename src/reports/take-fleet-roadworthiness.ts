@@ -1,10 +1,10 @@
 import { endOfDay, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
+import type { PaperFile } from "../pdf/index.ts";
 import { namesOf } from "../people/index.ts";
 import { type Actor, type House, mustHaveBegun } from "../platform/index.ts";
 import { momentAsked, readStandings } from "../readiness/index.ts";
 import { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
-import type { PaperFile } from "./document.ts";
 import type { MachineOnDay } from "./facts.ts";
 import { type DepotsOfPaper, depotsOfPaper, machineIdentities, personIn, reasonsOnPaper } from "./gather-frame.ts";
 import { endingsOfLate, papersOnDay } from "./gather-papers.ts";

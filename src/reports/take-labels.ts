@@ -1,7 +1,7 @@
 import type { MachineLabelsQuery } from "../../shared/contracts/reports.ts";
+import type { PaperFile } from "../pdf/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { composeLabels } from "./compose-labels.ts";
-import type { PaperFile } from "./document.ts";
 import { depotsOfPaper, frameOfDepot } from "./gather-frame.ts";
 import { fileNameOf } from "./rules.ts";
 import { type LabelRow, readDepots, readLabels } from "./store.ts";

@@ -4,8 +4,8 @@ import { Writable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import PDFDocument from "pdfkit";
 import { pino } from "pino";
+import { sourceOf, textFont } from "../../src/pdf/fonts.ts";
 import { idsFrom, openServer, openThreads, readConfig, saltsFromSystem, systemClock } from "../../src/platform/index.ts";
-import { sourceOf, textFont } from "../../src/reports/fonts.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 
 let bytes = 0;

@@ -1,5 +1,5 @@
 // Looks into a composed paper: its blocks by kind, its texts, the table under a heading.
-import type { Block, PaperDocument } from "../../src/reports/document.ts";
+import type { Block, PaperDocument } from "../../src/pdf/document.ts";
 
 export const blocksOf = <K extends Block["kind"]>(paper: PaperDocument, kind: K): Extract<Block, { kind: K }>[] =>
   paper.blocks.filter((block): block is Extract<Block, { kind: K }> => block.kind === kind);

@@ -3,8 +3,8 @@ import { itemsFor, mayNotApply } from "../../shared/catalogue/sheet.ts";
 import type { Standing } from "../../shared/contracts/common.ts";
 import { word } from "../../shared/words/index.ts";
 import { observationText } from "../../shared/words/item-words.ts";
+import type { PaperDocument } from "../../src/pdf/document.ts";
 import { runsOfDays } from "../../src/reports/day-calendar.ts";
-import type { PaperDocument } from "../../src/reports/document.ts";
 import type { Frame } from "../../src/reports/facts.ts";
 import {
   composeBlankSheet,

@@ -4,7 +4,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { beforeAll, describe, expect, it } from "vitest";
-import type { Block, PaperDocument } from "../../src/reports/document.ts";
+import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import { drawPdf } from "../../src/pdf/index.ts";
 import {
   composeBlankSheet,
   composeDefectReport,
@@ -12,7 +13,6 @@ import {
   composeFleetReview,
   composeFleetRoadworthiness,
   composeMachineRoadworthiness,
-  drawPdf,
 } from "../../src/reports/index.ts";
 import { hasTool } from "../support/tools.ts";
 import { bytesOf, nodesOf, type PaperRead, readPaper, readPdf } from "./read-pdf.ts";

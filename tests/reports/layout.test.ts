@@ -1,7 +1,8 @@
 // How papers fall on pages, looked at with poppler: those of the samples, of a hostile firm, and of every length in between.
 import type { Readable } from "node:stream";
 import { describe, expect, it } from "vitest";
-import type { Block, PaperDocument } from "../../src/reports/document.ts";
+import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import { Pen } from "../../src/pdf/pen.ts";
 import {
   composeBlankSheet,
   composeDefectReport,
@@ -11,7 +12,6 @@ import {
   composeLabels,
   composeMachineRoadworthiness,
 } from "../../src/reports/index.ts";
-import { Pen } from "../../src/reports/pen.ts";
 import { lookAt, lookAtBytes } from "../support/look-at-paper.ts";
 import { hasTool } from "../support/tools.ts";
 import * as sample from "./sample-facts.ts";

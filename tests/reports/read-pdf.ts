@@ -1,7 +1,7 @@
 // Reads a drawn paper back with a PDF reader that is not ours.
 import { type Canvas, createCanvas } from "@napi-rs/canvas";
-import type { PaperDocument } from "../../src/reports/document.ts";
-import { drawPdf } from "../../src/reports/index.ts";
+import type { PaperDocument } from "../../src/pdf/document.ts";
+import { drawPdf } from "../../src/pdf/index.ts";
 
 /** The part of the reader that these tests use; its own types need a browser's. */
 interface Reader {

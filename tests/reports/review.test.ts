@@ -1,7 +1,7 @@
 // The monthly review: what it says first, what it draws, and that it asks about people and judges nobody.
 import { describe, expect, test } from "vitest";
-import { roundPlaces } from "../../src/reports/axis.ts";
-import type { Block, PaperDocument } from "../../src/reports/document.ts";
+import { roundPlaces } from "../../src/pdf/axis.ts";
+import type { Block, PaperDocument } from "../../src/pdf/document.ts";
 import { composeFleetReview } from "../../src/reports/index.ts";
 import { daysOfMonth, monthIsOver } from "../../src/reports/month.ts";
 import { mostPeople } from "../../src/reports/review-honesty.ts";

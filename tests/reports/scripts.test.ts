@@ -7,11 +7,11 @@ import { join } from "node:path";
 import { promisify } from "node:util";
 import { beforeAll, describe, expect, it } from "vitest";
 import { isolated } from "../../shared/words/isolate.ts";
-import type { Block, PaperDocument } from "../../src/reports/document.ts";
-import { openFont } from "../../src/reports/font-files.ts";
+import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import { openFont } from "../../src/pdf/font-files.ts";
+import { hasGlyph, shapeRun } from "../../src/pdf/shaping.ts";
+import { type Line, layOut, layOutOne, type TextMeasure } from "../../src/pdf/text-layout.ts";
 import { composeDefectReport } from "../../src/reports/index.ts";
-import { hasGlyph, shapeRun } from "../../src/reports/shaping.ts";
-import { type Line, layOut, layOutOne, type TextMeasure } from "../../src/reports/text-layout.ts";
 import { bytesOf, type PaperRead, readPaper, readPdf } from "./read-pdf.ts";
 import * as sample from "./sample-facts.ts";
 

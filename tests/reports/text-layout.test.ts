@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { breakPieces, layOut, settable, type TextMeasure } from "../../src/reports/text-layout.ts";
+import { breakPieces, layOut, settable, type TextMeasure } from "../../src/pdf/text-layout.ts";
 
 /** Every character is 1 wide at size 1; Latin, Cyrillic and Thai are covered. */
 const measure: TextMeasure = {

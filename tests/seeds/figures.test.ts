@@ -2,9 +2,9 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { startOfDay } from "../../shared/rules/calendar.ts";
 import { defectRates } from "../../src/insight/index.ts";
+import type { PaperDocument } from "../../src/pdf/document.ts";
 import type { Actor } from "../../src/platform/index.ts";
 import { readStandings } from "../../src/readiness/index.ts";
-import type { PaperDocument } from "../../src/reports/document.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { takeDefectSummary } from "../../src/reports/take-defect-summary.ts";
 import { takeFleetReview } from "../../src/reports/take-fleet-review.ts";

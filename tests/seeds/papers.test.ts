@@ -2,9 +2,9 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { foundDemoFirm } from "../../seeds/index.ts";
 import { demoMachines } from "../../seeds/machines.ts";
+import type { Block, PaperDocument, PaperFile } from "../../src/pdf/document.ts";
+import { drawLongPdf } from "../../src/pdf/draw.ts";
 import type { Actor } from "../../src/platform/index.ts";
-import type { Block, PaperDocument, PaperFile } from "../../src/reports/document.ts";
-import { drawLongPdf } from "../../src/reports/draw.ts";
 import { monthPaper } from "../../src/reports/draw-month.ts";
 import { monthScope } from "../../src/reports/index.ts";
 import { takeBlankSheet } from "../../src/reports/take-blank-sheet.ts";

@@ -4,8 +4,8 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
-import type { Block, PaperDocument } from "../../src/reports/document.ts";
-import { Pen } from "../../src/reports/pen.ts";
+import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import { Pen } from "../../src/pdf/pen.ts";
 import { bytesOf } from "../reports/read-pdf.ts";
 
 const run = promisify(execFile);

@@ -1,0 +1,27 @@
+export { roundPlaces } from "./axis.ts";
+export type {
+  Badge,
+  BarChart,
+  Blanks,
+  Block,
+  Cell,
+  CheckRows,
+  Column,
+  ControlChart,
+  Course,
+  DayGrid,
+  DayMark,
+  DayStrip,
+  Facts,
+  IntervalPlot,
+  Jpeg,
+  LineChart,
+  LongTable,
+  PaperDocument,
+  PaperFile,
+  PaperHead,
+  Row,
+  Table,
+  Tone,
+} from "./document.ts";
+export { drawLongPdf, drawPdf } from "./draw.ts";
