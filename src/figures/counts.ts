@@ -1,7 +1,7 @@
 // What is counted of defects and how a rate is made of it, for every paper, page and answer alike. Pure.
 import type { Category } from "../../shared/contracts/common.ts";
 import type { Rate } from "../../shared/contracts/insight.ts";
-import { poissonRate } from "../planning/index.ts";
+import { poissonRate } from "../statistics/index.ts";
 
 /**
  * A defect found: counted once, on the day on which it was first seen, at the depot where its machine was when it was recorded, whatever

@@ -3,8 +3,8 @@ import type { ControlCharts } from "../../shared/contracts/insight.ts";
 import { addDays, formatIsoWeek, isoWeek } from "../../shared/rules/calendar.ts";
 import { word } from "../../shared/words/index.ts";
 import { daysTogether, type FoundDefect, leastWeekMachineDays, type ServiceRow } from "../figures/index.ts";
-import { type ChartSample, pChart, uChart } from "../planning/index.ts";
 import type { Period } from "../platform/index.ts";
+import { type ChartSample, pChart, uChart } from "../statistics/index.ts";
 import type { DayOfChecksRow } from "./store.ts";
 
 type Side = "above" | "below";

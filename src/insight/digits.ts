@@ -2,9 +2,8 @@
 import type { Digits, Honesty } from "../../shared/contracts/insight.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { NamedPerson } from "../people/index.ts";
-import { chiSquareUniform } from "../planning/index.ts";
+import { chiSquareUniform, groupBy } from "../statistics/index.ts";
 import { figure } from "./figures.ts";
-import { groupBy } from "./group-by.ts";
 import { byStaffNumber, personOf } from "./honesty.ts";
 import type { ReadingCountRow } from "./store.ts";
 

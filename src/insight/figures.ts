@@ -1,7 +1,7 @@
 // A count out of a number, with its interval and what to ask about it.
 import type { Figure } from "../../shared/contracts/insight.ts";
 import { type WordKey, word } from "../../shared/words/index.ts";
-import { wilson } from "../planning/index.ts";
+import { wilson } from "../statistics/index.ts";
 
 export type Question = Extract<WordKey, `insight.question.${string}`>;
 

@@ -5,8 +5,8 @@ import type { Conduct, Honesty } from "../../shared/contracts/insight.ts";
 import { word } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
 import type { NamedPerson } from "../people/index.ts";
+import { groupBy } from "../statistics/index.ts";
 import { figure } from "./figures.ts";
-import { groupBy } from "./group-by.ts";
 import type { CheckCountRow, DepotRow, FollowedRow, ModelRow, NotApplicableRow, SheetOfModel } from "./store.ts";
 
 /** What a model's sheets ask, and at which items a rider and a mechanic look at the same thing. */

@@ -2,8 +2,8 @@
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import { type Component, type ComponentLife, componentSchema } from "../../shared/contracts/insight.ts";
 import { word } from "../../shared/words/index.ts";
-import { type LifeTime, medianLife, renewedPart, survivalSteps, type WearingQuantity } from "../planning/index.ts";
-import { groupBy } from "./group-by.ts";
+import { renewedPart, type WearingQuantity } from "../planning/index.ts";
+import { groupBy, type LifeTime, medianLife, survivalSteps } from "../statistics/index.ts";
 import type { RenewalRow, WatchedItem, WorkRow } from "./part-store.ts";
 import type { ModelRow, OdometerRow } from "./store.ts";
 

@@ -14,7 +14,7 @@ import {
   rateOf,
   type ServiceRow,
 } from "../figures/index.ts";
-import { type SurvivalStep, survivalSteps } from "../planning/index.ts";
+import { type SurvivalStep, survivalSteps } from "../statistics/index.ts";
 import type { DepotRow, ModelRow } from "./store.ts";
 
 /** The gravest first, everywhere. */

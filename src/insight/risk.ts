@@ -1,8 +1,8 @@
 // Which machines want looking at first, by the published weights of findings.
 import type { MachineRisk } from "../../shared/contracts/insight.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
-import { findingPoints, riskScore } from "../planning/index.ts";
 import type { Period } from "../platform/index.ts";
+import { findingPoints, riskScore } from "../statistics/index.ts";
 import type { RiskRow } from "./store.ts";
 
 /** What a year weighs, the latest first: COM(2012)382 Annex I. */

@@ -1,6 +1,6 @@
 // Who rides what: the most riders served, then the fewest changes from the last day of use, then first those who rode on that day.
 import { classNeeded, covers, readLicenceClass } from "../../shared/rules/licence.ts";
-import { assign } from "./assignment.ts";
+import { assign } from "../statistics/index.ts";
 
 export interface AllocationRider {
   readonly staffId: string;

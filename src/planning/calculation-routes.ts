@@ -21,9 +21,7 @@ import { brakeEfficiency } from "../../shared/rules/brake.ts";
 import { chainAdjustment, elongationPercent } from "../../shared/rules/chain.ts";
 import { pressureAtTemperature } from "../../shared/rules/tyre.ts";
 import { platformErrors, type Route, route } from "../platform/index.ts";
-import { poissonRate, wilson } from "./intervals.ts";
-import { survivalSteps } from "./survival.ts";
-import { linearTrend, type Point, whyNoTrend } from "./trend.ts";
+import { linearTrend, type Point, poissonRate, survivalSteps, whyNoTrend, wilson } from "../statistics/index.ts";
 
 /** Ten thousand points of two long numbers each. */
 const manyPointsBytes = 1024 * 1024;

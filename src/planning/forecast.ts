@@ -1,8 +1,8 @@
 // When a quantity that wears will reach its limit: by distance, by day, and how sure that is.
 import { addDays } from "../../shared/rules/calendar.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
+import { type Point, pooledTrend, probabilityPast, whyNoPooledTrend } from "../statistics/index.ts";
 import { factsOf, type Stretch, type StretchPoint, type WearingQuantity, wornBetween } from "./stretches.ts";
-import { type Point, pooledTrend, probabilityPast, whyNoPooledTrend } from "./trend.ts";
 
 export type Advice =
   | "renew-at-this-inspection"

@@ -2,9 +2,8 @@
 import type { Unit } from "../../shared/contracts/quantities.ts";
 import { pressureAtTemperature } from "../../shared/rules/tyre.ts";
 import { convert } from "../../shared/units.ts";
+import { type Point, pooledTrend, studentQuantile, whyNoPooledTrend } from "../statistics/index.ts";
 import { isSameDay, type ReadBy, rereadWithin, weightOf } from "./gauges.ts";
-import { studentQuantile } from "./quantiles.ts";
-import { type Point, pooledTrend, whyNoPooledTrend } from "./trend.ts";
 
 /** A reading of one tyre, in the order of time. */
 export interface PressureReading {

@@ -1,7 +1,7 @@
 // Defects of a depot or the fleet over a period: what is grounded and why comes first, then the totals, then every defect.
 import { type Category, categorySchema } from "../../shared/contracts/common.ts";
 import type { BarChart, Block, Facts, PaperDocument, Table } from "../pdf/index.ts";
-import { median } from "../planning/index.ts";
+import { median } from "../statistics/index.ts";
 import { categoryCell, itemCell, statusCell } from "./defect-parts.ts";
 import type { DefectCourse, DefectSummaryFacts } from "./facts.ts";
 import { figureFacts, figureNotes } from "./figure-blocks.ts";

@@ -3,7 +3,7 @@ import { categorySchema } from "../../shared/contracts/common.ts";
 import type { Rate } from "../../shared/contracts/insight.ts";
 import type { Block, ControlChart, IntervalPlot } from "../pdf/index.ts";
 import { roundPlaces } from "../pdf/index.ts";
-import { median } from "../planning/index.ts";
+import { median } from "../statistics/index.ts";
 import type { FleetReviewFacts } from "./facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
 

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { classNeeded, covers, readLicenceClass } from "../../shared/rules/licence.ts";
 import { type Allocated, type AllocationRider, allocate, type ReadyMachine } from "../../src/planning/allocation.ts";
-import { assign } from "../../src/planning/assignment.ts";
+import { assign } from "../../src/statistics/assignment.ts";
 
 /** The least cost of all ways to give each row a column of its own. */
 function leastCost(costs: readonly (readonly number[])[]): number {

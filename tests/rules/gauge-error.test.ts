@@ -4,11 +4,11 @@ import { describe, expect, test } from "vitest";
 import { distanceRidden } from "../../src/planning/distance.ts";
 import { setsOf } from "../../src/planning/forecast.ts";
 import { weightOf } from "../../src/planning/gauges.ts";
-import { linearTrend, type Point, predict } from "../../src/planning/index.ts";
 import { leakOf, type PressureReading } from "../../src/planning/leak.ts";
-import { studentQuantile } from "../../src/planning/quantiles.ts";
 import { stretchesOf, type WearingQuantity, type WearReading } from "../../src/planning/stretches.ts";
-import { pooledTrend } from "../../src/planning/trend.ts";
+import { linearTrend, type Point, predict } from "../../src/statistics/index.ts";
+import { studentQuantile } from "../../src/statistics/quantiles.ts";
+import { pooledTrend } from "../../src/statistics/trend.ts";
 
 /** Numbers of a fixed seed, even between 0 and 1 (mulberry32, public domain), and normal ones by Box and Muller (1958). */
 function chance(seed: number): { even: () => number; normal: (sd: number) => number } {

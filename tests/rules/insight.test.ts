@@ -12,7 +12,7 @@ import type { RenewalRow } from "../../src/insight/part-store.ts";
 import { ageAt, clearTimes, ratesOf, timeToClear } from "../../src/insight/rates.ts";
 import { risksOf, yearsTo } from "../../src/insight/risk.ts";
 import type { CheckCountRow, OdometerRow, ReadingCountRow, RiskRow } from "../../src/insight/store.ts";
-import { survivalSteps } from "../../src/planning/index.ts";
+import { survivalSteps } from "../../src/statistics/index.ts";
 import { chainMachine, electricMachine } from "../support/machines.ts";
 import { foundDefect, foundDefects, serviceRow } from "../support/period-figures.ts";
 

@@ -14,8 +14,8 @@ import {
   survivalSteps,
   uChart,
   wilson,
-} from "../../src/planning/index.ts";
-import { chiSquareAbove, gammaQuantile, normalQuantile, studentBelow, studentQuantile } from "../../src/planning/quantiles.ts";
+} from "../../src/statistics/index.ts";
+import { chiSquareAbove, gammaQuantile, normalQuantile, studentBelow, studentQuantile } from "../../src/statistics/quantiles.ts";
 import { remissionSteps, remissionWeeks, waferDefects, waferShares } from "../support/published.ts";
 
 const near = (value: number | undefined, expected: number, tolerance: number): void =>
