@@ -1,12 +1,7 @@
 // The door of the reports: the papers over HTTP, and for whoever packs papers together, facts in and a PDF out.
-export { composeBlankSheet } from "./compose-blank-sheet.ts";
-export { composeDefectReport } from "./compose-defect-report.ts";
-export { composeDefectSummary } from "./compose-defect-summary.ts";
-export { composeFleetReview } from "./compose-fleet-review.ts";
-export { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
-export { composeLabels, labelAddress } from "./compose-labels.ts";
-export { composeMachineRoadworthiness } from "./compose-machine-roadworthiness.ts";
-export { drawMonth } from "./draw-month.ts";
+export { composeBlankSheet } from "./blank-sheet/compose-blank-sheet.ts";
+export { composeDefectReport } from "./defect-report/compose-defect-report.ts";
+export { composeDefectSummary } from "./defect-summary/compose-defect-summary.ts";
 export { reportErrors } from "./errors.ts";
 export type {
   DefectReportFacts,
@@ -15,10 +10,15 @@ export type {
   FleetRoadworthinessFacts,
   MachineRoadworthinessFacts,
 } from "./facts.ts";
+export { composeFleetReview } from "./fleet-review/compose-fleet-review.ts";
+export { composeFleetRoadworthiness } from "./fleet-roadworthiness/compose-fleet-roadworthiness.ts";
 export { checkpointOnPaper } from "./gather-frame.ts";
-export { type MonthScope, monthAsked, monthScope } from "./month-scope.ts";
-export { defused, type RecordFormat, recordFile } from "./record-file.ts";
-export { countSealed, recordsOfMonth, type SealedRow, sealedOfMonth } from "./record-store.ts";
+export { composeLabels, labelAddress } from "./labels/compose-labels.ts";
+export { composeMachineRoadworthiness } from "./machine-roadworthiness/compose-machine-roadworthiness.ts";
+export { drawMonth } from "./month/draw-month.ts";
+export { type MonthScope, monthAsked, monthScope } from "./month/month-scope.ts";
+export { defused, type RecordFormat, recordFile } from "./month/record-file.ts";
+export { countSealed, recordsOfMonth, type SealedRow, sealedOfMonth } from "./month/record-store.ts";
 export { recordTakenIn } from "./record-taken.ts";
 export { reportRoutes } from "./routes.ts";
 export type { BlankSheetFacts } from "./sheet-facts.ts";

@@ -15,16 +15,16 @@ import {
 } from "../../shared/contracts/reports.ts";
 import type { PaperFile } from "../pdf/index.ts";
 import { type Call, goneOf, type MediaAnswer, type Route, route, threadWork } from "../platform/index.ts";
+import { takeBlankSheet } from "./blank-sheet/take-blank-sheet.ts";
+import { takeDefectReport } from "./defect-report/take-defect-report.ts";
+import { takeDefectSummary } from "./defect-summary/take-defect-summary.ts";
+import { takeFleetReview } from "./fleet-review/take-fleet-review.ts";
+import { takeFleetRoadworthiness } from "./fleet-roadworthiness/take-fleet-roadworthiness.ts";
+import { takeLabels } from "./labels/take-labels.ts";
+import { takeMachineRoadworthiness } from "./machine-roadworthiness/take-machine-roadworthiness.ts";
+import { showCompleteness } from "./month/show-completeness.ts";
+import { type RecordsFile, takeMonthRecords } from "./month/take-month-records.ts";
 import type { drawWhole } from "./on-thread.ts";
-import { showCompleteness } from "./show-completeness.ts";
-import { takeBlankSheet } from "./take-blank-sheet.ts";
-import { takeDefectReport } from "./take-defect-report.ts";
-import { takeDefectSummary } from "./take-defect-summary.ts";
-import { takeFleetReview } from "./take-fleet-review.ts";
-import { takeFleetRoadworthiness } from "./take-fleet-roadworthiness.ts";
-import { takeLabels } from "./take-labels.ts";
-import { takeMachineRoadworthiness } from "./take-machine-roadworthiness.ts";
-import { type RecordsFile, takeMonthRecords } from "./take-month-records.ts";
 
 const params = z.strictObject({ id: idSchema });
 const room = "reports";

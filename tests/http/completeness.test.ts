@@ -1,8 +1,8 @@
 // Whether each machine was checked on each day, as an answer: the same judgement as the month's paper prints.
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { Completeness } from "../../shared/contracts/reports.ts";
-import { groundOf, machineDaysOf } from "../../src/reports/gather-days.ts";
-import { monthScope } from "../../src/reports/month-scope.ts";
+import { groundOf, machineDaysOf } from "../../src/reports/month/gather-days.ts";
+import { monthScope } from "../../src/reports/month/month-scope.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";

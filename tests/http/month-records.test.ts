@@ -257,7 +257,7 @@ describe("a row of the CSV file", () => {
   let aLine: Promise<Line | undefined> | undefined;
   /** The file of one row whose texts are these: such a text passes no contract of today; the file must not rely on that. */
   async function fileSaying(text: string): Promise<string> {
-    const { recordFile } = await import("../../src/reports/record-file.ts");
+    const { recordFile } = await import("../../src/reports/month/record-file.ts");
     // Read once: a file is heavy, and only some may be under way at once.
     aLine ??= linesOf({ month: "2026-03" }).then(([line]) => line);
     const row = { ...(await aLine), kind: "machine-withdrawn", data: { reason: text } } as never;

@@ -4,7 +4,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
-import { type CheckMade, judgeDays, type MachineMonth, slackKm, usualDayKm } from "../../src/reports/completeness.ts";
+import { type CheckMade, judgeDays, type MachineMonth, slackKm, usualDayKm } from "../../src/reports/month/completeness.ts";
 
 const at = (text: string): Date => new Date(text);
 const always = [{ from: null, to: null }];

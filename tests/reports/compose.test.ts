@@ -4,7 +4,6 @@ import type { Standing } from "../../shared/contracts/common.ts";
 import { word } from "../../shared/words/index.ts";
 import { observationText } from "../../shared/words/item-words.ts";
 import type { PaperDocument } from "../../src/pdf/document.ts";
-import { runsOfDays } from "../../src/reports/day-calendar.ts";
 import type { Frame } from "../../src/reports/facts.ts";
 import {
   composeBlankSheet,
@@ -14,6 +13,7 @@ import {
   composeFleetRoadworthiness,
   composeMachineRoadworthiness,
 } from "../../src/reports/index.ts";
+import { runsOfDays } from "../../src/reports/machine-roadworthiness/day-calendar.ts";
 import { phrasesFor } from "../../src/reports/phrases.ts";
 import { blocksOf, headings, tableUnder, textOf } from "./blocks.ts";
 import * as sample from "./sample-facts.ts";

@@ -2,9 +2,9 @@
 import { describe, expect, test } from "vitest";
 import { roundPlaces } from "../../src/pdf/axis.ts";
 import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import { mostPeople } from "../../src/reports/fleet-review/review-honesty.ts";
 import { composeFleetReview } from "../../src/reports/index.ts";
-import { daysOfMonth, monthIsOver } from "../../src/reports/month.ts";
-import { mostPeople } from "../../src/reports/review-honesty.ts";
+import { daysOfMonth, monthIsOver } from "../../src/reports/month/month.ts";
 import { nodesOf, readPaper } from "./read-pdf.ts";
 import * as sample from "./sample-review.ts";
 

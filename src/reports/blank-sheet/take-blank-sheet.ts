@@ -1,0 +1,25 @@
+import type { SheetKind } from "../../../shared/catalogue/types.ts";
+import { sheetOf } from "../../checks/index.ts";
+import type { PaperFile } from "../../pdf/index.ts";
+import { type Actor, type House, mustSeeDepot, platformErrors } from "../../platform/index.ts";
+import { readMachineFacts } from "../../readiness/index.ts";
+import { frameOfDepot, identityOf } from "../gather-frame.ts";
+import { fileNameOf } from "../rules.ts";
+import { composeBlankSheet } from "./compose-blank-sheet.ts";
+
+/**
+ * The paper sheet of a machine. Nothing of the records leaves with it, so taking one leaves no record: a yard prints a stack of them.
+ * Throws `not-found`, `other-depot`.
+ */
+export async function takeBlankSheet(house: House, actor: Actor, machineId: string, kind: SheetKind): Promise<PaperFile> {
+  const facts = await readMachineFacts(house.db, machineId);
+  if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
+  mustSeeDepot(actor, facts.machine.depotId);
+  const paper = composeBlankSheet({
+    frame: await frameOfDepot(house, facts.depot),
+    machine: identityOf(facts),
+    sheet: sheetOf(facts, kind, house.clock.now()),
+    minorWithinDays: facts.policy.minorDefectDays,
+  });
+  return { paper, fileName: fileNameOf("pdf", `${kind}-sheet`, facts.machine.registrationMark) };
+}

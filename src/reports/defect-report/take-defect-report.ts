@@ -1,0 +1,79 @@
+import { standingAt } from "../../../shared/rules/standing.ts";
+import type { PaperFile } from "../../pdf/index.ts";
+import { namesOf } from "../../people/index.ts";
+import { picturesForPaper } from "../../photos/index.ts";
+import { type Actor, type House, mustSeeDepot, platformErrors } from "../../platform/index.ts";
+import { type Moment, momentAsked, placeOf, readMachineFacts, wordsFor } from "../../readiness/index.ts";
+import { readRecordsOfDefect } from "../against-store.ts";
+import type { DefectReportFacts } from "../facts.ts";
+import { coursesFrom } from "../gather-courses.ts";
+import { frameOfDepot, paperLanguage, personIn, reasonsOnPaper } from "../gather-frame.ts";
+import { asAt, recordTaken } from "../record-taken.ts";
+import { asAtInName, fileNameOf } from "../rules.ts";
+import { readCourses } from "../store.ts";
+import { composeDefectReport } from "./compose-defect-report.ts";
+
+// Two pages of photos, at some 200 pixels an inch.
+const mostPhotos = 12;
+const photoSidePx = 800;
+
+/** The report of one defect, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`. */
+export async function takeDefectReport(
+  house: House,
+  actor: Actor,
+  defectId: string,
+  asked: { readonly at?: string | undefined },
+): Promise<PaperFile> {
+  const at = momentAsked(house.clock.now(), asked.at);
+  const { facts, machineId, depotId } = await gather(house, actor, defectId, at);
+  const paper = composeDefectReport(facts);
+  await recordTaken(house, actor, { paper: "defect-report", depotId, machineId, defectId, ...asAt(at) });
+  return {
+    paper,
+    fileName: fileNameOf("pdf", "defect-report", facts.defect.machine.registrationMark, facts.defect.id.slice(-8), asAtInName(at)),
+  };
+}
+
+/** The defect belongs to the depot where it was found; its machine may have moved on since. */
+async function gather(
+  house: House,
+  actor: Actor,
+  defectId: string,
+  at: Moment,
+): Promise<{ facts: DefectReportFacts; machineId: string; depotId: string }> {
+  const [row] = await readCourses(house.db, [defectId], at);
+  if (!row)
+    throw platformErrors.problem(
+      "not-found",
+      at === null ? "There is no defect with this id." : "There was no defect with this id at that moment.",
+    );
+  mustSeeDepot(actor, row.depotId);
+  const now = at ?? house.clock.now();
+  const [[gathered], machine, photos, [first, ...others]] = await Promise.all([
+    coursesFrom(house.db, [row], { now, at, language: paperLanguage, ofDepots: false }),
+    readMachineFacts(house.db, row.machineId, at),
+    gatherPhotos(house, defectId, at),
+    readRecordsOfDefect(house.db, defectId, at),
+  ]);
+  if (!gathered || !machine || !first) throw new Error(`defect ${defectId} is of no known machine`);
+  const { standing, reasons } = standingAt(machine.state, now, placeOf(machine));
+  const frame = await frameOfDepot(house, machine.depot, at);
+  const facts: DefectReportFacts = {
+    frame,
+    records: [first, ...others],
+    defect: gathered.course,
+    standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(house.db, reasons))(reasons)) },
+    photos,
+  };
+  return { facts, machineId: row.machineId, depotId: row.depotId };
+}
+
+async function gatherPhotos(house: House, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
+  const { pictures, count, awaitedCount } = await picturesForPaper(house, defectId, { at, most: mostPhotos, sidePx: photoSidePx });
+  const people = await namesOf(
+    house.db,
+    pictures.map(({ addedBy }) => addedBy),
+  );
+  const shown = pictures.map(({ sha256, addedBy, addedAt, jpeg }) => ({ sha256, at: addedAt, by: personIn(people, addedBy), jpeg }));
+  return { shown, count, awaitedCount };
+}

@@ -1,0 +1,109 @@
+import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/index.ts";
+import type { PaperFile } from "../../pdf/index.ts";
+import { type Actor, type House, latestDay, type Period, periodAsked } from "../../platform/index.ts";
+import { type Moment, momentAsked, readStandings } from "../../readiness/index.ts";
+import { reportErrors } from "../errors.ts";
+import type { DefectSummaryFacts } from "../facts.ts";
+import { coursesFrom, type GatheredCourse } from "../gather-courses.ts";
+import { type DepotsOfPaper, depotsOfPaper, machineIdentities, paperLanguage, reasonsOnPaper } from "../gather-frame.ts";
+import { asAt, recordTaken } from "../record-taken.ts";
+import { asAtInName, fileNameOf, momentOf } from "../rules.ts";
+import { readCourses } from "../store.ts";
+import { composeDefectSummary } from "./compose-defect-summary.ts";
+
+const usualDays = 7;
+// More than this is no summary, and every one of them is held in memory while it is drawn.
+const mostDefects = 5000;
+
+/** All defects of a depot or of the actor's view over a period, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`, `period-too-long`. */
+export async function takeDefectSummary(
+  house: House,
+  actor: Actor,
+  asked: { readonly depotId?: string | undefined; readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
+): Promise<PaperFile> {
+  const now = house.clock.now();
+  const at = momentAsked(now, asked.at);
+  const depots = await depotsOfPaper(house, actor, asked.depotId, at);
+  const period = periodAsked(
+    asked,
+    latestDay(
+      at ?? now,
+      depots.depots.map(({ timeZone }) => timeZone),
+    ),
+    usualDays,
+  );
+  const facts = await gather(house, actor, depots, period, { depotId: asked.depotId, at });
+  const paper = composeDefectSummary(facts);
+  await recordTaken(house, actor, { paper: "defect-summary", depotId: asked.depotId ?? null, ...period, ...asAt(at) });
+  return { paper, fileName: fileNameOf("pdf", "defect-summary", facts.frame.depotName, period.from, period.to, asAtInName(at)) };
+}
+
+async function gather(
+  house: House,
+  actor: Actor,
+  { frame, depots }: DepotsOfPaper,
+  period: Period,
+  { depotId, at }: { readonly depotId: string | undefined; readonly at: Moment },
+): Promise<DefectSummaryFacts> {
+  const { db } = house;
+  const counted = { depots, periods: [period], now: momentOf(frame), at };
+  const [found, done, service] = await Promise.all([defectsFound(db, counted), actsDone(db, counted), sumService(db, counted)]);
+  const closings = done.filter(({ kind }) => kind !== "repair");
+  if (found.length > mostDefects || closings.length > mostDefects) {
+    throw reportErrors.problem(
+      "period-too-long",
+      `More than ${mostDefects} defects were found or cleared in these days. Ask for fewer days, or one depot.`,
+    );
+  }
+  const [rows, closedRows] = await Promise.all([
+    readCourses(
+      db,
+      found.map(({ id }) => id),
+      at,
+    ),
+    readCourses(
+      db,
+      closings.map(({ defectId }) => defectId),
+      at,
+    ),
+  ]);
+  const told = { now: momentOf(frame), at, language: paperLanguage, ofDepots: depots.length > 1 };
+  const { lines } = await readStandings(house, actor, { depotId, at: at ?? undefined });
+  const sayAll = reasonsOnPaper(frame);
+  const grounded = lines.filter(({ standing }) => standing === "grounded");
+  const grounding = await readCourses(
+    db,
+    grounded.flatMap(({ reasons }) => reasons.flatMap((reason) => reason.defectId ?? [])),
+    at,
+  );
+  const [defects, closed, against, machines] = await Promise.all([
+    coursesFrom(db, rows, told),
+    coursesFrom(db, closedRows, told),
+    coursesFrom(db, grounding, told),
+    machineIdentities(
+      db,
+      grounded.map(({ machine }) => machine.id),
+      told,
+    ),
+  ]);
+  return {
+    frame,
+    ...period,
+    grounded: grounded.flatMap(({ machine, reasons }) => {
+      const identity = machines.get(machine.id)?.identity;
+      const since = earliest(against.filter(({ machineId }) => machineId === machine.id));
+      // A machine that was released between two of these readings is not grounded any more.
+      if (!identity || !since) return [];
+      return [{ machine: identity, since, reasons: sayAll(reasons) }];
+    }),
+    defects: defects.map(({ course }) => course),
+    closed: closed.map(({ course }) => course),
+    figures: figuresFrom(service, found, done),
+  };
+}
+
+const earliest = (courses: readonly GatheredCourse[]): Date | null =>
+  courses
+    .flatMap(({ groundsSince }) => groundsSince ?? [])
+    .sort((a, b) => a.getTime() - b.getTime())
+    .at(0) ?? null;

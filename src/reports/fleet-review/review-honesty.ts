@@ -1,0 +1,128 @@
+// The review's page of questions: how honest the checks are. People stand by staff number, nobody has a score.
+import type { Figure } from "../../../shared/contracts/insight.ts";
+import type { Block, Cell } from "../../pdf/index.ts";
+import type { FleetReviewFacts } from "../facts.ts";
+import { dash, type ReviewPhrases } from "./review-phrases.ts";
+
+/** More people than this are too many for a paper; one depot's are not. */
+export const mostPeople = 200;
+
+type Conduct = FleetReviewFacts["honesty"]["all"];
+type Gauge = FleetReviewFacts["honesty"]["gauges"][number];
+
+const countCell = ({ say, number }: ReviewPhrases, { count, of }: Figure): string =>
+  of === 0 ? dash : say("paper.review.of", { count: number(count), of: number(of) });
+
+const intervalText = ({ say, number }: ReviewPhrases, { of, low, high }: Figure): string =>
+  of === 0 ? "" : say("paper.review.between", { low: number(Math.round(low * 100)), high: number(Math.round(high * 100)) });
+
+/** The count with its interval under it. */
+const figureCell = (phrases: ReviewPhrases, figure: Figure): Cell => {
+  const note = intervalText(phrases, figure);
+  return { text: countCell(phrases, figure), ...(note === "" ? {} : { note }) };
+};
+
+const figuresTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Block => {
+  const { say, number } = phrases;
+  const { nil, foundAfterNil, tooFast, proof } = honesty.all;
+  const bars = { seconds: number(honesty.bars.tooFastSeconds) };
+  const itemBar = { seconds: number(honesty.bars.tooFastSecondsPerItem) };
+  const rows: readonly (readonly [string, Figure])[] = [
+    [say("paper.review.honest.nil"), nil],
+    [say("paper.review.honest.found-after-nil"), foundAfterNil],
+    [say("paper.review.honest.too-fast", bars), tooFast.inAll],
+    [say("paper.review.honest.per-item", itemBar), tooFast.perItem],
+    [say("paper.review.honest.half-median"), tooFast.underHalfMedian],
+    [say("paper.review.honest.missing"), proof.missing],
+    [say("paper.review.honest.implausible"), proof.implausible],
+  ];
+  return {
+    kind: "table",
+    alt: say("paper.review.figures-alt"),
+    columns: [
+      { head: say("paper.review.figure"), share: 30 },
+      { head: say("paper.review.all"), share: 20 },
+      { head: say("paper.review.question"), share: 50 },
+    ],
+    rows: rows.map(([name, figure]) => [{ text: name, bold: true }, figureCell(phrases, figure), figure.question]),
+    empty: say("paper.review.no-people"),
+  };
+};
+
+const peopleTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Block => {
+  const { say, number } = phrases;
+  const bars = { seconds: number(honesty.bars.tooFastSeconds) };
+  const itemBar = { seconds: number(honesty.bars.tooFastSecondsPerItem) };
+  const figures: readonly (readonly [string, (conduct: Conduct) => Figure])[] = [
+    [say("paper.review.column.nil"), ({ nil }) => nil],
+    [say("paper.review.column.after"), ({ foundAfterNil }) => foundAfterNil],
+    [say("paper.review.column.fast", bars), ({ tooFast }) => tooFast.inAll],
+    [say("paper.review.column.item", itemBar), ({ tooFast }) => tooFast.perItem],
+    [say("paper.review.column.half"), ({ tooFast }) => tooFast.underHalfMedian],
+    [say("paper.review.column.missing"), ({ proof }) => proof.missing],
+  ];
+  return {
+    kind: "table",
+    alt: say("paper.review.people-alt"),
+    columns: [{ head: say("paper.review.person"), share: 25 }, ...figures.map(([head]) => ({ head, share: 15 }))],
+    rows: honesty.people.map((person) => [
+      { text: person.name, note: person.staffNumber },
+      ...figures.map(([, of]) => figureCell(phrases, of(person))),
+    ]),
+    empty: say("paper.review.no-people"),
+  };
+};
+
+/** Under this a probability is only said to be small: more figures would claim a precision that the test does not have. */
+const leastP = 0.001;
+
+const chanceText = ({ say, percent }: ReviewPhrases, { evenness }: Gauge): string => {
+  if (evenness === null) return say("paper.review.too-few");
+  return evenness.p < leastP ? say("paper.review.chance-small") : percent(evenness.p);
+};
+
+const gaugeTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Block => {
+  const { say, number } = phrases;
+  return {
+    kind: "table",
+    alt: say("paper.review.gauges-alt"),
+    columns: [
+      { head: say("paper.review.person"), share: 25 },
+      { head: say("paper.review.readings"), share: 12, align: "right" },
+      ...Array.from({ length: 10 }, (_, digit) => ({ head: String(digit), share: 5.4, align: "right" as const })),
+      { head: say("paper.review.zeros"), share: 18, align: "right" },
+      { head: say("paper.review.chance"), share: 14, align: "right" },
+    ],
+    rows: honesty.gauges.map((gauge) => [
+      { text: gauge.name, note: gauge.staffNumber },
+      number(gauge.readings),
+      ...gauge.digits.map((times) => number(times)),
+      { text: phrases.percent(gauge.zeros.share ?? 0), note: intervalText(phrases, gauge.zeros) },
+      chanceText(phrases, gauge),
+    ]),
+    empty: say("paper.review.no-gauges"),
+  };
+};
+
+export const honestyBlocks = (phrases: ReviewPhrases, facts: FleetReviewFacts): Block[] => {
+  const { say } = phrases;
+  const { honesty } = facts;
+  const [gauge] = honesty.gauges;
+  return [
+    { kind: "page-break" },
+    { kind: "heading", level: 2, text: say("paper.review.honesty") },
+    { kind: "paragraph", bold: true, text: honesty.caution },
+    { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.honesty-note") },
+    figuresTable(phrases, facts),
+    { kind: "heading", level: 2, text: say("paper.review.people") },
+    honesty.people.length > mostPeople
+      ? { kind: "paragraph", text: say("paper.review.many-people", { most: mostPeople }) }
+      : peopleTable(phrases, facts),
+    { kind: "heading", level: 2, text: say("paper.review.gauges") },
+    { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.gauges-note", { least: 50 }) },
+    gaugeTable(phrases, facts),
+    ...(gauge ? [{ kind: "paragraph" as const, text: gauge.zeros.question }] : []),
+    ...(honesty.notApplicable.length > 0 ? [{ kind: "heading" as const, level: 2 as const, text: say("paper.review.features") }] : []),
+    ...honesty.notApplicable.map(({ question }) => ({ kind: "paragraph" as const, text: question })),
+  ];
+};

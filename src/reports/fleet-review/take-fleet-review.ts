@@ -1,0 +1,35 @@
+import { checkHonesty, componentLife, controlCharts, defectRates, machineRisk } from "../../insight/index.ts";
+import type { PaperFile } from "../../pdf/index.ts";
+import { type Actor, type House, latestDay } from "../../platform/index.ts";
+import { depotsOfPaper } from "../gather-frame.ts";
+import { daysOfMonth, monthIsOver } from "../month/month.ts";
+import { recordTaken } from "../record-taken.ts";
+import { fileNameOf } from "../rules.ts";
+import { composeFleetReview } from "./compose-fleet-review.ts";
+
+/** As many machines as a manager can look at first. */
+const mostMachines = 10;
+
+/** What a month was, with the figures that say how sure that is. Throws `not-found`, `other-depot`, `period-not-valid`. */
+export async function takeFleetReview(
+  house: House,
+  actor: Actor,
+  { month, depotId }: { readonly month: string; readonly depotId?: string | undefined },
+): Promise<PaperFile> {
+  const { frame, depots } = await depotsOfPaper(house, actor, depotId);
+  const today = latestDay(
+    house.clock.now(),
+    depots.map(({ timeZone }) => timeZone),
+  );
+  const period = daysOfMonth(month, today);
+  const [honesty, rates, charts, life, risk] = await Promise.all([
+    checkHonesty(house, actor, { depotId, ...period }),
+    defectRates(house, actor, { depotId, ...period }),
+    controlCharts(house, actor, { depotId, ...period }),
+    componentLife(house, actor, { depotId, to: period.to }),
+    machineRisk(house, actor, { depotId, to: period.to, limit: mostMachines }),
+  ]);
+  const paper = composeFleetReview({ frame, month, ...period, isOver: monthIsOver(month, today), honesty, rates, charts, life, risk });
+  await recordTaken(house, actor, { paper: "fleet-review", depotId: depotId ?? null, ...period });
+  return { paper, fileName: fileNameOf("pdf", "fleet-review", frame.depotName, month) };
+}

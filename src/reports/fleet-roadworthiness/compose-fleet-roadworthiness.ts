@@ -1,0 +1,185 @@
+// The fleet on one day: what may not be ridden and why, then what is not checked yet, then what is fit.
+import type { Standing } from "../../../shared/contracts/common.ts";
+import { countStandings } from "../../../shared/rules/standing.ts";
+import type { Block, Cell, Column, PaperDocument } from "../../pdf/index.ts";
+import { fleetPapersTable } from "../compose-papers.ts";
+import type { FleetRoadworthinessFacts, MachineOnDay } from "../facts.ts";
+import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "../phrases.ts";
+
+/** The order in which standings come on paper: the one of rules.md, what keeps a machine off the road by defect first. */
+const order: readonly Standing[] = ["grounded", "inspection-overdue", "papers-expired", "withdrawn", "unchecked", "fit"];
+const isAgainst = (standing: Standing): boolean => standing !== "fit" && standing !== "unchecked";
+
+const byMark = (a: MachineOnDay, b: MachineOnDay): number =>
+  a.machine.registrationMark < b.machine.registrationMark ? -1 : a.machine.registrationMark > b.machine.registrationMark ? 1 : 0;
+
+const machineCell = (phrases: Phrases, machine: MachineOnDay): Cell => ({
+  text: machine.machine.registrationMark,
+  bold: true,
+  note: phrases.modelOf(machine.machine),
+});
+
+const machineColumn = (phrases: Phrases): Column => ({
+  head: phrases.say("paper.label.machine"),
+  share: 24,
+});
+
+/** The long lists take one line a machine, where nothing goes with it. */
+const oneLineColumns = (phrases: Phrases): Column[] => [
+  { head: phrases.say("paper.label.machine"), share: 11 },
+  { head: phrases.say("paper.label.model"), share: 24 },
+];
+
+const badge = (
+  phrases: Phrases,
+  { frame, isOver, machines }: FleetRoadworthinessFacts,
+  counts: Readonly<Record<Standing, number>>,
+): Block => {
+  const { say } = phrases;
+  const all = machines.length;
+  if (all === 0)
+    return {
+      kind: "badge",
+      tone: "quiet",
+      title: say("paper.fleet.no-machines"),
+      reasons: [],
+    };
+  const against = order.filter(isAgainst).reduce((sum, standing) => sum + counts[standing], 0);
+  const reasons = order
+    .filter((standing) => isAgainst(standing) && counts[standing] > 0)
+    .map((standing) =>
+      say("paper.fleet.badge.count", {
+        standing: phrases.standing(standing),
+        count: counts[standing],
+      }),
+    );
+  const unchecked = counts.unchecked;
+  const said = say(isOver ? "paper.fleet.badge.note-then" : "paper.fleet.badge.note", { fit: counts.fit, unchecked });
+  const note = notedAsAt(phrases, frame, said);
+  const title =
+    against === 0
+      ? say(isOver ? "paper.fleet.badge.none-then" : "paper.fleet.badge.none")
+      : against === 1
+        ? say(isOver ? "paper.fleet.badge.one-then" : "paper.fleet.badge.one")
+        : say(isOver ? "paper.fleet.badge.many-then" : "paper.fleet.badge.many", { count: against });
+  return {
+    kind: "badge",
+    tone: against > 0 ? "bad" : unchecked > 0 ? "quiet" : "good",
+    title,
+    note,
+    reasons,
+  };
+};
+
+const shareBar = (phrases: Phrases, counts: Readonly<Record<Standing, number>>, all: number): Block => {
+  const { say } = phrases;
+  const parts = order.map((standing) => ({
+    label: phrases.standing(standing),
+    value: counts[standing],
+    tone: standingTones[standing],
+  }));
+  const spoken = parts.map((part) => `${part.label} ${part.value}`).join(", ");
+  return {
+    kind: "share-bar",
+    title: say("paper.fleet.share", { count: all }),
+    alt: say("paper.fleet.share-alt", { count: all, parts: spoken }),
+    parts,
+  };
+};
+
+/** The paper for the whole fleet, or one depot, on a day. Facts in, document out; draws nothing. */
+export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): PaperDocument => {
+  const { frame } = facts;
+  const phrases = phrasesFor(frame);
+  const { say } = phrases;
+  const all = facts.machines.length;
+  const counts = countStandings(facts.machines);
+  const of = (standing: Standing) => facts.machines.filter((machine) => machine.standing === standing).sort(byMark);
+  const against = order.filter(isAgainst).flatMap(of);
+  const title = say("paper.fleet.title");
+  const subject = say("paper.fleet.subject", {
+    fit: counts.fit,
+    all,
+  });
+  const blocks: Block[] = [
+    { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
+    { kind: "paragraph", size: "lead", text: subject },
+    badge(phrases, facts, counts),
+    ...(all === 0 ? [] : [shareBar(phrases, counts, all)]),
+    {
+      kind: "paragraph",
+      size: "small",
+      tone: "quiet",
+      text: [
+        facts.at === null ? say("paper.fleet.as-of-day") : say("paper.fleet.as-of", { when: phrases.when(facts.at) }),
+        ...(facts.isOver ? [say("paper.fleet.then")] : []),
+      ].join(" "),
+    },
+    { kind: "heading", level: 2, text: say(facts.isOver ? "paper.fleet.against-then" : "paper.fleet.against") },
+    {
+      kind: "table",
+      alt: say("paper.fleet.against-alt"),
+      columns: [machineColumn(phrases), { head: say("paper.label.standing"), share: 22 }, { head: say("paper.label.reasons"), share: 54 }],
+      rows: against.map((machine) => [
+        machineCell(phrases, machine),
+        {
+          text: phrases.standing(machine.standing),
+          tone: standingTones[machine.standing],
+          bold: machine.standing === "grounded",
+        },
+        reasonsInRow(phrases, machine.reasons),
+      ]),
+      empty: say("paper.fleet.against-empty"),
+    },
+    { kind: "heading", level: 2, text: say(facts.isOver ? "paper.fleet.unchecked-then" : "paper.fleet.unchecked") },
+    {
+      kind: "table",
+      alt: say(facts.isOver ? "paper.fleet.unchecked-then-alt" : "paper.fleet.unchecked-alt"),
+      columns: [...oneLineColumns(phrases), { head: say("paper.fleet.minor"), share: 50 }],
+      rows: of("unchecked").map((machine) => [
+        { text: machine.machine.registrationMark, bold: true, tone: standingTones.unchecked },
+        phrases.modelOf(machine.machine),
+        machine.reasons.length === 0 ? "\u2013" : reasonsInRow(phrases, machine.reasons),
+      ]),
+      empty: say("paper.fleet.unchecked-empty"),
+    },
+    { kind: "heading", level: 2, text: say("paper.fleet.fit") },
+    {
+      kind: "table",
+      alt: say("paper.fleet.fit-alt"),
+      columns: [
+        ...oneLineColumns(phrases),
+        // A moment with the name of its clock takes more.
+        { head: say("paper.label.checked"), share: frame.clocks === "each-depot" ? 22 : 17 },
+        { head: say("paper.label.by"), share: frame.clocks === "each-depot" ? 21 : 26 },
+        { head: say("paper.label.findings"), share: 22 },
+      ],
+      rows: of("fit").map((machine) => [
+        { text: machine.machine.registrationMark, bold: true },
+        phrases.modelOf(machine.machine),
+        machine.check === null ? "\u2013" : phrases.whenAt(machine.check.at, machine.machine),
+        machine.check === null ? "\u2013" : phrases.who(machine.check.by),
+        machine.check === null
+          ? say("paper.not-recorded")
+          : machine.check.foundDefects || machine.reasons.length > 0
+            ? {
+                text: say(machine.check.foundDefects ? "paper.fleet.check-defects" : "paper.fleet.check-nothing-new"),
+                tone: "warn" as const,
+                ...(machine.reasons.length > 0 ? { note: reasonsInRow(phrases, machine.reasons) } : {}),
+              }
+            : { text: say("paper.fleet.check-nil"), tone: "good" as const },
+      ]),
+      empty: say("paper.fleet.fit-empty"),
+    },
+    { kind: "heading", level: 2, text: say("paper.machine.papers") },
+    fleetPapersTable(phrases, [...facts.machines].sort(byMark)),
+  ];
+  return {
+    head: headOf(phrases, frame, {
+      title,
+      subject,
+      period: phrases.day(facts.on),
+    }),
+    blocks,
+  };
+};

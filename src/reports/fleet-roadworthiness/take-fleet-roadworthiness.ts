@@ -1,0 +1,94 @@
+import { endOfDay, localDay } from "../../../shared/rules/calendar.ts";
+import type { MachineState } from "../../../shared/rules/machine-state.ts";
+import type { PaperFile } from "../../pdf/index.ts";
+import { namesOf } from "../../people/index.ts";
+import { type Actor, type House, mustHaveBegun } from "../../platform/index.ts";
+import { momentAsked, readStandings } from "../../readiness/index.ts";
+import type { MachineOnDay } from "../facts.ts";
+import { type DepotsOfPaper, depotsOfPaper, machineIdentities, personIn, reasonsOnPaper } from "../gather-frame.ts";
+import { endingsOfLate, papersOnDay } from "../gather-papers.ts";
+import { asAt, recordTaken } from "../record-taken.ts";
+import { asAtInName, fileNameOf, momentOf } from "../rules.ts";
+import { type DayCheckRow, type DepotRow, readDayChecks } from "../store.ts";
+import { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
+
+/** The board of a depot, or of the actor's view, now, as at a moment, or as at the end of a day. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`. */
+export async function takeFleetRoadworthiness(
+  house: House,
+  actor: Actor,
+  asked: { readonly depotId?: string | undefined; readonly on?: string | undefined; readonly at?: string | undefined },
+): Promise<PaperFile> {
+  const moment = momentAsked(house.clock.now(), asked.at);
+  const covered = await depotsOfPaper(house, actor, asked.depotId, moment);
+  const { frame, depots } = covered;
+  const now = momentOf(frame);
+  for (const { timeZone } of depots) mustHaveBegun("on", asked.on, localDay(now, timeZone));
+  const machines: MachineOnDay[] = [];
+  for (const depot of depots) machines.push(...(await boardOf(house, actor, covered, depot, asked.on)));
+  const on = asked.on ?? localDay(now, frame.timeZone);
+  // Several depots reach the end of a day at different moments, and a day that still runs is as it is now.
+  const ends = depots.map(({ timeZone }) => boardMoment(asked.on, timeZone, now)?.getTime() ?? now.getTime());
+  const isOver = depots.some(({ timeZone }) => boardMoment(asked.on, timeZone, now) !== null);
+  const at = new Set(ends).size > 1 ? null : new Date(ends[0] ?? now);
+  const paper = composeFleetRoadworthiness({ frame, on, at, isOver, machines });
+  await recordTaken(house, actor, { paper: "fleet-roadworthiness", depotId: asked.depotId ?? null, on, ...asAt(moment) });
+  return { paper, fileName: fileNameOf("pdf", "fleet-roadworthiness", frame.depotName, on, asAtInName(moment)) };
+}
+
+/** The last moment of the day asked for; null for now, where none is asked for or the day is not over. */
+function boardMoment(on: string | undefined, timeZone: string, now: Date): Date | null {
+  if (on === undefined) return null;
+  const end = endOfDay(on, timeZone);
+  return end > now ? null : new Date(end.getTime() - 1);
+}
+
+/** A check counts for the day unless something grounded the machine after it. */
+const counts = ({ performedAt }: DayCheckRow, { groundedAt }: MachineState): boolean =>
+  groundedAt === null || performedAt.toISOString() >= groundedAt;
+
+async function boardOf(
+  house: House,
+  actor: Actor,
+  { frame, depots }: DepotsOfPaper,
+  depot: DepotRow,
+  on: string | undefined,
+): Promise<MachineOnDay[]> {
+  const { db } = house;
+  const moment = boardMoment(on, depot.timeZone, momentOf(frame));
+  const { at, lines } = await readStandings(house, actor, { depotId: depot.id, at: moment ?? frame.asAt });
+  const machineIds = lines.map(({ machine }) => machine.id);
+  const [identities, checks, endings] = await Promise.all([
+    machineIdentities(db, machineIds, { ofDepots: false, at: moment ?? frame.asAt ?? null }),
+    readDayChecks(db, machineIds, localDay(at, depot.timeZone), at),
+    endingsOfLate(db, machineIds, at, depot.timeZone),
+  ]);
+  const people = await namesOf(
+    db,
+    checks.map(({ staffId }) => staffId),
+  );
+  const sayAll = reasonsOnPaper(frame);
+  const checkOf = new Map(checks.map((check) => [check.machineId, check]));
+  return lines.flatMap(({ machine, standing, reasons }): MachineOnDay[] => {
+    const identity = identities.get(machine.id)?.identity;
+    const check = checkOf.get(machine.id);
+    if (!identity) return [];
+    return [
+      {
+        machine: depots.length > 1 ? { ...identity, depot } : identity,
+        standing: moment !== null && standing === "unchecked" && check && counts(check, machine.state) ? "fit" : standing,
+        // What makes a machine unchecked is what its list is called; only what else goes with it is worth a line there. Of a day
+        // that is over it says nothing: by the end every clearance has run out.
+        reasons: sayAll(moment !== null || standing === "unchecked" ? reasons.filter(({ code }) => code !== "unchecked") : reasons),
+        check: check
+          ? {
+              at: check.performedAt,
+              by: personIn(people, check.staffId),
+              foundDefects: check.foundDefects,
+            }
+          : null,
+        papers: papersOnDay(machine.state, localDay(at, depot.timeZone)),
+        endings: endings.get(machine.id) ?? [],
+      },
+    ];
+  });
+}

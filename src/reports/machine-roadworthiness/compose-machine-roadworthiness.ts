@@ -1,0 +1,232 @@
+// One machine over a period: what it is now and why, its days, defects, inspections, wear, papers, sign-offs, and the statement.
+import { localDay } from "../../../shared/rules/calendar.ts";
+import { checkVin } from "../../../shared/rules/identity.ts";
+import type { Block, Cell, Column, Facts, LineChart, PaperDocument, Table } from "../../pdf/index.ts";
+import { machineRecordBlocks } from "../against-records.ts";
+import { papersTable } from "../compose-papers.ts";
+import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "../defect-parts.ts";
+import type { DefectCourse, MachineRoadworthinessFacts, WearSeries, WeeklyInspection } from "../facts.ts";
+import { figureFacts, figureNotes } from "../figure-blocks.ts";
+import { gravestFirst, headOf, notedAsAt, type Phrases, periodText, phrasesFor, standingTones, titledAsAt } from "../phrases.ts";
+import { momentOf } from "../rules.ts";
+import { sectionsOnChecks } from "./day-calendar.ts";
+
+const identity = (phrases: Phrases, { frame, machine }: MachineRoadworthinessFacts): Facts => {
+  const { say } = phrases;
+  const unknown = say("paper.not-recorded");
+  return {
+    kind: "facts",
+    columns: 2,
+    rows: [
+      { label: say("paper.label.mark"), value: machine.registrationMark },
+      { label: say("paper.label.model"), value: machine.modelName },
+      { label: say("paper.label.vin"), value: vinOf(phrases, machine.vin) },
+      { label: say("paper.label.depot"), value: frame.depotName },
+      { label: say("paper.label.odometer"), value: phrases.km(machine.odometerKm) },
+      { label: say("paper.label.in-service"), value: machine.inServiceFrom === null ? unknown : phrases.day(machine.inServiceFrom) },
+    ],
+  };
+};
+
+/** The number as it is on record; what looks made up is not printed as if it had been read from the frame. */
+const vinOf = ({ say }: Phrases, vin: string | null): string => {
+  const check = vin === null ? null : checkVin(vin);
+  if (vin === null) return say("paper.not-recorded");
+  return check?.ok && check.warnings.includes("made-up") ? say("paper.machine.vin-made-up", { vin }) : vin;
+};
+
+const defectsTable = (phrases: Phrases, defects: readonly DefectCourse[], alt: string, empty: string): Table => {
+  const { say, when, who } = phrases;
+  const columns: Column[] = [
+    { head: say("paper.label.found"), share: 20 },
+    { head: say("paper.label.item"), share: 34 },
+    { head: say("paper.label.category"), share: 14 },
+    { head: say("paper.label.status"), share: 27 },
+  ];
+  const rows = [...defects].sort(gravestFirst).map((defect) => {
+    const first = defect.sightings[0];
+    return [
+      { text: when(first.at), note: who(first.by) },
+      itemCell(phrases, defect),
+      categoryCell(phrases, defect),
+      statusCell(phrases, defect),
+    ];
+  });
+  return { kind: "table", alt, columns, rows, empty };
+};
+
+const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
+  const first = series.points[0];
+  const last = series.points.at(-1);
+  if (first === undefined || last === undefined) return null;
+  const { say, bound, km } = phrases;
+  const told = (value: number): string =>
+    phrases.amount(
+      value,
+      series.unit,
+      series.limits.map((limit) => limit.value),
+    );
+  const limits = series.limits.map(({ value, name }) => ({
+    y: value,
+    text: say("paper.machine.wear-limit", { name, value: bound(value, series.unit) }),
+  }));
+  const renewed = series.points.filter(({ isRenewed }) => isRenewed).map(({ odometerKm }) => km(odometerKm));
+  const alt = say("paper.machine.wear-alt", {
+    quantity: phrases.quantity(series.quantity),
+    first: told(first.value),
+    firstKm: km(first.odometerKm),
+    last: told(last.value),
+    lastKm: km(last.odometerKm),
+    limits: limits.length === 0 ? say("limit.not-set") : limits.map((limit) => limit.text).join(", "),
+  });
+  return {
+    kind: "line",
+    title: phrases.quantity(series.quantity),
+    alt: renewed.length === 0 ? alt : say("paper.machine.wear-renewed-alt", { alt, places: renewed.join(", ") }),
+    points: series.points.map((point) => ({
+      ...(point.isRenewed ? { mark: say("paper.machine.wear-renewed") } : {}),
+      x: point.odometerKm,
+      y: point.value,
+      xText: `${km(point.odometerKm)}, ${phrases.shortDay(localDay(point.at, phrases.timeZone))}`,
+      yText: told(point.value),
+    })),
+    limits,
+  };
+};
+
+const noteOf = (lines: readonly string[]): { note?: string } => (lines.length === 0 ? {} : { note: lines.join("; ") });
+
+/** What was found outside and left within was something, though no defect. */
+const findingsCell = ({ say }: Phrases, { defectCount, stillOpen, readings }: WeeklyInspection): Cell => {
+  const corrected = readings.filter(({ verdict }) => verdict.result === "corrected").length;
+  if (defectCount > 0) return { text: say("paper.machine.inspection-findings", { count: defectCount }), tone: "warn" };
+  if (stillOpen > 0) return { text: say("paper.machine.inspection-nothing-new", { count: stillOpen }), tone: "warn" };
+  return {
+    text: corrected > 0 ? say("paper.machine.inspection-corrected", { count: corrected }) : say("paper.fleet.check-nil"),
+    tone: "good",
+  };
+};
+
+const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadworthinessFacts): Block[] => {
+  const { say, when, who } = phrases;
+  const newestFirst = [...inspections].sort((a, b) => b.at.getTime() - a.at.getTime());
+  const blocks: Block[] = [
+    { kind: "heading", level: 2, text: say("paper.machine.inspections") },
+    {
+      kind: "table",
+      alt: say("paper.machine.inspections-alt"),
+      columns: [
+        { head: say("paper.label.inspected"), share: 30 },
+        { head: say("paper.label.signed-by"), share: 34 },
+        { head: say("paper.label.odometer"), share: 16, align: "right" },
+        { head: say("paper.label.findings"), share: 20 },
+      ],
+      rows: newestFirst.map((inspection) => [
+        { text: when(inspection.at), ...(inspection.isFirstUse ? { note: say("paper.machine.first-use") } : {}) },
+        {
+          text: who(inspection.by),
+          ...noteOf([
+            ...(inspection.measuredBy.length > 0
+              ? [say("paper.machine.measured-by", { who: inspection.measuredBy.map((one) => who(one)).join(", ") })]
+              : []),
+            ...secretLines(phrases, inspection.secretSet),
+          ]),
+        },
+        phrases.km(inspection.odometerKm),
+        findingsCell(phrases, inspection),
+      ]),
+      empty: say("paper.machine.no-inspections"),
+    },
+  ];
+  const [last, ...earlier] = newestFirst.filter(({ readings }) => readings.length > 0);
+  if (last) {
+    blocks.push({ kind: "heading", level: 3, text: say("paper.machine.readings-of", { when: when(last.at), who: who(last.by) }) });
+    blocks.push(readingsOfOne(phrases, last.readings, say("paper.machine.readings-alt", { when: when(last.at) })));
+  }
+  // A year of readings that were all within is fifty pages that hide the three that were not; every one stays in the records.
+  const outside = earlier.flatMap(({ readings }) =>
+    readings.filter(({ verdict }) => verdict.result === "corrected" || verdict.result === "defect"),
+  );
+  if (earlier.length > 0) {
+    blocks.push({ kind: "heading", level: 3, text: say("paper.machine.outside") });
+    blocks.push({ ...readingsTable(phrases, outside, say("paper.machine.outside-alt")), empty: say("paper.machine.none-outside") });
+  }
+  const charts = wear.map((series) => wearChart(phrases, series)).filter((chart) => chart !== null);
+  if (charts.length > 0) blocks.push({ kind: "heading", level: 2, text: say("paper.machine.wear") }, ...charts);
+  return blocks;
+};
+
+/** Work belongs to the period in which it was done, whenever its defect was found. */
+const workTable = (phrases: Phrases, work: MachineRoadworthinessFacts["work"]): Table => {
+  const { say, when, who } = phrases;
+  return {
+    kind: "table",
+    alt: say("paper.machine.work-alt"),
+    columns: [
+      { head: say("paper.label.date-time"), share: 20 },
+      { head: say("paper.label.item"), share: 28 },
+      { head: say("paper.label.status"), share: 18 },
+      { head: say("paper.label.by"), share: 34 },
+    ],
+    rows: [...work]
+      .sort((a, b) => a.at.getTime() - b.at.getTime())
+      .map(({ at, defect, done, by, said }) => [
+        when(at),
+        { text: defect.itemName, note: phrases.category(defect.category) },
+        done === "repaired" ? say("paper.machine.work.repaired") : { text: say(`paper.status.${done}`), tone: "good" as const },
+        { text: who(by), ...noteOf(said === null ? [] : [said]) },
+      ]),
+    empty: say("paper.machine.no-work"),
+  };
+};
+
+/** The paper for one machine from day to day. Facts in, document out; draws nothing. */
+export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts): PaperDocument => {
+  const { frame, machine, from, to, standingNow } = facts;
+  const phrases = phrasesFor(frame);
+  const { say } = phrases;
+  const mark = machine.registrationMark;
+  const title = say("paper.machine.title");
+  const subject = say("paper.machine.subject", { mark, model: machine.modelName });
+  const standing = phrases.standing(standingNow.standing);
+  const fields = [{ label: say("paper.label.name") }, { label: say("paper.label.signature") }, { label: say("paper.label.date") }];
+  const statement = say("paper.machine.statement-text", { mark, period: periodText(phrases, from, to) });
+  const warning = standingNow.standing === "fit" ? "" : ` ${say("paper.machine.statement-not-fit", { standing })}`;
+  const blocks: Block[] = [
+    { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
+    { kind: "paragraph", size: "lead", text: subject },
+    {
+      kind: "badge",
+      tone: standingTones[standingNow.standing],
+      title: standing,
+      note: notedAsAt(phrases, frame, say(`paper.standing-line.${standingNow.standing}`)),
+      reasons: standingNow.reasons,
+    },
+    { kind: "heading", level: 2, text: say("paper.machine.open") },
+    defectsTable(phrases, facts.openDefects, say("paper.machine.open-alt"), say("paper.machine.no-open")),
+    { kind: "heading", level: 2, text: say("paper.machine.identity") },
+    identity(phrases, facts),
+    ...machineRecordBlocks(phrases, facts.lastRecord),
+    { kind: "heading", level: 2, text: say("paper.machine.figures") },
+    figureFacts(phrases, facts.figures),
+    ...figureNotes(phrases, facts.figures),
+    ...sectionsOnChecks(phrases, facts.days),
+    { kind: "heading", level: 2, text: say("paper.machine.defects") },
+    defectsTable(phrases, facts.periodDefects, say("paper.machine.defects-alt"), say("paper.machine.no-defects")),
+    { kind: "heading", level: 2, text: say("paper.machine.work") },
+    workTable(phrases, facts.work),
+    ...inspectionBlocks(phrases, facts),
+    { kind: "heading", level: 2, text: say("paper.machine.papers") },
+    papersTable(phrases, facts.papers, localDay(momentOf(frame), frame.timeZone)),
+    { kind: "heading", level: 2, text: say("paper.machine.statement") },
+    {
+      kind: "signatures",
+      statement: `${statement}${warning}`,
+      boxes: [
+        { title: say("paper.machine.responsible"), fields },
+        { title: say("paper.machine.witness"), fields },
+      ],
+    },
+  ];
+  return { head: headOf(phrases, frame, { title: `${title} ${mark}`, subject, period: periodText(phrases, from, to) }), blocks };
+};

@@ -1,0 +1,118 @@
+// The facts of one machine's paper.
+import { addDays } from "../../../shared/rules/calendar.ts";
+import { standingAt } from "../../../shared/rules/standing.ts";
+import { figuresOf } from "../../figures/index.ts";
+import { namesOf, secretsSetBefore } from "../../people/index.ts";
+import type { House, Period } from "../../platform/index.ts";
+import { type MachineFacts, type Moment, placeOf, wordsFor } from "../../readiness/index.ts";
+import { readLastRecord } from "../against-store.ts";
+import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "../facts.ts";
+import { coursesFrom, isIn } from "../gather-courses.ts";
+import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "../gather-frame.ts";
+import { paperFrom } from "../gather-papers.ts";
+import { daysOfMachine } from "../month/gather-days.ts";
+import {
+  type HistoryStateRow,
+  type InspectionRow,
+  readCoursesOfMachine,
+  readDepots,
+  readInspections,
+  readPapers,
+  readStates,
+} from "../store.ts";
+import { wearOf } from "./gather-wear.ts";
+
+// Half a year of weekly readings shows where wear is going, whatever days the paper is about.
+const wearDays = 182;
+
+/** `facts`: those of the moment. */
+export async function gatherMachine(house: House, facts: MachineFacts, period: Period, at: Moment): Promise<MachineRoadworthinessFacts> {
+  const { db } = house;
+  const { id } = facts.machine;
+  const now = at ?? house.clock.now();
+  const halfYear = addDays(period.to, 1 - wearDays);
+  const watched = { ...period, from: halfYear < period.from ? halfYear : period.from };
+  const [figures, days, states, inspections, papers, rows, frame] = await Promise.all([
+    // Wherever it was: each depot counts on its own clock.
+    readDepots(db, null).then((depots) => figuresOf(db, { depots, periods: [period], now, at, machineIds: [id] })),
+    daysOfMachine(house, facts, period, at),
+    readStates(db, id, at),
+    readInspections(db, id, watched, at),
+    readPapers(db, id, at),
+    readCoursesOfMachine(db, id, watched, at),
+    frameOfDepot(house, facts.depot, at),
+  ]);
+  const courses = await coursesFrom(db, rows, { now, at, language: paperLanguage, ofDepots: false });
+  const secrets = await secretsSetBefore(db, inspections);
+  const people = await namesOf(db, [
+    ...inspections.flatMap(({ staffId, measuredBy }) => [staffId, ...measuredBy]),
+    ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
+  ]);
+  const lastRecord = await readLastRecord(db, id, at);
+  const { standing, reasons } = standingAt(facts.state, now, placeOf(facts));
+  return {
+    frame,
+    lastRecord,
+    machine: identityOf(facts),
+    ...period,
+    standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(db, reasons))(reasons)) },
+    figures,
+    days,
+    openDefects: courses.flatMap(({ course }) => (course.status === "signed-off" || course.status === "not-found" ? [] : [course])),
+    periodDefects: courses.flatMap(({ course }, index) => {
+      const row = rows[index];
+      return row && course.sightings.map(({ at: seen }) => seen).some(isIn(row, period)) ? [course] : [];
+    }),
+    work: courses.flatMap(({ course }, index) => {
+      const row = rows[index];
+      return row ? workOn(course).filter((work) => isIn(row, period)(work.at)) : [];
+    }),
+    inspections: inspections
+      .filter(({ day }) => day >= period.from)
+      .map((row) => ({
+        ...inspectionFrom(
+          row,
+          states,
+          personIn(people, row.staffId),
+          row.measuredBy.map((id) => personIn(people, id)),
+        ),
+        ...secretSetOf(secrets.get(row.id)),
+      })),
+    wear: wearOf({
+      inspections,
+      courses: courses.map(({ course }) => course),
+      states,
+      handbook: facts.model.handbook,
+    }),
+    papers: papers.map((row) => paperFrom(row, people)),
+  };
+}
+
+/** All that was done to a defect: repairs, and how it was closed. */
+const workOn = (defect: DefectCourse): MachineRoadworthinessFacts["work"] => [
+  ...defect.repairs.map(({ at, by, workDone }) => ({ done: "repaired" as const, at, by, said: workDone, defect })),
+  ...(defect.signOff ? [{ ...actOf(defect.signOff), done: "signed-off" as const, said: defect.signOff.statement, defect }] : []),
+  ...(defect.notFound ? [{ ...actOf(defect.notFound), done: "not-found" as const, said: defect.notFound.reason, defect }] : []),
+];
+const actOf = ({ at, by }: { readonly at: Date; readonly by: Person }) => ({ at, by });
+
+function inspectionFrom(
+  row: InspectionRow,
+  states: readonly HistoryStateRow[],
+  by: Person,
+  measuredBy: readonly Person[],
+): WeeklyInspection {
+  const { performedAt: at, odometerKm, defectCount, verdicts } = row;
+  const before = states.findLast(({ position }) => position < row.position);
+  const after = states.find(({ position }) => position >= row.position);
+  return {
+    at,
+    by,
+    measuredBy,
+    odometerKm,
+    defectCount,
+    stillOpen: after?.openDefects ?? 0,
+    isFirstUse: before?.firstUseDue != null,
+    readings: verdicts.map((verdict) => ({ at, by, verdict })),
+  };
+}

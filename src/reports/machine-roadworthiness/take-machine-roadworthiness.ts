@@ -1,0 +1,33 @@
+import { localDay } from "../../../shared/rules/calendar.ts";
+import type { PaperFile } from "../../pdf/index.ts";
+import { type Actor, type House, mustSeeDepot, type Period, periodAsked, platformErrors } from "../../platform/index.ts";
+import { momentAsked, readMachineFacts } from "../../readiness/index.ts";
+import { asAt, recordTaken } from "../record-taken.ts";
+import { asAtInName, fileNameOf } from "../rules.ts";
+import { composeMachineRoadworthiness } from "./compose-machine-roadworthiness.ts";
+import { gatherMachine } from "./gather-machine.ts";
+
+const usualDays = 30;
+
+/** One machine from day to day, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`. */
+export async function takeMachineRoadworthiness(
+  house: House,
+  actor: Actor,
+  machineId: string,
+  asked: { readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
+): Promise<PaperFile> {
+  const now = house.clock.now();
+  const at = momentAsked(now, asked.at);
+  const facts = await readMachineFacts(house.db, machineId, at);
+  if (!facts)
+    throw platformErrors.problem(
+      "not-found",
+      at === null ? "There is no machine with this id." : "There was no machine with this id at that moment.",
+    );
+  const { depotId, registrationMark } = facts.machine;
+  mustSeeDepot(actor, depotId);
+  const period = periodAsked(asked, localDay(at ?? now, facts.depot.timeZone), usualDays);
+  const paper = composeMachineRoadworthiness(await gatherMachine(house, facts, period, at));
+  await recordTaken(house, actor, { paper: "machine-roadworthiness", depotId, machineId, ...period, ...asAt(at) });
+  return { paper, fileName: fileNameOf("pdf", "roadworthiness", registrationMark, period.from, period.to, asAtInName(at)) };
+}

@@ -1,0 +1,219 @@
+// The days of a month, machine by machine, or of one machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
+import type { DayVerdict } from "../../../shared/contracts/reports.ts";
+import { addDays, endOfDay, localDay, startOfDay } from "../../../shared/rules/calendar.ts";
+import { serviceSpans } from "../../figures/index.ts";
+import { distanceRidden, type OdometerSight } from "../../planning/index.ts";
+import type { Database, House, Period } from "../../platform/index.ts";
+import type { MachineFacts, Moment } from "../../readiness/index.ts";
+import type { DayJudged } from "../facts.ts";
+import { type DepotRow, readDepots } from "../store.ts";
+import { judgeDays, type MachineMonth, type Stretch, usualDayKm } from "./completeness.ts";
+import type { MonthScope, Span } from "./month-scope.ts";
+import {
+  type ActRow,
+  type LookRow,
+  type MonthMachineRow,
+  type MoveRow,
+  readActs,
+  readLooks,
+  readMachinesAfter,
+  readMoves,
+  readPlausibleKm,
+} from "./month-store.ts";
+
+export interface MachineDays {
+  readonly machineId: string;
+  readonly registrationMark: string;
+  readonly modelName: string;
+  /** of the days of the period, in order */
+  readonly verdicts: readonly DayVerdict[];
+}
+
+const pageSize = 50;
+const always: readonly Stretch[] = [{ from: null, to: null }];
+/** What a machine usually goes in a day is learned from so many days before the month too. */
+const learnMs = 60 * 86_400_000;
+
+/** What is the same for every depot of a month: who moved, and what no machine goes in a day. */
+export interface MonthGround {
+  readonly moves: ReadonlyMap<string, readonly MoveRow[]>;
+  readonly plausibleKm: number;
+}
+
+export async function groundOf({ db }: House, { spans }: MonthScope): Promise<MonthGround> {
+  const since = new Date(Math.min(...[spans.firm, ...spans.ofDepots.values()].map(({ starts }) => starts.getTime())));
+  return { moves: groupBy(await readMoves(db, since)), plausibleKm: await readPlausibleKm(db) };
+}
+
+/** Every machine that was at the depot in its month, by mark, with its days judged: read by pages, and only the verdicts are kept. */
+export async function machineDaysOf(house: House, scope: MonthScope, depot: DepotRow, ground: MonthGround): Promise<MachineDays[]> {
+  const judged: MachineDays[] = [];
+  for (let after: string | null = ""; after !== null; ) {
+    const page: MachineDaysPage = await machineDaysAfter(house, scope, depot, ground, after);
+    judged.push(...page.judged);
+    after = page.next;
+  }
+  return judged;
+}
+
+export interface MachineDaysPage {
+  readonly judged: readonly MachineDays[];
+  /** the mark to go on after; null at the end */
+  readonly next: string | null;
+}
+
+/** One page of them: the machines behind that mark. */
+export async function machineDaysAfter(
+  house: House,
+  scope: MonthScope,
+  depot: DepotRow,
+  ground: MonthGround,
+  after: string,
+): Promise<MachineDaysPage> {
+  const span = scope.spans.ofDepots.get(depot.id);
+  if (!span) return { judged: [], next: null };
+  const moved = [...ground.moves].flatMap(([id, moves]) => (moves.some(({ fromDepotId }) => fromDepotId === depot.id) ? [id] : []));
+  const machines = await readMachinesAfter(house.db, { depotId: depot.id, moved, after, limit: pageSize });
+  const judged = await judgePage(house, scope, depot, span, ground, machines);
+  return { judged, next: machines.length < pageSize ? null : (machines.at(-1)?.registrationMark ?? null) };
+}
+
+async function judgePage(
+  { db, clock }: House,
+  { period }: MonthScope,
+  depot: DepotRow,
+  span: Span,
+  ground: MonthGround,
+  machines: readonly MonthMachineRow[],
+): Promise<MachineDays[]> {
+  const rowsOf = await readRows(
+    db,
+    machines.map(({ id }) => id),
+    { span, period, depots: [depot], now: clock.now(), at: null },
+  );
+  return machines.flatMap((machine) => {
+    const here = herePeriods(depot.id, ground.moves.get(machine.id) ?? []);
+    if (!here.some(({ from, to }) => (from === null || from < span.ends) && (to === null || to > span.starts))) return [];
+    const { inServiceFrom, enteredAt } = machine;
+    const verdicts = judged(rowsOf(machine.id), {
+      ...{ period, timeZone: depot.timeZone, now: clock.now(), plausibleKm: ground.plausibleKm, inServiceFrom, enteredAt, here },
+    }).map(({ verdict }) => verdict);
+    const isHere = verdicts.some((verdict) => verdict !== "outside") || localDay(machine.enteredAt, depot.timeZone) <= period.to;
+    return isHere ? [{ machineId: machine.id, registrationMark: machine.registrationMark, modelName: machine.modelName, verdicts }] : [];
+  });
+}
+
+/** The days of one machine over a period, wherever it was then, as the records had it at the moment. */
+export async function daysOfMachine({ db, clock }: House, facts: MachineFacts, period: Period, at: Moment): Promise<DayJudged[]> {
+  const { id, inServiceFrom } = facts.machine;
+  const { timeZone } = facts.depot;
+  const span = { starts: startOfDay(period.from, timeZone), ends: endOfDay(period.to, timeZone) };
+  const now = at ?? clock.now();
+  const rows = (await readRows(db, [id], { span, period, depots: await readDepots(db, null), now, at }))(id);
+  return judged(rows, {
+    ...{ period, timeZone, now, plausibleKm: facts.policy.plausibleKmPerDay, inServiceFrom, here: always },
+    enteredAt: rows.acts.find(({ kind }) => kind === "machine-added")?.at ?? now,
+  });
+}
+
+interface Rows {
+  readonly looks: readonly LookRow[];
+  readonly acts: readonly ActRow[];
+  /** as the board had it */
+  readonly grounded: readonly Stretch[];
+}
+
+interface RowsAsked {
+  readonly span: Span;
+  readonly period: Period;
+  /** those at which the machines are asked about */
+  readonly depots: readonly DepotRow[];
+  readonly now: Date;
+  readonly at: Moment;
+}
+
+async function readRows(
+  db: Database,
+  machineIds: readonly string[],
+  { span, period, depots, now, at }: RowsAsked,
+): Promise<(machineId: string) => Rows> {
+  const [looks, acts, grounded] = await Promise.all([
+    readLooks(db, machineIds, { starts: new Date(span.starts.getTime() - learnMs), ends: span.ends }, at),
+    readActs(db, machineIds, at),
+    groundedOf(db, machineIds, { period, depots, now, at }),
+  ]);
+  const of = { looks: groupBy(looks), acts: groupBy(acts) };
+  return (id) => ({ looks: of.looks.get(id) ?? [], acts: of.acts.get(id) ?? [], grounded: grounded.get(id) ?? [] });
+}
+
+type Asked = Omit<MachineMonth, "checks" | "points" | "withdrawn" | "grounded" | "usualKm">;
+
+function judged({ looks, acts, grounded }: Rows, asked: Asked): DayJudged[] {
+  const points = distanceRidden(sightsOf(looks, acts));
+  const checks = looks.filter(({ isCheck }) => isCheck);
+  const usualKm = usualDayKm(checks, points, asked.timeZone);
+  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnOf(acts), grounded });
+}
+
+/** Looks and settings of the odometer, in the order of time. */
+function sightsOf(looks: readonly LookRow[], acts: readonly ActRow[]): OdometerSight[] {
+  const sights: OdometerSight[] = looks.flatMap(({ at, odometerKm, doubted }) =>
+    doubted ? [] : [{ kind: "read" as const, at: at.toISOString(), odometerKm }],
+  );
+  for (const { kind, at, odometerKm, fromKm, toKm } of acts) {
+    if (kind === "machine-added" && odometerKm !== null) sights.push({ kind: "read", at: at.toISOString(), odometerKm });
+    else if (kind === "machine-amended" && fromKm !== null && toKm !== null)
+      sights.push({ kind: "set", at: at.toISOString(), fromKm, toKm });
+  }
+  return sights.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
+}
+
+function withdrawnOf(acts: readonly ActRow[]): Stretch[] {
+  const stretches: Stretch[] = [];
+  for (const { kind, at } of acts) {
+    if (kind === "machine-withdrawn") stretches.push({ from: at, to: null });
+    else if (kind === "machine-returned") {
+      const last = stretches.pop();
+      if (last) stretches.push({ ...last, to: at });
+    }
+  }
+  return stretches;
+}
+
+/** When the board had these machines grounded: whole stretches, although they were counted day by day. */
+async function groundedOf(
+  db: Database,
+  machineIds: readonly string[],
+  { period, depots, now, at }: Omit<RowsAsked, "span">,
+): Promise<Map<string, Stretch[]>> {
+  const stretches = new Map<string, Stretch[]>();
+  // A day more at either end: what lies at another depot begins and ends at another hour.
+  const around = { from: addDays(period.from, -1), to: addDays(period.to, 1) };
+  for await (const { machineId, service, starts, ends } of serviceSpans(db, { depots, periods: [around], now, at, machineIds })) {
+    if (service !== "grounded") continue;
+    const known = stretches.get(machineId) ?? [];
+    const last = known.at(-1);
+    if (last?.to?.getTime() === starts) known[known.length - 1] = { from: last.from, to: new Date(ends) };
+    else known.push({ from: new Date(starts), to: new Date(ends) });
+    stretches.set(machineId, known);
+  }
+  return stretches;
+}
+
+/** When a machine was at a depot, from its moves since the month began; a machine without one is where it was found. */
+function herePeriods(depotId: string, moves: readonly MoveRow[]): readonly Stretch[] {
+  const [first] = moves;
+  if (!first) return always;
+  const places = [{ depotId: first.fromDepotId, from: null }, ...moves.map(({ toDepotId, at }) => ({ depotId: toDepotId, from: at }))];
+  return places.flatMap((place, index) => (place.depotId === depotId ? [{ from: place.from, to: places[index + 1]?.from ?? null }] : []));
+}
+
+function groupBy<Row extends { readonly machineId: string }>(rows: readonly Row[]): Map<string, Row[]> {
+  const groups = new Map<string, Row[]>();
+  for (const row of rows) {
+    const group = groups.get(row.machineId);
+    if (group) group.push(row);
+    else groups.set(row.machineId, [row]);
+  }
+  return groups;
+}

@@ -1,0 +1,86 @@
+// What a month is asked of: depots with the first and the last instant of the month on each of their calendars.
+import { endOfDay, startOfDay } from "../../../shared/rules/calendar.ts";
+import { type Actor, depotsInView, type House, latestDay, noDepot, type Period } from "../../platform/index.ts";
+import type { Frame } from "../facts.ts";
+import { frameOfDepots } from "../gather-frame.ts";
+import type { DepotRow } from "../store.ts";
+import { daysOfMonth, lastDayOf } from "./month.ts";
+
+/** A stretch of time, its end not part of it. */
+export interface Span {
+  readonly starts: Date;
+  readonly ends: Date;
+}
+
+export interface MonthScope {
+  /** `YYYY-MM` */
+  readonly month: string;
+  readonly frame: Frame;
+  /** by name */
+  readonly depots: readonly DepotRow[];
+  /** as lists are filtered by; null: all */
+  readonly depotIds: readonly string[] | null;
+  /** the days that have come in at least one of the depots */
+  readonly period: Period;
+  /** whole calendar month of each depot, and by `firm` of what belongs to none */
+  readonly spans: { readonly ofDepots: ReadonlyMap<string, Span>; readonly firm: Span };
+}
+
+/** The depots of a month that somebody asks about. Throws `not-found`, `other-depot`, `period-not-valid` for a month that is still to come. */
+export async function monthAsked(
+  house: House,
+  actor: Actor,
+  { month, depotId, pointer }: { readonly month: string; readonly depotId?: string | undefined; readonly pointer?: string },
+): Promise<MonthScope> {
+  const scope = await monthScope(house, { month, depotIds: depotsInView(actor, depotId), pointer });
+  if (depotId !== undefined && scope.depots.length === 0) throw noDepot();
+  return scope;
+}
+
+/** What somebody asks for since a moment, of all that arrived up to now. Throws `not-found`, `other-depot`. */
+export async function sinceAsked(
+  house: House,
+  actor: Actor,
+  { since, depotId }: { readonly since: Date; readonly depotId?: string | undefined },
+): Promise<Pick<MonthScope, "frame" | "spans">> {
+  const { frame, depots } = await frameOfDepots(house, depotsInView(actor, depotId));
+  if (depotId !== undefined && depots.length === 0) throw noDepot();
+  // What arrives at this very moment is in the next answer.
+  const span = { starts: since, ends: house.clock.now() };
+  return { frame, spans: { ofDepots: new Map(depots.map(({ id }) => [id, span])), firm: span } };
+}
+
+/** The part of a span that begins at `since`, or at its own start where that is later. */
+const from = ({ starts, ends }: Span, since: Date): Span => ({ starts: since > starts ? since : starts, ends });
+
+/** The part of a month since a moment. */
+export const onlySince = (spans: MonthScope["spans"], since: Date): MonthScope["spans"] => ({
+  ofDepots: new Map([...spans.ofDepots].map(([id, span]) => [id, from(span, since)])),
+  firm: from(spans.firm, since),
+});
+
+/** The same for depots that are settled already, as a job keeps them; null: all. Throws `period-not-valid`. */
+export async function monthScope(
+  house: House,
+  {
+    month,
+    depotIds,
+    pointer,
+  }: { readonly month: string; readonly depotIds: readonly string[] | null; readonly pointer?: string | undefined },
+): Promise<MonthScope> {
+  const { frame, depots } = await frameOfDepots(house, depotIds);
+  const zones = depots.map(({ timeZone }) => timeZone);
+  const period = daysOfMonth(month, latestDay(house.clock.now(), zones), pointer);
+  const span = (timeZone: string): Span => ({
+    starts: startOfDay(period.from, timeZone),
+    ends: endOfDay(lastDayOf(month), timeZone),
+  });
+  const [only] = depots;
+  return {
+    ...{ month, frame, depots, depotIds, period },
+    spans: {
+      ofDepots: new Map(depots.map(({ id, timeZone }) => [id, span(timeZone)])),
+      firm: span(only && depots.length === 1 ? only.timeZone : "UTC"),
+    },
+  };
+}

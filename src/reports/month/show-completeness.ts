@@ -1,0 +1,28 @@
+import type { Completeness, CompletenessQuery } from "../../../shared/contracts/reports.ts";
+import { type Actor, cursorFrom, type House, noDepot, pageFrom } from "../../platform/index.ts";
+import { daysOf } from "../rules.ts";
+import { groundOf, machineDaysAfter } from "./gather-days.ts";
+import { monthAsked } from "./month-scope.ts";
+
+/** Each machine of a depot with the days of a month, judged as the month's paper judges them. Throws `not-found`, `other-depot`, `period-not-valid`. */
+export async function showCompleteness(house: House, actor: Actor, { month, depotId, cursor }: CompletenessQuery): Promise<Completeness> {
+  const scope = await monthAsked(house, actor, { month, depotId });
+  const [depot] = scope.depots;
+  if (!depot) throw noDepot();
+  const after = cursorFrom(cursor)?.[0] ?? "";
+  const { judged, next } = await machineDaysAfter(house, scope, depot, await groundOf(house, scope), after);
+  return {
+    ...{ month, depotId, days: daysOf(scope.period) },
+    items: judged.map(({ verdicts, ...machine }) => ({ ...machine, verdicts: [...verdicts] })),
+    // The mark of the last machine that was read, which need not be one that was there.
+    nextCursor:
+      next === null
+        ? null
+        : pageFrom(
+            [next, ""],
+            1,
+            (mark) => [mark],
+            (mark) => mark,
+          ).nextCursor,
+  };
+}

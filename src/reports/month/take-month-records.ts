@@ -1,0 +1,50 @@
+import type { MonthRecordsQuery } from "../../../shared/contracts/records.ts";
+import { type Kind, kinds } from "../../ledger/index.ts";
+import { type Actor, type House, platformErrors } from "../../platform/index.ts";
+import { paperLanguage } from "../gather-frame.ts";
+import { recordTaken } from "../record-taken.ts";
+import { fileNameOf } from "../rules.ts";
+import { calledIn } from "../store.ts";
+import { monthAsked, onlySince, sinceAsked } from "./month-scope.ts";
+import { recordFile } from "./record-file.ts";
+import { recordsOfMonth } from "./record-store.ts";
+
+function kindsAsked(asked: readonly string[]): Kind[] {
+  const unknown = asked.filter((kind) => !Object.hasOwn(kinds, kind));
+  if (unknown.length > 0) {
+    const message = `has no such kind: ${unknown.join(", ")}. There are: ${Object.keys(kinds).join(", ")}`;
+    throw platformErrors.problem("not-valid", "Some of what was sent is not valid.", { issues: [{ pointer: "/query/kind", message }] });
+  }
+  return asked.filter((kind): kind is Kind => Object.hasOwn(kinds, kind));
+}
+
+export interface RecordsFile {
+  /** in pieces, read from the store as they are asked for */
+  readonly text: AsyncGenerator<string>;
+  readonly fileName: string;
+  readonly mediaType: string;
+}
+
+/**
+ * The entries of a month, or of all time since a moment, of some kinds or one machine where that is asked, as they come out of a cursor.
+ * Throws `not-found`, `other-depot`, `period-not-valid`, `not-valid` for a kind that there is not.
+ */
+export async function takeMonthRecords(
+  house: House,
+  actor: Actor,
+  { month, depotId, since: from, kind, machineId, format }: MonthRecordsQuery,
+): Promise<RecordsFile> {
+  const of = kind === undefined ? null : kindsAsked(kind);
+  const since = from === undefined ? null : new Date(from);
+  const asked = month === undefined ? null : await monthAsked(house, actor, { month, depotId });
+  const { frame, spans } = asked ?? (await sinceAsked(house, actor, { since: since ?? house.clock.now(), depotId }));
+  const called = await calledIn(house.db);
+  const only = { ...(from && { since: from }), ...(kind && { kinds: kind }), ...(machineId && { machineId }) };
+  await recordTaken(house, actor, { paper: "month-records", depotId: depotId ?? null, ...asked?.period, ...only });
+  const scope = { spans: since === null ? spans : onlySince(spans, since) };
+  return {
+    text: recordFile(format, recordsOfMonth(house.db, scope, of, machineId ?? null), called, paperLanguage),
+    fileName: fileNameOf(format, "records", frame.depotName, month ?? `since ${from?.slice(0, 10)}`),
+    mediaType: format === "csv" ? "text/csv; charset=utf-8; header=present" : "application/x-ndjson; charset=utf-8",
+  };
+}
