@@ -1,7 +1,7 @@
 // The environment, read once. Everything else takes the parsed value.
 import ipaddr from "ipaddr.js";
 import { z } from "zod";
-import { defaultLimitMs } from "./patience.ts";
+import { defaultLimitMs } from "./database/patience.ts";
 
 /** One that hears and is asked, one for Prisma or statements, one for a stream, and one to spare. */
 export const fewestConnections = 4;

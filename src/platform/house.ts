@@ -4,7 +4,7 @@ import type { Logger } from "pino";
 import { v7 } from "uuid";
 import type { Clock } from "./clock.ts";
 import type { Config } from "./config.ts";
-import type { Database } from "./database.ts";
+import type { Database } from "./database/database.ts";
 import type { Threads } from "./threads.ts";
 
 export interface House {

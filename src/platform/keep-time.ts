@@ -1,6 +1,6 @@
 // Asks the database for its time while nothing else does, and raises the alarm where this host's clock is off.
 import { type BoundClock, mostDriftMs } from "./clock.ts";
-import { readDatabaseMs } from "./database.ts";
+import { readDatabaseMs } from "./database/database.ts";
 import type { House } from "./house.ts";
 
 const everyMs = 15_000;

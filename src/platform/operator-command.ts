@@ -1,7 +1,7 @@
 // What the operator's commands have in common: the store that the environment names, and one sentence for whatever goes wrong.
 import { type Config, fewestConnections } from "./config.ts";
-import { type Database, openEmbedded } from "./database.ts";
-import { openServer } from "./server-database.ts";
+import { type Database, openEmbedded } from "./database/database.ts";
+import { openServer } from "./database/server-database.ts";
 
 /** The store of these settings, for one hand: beside the running service where that is a server; the embedded one has to be stopped for it. */
 export const openStore = async ({ databaseUrl, dataFolder }: Config): Promise<Database> =>

@@ -6,8 +6,8 @@ import { extname } from "node:path";
 import { MessageChannel, type MessagePort, type Transferable } from "node:worker_threads";
 import type { FastifyReply } from "fastify";
 import { Piscina } from "piscina";
+import { tooManyWaiting } from "./database/batch.ts";
 import { platformErrors, tryAgain } from "./errors.ts";
-import { tooManyWaiting } from "./gather.ts";
 import type { House } from "./house.ts";
 
 const usual = {

@@ -1,7 +1,7 @@
 // A server that falls silent, is cut off, stops, is locked or full, seen from the service: each call has its answer meanwhile, what was
 // on its way is said to be so, and all goes on once the server is back. Real server, real lines, the limits of the service.
 import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
-import { databaseAway } from "../../src/platform/database-away.ts";
+import { databaseAway } from "../../src/platform/database/database-away.ts";
 import { type Database, openServer, patiently } from "../../src/platform/index.ts";
 import { expectAnswer } from "../support/acts.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";

@@ -5,7 +5,7 @@ import { copyFileSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { databaseAway } from "../../src/platform/database-away.ts";
+import { databaseAway } from "../../src/platform/database/database-away.ts";
 import { openServer } from "../../src/platform/index.ts";
 import { type Cluster, makeCluster, noCluster } from "../support/cluster.ts";
 

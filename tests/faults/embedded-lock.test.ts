@@ -6,7 +6,7 @@ import { createServer } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from "vitest";
-import { lockFolder } from "../../src/platform/folder-lock.ts";
+import { lockFolder } from "../../src/platform/database/folder-lock.ts";
 
 let folder: string;
 beforeEach(async () => {

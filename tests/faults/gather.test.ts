@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { gather } from "../../src/platform/gather.ts";
+import { gather } from "../../src/platform/database/batch.ts";
 
 const settled = () => new Promise((done) => setImmediate(done));
 

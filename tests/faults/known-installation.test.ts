@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { makeKeys, openOwnKeys, publishedKeys, readClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
 import { knowFolder } from "../../src/photos/index.ts";
-import { lockFolder } from "../../src/platform/folder-lock.ts";
+import { lockFolder } from "../../src/platform/database/folder-lock.ts";
 import type { Config } from "../../src/platform/index.ts";
 import { castFirm } from "../support/cast.ts";
 import { openTestHouse, type TestHouse } from "../support/house.ts";

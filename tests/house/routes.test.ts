@@ -132,7 +132,7 @@ describe("on the running service", () => {
       ),
     );
     const own = ["/openapi.json", "/healthz", "/readyz", "/metrics"].map((address) => `src/app.ts "${address}"`);
-    expect(hangers.sort()).toEqual([...own, "src/platform/http.ts the table", "src/web/index.ts the table"].sort());
+    expect(hangers.sort()).toEqual([...own, "src/platform/http/routes.ts the table", "src/web/index.ts the table"].sort());
   });
 
   test("a route that is not for anyone answers 401 without a token, whatever is sent", async () => {

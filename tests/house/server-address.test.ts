@@ -4,7 +4,7 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { readServerAddress } from "../../src/platform/server-address.ts";
+import { readServerAddress } from "../../src/platform/database/server-address.ts";
 
 let folder: string;
 beforeAll(async () => {

@@ -1,5 +1,5 @@
 // A process of its own that takes data folders, and says what came of it.
-import { lockFolder } from "../../src/platform/folder-lock.ts";
+import { lockFolder } from "../../src/platform/database/folder-lock.ts";
 
 const held = new Map<string, () => Promise<void>>();
 

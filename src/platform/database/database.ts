@@ -2,7 +2,7 @@
 // Prisma for typed reading and writing, `rows` for SQL by hand, `stream`, `notify` and `listen` for what Prisma cannot do.
 import { PGlite } from "@electric-sql/pglite";
 import { PrismaPGlite } from "pglite-prisma-adapter";
-import { PrismaClient } from "../../prisma/client/client.ts";
+import { PrismaClient } from "../../../prisma/client/client.ts";
 import { lockFolder } from "./folder-lock.ts";
 import { type Migratable, migrate, type SchemaState, schemaState } from "./migrations.ts";
 import { beginAnew, isUnfinished } from "./unfinished.ts";

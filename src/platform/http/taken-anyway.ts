@@ -1,9 +1,9 @@
 // A body that its contract refuses, and that is taken all the same because it tells of a defect: at the door, before any handler.
 import type { FastifySchemaCompiler } from "fastify";
 import { validatorCompiler } from "fastify-type-provider-zod";
-import type { Arrival, AsSent, Salvaged, SalvageFlag } from "../../shared/rules/salvage.ts";
-import { digestOf, idOfDigest } from "./digest.ts";
-import type { House } from "./house.ts";
+import type { Arrival, AsSent, Salvaged, SalvageFlag } from "../../../shared/rules/salvage.ts";
+import { digestOf, idOfDigest } from "../digest.ts";
+import type { House } from "../house.ts";
 
 /** Mends a body that the contract refuses; null where it stays refused. */
 export type Salvage = (raw: unknown, arrival: Arrival) => Salvaged<object> | null;

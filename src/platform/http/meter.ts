@@ -1,8 +1,8 @@
 // Prometheus figures of one app: how many calls, how long, how they ended, by operation.
 import type { FastifyReply, FastifyRequest } from "fastify";
 import { collectDefaultMetrics, Gauge, Histogram, Registry } from "prom-client";
-import type { Clock } from "./clock.ts";
-import { afterSilence } from "./server-watch.ts";
+import type { Clock } from "../clock.ts";
+import { afterSilence } from "../database/server-watch.ts";
 
 declare module "fastify" {
   interface FastifyContextConfig {

@@ -1,8 +1,8 @@
 // What a failed statement leaves certain. The server's own word proves that nothing of it was stored; a connection that is lost while its
 // answer is awaited proves nothing. And which rule of the tables a value broke, so that nobody is told about another field.
 
+import { type ProblemError, platformErrors, tryAgain } from "../errors.ts";
 import { databaseAway } from "./database-away.ts";
-import { type ProblemError, platformErrors, tryAgain } from "./errors.ts";
 
 interface Told {
   readonly code?: unknown;

@@ -1,6 +1,6 @@
 // How many calls of one sort may be under way in a process: whoever waits holds memory, and one who would wait too long is told so at once.
 import type { ServerResponse } from "node:http";
-import { tooManyWaiting } from "./gather.ts";
+import { tooManyWaiting } from "../database/batch.ts";
 
 /** What makes a call heavy. */
 export type Heavy = "photo" | "import" | "paper" | "secret";

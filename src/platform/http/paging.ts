@@ -1,7 +1,7 @@
 // Opaque cursors: the sort values of the last row, so that a page never repeats or skips a row that was there.
 import { z } from "zod";
-import { idSchema, instantSchema } from "../../shared/contracts/common.ts";
-import { platformErrors } from "./errors.ts";
+import { idSchema, instantSchema } from "../../../shared/contracts/common.ts";
+import { platformErrors } from "../errors.ts";
 
 // PostgreSQL's text cannot hold the character U+0000.
 const partsSchema = z

@@ -1,8 +1,8 @@
 // The database as a PostgreSQL server. One driver (`pg`) and one pool carry everything: Prisma, statements by hand, streams.
 import { PrismaPg } from "@prisma/adapter-pg";
 import pg from "pg";
-import { PrismaClient } from "../../prisma/client/client.ts";
-import { fewestConnections } from "./config.ts";
+import { PrismaClient } from "../../../prisma/client/client.ts";
+import { fewestConnections } from "../config.ts";
 import { type Database, transactionOptions } from "./database.ts";
 import { NotReached } from "./database-away.ts";
 import { type Migratable, migrate, schemaState } from "./migrations.ts";

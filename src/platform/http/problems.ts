@@ -1,12 +1,12 @@
 // Turns whatever was thrown into one RFC 9457 answer, and logs what the caller is not told.
 import type { FastifyError, FastifyReply, FastifyRequest } from "fastify";
 import { hasZodFastifySchemaValidationErrors } from "fastify-type-provider-zod";
-import type { Problem } from "../../shared/contracts/common.ts";
-import { word } from "../../shared/words/index.ts";
-import { type Away, databaseAway } from "./database-away.ts";
-import { outcomeUnknown } from "./database-errors.ts";
-import { ProblemError, type ProblemIssue, platformErrors, pointerPart, tryAgain } from "./errors.ts";
-import { actorOf } from "./http.ts";
+import type { Problem } from "../../../shared/contracts/common.ts";
+import { word } from "../../../shared/words/index.ts";
+import { type Away, databaseAway } from "../database/database-away.ts";
+import { outcomeUnknown } from "../database/database-errors.ts";
+import { ProblemError, type ProblemIssue, platformErrors, pointerPart, tryAgain } from "../errors.ts";
+import { actorOf } from "./routes.ts";
 
 const contextPointer: Readonly<Record<string, string>> = {
   body: "",

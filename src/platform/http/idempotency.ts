@@ -1,11 +1,11 @@
 // A creating call without an id of its own may carry a key made by its sender: sent again, it is carried out once and answered alike
 // (draft-ietf-httpapi-idempotency-key-header). Calls from the field have their own ids and need none.
 import type { FastifyReply, FastifyRequest } from "fastify";
-import type { Actor } from "./actor.ts";
-import { afterwards } from "./afterwards.ts";
-import { digestOf } from "./digest.ts";
-import { platformErrors } from "./errors.ts";
-import type { House } from "./house.ts";
+import type { Actor } from "../actor.ts";
+import { afterwards } from "../afterwards.ts";
+import { digestOf } from "../digest.ts";
+import { platformErrors } from "../errors.ts";
+import type { House } from "../house.ts";
 import { beginCall, freeKey, keepAnswer } from "./idempotency-store.ts";
 
 const keys = new WeakMap<FastifyRequest, { readonly staffId: string; readonly key: string }>();

@@ -3,7 +3,7 @@ import { readFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import type { Database } from "./database.ts";
 
-const grants = fileURLToPath(new URL("../../prisma/service-role.sql", import.meta.url));
+const grants = fileURLToPath(new URL("../../../prisma/service-role.sql", import.meta.url));
 
 /** Makes the role where it is missing, sets its password, and grants what there is now. As the owner of the database, after migrating. */
 export async function giveServiceRole(db: Database, role: string, password: string): Promise<void> {

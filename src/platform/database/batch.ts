@@ -1,6 +1,6 @@
 // Many calls at the same moment, few statements: while one is on its way to the database, what arrives meanwhile waits together
 // and goes as the next. Alone, a call goes at once and waits for nobody. A round trip and a commit cost more than the rows in them.
-import { platformErrors, tryAgain } from "./errors.ts";
+import { platformErrors, tryAgain } from "../errors.ts";
 
 export interface GatherLimits {
   /** statements on their way at once */

@@ -1,6 +1,7 @@
 // Whether this process had better be sent no calls: the database is away or takes no changes, or its schema is not the one of this code.
-import type { House } from "./house.ts";
-import { afterSilence } from "./server-watch.ts";
+
+import { afterSilence } from "../database/server-watch.ts";
+import type { House } from "../house.ts";
 
 // Shorter than those who ask for readiness wait (common practice, no source).
 const mostMsOfSilence = 1500;

@@ -9,8 +9,8 @@ import { mkdir, readdir, realpath, rename, rm } from "node:fs/promises";
 import { createConnection, createServer, type Server } from "node:net";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { digestOf } from "./digest.ts";
-import { notWritable } from "./write-once.ts";
+import { digestOf } from "../digest.ts";
+import { notWritable } from "../write-once.ts";
 
 // The system's limit for the name of a local socket is a little over 100 bytes.
 const longestSocketName = 100;

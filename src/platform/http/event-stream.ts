@@ -1,9 +1,9 @@
 // Server-sent events (WHATWG HTML, 'Server-sent events'): a stream that its reader or the closing service ends, and a wait that can be cut short.
 import { Readable } from "node:stream";
-import type { Actor } from "./actor.ts";
-import type { Database } from "./database.ts";
-import { platformErrors } from "./errors.ts";
-import type { House } from "./house.ts";
+import type { Actor } from "../actor.ts";
+import type { Database } from "../database/database.ts";
+import { platformErrors } from "../errors.ts";
+import type { House } from "../house.ts";
 
 /** A line that says nothing, after so long a silence, keeps proxies from taking it for an end. */
 export const quietMs = 15_000;

@@ -1,9 +1,9 @@
 // The address that every refusal names as its type (RFC 9457, 3.1.1): what it means and what to do, for people and for programs.
 import { z } from "zod";
-import { wordByKey } from "../../shared/words/index.ts";
-import { type ProblemCode, problemHelp } from "../../shared/words/problem-help.ts";
-import { type ErrorEntry, platformErrors } from "./errors.ts";
-import { type Route, route } from "./http.ts";
+import { wordByKey } from "../../../shared/words/index.ts";
+import { type ProblemCode, problemHelp } from "../../../shared/words/problem-help.ts";
+import { type ErrorEntry, platformErrors } from "../errors.ts";
+import { type Route, route } from "./routes.ts";
 
 const shownProblemSchema = z
   .object({

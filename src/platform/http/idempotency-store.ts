@@ -1,5 +1,5 @@
 // What calls that carry an Idempotency-Key answered, for a day.
-import type { Database } from "./database.ts";
+import type { Database } from "../database/database.ts";
 
 export interface KeptCall {
   readonly callSha256: string;

@@ -1,7 +1,7 @@
 // How a body is read as JSON. A name through which every object of the process could be reached is refused with its place.
 import type { FastifyInstance } from "fastify";
-import { word } from "../../shared/words/index.ts";
-import { platformErrors, pointerPart } from "./errors.ts";
+import { word } from "../../../shared/words/index.ts";
+import { platformErrors, pointerPart } from "../errors.ts";
 
 /** Reads JSON as Fastify does, but tells a forbidden name from what is no JSON at all: `not-valid` with its place. */
 export function readJsonBodies(app: FastifyInstance): void {

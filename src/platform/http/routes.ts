@@ -9,15 +9,15 @@ import type {
   preHandlerHookHandler,
 } from "fastify";
 import { z } from "zod";
-import { problemSchema, type Role } from "../../shared/contracts/common.ts";
-import type { Arrival, Salvaged } from "../../shared/rules/salvage.ts";
-import type { Actor } from "./actor.ts";
+import { problemSchema, type Role } from "../../../shared/contracts/common.ts";
+import type { Arrival, Salvaged } from "../../../shared/rules/salvage.ts";
+import type { Actor } from "../actor.ts";
+import { patiently } from "../database/patience.ts";
+import { ProblemError, platformErrors } from "../errors.ts";
+import type { House } from "../house.ts";
 import type { Door, Heavy } from "./calls-at-once.ts";
 import { tagOf } from "./entity-tag.ts";
-import { ProblemError, platformErrors } from "./errors.ts";
-import type { House } from "./house.ts";
 import { answeredBefore, freeRefused, keepUnderKey } from "./idempotency.ts";
-import { patiently } from "./patience.ts";
 import { lenientValidator, type Salvage, type TakenAnyway, takenAnyway } from "./taken-anyway.ts";
 
 /** `anyone`: no sign-in. `signed-in`: every role. Else the roles that may. */

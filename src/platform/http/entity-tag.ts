@@ -1,6 +1,6 @@
 // What stands at an address, named by what it says: whoever changes it can say which version they read (RFC 9110, 8.8.3 and 13.1.1).
-import { digestOf } from "./digest.ts";
-import { platformErrors } from "./errors.ts";
+import { digestOf } from "../digest.ts";
+import { platformErrors } from "../errors.ts";
 
 /** The entity tag of what can be changed at an address. */
 export const tagOf = (said: unknown): string => `"${digestOf(said).slice(0, 32)}"`;
