@@ -21,7 +21,7 @@ export { type BoardLine, momentAsked, readReadiness, readStandings } from "./rea
 export { compareAll, type Rebuilt, rebuildState } from "./rebuild-state.ts";
 export { readinessRoutes } from "./routes.ts";
 export { sameSubmission } from "./rules.ts";
-export { amendedSince, defectThen, fieldThen, type Moment, readMachineFacts, readPolicy, stateThen } from "./store.ts";
+export { amendedSince, defectThen, fieldThen, type Moment, readMachineFacts, readPolicy, stateThen } from "./facts-store.ts";
 export {
   listIn,
   noteUnjudged,

@@ -6,7 +6,8 @@ import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
 import { wordsFor } from "./free-notes.ts";
-import { type BoardRow, isDepot, type Moment, readBoard, readBoardAt, readPolicy, readPolicyAt } from "./store.ts";
+import { type Moment, readPolicy, readPolicyAt } from "./facts-store.ts";
+import { type BoardRow, isDepot, readBoard, readBoardAt } from "./store.ts";
 import { noteUnjudged } from "./stored-state.ts";
 
 export interface BoardLine extends StandingAt {

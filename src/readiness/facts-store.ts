@@ -1,0 +1,276 @@
+// The SQL that reads what an act is decided on: the facts of a machine, now and at a past moment, and all that is kept of it.
+
+import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
+import { type Database, databaseMs, gather, maybeOnesFault } from "../platform/index.ts";
+import type { EntryAsKept, MachineFacts } from "./facts.ts";
+import type { FoldableEntry, FoldedDefect } from "./fold.ts";
+import { listIn, readState } from "./stored-state.ts";
+
+type Model = MachineFacts["model"];
+
+interface FactsRow {
+  readonly place: number;
+  readonly machine: MachineFacts["machine"];
+  readonly state: unknown;
+  readonly modelId: string;
+  readonly modelRevision: number;
+  readonly depot: MachineFacts["depot"];
+  readonly policy: string | null;
+  readonly databaseMs: number;
+  readonly known:
+    | (Omit<EntryAsKept, "performedAt" | "recordedAt"> & {
+        performedAt: string;
+        recordedAt: string;
+      })
+    | null;
+}
+
+const factsSql = `
+SELECT
+  a.place,
+  jsonb_build_object('id', m.id, 'registrationMark', m.registration_mark, 'vin', m.vin,
+    'inServiceFrom', m.in_service_from, 'depotId', m.depot_id, 'recordCount', m.record_count, 'headSha256', encode(h.sha256, 'hex')) AS machine,
+  m.state,
+  o.id AS "modelId", o.revision AS "modelRevision",
+  jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot,
+  (SELECT policy::text FROM firm) AS policy,
+  ${databaseMs} AS "databaseMs",
+  (SELECT jsonb_build_object('id', l.id, 'kind', l.kind, 'version', l.version, 'machineId', l.machine_id, 'staffId', l.staff_id,
+      'performedAt', l.performed_at, 'recordedAt', l.recorded_at, 'data', l.data)
+    FROM ledger l WHERE l.id = a.submission_id) AS known
+FROM jsonb_to_recordset($1::text::jsonb) AS a (place int, machine_id uuid, submission_id uuid)
+JOIN machine m ON m.id = a.machine_id
+JOIN machine_model o ON o.id = m.model_id
+JOIN depot d ON d.id = m.depot_id
+LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = m.record_count`;
+
+interface FactsAsked {
+  readonly machineId: string;
+  readonly submissionId: string | null;
+}
+
+const readers = new WeakMap<Database, (asked: FactsAsked) => Promise<MachineFacts | null>>();
+
+/** The facts about a machine, and whether `submissionId` is known already. Null for an unknown machine. */
+export function readFacts(db: Database, machineId: string, submissionId: string | null): Promise<MachineFacts | null> {
+  let read = readers.get(db);
+  if (!read) {
+    const limits = { width: 1, most: 32, mostWaiting: 1024, triedAlone: maybeOnesFault };
+    read = gather((asked: readonly FactsAsked[]) => readManyFacts(db, asked), limits);
+    readers.set(db, read);
+  }
+  return read({ machineId, submissionId });
+}
+
+async function readManyFacts(db: Database, asked: readonly FactsAsked[]): Promise<(MachineFacts | null)[]> {
+  const rows = await db.rows<FactsRow>(factsSql, [
+    JSON.stringify(asked.map(({ machineId, submissionId }, place) => ({ place, machine_id: machineId, submission_id: submissionId }))),
+  ]);
+  const models = await modelsAt(db, rows);
+  const answers: (MachineFacts | null)[] = asked.map(() => null);
+  for (const { place, machine, state, depot, known, policy, modelId, databaseMs: ms } of rows) {
+    const model = models.get(modelId);
+    if (!model) continue;
+    const entry = known && { ...known, performedAt: new Date(known.performedAt), recordedAt: new Date(known.recordedAt) };
+    answers[place] = { machine, state: readState(state), model, depot, policy: policyOf(policy ?? "{}"), databaseMs: ms, known: entry };
+  }
+  return answers;
+}
+
+// A firm has a few models and one policy, large beside a check and changed a few times a year: they are fetched and read once a
+// revision instead of with every act.
+const modelsKept = new WeakMap<Database, Map<string, Model>>();
+
+/** The models that the rows name, each at the revision named or a later one. */
+async function modelsAt(db: Database, rows: readonly Pick<FactsRow, "modelId" | "modelRevision">[]): Promise<ReadonlyMap<string, Model>> {
+  let kept = modelsKept.get(db);
+  if (!kept) {
+    kept = new Map();
+    modelsKept.set(db, kept);
+  }
+  const lacking = new Set<string>();
+  for (const { modelId, modelRevision } of rows) if ((kept.get(modelId)?.revision ?? -1) < modelRevision) lacking.add(modelId);
+  if (lacking.size > 0) {
+    const fetched = await db.rows<Model>(
+      `SELECT id, name, engine_cc AS "engineCc", revision, features, handbook FROM machine_model
+       WHERE id IN (SELECT jsonb_array_elements_text($1::text::jsonb)::uuid)`,
+      [JSON.stringify([...lacking])],
+    );
+    for (const model of fetched) kept.set(model.id, model);
+  }
+  return kept;
+}
+
+let policyKept: { readonly text: string; readonly policy: Policy } | null = null;
+
+function policyOf(text: string): Policy {
+  if (policyKept?.text !== text) policyKept = { text, policy: storedPolicy(JSON.parse(text)) };
+  return policyKept.policy;
+}
+
+/** A moment of the past as papers and boards are asked for it; null: as things are now. */
+export type Moment = Date | null;
+
+/** The facts without a submission, as they were at the moment; null for a machine that there is not, or was not yet. */
+export const readMachineFacts = (db: Database, machineId: string, at: Moment = null): Promise<MachineFacts | null> =>
+  at === null ? readFacts(db, machineId, null) : readFactsAt(db, machineId, at);
+
+/**
+ * SQL: the last state of the machine `machine` (an expression) that had arrived by the moment `at` (a text parameter, null for now),
+ * to be joined LATERAL.
+ */
+export const stateThen = (machine: string, at: string): string => `(SELECT depot_id, state, position FROM machine_state_history
+    WHERE machine_id = ${machine} AND (${at}::text IS NULL OR recorded_at <= ${at}::text::timestamptz) ORDER BY recorded_at DESC, position DESC LIMIT 1)`;
+
+/**
+ * SQL: what amendments after the moment `at` took away from the machine `m`, as one object `was`, to be joined LATERAL: of several
+ * values of one field the earliest. Null where nothing was amended since, and for now.
+ */
+export const amendedSince = (at: string): string => `(SELECT jsonb_object_agg(b.key, b.value ORDER BY l.position DESC) AS was
+    FROM ledger l CROSS JOIN LATERAL jsonb_each(l.data->'before') b
+    WHERE l.chain_id = m.id AND l.kind = 'machine-amended' AND l.recorded_at > ${at}::text::timestamptz)`;
+
+/** SQL: fields of the machine `m` as they were, beside `amendedSince` as `a`. */
+export const fieldThen = {
+  registrationMark: "coalesce(a.was->>'registrationMark', m.registration_mark)",
+  vin: "CASE WHEN a.was ? 'vin' THEN a.was->>'vin' ELSE m.vin END",
+  inServiceFrom: "coalesce((a.was->>'inServiceFrom')::date, m.in_service_from)",
+  modelId: "coalesce((a.was->>'modelId')::uuid, m.model_id)",
+};
+
+/** SQL: a defect as the machine's state of that moment has it while it is open, as `then`, to be joined LATERAL; none where that cannot be read. */
+export const defectThen = (
+  machine: string,
+  defect: string,
+  at: string,
+): string => `(SELECT held.defect AS then FROM ${stateThen(machine, at)} s
+    CROSS JOIN LATERAL jsonb_array_elements(${listIn("s.state", "defects")}) held (defect)
+    WHERE held.defect->>'id' = ${defect}::text AND held.defect->>'category' IN ('minor', 'major', 'dangerous')
+      AND held.defect->>'status' IN ('open', 'deferred', 'repaired') AND jsonb_typeof(held.defect->'secondPerson') = 'boolean'
+      AND coalesce(held.defect->>'dueDay', '2000-01-01') ~ '^\\d{4}-\\d\\d-\\d\\d$')`;
+
+async function readFactsAt(db: Database, machineId: string, at: Date): Promise<MachineFacts | null> {
+  const [row] = await db.rows<Pick<FactsRow, "machine" | "state" | "depot" | "modelId" | "modelRevision">>(
+    `SELECT jsonb_build_object('id', m.id, 'registrationMark', ${fieldThen.registrationMark}, 'vin', ${fieldThen.vin},
+        'inServiceFrom', ${fieldThen.inServiceFrom}, 'depotId', s.depot_id, 'recordCount', s.position, 'headSha256', encode(h.sha256, 'hex')) AS machine,
+      s.state, o.id AS "modelId", o.revision AS "modelRevision",
+      jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot
+     FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
+     JOIN machine_model o ON o.id = ${fieldThen.modelId}
+     JOIN depot d ON d.id = s.depot_id
+     LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = s.position
+     WHERE m.id = $1::text::uuid`,
+    [machineId, at.toISOString()],
+  );
+  if (!row) return null;
+  const [models, policy] = await Promise.all([modelsAt(db, [row]), readPolicyAt(db, at)]);
+  const { machine, state, depot, modelId } = row;
+  const model = models.get(modelId);
+  return model ? { machine, state: readState(state), depot, model, policy, known: null } : null;
+}
+
+/** The firm's policy. */
+export async function readPolicy(db: Pick<Database, "rows">): Promise<Policy> {
+  const [firm] = await db.rows<{ policy: unknown }>("SELECT policy FROM firm");
+  return storedPolicy(firm?.policy);
+}
+
+/** The firm's policy as it was at that moment: what the first change after it replaced, else what it is now. */
+export async function readPolicyAt(db: Database, at: Date): Promise<Policy> {
+  const [firm] = await db.rows<{ policy: unknown }>(
+    `SELECT coalesce((SELECT l.data->'before' FROM ledger l WHERE l.chain_id = firm.id AND l.kind = 'policy-changed'
+       AND l.recorded_at > $1::text::timestamptz ORDER BY l.position LIMIT 1), policy) AS policy FROM firm`,
+    [at.toISOString()],
+  );
+  return storedPolicy(firm?.policy);
+}
+
+/** All that is kept of one machine, to be compared with its records. */
+export interface KeptOfMachine {
+  readonly recordCount: number;
+  /** as it is stored, whether or not it can be read */
+  readonly state: unknown;
+  readonly history: readonly { readonly position: number; readonly state: unknown }[];
+  readonly entries: readonly FoldableEntry[];
+  readonly defects: readonly FoldedDefect[];
+}
+
+const keptSql = `
+SELECT m.record_count AS "recordCount", m.state,
+  (SELECT jsonb_agg(jsonb_build_object('position', h.position, 'state', h.state) ORDER BY h.position)
+    FROM machine_state_history h WHERE h.machine_id = m.id) AS history,
+  (SELECT jsonb_agg(jsonb_build_object('id', l.id, 'position', l.position, 'kind', l.kind, 'version', l.version, 'staffId', l.staff_id,
+      'performedAt', l.performed_at, 'recordedAt', l.recorded_at, 'data', l.data) ORDER BY l.position)
+    FROM ledger l WHERE l.chain_id = m.id) AS entries,
+  (SELECT jsonb_agg(jsonb_build_object('id', d.id, 'itemId', d.item_id, 'observationIds', d.observation_ids, 'category', d.category,
+      'status', d.status, 'dueDay', d.due_day, 'sightings', d.sightings, 'repairedBy', d.repaired_by, 'closedBy', d.closed_by,
+      'closedAt', d.closed_at))
+    FROM defect d WHERE d.machine_id = m.id) AS defects
+FROM machine m WHERE m.id = $1::text::uuid`;
+
+/** Everything kept of a machine in one statement; null for an unknown one. */
+export async function readKeptOfMachine(db: Database, machineId: string): Promise<KeptOfMachine | null> {
+  type Dated<T> = Omit<T, "performedAt" | "recordedAt"> & { performedAt: string; recordedAt: string };
+  const [row] = await db.rows<{
+    recordCount: number;
+    state: unknown;
+    history: KeptOfMachine["history"] | null;
+    entries: Dated<FoldableEntry>[] | null;
+    defects: FoldedDefect[] | null;
+  }>(keptSql, [machineId]);
+  if (!row) return null;
+  return {
+    recordCount: row.recordCount,
+    state: row.state,
+    history: row.history ?? [],
+    entries: (row.entries ?? []).map((entry) => ({
+      ...entry,
+      performedAt: new Date(entry.performedAt),
+      recordedAt: new Date(entry.recordedAt),
+    })),
+    // The database writes an instant in its own way.
+    defects: (row.defects ?? []).map((defect) => ({
+      ...defect,
+      closedAt: defect.closedAt === null ? null : new Date(defect.closedAt).toISOString(),
+    })),
+  };
+}
+
+/** Ids of machines in order, after one. */
+export async function machineIdsAfter(db: Database, after: string | null, limit: number): Promise<string[]> {
+  const rows = await db.rows<{ id: string }>(
+    "SELECT id FROM machine WHERE $1::text IS NULL OR id > $1::text::uuid ORDER BY id LIMIT $2::int",
+    [after, limit],
+  );
+  return rows.map(({ id }) => id);
+}
+
+/** Where a machine was at a moment, and of which depots a person was: what the records said of them by then. */
+export interface DepotsThen {
+  /** null: it was not there yet */
+  readonly depotId: string | null;
+  /** null: nothing of them had been recorded by then */
+  readonly person: { readonly allDepots: boolean; readonly depotIds: readonly string[] } | null;
+  /** something about the person was changed after that moment */
+  readonly amendedSince: boolean;
+}
+
+/** The depots of a machine and of a person at a past moment. */
+export async function readDepotsThen(
+  db: Database,
+  { machineId, staffId, at }: { readonly machineId: string; readonly staffId: string; readonly at: Date },
+): Promise<DepotsThen> {
+  const [then] = await db.rows<DepotsThen>(
+    `WITH said AS (
+       SELECT l.position, l.recorded_at <= $3::text::timestamptz AS before, l.data FROM ledger l JOIN firm f ON f.id = l.chain_id
+       WHERE l.kind IN ('person-added', 'person-amended') AND l.data->>'personId' = $2::text)
+     SELECT (SELECT depot_id FROM machine_state_history
+         WHERE machine_id = $1::text::uuid AND recorded_at <= $3::text::timestamptz ORDER BY recorded_at DESC, position DESC LIMIT 1) AS "depotId",
+       (SELECT jsonb_build_object('allDepots', data->'allDepots', 'depotIds', data->'depotIds') FROM said
+         WHERE before ORDER BY position DESC LIMIT 1) AS person,
+       EXISTS (SELECT FROM said WHERE NOT before) AS "amendedSince"`,
+    [machineId, staffId, at.toISOString()],
+  );
+  if (!then) throw new Error("the query answers one row");
+  return then;
+}
