@@ -8,6 +8,7 @@ import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } 
 import { jsonSchemaTransform, jsonSchemaTransformObject, serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
 import helmet from "helmet";
 import { photoTypeSchema } from "../shared/contracts/photos.ts";
+import { unjudgedGauge } from "./acts/index.ts";
 import { heldBack } from "./people/index.ts";
 import {
   type Authenticate,
@@ -27,7 +28,6 @@ import {
   registerRoute,
   tryAgain,
 } from "./platform/index.ts";
-import { unjudgedGauge } from "./readiness/index.ts";
 import { allRoutes } from "./rooms.ts";
 import { registerPages } from "./web/index.ts";
 

@@ -1,5 +1,6 @@
 // A record is never changed. Who finds a mistake in it adds an entry that points at it; both are shown, side by side.
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
+import { actOnMachine, sameSubmission } from "../acts/index.ts";
 import {
   appendToFirm,
   askAt,
@@ -11,7 +12,6 @@ import {
   type StoredEntry,
 } from "../ledger/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
-import { actOnMachine, sameSubmission } from "../readiness/index.ts";
 import { auditErrors } from "./errors.ts";
 import { correctionOf, showRecord } from "./show-record.ts";
 

@@ -1,7 +1,8 @@
 // The SQL of what stands around the records of a pack: their neighbours in the chains, and what their ids were called.
+
+import { amendedSince, fieldThen } from "../acts/index.ts";
 import type { StoredRecord } from "../ledger/index.ts";
 import type { Database } from "../platform/index.ts";
-import { amendedSince, fieldThen } from "../readiness/index.ts";
 import type { Coverage, SpanOfDepot } from "./coverage.ts";
 
 /** Stands for 'no depot' where depots are compared: it is the id of none. */

@@ -3,6 +3,7 @@ import type { z } from "zod";
 import type { draftListQuerySchema, InspectionDraft, InspectionDraftBody, ReviewedDraftAnswer } from "../../shared/contracts/checks.ts";
 import { DRAFT_DAYS, reviewDraft } from "../../shared/rules/inspection-draft.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
+import { type MachineFacts, placeOf, readMachineFacts } from "../acts/index.ts";
 import { type NamedPerson, namesOf } from "../people/index.ts";
 import {
   type Actor,
@@ -14,7 +15,6 @@ import {
   pageFrom,
   platformErrors,
 } from "../platform/index.ts";
-import { type MachineFacts, placeOf, readMachineFacts } from "../readiness/index.ts";
 import { checkErrors } from "./errors.ts";
 import { givenBy } from "./measured-by.ts";
 import { placed } from "./not-whole.ts";

@@ -24,8 +24,8 @@ import { word } from "../../shared/words/index.ts";
 import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
 import { sayOilDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
+import { type MachineFacts, placeOf, readMachineFacts } from "../acts/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
-import { type MachineFacts, placeOf, readMachineFacts } from "../readiness/index.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
 /** The sheet of a machine for today. Riders get the daily one. Throws `not-found`, `other-depot`, `not-your-role`. */

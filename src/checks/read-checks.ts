@@ -4,6 +4,7 @@ import type { checkListQuerySchema, ListedDailyCheck } from "../../shared/contra
 import type { ListedWeeklyInspection } from "../../shared/contracts/inspections-read.ts";
 import type { SecretBeside } from "../../shared/contracts/people.ts";
 import { readAs } from "../../shared/records/index.ts";
+import type { EntryAsKept, KnownEntry } from "../acts/index.ts";
 import { recordForgotten } from "../ledger/index.ts";
 import { besideAct, secretsSetBefore } from "../people/index.ts";
 import {
@@ -16,7 +17,6 @@ import {
   pageFrom,
   platformErrors,
 } from "../platform/index.ts";
-import type { EntryAsKept, KnownEntry } from "../readiness/index.ts";
 import { findDailyCheck, findDailyChecks, findWeeklyInspection, findWeeklyInspections } from "./store.ts";
 import { dailyCheckReceipt, toldCheck } from "./submit-daily-check.ts";
 import { toldInspection, weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";

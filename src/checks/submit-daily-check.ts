@@ -6,19 +6,11 @@ import type { Reason } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayPace } from "../../shared/words/say-pace.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import { actOnMachine, type KnownEntry, placeOf, type Sender, withKnownOdometer } from "../acts/index.ts";
 import { writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
-import {
-  actOnMachine,
-  type InWords,
-  type KnownEntry,
-  placeOf,
-  type Sender,
-  withKnownOdometer,
-  withoutWords,
-  wordsIfRead,
-} from "../readiness/index.ts";
+import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 

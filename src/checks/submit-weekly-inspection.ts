@@ -8,20 +8,11 @@ import { judgeWeeklyInspection } from "../../shared/rules/weekly-inspection.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import { actOnMachine, changeOf, type DefectChangeRow, type KnownEntry, placeOf, withKnownOdometer } from "../acts/index.ts";
 import { defectErrors, writeRaised, writeSettled } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
-import {
-  actOnMachine,
-  changeOf,
-  type DefectChangeRow,
-  type InWords,
-  type KnownEntry,
-  placeOf,
-  withKnownOdometer,
-  withoutWords,
-  wordsIfRead,
-} from "../readiness/index.ts";
+import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
 import { measuredBy } from "./measured-by.ts";
 import { notWhole } from "./not-whole.ts";
 import { sheetSha256 } from "./sheet-versions.ts";

@@ -6,8 +6,6 @@ import type { FirstLook, MachineState, OpenDefect } from "../../shared/rules/mac
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { NewEntry } from "../ledger/index.ts";
-import { type Actor, type Database, type House, platformErrors } from "../platform/index.ts";
 import {
   actOnMachine,
   changeOf,
@@ -16,8 +14,10 @@ import {
   type KnownEntry,
   type MachineFacts,
   placeOf,
-  wordsIfRead,
-} from "../readiness/index.ts";
+} from "../acts/index.ts";
+import type { NewEntry } from "../ledger/index.ts";
+import { type Actor, type Database, type House, platformErrors } from "../platform/index.ts";
+import { wordsIfRead } from "../readiness/index.ts";
 import { refusal } from "./errors.ts";
 import { machineOfDefect } from "./store.ts";
 

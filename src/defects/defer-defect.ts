@@ -1,7 +1,7 @@
 import type { DeferralBody } from "../../shared/contracts/defects.ts";
 import { defer } from "../../shared/rules/course.ts";
+import { placeOf } from "../acts/index.ts";
 import type { Actor, House } from "../platform/index.ts";
-import { placeOf } from "../readiness/index.ts";
 import { changeCourse } from "./change-course.ts";
 
 /** A recorded decision to ride a minor defect until a day within its limit. */

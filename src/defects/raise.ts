@@ -3,9 +3,9 @@ import type { Said } from "../../shared/records/index.ts";
 import type { Reported } from "../../shared/rules/findings.ts";
 import type { OpenDefect } from "../../shared/rules/machine-state.ts";
 import type { ToldRepair } from "../../shared/rules/put-right.ts";
+import { type ActRows, changeOf, type DefectChangeRow, type DefectEventRow, type DefectRow, type PhotoUseRow } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type NamedPhotos, namedPhotos, usesOf } from "../photos/index.ts";
-import { type ActRows, changeOf, type DefectChangeRow, type DefectEventRow, type DefectRow, type PhotoUseRow } from "../readiness/index.ts";
 import { weightOf } from "./change-course.ts";
 import { writeToldRepair } from "./told-repair.ts";
 

@@ -1,7 +1,7 @@
 import type { NotFoundBody } from "../../shared/contracts/defects.ts";
 import { isFirstLook, notFound } from "../../shared/rules/course.ts";
+import { placeOf } from "../acts/index.ts";
 import type { Actor, House } from "../platform/index.ts";
-import { placeOf } from "../readiness/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 

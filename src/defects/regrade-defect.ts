@@ -1,7 +1,7 @@
 import type { RegradeBody } from "../../shared/contracts/defects.ts";
 import { regrade } from "../../shared/rules/course.ts";
+import { placeOf } from "../acts/index.ts";
 import type { Actor, House } from "../platform/index.ts";
-import { placeOf } from "../readiness/index.ts";
 import { changeCourse, weightOf } from "./change-course.ts";
 
 /** A mechanic weighs a defect anew, with the reason, by a record of its own. Only one with the item's competence may;

@@ -4,9 +4,9 @@ import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/def
 import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
 import { clockFlags, notAfter } from "../../shared/rules/field-record.ts";
 import { type Finding, report } from "../../shared/rules/findings.ts";
+import { actOnMachine, placeOf } from "../acts/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
 import type { Actor, House, TakenAnyway } from "../platform/index.ts";
-import { actOnMachine, placeOf } from "../readiness/index.ts";
 import { type CourseOutcome, courseReceipt, outcomeOf } from "./change-course.ts";
 import { defectErrors } from "./errors.ts";
 import { writeRaised } from "./raise.ts";

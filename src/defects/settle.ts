@@ -1,8 +1,8 @@
 // What is written of the minor defects that an inspection closes: for each a repair where work is told, and the sign-off or finding.
 import type { Settled } from "../../shared/rules/settle-minor.ts";
 import { word } from "../../shared/words/index.ts";
+import { changeOf, type DefectChangeRow, type DefectEventRow } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
-import { changeOf, type DefectChangeRow, type DefectEventRow } from "../readiness/index.ts";
 import { writeToldRepair } from "./told-repair.ts";
 
 interface SettledBy {

@@ -1,8 +1,8 @@
 // The only file of this room that speaks to the database.
 import type { Prisma } from "../../prisma/client/client.ts";
 import type { FirstLook } from "../../shared/rules/machine-state.ts";
+import { listIn } from "../acts/index.ts";
 import type { Database } from "../platform/index.ts";
-import { listIn } from "../readiness/index.ts";
 
 /** The machine that a defect belongs to; null for an unknown defect. */
 export async function machineOfDefect(db: Database, defectId: string): Promise<string | null> {

@@ -1,7 +1,7 @@
 // The figures of a period, counted once: every paper, page and answer that tells one of them takes it from here.
 import type { Rate } from "../../shared/contracts/insight.ts";
+import type { Moment } from "../acts/index.ts";
 import type { Database, Period } from "../platform/index.ts";
-import type { Moment } from "../readiness/index.ts";
 import { countDone, countFound, type DoneAct, type DoneCounts, type FoundCounts, type FoundDefect, rateOf } from "./counts.ts";
 import { daysTogether, type ServiceDays, type ServiceRow, type ServiceSpan, ServiceSum, serviceOf } from "./service-time.ts";
 import { readDone, readFound, readPoliciesSince, streamStates } from "./store.ts";

@@ -1,7 +1,7 @@
 // The only SQL of the figures that papers, pages and answers share. Nothing is judged here.
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
+import { amendedSince, defectThen, fieldThen, type Moment, readJudged } from "../acts/index.ts";
 import type { Database } from "../platform/index.ts";
-import { amendedSince, defectThen, fieldThen, type Moment, readJudged } from "../readiness/index.ts";
 import type { DoneAct, FoundDefect } from "./counts.ts";
 import type { PolicySpan, StateSpan } from "./service-time.ts";
 import type { Stretch } from "./stretches.ts";

@@ -1,7 +1,7 @@
 import type { Paper, PaperBody } from "../../shared/contracts/papers.ts";
 import { withPaper } from "../../shared/rules/papers.ts";
+import { actOnMachine } from "../acts/index.ts";
 import type { Actor, House } from "../platform/index.ts";
-import { actOnMachine } from "../readiness/index.ts";
 import { paperSummary } from "./paper-summary.ts";
 
 /** Records a paper of a machine; sent again under the client's own id it is recorded once. Throws `not-found`, `other-depot`, `id-reused`. */

@@ -1,6 +1,7 @@
 import type { Machine, MachineAmendment } from "../../shared/contracts/fleet.ts";
+import { actOnMachine, type MachineFacts } from "../acts/index.ts";
 import { type Actor, type House, mustMatch, mustSeeDepot } from "../platform/index.ts";
-import { actOnMachine, type InWords, type MachineFacts, wordsIfRead } from "../readiness/index.ts";
+import { type InWords, wordsIfRead } from "../readiness/index.ts";
 import { markTaken, mustExist } from "./add-machine.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { type Amended, amend, particularsKnown, readIdentity } from "./rules.ts";

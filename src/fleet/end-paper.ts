@@ -8,8 +8,9 @@ import { type EndingRefusal, endingRefused, heldOf, newlyAgainst, type PaperEndi
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import { actOnMachine, type KnownEntry, type MachineFacts, placeOf } from "../acts/index.ts";
 import { type Actor, type Database, type House, type ProblemError, platformErrors } from "../platform/index.ts";
-import { actOnMachine, type KnownEntry, type MachineFacts, placeOf, wordsIfRead } from "../readiness/index.ts";
+import { wordsIfRead } from "../readiness/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { findPaper, type PaperRow, papersOfKind } from "./store.ts";

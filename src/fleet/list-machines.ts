@@ -1,6 +1,7 @@
 import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts";
+import { noteUnjudged, readPolicy } from "../acts/index.ts";
 import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
-import { noteUnjudged, readPolicy, wordsFor } from "../readiness/index.ts";
+import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { readIdentityAsked } from "./rules.ts";
 import { machinesAfter } from "./store.ts";

@@ -3,9 +3,9 @@ import { hasBrake, hasClutchLever, hasEngine } from "../../shared/catalogue/feat
 import type { Machine, MachineAmendment, ModelBody } from "../../shared/contracts/fleet.ts";
 import { checkVin, normaliseMark } from "../../shared/rules/identity.ts";
 import { type MachineState, movedAway, returnedAt, withdrawnFrom, withOdometer } from "../../shared/rules/machine-state.ts";
+import type { MachineFacts, MachineParticulars } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type ProblemIssue, platformErrors } from "../platform/index.ts";
-import type { MachineFacts, MachineParticulars } from "../readiness/index.ts";
 import { fleetErrors } from "./errors.ts";
 
 /** A text as it was understood, or what stands against it. */

@@ -1,6 +1,7 @@
 import type { Machine } from "../../shared/contracts/fleet.ts";
+import { readPolicy } from "../acts/index.ts";
 import { type Actor, type Database, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
-import { readPolicy, wordsFor } from "../readiness/index.ts";
+import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { findMachine, type MachineRow } from "./store.ts";
 

@@ -6,9 +6,9 @@ import type { Paper } from "../../shared/contracts/papers.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { KnownPaper, PaperEnding, PaperKind } from "../../shared/rules/papers.ts";
 import { type SecondPerson, secondPersonSchema } from "../../shared/rules/policy.ts";
+import { type Moment, withStates } from "../acts/index.ts";
 import type { Kind } from "../ledger/index.ts";
 import { type Database, type Tx, takenIn } from "../platform/index.ts";
-import { type Moment, withStates } from "../readiness/index.ts";
 
 type Ending = NonNullable<Paper["ending"]>;
 

@@ -1,7 +1,7 @@
 import type { Honesty } from "../../shared/contracts/insight.ts";
+import { readPolicy } from "../acts/index.ts";
 import { namesOf } from "../people/index.ts";
 import type { Actor, House } from "../platform/index.ts";
-import { readPolicy } from "../readiness/index.ts";
 import { gaugesOf, quantitiesWithDigits } from "./digits.ts";
 import { conductOf, depotsOf, featuresAsked, peopleOf, sheetBars, sheetOf } from "./honesty.ts";
 import { type Asked, scopeOf } from "./scope.ts";

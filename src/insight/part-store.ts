@@ -1,9 +1,9 @@
 // The half of the figures' SQL that is about parts: what was done to them, and what was measured before and after.
 import type { Component } from "../../shared/contracts/insight.ts";
 import type { Handbook } from "../../shared/contracts/machine-model.ts";
+import { numberIn, saysNumber } from "../acts/index.ts";
 import type { WearingQuantity } from "../planning/index.ts";
 import type { Database, Period } from "../platform/index.ts";
-import { numberIn, saysNumber } from "../readiness/index.ts";
 import { type DepotIds, inDepots, inPeriod, listed } from "./store.ts";
 
 /** An item at which a part of this kind may be renewed. */

@@ -3,8 +3,8 @@
 import type { Category } from "../../shared/contracts/common.ts";
 import type { Features } from "../../shared/contracts/machine-model.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
+import { numberIn, saysNumber } from "../acts/index.ts";
 import type { Database, Period } from "../platform/index.ts";
-import { numberIn, saysNumber } from "../readiness/index.ts";
 
 /** Ids of depots, or null for all; goes in as JSON. */
 export type DepotIds = readonly string[] | null;

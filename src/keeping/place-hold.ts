@@ -1,7 +1,7 @@
 import type { HoldBody, LegalHold } from "../../shared/contracts/keeping.ts";
+import { sameSubmission } from "../acts/index.ts";
 import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
 import { type Actor, type House, noDepot, platformErrors } from "../platform/index.ts";
-import { sameSubmission } from "../readiness/index.ts";
 import { askIn, findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";
 
 /**

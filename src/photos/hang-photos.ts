@@ -1,8 +1,8 @@
 // How photos and the records that name them come together, whichever arrives first. A photo that is there when its record is written
 // goes into the record's entry with its hash; one that comes later gets an entry of its own on the machine's chain.
 import { v5 } from "uuid";
+import { actOnMachine, type KnownEntry, type PhotoUseRow } from "../acts/index.ts";
 import { type Actor, afterwards, type House, ProblemError } from "../platform/index.ts";
-import { actOnMachine, type KnownEntry, type PhotoUseRow } from "../readiness/index.ts";
 import { findPhotosOf, type PhotoRow, photosNotHung } from "./store.ts";
 
 /** A photo as an entry carries it: covered by the entry's hash through its own. */

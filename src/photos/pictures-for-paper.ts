@@ -1,5 +1,5 @@
+import type { Moment } from "../acts/index.ts";
 import type { House } from "../platform/index.ts";
-import type { Moment } from "../readiness/index.ts";
 import { asSmallJpeg } from "./picture.ts";
 import { bytesOf } from "./show-photo.ts";
 import { awaitedOfDefect, findPhotosOfDefect } from "./store.ts";

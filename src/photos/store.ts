@@ -1,7 +1,7 @@
 // The only file of this room that speaks to the database. It reads tables of other rooms side by side; it writes its own alone.
 import type { PhotoType } from "../../shared/contracts/photos.ts";
+import type { Moment } from "../acts/index.ts";
 import type { Database } from "../platform/index.ts";
-import type { Moment } from "../readiness/index.ts";
 import type { HangsOn } from "./rules.ts";
 
 /** A photo as it is known; hashes in hex. */

@@ -1,8 +1,8 @@
 // What wears on one machine, and when it will reach its limit.
 import type { MachineForecast } from "../../shared/contracts/planning.ts";
 import { word } from "../../shared/words/index.ts";
+import { readPolicy } from "../acts/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
-import { readPolicy } from "../readiness/index.ts";
 import { INTERVAL_CONFIDENCE, type Reach } from "./forecast.ts";
 import { type Foreseen, foresee } from "./foresee.ts";
 import { sayForecast } from "./say-forecast.ts";

@@ -1,8 +1,8 @@
 // The only SQL of planning. It reads what other rooms wrote; nothing is stored here.
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
+import { withStates } from "../acts/index.ts";
 import type { Database } from "../platform/index.ts";
-import { withStates } from "../readiness/index.ts";
 import type { WearRecords } from "./foresee.ts";
 import { type PressureReading, type PressureRepair as RepairOfTyre, withRepairs } from "./leak.ts";
 import { factsOf, wearingQuantities } from "./stretches.ts";

@@ -4,11 +4,10 @@ import type { Readiness } from "../../shared/contracts/readiness.ts";
 import { countStandings, type StandingAt, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import { type Moment, noteUnjudged, readPolicy, readPolicyAt } from "../acts/index.ts";
 import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
 import { wordsFor } from "./free-notes.ts";
-import { type Moment, readPolicy, readPolicyAt } from "./facts-store.ts";
 import { type BoardRow, isDepot, readBoard, readBoardAt } from "./store.ts";
-import { noteUnjudged } from "./stored-state.ts";
 
 export interface BoardLine extends StandingAt {
   readonly machine: BoardRow;

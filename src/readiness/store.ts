@@ -1,9 +1,8 @@
 // The SQL of the boards, which read and never write.
 
 import type { MachineState } from "../../shared/rules/machine-state.ts";
+import { amendedSince, fieldThen, stateThen, withStates } from "../acts/index.ts";
 import type { Database } from "../platform/index.ts";
-import { amendedSince, fieldThen, stateThen } from "./facts-store.ts";
-import { withStates } from "./stored-state.ts";
 
 export interface BoardRow {
   readonly id: string;

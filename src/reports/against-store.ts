@@ -1,7 +1,8 @@
 // The SQL of what a paper can be held against.
+
+import type { Moment } from "../acts/index.ts";
 import { type Kind, sentenceOf } from "../ledger/index.ts";
 import type { Database } from "../platform/index.ts";
-import type { Moment } from "../readiness/index.ts";
 import type { RecordOnPaper } from "./facts.ts";
 
 type Row = Omit<RecordOnPaper, "kind"> & { readonly kind: Kind };

@@ -1,8 +1,9 @@
 // Whoever takes a paper out of the records leaves a record. It stands in the firm's chain, not the machine's: reading changes nothing
 // about a machine, so it must not wait for the machine's writers, lengthen its chain or touch its state.
+
+import type { Moment } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
 import type { Actor, House, Tx } from "../platform/index.ts";
-import type { Moment } from "../readiness/index.ts";
 
 export interface Taken {
   readonly paper:

@@ -2,8 +2,8 @@
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
 import type { KnownPaper, PaperEnding } from "../../shared/rules/papers.ts";
 import type { ItemVerdict } from "../../shared/rules/weekly-inspection.ts";
+import { amendedSince, defectThen, fieldThen, listIn, type Moment, numberIn, saysNumber, stateThen } from "../acts/index.ts";
 import type { Database, Period } from "../platform/index.ts";
-import { amendedSince, defectThen, fieldThen, listIn, type Moment, numberIn, saysNumber, stateThen } from "../readiness/index.ts";
 
 const inList = (column: string, parameter: string): string =>
   `${column} IN (SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;

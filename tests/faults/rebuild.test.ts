@@ -1,6 +1,6 @@
 // The comparison of what is kept with the records: it passes over a store that is right, and names what is not.
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { compareAll, rebuildState } from "../../src/readiness/index.ts";
+import { compareAll, rebuildState } from "../../src/acts/index.ts";
 import { reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, checkFinding, inspectionOf } from "../support/sheets.ts";

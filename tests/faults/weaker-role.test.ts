@@ -2,12 +2,12 @@
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
+import { mendState } from "../../src/acts/index.ts";
+import { replaceHistory } from "../../src/acts/mend-store.ts";
 import { workOff } from "../../src/audit/index.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { giveServiceRole } from "../../src/platform/index.ts";
-import { mendState } from "../../src/readiness/index.ts";
-import { replaceHistory } from "../../src/readiness/mend-store.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestDatabase } from "../support/database.ts";

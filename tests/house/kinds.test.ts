@@ -2,13 +2,13 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import type { KeptRecord } from "../../shared/records/index.ts";
+import { foldMachine } from "../../src/acts/fold.ts";
 import { type Kind, kinds, sentenceOf } from "../../src/ledger/index.ts";
-import { foldMachine } from "../../src/readiness/fold.ts";
 import { filesOf } from "../support/sources.ts";
 
 const all = Object.keys(kinds) as Kind[];
 // The list itself and the fold only read kinds.
-const writers = filesOf(["src"]).filter(({ path }) => !["src/ledger/kinds.ts", "src/readiness/fold.ts"].includes(path));
+const writers = filesOf(["src"]).filter(({ path }) => !["src/ledger/kinds.ts", "src/acts/fold.ts"].includes(path));
 
 test("every kind in the list is written by somebody", () => {
   const named = new Set(writers.flatMap(({ text }) => [...text.matchAll(/"([a-z]+(?:-[a-z]+)+)"/g)].map((match) => match[1] ?? "")));

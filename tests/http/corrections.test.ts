@@ -1,7 +1,7 @@
 // Corrections: a mistake in a record is said in a record of its own; the old one stays, and both are shown.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { rebuildState } from "../../src/readiness/index.ts";
+import { rebuildState } from "../../src/acts/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";

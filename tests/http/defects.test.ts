@@ -1,8 +1,8 @@
 // Defects over HTTP: the whole course, every refusal, who may, and the lists.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { rebuildState } from "../../src/acts/index.ts";
 import { defectErrors } from "../../src/defects/errors.ts";
-import { rebuildState } from "../../src/readiness/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, inspectionFinding, nilCheckOf } from "../support/sheets.ts";

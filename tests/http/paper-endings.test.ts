@@ -2,7 +2,7 @@
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Paper } from "../../shared/contracts/papers.ts";
-import { rebuildState } from "../../src/readiness/index.ts";
+import { rebuildState } from "../../src/acts/index.ts";
 import { type As, boardOf, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";

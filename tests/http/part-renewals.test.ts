@@ -4,7 +4,7 @@ import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
 import { answersAsNew } from "../../shared/rules/as-new.ts";
-import { readMachineFacts } from "../../src/readiness/index.ts";
+import { readMachineFacts } from "../../src/acts/index.ts";
 import { gatherMachine } from "../../src/reports/machine-roadworthiness/gather-machine.ts";
 import { seriesOf, stretches } from "../../src/web/bench/wear-series.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";

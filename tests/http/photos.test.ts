@@ -5,10 +5,10 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { mostPhotoBytes } from "../../shared/contracts/photos.ts";
+import { rebuildState } from "../../src/acts/index.ts";
 import { addPhoto } from "../../src/photos/add-photo.ts";
 import { folderShelf } from "../../src/photos/index.ts";
 import { cleanPicture } from "../../src/photos/picture.ts";
-import { rebuildState } from "../../src/readiness/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import {

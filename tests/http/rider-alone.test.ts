@@ -2,8 +2,8 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import { answersAsNew, nilAnswers } from "../../shared/rules/as-new.ts";
+import { rebuildState } from "../../src/acts/index.ts";
 import { sheetVersions } from "../../src/checks/index.ts";
-import { rebuildState } from "../../src/readiness/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse } from "../support/house.ts";

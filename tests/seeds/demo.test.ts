@@ -3,13 +3,14 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { foundDemoFirm, holdsDemoPeople, listDemoPeople } from "../../seeds/index.ts";
 import type { WorkPlan } from "../../shared/contracts/planning.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
+import { compareAll } from "../../src/acts/index.ts";
 import { checkHonesty } from "../../src/insight/index.ts";
 import { allocateMachines } from "../../src/planning/allocate-machines.ts";
 import { forecastMachine } from "../../src/planning/forecast-machine.ts";
 import { makeWorkPlan } from "../../src/planning/make-work-plan.ts";
 import { pressureTrend } from "../../src/planning/pressure-trend.ts";
 import type { Actor } from "../../src/platform/index.ts";
-import { compareAll, readReadiness } from "../../src/readiness/index.ts";
+import { readReadiness } from "../../src/readiness/index.ts";
 import { demoNoon, openDemoHouse } from "../support/demo.ts";
 import { openTestHouse, type TestHouse } from "../support/house.ts";
 

@@ -1,8 +1,8 @@
 import type { SheetKind } from "../../../shared/catalogue/types.ts";
+import { readMachineFacts } from "../../acts/index.ts";
 import { sheetOf } from "../../checks/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../../platform/index.ts";
-import { readMachineFacts } from "../../readiness/index.ts";
 import { frameOfDepot, identityOf } from "../gather-frame.ts";
 import { fileNameOf } from "../rules.ts";
 import { composeBlankSheet } from "./compose-blank-sheet.ts";

@@ -1,9 +1,10 @@
 import { standingAt } from "../../../shared/rules/standing.ts";
+import { type Moment, placeOf, readMachineFacts } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
 import { picturesForPaper } from "../../photos/index.ts";
 import { type Actor, type House, mustSeeDepot, platformErrors } from "../../platform/index.ts";
-import { type Moment, momentAsked, placeOf, readMachineFacts, wordsFor } from "../../readiness/index.ts";
+import { momentAsked, wordsFor } from "../../readiness/index.ts";
 import { readRecordsOfDefect } from "../against-store.ts";
 import type { DefectReportFacts } from "../facts.ts";
 import { coursesFrom } from "../gather-courses.ts";

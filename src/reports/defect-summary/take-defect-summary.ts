@@ -1,7 +1,8 @@
+import type { Moment } from "../../acts/index.ts";
 import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, type House, latestDay, type Period, periodAsked } from "../../platform/index.ts";
-import { type Moment, momentAsked, readStandings } from "../../readiness/index.ts";
+import { momentAsked, readStandings } from "../../readiness/index.ts";
 import { reportErrors } from "../errors.ts";
 import type { DefectSummaryFacts } from "../facts.ts";
 import { coursesFrom, type GatheredCourse } from "../gather-courses.ts";

@@ -1,10 +1,11 @@
 // The facts of one machine's paper.
 import { addDays } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
+import { type MachineFacts, type Moment, placeOf } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
 import { namesOf, secretsSetBefore } from "../../people/index.ts";
 import type { House, Period } from "../../platform/index.ts";
-import { type MachineFacts, type Moment, placeOf, wordsFor } from "../../readiness/index.ts";
+import { wordsFor } from "../../readiness/index.ts";
 import { readLastRecord } from "../against-store.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "../facts.ts";
 import { coursesFrom, isIn } from "../gather-courses.ts";

@@ -1,7 +1,8 @@
 import { localDay } from "../../../shared/rules/calendar.ts";
+import { readMachineFacts } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, type House, mustSeeDepot, type Period, periodAsked, platformErrors } from "../../platform/index.ts";
-import { momentAsked, readMachineFacts } from "../../readiness/index.ts";
+import { momentAsked } from "../../readiness/index.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
 import { composeMachineRoadworthiness } from "./compose-machine-roadworthiness.ts";

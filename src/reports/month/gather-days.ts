@@ -1,10 +1,10 @@
 // The days of a month, machine by machine, or of one machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { addDays, endOfDay, localDay, startOfDay } from "../../../shared/rules/calendar.ts";
+import type { MachineFacts, Moment } from "../../acts/index.ts";
 import { serviceSpans } from "../../figures/index.ts";
 import { distanceRidden, type OdometerSight } from "../../planning/index.ts";
 import type { Database, House, Period } from "../../platform/index.ts";
-import type { MachineFacts, Moment } from "../../readiness/index.ts";
 import type { DayJudged } from "../facts.ts";
 import { type DepotRow, readDepots } from "../store.ts";
 import { judgeDays, type MachineMonth, type Stretch, usualDayKm } from "./completeness.ts";

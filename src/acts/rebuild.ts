@@ -2,7 +2,7 @@
 // the store that the environment names, beside the running service where that is a server. Ends with 1 where something could not be rebuilt.
 import { type Database, openStore, patiently, readConfig, runCommand } from "../platform/index.ts";
 import { mendState } from "./mend-state.ts";
-import { machineIdsAfter } from "./facts-store.ts";
+import { machineIdsAfter } from "./store.ts";
 
 const failed = (machineId: string, why: string): void => {
   console.error(`Machine ${machineId}: ${why}.`);

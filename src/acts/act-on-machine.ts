@@ -19,7 +19,7 @@ import { writeAct } from "./act-store.ts";
 import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
 import { rebuildState } from "./rebuild-state.ts";
 import { sameSubmission } from "./rules.ts";
-import { readFacts } from "./facts-store.ts";
+import { readFacts } from "./store.ts";
 import { noteUnjudged } from "./stored-state.ts";
 import { type Sender, senderOf, tellsOfDefect } from "./who-may-send.ts";
 

@@ -7,7 +7,7 @@ import type { NewEntry } from "../ledger/index.ts";
 import { type ActingPerson, type House, seesDepot, type TakenAnyway } from "../platform/index.ts";
 import type { Submission } from "./act-on-machine.ts";
 import type { MachineFacts } from "./facts.ts";
-import { readDepotsThen } from "./facts-store.ts";
+import { readDepotsThen } from "./store.ts";
 
 /** How an act arrived: who sends it, as far as depots go, and what was mended in it. */
 export interface Sender {

@@ -2,7 +2,7 @@
 import type { Database } from "../platform/index.ts";
 import { type Folded, type FoldedDefect, firstRemembered, foldMachine, type KeptState } from "./fold.ts";
 import { sameSubmission as same } from "./rules.ts";
-import { type KeptOfMachine, machineIdsAfter, readKeptOfMachine } from "./facts-store.ts";
+import { type KeptOfMachine, machineIdsAfter, readKeptOfMachine } from "./store.ts";
 import { isReadable } from "./stored-state.ts";
 
 export interface Rebuilt extends Folded {
