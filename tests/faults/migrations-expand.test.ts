@@ -8,7 +8,7 @@ import { fileURLToPath } from "node:url";
 import { PGlite } from "@electric-sql/pglite";
 import { describe, expect, test } from "vitest";
 
-const top = fileURLToPath(new URL("../..", import.meta.url));
+const top = fileURLToPath(new URL("../../", import.meta.url));
 const folder = join(top, "prisma/migrations");
 const migrations = readdirSync(folder, { withFileTypes: true })
   .filter((entry) => entry.isDirectory())

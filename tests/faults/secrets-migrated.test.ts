@@ -4,7 +4,7 @@ import { fileURLToPath } from "node:url";
 import { PGlite } from "@electric-sql/pglite";
 import { expect, test } from "vitest";
 
-const folder = fileURLToPath(new URL("../../prisma/migrations", import.meta.url));
+const folder = fileURLToPath(new URL("../../prisma/migrations/", import.meta.url));
 const mine = "20261129100000_codes_for_secrets";
 
 test("people go on with the secrets that they have, and every setting by a manager that the records tell is known", async () => {

@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { createInterface } from "node:readline";
 import { afterAll, beforeAll, expect, test } from "vitest";
 
-const top = new URL("../..", import.meta.url).pathname;
+const top = new URL("../../", import.meta.url).pathname;
 const data = mkdtempSync(join(tmpdir(), "ferrule-first-start-"));
 const running = new Set<ChildProcess>();
 

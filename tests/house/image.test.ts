@@ -19,7 +19,7 @@ interface Part {
   readonly [setting: string]: unknown;
 }
 
-const top = new URL("../..", import.meta.url).pathname;
+const top = new URL("../../", import.meta.url).pathname;
 const compose = parse(readFileSync(join(top, "docker-compose.yml"), "utf8"), { merge: true }) as {
   readonly services: Record<string, Part>;
 };

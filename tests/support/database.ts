@@ -12,7 +12,7 @@ const limitMs = 30_000;
 
 let opened = 0;
 
-const top = new URL("../..", import.meta.url);
+const top = new URL("../../", import.meta.url);
 
 export interface TestDatabaseOptions {
   readonly poolSize?: number;

@@ -31,7 +31,7 @@ export default async function setUp(project: TestProject): Promise<() => Promise
   };
 }
 
-const top = new URL("../..", import.meta.url).pathname;
+const top = new URL("../../", import.meta.url).pathname;
 
 /** Of all that an empty database is made of: the migrations, and the embedded database itself. */
 async function hashOfSchema(): Promise<string> {

@@ -3,7 +3,7 @@ import { type ChildProcess, spawn } from "node:child_process";
 import { once } from "node:events";
 import { createInterface } from "node:readline";
 
-const top = new URL("../..", import.meta.url).pathname;
+const top = new URL("../../", import.meta.url).pathname;
 
 export interface Started {
   readonly child: ChildProcess;

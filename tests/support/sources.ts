@@ -3,7 +3,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join, relative, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 
-export const top = fileURLToPath(new URL("../..", import.meta.url));
+export const top = fileURLToPath(new URL("../../", import.meta.url));
 
 export interface SourceFile {
   /** from the top of the project, with slashes */

@@ -18,7 +18,7 @@ interface Migration {
   readonly checksum: string;
 }
 
-const folder = fileURLToPath(new URL("../../../prisma/migrations", import.meta.url));
+const folder = fileURLToPath(new URL("../../../prisma/migrations/", import.meta.url));
 
 const bookkeeping = `CREATE TABLE IF NOT EXISTS "_prisma_migrations" (
   "id" VARCHAR(36) PRIMARY KEY NOT NULL,
