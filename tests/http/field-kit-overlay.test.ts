@@ -5,7 +5,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
-import type { Kit, KitMachine } from "../../src/web/field/kit-shape.ts";
+import type { BundleMachine, OfflineBundle } from "../../src/web/field/bundle-shape.ts";
 import type { WaitingCheck, WaitingDefect } from "../../src/web/field/outbox.ts";
 import { layOver } from "../../src/web/field/overlay.ts";
 import { answerNow } from "../../src/web/walk/answer-now.ts";
@@ -23,16 +23,16 @@ beforeAll(async () => {
 });
 afterAll(() => app.close());
 
-async function kitOf(who: string, machineId: string): Promise<Kit> {
-  const kit: FieldKit = await expectAnswer((await as(who)).get("/v1/field-kit").query({ machineId }), 200);
-  return { ...kit, staffId: app.cast.staffId(who), aheadMs: 0, machines: kit.items, cut: false };
+async function kitOf(who: string, machineId: string): Promise<OfflineBundle> {
+  const bundle: FieldKit = await expectAnswer((await as(who)).get("/v1/field-kit").query({ machineId }), 200);
+  return { ...bundle, staffId: app.cast.staffId(who), aheadMs: 0, machines: bundle.items, cut: false };
 }
-const only = (kit: Kit): KitMachine => {
-  const [machine] = kit.machines;
+const only = (bundle: OfflineBundle): BundleMachine => {
+  const [machine] = bundle.machines;
   if (!machine) throw new Error("the machine is in the kit");
   return machine;
 };
-const placeIn = (kit: Kit) => ({ timeZone: only(kit).timeZone, policy: kit.policy });
+const placeIn = (bundle: OfflineBundle) => ({ timeZone: only(bundle).timeZone, policy: bundle.policy });
 
 type Piece = WaitingCheck | WaitingDefect;
 const about = (who: string, at: Date) => ({
@@ -40,9 +40,9 @@ const about = (who: string, at: Date) => ({
 });
 
 /** A whole walk of somebody who saw this, judged on the kit. */
-function checkOf(who: string, kit: Kit, seen: string | null): WaitingCheck {
-  const machine = only(kit);
-  const model = kit.models[0];
+function checkOf(who: string, bundle: OfflineBundle, seen: string | null): WaitingCheck {
+  const machine = only(bundle);
+  const model = bundle.models[0];
   if (!model) throw new Error("the model is in the kit");
   const at = app.house.clock.now();
   const checked = {
@@ -51,7 +51,7 @@ function checkOf(who: string, kit: Kit, seen: string | null): WaitingCheck {
     handbook: model.handbook,
     engineCc: model.engineCc,
     ruleSet: machine.ruleSet,
-    place: placeIn(kit),
+    place: placeIn(bundle),
   };
   let walk = beginWalk(randomUUID(), app.cast.staffId(who), machine.id, at);
   walk = { ...walk, spentMs: 61_000, dayItemWell: true, done: stationsOf(model.features).map(({ id }) => id) };
@@ -61,10 +61,10 @@ function checkOf(who: string, kit: Kit, seen: string | null): WaitingCheck {
   if (judged.refused) throw new Error("a whole walk is not refused");
   return { kind: "check", id: walk.id, ...about(who, at), body, decision: judged.clearance.decision };
 }
-function defectOf(who: string, kit: Kit, seen: string): WaitingDefect {
+function defectOf(who: string, bundle: OfflineBundle, seen: string): WaitingDefect {
   const at = app.house.clock.now();
   const id = randomUUID();
-  const body = { id, machineId: only(kit).id, seenAt: at.toISOString(), itemId: seen.split(".")[0] ?? "", observationIds: [seen] };
+  const body = { id, machineId: only(bundle).id, seenAt: at.toISOString(), itemId: seen.split(".")[0] ?? "", observationIds: [seen] };
   return { kind: "defect", id, ...about(who, at), body };
 }
 const send = async (piece: Piece): Promise<void> => {
@@ -72,9 +72,9 @@ const send = async (piece: Piece): Promise<void> => {
   await expectAnswer((await as(who)).post(piece.kind === "check" ? "/v1/daily-checks" : "/v1/defects").send(piece.body), 201);
 };
 /** What a rider is shown of the machine. */
-const shown = (kit: Kit) => {
-  const { state } = only(kit);
-  const { standing, reasons } = standingAt(state, app.house.clock.now(), placeIn(kit));
+const shown = (bundle: OfflineBundle) => {
+  const { state } = only(bundle);
+  const { standing, reasons } = standingAt(state, app.house.clock.now(), placeIn(bundle));
   return {
     standing,
     reasons: reasons.map(({ code, itemId, category, day }) => ({ code, itemId, category, day })),
@@ -134,8 +134,8 @@ test("whoever made what waits, the phone shows each rider what the service says 
 
 test("an answer on the screen is worth what the phone hears: it ends with a grounding and with its time, and not before", async () => {
   const machineId = await addTestMachine(app);
-  const kit = await kitOf("R001", machineId);
-  const check = checkOf("R001", kit, null);
+  const bundle = await kitOf("R001", machineId);
+  const check = checkOf("R001", bundle, null);
   const receipt = await expectAnswer((await as("R001")).post("/v1/daily-checks").send(check.body), 201);
   const said = { checkId: check.id, riderId: check.staffId, performedAt: check.body.performedAt, clearance: receipt.clearance };
   const now = async () => {
@@ -144,11 +144,11 @@ test("an answer on the screen is worth what the phone hears: it ends with a grou
   };
   expect(await now()).toMatchObject({ decision: "ride", validUntil: receipt.clearance.validUntil, ended: null });
   app.house.clock.advance(60_000);
-  await send(defectOf("R002", kit, "horn.weak"));
+  await send(defectOf("R002", bundle, "horn.weak"));
   expect(await now()).toMatchObject({ decision: "ride-with-defects", ended: null });
   app.house.clock.advance(60_000);
   const groundedAt = app.house.clock.now().toISOString();
-  await send(defectOf("R002", kit, "front-brake-cable.frayed"));
+  await send(defectOf("R002", bundle, "front-brake-cable.frayed"));
   expect(await now()).toMatchObject({ decision: "do-not-ride", validUntil: null, ended: { groundedAt } });
   app.house.clock.advance(24 * 3_600_000);
   expect(await now()).toMatchObject({ decision: "run-out" });
@@ -156,11 +156,11 @@ test("an answer on the screen is worth what the phone hears: it ends with a grou
 
 test("what the service refused clears nobody, and what it tells still stands against the machine until it is put away or passed on", async () => {
   const machineId = await addTestMachine(app);
-  const kit = await kitOf("R001", machineId);
+  const bundle = await kitOf("R001", machineId);
   const refused = { code: "not-valid", detail: "" };
-  const nil = { ...checkOf("R001", kit, null), refused };
-  expect(shown(layOver(kit, [nil], nil.staffId)).standing).toBe("unchecked");
-  const found = { ...checkOf("R001", kit, "front-brake-cable.frayed"), refused };
+  const nil = { ...checkOf("R001", bundle, null), refused };
+  expect(shown(layOver(bundle, [nil], nil.staffId)).standing).toBe("unchecked");
+  const found = { ...checkOf("R001", bundle, "front-brake-cable.frayed"), refused };
   const other = await kitOf("R002", machineId);
   expect(shown(layOver(other, [found], other.staffId)).standing).toBe("grounded");
   const passedOn = { ...found, passedOn: { name: "R002", at: found.madeAt } };

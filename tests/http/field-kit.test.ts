@@ -67,14 +67,14 @@ test("whatever is seen, on whatever machine, the phone says what the service say
       app.house.clock.advance(days * 86_400_000 + 3_600_000);
       const machineId = machines[at] ?? "";
       if (mend) await putRight(machineId);
-      const kit = await kitOf("R001");
-      const machine = kit.items.find(({ id }) => id === machineId);
-      const model = kit.models.find(({ id }) => id === machine?.modelId);
+      const bundle = await kitOf("R001");
+      const machine = bundle.items.find(({ id }) => id === machineId);
+      const model = bundle.models.find(({ id }) => id === machine?.modelId);
       if (!machine || !model) throw new Error("the machine is in the kit");
       const checked: CheckedMachine = {
         ...{ machineId, state: machine.state, features: model.features, handbook: model.handbook },
         ...{ engineCc: model.engineCc, ruleSet: machine.ruleSet },
-        place: { timeZone: machine.timeZone, policy: kit.policy },
+        place: { timeZone: machine.timeZone, policy: bundle.policy },
       };
       let walk: Walk = beginWalk(randomUUID(), app.cast.staffId("R001"), machineId, app.house.clock.now());
       walk = { ...walk, spentMs: 61_000, dayItemWell: true, done: stationsOf(model.features).map(({ id }) => id) };

@@ -10,8 +10,8 @@ import { type CourseRefusal, defer, notFound, openDefect, regrade, repair, signO
 import { useAct } from "../frame/act.ts";
 import { Choice, Trouble } from "../frame/parts.tsx";
 import { say, sayDay } from "../frame/words.ts";
+import { type BenchMachine, isWithin } from "./bench-machine.ts";
 import type { DefectWithCourse } from "./defect.tsx";
-import { type BenchMachine, isWithin } from "./machine-kit.ts";
 import { emptyReading, ReadingField, readingOf } from "./reading-field.tsx";
 
 const acts = ["repair", "sign-off", "not-found", "deferral", "regrade"] as const;

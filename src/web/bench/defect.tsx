@@ -12,7 +12,7 @@ import { sayWhy } from "../frame/say-why.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
 import { language, say, sayDay, sayMoment } from "../frame/words.ts";
 import { Acts } from "./acts.tsx";
-import { type BenchMachine, fetchBenchMachine } from "./machine-kit.ts";
+import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
 
 export type DefectWithCourse = z.infer<typeof defectWithCourseSchema>;
 type Defect = DefectWithCourse;

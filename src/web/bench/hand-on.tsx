@@ -11,9 +11,9 @@ import { call } from "../frame/call.ts";
 import { newId } from "../frame/new-id.ts";
 import { CategoryMark, Trouble } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
+import type { BenchMachine } from "./bench-machine.ts";
 import type { Draft, DraftAtHand } from "./draft.ts";
 import type { Review } from "./inspect.tsx";
-import type { BenchMachine } from "./machine-kit.ts";
 
 export const maySign = ({ competences }: Person): boolean => competences.includes("inspection");
 

@@ -11,10 +11,10 @@ import { CategoryMark, StandingMark, Trouble } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { asServiceSpeaks, language, say, sayMoment, sayNumber } from "../frame/words.ts";
+import type { BenchMachine } from "./bench-machine.ts";
 import type { DraftAtHand } from "./draft.ts";
 import { HandOn, MeasuredBy, maySign } from "./hand-on.tsx";
 import { type ListProps, stateIn } from "./inspect.tsx";
-import type { BenchMachine } from "./machine-kit.ts";
 
 interface EndProps extends ListProps {
   readonly atHand: DraftAtHand;

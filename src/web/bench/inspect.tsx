@@ -15,11 +15,11 @@ import { newId } from "../frame/new-id.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { go, to } from "../frame/route.ts";
 import { language, say } from "../frame/words.ts";
+import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
 import { type Draft, type DraftAtHand, useDraft } from "./draft.ts";
 import { End, Receipt } from "./inspect-end.tsx";
 import { type ItemState, isSettled, stateOfItem } from "./item-answer.ts";
 import { ItemPage } from "./item-page.tsx";
-import { type BenchMachine, fetchBenchMachine } from "./machine-kit.ts";
 
 const end = "end";
 

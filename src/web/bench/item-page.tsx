@@ -11,9 +11,9 @@ import { NumberPad } from "../field/number-pad.tsx";
 import { PhotoField } from "../field/photo-field.tsx";
 import { Choice } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
+import type { BenchMachine } from "./bench-machine.ts";
 import type { DraftAnswer } from "./draft.ts";
 import { actions, answerOf, type Fields, fieldsOf, mostPlaces, needsReading, oddOf, staysOpen } from "./item-answer.ts";
-import type { BenchMachine } from "./machine-kit.ts";
 import { sayOdd } from "./odd.ts";
 import { LimitLine, VerdictLine } from "./reading-field.tsx";
 

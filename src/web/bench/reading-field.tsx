@@ -9,7 +9,7 @@ import { sayMethod } from "../../../shared/words/say-method.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { Choice } from "../frame/parts.tsx";
 import { language, say, sayQuantityBeside } from "../frame/words.ts";
-import { verdictOn } from "./machine-kit.ts";
+import { verdictOn } from "./bench-machine.ts";
 import { sayOdd } from "./odd.ts";
 
 export interface TypedReading {

@@ -6,7 +6,7 @@ import { call, NoSignal, Problem } from "../frame/call.ts";
 import { oneAtATime } from "../frame/one-at-a-time.ts";
 import { here } from "../frame/session.ts";
 import { createStore } from "../frame/store.ts";
-import { dropClearance, rememberDelivery, reopenKit } from "./kit.ts";
+import { dropClearance, rememberDelivery, reopenBundle } from "./offline-bundle.ts";
 import { dropWaiting, keepWaiting, keptWaiting } from "./shelf.ts";
 
 export type Decision = "ride" | "ride-with-defects" | "do-not-ride";
@@ -65,8 +65,8 @@ export const isKept = (id: string): boolean => !unkept.has(id);
 
 const channel = new BroadcastChannel("ferrule outbox");
 channel.addEventListener("message", () => {
-  // What another tab has sent is in its kit already.
-  void reopenKit().then(readAgain);
+  // What another tab has sent is in its bundle already.
+  void reopenBundle().then(readAgain);
 });
 
 // What may ground a machine goes before pictures, which take long over a poor link.

@@ -5,7 +5,7 @@ import { findingOf } from "../../../shared/rules/answers.ts";
 import { judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
 import { type Finding, report } from "../../../shared/rules/findings.ts";
 import { grounds, type MachineState } from "../../../shared/rules/machine-state.ts";
-import { checkedMachine, type Kit, type KitMachine } from "./kit-shape.ts";
+import { type BundleMachine, checkedMachine, type OfflineBundle } from "./bundle-shape.ts";
 import type { Waiting } from "./outbox.ts";
 
 /** What was found and is written down in a piece. */
@@ -19,9 +19,9 @@ interface Laid {
 const nothing = (state: MachineState): Laid => ({ state, told: [] });
 
 /** The state of the machine after a piece, as if it had arrived when it was made. A clearance comes of it where it `clears` its maker. */
-function lay(kit: Kit, machine: KitMachine, piece: Waiting, clears: boolean): Laid {
+function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clears: boolean): Laid {
   const before = machine.state;
-  const checked = checkedMachine(kit, machine);
+  const checked = checkedMachine(bundle, machine);
   if (!checked || piece.kind === "photo" || piece.body.machineId !== machine.id) return nothing(before);
   const madeAt = new Date(piece.madeAt);
   let number = 0;
@@ -58,28 +58,28 @@ const isNews = (piece: Waiting): boolean => piece.kind !== "photo" && !piece.pas
 
 const inOrderMade = (pieces: readonly Waiting[]): Waiting[] => [...pieces].sort((one, other) => one.madeAt.localeCompare(other.madeAt));
 
-/** The kit with these pieces laid over it. Only what this person's own checks said clears them, and no check that the service refused. */
-export function layOver(kit: Kit, pieces: readonly Waiting[], staffId: string): Kit {
+/** The bundle with these pieces laid over it. Only what this person's own checks said clears them, and no check that the service refused. */
+export function layOver(bundle: OfflineBundle, pieces: readonly Waiting[], staffId: string): OfflineBundle {
   const news = inOrderMade(pieces.filter(isNews));
-  if (news.length === 0) return kit;
-  const machines = kit.machines.map((machine) => {
+  if (news.length === 0) return bundle;
+  const machines = bundle.machines.map((machine) => {
     let laid = machine;
-    for (const piece of news) laid = { ...laid, state: lay(kit, laid, piece, piece.staffId === staffId && !piece.refused).state };
+    for (const piece of news) laid = { ...laid, state: lay(bundle, laid, piece, piece.staffId === staffId && !piece.refused).state };
     const { lately } = laid;
     // Who grounded it last was told of what the service knows.
     return lately && laid.state.groundedAt !== machine.state.groundedAt ? { ...laid, lately: { ...lately, groundedBy: null } } : laid;
   });
-  return { ...kit, machines };
+  return { ...bundle, machines };
 }
 
 /** A machine's state once the service has a piece; `cleared`: whether it cleared its maker. */
-export const afterDelivery = (kit: Kit, machine: KitMachine, piece: Waiting, cleared: boolean): MachineState =>
-  lay(kit, machine, piece, cleared).state;
+export const afterDelivery = (bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, cleared: boolean): MachineState =>
+  lay(bundle, machine, piece, cleared).state;
 
 /** What a piece tells of its machine, as far as this phone knows the machine. */
-export function toldBy(kit: Kit, piece: Waiting): readonly Told[] {
-  const machine = piece.kind === "photo" ? undefined : kit.machines.find(({ id }) => id === piece.body.machineId);
-  return machine ? lay(kit, machine, piece, false).told : [];
+export function toldBy(bundle: OfflineBundle, piece: Waiting): readonly Told[] {
+  const machine = piece.kind === "photo" ? undefined : bundle.machines.find(({ id }) => id === piece.body.machineId);
+  return machine ? lay(bundle, machine, piece, false).told : [];
 }
 
 /** Whether any of it keeps the machine off the road. */

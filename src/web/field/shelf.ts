@@ -1,11 +1,11 @@
-// The browser's own store: the kit, walks that are under way, and what waits to be sent. Everything here survives a restart of the phone.
+// The browser's own store: the bundle, walks that are under way, and what waits to be sent. Everything here survives a restart of the phone.
 import { type DBSchema, type IDBPDatabase, openDB } from "idb";
 import type { Walk } from "../walk/walk.ts";
-import type { Kit } from "./kit.ts";
+import type { OfflineBundle } from "./offline-bundle.ts";
 import type { Waiting } from "./outbox.ts";
 
 interface Shelf extends DBSchema {
-  kit: { key: "kit"; value: Kit };
+  kit: { key: "kit"; value: OfflineBundle };
   walks: { key: string; value: Walk };
   outbox: { key: string; value: Waiting };
 }
@@ -29,8 +29,8 @@ function shelf(): Promise<IDBPDatabase<Shelf>> {
   return opened;
 }
 
-/** The kit that is kept; null also where this browser keeps nothing. */
-export const keptKit = async (): Promise<Kit | null> => {
+/** The bundle that is kept; null also where this browser keeps nothing. */
+export const keptBundle = async (): Promise<OfflineBundle | null> => {
   try {
     return (await (await shelf()).get("kit", "kit")) ?? null;
   } catch {
@@ -39,9 +39,9 @@ export const keptKit = async (): Promise<Kit | null> => {
 };
 
 /** Without room for it, it serves until the page is closed. */
-export const keepKit = async (kit: Kit): Promise<void> => {
+export const keepBundle = async (bundle: OfflineBundle): Promise<void> => {
   try {
-    await (await shelf()).put("kit", kit, "kit");
+    await (await shelf()).put("kit", bundle, "kit");
   } catch {
     // The next one may fit.
   }

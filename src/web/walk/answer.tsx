@@ -6,7 +6,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { Pace } from "../../../shared/rules/daily-check.ts";
 import { sayPace } from "../../../shared/words/say-pace.ts";
-import { type Kit, type KitMachine, nowBy, placeOf } from "../field/kit.ts";
+import { type BundleMachine, nowBy, type OfflineBundle, placeOf } from "../field/offline-bundle.ts";
 import { answered, type Decision, type OverruledCheck, type NotTaken as Refused, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
@@ -25,19 +25,19 @@ const sign = { ride: "fit", "ride-with-defects": "unchecked", "do-not-ride": "gr
 
 export interface AnswerProps {
   readonly person: Person;
-  readonly kit: Kit;
-  readonly machine: KitMachine;
+  readonly bundle: OfflineBundle;
+  readonly machine: BundleMachine;
   readonly checkId: string;
   readonly performedAt: string;
   readonly judged: Clearance;
-  readonly lately: KitMachine["lately"];
+  readonly lately: BundleMachine["lately"];
   readonly pace: Pace;
   /** the reading of the day went with it */
   readonly read: boolean;
 }
 
 /** It follows what this phone hears: a machine that is grounded while its answer is on the screen may not be ridden any more. */
-export function Answer({ person, kit, machine, checkId, performedAt, judged, lately, pace, read }: AnswerProps) {
+export function Answer({ person, bundle, machine, checkId, performedAt, judged, lately, pace, read }: AnswerProps) {
   useTimeOfDay();
   const receipt = useStore(answered).get(checkId);
   const pieces = useStore(waiting);
@@ -49,10 +49,10 @@ export function Answer({ person, kit, machine, checkId, performedAt, judged, lat
     performedAt: receipt?.check.performedAt ?? performedAt,
     clearance: receipt?.clearance ?? judged,
   };
-  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(kit), placeOf(kit, machine));
+  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), placeOf(bundle, machine));
   if (decision === "run-out") return <RunOut mark={mark} checkId={checkId} />;
   // What was written down on this very phone is told with its maker, and was there before.
-  const onThisPhone = othersTold(pieces, kit, person).some((one) => one.piece.body.machineId === machine.id);
+  const onThisPhone = othersTold(pieces, bundle, person).some((one) => one.piece.body.machineId === machine.id);
   const overruled = receipt !== undefined && ended === null && decision !== judged.decision;
   return (
     <section class={`answer answer-${decision}`}>
@@ -64,8 +64,8 @@ export function Answer({ person, kit, machine, checkId, performedAt, judged, lat
         news={ended && !onThisPhone ? sayEnded(ended.groundedAt, machine) : null}
       />
       {overruled && <p class="notice">{say("walk.answer.overruled", { before: say(`walk.answer.${judged.decision}`) })}</p>}
-      <WaitsHere person={person} kit={kit} machineId={machine.id} />
-      <NotHeard kit={kit} />
+      <WaitsHere person={person} bundle={bundle} machineId={machine.id} />
+      <NotHeard bundle={bundle} />
       <Lately machine={{ timeZone: machine.timeZone, lately }} />
       <p class="took">
         {sayPace(pace, language())} {!read && say("walk.answer.unread")}
@@ -93,7 +93,7 @@ export function Answer({ person, kit, machine, checkId, performedAt, judged, lat
   );
 }
 
-function sayEnded(groundedAt: string | null, { timeZone, lately }: KitMachine): string {
+function sayEnded(groundedAt: string | null, { timeZone, lately }: BundleMachine): string {
   if (groundedAt === null) return say("walk.answer.ended");
   const byOther = lately?.groundedBy === "somebody-else";
   return say(byOther ? "walk.answer.grounded-since.other" : "walk.answer.grounded-since", { time: sayTime(groundedAt, timeZone) });
@@ -197,9 +197,9 @@ const isOfRiderAlone = (reasons: readonly WhyNot[]): boolean =>
   reasons.some(({ code }) => ofRider.includes(code)) && reasons.every(({ code }) => ofRider.includes(code) || code === "minor-defect");
 
 /** What the service says instead of what this phone said, for a check that was sent while nobody looked; as it is now. */
-export function Overruled({ piece, kit, machine, onRead }: OverruledProps) {
+export function Overruled({ piece, bundle, machine, onRead }: OverruledProps) {
   const said = { checkId: piece.id, riderId: piece.staffId, performedAt: piece.body.performedAt, clearance: piece.overruled };
-  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(kit), placeOf(kit, machine));
+  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), placeOf(bundle, machine));
   if (decision === "run-out" || decision === piece.decision) return null;
   return (
     <Dialog title={say("walk.overruled")} onClose={onRead}>
@@ -221,7 +221,7 @@ export function Overruled({ piece, kit, machine, onRead }: OverruledProps) {
 
 interface OverruledProps {
   readonly piece: OverruledCheck;
-  readonly kit: Kit;
-  readonly machine: KitMachine;
+  readonly bundle: OfflineBundle;
+  readonly machine: BundleMachine;
   readonly onRead: () => void;
 }

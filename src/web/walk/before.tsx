@@ -4,7 +4,7 @@ import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import type { OpenDefect } from "../../../shared/rules/machine-state.ts";
 import { obstacles, standingAt, toleratedDefects } from "../../../shared/rules/standing.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
-import { type Kit, type KitMachine, nowBy } from "../field/kit.ts";
+import { type BundleMachine, nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
 import { waiting } from "../field/outbox.ts";
 import { StandingSign } from "../frame/parts.tsx";
 import { go, to } from "../frame/route.ts";
@@ -18,8 +18,8 @@ import { othersTold, WaitsHere } from "./waits-here.tsx";
 
 export interface BeforeProps {
   readonly person: Person;
-  readonly kit: Kit;
-  readonly machine: KitMachine;
+  readonly bundle: OfflineBundle;
+  readonly machine: BundleMachine;
   readonly checked: CheckedMachine;
   readonly onWalk: () => void;
 }
@@ -27,9 +27,9 @@ export interface BeforeProps {
 type About = Omit<BeforeProps, "onWalk">;
 
 /** Whether there is anything to be told: a machine of which nothing is known is walked round at once. */
-export function useIsToTell({ person, kit, machine, checked }: About): boolean {
-  const others = othersTold(useStore(waiting), kit, person).some(({ piece }) => piece.body.machineId === machine.id);
-  const now = nowBy(kit);
+export function useIsToTell({ person, bundle, machine, checked }: About): boolean {
+  const others = othersTold(useStore(waiting), bundle, person).some(({ piece }) => piece.body.machineId === machine.id);
+  const now = nowBy(bundle);
   const { checkedToday, putRight } = machine.lately ?? { checkedToday: null, putRight: [] };
   return (
     others ||
@@ -40,9 +40,9 @@ export function useIsToTell({ person, kit, machine, checked }: About): boolean {
   );
 }
 
-export function Before({ person, kit, machine, checked, onWalk }: BeforeProps) {
+export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps) {
   useTimeOfDay();
-  const now = nowBy(kit);
+  const now = nowBy(bundle);
   const { state, timeZone } = machine;
   const against = obstacles(state, now, checked.place);
   const tolerated = new Set(toleratedDefects(state, now, checked.place).map(({ defectId }) => defectId));
@@ -72,8 +72,8 @@ export function Before({ person, kit, machine, checked, onWalk }: BeforeProps) {
       ) : (
         <h1>{say("walk.before")}</h1>
       )}
-      <WaitsHere person={person} kit={kit} machineId={machine.id} />
-      <NotHeard kit={kit} />
+      <WaitsHere person={person} bundle={bundle} machineId={machine.id} />
+      <NotHeard bundle={bundle} />
       {known.length > 0 && (
         <section>
           <h2>{say("walk.before.known")}</h2>
@@ -138,7 +138,7 @@ function Seen({ defect, timeZone }: { defect: OpenDefect | undefined; timeZone: 
 }
 
 /** What was put right since the machine was last cleared, and who else looked today. Said before the walk and with its answer. */
-export function Lately({ machine: { lately, timeZone } }: { machine: Pick<KitMachine, "lately" | "timeZone"> }) {
+export function Lately({ machine: { lately, timeZone } }: { machine: Pick<BundleMachine, "lately" | "timeZone"> }) {
   const { checkedToday, putRight } = lately ?? { checkedToday: null, putRight: [] };
   return (
     <>

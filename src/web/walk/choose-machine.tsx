@@ -2,7 +2,15 @@
 import { useEffect, useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
-import { clockOffMinutes, type Kit, type KitMachine, kitIsOld, machineByMark, nowBy, placeOf } from "../field/kit.ts";
+import {
+  type BundleMachine,
+  bundleIsOld,
+  clockOffMinutes,
+  machineByMark,
+  nowBy,
+  type OfflineBundle,
+  placeOf,
+} from "../field/offline-bundle.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { PlainHttp } from "../frame/plain-http-notice.tsx";
 import { go, to } from "../frame/route.ts";
@@ -15,23 +23,33 @@ import type { Scan } from "./scan.tsx";
 const mostShown = 40;
 const oldAfterMs = 15 * 60_000;
 
-export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; person: Person; fresh: boolean; onRefresh: () => void }) {
+export function ChooseMachine({
+  bundle,
+  person,
+  fresh,
+  onRefresh,
+}: {
+  bundle: OfflineBundle;
+  person: Person;
+  fresh: boolean;
+  onRefresh: () => void;
+}) {
   const [text, setText] = useState("");
   const [scanning, setScanning] = useState(false);
   const [unknown, setUnknown] = useState<string | null>(null);
   useTimeOfDay();
-  const now = nowBy(kit);
-  const off = clockOffMinutes(kit);
-  const old = kitIsOld(kit);
+  const now = nowBy(bundle);
+  const off = clockOffMinutes(bundle);
+  const old = bundleIsOld(bundle);
   const wanted = text.replace(/\s/g, "").toUpperCase();
-  const shown = kit.machines.filter(({ registrationMark }) => registrationMark.includes(wanted));
-  const cleared = kit.machines.flatMap((machine) =>
+  const shown = bundle.machines.filter(({ registrationMark }) => registrationMark.includes(wanted));
+  const cleared = bundle.machines.flatMap((machine) =>
     machine.state.clearances
       .filter(({ riderId, validUntil }) => riderId === person.id && new Date(validUntil) > now)
       .map(({ validUntil, decision }) => ({ machine, validUntil, decision })),
   );
   const take = (typed: string): boolean => {
-    const machine = machineByMark(kit, typed);
+    const machine = machineByMark(bundle, typed);
     if (machine) go("walk", machine.registrationMark);
     else setUnknown(typed);
     return machine !== null;
@@ -48,7 +66,7 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
       {cleared.map(({ machine, validUntil, decision }) => (
         <div key={machine.id} class={old ? "cleared cleared-once" : "cleared"}>
           <p>{say(`walk.cleared.${decision}`, { mark: machine.registrationMark, time: sayTime(validUntil, machine.timeZone) })}</p>
-          {old && <p>{say("walk.cleared.as-known", { at: sayMoment(kit.at) })}</p>}
+          {old && <p>{say("walk.cleared.as-known", { at: sayMoment(bundle.at) })}</p>}
           <a class="button" href={to("walk", machine.registrationMark, "report")}>
             {say("walk.report")}
           </a>
@@ -98,8 +116,8 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
         />
       )}
       <DepotChoice person={person} onChoose={onRefresh} />
-      {kit.cut && <p class="notice">{say("walk.cut", { count: kit.machines.length })}</p>}
-      {kit.machines.length === 0 ? (
+      {bundle.cut && <p class="notice">{say("walk.cut", { count: bundle.machines.length })}</p>}
+      {bundle.machines.length === 0 ? (
         <p>{say("walk.no-machines")}</p>
       ) : (
         <ul class="list machines">
@@ -107,18 +125,18 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
             <li key={machine.id}>
               <a class="button" href={to("walk", machine.registrationMark)}>
                 <span class="mono">{machine.registrationMark}</span>
-                <StandingMark standing={standingAt(machine.state, now, placeOf(kit, machine)).standing} />
-                <ForYou kit={kit} machine={machine} person={person} />
+                <StandingMark standing={standingAt(machine.state, now, placeOf(bundle, machine)).standing} />
+                <ForYou bundle={bundle} machine={machine} person={person} />
               </a>
             </li>
           ))}
         </ul>
       )}
       {shown.length > mostShown && <p class="small">{say("walk.more", { count: shown.length - mostShown })}</p>}
-      {shown.length === 0 && kit.machines.length > 0 && <p>{say("walk.none-like-it", { mark: wanted })}</p>}
+      {shown.length === 0 && bundle.machines.length > 0 && <p>{say("walk.none-like-it", { mark: wanted })}</p>}
       <p class="small">
-        {say(fresh ? "walk.as-of" : "walk.as-of.old", { at: sayMoment(kit.at) })}{" "}
-        {Date.now() + kit.aheadMs - Date.parse(kit.at) > oldAfterMs && say("walk.as-of.very-old")}
+        {say(fresh ? "walk.as-of" : "walk.as-of.old", { at: sayMoment(bundle.at) })}{" "}
+        {Date.now() + bundle.aheadMs - Date.parse(bundle.at) > oldAfterMs && say("walk.as-of.very-old")}
       </p>
       <button type="button" class="quiet" onClick={onRefresh}>
         {say("walk.refresh")}
@@ -129,8 +147,8 @@ export function ChooseMachine({ kit, person, fresh, onRefresh }: { kit: Kit; per
 }
 
 /** What a standing means for this rider: a check of somebody else clears nobody but them. */
-function ForYou({ kit, machine, person }: { kit: Kit; machine: KitMachine; person: Person }) {
-  const { standing } = standingAt(machine.state, nowBy(kit), placeOf(kit, machine));
+function ForYou({ bundle, machine, person }: { bundle: OfflineBundle; machine: BundleMachine; person: Person }) {
+  const { standing } = standingAt(machine.state, nowBy(bundle), placeOf(bundle, machine));
   const held = machine.state.clearances.find(({ riderId }) => riderId === person.id);
   const checked = machine.lately?.checkedToday ?? null;
   if (standing === "fit" && held) {

@@ -1,7 +1,7 @@
 // Which depot's machines the phone takes along: asked of those who have several only.
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
-import { hasSeveralDepots, kitDepot } from "../field/kit.ts";
+import { bundleDepot, hasSeveralDepots } from "../field/offline-bundle.ts";
 import { callAll } from "../frame/call.ts";
 import { Pick, useLoaded } from "../frame/parts.tsx";
 import { useStore } from "../frame/store.ts";
@@ -12,7 +12,7 @@ export const DepotChoice = ({ person, onChoose }: { person: Person; onChoose: ()
 
 function Choice({ onChoose }: { onChoose: () => void }) {
   const depots = useLoaded((signal) => callAll<Depot>("/v1/depots", undefined, signal), []);
-  const chosen = useStore(kitDepot);
+  const chosen = useStore(bundleDepot);
   // Without a signal there is nothing to choose from: what is here is what was taken along.
   if (depots.value === null || depots.value.length < 2) return null;
   return (
@@ -21,7 +21,7 @@ function Choice({ onChoose }: { onChoose: () => void }) {
       value={chosen}
       options={[{ value: "", text: say("page.all-depots") }, ...depots.value.map(({ id, name }) => ({ value: id, text: name }))]}
       onChange={(depotId) => {
-        kitDepot.set(depotId);
+        bundleDepot.set(depotId);
         onChoose();
       }}
     />

@@ -1,6 +1,6 @@
 // The rider's pages: choose a machine, walk round it, read the answer. All of it works without a signal once it was opened with one.
 import { useEffect, useMemo, useState } from "preact/hooks";
-import { checkedMachine, kit as kitStore, machineByMark } from "../field/kit.ts";
+import { checkedMachine, machineByMark, offlineBundle } from "../field/offline-bundle.ts";
 import { type OverruledCheck, takeOut, type Waiting as WaitingPiece, waiting } from "../field/outbox.ts";
 import { layOver } from "../field/overlay.ts";
 import { NoSignal } from "../frame/call.ts";
@@ -10,24 +10,24 @@ import type { AreaProps } from "../frame/shell.tsx";
 import { useStore } from "../frame/store.ts";
 import { say } from "../frame/words.ts";
 import { Overruled } from "./answer.tsx";
+import { useBundleNews } from "./bundle-news.ts";
 import { ChooseMachine } from "./choose-machine.tsx";
-import { useKitNews } from "./kit-news.ts";
 import { Unsent } from "./unsent.tsx";
 import type { WalkingProps } from "./walking.tsx";
 
 export default function WalkArea({ person, path }: AreaProps) {
-  const heard = useStore(kitStore);
+  const heard = useStore(offlineBundle);
   const pieces = useStore(waiting);
-  const kit = useMemo(() => heard && layOver(heard, pieces, person.id), [heard, pieces, person.id]);
-  const { error, fresh, refresh } = useKitNews(person);
+  const bundle = useMemo(() => heard && layOver(heard, pieces, person.id), [heard, pieces, person.id]);
+  const { error, fresh, refresh } = useBundleNews(person);
   // The list first: on a poor link it is not to share it. What is needed at the machine comes while somebody looks for theirs.
   useEffect(() => {
-    if (kit === null) return undefined;
+    if (bundle === null) return undefined;
     const timer = setTimeout(() => void fetchPages().catch(() => undefined), listFirstMs);
     return () => clearTimeout(timer);
-  }, [kit !== null]);
+  }, [bundle !== null]);
 
-  if (kit === null || kit.staffId !== person.id) {
+  if (bundle === null || bundle.staffId !== person.id) {
     if (error instanceof NoSignal) {
       return (
         <section class="choose">
@@ -50,17 +50,17 @@ export default function WalkArea({ person, path }: AreaProps) {
   }
 
   const mark = path[0];
-  const machine = mark === undefined ? null : machineByMark(kit, mark);
-  const checked = machine && checkedMachine(kit, machine);
+  const machine = mark === undefined ? null : machineByMark(bundle, mark);
+  const checked = machine && checkedMachine(bundle, machine);
   if (machine && checked && path[1] === "report") {
-    return <AtTheMachine key={`report ${machine.id}`} what="Report" {...{ person, kit, machine, checked }} />;
+    return <AtTheMachine key={`report ${machine.id}`} what="Report" {...{ person, bundle, machine, checked }} />;
   }
-  if (machine && checked) return <AtTheMachine key={machine.id} what="Walking" {...{ person, kit, machine, checked }} />;
+  if (machine && checked) return <AtTheMachine key={machine.id} what="Walking" {...{ person, bundle, machine, checked }} />;
   return (
     <>
       {pieces.filter(isOverruled).map((piece) => {
-        const about = piece.staffId === person.id && kit.machines.find(({ id }) => id === piece.body.machineId);
-        return about && <Overruled key={piece.id} piece={piece} kit={kit} machine={about} onRead={() => void takeOut(piece.id)} />;
+        const about = piece.staffId === person.id && bundle.machines.find(({ id }) => id === piece.body.machineId);
+        return about && <Overruled key={piece.id} piece={piece} bundle={bundle} machine={about} onRead={() => void takeOut(piece.id)} />;
       })}
       {error instanceof NoSignal ? (
         <p class="notice" role="status">
@@ -69,9 +69,9 @@ export default function WalkArea({ person, path }: AreaProps) {
       ) : (
         <Trouble error={error} />
       )}
-      <Unsent person={person} kit={kit} />
+      <Unsent person={person} bundle={bundle} />
       {mark === undefined ? (
-        <ChooseMachine kit={kit} person={person} fresh={fresh} onRefresh={() => refresh(true)} />
+        <ChooseMachine bundle={bundle} person={person} fresh={fresh} onRefresh={() => refresh(true)} />
       ) : (
         <section class="choose">
           <h1>{mark}</h1>

@@ -6,7 +6,7 @@ import { findingOf } from "../../../shared/rules/answers.ts";
 import { report } from "../../../shared/rules/findings.ts";
 import { obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
-import { nowBy } from "../field/kit.ts";
+import { nowBy } from "../field/offline-bundle.ts";
 import { put, sendAll } from "../field/outbox.ts";
 import { newId } from "../frame/new-id.ts";
 import { go } from "../frame/route.ts";
@@ -19,13 +19,13 @@ import { SteadyButton } from "./steady-button.tsx";
 import { type Found, foundNothing, isNothing, stationsOf } from "./walk.ts";
 import type { WalkingProps } from "./walking.tsx";
 
-export function Report({ person, kit, machine, checked }: WalkingProps) {
+export function Report({ person, bundle, machine, checked }: WalkingProps) {
   const [found, setFound] = useState<Readonly<Record<string, Found>>>({});
   const [open, setOpen] = useState<string | null>(null);
   const [sent, setSent] = useState<{ readonly ids: readonly string[]; readonly state: typeof machine.state } | null>(null);
   // What the rider wears is said in a check: it is no defect of the machine.
   const stations = stationsOf(checked.features).filter(({ items }) => !items.every(isOfRider));
-  const now = nowBy(kit);
+  const now = nowBy(bundle);
   const about = { staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark, madeAt: now.toISOString() };
 
   if (sent) {

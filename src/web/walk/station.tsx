@@ -1,7 +1,7 @@
 // One station: its items, each to be said not right, and the one touch for all that are well, once all of them have been in view.
 import type { Ref } from "preact";
 import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
-import type { KitMachine } from "../field/kit.ts";
+import type { BundleMachine } from "../field/offline-bundle.ts";
 import { language, say } from "../frame/words.ts";
 import { useItemsSeen } from "./items-seen.ts";
 import { KnownLine, knownAt } from "./known.tsx";
@@ -13,7 +13,7 @@ interface StationProps {
   readonly head: Ref<HTMLHeadingElement>;
   readonly station: WalkStation;
   readonly walk: Walk;
-  readonly machine: KitMachine;
+  readonly machine: BundleMachine;
   readonly drawn: readonly StationState[];
   readonly onItem: (itemId: string) => void;
   readonly onBack: (() => void) | null;

@@ -1,6 +1,6 @@
 // What has not reached the service yet, said plainly, and what to do about a piece that it did not take.
 import type { Person } from "../../../shared/contracts/people.ts";
-import type { Kit } from "../field/kit.ts";
+import type { OfflineBundle } from "../field/offline-bundle.ts";
 import { type Held, heldUp, isKept, isUnsent, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { useStore } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
@@ -8,7 +8,7 @@ import { sayHeld } from "./say-held.ts";
 import { sayNotTaken } from "./say-not-taken.ts";
 import { othersTold, WaitsHere } from "./waits-here.tsx";
 
-export function Unsent({ person, kit }: { person: Person; kit: Kit }) {
+export function Unsent({ person, bundle }: { person: Person; bundle: OfflineBundle }) {
   const all = useStore(waiting);
   const held = useStore(heldUp);
   const mine = all.filter(({ staffId }) => staffId === person.id);
@@ -16,7 +16,7 @@ export function Unsent({ person, kit }: { person: Person; kit: Kit }) {
   const refused = mine.filter((piece) => piece.refused);
   const others = all.filter(({ staffId }) => staffId !== person.id);
   const passedOn = others.filter((piece) => piece.passedOn);
-  const shown = othersTold(all, kit, person).map(({ piece }) => piece);
+  const shown = othersTold(all, bundle, person).map(({ piece }) => piece);
   const names = [...new Set(others.filter((piece) => !piece.passedOn).map(({ staffName }) => staffName))].filter(
     (name) => !shown.some(({ staffName }) => staffName === name),
   );
@@ -53,7 +53,7 @@ export function Unsent({ person, kit }: { person: Person; kit: Kit }) {
           </button>
         </div>
       ))}
-      <WaitsHere person={person} kit={kit} />
+      <WaitsHere person={person} bundle={bundle} />
       {names.map((name) => (
         <p key={name} class="notice">
           {say("walk.unsent.other", { name })}

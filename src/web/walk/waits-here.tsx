@@ -1,7 +1,7 @@
 // What somebody else wrote down on this phone and the service has not heard: it counts here, and whoever holds the phone can report it.
 import type { Person } from "../../../shared/contracts/people.ts";
 import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
-import { type Kit, nowBy } from "../field/kit.ts";
+import { nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
 import { put, sendAll, type Waiting, waiting } from "../field/outbox.ts";
 import { isGrounding, type Told, toldBy } from "../field/overlay.ts";
 import { newId } from "../frame/new-id.ts";
@@ -10,7 +10,7 @@ import { language, say, sayMoment } from "../frame/words.ts";
 
 interface WaitsHereProps {
   readonly person: Person;
-  readonly kit: Kit;
+  readonly bundle: OfflineBundle;
   /** only what is about this machine */
   readonly machineId?: string;
 }
@@ -20,8 +20,8 @@ type Piece = Exclude<Waiting, { readonly kind: "photo" }>;
 const longestNote = 1000;
 
 /** Reports it as what it is: passed on, in the name of the one who does so. The piece itself stays for its maker. */
-async function passOn(piece: Piece, told: readonly Told[], person: Person, kit: Kit): Promise<void> {
-  const madeAt = nowBy(kit).toISOString();
+async function passOn(piece: Piece, told: readonly Told[], person: Person, bundle: OfflineBundle): Promise<void> {
+  const madeAt = nowBy(bundle).toISOString();
   const about = { staffId: person.id, staffName: person.name, registrationMark: piece.registrationMark, madeAt };
   const from = say("walk.other.note", { name: piece.staffName, at: sayMoment(piece.madeAt) });
   for (const { itemId, observationIds, note } of told) {
@@ -44,15 +44,15 @@ export interface OtherTold {
 }
 
 /** What others wrote down on this phone that the service has not heard from anybody. */
-export const othersTold = (pieces: readonly Waiting[], kit: Kit, person: Person): readonly OtherTold[] =>
+export const othersTold = (pieces: readonly Waiting[], bundle: OfflineBundle, person: Person): readonly OtherTold[] =>
   pieces.flatMap((piece) => {
     if (piece.kind === "photo" || piece.staffId === person.id || piece.passedOn || (piece.kind === "check" && piece.overruled)) return [];
-    const told = toldBy(kit, piece);
+    const told = toldBy(bundle, piece);
     return told.length > 0 ? [{ piece, told }] : [];
   });
 
-export function WaitsHere({ person, kit, machineId }: WaitsHereProps) {
-  const others = othersTold(useStore(waiting), kit, person).filter(
+export function WaitsHere({ person, bundle, machineId }: WaitsHereProps) {
+  const others = othersTold(useStore(waiting), bundle, person).filter(
     ({ piece }) => machineId === undefined || piece.body.machineId === machineId,
   );
   return (
@@ -76,7 +76,7 @@ export function WaitsHere({ person, kit, machineId }: WaitsHereProps) {
             ))}
           </ul>
           <p>{say("walk.other.counts", { name: piece.staffName })}</p>
-          <button type="button" onClick={() => void passOn(piece, told, person, kit)}>
+          <button type="button" onClick={() => void passOn(piece, told, person, bundle)}>
             {say("walk.other.pass-on")}
           </button>
           <p class="small">{say("walk.other.pass-on.why", { name: piece.staffName })}</p>

@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { CheckedMachine, Pace } from "../../../shared/rules/daily-check.ts";
-import { type Kit, type KitMachine, kit as kitStore, nowBy } from "../field/kit.ts";
+import { type BundleMachine, nowBy, type OfflineBundle, offlineBundle } from "../field/offline-bundle.ts";
 import { put, sendAll } from "../field/outbox.ts";
 import { dropWalk, keepWalk, keptWalks } from "../field/shelf.ts";
 import { inTheMiddle } from "../frame/keep-files.ts";
@@ -38,8 +38,8 @@ import {
 
 export interface WalkingProps {
   readonly person: Person;
-  readonly kit: Kit;
-  readonly machine: KitMachine;
+  readonly bundle: OfflineBundle;
+  readonly machine: BundleMachine;
   readonly checked: CheckedMachine;
 }
 
@@ -48,7 +48,7 @@ interface Ended {
   readonly performedAt: string;
   readonly judged: Clearance;
   /** what there was to tell before this check */
-  readonly lately: KitMachine["lately"];
+  readonly lately: BundleMachine["lately"];
   readonly pace: Pace;
   readonly read: boolean;
 }
@@ -71,7 +71,7 @@ export function Walking(props: WalkingProps) {
   return <Walked {...props} />;
 }
 
-function Walked({ person, kit, machine, checked }: WalkingProps) {
+function Walked({ person, bundle, machine, checked }: WalkingProps) {
   const [walk, setWalk] = useState<Walk | null>(null);
   const latest = useRef<Walk | null>(null);
   const [step, setStep] = useState(0);
@@ -84,11 +84,11 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
   const spent = useSpentTime();
   const stations = stationsOf(checked.features);
   const [told, setTold] = useState(false);
-  const isToTell = useIsToTell({ person, kit, machine, checked });
+  const isToTell = useIsToTell({ person, bundle, machine, checked });
 
   useEffect(() => {
     let gone = false;
-    void openWalk(person, kit, machine, checked).then(({ found, step: first }) => {
+    void openWalk(person, bundle, machine, checked).then(({ found, step: first }) => {
       if (gone) return;
       latest.current = found;
       setWalk(found);
@@ -113,7 +113,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
     head.current?.focus({ preventScroll: true });
   }, [step, byItself, walk !== null, ended !== null, told]);
 
-  if (ended) return <Answer {...{ person, kit, machine }} {...ended} />;
+  if (ended) return <Answer {...{ person, bundle, machine }} {...ended} />;
   if (!walk) return <Waiting />;
   if (!told && isToTell && isUntouched(walk)) {
     const begin = () => {
@@ -121,7 +121,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
       spent();
       setTold(true);
     };
-    return <Before {...{ person, kit, machine, checked }} onWalk={begin} />;
+    return <Before {...{ person, bundle, machine, checked }} onWalk={begin} />;
   }
 
   const change = (next: (walk: Walk) => Walk) => {
@@ -138,13 +138,13 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
     const id = newId();
     await put({
       ...{ kind: "photo", id, picture, staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark },
-      madeAt: nowBy(kit).toISOString(),
+      madeAt: nowBy(bundle).toISOString(),
     });
     return id;
   };
   const left = stations.findIndex((one) => !isDone(walk, one, dayItemOf(walk, checked)));
   const send = async () => {
-    const now = nowBy(kit);
+    const now = nowBy(bundle);
     const body = bodyOf({ ...walk, spentMs: walk.spentMs + spent() }, checked, now);
     const judged = judge(checked, body, riderOf(person), now);
     if (judged.refused) {
@@ -179,7 +179,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
         <p class="small">{station ? say("walk.step", { step: step + 1, steps: stations.length }) : say("walk.end")}</p>
         <progress max={stations.length} value={walk.done.length} aria-label={say("walk.progress")} />
       </header>
-      <Against machine={machine} now={nowBy(kit)} place={checked.place} />
+      <Against machine={machine} now={nowBy(bundle)} place={checked.place} />
       {noRoom && (
         <p class="notice" role="alert">
           {say("walk.no-room")}
@@ -250,7 +250,7 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
           head={head}
           walk={walk}
           checked={checked}
-          now={nowBy(kitStore.get())}
+          now={nowBy(offlineBundle.get())}
           stations={stations.map(({ id }) => ({ id, state: stateOf(id) }))}
           left={left}
           onChange={change}
@@ -263,8 +263,13 @@ function Walked({ person, kit, machine, checked }: WalkingProps) {
 }
 
 /** The walk of this machine that was left lately, or a new one; older ones go. */
-async function openWalk(person: Person, kit: Kit, machine: KitMachine, checked: CheckedMachine): Promise<{ found: Walk; step: number }> {
-  const now = nowBy(kit);
+async function openWalk(
+  person: Person,
+  bundle: OfflineBundle,
+  machine: BundleMachine,
+  checked: CheckedMachine,
+): Promise<{ found: Walk; step: number }> {
+  const now = nowBy(bundle);
   let found: Walk | null = null;
   for (const walk of await keptWalks()) {
     if (walk.staffId !== person.id || walk.machineId !== machine.id) continue;

@@ -4,22 +4,22 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import { normaliseMark } from "../../../shared/rules/identity.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { createStore, keptStore } from "../frame/store.ts";
-import { checkedMachine, type Kit, type KitMachine, type KitModel, placeOf } from "./kit-shape.ts";
+import { type BundleMachine, type BundleModel, checkedMachine, type OfflineBundle, placeOf } from "./bundle-shape.ts";
 import type { Waiting } from "./outbox.ts";
 import { afterDelivery } from "./overlay.ts";
-import { keepKit, keptKit } from "./shelf.ts";
+import { keepBundle, keptBundle } from "./shelf.ts";
 
-export { checkedMachine, type Kit, type KitMachine, type KitModel, placeOf };
+export { type BundleMachine, type BundleModel, checkedMachine, type OfflineBundle, placeOf };
 
 /** The depot whose machines this phone takes along, for somebody who has several; empty: all of them, up to `mostOfSeveral`. */
-export const kitDepot = keptStore<string>("ferrule.walk-depot", "", (_text): _text is string => true);
+export const bundleDepot = keptStore<string>("ferrule.walk-depot", "", (_text): _text is string => true);
 
 /** Nobody walks round more in a day, and a poor link carries no more in reasonable time (common practice, no source). */
 const mostOfSeveral = 400;
 
 export const hasSeveralDepots = ({ allDepots, depotIds }: Person): boolean => allDepots || depotIds.length > 1;
 
-export const kit = createStore<Kit | null>(null);
+export const offlineBundle = createStore<OfflineBundle | null>(null);
 
 /** The service could not be reached when it was asked last. */
 export const lost = createStore(false);
@@ -27,32 +27,32 @@ export const lost = createStore(false);
 const oldMs = 5 * 60_000;
 
 /** Whether it was heard so long ago that who reads it has to know. */
-export const kitIsOld = (of: Kit): boolean => Date.now() + of.aheadMs - Date.parse(of.at) > oldMs;
+export const bundleIsOld = (of: OfflineBundle): boolean => Date.now() + of.aheadMs - Date.parse(of.at) > oldMs;
 
-/** The kit that is kept for this person, if there is one. */
-export async function openKit(staffId: string): Promise<void> {
-  const kept = await keptKit();
-  if (kept?.staffId === staffId && kit.get() === null) kit.set(kept);
+/** The bundle that is kept for this person, if there is one. */
+export async function openBundle(staffId: string): Promise<void> {
+  const kept = await keptBundle();
+  if (kept?.staffId === staffId && offlineBundle.get() === null) offlineBundle.set(kept);
 }
 
 /** What another tab has heard since. */
-export async function reopenKit(): Promise<void> {
-  const now = kit.get();
-  const kept = now && (await keptKit());
-  if (kept && kept.staffId === now.staffId && kept.at >= now.at) kit.set(kept);
+export async function reopenBundle(): Promise<void> {
+  const now = offlineBundle.get();
+  const kept = now && (await keptBundle());
+  if (kept && kept.staffId === now.staffId && kept.at >= now.at) offlineBundle.set(kept);
 }
 
 /** Fetches it anew. Throws `NoSignal` and `Problem`; the one at hand stays then. */
-export async function fetchKit(person: Person): Promise<void> {
+export async function fetchBundle(person: Person): Promise<void> {
   const several = hasSeveralDepots(person);
-  const depotId = several ? kitDepot.get() : "";
+  const depotId = several ? bundleDepot.get() : "";
   try {
     await noticing(() => fetchOf(person.id, depotId, several && depotId === "" ? mostOfSeveral : Number.POSITIVE_INFINITY));
   } catch (error) {
     // Chosen by somebody else on this phone, or not theirs any more.
     if (depotId === "" || !(error instanceof Problem) || error.code !== "other-depot") throw error;
-    kitDepot.set("");
-    await fetchKit(person);
+    bundleDepot.set("");
+    await fetchBundle(person);
   }
 }
 
@@ -70,8 +70,8 @@ async function noticing(fetch: () => Promise<void>): Promise<void> {
 /** Everything, or what has changed `since` then. */
 async function fetchOf(staffId: string, depotId: string, most: number, since: string | null = null): Promise<void> {
   const of = [depotId === "" ? "" : `&depotId=${encodeURIComponent(depotId)}`, since === null ? "" : `&since=${encodeURIComponent(since)}`];
-  const machines: KitMachine[] = [];
-  const models = new Map<string, KitModel>();
+  const machines: BundleMachine[] = [];
+  const models = new Map<string, BundleModel>();
   let cursor: string | null = null;
   let page: FieldKit;
   let aheadMs = 0;
@@ -87,21 +87,21 @@ async function fetchOf(staffId: string, depotId: string, most: number, since: st
     cursor = page.nextCursor;
   } while (cursor !== null && machines.length < most);
   const heard = { staffId, at: page.at, aheadMs, policy: page.policy };
-  const before = kit.get();
+  const before = offlineBundle.get();
   const next = withDelivered(
     since !== null && before?.staffId === staffId
       ? { ...before, ...heard, models: [...byId(before.models, [...models.values()]).values()], machines: merged(before, machines) }
       : { ...heard, wholeAt: page.at, depotId, models: [...models.values()], machines, cut: cursor !== null },
   );
-  kit.set(next);
-  await keepKit(next);
+  offlineBundle.set(next);
+  await keepBundle(next);
 }
 
 const byId = <One extends { readonly id: string }>(...lists: readonly (readonly One[])[]): Map<string, One> =>
   new Map(lists.flat().map((one) => [one.id, one]));
 
 /** The machines with what has changed. Where not all were taken along, none comes to them. */
-function merged({ machines, cut }: Kit, changed: readonly KitMachine[]): KitMachine[] {
+function merged({ machines, cut }: OfflineBundle, changed: readonly BundleMachine[]): BundleMachine[] {
   const known = byId(machines);
   const next = byId(machines, cut ? changed.filter(({ id }) => known.has(id)) : changed);
   return [...next.values()].sort((one, other) => (one.registrationMark < other.registrationMark ? -1 : 1));
@@ -110,11 +110,11 @@ function merged({ machines, cut }: Kit, changed: readonly KitMachine[]): KitMach
 const wholeEveryMs = 10 * 60_000;
 
 /** Asks what has changed; everything, where that was long ago, or where a machine may have gone elsewhere. */
-export async function refreshKit(person: Person, everything = false): Promise<void> {
-  const now = kit.get();
-  const depotId = hasSeveralDepots(person) ? kitDepot.get() : "";
+export async function refreshBundle(person: Person, everything = false): Promise<void> {
+  const now = offlineBundle.get();
+  const depotId = hasSeveralDepots(person) ? bundleDepot.get() : "";
   const stale = !now?.wholeAt || now.staffId !== person.id || Date.parse(now.at) - Date.parse(now.wholeAt) > wholeEveryMs;
-  if (everything || stale || now.depotId !== depotId) return fetchKit(person);
+  if (everything || stale || now.depotId !== depotId) return fetchBundle(person);
   // Written at that moment, and read a little later.
   const since = new Date(Date.parse(now.at) - 2 * answersOverlapMs).toISOString();
   try {
@@ -122,7 +122,7 @@ export async function refreshKit(person: Person, everything = false): Promise<vo
   } catch (error) {
     // The depot is theirs no more.
     if (!(error instanceof Problem) || error.code !== "other-depot") throw error;
-    await fetchKit(person);
+    await fetchBundle(person);
   }
 }
 
@@ -131,12 +131,12 @@ let delivered: readonly { readonly piece: Waiting; readonly cleared: boolean; re
 // An answer that was read at the same moment need not hold what was written then.
 const answersOverlapMs = 30_000;
 
-const withDelivered = (fetched: Kit): Kit =>
+const withDelivered = (fetched: OfflineBundle): OfflineBundle =>
   delivered
     .filter(({ at }) => Date.parse(at) + answersOverlapMs > Date.parse(fetched.at))
     .reduce((laid, { piece, cleared }) => afterPiece(laid, piece, cleared), fetched);
 
-const afterPiece = (of: Kit, piece: Waiting, cleared: boolean): Kit => ({
+const afterPiece = (of: OfflineBundle, piece: Waiting, cleared: boolean): OfflineBundle => ({
   ...of,
   machines: of.machines.map((machine) => ({
     ...machine,
@@ -146,31 +146,31 @@ const afterPiece = (of: Kit, piece: Waiting, cleared: boolean): Kit => ({
 
 /** The service has taken a piece: it belongs to what this phone has heard. `cleared`: whether it cleared its maker. */
 export function rememberDelivery(piece: Waiting, cleared: boolean): void {
-  const now = kit.get();
+  const now = offlineBundle.get();
   if (!now) return;
   const at = new Date(Date.now() + now.aheadMs).toISOString();
   delivered = [...delivered.filter((one) => Date.parse(one.at) + 2 * answersOverlapMs > Date.parse(at)), { piece, cleared, at }];
   const next = afterPiece(now, piece, cleared);
-  kit.set(next);
-  void keepKit(next);
+  offlineBundle.set(next);
+  void keepBundle(next);
 }
 
-function rememberState(machineId: string, state: KitMachine["state"]): void {
-  const now = kit.get();
+function rememberState(machineId: string, state: BundleMachine["state"]): void {
+  const now = offlineBundle.get();
   if (!now) return;
   const next = { ...now, machines: now.machines.map((machine) => (machine.id === machineId ? { ...machine, state } : machine)) };
-  kit.set(next);
-  void keepKit(next);
+  offlineBundle.set(next);
+  void keepBundle(next);
 }
 
 /** The service did not clear this person: what this phone thought of it counts no more. */
 export function dropClearance(machineId: string, riderId: string): void {
-  const state = kit.get()?.machines.find(({ id }) => id === machineId)?.state;
+  const state = offlineBundle.get()?.machines.find(({ id }) => id === machineId)?.state;
   if (state) rememberState(machineId, { ...state, clearances: state.clearances.filter((held) => held.riderId !== riderId) });
 }
 
 /** The machine that carries this mark, however it is typed. A code that was scanned may hold an address that ends with the mark. */
-export function machineByMark({ machines }: Kit, text: string): KitMachine | null {
+export function machineByMark({ machines }: OfflineBundle, text: string): BundleMachine | null {
   const last = text.trim().split("/").at(-1) ?? "";
   const read = normaliseMark(decodeMark(last));
   return read.ok ? (machines.find(({ registrationMark }) => registrationMark === read.mark) ?? null) : null;
@@ -185,14 +185,14 @@ function decodeMark(text: string): string {
 }
 
 /** The moment by the clock of the service, where this phone's is off by more than a check may be. */
-export function nowBy(of: Kit | null): Date {
+export function nowBy(of: OfflineBundle | null): Date {
   const off = of === null ? 0 : of.aheadMs;
   const most = (of?.policy.clockAheadMinutes ?? 5) * 60_000;
   return new Date(Date.now() + (Math.abs(off) > most ? off : 0));
 }
 
 /** By how many minutes this phone's clock is wrong, where that is too much; null where it will do. */
-export function clockOffMinutes(of: Kit | null): number | null {
+export function clockOffMinutes(of: OfflineBundle | null): number | null {
   if (of === null || Math.abs(of.aheadMs) <= of.policy.clockAheadMinutes * 60_000) return null;
   return Math.round(-of.aheadMs / 60_000);
 }

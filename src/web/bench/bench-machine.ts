@@ -18,7 +18,7 @@ export async function fetchBenchMachine(machineId: string, signal?: AbortSignal)
   const { items, models, policy } = await call<FieldKit>(`/v1/field-kit?machineId=${machineId}`, signal ? { signal } : {});
   const machine = items[0];
   const model = models[0];
-  if (!machine || !model) throw new Error("the kit of one machine holds it and its model");
+  if (!machine || !model) throw new Error("the bundle of one machine holds it and its model");
   const { registrationMark, state, timeZone, ruleSet, secondPerson } = machine;
   const { features, handbook, engineCc } = model;
   return {

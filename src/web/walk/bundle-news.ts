@@ -2,7 +2,7 @@
 // to the front, and once a minute while it is there.
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
-import { openKit, refreshKit } from "../field/kit.ts";
+import { openBundle, refreshBundle } from "../field/offline-bundle.ts";
 import { keepSending } from "../field/outbox.ts";
 import { useEvents } from "../frame/live.ts";
 import { here } from "../frame/session.ts";
@@ -11,14 +11,14 @@ import { useEveryMinute } from "../frame/store.ts";
 /** A busy depot tells something every second; the first is asked about at once, the next ones together. */
 const leastGapMs = 3000;
 
-export interface KitNews {
+export interface BundleNews {
   readonly error: unknown;
   /** it was fetched since the page was opened, and could be reached when it was asked last */
   readonly fresh: boolean;
   readonly refresh: (everything?: boolean) => void;
 }
 
-export function useKitNews(person: Person): KitNews {
+export function useBundleNews(person: Person): BundleNews {
   const [state, setState] = useState<{ error: unknown; fresh: boolean }>({ error: null, fresh: false });
   const asking = useRef({ busy: false, again: false, everything: false, last: 0, timer: 0 as unknown as ReturnType<typeof setTimeout> });
 
@@ -35,7 +35,7 @@ export function useKitNews(person: Person): KitNews {
         now.again = false;
         now.everything = false;
         now.last = Date.now();
-        await refreshKit(person, all).then(
+        await refreshBundle(person, all).then(
           () => setState({ error: null, fresh: true }),
           (error: unknown) => setState({ error, fresh: false }),
         );
@@ -51,7 +51,7 @@ export function useKitNews(person: Person): KitNews {
   };
 
   useEffect(() => {
-    void openKit(person.id).then(() => refresh(true));
+    void openBundle(person.id).then(() => refresh(true));
     const stop = keepSending({ onAnswer: () => refresh(), onReturn: () => refresh() });
     return () => {
       stop();
