@@ -5,15 +5,17 @@ export {};
 declare const BUILT: { readonly version: string; readonly files: readonly string[] };
 
 const worker = globalThis as unknown as ServiceWorkerGlobalScope;
-const shelf = `pages ${BUILT.version}`;
+const cacheName = `pages ${BUILT.version}`;
 
 worker.addEventListener("install", (event) => {
-  event.waitUntil(caches.open(shelf).then((cache) => cache.addAll(BUILT.files.map((file) => new Request(file, { cache: "no-cache" })))));
+  event.waitUntil(
+    caches.open(cacheName).then((cache) => cache.addAll(BUILT.files.map((file) => new Request(file, { cache: "no-cache" })))),
+  );
 });
 
 worker.addEventListener("activate", (event) => {
   const tidy = async () => {
-    for (const name of await caches.keys()) if (name !== shelf) await caches.delete(name);
+    for (const name of await caches.keys()) if (name !== cacheName) await caches.delete(name);
     await worker.clients.claim();
   };
   event.waitUntil(tidy());
@@ -28,5 +30,5 @@ worker.addEventListener("fetch", (event) => {
   const { request } = event;
   const { origin, pathname } = new URL(request.url);
   if (request.method !== "GET" || origin !== worker.location.origin || !BUILT.files.includes(pathname)) return;
-  event.respondWith(caches.open(shelf).then(async (cache) => (await cache.match(pathname)) ?? fetch(request)));
+  event.respondWith(caches.open(cacheName).then(async (cache) => (await cache.match(pathname)) ?? fetch(request)));
 });

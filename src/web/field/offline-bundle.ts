@@ -7,7 +7,7 @@ import { createStore, keptStore } from "../frame/store.ts";
 import { type BundleMachine, type BundleModel, checkedMachine, type OfflineBundle, placeOf } from "./bundle-shape.ts";
 import type { Waiting } from "./outbox.ts";
 import { afterDelivery } from "./overlay.ts";
-import { keepBundle, keptBundle } from "./shelf.ts";
+import { keepBundle, keptBundle } from "./phone-store.ts";
 
 export { type BundleMachine, type BundleModel, checkedMachine, type OfflineBundle, placeOf };
 

@@ -7,7 +7,7 @@ import { oneAtATime } from "../frame/one-at-a-time.ts";
 import { here } from "../frame/session.ts";
 import { createStore } from "../frame/store.ts";
 import { dropClearance, rememberDelivery, reopenBundle } from "./offline-bundle.ts";
-import { dropWaiting, keepWaiting, keptWaiting } from "./shelf.ts";
+import { dropWaiting, keepWaiting, keptWaiting } from "./phone-store.ts";
 
 export type Decision = "ride" | "ride-with-defects" | "do-not-ride";
 

@@ -5,7 +5,7 @@ import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { CheckedMachine, Pace } from "../../../shared/rules/daily-check.ts";
 import { type BundleMachine, nowBy, type OfflineBundle, offlineBundle } from "../field/offline-bundle.ts";
 import { put, sendAll } from "../field/outbox.ts";
-import { dropWalk, keepWalk, keptWalks } from "../field/shelf.ts";
+import { dropWalk, keepWalk, keptWalks } from "../field/phone-store.ts";
 import { inTheMiddle } from "../frame/keep-files.ts";
 import { newId } from "../frame/new-id.ts";
 import { Waiting } from "../frame/parts.tsx";

@@ -4,16 +4,16 @@ import type { Walk } from "../walk/walk.ts";
 import type { OfflineBundle } from "./offline-bundle.ts";
 import type { Waiting } from "./outbox.ts";
 
-interface Shelf extends DBSchema {
+interface PhoneStore extends DBSchema {
   kit: { key: "kit"; value: OfflineBundle };
   walks: { key: string; value: Walk };
   outbox: { key: string; value: Waiting };
 }
 
-let opened: Promise<IDBPDatabase<Shelf>> | null = null;
+let opened: Promise<IDBPDatabase<PhoneStore>> | null = null;
 
-function shelf(): Promise<IDBPDatabase<Shelf>> {
-  opened ??= openDB<Shelf>("ferrule", 1, {
+function openStore(): Promise<IDBPDatabase<PhoneStore>> {
+  opened ??= openDB<PhoneStore>("ferrule", 1, {
     upgrade: (db) => {
       db.createObjectStore("kit");
       db.createObjectStore("walks", { keyPath: "id" });
@@ -32,7 +32,7 @@ function shelf(): Promise<IDBPDatabase<Shelf>> {
 /** The bundle that is kept; null also where this browser keeps nothing. */
 export const keptBundle = async (): Promise<OfflineBundle | null> => {
   try {
-    return (await (await shelf()).get("kit", "kit")) ?? null;
+    return (await (await openStore()).get("kit", "kit")) ?? null;
   } catch {
     return null;
   }
@@ -41,7 +41,7 @@ export const keptBundle = async (): Promise<OfflineBundle | null> => {
 /** Without room for it, it serves until the page is closed. */
 export const keepBundle = async (bundle: OfflineBundle): Promise<void> => {
   try {
-    await (await shelf()).put("kit", bundle, "kit");
+    await (await openStore()).put("kit", bundle, "kit");
   } catch {
     // The next one may fit.
   }
@@ -49,7 +49,7 @@ export const keepBundle = async (bundle: OfflineBundle): Promise<void> => {
 
 export const keptWalks = async (): Promise<Walk[]> => {
   try {
-    return await (await shelf()).getAll("walks");
+    return await (await openStore()).getAll("walks");
   } catch {
     return [];
   }
@@ -58,7 +58,7 @@ export const keptWalks = async (): Promise<Walk[]> => {
 /** False where the browser has no room: the walk goes on, and a restart would lose it. */
 export const keepWalk = async (walk: Walk): Promise<boolean> => {
   try {
-    await (await shelf()).put("walks", walk);
+    await (await openStore()).put("walks", walk);
     return true;
   } catch {
     return false;
@@ -67,7 +67,7 @@ export const keepWalk = async (walk: Walk): Promise<boolean> => {
 
 export const dropWalk = async (id: string): Promise<void> => {
   try {
-    await (await shelf()).delete("walks", id);
+    await (await openStore()).delete("walks", id);
   } catch {
     // It is offered again, and can be dropped again.
   }
@@ -75,7 +75,7 @@ export const dropWalk = async (id: string): Promise<void> => {
 
 export const keptWaiting = async (): Promise<Waiting[]> => {
   try {
-    return await (await shelf()).getAll("outbox");
+    return await (await openStore()).getAll("outbox");
   } catch {
     return [];
   }
@@ -84,11 +84,11 @@ export const keptWaiting = async (): Promise<Waiting[]> => {
 /** Throws where the browser keeps nothing or has no room. */
 export const keepWaiting = async (waiting: Waiting): Promise<void> => {
   // Durable: acknowledged to the rider only once it is on the disk.
-  const transaction = (await shelf()).transaction("outbox", "readwrite", { durability: "strict" });
+  const transaction = (await openStore()).transaction("outbox", "readwrite", { durability: "strict" });
   await transaction.store.put(waiting);
   await transaction.done;
 };
 
 export const dropWaiting = async (id: string): Promise<void> => {
-  await (await shelf()).delete("outbox", id);
+  await (await openStore()).delete("outbox", id);
 };
