@@ -48,8 +48,8 @@ export function reviewDraft(
   const odometerKm = draft.odometerKm ?? machine.state.odometerKm;
   const now = { ...machine.state, odometerKm };
   const state = oilWasChanged(features, answers) ? withOilChange(now, odometerKm, at.toISOString()) : now;
-  const told = findingsOf(weighed.findings, verdicts, sheet);
-  const found = [...told, ...waiting(answers, verdicts, weighed.findings, sheet, competences, place)];
+  const fromAnswers = findingsOf(weighed.findings, verdicts, sheet);
+  const found = [...fromAnswers, ...waiting(answers, verdicts, weighed.findings, sheet, competences, place)];
   const raised = found.map((finding) => ({ ...finding, ...secondPersonOf(finding.secondPerson, finding.category, place) }));
   const noOdometer = { index: null, field: "odometerKm", message: "the odometer is needed" } as const;
   return {

@@ -28,7 +28,7 @@ export interface Work {
 }
 
 /** Work of an inspection as the repair of a defect. */
-export interface ToldRepair {
+export interface RecordedRepair {
   readonly done: RepairDone;
   readonly actions: readonly Action[];
 }

@@ -5,14 +5,14 @@ import type { WeeklyAnswer } from "../contracts/checks.ts";
 import { afterRepair, type Closed, isFirstLook, notFound, signOff } from "./course.ts";
 import { replaceDefect } from "./findings.ts";
 import { grounds, type MachineState, type OpenDefect } from "./machine-state.ts";
-import { partSeen, type ToldRepair } from "./put-right.ts";
+import { partSeen, type RecordedRepair } from "./put-right.ts";
 import { needsSecondNow } from "./second-person.ts";
 import type { Place } from "./standing.ts";
 import type { InspectedBy, ItemVerdict } from "./weekly-inspection.ts";
 
 export interface Settled extends Omit<Extract<Closed, { readonly refused: null }>, "refused"> {
   /** the repair that the inspection tells; null where one was recorded before, or nothing was done */
-  readonly repair: ToldRepair | null;
+  readonly repair: RecordedRepair | null;
 }
 
 interface Inspection {
@@ -36,7 +36,7 @@ export function settleMinor(state: MachineState, defect: OpenDefect, inspection:
   if (grounds(defect.category) || seenSince || repairedSince || needsSecondNow(defect, place)) return null;
   const seen = partSeen(defect, inspection.sheet, inspection.well, inspection.answers, inspection.verdicts);
   if (seen === null) return null;
-  const repair: ToldRepair | null = seen.work && {
+  const repair: RecordedRepair | null = seen.work && {
     done: {
       ...{ id: newId(), staffId: by.answeredBy(seen.work.itemId), performedAt: performedAt.toISOString() },
       reading: seen.reading,

@@ -14,7 +14,7 @@ import { anyOverdue, groundedNow, replaceDefect, report } from "./findings.ts";
 import { judgeReading } from "./judge-reading.ts";
 import { type MachineState, type OpenDefect, withOilChange } from "./machine-state.ts";
 import { foundOf } from "./places.ts";
-import { itemsToFinish, type ToldRepair, type Work, waitsAs, workAt } from "./put-right.ts";
+import { itemsToFinish, type RecordedRepair, type Work, waitsAs, workAt } from "./put-right.ts";
 import { type ReadingIssue, readingIssues } from "./reading-issues.ts";
 import { type Found, findingsOf, verdictAt } from "./seen-and-measured.ts";
 import { type Settled, settleMinor } from "./settle-minor.ts";
@@ -45,7 +45,7 @@ export interface InspectedBy {
 }
 
 /** What was found, and where it was put right on the spot and waits for a sign-off, the repair. */
-export type Inspected = Raised & { readonly repair: (ToldRepair & { readonly defect: OpenDefect }) | null };
+export type Inspected = Raised & { readonly repair: (RecordedRepair & { readonly defect: OpenDefect }) | null };
 
 export type JudgedInspection =
   | { readonly refused: readonly InspectionIssue[] }
@@ -124,13 +124,13 @@ export function judgeWeeklyInspection(
     state = reported.state;
     const answer = body.answers.find(({ itemId }) => itemId === finding.itemId);
     const work = answer && workAt(answer, verdictAt(verdicts, finding.itemId));
-    const told = { note, photoIds: body.answers[index]?.photoIds ?? [] };
+    const saidBeside = { note, photoIds: body.answers[index]?.photoIds ?? [] };
     const isRepair = work && (!reported.defect.onlyNewPart || work.actions.includes("replaced"));
-    if (!isRepair) return { ...reported, ...told, repair: null };
+    if (!isRepair) return { ...reported, ...saidBeside, repair: null };
     const done = { id: newId(), staffId: by.answeredBy(finding.itemId), performedAt: performedAt.toISOString(), reading: work.reading };
     const defect = afterRepair(reported.defect, done);
     state = replaceDefect(state, defect);
-    return { ...reported, ...told, repair: { done, actions: work.actions, defect } };
+    return { ...reported, ...saidBeside, repair: { done, actions: work.actions, defect } };
   });
   return {
     refused: null,
@@ -149,18 +149,18 @@ export function judgeWeeklyInspection(
   };
 }
 
-/** What was put right where nothing else was told of the item, and the signature does not cover it. */
+/** What was put right where nothing else was reported of the item, and the signature does not cover it. */
 export function waiting(
   answers: readonly WeeklyAnswer[],
   verdicts: readonly ItemVerdict[],
-  told: readonly Found[],
+  found: readonly Found[],
   sheet: ReadonlyMap<string, Item>,
   competences: readonly Competence[],
   { policy }: Place,
 ): Found[] {
   return answers.flatMap((answer, index) => {
     const item = sheet.get(answer.itemId);
-    if (item === undefined || told.some(({ itemId }) => itemId === item.id)) return [];
+    if (item === undefined || found.some(({ itemId }) => itemId === item.id)) return [];
     const verdict = verdictAt(verdicts, item.id);
     const work: Work | null = workAt(answer, verdict);
     const category = work && waitsAs(item, work, verdict, competences, policy.secondPerson, answers);

@@ -2,7 +2,7 @@
 import type { Said } from "../../shared/records/index.ts";
 import type { Reported } from "../../shared/rules/findings.ts";
 import type { OpenDefect } from "../../shared/rules/machine-state.ts";
-import type { ToldRepair } from "../../shared/rules/put-right.ts";
+import type { RecordedRepair } from "../../shared/rules/put-right.ts";
 import { type ActRows, changeOf, type DefectChangeRow, type DefectEventRow, type DefectRow, type PhotoUseRow } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type NamedPhotos, namedPhotos, usesOf } from "../photos/index.ts";
@@ -13,7 +13,7 @@ export type Raised = Reported & {
   readonly note: string | null;
   readonly photoIds: readonly string[];
   /** an inspection put it right on the spot: its repair, and the defect after it */
-  readonly repair?: (ToldRepair & { readonly defect: OpenDefect }) | null;
+  readonly repair?: (RecordedRepair & { readonly defect: OpenDefect }) | null;
 };
 
 export interface Origin {

@@ -1,7 +1,7 @@
 // Work of an inspection, written as the repair of the defect that it put right, or by which it is closed: in the words of a repair that was
 // recorded by hand, with the name of whoever did it.
 import type { OpenDefect } from "../../shared/rules/machine-state.ts";
-import type { ToldRepair } from "../../shared/rules/put-right.ts";
+import type { RecordedRepair } from "../../shared/rules/put-right.ts";
 import { word, wordByKey } from "../../shared/words/index.ts";
 import type { DefectEventRow } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
@@ -15,7 +15,7 @@ interface ToldBy {
 
 /** The entry and the event of a repair; `defect` is how it stands after it. The reading stays with the inspection's answer, where it was taken. */
 export function writeToldRepair(
-  { done, actions }: ToldRepair,
+  { done, actions }: RecordedRepair,
   { id, status, category, dueDay }: OpenDefect,
   { machineId, recordId, recordedAt }: ToldBy,
 ): { readonly entry: NewEntry; readonly event: DefectEventRow } {

@@ -3,7 +3,7 @@ import { render } from "preact";
 import { keepFiles } from "./frame/keep-files.ts";
 import { openLook } from "./frame/look.ts";
 import { path } from "./frame/route.ts";
-import { whoIsHere } from "./frame/session.ts";
+import { signedInPerson } from "./frame/session.ts";
 import { type Area, areaAt, Shell } from "./frame/shell.tsx";
 import { openWords } from "./frame/words.ts";
 
@@ -17,7 +17,7 @@ const areas: readonly Area[] = [
 openLook();
 keepFiles();
 const page = document.getElementById("page");
-const person = whoIsHere();
+const person = signedInPerson();
 // On its way while the words are: on a poor link each wait for an answer is felt. Where it does not come, the page says so itself.
 if (person)
   areaAt(areas, person.role, path.get()[0])

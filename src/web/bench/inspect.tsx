@@ -202,13 +202,13 @@ function ItemList({ items, review, draft, machine, current }: ListProps & { curr
   return (
     <nav class="item-list" aria-label={say("bench.items")}>
       {stations.map(({ id }) => {
-        const here = items.filter((item) => item.stationId === id);
-        if (here.length === 0) return null;
+        const itemsHere = items.filter((item) => item.stationId === id);
+        if (itemsHere.length === 0) return null;
         return (
           <section key={id}>
             <h2>{stationName(id, language())}</h2>
             <ul class="list">
-              {here.map((item) => (
+              {itemsHere.map((item) => (
                 <li key={item.id}>
                   <a
                     class={`item-link item-link-${stateIn(draft, review, item)}`}

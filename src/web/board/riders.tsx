@@ -44,8 +44,8 @@ function OfDepot({ depot, machines }: RidersProps) {
   const [allotted, setAllotted] = useState<Allocation | null>(null);
   const [busy, setBusy] = useState(false);
   const [error, setError] = useState<unknown>(null);
-  const here = riders.value ?? [];
-  const rides = here.filter(({ id }) => ticked.rides.includes(id));
+  const ridersHere = riders.value ?? [];
+  const rides = ridersHere.filter(({ id }) => ticked.rides.includes(id));
   const tick = (next: Ticked) => {
     setTicked(next);
     setAllotted(null);
@@ -68,7 +68,7 @@ function OfDepot({ depot, machines }: RidersProps) {
     }
   };
   const named = (staffId: string): string => {
-    const rider = here.find(({ id }) => id === staffId);
+    const rider = ridersHere.find(({ id }) => id === staffId);
     return rider ? `${isolated(rider.name)} (${rider.staffNumber})` : staffId;
   };
   return (
@@ -77,11 +77,11 @@ function OfDepot({ depot, machines }: RidersProps) {
       <Trouble error={riders.error} again={riders.reload} />
       {riders.value === null && riders.loading && <Waiting />}
       {riders.value?.length === 0 && <p>{say("board.riders.none")}</p>}
-      {here.length > 0 && (
+      {ridersHere.length > 0 && (
         <details open={open} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
-          <summary>{say("board.riders.today", { count: sayNumber(rides.length), all: sayNumber(here.length) })}</summary>
+          <summary>{say("board.riders.today", { count: sayNumber(rides.length), all: sayNumber(ridersHere.length) })}</summary>
           <p>
-            <button type="button" onClick={() => tick({ ...ticked, rides: here.map(({ id }) => id) })}>
+            <button type="button" onClick={() => tick({ ...ticked, rides: ridersHere.map(({ id }) => id) })}>
               {say("board.riders.all")}
             </button>{" "}
             <button type="button" onClick={() => tick({ ...ticked, rides: [] })}>
@@ -89,7 +89,7 @@ function OfDepot({ depot, machines }: RidersProps) {
             </button>
           </p>
           <ul class="list riders">
-            {here.map(({ id, name, staffNumber }) => (
+            {ridersHere.map(({ id, name, staffNumber }) => (
               <li key={id}>
                 <label>
                   <input
@@ -117,7 +117,7 @@ function OfDepot({ depot, machines }: RidersProps) {
           </ul>
         </details>
       )}
-      {here.length > 0 && (
+      {ridersHere.length > 0 && (
         <button type="button" class="main" disabled={busy || rides.length === 0} onClick={() => void allot()}>
           {say("board.allot")}
         </button>
@@ -141,7 +141,7 @@ function OfDepot({ depot, machines }: RidersProps) {
                   {allotted.unserved.map(({ staffId, reason, text }) => (
                     <li key={staffId}>
                       {named(staffId)}:{" "}
-                      {sayKey(`unserved.${reason}`, text, { licence: here.find(({ id }) => id === staffId)?.licenceClass ?? "?" })}
+                      {sayKey(`unserved.${reason}`, text, { licence: ridersHere.find(({ id }) => id === staffId)?.licenceClass ?? "?" })}
                     </li>
                   ))}
                 </ul>

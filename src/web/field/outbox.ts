@@ -4,7 +4,7 @@ import type { DailyCheckBody, DailyCheckReceipt } from "../../../shared/contract
 import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { oneAtATime } from "../frame/one-at-a-time.ts";
-import { here } from "../frame/session.ts";
+import { signInState } from "../frame/session.ts";
 import { createStore } from "../frame/store.ts";
 import { dropClearance, rememberDelivery, reopenBundle } from "./offline-bundle.ts";
 import { dropWaiting, keepWaiting, keptWaiting } from "./phone-store.ts";
@@ -186,7 +186,7 @@ async function tryOne(piece: Waiting): Promise<{ readonly outcome: Outcome; read
 
 /** Another person's acts are sent in their own session only. */
 const isToSend = (piece: Waiting): boolean => {
-  const { person, ended } = here.get();
+  const { person, ended } = signInState.get();
   return !ended && person !== null && !person.mustChangeSecret && piece.staffId === person.id && isUnsent(piece);
 };
 
@@ -217,7 +217,7 @@ export async function sendAll(): Promise<void> {
     const againAt = failed.size > 0 || lost ? tryLater() : new Date();
     heldUp.set(new Map([...failed].map(([id, why]) => [id, { ...why, againAt }])));
   });
-  if (answeredAny) for (const hear of subscribers) hear();
+  if (answeredAny) for (const notify of subscribers) notify();
 }
 
 /**
@@ -227,7 +227,7 @@ export async function sendAll(): Promise<void> {
 export function keepSending({ onAnswer, onReturn }: { readonly onAnswer: () => void; readonly onReturn: () => void }): () => void {
   const go = () => {
     // Nothing goes and nothing comes before somebody has signed in again.
-    if (document.visibilityState === "hidden" || here.get().ended) return;
+    if (document.visibilityState === "hidden" || signInState.get().ended) return;
     waits = 0;
     void sendAll().then(onReturn);
   };
@@ -235,7 +235,7 @@ export function keepSending({ onAnswer, onReturn }: { readonly onAnswer: () => v
   addEventListener("online", go);
   addEventListener("focus", go);
   document.addEventListener("visibilitychange", go);
-  const stop = here.subscribe(go);
+  const stop = signInState.subscribe(go);
   go();
   return () => {
     subscribers.delete(onAnswer);

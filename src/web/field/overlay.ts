@@ -9,14 +9,14 @@ import { type BundleMachine, checkedMachine, type OfflineBundle } from "./bundle
 import type { Waiting } from "./outbox.ts";
 
 /** What was found and is written down in a piece. */
-export type Told = Pick<Finding, "itemId" | "observationIds" | "category"> & { readonly note: string | null };
+export type PieceFinding = Pick<Finding, "itemId" | "observationIds" | "category"> & { readonly note: string | null };
 
 interface Laid {
   readonly state: MachineState;
-  readonly told: readonly Told[];
+  readonly findings: readonly PieceFinding[];
 }
 
-const nothing = (state: MachineState): Laid => ({ state, told: [] });
+const nothing = (state: MachineState): Laid => ({ state, findings: [] });
 
 /** The state of the machine after a piece, as if it had arrived when it was made. A clearance comes of it where it `clears` its maker. */
 function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clears: boolean): Laid {
@@ -31,7 +31,7 @@ function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clea
     if (itemId === undefined) return nothing(before);
     const finding = findingOf(itemId, observationIds, SHEET_VERSION);
     const moment = { seenAt: new Date(seenAt), recordedAt: madeAt };
-    return { state: notEarlier(before, report(before, finding, piece.id, moment, checked.place).state), told: [{ ...finding, note }] };
+    return { state: notEarlier(before, report(before, finding, piece.id, moment, checked.place).state), findings: [{ ...finding, note }] };
   }
   const judged = judgeDailyCheck(checked, piece.body, { staffId: piece.staffId, licenceClass: null }, madeAt, newId);
   if (judged.refused) return nothing(before);
@@ -40,7 +40,7 @@ function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clea
   const clearances = judged.state.clearances.filter(({ checkId }) => cleared || checkId !== piece.id);
   return {
     state: notEarlier(before, { ...judged.state, clearances }),
-    told: judged.raised.map(({ defect, note }, index) => {
+    findings: judged.raised.map(({ defect, note }, index) => {
       const answer = piece.body.answers.find(({ itemId }) => itemId === defect.itemId) ?? piece.body.answers[index];
       return { itemId: defect.itemId, observationIds: answer?.observationIds ?? [], category: defect.category, note };
     }),
@@ -77,10 +77,10 @@ export const afterDelivery = (bundle: OfflineBundle, machine: BundleMachine, pie
   lay(bundle, machine, piece, cleared).state;
 
 /** What a piece tells of its machine, as far as this phone knows the machine. */
-export function toldBy(bundle: OfflineBundle, piece: Waiting): readonly Told[] {
+export function findingsIn(bundle: OfflineBundle, piece: Waiting): readonly PieceFinding[] {
   const machine = piece.kind === "photo" ? undefined : bundle.machines.find(({ id }) => id === piece.body.machineId);
-  return machine ? lay(bundle, machine, piece, false).told : [];
+  return machine ? lay(bundle, machine, piece, false).findings : [];
 }
 
 /** Whether any of it keeps the machine off the road. */
-export const isGrounding = (told: readonly Told[]): boolean => told.some(({ category }) => grounds(category));
+export const isGrounding = (findings: readonly PieceFinding[]): boolean => findings.some(({ category }) => grounds(category));

@@ -4,7 +4,7 @@ import type { Problem as ProblemBody } from "../../../shared/contracts/common.ts
 import type { Session } from "../../../shared/contracts/people.ts";
 import { isInTheMiddle } from "./keep-files.ts";
 import { oneAtATime } from "./one-at-a-time.ts";
-import { endSession, mustChooseSecret, whoIsHere } from "./session.ts";
+import { endSession, mustChooseSecret, signedInPerson } from "./session.ts";
 
 /** The service refused, and says why in words that can be shown. */
 export class Problem extends Error {
@@ -90,7 +90,7 @@ async function renew(since: number): Promise<boolean> {
 export async function fetchFrom(path: string, asked: Asked = {}): Promise<Response> {
   const before = Date.now();
   let answer = await send(path, asked);
-  if (answer.status === 401 && whoIsHere() !== null) {
+  if (answer.status === 401 && signedInPerson() !== null) {
     if (await renew(before)) answer = await send(path, asked);
     if (answer.status === 401 && !(asked.byItself && isInTheMiddle())) endSession();
   }

@@ -16,8 +16,8 @@ export function useEvents(
   again?: () => void,
 ): boolean {
   const [connected, setConnected] = useState(false);
-  const hear = useRef({ onEvent, again });
-  hear.current = { onEvent, again };
+  const handlers = useRef({ onEvent, again });
+  handlers.current = { onEvent, again };
   useEffect(() => {
     if (address === null) return setConnected(false);
     let source: EventSource | null = null;
@@ -34,7 +34,7 @@ export function useEvents(
       source.onopen = () => {
         waitMs = firstWaitMs;
         setConnected(true);
-        if (before) hear.current.again?.();
+        if (before) handlers.current.again?.();
         before = true;
       };
       source.onerror = () => {
@@ -42,7 +42,7 @@ export function useEvents(
         setConnected(false);
         later();
       };
-      for (const name of names) source.addEventListener(name, (event) => hear.current.onEvent(name, event.data as string));
+      for (const name of names) source.addEventListener(name, (event) => handlers.current.onEvent(name, event.data as string));
     };
     // An event source cannot renew a session that has run out; a call does.
     const retry = async () => {

@@ -12,7 +12,7 @@ function kept(): Person | null {
   }
 }
 
-export interface Here {
+export interface SignInState {
   readonly person: Person | null;
   /** the session ended by itself: the page stays as it is, and asks the same person to sign in again */
   readonly ended: boolean;
@@ -20,35 +20,35 @@ export interface Here {
   readonly code: string | null;
 }
 
-export const here = createStore<Here>({ person: kept(), ended: false, code: null });
+export const signInState = createStore<SignInState>({ person: kept(), ended: false, code: null });
 
-export const whoIsHere = (): Person | null => here.get().person;
+export const signedInPerson = (): Person | null => signInState.get().person;
 
 export function beginSession(person: Person, shown?: string): void {
   localStorage.setItem(key, JSON.stringify(person));
-  here.set({ person, ended: false, code: person.mustChangeSecret ? (shown ?? null) : null });
+  signInState.set({ person, ended: false, code: person.mustChangeSecret ? (shown ?? null) : null });
 }
 
 /** The service takes nothing from this person before they have chosen a secret of their own. */
 export function mustChooseSecret(): void {
-  const person = whoIsHere();
+  const person = signedInPerson();
   if (person && !person.mustChangeSecret) beginSession({ ...person, mustChangeSecret: true });
 }
 
 /** The service does not know the session any more. What is on the page stays. */
 export function endSession(): void {
-  if (here.get().ended) return;
-  here.set({ person: whoIsHere(), ended: true, code: null });
+  if (signInState.get().ended) return;
+  signInState.set({ person: signedInPerson(), ended: true, code: null });
 }
 
 export function leaveSession(): void {
   localStorage.removeItem(key);
   // Who comes next begins at the beginning.
   location.hash = "";
-  here.set({ person: null, ended: false, code: null });
+  signInState.set({ person: null, ended: false, code: null });
 }
 
 // Another tab signed in or out: this one follows.
 addEventListener("storage", (event) => {
-  if (event.key === key) here.set({ person: kept(), ended: false, code: null });
+  if (event.key === key) signInState.set({ person: kept(), ended: false, code: null });
 });

@@ -9,7 +9,7 @@ import { size, sizes, theme, themes } from "./look.ts";
 import { OwnSecret } from "./own-secret.tsx";
 import { Choice, Dialog, Trouble, Waiting } from "./parts.tsx";
 import { path, to } from "./route.ts";
-import { here } from "./session.ts";
+import { signInState } from "./session.ts";
 import { SignIn } from "./sign-in.tsx";
 import { useStore } from "./store.ts";
 import { chooseLanguage, languageNames, say, spoken } from "./words.ts";
@@ -34,7 +34,7 @@ export const areaAt = (areas: readonly Area[], role: Role, name: string | undefi
   areas.find((area) => area.name === name && area.roles.includes(role)) ?? areas.find((area) => area.name === home[role]);
 
 export function Shell({ areas }: { areas: readonly Area[] }) {
-  const { person, ended, code } = useStore(here);
+  const { person, ended, code } = useStore(signInState);
   useStore(spoken);
   const shown = useRef<string | null>(null);
   if (person === null) shown.current = null;

@@ -4,7 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 export interface Store<Value> {
   readonly get: () => Value;
   readonly set: (value: Value) => void;
-  readonly subscribe: (hear: () => void) => () => void;
+  readonly subscribe: (notify: () => void) => () => void;
 }
 
 export function createStore<Value>(first: Value): Store<Value> {
@@ -14,11 +14,11 @@ export function createStore<Value>(first: Value): Store<Value> {
     get: () => value,
     set: (next) => {
       value = next;
-      for (const hear of [...subscribers]) hear();
+      for (const notify of [...subscribers]) notify();
     },
-    subscribe: (hear) => {
-      subscribers.add(hear);
-      return () => void subscribers.delete(hear);
+    subscribe: (notify) => {
+      subscribers.add(notify);
+      return () => void subscribers.delete(notify);
     },
   };
 }
@@ -30,10 +30,10 @@ export function useStore<Value>(store: Store<Value>): Value {
   const drawn = useRef(value);
   drawn.current = value;
   useEffect(() => {
-    const hear = () => drawAnew((count) => count + 1);
+    const notify = () => drawAnew((count) => count + 1);
     // Nobody listened between the drawing and now.
-    if (store.get() !== drawn.current) hear();
-    return store.subscribe(hear);
+    if (store.get() !== drawn.current) notify();
+    return store.subscribe(notify);
   }, [store]);
   return value;
 }

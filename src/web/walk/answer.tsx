@@ -19,7 +19,7 @@ import { NotHeard } from "./heard.tsx";
 import { sayNotTaken } from "./say-not-taken.ts";
 import { SentLine } from "./sent-line.tsx";
 import { SteadyButton } from "./steady-button.tsx";
-import { othersTold, WaitsHere } from "./waits-here.tsx";
+import { othersPieces, WaitsHere } from "./waits-here.tsx";
 
 const sign = { ride: "fit", "ride-with-defects": "unchecked", "do-not-ride": "grounded" } as const;
 
@@ -52,7 +52,7 @@ export function Answer({ person, bundle, machine, checkId, performedAt, judged, 
   const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), placeOf(bundle, machine));
   if (decision === "run-out") return <RunOut mark={mark} checkId={checkId} />;
   // What was written down on this very phone is told with its maker, and was there before.
-  const onThisPhone = othersTold(pieces, bundle, person).some((one) => one.piece.body.machineId === machine.id);
+  const onThisPhone = othersPieces(pieces, bundle, person).some((one) => one.piece.body.machineId === machine.id);
   const overruled = receipt !== undefined && ended === null && decision !== judged.decision;
   return (
     <section class={`answer answer-${decision}`}>

@@ -14,7 +14,7 @@ import { language, say, sayDay, sayMoment, sayTime } from "../frame/words.ts";
 import { NotHeard } from "./heard.tsx";
 import { dayOf, seenOf } from "./known.tsx";
 import { SteadyButton } from "./steady-button.tsx";
-import { othersTold, WaitsHere } from "./waits-here.tsx";
+import { othersPieces, WaitsHere } from "./waits-here.tsx";
 
 export interface BeforeProps {
   readonly person: Person;
@@ -28,7 +28,7 @@ type About = Omit<BeforeProps, "onWalk">;
 
 /** Whether there is anything to be told: a machine of which nothing is known is walked round at once. */
 export function useIsToTell({ person, bundle, machine, checked }: About): boolean {
-  const others = othersTold(useStore(waiting), bundle, person).some(({ piece }) => piece.body.machineId === machine.id);
+  const others = othersPieces(useStore(waiting), bundle, person).some(({ piece }) => piece.body.machineId === machine.id);
   const now = nowBy(bundle);
   const { checkedToday, putRight } = machine.lately ?? { checkedToday: null, putRight: [] };
   return (

@@ -5,7 +5,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import { openBundle, refreshBundle } from "../field/offline-bundle.ts";
 import { keepSending } from "../field/outbox.ts";
 import { useEvents } from "../frame/live.ts";
-import { here } from "../frame/session.ts";
+import { signInState } from "../frame/session.ts";
 import { useEveryMinute } from "../frame/store.ts";
 
 /** A busy depot tells something every second; the first is asked about at once, the next ones together. */
@@ -23,7 +23,7 @@ export function useBundleNews(person: Person): BundleNews {
   const asking = useRef({ busy: false, again: false, everything: false, last: 0, timer: 0 as unknown as ReturnType<typeof setTimeout> });
 
   const refresh = (everything = false): void => {
-    if (here.get().ended) return;
+    if (signInState.get().ended) return;
     const now = asking.current;
     now.everything ||= everything;
     now.again = true;
@@ -78,9 +78,9 @@ export function useBundleNews(person: Person): BundleNews {
 function useInFront(): boolean {
   const [inFront, setInFront] = useState(document.visibilityState === "visible");
   useEffect(() => {
-    const hear = () => setInFront(document.visibilityState === "visible");
-    document.addEventListener("visibilitychange", hear);
-    return () => document.removeEventListener("visibilitychange", hear);
+    const onVisibility = () => setInFront(document.visibilityState === "visible");
+    document.addEventListener("visibilitychange", onVisibility);
+    return () => document.removeEventListener("visibilitychange", onVisibility);
   }, []);
   return inFront;
 }

@@ -6,7 +6,7 @@ import { useStore } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
 import { sayHeld } from "./say-held.ts";
 import { sayNotTaken } from "./say-not-taken.ts";
-import { othersTold, WaitsHere } from "./waits-here.tsx";
+import { othersPieces, WaitsHere } from "./waits-here.tsx";
 
 export function Unsent({ person, bundle }: { person: Person; bundle: OfflineBundle }) {
   const all = useStore(waiting);
@@ -16,7 +16,7 @@ export function Unsent({ person, bundle }: { person: Person; bundle: OfflineBund
   const refused = mine.filter((piece) => piece.refused);
   const others = all.filter(({ staffId }) => staffId !== person.id);
   const passedOn = others.filter((piece) => piece.passedOn);
-  const shown = othersTold(all, bundle, person).map(({ piece }) => piece);
+  const shown = othersPieces(all, bundle, person).map(({ piece }) => piece);
   const names = [...new Set(others.filter((piece) => !piece.passedOn).map(({ staffName }) => staffName))].filter(
     (name) => !shown.some(({ staffName }) => staffName === name),
   );

@@ -3,7 +3,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import { nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
 import { put, sendAll, type Waiting, waiting } from "../field/outbox.ts";
-import { isGrounding, type Told, toldBy } from "../field/overlay.ts";
+import { findingsIn, isGrounding, type PieceFinding } from "../field/overlay.ts";
 import { newId } from "../frame/new-id.ts";
 import { useStore } from "../frame/store.ts";
 import { language, say, sayMoment } from "../frame/words.ts";
@@ -20,11 +20,11 @@ type Piece = Exclude<Waiting, { readonly kind: "photo" }>;
 const longestNote = 1000;
 
 /** Reports it as what it is: passed on, in the name of the one who does so. The piece itself stays for its maker. */
-async function passOn(piece: Piece, told: readonly Told[], person: Person, bundle: OfflineBundle): Promise<void> {
+async function passOn(piece: Piece, findings: readonly PieceFinding[], person: Person, bundle: OfflineBundle): Promise<void> {
   const madeAt = nowBy(bundle).toISOString();
   const about = { staffId: person.id, staffName: person.name, registrationMark: piece.registrationMark, madeAt };
   const from = say("walk.other.note", { name: piece.staffName, at: sayMoment(piece.madeAt) });
-  for (const { itemId, observationIds, note } of told) {
+  for (const { itemId, observationIds, note } of findings) {
     const id = newId();
     const body = {
       ...{ id, machineId: piece.body.machineId, seenAt: piece.madeAt },
@@ -38,31 +38,31 @@ async function passOn(piece: Piece, told: readonly Told[], person: Person, bundl
   void sendAll();
 }
 
-export interface OtherTold {
+export interface OthersPiece {
   readonly piece: Piece;
-  readonly told: readonly Told[];
+  readonly findings: readonly PieceFinding[];
 }
 
 /** What others wrote down on this phone that the service has not heard from anybody. */
-export const othersTold = (pieces: readonly Waiting[], bundle: OfflineBundle, person: Person): readonly OtherTold[] =>
+export const othersPieces = (pieces: readonly Waiting[], bundle: OfflineBundle, person: Person): readonly OthersPiece[] =>
   pieces.flatMap((piece) => {
     if (piece.kind === "photo" || piece.staffId === person.id || piece.passedOn || (piece.kind === "check" && piece.overruled)) return [];
-    const told = toldBy(bundle, piece);
-    return told.length > 0 ? [{ piece, told }] : [];
+    const findings = findingsIn(bundle, piece);
+    return findings.length > 0 ? [{ piece, findings }] : [];
   });
 
 export function WaitsHere({ person, bundle, machineId }: WaitsHereProps) {
-  const others = othersTold(useStore(waiting), bundle, person).filter(
+  const others = othersPieces(useStore(waiting), bundle, person).filter(
     ({ piece }) => machineId === undefined || piece.body.machineId === machineId,
   );
   return (
     <>
-      {others.map(({ piece, told }) => (
-        <div key={piece.id} class={isGrounding(told) ? "trouble" : "notice"} role="status">
+      {others.map(({ piece, findings }) => (
+        <div key={piece.id} class={isGrounding(findings) ? "trouble" : "notice"} role="status">
           {machineId === undefined && <p class="plate mono">{piece.registrationMark}</p>}
           <p>{say("walk.other.wrote", { name: piece.staffName, at: sayMoment(piece.madeAt) })}</p>
           <ul>
-            {told.map(({ itemId, observationIds, category, note }) => (
+            {findings.map(({ itemId, observationIds, category, note }) => (
               <li key={itemId ?? ""}>
                 {say(`category.${category}`)}: {nameOfItem(itemId, language())}
                 {observationIds.length > 0 && `, ${observationIds.map((id) => whatWasSeen(id, language())).join("; ")}`}
@@ -76,7 +76,7 @@ export function WaitsHere({ person, bundle, machineId }: WaitsHereProps) {
             ))}
           </ul>
           <p>{say("walk.other.counts", { name: piece.staffName })}</p>
-          <button type="button" onClick={() => void passOn(piece, told, person, bundle)}>
+          <button type="button" onClick={() => void passOn(piece, findings, person, bundle)}>
             {say("walk.other.pass-on")}
           </button>
           <p class="small">{say("walk.other.pass-on.why", { name: piece.staffName })}</p>

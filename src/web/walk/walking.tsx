@@ -83,7 +83,7 @@ function Walked({ person, bundle, machine, checked }: WalkingProps) {
   const head = useRef<HTMLHeadingElement>(null);
   const spent = useSpentTime();
   const stations = stationsOf(checked.features);
-  const [told, setTold] = useState(false);
+  const [briefed, setBriefed] = useState(false);
   const isToTell = useIsToTell({ person, bundle, machine, checked });
 
   useEffect(() => {
@@ -111,15 +111,15 @@ function Walked({ person, bundle, machine, checked }: WalkingProps) {
   useEffect(() => {
     scrollTo(0, 0);
     head.current?.focus({ preventScroll: true });
-  }, [step, byItself, walk !== null, ended !== null, told]);
+  }, [step, byItself, walk !== null, ended !== null, briefed]);
 
   if (ended) return <Answer {...{ person, bundle, machine }} {...ended} />;
   if (!walk) return <Waiting />;
-  if (!told && isToTell && isUntouched(walk)) {
+  if (!briefed && isToTell && isUntouched(walk)) {
     const begin = () => {
       // Reading what is told is no part of the walk.
       spent();
-      setTold(true);
+      setBriefed(true);
     };
     return <Before {...{ person, bundle, machine, checked }} onWalk={begin} />;
   }
@@ -292,14 +292,14 @@ function useSpentTime(): () => number {
     last.current = now;
   };
   useEffect(() => {
-    const hear = () => {
+    const onVisibility = () => {
       const now = performance.now();
       // It was visible until this very moment, or was not until now.
       if (document.visibilityState === "hidden") kept.current += now - last.current;
       last.current = now;
     };
-    document.addEventListener("visibilitychange", hear);
-    return () => document.removeEventListener("visibilitychange", hear);
+    document.addEventListener("visibilitychange", onVisibility);
+    return () => document.removeEventListener("visibilitychange", onVisibility);
   }, []);
   return () => {
     take();
