@@ -70,11 +70,13 @@ function parsed(said: { readonly kind: RecordKind; readonly data: unknown }): To
   if (!read.error.issues.every(({ code }) => code === "unrecognized_keys")) throw read.error;
   const known: unknown = structuredClone(said);
   for (const issue of read.error.issues) {
-    const holder = issue.path.reduce<unknown>((inside, step) => (inside as Record<PropertyKey, unknown>)[step], known);
-    if (issue.code === "unrecognized_keys") for (const key of issue.keys) delete (holder as Record<string, unknown>)[key];
+    const holder = issue.path.reduce<unknown>((inside, step) => (isObject(inside) ? Reflect.get(inside, step) : undefined), known);
+    if (issue.code === "unrecognized_keys" && isObject(holder)) for (const key of issue.keys) Reflect.deleteProperty(holder, key);
   }
   return recordSchema.parse(known);
 }
+
+const isObject = (value: unknown): value is object => typeof value === "object" && value !== null;
 
 /** What an entry of one of these kinds says; null where it was forgotten. Throws `RecordUnreadable` for one of another kind as well. */
 export function readAs<K extends RecordKind>(kinds: readonly K[], entry: KeptRecord): Told<K> | null {

@@ -1,5 +1,6 @@
 // The rows that an act on a machine may write beside its record, and the piece of SQL for each table.
 // They hang on the gate: where it lets nobody through, nothing is written.
+import type { Category } from "../../shared/contracts/common.ts";
 import type { DefectStatus, OpenDefect } from "../../shared/rules/machine-state.ts";
 import type { EndingReason } from "../../shared/rules/papers.ts";
 
@@ -50,7 +51,7 @@ export interface DefectRow {
   readonly itemId: string | null;
   readonly observationIds: readonly string[];
   readonly note: string | null;
-  readonly category: string;
+  readonly category: Category;
   readonly status: "open" | "repaired";
   readonly origin: "daily-check" | "weekly-inspection" | "report";
   readonly originId: string;
@@ -71,7 +72,7 @@ export interface DefectRow {
 /** Where a known defect stands after the act. */
 export interface DefectChangeRow {
   readonly id: string;
-  readonly category: string;
+  readonly category: Category;
   readonly status: DefectStatus;
   readonly observationIds: readonly string[];
   readonly dueDay: string | null;

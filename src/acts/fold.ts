@@ -152,7 +152,22 @@ function foldEntry(before: MachineState | null, head: Head, told: Told): Machine
     case "record-corrected":
     case "report-taken":
       return before;
-    default:
+    case "firm-founded":
+    case "policy-changed":
+    case "depot-added":
+    case "depot-amended":
+    case "model-added":
+    case "model-revised":
+    case "person-added":
+    case "person-amended":
+    case "person-left":
+    case "secret-reset":
+    case "secret-changed":
+    case "machines-imported":
+    case "hold-placed":
+    case "hold-lifted":
+    case "records-forgotten":
+    case "person-forgotten":
       throw new Error(`${told.kind} is not an entry of a machine's chain`);
   }
 }

@@ -94,12 +94,11 @@ function valueAt(data: unknown, pointer: string): unknown {
   let value: unknown = data;
   for (const part of pointer.slice(1).split("/")) {
     const name = part.replaceAll("~1", "/").replaceAll("~0", "~");
-    const held = value !== null && typeof value === "object" && Object.hasOwn(value, name);
-    if (!held)
+    if (value === null || typeof value !== "object" || !Object.hasOwn(value, name))
       throw auditErrors.problem("pointer-unknown", `The record has no value at ${pointer}.`, {
         issues: [{ pointer: "/pointer", message: "names no value of the record" }],
       });
-    value = (value as Record<string, unknown>)[name];
+    value = Reflect.get(value, name);
   }
   return value;
 }

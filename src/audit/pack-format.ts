@@ -1,4 +1,5 @@
 // What a pack consists of, for those who write it and those who check it. FORMAT.md beside this says the same for everybody else.
+import { z } from "zod";
 import type { PhotoType } from "../../shared/contracts/photos.ts";
 
 export const packFormat = "ferrule-audit-pack-2";
@@ -45,13 +46,13 @@ export const photoFileForm = /^photos\/([0-9a-f]{64})\.(?:jpg|png|webp)$/;
 
 const hashForm = /^[0-9a-f]{64}$/;
 
+const withPhotos = z.object({ photos: z.array(z.unknown()) });
+const withHash = z.object({ sha256: z.string().regex(hashForm) });
+
 /** Hashes (hex) of the photos that what a record says names. */
 export function photosNamed(data: unknown): string[] {
-  const { photos } = (data ?? {}) as { readonly photos?: unknown };
-  if (!Array.isArray(photos)) return [];
-  return photos.flatMap((photo: { readonly sha256?: unknown } | null) =>
-    typeof photo?.sha256 === "string" && hashForm.test(photo.sha256) ? [photo.sha256] : [],
-  );
+  const { photos } = withPhotos.safeParse(data).data ?? { photos: [] };
+  return photos.flatMap((photo) => withHash.safeParse(photo).data?.sha256 ?? []);
 }
 
 /** The two files that the manifest cannot name: itself, and itself signed. */

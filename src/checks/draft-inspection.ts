@@ -113,7 +113,7 @@ async function reviewed(house: House, row: DraftRow, facts: MachineFacts, actor:
   return {
     draft: draftOf(row, await namesOf(house.db, measurersOf(row))),
     issues: issues.map(placed),
-    verdicts: verdicts as ReviewedDraftAnswer["verdicts"],
+    verdicts: [...verdicts],
     guidance: guidance.map((one) => sayGuidance(one)),
   };
 }

@@ -125,7 +125,7 @@ export function outcomeOf(
   const { id, status, category, dueDay, firstLook } = about;
   return {
     defect: {
-      ...{ id, status, category: category as CourseReceipt["defect"]["category"], dueDay },
+      ...{ id, status, category, dueDay },
       ...(firstLook === undefined ? {} : { firstLook }),
     },
     machine: { id: facts.machine.id, ...standingAt(state, at, placeOf(facts)) },

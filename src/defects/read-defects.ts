@@ -1,6 +1,6 @@
 // Reading defects: the list, and one with its whole course.
 import type { z } from "zod";
-import type { CourseStep, Defect, defectListQuerySchema } from "../../shared/contracts/defects.ts";
+import { type CourseStep, courseStepSchema, type Defect, type defectListQuerySchema } from "../../shared/contracts/defects.ts";
 import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isSigned } from "../../shared/rules/secret.ts";
@@ -77,29 +77,28 @@ export async function showDefect(house: House, actor: Actor, defectId: string) {
     photosOfDefect(house.db, defectId),
     secretsSetBefore(house.db, row.events),
   ]);
-  const raised = stepOf({ ...row.entry, kind: "raised", entryKind: row.entry.kind, staffId: row.reportedBy }, undefined);
-  const steps = row.events.map((event) =>
-    stepOf(
-      { ...event, entryKind: event.entry.kind, data: event.entry.data },
-      isSigned(event.entry.kind) ? secrets.get(event.id) : undefined,
-    ),
-  );
+  const raised = stepOf({ ...row.entry, kind: "raised", staffId: row.reportedBy }, row.entry, undefined);
+  const steps = row.events.map((event) => stepOf(event, event.entry, isSigned(event.entry.kind) ? secrets.get(event.id) : undefined));
   return { ...defectAnswer(row, machines.get(row.machineId), house.clock.now()), course: [raised, ...steps], ...photos };
 }
 
 const stepOf = (
-  step: { id: string; kind: string; entryKind: string; staffId: string; performedAt: Date; recordedAt: Date; data: unknown },
+  step: { readonly id: string; readonly kind: string; readonly staffId: string; readonly performedAt: Date; readonly recordedAt: Date },
+  entry: { readonly kind: string; readonly data: unknown },
   secret: SecretSet | undefined,
 ): CourseStep => ({
   id: step.id,
   kind: step.kind as CourseStep["kind"],
-  sentence: sentenceOf(step.entryKind as Kind),
+  sentence: sentenceOf(entry.kind as Kind),
   staffId: step.staffId,
   performedAt: step.performedAt.toISOString(),
   recordedAt: step.recordedAt.toISOString(),
-  data: step.data as CourseStep["data"],
+  data: asWritten.parse(entry.data),
   ...besideAct(secret),
 });
+
+/** What an entry says is shown as it was written, whatever it is. */
+const asWritten = courseStepSchema.shape.data;
 
 function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, now: Date): Defect {
   const category = row.category as Defect["category"];

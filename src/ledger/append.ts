@@ -1,6 +1,5 @@
 // Writing to the firm's chain: what belongs to no machine. There is no way to append outside a transaction.
 // A machine's chain is written by readiness/act-on-machine.ts, together with the machine's state.
-import type { Prisma } from "../../prisma/client/client.ts";
 import type { House, Tx } from "../platform/index.ts";
 import { type Entry, entriesAfter, type NewEntry, type Signature } from "./entry.ts";
 import { noteAppended } from "./recording.ts";
@@ -53,7 +52,7 @@ async function insertEntries(tx: Tx, entries: Entry[]): Promise<Entry[]> {
   await tx.ledger.createMany({
     data: entries.map((entry) => ({
       ...entry,
-      data: entry.data as Prisma.InputJsonObject,
+      data: { toJSON: () => entry.data },
       salt: bytes(entry.salt),
       dataSha256: bytes(entry.dataSha256),
       sha256: bytes(entry.sha256),

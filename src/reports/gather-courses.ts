@@ -1,8 +1,8 @@
 // Defects with their whole courses, as papers tell them, from the rows and entries that were written of them.
 import { isKnownSheet, observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Category, Competence } from "../../shared/contracts/common.ts";
-import type { DeferralBody, NotFoundBody, RegradeBody, RepairBody, SignOffBody } from "../../shared/contracts/defects.ts";
 import type { Quantity, Reading } from "../../shared/contracts/quantities.ts";
+import { isForgotten, type RecordKind, read, readAs, type Said, type Told } from "../../shared/records/index.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
@@ -57,22 +57,22 @@ export async function coursesFrom(
   return rows.map((row) => courseFrom(row, known));
 }
 
-const eventsOf = (row: CourseRow, kind: EventRow["kind"]): EventRow[] => (row.events ?? []).filter((event) => event.kind === kind);
+/** An event with what its entry says. That may be forgotten: that it happened, when and by whom stays. */
+type ToldEvent<K extends RecordKind> = EventRow & { readonly told: Told<K> | null };
+
+const eventsOf = <K extends RecordKind>(row: CourseRow, kind: K): ToldEvent<K>[] =>
+  (row.events ?? []).filter(({ entry }) => entry.kind === kind).map((event) => ({ ...event, told: readAs([kind], event.entry) }));
 
 /** The weight after the raising and after each event that says one. */
 function weightsOf(row: CourseRow): Weight[] {
-  type Said = {
-    readonly defect?: { readonly category: Category };
-    readonly outcome?: { readonly defect?: { readonly category: Category } };
-  };
-  const weight = (at: Date, data: Said | null): Weight[] => {
-    const category = data?.defect?.category ?? data?.outcome?.defect?.category;
-    return category === undefined ? [] : [{ at, category }];
-  };
-  return [
-    ...weight(row.recordedAt, row.raised as Said | null),
-    ...(row.events ?? []).flatMap((event) => weight(new Date(event.recordedAt), event.data as Said | null)),
-  ];
+  const events = (row.events ?? []).map(({ recordedAt, entry }) => ({ at: new Date(recordedAt), entry }));
+  return [{ at: row.recordedAt, entry: row.raised }, ...events].flatMap(({ at, entry }): Weight[] => {
+    const told = read(entry);
+    if (isForgotten(told)) return [];
+    if ("defect" in told.data) return [{ at, category: told.data.defect.category }];
+    const outcome = "outcome" in told.data ? told.data.outcome : undefined;
+    return outcome && "defect" in outcome ? [{ at, category: outcome.defect.category }] : [];
+  });
 }
 
 function courseFrom(row: CourseRow, known: Known): GatheredCourse {
@@ -84,34 +84,33 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
     by: by(event.staffId),
     ...secretSetOf(known.secrets.get(event.id)),
   });
-  // What an event said may be forgotten; that it happened, when and by whom stays.
-  const submitted = <Body>(event: EventRow): Partial<Body> => (event.data as { readonly submitted: Body } | null)?.submitted ?? {};
+  const raised = readAs(["defect-raised"], row.raised)?.data ?? null;
   const forgotten = word("record.forgotten", known.language);
-  const reading = (event: EventRow, taken: Reading | undefined): ReadingTaken | null =>
+  const reading = (event: EventRow, taken: Reading | null | undefined): ReadingTaken | null =>
     readingTaken(row, machine, known, { ...done(event), recordedAt: new Date(event.recordedAt) }, taken);
   const weights = weightsOf(row);
   const category = row.category as Category;
   const closed = row.status === "signed-off" || row.status === "not-found";
   const since = closed ? null : groundsSince(weights, row.dueDay, row.timeZone, known.now);
-  const looks = (["not-found", "re-grade"] as const).flatMap((kind) => eventsOf(row, kind)).filter((event) => firstLookOf(event) !== null);
-  const notFound = eventsOf(row, "not-found").find((event) => firstLookOf(event) === null);
-  const [signOff] = eventsOf(row, "sign-off");
+  const looks = [...eventsOf(row, "defect-not-found"), ...eventsOf(row, "defect-regraded")].filter((event) => firstLookOf(event) !== null);
+  const notFound = eventsOf(row, "defect-not-found").find((event) => firstLookOf(event) === null);
+  const [signOff] = eventsOf(row, "defect-signed-off");
   const course: DefectCourse = {
     id: row.id,
     machine: machine.identity,
     itemName: nameOfFinding(row.itemId, row.note, known.language),
     category,
-    categorySource: categorySourceOf(row, weights[0]?.category ?? category),
+    categorySource: categorySourceOf(row, raised, weights[0]?.category ?? category),
     status: row.status as DefectStatus,
     grounds: grounds(category) || since !== null,
     isRecurring: row.recurringOf !== null,
     sightings: [
       sighting(
         { at: row.seenAt, by: by(row.reportedBy) },
-        ...([row.origin, row.finding, row.raised === null ? forgotten : row.note, known.language] as const),
+        ...([row.origin, row.finding, raised === null ? forgotten : row.note, known.language] as const),
       ),
-      ...eventsOf(row, "sighting").map((event) => {
-        const { origin = "report", note = forgotten } = (event.data ?? {}) as { readonly origin?: string; readonly note?: string | null };
+      ...eventsOf(row, "defect-sighted").map((event) => {
+        const { origin, note } = event.told?.data ?? { origin: "report", note: forgotten };
         return sighting(done(event), origin, event.finding, note, known.language);
       }),
     ],
@@ -119,42 +118,43 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
     odometerKm: row.finding.odometerKm,
     dueDay: row.dueDay,
     regradings: regradingsOf(row, weights, done),
-    deferrals: eventsOf(row, "deferral").flatMap((event) => {
-      const { untilDay, reason } = submitted<DeferralBody>(event);
-      return untilDay === undefined || reason === undefined ? [] : [{ ...done(event), untilDay, reason }];
+    deferrals: eventsOf(row, "defect-deferred").flatMap((event) => {
+      if (event.told === null) return [];
+      const { untilDay, reason } = event.told.data.submitted;
+      return [{ ...done(event), untilDay, reason }];
     }),
     forgotten: (["re-grade", "deferral"] as const).flatMap((kind) =>
-      eventsOf(row, kind).flatMap((event) => (event.data === null ? [{ ...done(event), kind }] : [])),
+      (row.events ?? []).flatMap((event) => (event.kind === kind && event.entry.data === null ? [{ ...done(event), kind }] : [])),
     ),
-    repairs: eventsOf(row, "repair").map((event) => {
-      const body = submitted<RepairBody>(event);
-      const parts = (body.parts ?? []).map(({ name, quantity, number }) => ({ name, quantity, number: number ?? null }));
+    repairs: eventsOf(row, "defect-repaired").map((event) => {
+      const { submitted, inspection } = event.told?.data ?? {};
+      const parts = (submitted?.parts ?? []).map(({ name, quantity, number }) => ({ name, quantity, number: number ?? null }));
       return {
         ...done(event),
-        workDone: body.workDone ?? forgotten,
-        minutes: body.minutes ?? null,
+        workDone: submitted?.workDone ?? forgotten,
+        minutes: submitted?.minutes ?? null,
         parts,
-        reading: afterWork(reading(event, body.reading ?? inspectedReading(event))),
+        reading: afterWork(reading(event, submitted?.reading ?? inspection?.reading)),
       };
     }),
     firstLooks: looks.map((event) => ({
       ...done(event),
       finding: firstLookOf(event) ?? "not-found",
-      reason: submitted<NotFoundBody>(event).reason ?? forgotten,
-      reading: reading(event, submitted<NotFoundBody>(event).reading),
+      reason: event.told?.data.submitted.reason ?? forgotten,
+      reading: reading(event, event.told && "reading" in event.told.data.submitted ? event.told.data.submitted.reading : undefined),
     })),
     notFound: notFound
       ? {
           ...done(notFound),
-          reason: submitted<NotFoundBody>(notFound).reason ?? forgotten,
-          reading: reading(notFound, submitted<NotFoundBody>(notFound).reading ?? inspectedReading(notFound)),
+          reason: notFound.told?.data.submitted.reason ?? forgotten,
+          reading: reading(notFound, notFound.told?.data.submitted.reading ?? notFound.told?.data.inspection?.reading),
         }
       : null,
     signOff: signOff
       ? {
           ...done(signOff),
-          statement: signOff.data === null ? forgotten : (submitted<SignOffBody>(signOff).statement ?? null),
-          reading: afterWork(reading(signOff, submitted<SignOffBody>(signOff).reading ?? inspectedReading(signOff))),
+          statement: signOff.told === null ? forgotten : (signOff.told.data.submitted.statement ?? null),
+          reading: afterWork(reading(signOff, signOff.told?.data.submitted.reading ?? signOff.told?.data.inspection?.reading)),
         }
       : null,
     competence: row.competence as Competence,
@@ -167,13 +167,8 @@ function courseFrom(row: CourseRow, known: Known): GatheredCourse {
 const afterWork = (reading: ReadingTaken | null): ReadingTaken | null => reading && { ...reading, isAfterWork: true };
 
 /** The event was the first look of two; null for any other, and where what it said was forgotten. */
-const firstLookOf = (event: EventRow): "not-found" | "minor" | null =>
-  (event.data as { readonly outcome?: { readonly defect?: { readonly firstLook?: "not-found" | "minor" } } } | null)?.outcome?.defect
-    ?.firstLook ?? null;
-
-/** The reading of an inspection that told a repair, or closed the defect. */
-const inspectedReading = (event: EventRow): Reading | undefined =>
-  (event.data as { readonly inspection?: { readonly reading?: Reading | null } } | null)?.inspection?.reading ?? undefined;
+const firstLookOf = ({ told }: ToldEvent<"defect-not-found" | "defect-regraded">): "not-found" | "minor" | null =>
+  told?.data.outcome.defect.firstLook ?? null;
 
 const foundBy = (origin: string): FoundBy => (origin === "daily-check" || origin === "weekly-inspection" ? origin : "noticed");
 
@@ -199,9 +194,9 @@ const versionOf = ({ sheetVersion }: FindingRow): string =>
   sheetVersion !== null && isKnownSheet(sheetVersion) ? sheetVersion : SHEET_VERSION;
 
 /** Which published text or limit gave the defect its weight when it was raised; null for words alone. */
-function categorySourceOf({ finding, itemId, raised }: CourseRow, category: Category): string | null {
+function categorySourceOf({ finding, itemId }: CourseRow, raised: Said<"defect-raised"> | null, category: Category): string | null {
   const { verdict } = finding;
-  const seen = ((raised as { readonly defect: { readonly observationIds: readonly string[] } } | null)?.defect.observationIds ?? [])
+  const seen = (raised?.defect.observationIds ?? [])
     .map((id) => observationById(id, versionOf(finding)))
     .find((observation) => observation?.category === category);
   if (seen) return seen.source;
@@ -215,11 +210,9 @@ function regradingsOf(
   weights: readonly Weight[],
   done: (event: EventRow) => { readonly at: Date; readonly by: Person },
 ): DefectCourse["regradings"] {
-  return eventsOf(row, "re-grade").flatMap((event) => {
-    if (firstLookOf(event) !== null) return [];
-    const said = (event.data as { readonly submitted: RegradeBody } | null)?.submitted;
-    if (!said) return [];
-    const { category, reason } = said;
+  return eventsOf(row, "defect-regraded").flatMap((event) => {
+    if (event.told === null || firstLookOf(event) !== null) return [];
+    const { category, reason } = event.told.data.submitted;
     const own = weights.findIndex(({ at }) => at.getTime() === new Date(event.recordedAt).getTime());
     return [{ ...done(event), from: weights[own - 1]?.category ?? category, to: category, reason }];
   });
@@ -240,11 +233,11 @@ function readingTaken(
   { modelId }: IdentityRow,
   { models }: Known,
   { recordedAt, ...taken }: { readonly at: Date; readonly by: Person; readonly recordedAt: Date },
-  reading: Reading | undefined,
+  reading: Reading | null | undefined,
 ): ReadingTaken | null {
   const model = models.get(modelId);
   const quantity = (row.quantity ?? reading?.quantity ?? null) as Quantity | null;
-  if (reading === undefined || quantity === null || !model) return null;
+  if (!reading || quantity === null || !model) return null;
   const { features, handbook, engineCc } = model.before?.find(({ until }) => new Date(until) > recordedAt) ?? model;
   const judge = (load: "solo" | "laden") =>
     judgeReading({

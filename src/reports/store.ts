@@ -1,5 +1,6 @@
 // The only SQL of the papers. It reads tables of other rooms side by side; nothing is changed here.
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
+import type { KeptRecord } from "../../shared/records/index.ts";
 import type { KnownPaper, PaperEnding } from "../../shared/rules/papers.ts";
 import type { ItemVerdict } from "../../shared/rules/weekly-inspection.ts";
 import { amendedSince, defectThen, fieldThen, listIn, type Moment, numberIn, saysNumber, stateThen } from "../acts/index.ts";
@@ -115,8 +116,7 @@ export interface EventRow {
   readonly staffId: string;
   readonly performedAt: string;
   readonly recordedAt: string;
-  /** null: what the entry said was forgotten */
-  readonly data: Readonly<Record<string, unknown>> | null;
+  readonly entry: KeptRecord;
   readonly finding: FindingRow | null;
 }
 
@@ -140,7 +140,7 @@ export interface CourseRow {
   readonly dueDay: string | null;
   readonly recurringOf: string | null;
   readonly signedOffBetween: string | null;
-  readonly raised: Readonly<Record<string, unknown>> | null;
+  readonly raised: KeptRecord;
   readonly finding: FindingRow;
   readonly events: readonly EventRow[] | null;
 }
@@ -160,15 +160,19 @@ const findingOf = (origin: string, told: string): string => `jsonb_build_object(
         WHERE v->>'itemId' = d.item_id OR v->>'quantity' = d.quantity ORDER BY v->>'itemId' = d.item_id DESC LIMIT 1),
       CASE WHEN ${origin}.data->'outcome'->'proof'->>'itemId' = d.item_id THEN ${origin}.data->'outcome'->'proof' END))`;
 
+/** The entry as `read` takes it. */
+const entryOf = (entry: string): string =>
+  `jsonb_build_object('id', ${entry}.id, 'kind', ${entry}.kind, 'version', ${entry}.version, 'data', ${entry}.data)`;
+
 // A row of `defect` is what became of it. What it was at a moment at which it was open stands in its machine's state of that moment.
 const courseSql = `
 SELECT d.id, d.machine_id AS "machineId", d.depot_id AS "depotId", p.time_zone AS "timeZone", p.rule_set AS "ruleSet",
   d.item_id AS "itemId", d.note, coalesce(x.then->>'category', d.category) AS category, coalesce(x.then->>'status', d.status) AS status,
   d.origin, d.reported_by AS "reportedBy", d.seen_at AS "seenAt", d.recorded_at AS "recordedAt",
   coalesce(x.then->>'competence', d.competence) AS competence, coalesce((x.then->>'secondPerson')::bool, d.second_person) AS "secondPerson",
-  d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay", d.recurring_of AS "recurringOf", d.signed_off_between AS "signedOffBetween", l.data AS raised, ${findingOf("o", "l")} AS finding,
+  d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay", d.recurring_of AS "recurringOf", d.signed_off_between AS "signedOffBetween", ${entryOf("l")} AS raised, ${findingOf("o", "l")} AS finding,
   (SELECT jsonb_agg(jsonb_build_object('id', e.id, 'kind', e.kind, 'staffId', e.staff_id, 'performedAt', e.performed_at,
-      'recordedAt', e.recorded_at, 'data', le.data,
+      'recordedAt', e.recorded_at, 'entry', ${entryOf("le")},
       'finding', CASE WHEN e.kind = 'sighting' THEN (SELECT ${findingOf("c", "le")} FROM ledger c WHERE c.id = (le.data->>'originId')::uuid) END
     ) ORDER BY le.position) FROM defect_event e JOIN ledger le ON le.id = e.id WHERE e.defect_id = d.id AND ${arrived("e.recorded_at")}) AS events
 FROM defect d JOIN depot p ON p.id = d.depot_id JOIN ledger l ON l.id = d.id LEFT JOIN ledger o ON o.id = d.origin_id

@@ -329,7 +329,7 @@ export function entryBlocks(
         row.staffName === null
           ? say("record.by-the-service")
           : phrases.who({ name: row.staffName, staffNumber: row.staffNumber ?? "\u2013" }),
-        inShort(row.kind, row.data, called, phrases.language),
+        inShort(row, called, phrases.language),
       ];
     }),
     empty: say(`pack.${name}.none` as PaperKey),

@@ -17,8 +17,9 @@ async function* ndjson(batches: Batches): AsyncGenerator<string> {
 }
 
 /** What it says in short; and who had set the secret of the one who signed it, where that was within the day before. */
-function what({ kind, data, secretSetAt, secretSetByNumber }: RecordRow, called: Called, language: Language): string {
-  const said = inShort(kind, data, called, language);
+function what(row: RecordRow, called: Called, language: Language): string {
+  const { secretSetAt, secretSetByNumber } = row;
+  const said = inShort(row, called, language);
   if (!secretSetAt) return said;
   const set = word("record.secret-set", language, {
     at: secretSetAt.toISOString(),
