@@ -6,7 +6,7 @@ import type { DecidingLimit } from "../rules/verdict.ts";
 import type { OilAtItem } from "../rules/weekly-inspection.ts";
 import { convert, decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../units.ts";
 import { nameOfItem } from "./say-reason.ts";
-import { type Language, localeOf, word, wordByKey } from "./speak.ts";
+import { type Language, localeOf, word, wordByKey, wordCounted } from "./speak.ts";
 
 /** A limit as people read it: `20 mm to 30 mm`, `at least 1 mm`. */
 export function sayLimit({ least, most, unit }: DecidingLimit, language: Language = "en"): string {
@@ -22,10 +22,10 @@ export function sayOilDue({ due, kmLeft, daysLeft, changed }: OilAtItem, languag
   const left = (amount: number | null, unit: "km" | "days"): string | null => {
     if (amount === null || (due && amount > 0)) return null;
     if (amount === 0) return word(`guidance.oil.now.${unit}`, language);
-    const counted = unit === "days" && Math.abs(amount) === 1 ? "day" : unit;
-    return wordByKey(`guidance.oil.${amount < 0 ? "over" : "left"}.${counted}`, language, {
-      amount: new Intl.NumberFormat(localeOf(language), { maximumFractionDigits: 0 }).format(Math.abs(amount)),
-    });
+    const way = amount < 0 ? "over" : "left";
+    const about = Math.round(Math.abs(amount));
+    if (unit === "days") return wordCounted(`guidance.oil.${way}.days`, about, language);
+    return word(`guidance.oil.${way}.km`, language, { amount: new Intl.NumberFormat(localeOf(language)).format(about) });
   };
   const [km, days] = [left(kmLeft, "km"), left(daysLeft, "days")];
   const both = due ? "guidance.oil.both-over" : "guidance.oil.whichever";
@@ -69,7 +69,7 @@ function chainText({ direction, flatsPerSide, flatsExact, axleTravelMm }: ChainA
   const travel = flatsPerSide === 0 ? 0 : (needed * flatsPerSide) / Math.abs(flatsExact);
   return word(flatsPerSide === 0 ? "guidance.chain.less-than-a-flat" : "guidance.chain", language, {
     direction: word(direction === "slacken" ? "guidance.chain.slacken" : "guidance.chain.tighten", language),
-    flats: word(flatsPerSide === 1 ? "guidance.chain.flat" : "guidance.chain.flats", language, { flats: flatsPerSide }),
+    flats: wordCounted("guidance.chain.flats", flatsPerSide, language),
     travel: readIn(language, travel, "mm"),
     needed: readIn(language, needed, "mm"),
   });

@@ -9,8 +9,19 @@ import type { enOfPages } from "./en-of-pages.ts";
 export type WordKey = keyof typeof en;
 /** What the pages may say: every language has it. */
 export type PageWordKey = keyof typeof enOfPages;
-/** What a file of another language must hold. */
-export type WordsOfPages = Readonly<Record<PageWordKey, string>>;
+
+/** `jobs` where there are `jobs.one` and `jobs.other`: said of a number, in the form that the language has for it. */
+type StemOf<Key extends string, Keys extends string = Key> = Key extends `${infer Stem}.other`
+  ? `${Stem}.one` extends Keys
+    ? Stem
+    : never
+  : never;
+export type CountedKey = StemOf<WordKey>;
+export type PageCountedKey = StemOf<PageWordKey>;
+
+/** What a file of another language must hold. Of what is counted it has the forms of its own plural: Polish few and many, Japanese only `other`. */
+export type WordsOfPages = Readonly<Record<Exclude<PageWordKey, `${PageCountedKey}.one`>, string>> &
+  Readonly<Partial<Record<`${PageCountedKey}.${Exclude<Intl.LDMLPluralRule, "other">}`, string>>>;
 
 /** Each in its own name. A language more is a line here, its file, and the line that loads it (`learn`). */
 export const languageNames = { en: "English", de: "Deutsch" } as const;
@@ -25,7 +36,9 @@ export const localeOf = (language: Language): string => ({ en: "en-GB", de: "de-
 
 export const direction = (language: string): "ltr" | "rtl" => (writtenFromTheRight.includes(language) ? "rtl" : "ltr");
 
-const known = new Map<Language, Readonly<Partial<Record<WordKey, string>>>>();
+type WordsHeld = Readonly<Partial<Record<string, string>>>;
+
+const known = new Map<Language, WordsHeld>();
 
 /** From now on that language can be spoken. */
 export const learn = (language: Language, words: WordsOfPages): void => void known.set(language, words);
@@ -47,6 +60,21 @@ export const word = (key: WordKey, language: Language = "en", params: WordParams
     return String(value);
   });
 };
+
+/** The key of the form that these words have for so many; `other` where they have no form of their own for it. */
+export function keyOfForm(key: string, count: number, locale: string, words: WordsHeld): string {
+  const form = `${key}.${new Intl.PluralRules(locale).select(count)}`;
+  return Object.hasOwn(words, form) ? form : `${key}.other`;
+}
+
+/** As `word`, for what is said of a number: it stands in the text as `{count}`, written as the language writes numbers. */
+export function wordCounted(key: CountedKey, count: number, language: Language = "en", params: WordParams = {}): string {
+  const own = known.get(language) ?? {};
+  const spoken = Object.hasOwn(own, `${key}.other`) ? language : "en";
+  const locale = localeOf(spoken);
+  const form = keyOfForm(key, count, locale, known.get(spoken) ?? {});
+  return wordByKey(form, spoken, { count: new Intl.NumberFormat(locale).format(count), ...params });
+}
 
 /** As `word`, for a key made from an id. Throws on a key that is none: an id without words is a mistake in the catalogue. */
 export const wordByKey = (key: string, language: Language = "en", params: WordParams = {}): string => {

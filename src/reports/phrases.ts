@@ -10,7 +10,7 @@ import type { paperWords } from "../../shared/words/en/papers.ts";
 import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
-import { type Language, type WordParams, word } from "../../shared/words/index.ts";
+import { type CountedKey, type Language, type WordParams, word, wordCounted } from "../../shared/words/index.ts";
 import { isolated } from "../../shared/words/isolate.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
 import { clearMs } from "../figures/index.ts";
@@ -32,6 +32,8 @@ export interface Phrases {
   /** of the paper */
   readonly timeZone: string;
   readonly say: (key: PaperKey, params?: WordParams) => string;
+  /** in the form for so many, which stands in it as `{count}` */
+  readonly sayCounted: (key: CountedKey, count: number) => string;
   /** `14 Jul 2026, 05:31` on the paper's clock. */
   readonly when: (instant: Date) => string;
   /** The same on the clock of the machine's own depot, where the paper covers several. */
@@ -110,12 +112,14 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
   const kept = (value: WordParams[string]) => (typeof value === "string" ? isolated(value) : value);
   const say = (key: PaperKey, params: WordParams = {}): string =>
     word(key, own, Object.fromEntries(Object.entries(params).map(([name, value]) => [name, kept(value)])));
+  const sayCounted = (key: CountedKey, count: number): string => wordCounted(key, count, own, { count: numbers.format(count) });
   const amount = (value: number, unit: Unit, beside: readonly number[] = []): string =>
     formatQuantity(value, unit, locale, decimalsBeside(value, beside, unit));
   return {
     language: own,
     timeZone: frame.timeZone,
     say,
+    sayCounted,
     when: (instant) => onClockOf(frame.timeZone, instant),
     whenAt: (instant, machine) => onClockOf(machine.depot?.timeZone ?? frame.timeZone, instant),
     modelOf: ({ modelName, depot }) => (depot ? say("paper.of-depot", { model: modelName, depot: depot.name }) : modelName),

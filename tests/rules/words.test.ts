@@ -9,9 +9,10 @@ import { quantitySchema, unitSchema } from "../../shared/contracts/quantities.ts
 import { de } from "../../shared/words/de.ts";
 import { en } from "../../shared/words/en.ts";
 import { enOfPages } from "../../shared/words/en-of-pages.ts";
-import { isWordKey, word, wordByKey } from "../../shared/words/index.ts";
+import { isWordKey, type Language, localeOf, word, wordByKey, wordCounted } from "../../shared/words/index.ts";
 import { itemHow } from "../../shared/words/item-words.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
+import { keyOfForm } from "../../shared/words/speak.ts";
 import { anyFeatures, everyCombination, everyItem } from "../support/machines.ts";
 
 const sheetKinds: readonly SheetKind[] = ["daily", "weekly"];
@@ -93,6 +94,47 @@ describe("words", () => {
 
   it("the caution says what the service does not replace", () => {
     expect(word("caution.line")).toMatch(/handbook.*local law.*licensed examiner/);
+  });
+});
+
+describe("what is said of a number", () => {
+  const spoken: readonly [Language, Readonly<Record<string, string>>][] = [
+    ["en", en],
+    ["de", de],
+  ];
+
+  it.each(spoken)("has in %s every form that the language tells apart, and no other", (language, words) => {
+    const forms = new Intl.PluralRules(localeOf(language)).resolvedOptions().pluralCategories;
+    const stems = Object.keys(words).flatMap((key) =>
+      Object.hasOwn(words, key.replace(/other$/, "one")) ? [/^(.*)\.other$/.exec(key)?.[1] ?? ""] : [],
+    );
+    const counted = stems.filter((stem) => stem !== "");
+    expect(counted.length).toBeGreaterThan(10);
+    for (const stem of counted) {
+      const held = Object.keys(words).filter((key) => key.startsWith(`${stem}.`) && /\.(zero|one|two|few|many|other)$/.test(key));
+      expect(held.map((key) => key.slice(stem.length + 1)).sort(), stem).toEqual([...forms].sort());
+      expect(words[`${stem}.other`], stem).toContain("{count}");
+    }
+  });
+
+  it("is right for none, one and many, in both languages", () => {
+    const said = (language: Language) => [0, 1, 2, 1200].map((count) => wordCounted("board.jobs", count, language));
+    expect(said("en")).toEqual(["0 jobs", "1 job", "2 jobs", "1,200 jobs"]);
+    expect(said("de")).toEqual(["0 Arbeiten", "1 Arbeit", "2 Arbeiten", "1.200 Arbeiten"]);
+  });
+
+  it("where a language does not have it is said in English, by English rules", () => {
+    expect(wordCounted("paper.fleet.badge", 1, "de")).toBe("1 machine may not be ridden");
+    expect(wordCounted("paper.fleet.badge", 1200, "de")).toBe("1,200 machines may not be ridden");
+  });
+
+  it("takes the forms of a language with more of them from its file, and does with one where there is one", () => {
+    const polish = { "jobs.one": "praca", "jobs.few": "prace", "jobs.many": "prac", "jobs.other": "pracy" };
+    expect([1, 2, 5, 22, 1.5].map((count) => keyOfForm("jobs", count, "pl", polish))).toEqual([
+      ...["jobs.one", "jobs.few", "jobs.many", "jobs.few", "jobs.other"],
+    ]);
+    expect([1, 2].map((count) => keyOfForm("jobs", count, "ja", { "jobs.other": "仕事" }))).toEqual(["jobs.other", "jobs.other"]);
+    expect(keyOfForm("jobs", 2, "pl", { "jobs.one": "praca", "jobs.other": "pracy" })).toBe("jobs.other");
   });
 });
 

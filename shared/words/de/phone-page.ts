@@ -44,7 +44,7 @@ export const phonePageWords = {
   "walk.answer.grounded-since.other": "Jemand anderes hat sie um {time} gesperrt, nach dieser Kontrolle.",
   "walk.not-heard": "Dieses Telefon hat seit {at} nichts vom Dienst gehört. Was seither gemeldet wurde, ist hier nicht bekannt.",
   "leave.one": "1 Stück ist noch nicht beim Dienst.",
-  "leave.many": "{count} Stück sind noch nicht beim Dienst.",
+  "leave.other": "{count} Stück sind noch nicht beim Dienst.",
   "leave.what":
     "Es bleibt auf diesem Telefon und zählt für jeden, der es als Nächstes nimmt. Gesendet wird es, wenn Sie sich hier wieder anmelden.",
   "leave.defect": "Ein Mangel ist dabei: vor dem Gehen der Werkstatt sagen.",

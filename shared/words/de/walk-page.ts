@@ -20,10 +20,14 @@ export const walkPageWords = {
   "walk.refresh": "Die Liste neu laden",
   "walk.no-signal": "Kein Empfang. Eine Maschine lässt sich trotzdem kontrollieren: Dieses Telefon urteilt und sendet später.",
   "walk.first-visit": "Kein Empfang, und dieses Telefon hat noch keine Liste der Maschinen. Diese Seite einmal bei Empfang öffnen.",
-  "walk.clock.ahead":
-    "Die Uhr dieses Telefons geht {minutes} Minuten vor. Kontrollen gehen mit der richtigen Zeit hinaus; bei Gelegenheit die Uhr stellen.",
-  "walk.clock.behind":
-    "Die Uhr dieses Telefons geht {minutes} Minuten nach. Kontrollen gehen mit der richtigen Zeit hinaus; bei Gelegenheit die Uhr stellen.",
+  "walk.clock.ahead.one":
+    "Die Uhr dieses Telefons geht {count} Minute vor. Kontrollen gehen mit der richtigen Zeit hinaus; bei Gelegenheit die Uhr stellen.",
+  "walk.clock.ahead.other":
+    "Die Uhr dieses Telefons geht {count} Minuten vor. Kontrollen gehen mit der richtigen Zeit hinaus; bei Gelegenheit die Uhr stellen.",
+  "walk.clock.behind.one":
+    "Die Uhr dieses Telefons geht {count} Minute nach. Kontrollen gehen mit der richtigen Zeit hinaus; bei Gelegenheit die Uhr stellen.",
+  "walk.clock.behind.other":
+    "Die Uhr dieses Telefons geht {count} Minuten nach. Kontrollen gehen mit der richtigen Zeit hinaus; bei Gelegenheit die Uhr stellen.",
   "walk.cleared.ride": "{mark} ist bis {time} zur Fahrt freigegeben.",
   "walk.cleared.ride-with-defects": "{mark} ist mit geringen Mängeln bis {time} zur Fahrt freigegeben.",
   "walk.elsewhere": "Der Rundgang um {mark} ist in einem anderen Fenster offen.",
@@ -53,7 +57,7 @@ export const walkPageWords = {
   "walk.done-here": "Hier fertig",
   "walk.finish.nil": "Nichts gefunden",
   "walk.finish.one": "Eines gefunden",
-  "walk.finish.many": "{count} gefunden",
+  "walk.finish.other": "{count} gefunden",
   "walk.reading": "Messwert des Tages",
   "walk.reading.why":
     "Ein echter Wert am Tag zeigt, dass jemand hingesehen hat. Ohne ihn zählt die Kontrolle auch, und die Lücke wird vermerkt.",
@@ -108,10 +112,10 @@ export const walkPageWords = {
   "walk.overruled": "Die Antwort hat sich geändert",
   "walk.overruled.read": "Gelesen",
   "walk.unsent.one": "1 Stück ist noch nicht gesendet.",
-  "walk.unsent.many": "{count} Stück sind noch nicht gesendet.",
+  "walk.unsent.other": "{count} Stück sind noch nicht gesendet.",
   "walk.unsent.kept": "Auf diesem Telefon aufgehoben; es geht bei Empfang von selbst.",
   "walk.unsent.not-kept": "Dieses Telefon hat nicht für alles Platz: diese Seite offen lassen, bis alles gesendet ist.",
-  "walk.unsent.other": "Etwas von {name} wartet auf diesem Telefon. Es wird gesendet, wenn {name} sich hier wieder anmeldet.",
+  "walk.unsent.of-others": "Etwas von {name} wartet auf diesem Telefon. Es wird gesendet, wenn {name} sich hier wieder anmeldet.",
   "walk.piece.check": "Kontrolle von {mark}, {at}",
   "walk.piece.photo": "Foto von {mark}, {at}",
   "walk.piece.defect": "Mangel an {mark}, {at}",

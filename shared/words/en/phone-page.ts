@@ -42,7 +42,7 @@ export const phonePageWords = {
   "walk.answer.grounded-since.other": "Somebody else grounded it at {time}, after your check.",
   "walk.not-heard": "This phone has heard nothing from the service since {at}. What was reported since then is not known here.",
   "leave.one": "1 piece of yours has not reached the service.",
-  "leave.many": "{count} pieces of yours have not reached the service.",
+  "leave.other": "{count} pieces of yours have not reached the service.",
   "leave.what": "They stay on this phone and count for whoever takes it next. They are sent when you sign in here again.",
   "leave.defect": "There is a defect among them: tell the workshop before you go.",
   "leave.stay": "Stay signed in",

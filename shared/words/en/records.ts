@@ -63,7 +63,7 @@ export const recordWords = {
   "pack.cover.checked": "Was each machine checked, day by day",
   "pack.cover.ridden.none": "No machine was ridden without a check, as far as the odometers show",
   "pack.cover.ridden.one": "One machine-day was ridden without a check",
-  "pack.cover.ridden.many": "{count} machine-days were ridden without a check",
+  "pack.cover.ridden.other": "{count} machine-days were ridden without a check",
   "pack.cover.missing.none": "On no day in use is a check missing without a trace.",
   "pack.cover.missing": "On {count} machine-days there is no check, and nothing shows that the machine stood.",
   "pack.cover.no-days": "No machine was in the fleet on any day of this month",

@@ -19,10 +19,14 @@ export const walkPageWords = {
   "walk.refresh": "Load the list again",
   "walk.no-signal": "No signal. You can check a machine all the same: this phone judges, and sends it later.",
   "walk.first-visit": "There is no signal, and this phone has no list of machines yet. Open this page once where there is a signal.",
-  "walk.clock.ahead":
-    "The clock of this phone is {minutes} minutes ahead. Checks are sent with the right time; set the clock when you can.",
-  "walk.clock.behind":
-    "The clock of this phone is {minutes} minutes behind. Checks are sent with the right time; set the clock when you can.",
+  "walk.clock.ahead.one":
+    "The clock of this phone is {count} minute ahead. Checks are sent with the right time; set the clock when you can.",
+  "walk.clock.ahead.other":
+    "The clock of this phone is {count} minutes ahead. Checks are sent with the right time; set the clock when you can.",
+  "walk.clock.behind.one":
+    "The clock of this phone is {count} minute behind. Checks are sent with the right time; set the clock when you can.",
+  "walk.clock.behind.other":
+    "The clock of this phone is {count} minutes behind. Checks are sent with the right time; set the clock when you can.",
   "walk.cleared.ride": "You are cleared to ride {mark} until {time}.",
   "walk.cleared.ride-with-defects": "You are cleared to ride {mark} with its minor defects until {time}.",
   "walk.elsewhere": "The walk round {mark} is open in another tab.",
@@ -51,7 +55,7 @@ export const walkPageWords = {
   "walk.done-here": "Done here",
   "walk.finish.nil": "Nothing found",
   "walk.finish.one": "One thing found",
-  "walk.finish.many": "{count} things found",
+  "walk.finish.other": "{count} things found",
   "walk.reading": "Today's reading",
   "walk.reading.why": "One real figure each day shows that somebody looked. Without it the check still counts, and the gap is noted.",
   "walk.reading.odometer": "Read the odometer. Without it the check still counts, and the gap is noted.",
@@ -104,10 +108,10 @@ export const walkPageWords = {
   "walk.overruled": "The answer has changed",
   "walk.overruled.read": "I have read it",
   "walk.unsent.one": "1 piece is not sent yet.",
-  "walk.unsent.many": "{count} pieces are not sent yet.",
+  "walk.unsent.other": "{count} pieces are not sent yet.",
   "walk.unsent.kept": "They are kept on this phone and go by themselves when there is a signal.",
   "walk.unsent.not-kept": "This phone has no room to keep all of them: leave this page open until they are sent.",
-  "walk.unsent.other": "Something of {name} waits on this phone. It is sent when {name} signs in here again.",
+  "walk.unsent.of-others": "Something of {name} waits on this phone. It is sent when {name} signs in here again.",
   "walk.piece.check": "Check of {mark}, {at}",
   "walk.piece.photo": "Photo of {mark}, {at}",
   "walk.piece.defect": "Defect of {mark}, {at}",

@@ -30,14 +30,9 @@ const clearTimes = (defects: readonly DefectCourse[]): number[] =>
     .sort((a, b) => a - b);
 
 const groundedBlocks = (phrases: Phrases, { frame, grounded }: DefectSummaryFacts): Block[] => {
-  const { say } = phrases;
+  const { say, sayCounted } = phrases;
   const count = grounded.length;
-  const title =
-    count === 0
-      ? say("paper.summary.grounded.none")
-      : count === 1
-        ? say("paper.summary.grounded.one")
-        : say("paper.summary.grounded.many", { count });
+  const title = count === 0 ? say("paper.summary.grounded.none") : sayCounted("paper.summary.grounded", count);
   const longestFirst = [...grounded].sort(
     (a, b) => a.since.getTime() - b.since.getTime() || (a.machine.registrationMark < b.machine.registrationMark ? -1 : 1),
   );

@@ -59,9 +59,7 @@ const badge = (
   const title =
     against === 0
       ? say(isOver ? "paper.fleet.badge.none-then" : "paper.fleet.badge.none")
-      : against === 1
-        ? say(isOver ? "paper.fleet.badge.one-then" : "paper.fleet.badge.one")
-        : say(isOver ? "paper.fleet.badge.many-then" : "paper.fleet.badge.many", { count: against });
+      : phrases.sayCounted(isOver ? "paper.fleet.badge-then" : "paper.fleet.badge", against);
   return {
     kind: "badge",
     tone: against > 0 ? "bad" : unchecked > 0 ? "quiet" : "good",

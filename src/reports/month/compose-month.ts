@@ -40,14 +40,13 @@ export const monthHead = (phrases: Phrases, { frame, month }: Pick<MonthFacts, "
     period: phrases.month(month),
   });
 
-const verdictBadge = ({ say, number }: Phrases, { days, machines }: MonthFacts): Block => {
+const verdictBadge = ({ say, sayCounted, number }: Phrases, { days, machines }: MonthFacts): Block => {
   const { ridden, missing } = days;
   if (machines === 0) return { kind: "badge", tone: "quiet", title: say("pack.cover.no-days"), reasons: [] };
-  const titles = { 0: say("pack.cover.ridden.none"), 1: say("pack.cover.ridden.one") } as Readonly<Record<number, string>>;
   return {
     kind: "badge",
     tone: ridden > 0 ? "bad" : missing > 0 ? "warn" : "good",
-    title: titles[ridden] ?? say("pack.cover.ridden.many", { count: number(ridden) }),
+    title: ridden === 0 ? say("pack.cover.ridden.none") : sayCounted("pack.cover.ridden", ridden),
     note: missing === 0 ? say("pack.cover.missing.none") : say("pack.cover.missing", { count: number(missing) }),
     reasons: [],
   };

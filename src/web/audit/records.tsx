@@ -4,7 +4,7 @@ import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { call, fetchFrom } from "../frame/call.ts";
 import { Pick, Trouble } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
+import { say, sayCounted, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
 
 interface Line {
   readonly id: string;
@@ -62,7 +62,7 @@ export function Records({ query, mark }: { query: string; mark: string }) {
       {read && (
         <>
           <p role="status">
-            {say(read.done ? "desk.records.count" : "desk.records.reading", { count: sayNumber(read.count) })}
+            {sayCounted(read.done ? "desk.records.count" : "desk.records.reading", read.count)}
             {read.count > mostKept && ` ${say("desk.records.most", { count: sayNumber(mostKept) })}`}
           </p>
           {kinds.length > 0 && (

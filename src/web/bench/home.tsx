@@ -15,7 +15,7 @@ import { to } from "../frame/route.ts";
 import { sayNone } from "../frame/say-none.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { useEveryMinute } from "../frame/store.ts";
-import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
+import { language, say, sayCounted, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
 
 interface Work {
   readonly board: Readiness;
@@ -120,12 +120,7 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
           {work.drafts.filter(like).map(({ id, machineId, registrationMark, savedAt, answers }) => (
             <li key={id} class="job">
               <p class="plate mono">{registrationMark}</p>
-              <p>
-                {say("bench.draft", {
-                  at: sayMoment(savedAt),
-                  count: sayNumber(answers.filter(({ result }) => result !== undefined).length),
-                })}
-              </p>
+              <p>{sayCounted("bench.draft", answers.filter(({ result }) => result !== undefined).length, { at: sayMoment(savedAt) })}</p>
               {inspects && (
                 <a class="button main" href={to("bench", "inspect", machineId)}>
                   {say("bench.draft.go-on")}

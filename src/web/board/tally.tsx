@@ -4,7 +4,7 @@ import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { countStandings } from "../../../shared/rules/standing.ts";
 import { StandingMark } from "../frame/parts.tsx";
-import { say, sayNumber } from "../frame/words.ts";
+import { say, sayCounted, sayNumber } from "../frame/words.ts";
 
 const order: readonly Standing[] = ["fit", "unchecked", "grounded", "papers-expired", "inspection-overdue", "withdrawn"];
 
@@ -25,9 +25,7 @@ export function Tally({ depot, machines }: { depot: Depot; machines: Readiness["
           <p class="tally-figure">
             <strong>{sayNumber(fit)}</strong> {say("board.can-go", { all: sayNumber(machines.length) })}
           </p>
-          {unchecked > 0 && (
-            <p>{say(unchecked === 1 ? "board.once-checked.one" : "board.once-checked.many", { count: sayNumber(unchecked) })}</p>
-          )}
+          {unchecked > 0 && <p>{sayCounted("board.once-checked", unchecked)}</p>}
           <svg class="tally-bar" viewBox="0 0 100 6" preserveAspectRatio="none" aria-hidden="true">
             {counts.map(({ standing, count }) => {
               const x = (100 * before) / machines.length;

@@ -5,7 +5,7 @@ import { sayJob } from "../../../shared/words/say-job.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { language, say, sayDay, sayNumber } from "../frame/words.ts";
+import { language, say, sayCounted, sayDay, sayNumber } from "../frame/words.ts";
 
 export function Week({ depot }: { depot: Depot }) {
   const plan = useLoaded((signal) => call<WorkPlan>(`/v1/readiness/plan?depotId=${depot.id}&days=7`, { signal }), [depot.id]);
@@ -18,9 +18,7 @@ export function Week({ depot }: { depot: Depot }) {
         <>
           {plan.value.late.length > 0 && (
             <details class="notice">
-              <summary>
-                {say(plan.value.late.length === 1 ? "board.late.one" : "board.late.many", { count: sayNumber(plan.value.late.length) })}
-              </summary>
+              <summary>{sayCounted("board.late", plan.value.late.length)}</summary>
               <ul>
                 {plan.value.late.map((job) => (
                   <li key={`${job.machineId} ${job.kind} ${job.itemId ?? job.paperKind ?? ""} ${job.dueDay}`}>
@@ -57,7 +55,7 @@ export function Week({ depot }: { depot: Depot }) {
                 )}
                 {jobs.length > 0 && (
                   <details>
-                    <summary>{say(jobs.length === 1 ? "board.jobs.one" : "board.jobs.many", { count: sayNumber(jobs.length) })}</summary>
+                    <summary>{sayCounted("board.jobs", jobs.length)}</summary>
                     <ul>
                       {jobs.map((job) => (
                         <li key={`${job.machineId} ${job.kind} ${job.itemId ?? job.paperKind ?? ""} ${job.defectId ?? ""}`}>

@@ -5,7 +5,7 @@ import type { Waiting } from "../field/outbox.ts";
 import { call } from "./call.ts";
 import { Trouble } from "./parts.tsx";
 import { leaveSession } from "./session.ts";
-import { say, sayMoment } from "./words.ts";
+import { say, sayCounted, sayMoment } from "./words.ts";
 
 /** Sends what is left of this person's, and answers what stays. Fetched when somebody leaves: a desk has no outbox. */
 async function sendFirst(person: Person): Promise<readonly Waiting[]> {
@@ -43,7 +43,7 @@ export function Leaving({ person, onStay }: { person: Person; onStay: () => void
   return (
     <div class="trouble" role="alert" ref={(box) => box?.scrollIntoView({ block: "end" })}>
       <p>
-        <strong>{say(left.length === 1 ? "leave.one" : "leave.many", { count: left.length })}</strong> {say("leave.what")}
+        <strong>{sayCounted("leave", left.length)}</strong> {say("leave.what")}
       </p>
       <ul>
         {left.map((piece) => (

@@ -10,9 +10,11 @@ import {
   type Language,
   languageNames,
   learn,
+  type PageCountedKey,
   type PageWordKey,
   type WordParams,
   word,
+  wordCounted,
 } from "../../../shared/words/speak.ts";
 import { createStore, keptStore } from "./store.ts";
 
@@ -58,9 +60,15 @@ export const language = (): Language => spoken.get();
 export const asServiceSpeaks = (): boolean => language() === "en";
 
 /** The text behind a key, in the language spoken. */
-export const say = (key: PageWordKey, params: WordParams = {}): string =>
-  // A Hebrew or Arabic name keeps its direction to itself, wherever in a sentence it stands.
-  word(key, language(), Object.fromEntries(Object.entries(params).map(([name, value]) => [name, isolated(String(value))])));
+export const say = (key: PageWordKey, params: WordParams = {}): string => word(key, language(), isolatedAll(params));
+
+/** A Hebrew or Arabic name keeps its direction to itself, wherever in a sentence it stands. */
+const isolatedAll = (params: WordParams): WordParams =>
+  Object.fromEntries(Object.entries(params).map(([name, value]) => [name, isolated(String(value))]));
+
+/** The text behind a key in the form for so many, which stands in it as `{count}`. */
+export const sayCounted = (key: PageCountedKey, count: number, params: WordParams = {}): string =>
+  wordCounted(key, count, language(), { count: sayNumber(count), ...isolatedAll(params) });
 
 /** The text behind a key that is made from an id; where there is none, `otherwise`. */
 export const sayKey = (key: string, otherwise: string, params: WordParams = {}): string =>

@@ -15,7 +15,7 @@ import { StandingMark } from "../frame/parts.tsx";
 import { PlainHttp } from "../frame/plain-http-notice.tsx";
 import { go, to } from "../frame/route.ts";
 import { useTimeOfDay } from "../frame/store.ts";
-import { say, sayMoment, sayTime } from "../frame/words.ts";
+import { say, sayCounted, sayMoment, sayTime } from "../frame/words.ts";
 import { canScan } from "./can-scan.ts";
 import { DepotChoice } from "./depot-choice.tsx";
 import type { Scan } from "./scan.tsx";
@@ -60,7 +60,7 @@ export function ChooseMachine({
       <PlainHttp />
       {off !== null && (
         <p class="notice" role="status">
-          {say(off > 0 ? "walk.clock.ahead" : "walk.clock.behind", { minutes: Math.abs(off) })}
+          {sayCounted(off > 0 ? "walk.clock.ahead" : "walk.clock.behind", Math.abs(off))}
         </p>
       )}
       {cleared.map(({ machine, validUntil, decision }) => (

@@ -10,7 +10,7 @@ import { itemName, stationName } from "../../../shared/words/item-words.ts";
 import { sayMethod } from "../../../shared/words/say-method.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { Choice } from "../frame/parts.tsx";
-import { language, say, sayNumber } from "../frame/words.ts";
+import { language, say, sayCounted, sayNumber } from "../frame/words.ts";
 import { type Doubt, doubtOfOdometer, doubtOfReading } from "./ask-again.ts";
 import { AskAgain } from "./ask-again-dialog.tsx";
 import type { StationState } from "./machine-drawing.tsx";
@@ -75,9 +75,7 @@ export function Finish({ head, walk, checked, now, stations, left, onChange, onS
     <>
       <div class="finish">
         <h1 ref={head} tabIndex={-1}>
-          {say(findings.length === 0 ? "walk.finish.nil" : findings.length === 1 ? "walk.finish.one" : "walk.finish.many", {
-            count: findings.length,
-          })}
+          {findings.length === 0 ? say("walk.finish.nil") : sayCounted("walk.finish", findings.length)}
         </h1>
         {findings.length > 0 && (
           <ul class="found-list">

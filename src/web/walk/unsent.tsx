@@ -3,7 +3,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { OfflineBundle } from "../field/offline-bundle.ts";
 import { type Held, heldUp, isKept, isUnsent, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { useStore } from "../frame/store.ts";
-import { say, sayMoment, sayTime } from "../frame/words.ts";
+import { say, sayCounted, sayMoment, sayTime } from "../frame/words.ts";
 import { sayHeld } from "./say-held.ts";
 import { sayNotTaken } from "./say-not-taken.ts";
 import { othersPieces, WaitsHere } from "./waits-here.tsx";
@@ -25,7 +25,7 @@ export function Unsent({ person, bundle }: { person: Person; bundle: OfflineBund
       {unsent.length > 0 && (
         <div class="notice" role="status">
           <p>
-            <strong>{say(unsent.length === 1 ? "walk.unsent.one" : "walk.unsent.many", { count: unsent.length })}</strong>{" "}
+            <strong>{sayCounted("walk.unsent", unsent.length)}</strong>{" "}
             {say(unsent.every(({ id }) => isKept(id)) ? "walk.unsent.kept" : "walk.unsent.not-kept")}
           </p>
           <ul>
@@ -56,7 +56,7 @@ export function Unsent({ person, bundle }: { person: Person; bundle: OfflineBund
       <WaitsHere person={person} bundle={bundle} />
       {names.map((name) => (
         <p key={name} class="notice">
-          {say("walk.unsent.other", { name })}
+          {say("walk.unsent.of-others", { name })}
         </p>
       ))}
       {passedOn.map(({ id, staffName, passedOn: by }) => (
