@@ -27,7 +27,7 @@ import { type Sender, senderOf, tellsOfDefect } from "./who-may-send.ts";
 export interface Decision<K extends Kind = Kind> {
   readonly entries: readonly [NewEntry<K>, ...NewEntry[]];
   readonly state: MachineState;
-  readonly rows?: ActRows;
+  readonly rows?: readonly ActRows[];
   /** the depot after the act, where it moves */
   readonly depotId?: string;
   /** what changes of the machine's own particulars */
@@ -138,7 +138,7 @@ async function decideAndWrite<K extends Kind>(
         : { openGrounding: groundingCount(state), groundingChange: 0 }),
       entries,
       particulars: decision.particulars ?? {},
-      rows: decision.rows ?? {},
+      rows: decision.rows ?? [],
     }).catch((error: unknown) => {
       // The same id for something else at this moment, met first by the entry or by a row that hangs on it: the next round finds it and says so.
       if (submission && takenIn(error)?.endsWith("_pkey")) return "late" as const;

@@ -1,9 +1,9 @@
-// The SQL of readiness that writes: acts with their records and the states that follow. One statement takes the acts of several
+// The SQL that writes acts with their records and the states that follow. One statement takes the acts of several
 // machines, each through its own gate; the statement is the transaction.
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { type Entry, entryRow } from "../ledger/index.ts";
 import { againWhereLost, type Database, gather, maybeOnesFault, surelyFailed } from "../platform/index.ts";
-import type { ActRows, MachineParticulars } from "./act-rows.ts";
+import { type ActRows, type MachineParticulars, type RowWriting, rowsThroughTheGate } from "./act-rows.ts";
 
 export interface ActToWrite {
   readonly machineId: string;
@@ -19,7 +19,7 @@ export interface ActToWrite {
   readonly groundingChange: number;
   readonly entries: readonly Entry[];
   readonly particulars: MachineParticulars;
-  readonly rows: ActRows;
+  readonly rows: readonly ActRows[];
 }
 
 /**
@@ -50,9 +50,7 @@ async function writeActs(db: Database, asked: readonly ActToWrite[]): Promise<Ou
   const parameters = [jsonRows(acts.map(gateRow)), jsonRows(acts.flatMap((act) => act.entries.map(entryRow)))];
   const parts = [askedSql, heldSql, gateSql, historySql, entrySql];
   if (acts.some((act) => act.moved)) parts.push(movedSql);
-  for (const { key, sql } of actTables) {
-    const rows = acts.flatMap((act): readonly object[] => act.rows[key] ?? []);
-    if (rows.length === 0) continue;
+  for (const [{ sql }, rows] of byWriting(acts)) {
     parameters.push(jsonRows(rows));
     parts.push(sql(`$${parameters.length}::text::jsonb`));
   }
@@ -67,6 +65,15 @@ async function writeActs(db: Database, asked: readonly ActToWrite[]): Promise<Ou
     },
   );
   return asked.map((act) => outcomes[acts.indexOf(act)] ?? "late");
+}
+
+/** The rows of all acts by how they are written, always in one order: what is prepared once for a statement serves again. */
+function byWriting(acts: readonly ActToWrite[]): [RowWriting, object[]][] {
+  const rowsOf = new Map<RowWriting, object[]>();
+  for (const { written, rows } of acts.flatMap((act) => act.rows)) {
+    if (rows.length > 0) rowsOf.set(written, [...(rowsOf.get(written) ?? []), ...rows]);
+  }
+  return [...rowsOf].sort(([one], [other]) => (one.name < other.name ? -1 : 1));
 }
 
 const lookSql = `
@@ -127,42 +134,7 @@ const historySql = `told AS (
 const movedSql = `moved AS (
     UPDATE defect d SET depot_id = gate.depot_id FROM gate
     WHERE d.machine_id = gate.id AND d.closed_at IS NULL AND d.depot_id <> gate.depot_id)`;
-const rowsThroughTheGate = (table: string, rows: string): string =>
-  `SELECT r.* FROM jsonb_populate_recordset(NULL::${table}, ${rows}) r JOIN gate ON gate.id = r.machine_id`;
 const entrySql = `entry AS (INSERT INTO ledger ${rowsThroughTheGate("ledger", "$2::text::jsonb")})`;
-
-const insertInto = (table: string) => (rows: string) => `${table}_rows AS (INSERT INTO ${table} ${rowsThroughTheGate(table, rows)})`;
-
-/** Table by table, how its rows are written; `rows` is the SQL of the JSON parameter. */
-const actTables: readonly { readonly key: keyof ActRows; readonly sql: (rows: string) => string }[] = [
-  { key: "dailyChecks", sql: insertInto("daily_check") },
-  { key: "weeklyInspections", sql: insertInto("weekly_inspection") },
-  {
-    key: "draftsDone",
-    sql: (rows) => `drafts_done AS (
-      DELETE FROM inspection_draft d USING jsonb_to_recordset(${rows}) AS r (id uuid, machine_id uuid), gate
-      WHERE d.id = r.id AND gate.id = r.machine_id)`,
-  },
-  { key: "papers", sql: insertInto("paper") },
-  { key: "paperEndings", sql: insertInto("paper_ending") },
-  { key: "photoUses", sql: insertInto("photo_use") },
-  { key: "defects", sql: insertInto("defect") },
-  {
-    key: "defectChanges",
-    sql: (rows) => `defect_changes AS (
-      UPDATE defect d SET category = r.category, status = r.status, observation_ids = r.observation_ids, due_day = r.due_day,
-        second_person = r.second_person, quantity = r.quantity, sightings = r.sightings, repaired_by = r.repaired_by, closed_by = r.closed_by,
-        closed_at = r.closed_at, closing_reading = r.closing_reading
-      FROM jsonb_populate_recordset(NULL::defect, ${rows}) r, gate WHERE d.id = r.id AND d.machine_id = gate.id)`,
-  },
-  {
-    key: "defectEvents",
-    // The defect may begin with this very statement, which does not see it yet: the row names its machine.
-    sql: (rows) => `defect_event_rows AS (
-      INSERT INTO defect_event SELECT r.* FROM jsonb_array_elements(${rows}) e
-      CROSS JOIN LATERAL jsonb_populate_record(NULL::defect_event, e) r JOIN gate ON gate.id = (e->>'machine_id')::uuid)`,
-  },
-];
 
 const snake = (field: string): string => field.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
 

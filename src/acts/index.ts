@@ -1,13 +1,5 @@
 export { actOnMachine } from "./act-on-machine.ts";
-export {
-  type ActRows,
-  changeOf,
-  type DefectChangeRow,
-  type DefectEventRow,
-  type DefectRow,
-  type MachineParticulars,
-  type PhotoUseRow,
-} from "./act-rows.ts";
+export { type ActRows, insertedInto, type MachineParticulars, type RowsOf, writtenBy } from "./act-rows.ts";
 export { type EntryAsKept, type KnownEntry, type MachineFacts, placeOf } from "./facts.ts";
 export { mendState } from "./mend-state.ts";
 export { compareAll, rebuildState } from "./rebuild-state.ts";

@@ -12,6 +12,7 @@ import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "..
 import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
 import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
+import { dailyCheckRows } from "./row-store.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
 /** Judges and records a check. Throws `check-not-whole` for one without defects that lacks answers, and what actOnMachine throws. */
@@ -50,13 +51,10 @@ export async function submitDailyCheck(
     return {
       entries: [{ id: body.id, kind: "daily-check", performedAt, data }, ...writing.entries],
       state: judged.state,
-      rows: {
+      rows: [
         ...writing.rows,
-        photoUses: [
-          ...usesOf(photoIds, { entryId: body.id, machineId: machine.id, defectId: null, staffId: actor.staffId }),
-          ...writing.rows.photoUses,
-        ],
-        dailyChecks: [
+        usesOf(photoIds, { entryId: body.id, machineId: machine.id, defectId: null, staffId: actor.staffId }),
+        dailyCheckRows([
           {
             id: body.id,
             ...about,
@@ -69,8 +67,8 @@ export async function submitDailyCheck(
             validUntil: clearance.validUntil,
             flags,
           },
-        ],
-      },
+        ]),
+      ],
     };
   });
   await hangArrived(house, actor, { entry, ids: photoIds });

@@ -2,19 +2,19 @@
 import type { WeeklyInspectionBody, WeeklyInspectionReceipt } from "../../shared/contracts/checks.ts";
 import type { Said } from "../../shared/records/index.ts";
 import { guidanceFor } from "../../shared/rules/guidance.ts";
-import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
 import { judgeWeeklyInspection } from "../../shared/rules/weekly-inspection.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import { actOnMachine, changeOf, type DefectChangeRow, type KnownEntry, placeOf, withKnownOdometer } from "../acts/index.ts";
-import { defectErrors, writeRaised, writeSettled } from "../defects/index.ts";
+import { actOnMachine, type KnownEntry, placeOf, withKnownOdometer } from "../acts/index.ts";
+import { defectErrors, defectsAsTheyStand, writeRaised, writeSettled } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
 import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
 import { measuredBy } from "./measured-by.ts";
 import { notWhole } from "./not-whole.ts";
+import { draftsDone, weeklyInspectionRows } from "./row-store.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
 /**
@@ -79,20 +79,14 @@ export async function submitWeeklyInspection(
     return {
       entries: [{ id: body.id, kind: "weekly-inspection", performedAt, data }, ...settling.entries, ...writing.entries],
       state: judged.state,
-      rows: {
+      rows: [
+        ...settling.rows,
         ...writing.rows,
-        photoUses: [
-          ...usesOf(photoIds, { entryId: body.id, machineId: machine.id, defectId: null, staffId: actor.staffId }),
-          ...writing.rows.photoUses,
-        ],
-        defectChanges: [
-          ...settling.rows.defectChanges,
-          ...writing.rows.defectChanges,
-          ...movedRows(judged.state, judged.moved, writing.rows.defectChanges),
-        ],
-        defectEvents: [...settling.rows.defectEvents, ...writing.rows.defectEvents],
-        draftsDone: [{ id: body.id, machineId: machine.id }],
-        weeklyInspections: [
+        // Defects whose last day the inspection brought forward, where it did not see them again as well.
+        defectsAsTheyStand(judged.state, ({ id }) => judged.moved.includes(id) && !writing.seenAgain.includes(id)),
+        usesOf(photoIds, { entryId: body.id, machineId: machine.id, defectId: null, staffId: actor.staffId }),
+        draftsDone([{ id: body.id, machineId: machine.id }]),
+        weeklyInspectionRows([
           {
             id: body.id,
             ...about,
@@ -102,8 +96,8 @@ export async function submitWeeklyInspection(
             defectCount: writing.outcomes.length,
             flags,
           },
-        ],
-      },
+        ]),
+      ],
     };
   });
   await hangArrived(house, actor, { entry, ids: photoIds });
@@ -115,10 +109,6 @@ const notYoursToSign = () =>
     "competence-missing",
     "A weekly inspection is signed by a mechanic with the competence inspection. Save it as a draft for one who holds it, who reads it and submits it with both names. Report at once what grounds the machine. Nothing was stored.",
   );
-
-/** The rows of defects whose last day the inspection brought forward, where it did not see them again as well. */
-const movedRows = (state: MachineState, moved: readonly string[], seenAgain: readonly DefectChangeRow[]): DefectChangeRow[] =>
-  state.defects.filter(({ id }) => moved.includes(id) && !seenAgain.some((row) => row.id === id)).map(changeOf);
 
 /** The receipt with the words of defects that name no item. */
 export async function toldInspection(db: Database, entry: KnownEntry<"weekly-inspection">): Promise<WeeklyInspectionReceipt> {

@@ -6,19 +6,12 @@ import type { FirstLook, MachineState, OpenDefect } from "../../shared/rules/mac
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import {
-  actOnMachine,
-  changeOf,
-  type DefectChangeRow,
-  type DefectEventRow,
-  type KnownEntry,
-  type MachineFacts,
-  placeOf,
-} from "../acts/index.ts";
+import { actOnMachine, type KnownEntry, type MachineFacts, placeOf } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type Actor, type Database, type House, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";
 import { refusal } from "./errors.ts";
+import { changeOf, type DefectChangeRow, type DefectEventRow, defectChangeRows, defectEventRows } from "./row-store.ts";
 import { machineOfDefect } from "./store.ts";
 
 /** Where the defect and its machine stand after an act; stored with it, so that a repetition says the same. */
@@ -96,12 +89,12 @@ export async function changeCourse<Body extends CourseBody>(
     return {
       entries: [entry],
       state: taken.state,
-      rows: {
-        defectChanges: [change],
-        defectEvents: [
+      rows: [
+        defectChangeRows([change]),
+        defectEventRows([
           { id: act.body.id, machineId, defectId: act.defectId, kind: act.event, staffId: actor.staffId, performedAt, recordedAt },
-        ],
-      },
+        ]),
+      ],
     };
   });
   return { receipt: await courseReceipt(house.db, entry), repeated };

@@ -7,5 +7,6 @@ export { recordRepair } from "./record-repair.ts";
 export { regradeDefect } from "./regrade-defect.ts";
 export { reportDefect } from "./report-defect.ts";
 export { defectRoutes } from "./routes.ts";
+export { defectsAsTheyStand } from "./row-store.ts";
 export { type SettledOutcome, writeSettled } from "./settle.ts";
 export { signOffDefect } from "./sign-off-defect.ts";

@@ -3,10 +3,19 @@ import type { Said } from "../../shared/records/index.ts";
 import type { Reported } from "../../shared/rules/findings.ts";
 import type { OpenDefect } from "../../shared/rules/machine-state.ts";
 import type { RecordedRepair } from "../../shared/rules/put-right.ts";
-import { type ActRows, changeOf, type DefectChangeRow, type DefectEventRow, type DefectRow, type PhotoUseRow } from "../acts/index.ts";
+import type { ActRows } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type NamedPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import { weightOf } from "./change-course.ts";
+import {
+  changeOf,
+  type DefectChangeRow,
+  type DefectEventRow,
+  type DefectRow,
+  defectChangeRows,
+  defectEventRows,
+  defectRows,
+} from "./row-store.ts";
 import { writeToldRepair } from "./told-repair.ts";
 
 export type Raised = Reported & {
@@ -50,7 +59,9 @@ export interface Writing {
   readonly entries: readonly NewEntry[];
   /** those of them that are of what was found; the others are repairs */
   readonly findings: readonly FindingEntry[];
-  readonly rows: Required<Pick<ActRows, "defects" | "defectChanges" | "defectEvents" | "photoUses">>;
+  readonly rows: readonly ActRows[];
+  /** the known defects that were seen again */
+  readonly seenAgain: readonly string[];
   readonly outcomes: readonly DefectOutcome[];
 }
 
@@ -61,7 +72,7 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
   const defects: DefectRow[] = [];
   const defectChanges: DefectChangeRow[] = [];
   const defectEvents: DefectEventRow[] = [];
-  const photoUses: PhotoUseRow[] = [];
+  const photoUses: ActRows[] = [];
   const outcomes: DefectOutcome[] = [];
   for (const one of raised) {
     const { defect, note, photoIds, repair = null } = one;
@@ -87,7 +98,7 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
       ...origin.also,
     };
     const entry = one.kind === "raised" ? id : entryId();
-    photoUses.push(...usesOf(photoIds, { entryId: entry, machineId: origin.machineId, defectId: id, staffId: origin.staffId }));
+    photoUses.push(usesOf(photoIds, { entryId: entry, machineId: origin.machineId, defectId: id, staffId: origin.staffId }));
     if (one.kind === "raised") {
       findings.push({ id, kind: "defect-raised", performedAt: origin.seenAt, data });
       defects.push(rowOf(one, repair?.defect ?? defect, origin));
@@ -110,7 +121,8 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
     entries.push(told.entry);
     defectEvents.push(told.event);
   }
-  return { entries, findings, rows: { defects, defectChanges, defectEvents, photoUses }, outcomes };
+  const rows = [defectRows(defects), defectChangeRows(defectChanges), defectEventRows(defectEvents), ...photoUses];
+  return { entries, findings, rows, seenAgain: defectChanges.map(({ id }) => id), outcomes };
 }
 
 function rowOf(

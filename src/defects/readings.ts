@@ -4,8 +4,9 @@ import { type Closed, openDefect, type Within } from "../../shared/rules/course.
 import { doubtful } from "../../shared/rules/doubtful.ts";
 import { readingWithinLimits } from "../../shared/rules/judge-reading.ts";
 import { unitsFor } from "../../shared/units.ts";
-import type { DefectChangeRow, MachineFacts } from "../acts/index.ts";
+import type { MachineFacts } from "../acts/index.ts";
 import { type Actor, platformErrors } from "../platform/index.ts";
+import type { DefectChangeRow } from "./row-store.ts";
 
 /** Throws `not-valid` where a reading is given that is not of the defect's quantity, or that no gauge can show. */
 export function mustBeItsReading(facts: MachineFacts, defectId: string, reading: Reading | undefined): void {

@@ -54,12 +54,7 @@ export async function reportDefect(
       return {
         entries: [first, ...others],
         state,
-        rows: {
-          defects: writings.flatMap(({ rows }) => rows.defects),
-          defectChanges: writings.flatMap(({ rows }) => rows.defectChanges),
-          defectEvents: writings.flatMap(({ rows }) => rows.defectEvents),
-          photoUses: writings.flatMap(({ rows }) => rows.photoUses),
-        },
+        rows: writings.flatMap(({ rows }) => rows),
       };
     },
   );

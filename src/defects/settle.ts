@@ -1,8 +1,9 @@
 // What is written of the minor defects that an inspection closes: for each a repair where work is told, and the sign-off or finding.
 import type { Settled } from "../../shared/rules/settle-minor.ts";
 import { word } from "../../shared/words/index.ts";
-import { changeOf, type DefectChangeRow, type DefectEventRow } from "../acts/index.ts";
+import type { ActRows } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
+import { changeOf, type DefectChangeRow, type DefectEventRow, defectChangeRows, defectEventRows } from "./row-store.ts";
 import { writeToldRepair } from "./told-repair.ts";
 
 interface SettledBy {
@@ -25,7 +26,7 @@ export interface SettledOutcome {
 export interface SettledWriting {
   readonly outcomes: readonly SettledOutcome[];
   readonly entries: readonly NewEntry[];
-  readonly rows: { readonly defectChanges: readonly DefectChangeRow[]; readonly defectEvents: readonly DefectEventRow[] };
+  readonly rows: readonly ActRows[];
 }
 
 export function writeSettled(settled: readonly Settled[], by: SettledBy): SettledWriting {
@@ -68,5 +69,5 @@ export function writeSettled(settled: readonly Settled[], by: SettledBy): Settle
     defectChanges.push({ ...changeOf(defect), status: how, closedBy: staffId, closedAt: recordedAt, closingReading: reading });
   }
   const outcomes = settled.map(({ closed: { id, itemId, how } }): SettledOutcome => ({ id, itemId, status: how }));
-  return { entries, rows: { defectChanges, defectEvents }, outcomes };
+  return { entries, rows: [defectChangeRows(defectChanges), defectEventRows(defectEvents)], outcomes };
 }

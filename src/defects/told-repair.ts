@@ -3,8 +3,8 @@
 import type { OpenDefect } from "../../shared/rules/machine-state.ts";
 import type { RecordedRepair } from "../../shared/rules/put-right.ts";
 import { word, wordByKey } from "../../shared/words/index.ts";
-import type { DefectEventRow } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
+import type { DefectEventRow } from "./row-store.ts";
 
 interface ToldBy {
   readonly machineId: string;

@@ -3,6 +3,7 @@ import { withPaper } from "../../shared/rules/papers.ts";
 import { actOnMachine } from "../acts/index.ts";
 import type { Actor, House } from "../platform/index.ts";
 import { paperSummary } from "./paper-summary.ts";
+import { paperRows } from "./row-store.ts";
 
 /** Records a paper of a machine; sent again under the client's own id it is recorded once. Throws `not-found`, `other-depot`, `id-reused`. */
 export async function addPaper(
@@ -19,7 +20,7 @@ export async function addPaper(
       { id, kind: "paper-added", performedAt: recordedAt, data: { ...paper, ...(given === undefined ? {} : { submitted: body }) } },
     ],
     state: withPaper(facts.state, paper),
-    rows: { papers: [{ id, machineId, ...paper, recordedAt }] },
+    rows: [paperRows([{ id, machineId, ...paper, recordedAt }])],
   }));
   const { kind, number, validFrom, validTo } = entry.data;
   const row = { id: entry.id, machineId, kind, number, validFrom, validTo, recordedAt: entry.recordedAt.toISOString(), ending: null };

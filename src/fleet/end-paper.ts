@@ -13,6 +13,7 @@ import { type Actor, type Database, type House, type ProblemError, platformError
 import { wordsIfRead } from "../readiness/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { paperSummary } from "./paper-summary.ts";
+import { paperEndingRows } from "./row-store.ts";
 import { findPaper, type PaperRow, papersOfKind } from "./store.ts";
 
 /** Throws `not-found`, `other-depot`, `paper-ended`, `ending-outside-paper`, `not-a-failed-test`, and what actOnMachine throws. */
@@ -40,7 +41,7 @@ export async function endPaper(
     return {
       entries: [{ id, kind: "paper-ended", performedAt: recordedAt, data }],
       state: decided.state,
-      rows: { paperEndings: [row] },
+      rows: [paperEndingRows([row])],
     };
   });
   return { receipt: await endedReceipt(house.db, entry, actor), repeated };

@@ -1,8 +1,9 @@
 // How photos and the records that name them come together, whichever arrives first. A photo that is there when its record is written
 // goes into the record's entry with its hash; one that comes later gets an entry of its own on the machine's chain.
 import { v5 } from "uuid";
-import { actOnMachine, type KnownEntry, type PhotoUseRow } from "../acts/index.ts";
+import { type ActRows, actOnMachine, type KnownEntry } from "../acts/index.ts";
 import { type Actor, afterwards, type House, ProblemError } from "../platform/index.ts";
+import { type PhotoUseRow, photoUseRows } from "./row-store.ts";
 import { findPhotosOf, type PhotoRow, photosNotHung } from "./store.ts";
 
 /** A photo as an entry carries it: covered by the entry's hash through its own. */
@@ -33,8 +34,8 @@ export const awaitedFlags = (ids: readonly string[], arrived: NamedPhotos): "pho
   ids.every((id) => arrived.has(id)) ? [] : ["photo-awaited"];
 
 /** The rows that say which entry names which photo. */
-export const usesOf = (ids: readonly string[], { entryId, machineId, defectId, staffId }: Omit<PhotoUseRow, "photoId">): PhotoUseRow[] =>
-  [...new Set(ids)].map((photoId) => ({ photoId, entryId, machineId, defectId, staffId }));
+export const usesOf = (ids: readonly string[], { entryId, machineId, defectId, staffId }: Omit<PhotoUseRow, "photoId">): ActRows =>
+  photoUseRows([...new Set(ids)].map((photoId) => ({ photoId, entryId, machineId, defectId, staffId })));
 
 /**
  * Takes up photos that arrived while the record which names them was being written: their sender saw no record to hang them on, and

@@ -1,0 +1,94 @@
+// The rows of defects, which are written with the act that raises, changes or tells one.
+import type { Category } from "../../shared/contracts/common.ts";
+import type { DefectStatus, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
+import { type ActRows, insertedInto, writtenBy } from "../acts/index.ts";
+
+/** A defect as it is raised. */
+export interface DefectRow {
+  readonly id: string;
+  readonly machineId: string;
+  readonly depotId: string;
+  readonly itemId: string | null;
+  readonly observationIds: readonly string[];
+  readonly note: string | null;
+  readonly category: Category;
+  readonly status: "open" | "repaired";
+  readonly origin: "daily-check" | "weekly-inspection" | "report";
+  readonly originId: string;
+  readonly reportedBy: string;
+  readonly seenAt: string;
+  readonly recordedAt: Date;
+  readonly competence: string;
+  readonly secondPerson: boolean;
+  readonly quantity: string | null;
+  readonly dueDay: string | null;
+  readonly recurringOf: string | null;
+  readonly signedOffBetween: string | null;
+  readonly sightings: number;
+  /** an inspection put it right on the spot, and it waits for a sign-off */
+  readonly repairedBy: string | null;
+}
+
+/** Where a known defect stands after the act. */
+export interface DefectChangeRow {
+  readonly id: string;
+  readonly category: Category;
+  readonly status: DefectStatus;
+  readonly observationIds: readonly string[];
+  readonly dueDay: string | null;
+  readonly secondPerson: boolean;
+  readonly quantity: string | null;
+  readonly sightings: number;
+  readonly repairedBy: string | null;
+  readonly closedBy: string | null;
+  readonly closedAt: Date | null;
+  readonly closingReading: unknown;
+}
+
+/** The row of a defect that stays open. */
+export const changeOf = (defect: OpenDefect): DefectChangeRow => ({
+  id: defect.id,
+  category: defect.category,
+  status: defect.status,
+  observationIds: defect.observationIds,
+  dueDay: defect.dueDay,
+  secondPerson: defect.secondPerson,
+  quantity: defect.quantity,
+  sightings: defect.sightings,
+  repairedBy: defect.repair?.staffId ?? null,
+  closedBy: null,
+  closedAt: null,
+  closingReading: null,
+});
+
+export interface DefectEventRow {
+  readonly id: string;
+  /** of the defect; no column of its own */
+  readonly machineId: string;
+  readonly defectId: string;
+  readonly kind: "sighting" | "re-grade" | "deferral" | "repair" | "sign-off" | "not-found";
+  readonly staffId: string;
+  readonly performedAt: Date;
+  readonly recordedAt: Date;
+}
+
+export const defectRows = insertedInto<DefectRow>("defect");
+
+export const defectChangeRows = writtenBy<DefectChangeRow>(
+  "defect_changes",
+  (rows) => `UPDATE defect d SET category = r.category, status = r.status, observation_ids = r.observation_ids, due_day = r.due_day,
+        second_person = r.second_person, quantity = r.quantity, sightings = r.sightings, repaired_by = r.repaired_by, closed_by = r.closed_by,
+        closed_at = r.closed_at, closing_reading = r.closing_reading
+      FROM jsonb_populate_recordset(NULL::defect, ${rows}) r, gate WHERE d.id = r.id AND d.machine_id = gate.id`,
+);
+
+/** The rows of open defects of a state that an act changed without seeing them. */
+export const defectsAsTheyStand = ({ defects }: MachineState, which: (defect: OpenDefect) => boolean): ActRows =>
+  defectChangeRows(defects.filter(which).map(changeOf));
+
+// The defect may begin with this very statement, which does not see it yet: the row names its machine.
+export const defectEventRows = writtenBy<DefectEventRow>(
+  "defect_event_rows",
+  (rows) => `INSERT INTO defect_event SELECT r.* FROM jsonb_array_elements(${rows}) e
+      CROSS JOIN LATERAL jsonb_populate_record(NULL::defect_event, e) r JOIN gate ON gate.id = (e->>'machine_id')::uuid`,
+);
