@@ -44,7 +44,7 @@ const writers: Readonly<Record<string, readonly string[]>> = {
 const snake = (name: string): string => name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
 
 /** The tables that a source text writes, by SQL, by Prisma, or as rows of an act. */
-export function tablesWritten(text: string): string[] {
+function tablesWritten(text: string): string[] {
   const bySql = [...text.matchAll(/\b(?:INSERT INTO|DELETE FROM|UPDATE) (?:ONLY )?"?([a-z_]+)"?(?=[\s(])/g)].map(([, table]) => table);
   const byPrisma = [
     ...text.matchAll(/\.(?:prisma|tx)\.(\w+)\.(?:create|update|upsert|delete)|\btx\.(\w+)\.(?:create|update|upsert|delete)/g),
