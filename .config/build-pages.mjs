@@ -64,7 +64,7 @@ export async function buildPages() {
   const wanted = hashOfSources();
   const stamp = join(out, ".made-from");
   if (existsSync(stamp) && readFileSync(stamp, "utf8") === wanted) return;
-  console.log("Making the pages from src/web ...");
+  console.error("Making the pages from src/web ...");
 
   const pages = await build({
     ...common,

@@ -1,9 +1,22 @@
-// Runs one TypeScript file of the project with the words after it, in a clone that is made ready first.
-import { setUp } from "./set-up.mjs";
+// Runs one TypeScript file of the project with the words after it, in a clone that is made ready first. With `--as-it-is` before the file
+// nothing is made ready, and whoever has not done so is told: what prints a table may stand in a pipe, and changes nothing.
+import { existsSync } from "node:fs";
+import { setUp, top } from "./set-up.mjs";
 
-const [file, ...words] = process.argv.slice(2);
+const asItIs = process.argv[2] === "--as-it-is";
+const [file, ...words] = process.argv.slice(asItIs ? 3 : 2);
 if (file === undefined) throw new Error("Name the file to run.");
-setUp({ withTools: false });
+if (!asItIs) setUp({ withTools: false });
+else if (!existsSync(`${top}node_modules/tsx`) || !existsSync(`${top}prisma/client`)) {
+  console.error("This clone is not ready yet. Run 'npm run set-up' first.");
+  process.exit(1);
+}
+// Whoever reads may have seen enough, as `head` has: the work goes on to its end and its exit code, and the rest is said to nobody.
+for (const stream of [process.stdout, process.stderr]) {
+  stream.on("error", (error) => {
+    if (error.code !== "EPIPE") throw error;
+  });
+}
 process.argv = [process.argv[0], file, ...words];
 const { register } = await import("tsx/esm/api");
 register();

@@ -1,5 +1,5 @@
 // What a fresh clone needs before any TypeScript can run, with Node.js alone: the locked dependencies and the Prisma client.
-// Each step says what it does, and does nothing where it was done before.
+// Each step says what it does, and does nothing where it was done before. It speaks where errors are told: what a command prints is its own.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { accessSync, constants, existsSync, lstatSync, mkdtempSync, readFileSync, statSync, writeFileSync } from "node:fs";
@@ -18,7 +18,7 @@ function stop(message) {
 function run(command, options, environment) {
   const { status, error } = spawnSync(command, options, {
     cwd: top,
-    stdio: "inherit",
+    stdio: ["inherit", process.stderr, "inherit"],
     env: { ...process.env, ...environment },
     shell: process.platform === "win32",
   });
@@ -61,7 +61,7 @@ function installDependencies(withTools) {
   const byHand = at("node_modules", ".package-lock.json");
   const tools = existsSync(at("node_modules", "vitest"));
   if (existsSync(byHand) && !existsSync(stamp) && (tools || !withTools) && statSync(byHand).mtimeMs >= statSync(lock).mtimeMs) return;
-  console.log("Installing the locked dependencies (about a minute) ...");
+  console.error("Installing the locked dependencies (about a minute) ...");
   run("npm", ["ci", withTools ? "--include=dev" : "--omit=dev", "--no-audit", "--no-fund", "--loglevel=error"], npmCache());
   writeFileSync(stamp, wanted);
 }
@@ -72,7 +72,7 @@ function makeClient() {
   const stamp = at("prisma", "client", ".made-from");
   const wanted = hashOf(schema, version);
   if (holds(stamp, wanted)) return;
-  console.log("Making the Prisma client from prisma/schema.prisma ...");
+  console.error("Making the Prisma client from prisma/schema.prisma ...");
   // The CLI would download an engine that 'generate' does not use; naming any existing file keeps it from trying.
   run(process.execPath, [at("node_modules", "prisma", "build", "index.js"), "generate", "--config", at(".config", "prisma.ts"), "--no-hints"], {
     PRISMA_SCHEMA_ENGINE_BINARY: process.execPath,
@@ -88,12 +88,12 @@ function makePages() {
   run(process.execPath, [at(".config", "build-pages.mjs")]);
 }
 
-/** Gets the clone ready. `withTools`: also what only tests and checks need. */
-export function setUp({ withTools }) {
+/** Gets the clone ready. `withTools`: also what only tests and checks need; `withPages`: no, where nobody looks at a page. */
+export function setUp({ withTools, withPages = true }) {
   needNode();
   installDependencies(withTools);
   makeClient();
-  makePages();
+  if (withPages) makePages();
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) setUp({ withTools: true });

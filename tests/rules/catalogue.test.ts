@@ -23,7 +23,7 @@ describe("ids", () => {
     const kebab = /^[a-z][a-z0-9]*(-[a-z0-9]+)*$/;
     for (const { id } of everyItem) expect(id).toMatch(kebab);
     for (const { item, seen } of observations) {
-      expect(seen.id.startsWith(`${item.id}.`)).toBe(true);
+      expect(seen.id.slice(0, item.id.length + 1), seen.id).toBe(`${item.id}.`);
       expect(seen.id.slice(item.id.length + 1)).toMatch(kebab);
     }
   });
@@ -74,7 +74,8 @@ describe("what a machine has", () => {
     for (const features of everyCombination()) {
       const [daily, weekly] = [itemsFor(features, "daily").length, itemsFor(features, "weekly").length];
       // A practised check takes about 59 seconds (common practice, no source): 24 items leave two and a half seconds each.
-      expect(daily >= 16 && daily <= 24 && weekly > daily).toBe(true);
+      if (daily < 16 || daily > 24) expect.fail(`${daily} items on the daily sheet, 16 to 24 are allowed, of ${JSON.stringify(features)}`);
+      if (weekly <= daily) expect.fail(`${weekly} items weekly, no more than the ${daily} daily, of ${JSON.stringify(features)}`);
     }
   }, 120_000);
 
@@ -123,18 +124,20 @@ describe("what a machine has", () => {
 
 describe("categories and sources", () => {
   it("every item offers three to six observations, from a minor to a grounding one, each once", () => {
-    for (const { observations: offered } of everyItem) {
-      expect(offered.length >= 3 && offered.length <= 6).toBe(true);
-      expect(offered.some(({ category }) => category === "minor")).toBe(true);
-      expect(offered.some(({ category }) => category !== "minor")).toBe(true);
+    for (const { id, observations: offered } of everyItem) {
+      if (offered.length < 3 || offered.length > 6) expect.fail(`${id} offers ${offered.length} observations, 3 to 6 are allowed`);
+      expect(offered, `${id} offers no minor one`).toContainEqual(expect.objectContaining({ category: "minor" }));
+      expect(offered, `${id} offers minor ones only`).toContainEqual(
+        expect.objectContaining({ category: expect.not.stringContaining("minor") }),
+      );
     }
   });
 
   it("every category has a source that exists", () => {
     expect(observations.filter(({ seen }) => !sourceByKey(seen.source)).map(({ seen }) => seen.id)).toEqual([]);
     expect(sourceByKey("toString")).toBeUndefined();
-    for (const { title, edition, locator } of Object.values(sources))
-      expect([title, edition, locator].every((text) => text.length > 2)).toBe(true);
+    for (const [key, { title, edition, locator }] of Object.entries(sources))
+      for (const text of [title, edition, locator]) expect(text.length, `what ${key} says of itself`).toBeGreaterThan(2);
   });
 
   it("steering, wheels and brakes take a second person, and nothing else does", () => {
