@@ -94,12 +94,51 @@ interface Part {
 }
 const noPart: Part = { name: "", quantity: "1" };
 
+/** The work of a repair, beside what was done in words. */
+interface Work {
+  readonly minutes: string;
+  readonly parts: readonly Part[];
+}
+
+interface Entered {
+  readonly text: string;
+  readonly day: string;
+  readonly category: Category;
+  readonly work: Work;
+  readonly reading: ReturnType<typeof readingOf>;
+}
+
+/** Where an act is sent and what it says; `dated`: the field that takes the moment at which it was done. */
+function requestOf(act: ActName, { text, day, category, work, reading }: Entered): { path: string; what: object; dated?: string } {
+  const said = text.trim();
+  const withReading = reading === undefined ? {} : { reading };
+  switch (act) {
+    case "repair": {
+      const parts = work.parts
+        .map(({ name, quantity }) => ({ name: name.trim(), quantity: Number(quantity) }))
+        .filter(({ name }) => name !== "");
+      const minutes = work.minutes === "" ? {} : { minutes: Number(work.minutes) };
+      const what = { workDone: said, ...minutes, ...(parts.length > 0 ? { parts } : {}), ...withReading };
+      return { path: "repairs", what, dated: "performedAt" };
+    }
+    case "sign-off":
+      return { path: "sign-off", what: { ...(said === "" ? {} : { statement: said }), ...withReading } };
+    case "not-found":
+      return { path: "not-found", what: { reason: said, ...withReading } };
+    case "deferral":
+      return { path: "deferral", what: { untilDay: day, reason: said } };
+    case "regrade":
+      return { path: "regrades", what: { category, reason: said } };
+    default:
+      return act satisfies never;
+  }
+}
+
 function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName }) {
   const open = openDefect(machine.state, defect.id);
   const quantity = open?.quantity ?? null;
   const [text, setText] = useState("");
-  const [minutes, setMinutes] = useState("");
-  const [parts, setParts] = useState<readonly Part[]>([noPart]);
+  const [work, setWork] = useState<Work>({ minutes: "", parts: [noPart] });
   const [day, setDay] = useState("");
   const [category, setCategory] = useState<Category>(defect.category === "minor" ? "major" : "minor");
   const [reading, setReading] = useState(quantity === null ? null : emptyReading(machine, quantity));
@@ -110,25 +149,8 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
 
   const submit = (event: Event) => {
     event.preventDefault();
-    const withReading = taken === undefined ? {} : { reading: taken };
-    const path = `/v1/defects/${defect.id}`;
-    if (act === "repair") {
-      const named = parts
-        .filter(({ name }) => name.trim() !== "")
-        .map(({ name, quantity: many }) => ({ name: name.trim(), quantity: Number(many) }));
-      const what = {
-        workDone: text.trim(),
-        ...(minutes === "" ? {} : { minutes: Number(minutes) }),
-        ...(named.length > 0 ? { parts: named } : {}),
-        ...withReading,
-      };
-      return void sent.send(`${path}/repairs`, what, "performedAt");
-    }
-    if (act === "sign-off")
-      return void sent.send(`${path}/sign-off`, { ...(text.trim() === "" ? {} : { statement: text.trim() }), ...withReading });
-    if (act === "not-found") return void sent.send(`${path}/not-found`, { reason: text.trim(), ...withReading });
-    if (act === "deferral") return void sent.send(`${path}/deferral`, { untilDay: day, reason: text.trim() });
-    return void sent.send(`${path}/regrades`, { category, reason: text.trim() });
+    const { path, what, dated } = requestOf(act, { text, day, category, work, reading: taken });
+    void sent.send(`/v1/defects/${defect.id}/${path}`, what, dated);
   };
   return (
     <form onSubmit={submit}>
@@ -159,56 +181,7 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
           onInput={(event) => setText(event.currentTarget.value)}
         />
       </label>
-      {act === "repair" && (
-        <>
-          <label class="short">
-            <span>{say("bench.minutes")}</span>
-            <input
-              inputMode="numeric"
-              type="number"
-              min={0}
-              max={limits.minutes}
-              step={1}
-              value={minutes}
-              onInput={(event) => setMinutes(event.currentTarget.value)}
-            />
-          </label>
-          <fieldset class="parts">
-            <legend>{say(open?.onlyNewPart ? "bench.parts.needed" : "bench.parts")}</legend>
-            {parts.map((part, index) => (
-              <div key={index} class="row">
-                <label>
-                  <span>{say("bench.part")}</span>
-                  <input
-                    maxLength={limits.partName}
-                    required={open?.onlyNewPart === true && index === 0}
-                    value={part.name}
-                    onInput={({ currentTarget: { value: name } }) => setParts(parts.with(index, { ...part, name }))}
-                  />
-                </label>
-                <label class="short">
-                  <span>{say("bench.part.quantity")}</span>
-                  <input
-                    inputMode="numeric"
-                    type="number"
-                    min={1}
-                    max={limits.partQuantity}
-                    step={1}
-                    required
-                    value={part.quantity}
-                    onInput={({ currentTarget: { value } }) => setParts(parts.with(index, { ...part, quantity: value }))}
-                  />
-                </label>
-              </div>
-            ))}
-            {parts.length < limits.parts && (
-              <button type="button" onClick={() => setParts([...parts, noPart])}>
-                {say("bench.part.more")}
-              </button>
-            )}
-          </fieldset>
-        </>
-      )}
+      {act === "repair" && <WorkFields work={work} newPart={open?.onlyNewPart === true} onWork={setWork} />}
       {measures && (
         <>
           <h3>{say(act === "repair" ? "bench.reading.after" : "bench.reading.now")}</h3>
@@ -229,6 +202,69 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
         {say(`bench.do.${act}`)}
       </button>
     </form>
+  );
+}
+
+interface WorkFieldsProps {
+  readonly work: Work;
+  /** only a new part puts it right */
+  readonly newPart: boolean;
+  readonly onWork: (work: Work) => void;
+}
+
+/** How long a repair took, and the parts that went in. */
+function WorkFields({ work, newPart, onWork }: WorkFieldsProps) {
+  const { minutes, parts } = work;
+  const setParts = (next: readonly Part[]) => onWork({ ...work, parts: next });
+  return (
+    <>
+      <label class="short">
+        <span>{say("bench.minutes")}</span>
+        <input
+          inputMode="numeric"
+          type="number"
+          min={0}
+          max={limits.minutes}
+          step={1}
+          value={minutes}
+          onInput={({ currentTarget: { value } }) => onWork({ ...work, minutes: value })}
+        />
+      </label>
+      <fieldset class="parts">
+        <legend>{say(newPart ? "bench.parts.needed" : "bench.parts")}</legend>
+        {parts.map((part, index) => (
+          <div key={index} class="row">
+            <label>
+              <span>{say("bench.part")}</span>
+              <input
+                maxLength={limits.partName}
+                required={newPart && index === 0}
+                value={part.name}
+                onInput={({ currentTarget: { value: name } }) => setParts(parts.with(index, { ...part, name }))}
+              />
+            </label>
+            <label class="short">
+              <span>{say("bench.part.quantity")}</span>
+              <input
+                inputMode="numeric"
+                type="number"
+                min={1}
+                max={limits.partQuantity}
+                step={1}
+                required
+                value={part.quantity}
+                onInput={({ currentTarget: { value: quantity } }) => setParts(parts.with(index, { ...part, quantity }))}
+              />
+            </label>
+          </div>
+        ))}
+        {parts.length < limits.parts && (
+          <button type="button" onClick={() => setParts([...parts, noPart])}>
+            {say("bench.part.more")}
+          </button>
+        )}
+      </fieldset>
+    </>
   );
 }
 

@@ -75,7 +75,53 @@ export interface DraftAtHand {
 
 const quietMs = 1500;
 
+interface Opened {
+  readonly draft: Draft;
+  /** the service could not be asked */
+  readonly unheard: boolean;
+}
+
 /** The draft of this machine: the one at the service, the one that is kept here where that is further, or a new one. */
+async function openDraft(machineId: string): Promise<Opened> {
+  const mine = keptHere(machineId);
+  let theirs: Draft | null = null;
+  let unheard = false;
+  try {
+    theirs = await theirsOf(machineId);
+  } catch (trouble) {
+    if (!(trouble instanceof NoSignal)) throw trouble;
+    unheard = true;
+  }
+  if (mine?.ahead && theirs && theirs.id === mine.id && theirs.revision > mine.revision) return { draft: merged(mine, theirs), unheard };
+  if (mine?.ahead && (theirs === null || theirs.id === mine.id)) return { draft: mine, unheard };
+  const begun = { id: newId(), machineId, revision: 0, odometerKm: null, answers: [], ahead: false };
+  return { draft: theirs ?? mine ?? begun, unheard };
+}
+
+/** Puts a draft at the service over the revision that it was made from. Answers what the service has then. */
+async function storeDraft({ id, machineId, revision, odometerKm, answers }: Draft): Promise<ReviewedDraftAnswer["draft"]> {
+  const body: InspectionDraftBody = {
+    ...{ machineId, sheetVersion: SHEET_VERSION, revision },
+    ...(odometerKm === null ? {} : { odometerKm }),
+    answers: [...answers],
+  };
+  return (await call<ReviewedDraftAnswer>(`/v1/weekly-inspections/drafts/${id}`, { method: "PUT", body })).draft;
+}
+
+/** The draft as it stands after `sent` was stored: what was entered while it was on its way is not there yet. */
+const afterStoring = (now: Draft, sent: Draft, { revision, measuredBy }: ReviewedDraftAnswer["draft"]): Draft => ({
+  ...now,
+  revision,
+  measuredBy,
+  ahead: now.answers !== sent.answers || now.odometerKm !== sent.odometerKm,
+});
+
+const stateAfter = (trouble: unknown): SaveState => {
+  if (trouble instanceof Problem && trouble.code === "draft-changed") return "conflict";
+  return trouble instanceof NoSignal ? "here-only" : "failed";
+};
+
+/** The draft at hand: shown at once, kept here with each touch, and saved at the service a moment later. */
 export function useDraft(machineId: string): DraftAtHand {
   const [draft, setDraft] = useState<Draft | null>(null);
   const [state, setState] = useState<SaveState>("saved");
@@ -97,27 +143,12 @@ export function useDraft(machineId: string): DraftAtHand {
     saving.current = true;
     setState("saving");
     try {
-      const body: InspectionDraftBody = {
-        machineId,
-        sheetVersion: SHEET_VERSION,
-        revision: mine.revision,
-        ...(mine.odometerKm === null ? {} : { odometerKm: mine.odometerKm }),
-        answers: [...mine.answers],
-      };
-      const { draft: stored } = await call<ReviewedDraftAnswer>(`/v1/weekly-inspections/drafts/${mine.id}`, { method: "PUT", body });
-      const now = latest.current ?? mine;
-      // What was entered while it was on its way is not there yet.
-      show({
-        ...now,
-        revision: stored.revision,
-        measuredBy: stored.measuredBy,
-        ahead: now.answers !== mine.answers || now.odometerKm !== mine.odometerKm,
-      });
+      const stored = await storeDraft(mine);
+      show(afterStoring(latest.current ?? mine, mine, stored));
       setState("saved");
       setError(null);
     } catch (trouble) {
-      if (trouble instanceof Problem && trouble.code === "draft-changed") setState("conflict");
-      else setState(trouble instanceof NoSignal ? "here-only" : "failed");
+      setState(stateAfter(trouble));
       setError(trouble instanceof NoSignal ? null : trouble);
     } finally {
       saving.current = false;
@@ -131,26 +162,18 @@ export function useDraft(machineId: string): DraftAtHand {
 
   useEffect(() => {
     let gone = false;
-    const open = async () => {
-      const mine = keptHere(machineId);
-      let theirs: Draft | null = null;
-      try {
-        theirs = await theirsOf(machineId);
-      } catch (trouble) {
-        if (!(trouble instanceof NoSignal)) throw trouble;
-        setState("here-only");
-      }
-      if (gone) return;
-      const begun = { id: newId(), machineId, revision: 0, odometerKm: null, answers: [], ahead: false };
-      if (mine?.ahead && theirs && theirs.id === mine.id && theirs.revision > mine.revision) show(merged(mine, theirs));
-      else if (mine?.ahead && (theirs === null || theirs.id === mine.id)) show(mine);
-      else show(theirs ?? mine ?? begun);
-      if (latest.current?.ahead) void save();
-    };
-    open().catch((trouble: unknown) => {
-      setError(trouble);
-      setState("failed");
-    });
+    openDraft(machineId).then(
+      ({ draft: opened, unheard }) => {
+        if (unheard) setState("here-only");
+        if (gone) return;
+        show(opened);
+        if (opened.ahead) void save();
+      },
+      (trouble: unknown) => {
+        setError(trouble);
+        setState("failed");
+      },
+    );
     const again = () => void save();
     addEventListener("online", again);
     return () => {

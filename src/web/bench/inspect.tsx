@@ -48,9 +48,7 @@ interface InspectingProps {
 }
 
 function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps) {
-  const [receipt, setReceipt] = useState<WeeklyInspectionReceipt | null>(null);
-  const [busy, setBusy] = useState(false);
-  const [error, setError] = useState<unknown>(null);
+  const { receipt, busy, error, submit } = useSubmission(draft, atHand);
   const items = itemsFor(machine.features, "weekly");
   const review = reviewDraft(
     machine,
@@ -60,18 +58,67 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
   );
   if (receipt) return <Receipt receipt={receipt} machine={machine} />;
 
-  const answerTo = (id: string) => draft.answers.find((answer) => answer.itemId === id);
+  const list = { items, review, draft, machine };
   const open = (id: string | null) =>
     id === null ? go("bench", "inspect", machine.machineId) : go("bench", "inspect", machine.machineId, id);
-  const stateOf = (item: Item): ItemState => stateIn(draft, review, item);
+  const isOpen = (item: Item): boolean => !isSettled(stateIn(draft, review, item));
   const index = items.findIndex(({ id }) => id === itemId);
   const item = items[index];
+  return (
+    <div class={item ? "bench inspecting" : "bench"}>
+      <header class="inspect-head">
+        <p class="plate mono">{machine.registrationMark}</p>
+        <p class="small" role="status">
+          {say(`bench.save.${atHand.state}`)}
+        </p>
+        <progress max={items.length} value={items.filter((one) => !isOpen(one)).length} aria-label={say("bench.progress")} />
+      </header>
+      {atHand.state === "conflict" && <Conflict onResolve={(how) => void atHand.resolve(how)} />}
+      <Trouble error={atHand.state === "conflict" ? null : atHand.error} again={atHand.saveNow} />
+      {itemId === end ? (
+        <End {...list} {...{ atHand, busy, error, person }} onOpen={open} onSubmit={submit} />
+      ) : item ? (
+        <div class="two-sides">
+          <ItemList {...list} current={item.id} />
+          <ItemPage
+            key={item.id}
+            item={item}
+            machine={machine}
+            answer={draft.answers.find((answer) => answer.itemId === item.id)}
+            guidance={review.guidance.filter((one) => one.itemId === item.id).map((one) => sayGuidance(one, language()).text)}
+            keepPhoto={(picture) => keepPhoto(picture, person, machine)}
+            onAnswer={(answer) =>
+              atHand.change((before) => ({
+                ...before,
+                answers: [...before.answers.filter((one) => one.itemId !== answer.itemId), answer],
+              }))
+            }
+            onDone={() => {
+              atHand.saveNow();
+              // What is answered is gone past: whoever comes from the list of what is missing comes to the next of it.
+              open(items.find((one, at) => at > index && isOpen(one))?.id ?? end);
+            }}
+            onBack={() => open(items[index - 1]?.id ?? null)}
+          />
+        </div>
+      ) : (
+        <Overview list={list} onBegin={() => open(items.find(isOpen)?.id ?? end)} />
+      )}
+    </div>
+  );
+}
+
+/** Submits the inspection, once: the draft's id is that of the inspection. */
+function useSubmission(draft: Draft, atHand: DraftAtHand) {
+  const [receipt, setReceipt] = useState<WeeklyInspectionReceipt | null>(null);
+  const [busy, setBusy] = useState(false);
+  const [error, setError] = useState<unknown>(null);
   const submit = async () => {
     setBusy(true);
     setError(null);
     try {
       const body: WeeklyInspectionBody = {
-        ...{ id: draft.id, machineId: machine.machineId, sheetVersion: SHEET_VERSION, performedAt: new Date().toISOString() },
+        ...{ id: draft.id, machineId: draft.machineId, sheetVersion: SHEET_VERSION, performedAt: new Date().toISOString() },
         odometerKm: draft.odometerKm ?? 0,
         answers: draft.answers.filter((answer): answer is WeeklyAnswer => answer.result !== undefined),
       };
@@ -91,92 +138,55 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
       setBusy(false);
     }
   };
+  return { receipt, busy, error, submit };
+}
+
+/** Keeps a picture for sending, and answers its id. */
+async function keepPhoto(picture: Blob, person: Person, { registrationMark }: BenchMachine): Promise<string> {
+  const id = newId();
+  const about = { staffId: person.id, staffName: person.name, registrationMark };
+  await put({ kind: "photo", id, picture, madeAt: new Date().toISOString(), ...about });
+  void sendAll();
+  return id;
+}
+
+/** Somebody else has saved the draft of this machine since: both, or theirs alone. */
+function Conflict({ onResolve }: { readonly onResolve: (how: "both" | "theirs") => void }) {
   return (
-    <div class={item ? "bench inspecting" : "bench"}>
-      <header class="inspect-head">
-        <p class="plate mono">{machine.registrationMark}</p>
-        <p class="small" role="status">
-          {say(`bench.save.${atHand.state}`)}
-        </p>
-        <progress max={items.length} value={items.filter((one) => isSettled(stateOf(one))).length} aria-label={say("bench.progress")} />
-      </header>
-      {atHand.state === "conflict" && (
-        <div class="notice" role="alert">
-          <p>{say("bench.conflict")}</p>
-          <p class="row">
-            <button type="button" onClick={() => void atHand.resolve("both")}>
-              {say("bench.conflict.both")}
-            </button>
-            <button type="button" onClick={() => void atHand.resolve("theirs")}>
-              {say("bench.conflict.theirs")}
-            </button>
-          </p>
-        </div>
-      )}
-      <Trouble error={atHand.state === "conflict" ? null : atHand.error} again={atHand.saveNow} />
-      {itemId === end ? (
-        <End
-          draft={draft}
-          review={review}
-          items={items}
-          atHand={atHand}
-          busy={busy}
-          error={error}
-          onOpen={open}
-          onSubmit={submit}
-          machine={machine}
-          person={person}
-        />
-      ) : item ? (
-        <div class="two-sides">
-          <ItemList items={items} review={review} draft={draft} machine={machine} current={item.id} />
-          <ItemPage
-            key={item.id}
-            item={item}
-            machine={machine}
-            answer={answerTo(item.id)}
-            guidance={review.guidance.filter((one) => one.itemId === item.id).map((one) => sayGuidance(one, language()).text)}
-            keepPhoto={async (picture) => {
-              const id = newId();
-              const about = { staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark };
-              await put({ kind: "photo", id, picture, madeAt: new Date().toISOString(), ...about });
-              void sendAll();
-              return id;
-            }}
-            onAnswer={(answer) =>
-              atHand.change((before) => ({
-                ...before,
-                answers: [...before.answers.filter((one) => one.itemId !== answer.itemId), answer],
-              }))
-            }
-            onDone={() => {
-              atHand.saveNow();
-              // What is answered is gone past: whoever comes from the list of what is missing comes to the next of it.
-              open(items.find((one, at) => at > index && !isSettled(stateOf(one)))?.id ?? end);
-            }}
-            onBack={() => open(items[index - 1]?.id ?? null)}
-          />
-        </div>
-      ) : (
-        <>
-          <h1>{say("bench.inspect")}</h1>
-          <p>
-            {say("bench.tools", {
-              tools: sheetTools(machine.features, "weekly")
-                .map((id) => toolName(id, language()))
-                .join(", "),
-            })}
-          </p>
-          <ItemList items={items} review={review} draft={draft} machine={machine} current={null} />
-          <p class="small">{say("caution.line")}</p>
-          <div class="thumb">
-            <button type="button" class="main" onClick={() => open(items.find((one) => !isSettled(stateOf(one)))?.id ?? end)}>
-              {say(draft.answers.length === 0 ? "bench.begin" : "bench.draft.go-on")}
-            </button>
-          </div>
-        </>
-      )}
+    <div class="notice" role="alert">
+      <p>{say("bench.conflict")}</p>
+      <p class="row">
+        <button type="button" onClick={() => onResolve("both")}>
+          {say("bench.conflict.both")}
+        </button>
+        <button type="button" onClick={() => onResolve("theirs")}>
+          {say("bench.conflict.theirs")}
+        </button>
+      </p>
     </div>
+  );
+}
+
+/** Before the first item, and between two: the tools that it takes, and how each item stands. */
+function Overview({ list, onBegin }: { readonly list: ListProps; readonly onBegin: () => void }) {
+  return (
+    <>
+      <h1>{say("bench.inspect")}</h1>
+      <p>
+        {say("bench.tools", {
+          tools: sheetTools(list.machine.features, "weekly")
+            .map((id) => toolName(id, language()))
+            .join(", "),
+        })}
+      </p>
+      <ItemList {...list} current={null} />
+      <p class="small">{say("caution.line")}</p>
+      <div class="thumb">
+        <button type="button" class="main" onClick={onBegin}>
+          {say(list.draft.answers.length === 0 ? "bench.begin" : "bench.draft.go-on")}
+        </button>
+      </div>
+    </>
   );
 }
 

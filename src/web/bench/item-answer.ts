@@ -51,8 +51,10 @@ const isMeasured = (answer: Measured): boolean => answer.asFound !== undefined |
 
 export const needsReading = ({ quantity, quantityOptional }: Item): boolean => quantity !== undefined && quantityOptional !== true;
 
+export type OddField = ReturnType<typeof readingIssues>[number];
+
 /** What is odd about the readings as they are typed; nothing while there are none. */
-export function oddOf(item: Item, fields: Fields, machine: JudgedMachine): ReturnType<typeof readingIssues> {
+export function oddOf(item: Item, fields: Fields, machine: JudgedMachine): OddField[] {
   const answer = { ...answerOf(item, fields, true) };
   return isMeasured(answer) ? readingIssues({ ...answer, result: answer.result ?? "ok" }, 0, item, machine.handbook) : [];
 }
