@@ -84,58 +84,33 @@ export function findingOf(itemId: string, observationIds: readonly string[], ver
 /** The item that an observation of the catalogue belongs to. */
 export const ownerOf = (observationId: string): string => observationId.split(".")[0] ?? observationId;
 
+/** Answers to one sheet while they are weighed: what is odd about them is noted in the order in which it is met. */
+interface Weighing {
+  readonly version: string;
+  readonly sheet: ReadonlyMap<string, Item>;
+  readonly flags: Set<AnswerFlag>;
+  readonly issues: AnswerIssue[];
+}
+
 /** Weighs all answers to a sheet of this machine. */
 export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: string, answers: readonly Answer[]): WeighedAnswers {
-  const known = isKnownSheet(sheetVersion);
-  const version = known ? sheetVersion : SHEET_VERSION;
-  const sheet = new Map(itemsFor(features, kind, version).map((item) => [item.id, item]));
-  const flags = new Set<AnswerFlag>();
-  const issues: AnswerIssue[] = [];
-  if (!known) {
-    flags.add("sheet-unknown");
-    issues.push({ index: null, message: `there is no sheet version ${sheetVersion}; load the sheet again` });
-  } else if (version !== SHEET_VERSION) flags.add("sheet-old");
-
-  const worst = new Map<string, { observationIds: string[]; notes: string[]; index: number }>();
+  const weighing = beginWeighing(kind, features, sheetVersion);
+  const { version, sheet, flags, issues } = weighing;
+  const worst: Worst = new Map();
   const answered = new Set<string>();
   const seen = new Set<string>();
   answers.forEach((answer, index) => {
-    const item = sheet.get(answer.itemId);
-    if (seen.has(answer.itemId)) {
-      flags.add("answer-doubled");
-      issues.push({ index, field: "itemId", message: "this item is answered twice" });
-    }
+    noteOddAnswer(weighing, answer, index, seen.has(answer.itemId));
     seen.add(answer.itemId);
-    if (!item) {
-      const elsewhere = itemById(answer.itemId, version);
-      flags.add(elsewhere ? "item-not-on-this-machine" : "item-unknown");
-      // Saying that an item of another machine does not apply is right, and not worth a refusal.
-      if (!elsewhere || answer.result !== "not-applicable") {
-        issues.push({ index, field: "itemId", message: elsewhere ? "this machine does not have this item" : "no such item on this sheet" });
-      }
-    }
+    const item = sheet.get(answer.itemId);
     const observationIds = [...new Set(answer.observationIds ?? [])];
-    for (const id of observationIds) {
-      if (item && !item.observations.some((observation) => observation.id === id)) {
-        flags.add("observation-unknown");
-        issues.push({ index, field: "observationIds", message: `${id} is not an observation of this item` });
-      }
-    }
-    const isDefect = answer.result === "defect" || observationIds.length > 0;
-    if (isDefect) {
+    if (answer.result === "defect" || observationIds.length > 0) {
       if (answer.result !== "defect") {
         flags.add("ok-with-observations");
         issues.push({ index, field: "result", message: "observations are given, so the result is a defect" });
       }
       if (observationIds.length === 0 && answer.note === undefined) flags.add("defect-not-described");
-      // An observation says itself which item it is of; under the wrong answer it keeps that item's category and competence.
-      const seenAt = observationIds.map((id) => ({ id, itemId: observationById(id, version) ? ownerOf(id) : answer.itemId }));
-      for (const itemId of seenAt.length === 0 ? [answer.itemId] : new Set(seenAt.map((one) => one.itemId))) {
-        const held = worst.get(itemId) ?? { observationIds: [], notes: [], index };
-        held.observationIds.push(...seenAt.filter((one) => one.itemId === itemId).map(({ id }) => id));
-        if (answer.note !== undefined) held.notes.push(answer.note);
-        worst.set(itemId, held);
-      }
+      addFound(worst, answer, observationIds, index, version);
       answered.add(answer.itemId);
     } else if (answer.result === "not-applicable") {
       if (item) flags.add("not-applicable-claimed");
@@ -147,17 +122,72 @@ export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: 
       if (answer.note !== undefined) flags.add("ok-with-note");
     }
   });
-
   const unanswered = [...sheet.keys()].filter((id) => !answered.has(id));
   if (unanswered.length > 0) flags.add("answers-missing");
-  for (const id of unanswered) {
-    const index = answers.findIndex((answer) => answer.itemId === id);
-    issues.push(
-      index === -1
-        ? { index: null, message: `${id} is not answered` }
-        : { index, field: "result", message: "this machine has this item: answer ok or defect" },
-    );
+  issues.push(...unanswered.map((id) => issueOfUnanswered(id, answers)));
+  const { ofMachine, ofRider } = findingsIn(worst, version);
+  return { findings: ofMachine, ofRider, unanswered, flags: [...flags], issues };
+}
+
+function beginWeighing(kind: SheetKind, features: Features, sheetVersion: string): Weighing {
+  const known = isKnownSheet(sheetVersion);
+  const version = known ? sheetVersion : SHEET_VERSION;
+  const sheet = new Map(itemsFor(features, kind, version).map((item) => [item.id, item]));
+  const flags = new Set<AnswerFlag>();
+  const issues: AnswerIssue[] = [];
+  if (!known) {
+    flags.add("sheet-unknown");
+    issues.push({ index: null, message: `there is no sheet version ${sheetVersion}; load the sheet again` });
+  } else if (version !== SHEET_VERSION) flags.add("sheet-old");
+  return { version, sheet, flags, issues };
+}
+
+/** Notes an item that is answered twice or is not on this machine's sheet, and observations that are not of the item. */
+function noteOddAnswer({ version, sheet, flags, issues }: Weighing, answer: Answer, index: number, again: boolean): void {
+  const item = sheet.get(answer.itemId);
+  if (again) {
+    flags.add("answer-doubled");
+    issues.push({ index, field: "itemId", message: "this item is answered twice" });
   }
+  if (!item) {
+    const elsewhere = itemById(answer.itemId, version);
+    flags.add(elsewhere ? "item-not-on-this-machine" : "item-unknown");
+    // Saying that an item of another machine does not apply is right, and not worth a refusal.
+    if (!elsewhere || answer.result !== "not-applicable") {
+      issues.push({ index, field: "itemId", message: elsewhere ? "this machine does not have this item" : "no such item on this sheet" });
+    }
+    return;
+  }
+  for (const id of new Set(answer.observationIds ?? [])) {
+    if (item.observations.some((observation) => observation.id === id)) continue;
+    flags.add("observation-unknown");
+    issues.push({ index, field: "observationIds", message: `${id} is not an observation of this item` });
+  }
+}
+
+/** What was found, by the item that it is of. */
+type Worst = Map<string, { observationIds: string[]; notes: string[]; index: number }>;
+
+/** An observation says itself which item it is of; under the wrong answer it keeps that item's category and competence. */
+function addFound(worst: Worst, answer: Answer, observationIds: readonly string[], index: number, version: string): void {
+  const seenAt = observationIds.map((id) => ({ id, itemId: observationById(id, version) ? ownerOf(id) : answer.itemId }));
+  for (const itemId of seenAt.length === 0 ? [answer.itemId] : new Set(seenAt.map((one) => one.itemId))) {
+    const held = worst.get(itemId) ?? { observationIds: [], notes: [], index };
+    held.observationIds.push(...seenAt.filter((one) => one.itemId === itemId).map(({ id }) => id));
+    if (answer.note !== undefined) held.notes.push(answer.note);
+    worst.set(itemId, held);
+  }
+}
+
+function issueOfUnanswered(id: string, answers: readonly Answer[]): AnswerIssue {
+  const index = answers.findIndex((answer) => answer.itemId === id);
+  return index === -1
+    ? { index: null, message: `${id} is not answered` }
+    : { index, field: "result", message: "this machine has this item: answer ok or defect" };
+}
+
+/** One finding for each item: what the rider wears or carries is no defect of the machine. */
+function findingsIn(worst: Worst, version: string): { ofMachine: WeighedFinding[]; ofRider: WeighedFinding[] } {
   const findings = [...worst].map(
     ([itemId, { observationIds, notes, index }]): WeighedFinding => ({
       ...findingOf(itemId, [...new Set(observationIds)], version),
@@ -170,5 +200,5 @@ export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: 
     return item !== undefined && isOfRider(item);
   };
   const ofRider = findings.filter(concernsRider);
-  return { findings: findings.filter((finding) => !ofRider.includes(finding)), ofRider, unanswered, flags: [...flags], issues };
+  return { ofMachine: findings.filter((finding) => !ofRider.includes(finding)), ofRider };
 }
