@@ -42,84 +42,16 @@ export function CompletenessTable({ month, depot, mark }: { month: string; depot
   useEffect(() => void read(null), [month, depot.id]);
   const last = pages.at(-1);
   const cursor = last?.nextCursor ?? null;
-  const days = pages[0]?.days ?? [];
   const wanted = mark.replace(/\s/g, "").toUpperCase();
   const machines = pages.flatMap(({ items }) => items).filter(({ registrationMark }) => registrationMark.includes(wanted));
-  const count = (list: readonly DayVerdict[], verdict: DayVerdict) => list.filter((one) => one === verdict).length;
   return (
     <>
       <Trouble error={error} again={() => void read(cursor)} />
       {last && machines.length === 0 && <p>{sayNone(say("desk.complete.none"), pages.flatMap(({ items }) => items).length, wanted)}</p>}
       {machines.length > 0 && (
         <>
-          <ul class="list legend">
-            {verdicts
-              .filter((verdict) => verdict !== "outside")
-              .map((verdict) => (
-                <li key={verdict}>
-                  <span class={`day-mark day-${verdict}`}>{letters[verdict]}</span> {say(`desk.day.${verdict}`)}
-                </li>
-              ))}
-          </ul>
-          {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard */}
-          <section class="wide" tabIndex={0} aria-label={say("desk.complete")}>
-            <table class="days-table">
-              <thead>
-                <tr>
-                  <th scope="col">{say("board.machine")}</th>
-                  {days.map((day) => (
-                    <th key={day} scope="col">
-                      {Number(day.slice(8))}
-                    </th>
-                  ))}
-                  {counted.map((verdict) => (
-                    <th key={verdict} scope="col">
-                      {say(`desk.day.${verdict}`)}
-                    </th>
-                  ))}
-                </tr>
-              </thead>
-              <tbody>
-                {machines.map((machine) => (
-                  <tr key={machine.machineId}>
-                    <th scope="row" class="mono">
-                      <a href={to("bench", "machine", machine.machineId)}>{machine.registrationMark}</a>
-                    </th>
-                    {machine.verdicts.map((verdict, index) => (
-                      <td key={days[index]}>
-                        <span class={`day-mark day-${verdict}`} aria-hidden="true">
-                          {letters[verdict]}
-                        </span>
-                        <span class="hidden">{say(`desk.day.${verdict}`)}</span>
-                      </td>
-                    ))}
-                    {counted.map((verdict) => (
-                      <td key={verdict} class="mono">
-                        {sayNumber(count(machine.verdicts, verdict))}
-                      </td>
-                    ))}
-                  </tr>
-                ))}
-              </tbody>
-              <tfoot>
-                <tr>
-                  <th scope="row">{say("desk.missing-a-day")}</th>
-                  {days.map((day, index) => (
-                    <td key={day} class="mono">
-                      {sayNumber(
-                        machines.filter((machine) => machine.verdicts[index] === "missing" || machine.verdicts[index] === "ridden").length,
-                      )}
-                    </td>
-                  ))}
-                  {counted.map((verdict) => (
-                    <td key={verdict} class="mono">
-                      {sayNumber(machines.reduce((sum, machine) => sum + count(machine.verdicts, verdict), 0))}
-                    </td>
-                  ))}
-                </tr>
-              </tfoot>
-            </table>
-          </section>
+          <Legend />
+          <DaysTable days={pages[0]?.days ?? []} machines={machines} />
         </>
       )}
       {busy && <Waiting />}
@@ -129,5 +61,83 @@ export function CompletenessTable({ month, depot, mark }: { month: string; depot
         </button>
       )}
     </>
+  );
+}
+
+const Legend = () => (
+  <ul class="list legend">
+    {verdicts
+      .filter((verdict) => verdict !== "outside")
+      .map((verdict) => (
+        <li key={verdict}>
+          <span class={`day-mark day-${verdict}`}>{letters[verdict]}</span> {say(`desk.day.${verdict}`)}
+        </li>
+      ))}
+  </ul>
+);
+
+const count = (list: readonly DayVerdict[], verdict: DayVerdict): number => list.filter((one) => one === verdict).length;
+
+function DaysTable({ days, machines }: { readonly days: Completeness["days"]; readonly machines: Completeness["items"] }) {
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard
+    <section class="wide" tabIndex={0} aria-label={say("desk.complete")}>
+      <table class="days-table">
+        <thead>
+          <tr>
+            <th scope="col">{say("board.machine")}</th>
+            {days.map((day) => (
+              <th key={day} scope="col">
+                {Number(day.slice(8))}
+              </th>
+            ))}
+            {counted.map((verdict) => (
+              <th key={verdict} scope="col">
+                {say(`desk.day.${verdict}`)}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {machines.map((machine) => (
+            <tr key={machine.machineId}>
+              <th scope="row" class="mono">
+                <a href={to("bench", "machine", machine.machineId)}>{machine.registrationMark}</a>
+              </th>
+              {machine.verdicts.map((verdict, index) => (
+                <td key={days[index]}>
+                  <span class={`day-mark day-${verdict}`} aria-hidden="true">
+                    {letters[verdict]}
+                  </span>
+                  <span class="hidden">{say(`desk.day.${verdict}`)}</span>
+                </td>
+              ))}
+              {counted.map((verdict) => (
+                <td key={verdict} class="mono">
+                  {sayNumber(count(machine.verdicts, verdict))}
+                </td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+        <tfoot>
+          <tr>
+            <th scope="row">{say("desk.missing-a-day")}</th>
+            {days.map((day, index) => (
+              <td key={day} class="mono">
+                {sayNumber(
+                  machines.filter((machine) => machine.verdicts[index] === "missing" || machine.verdicts[index] === "ridden").length,
+                )}
+              </td>
+            ))}
+            {counted.map((verdict) => (
+              <td key={verdict} class="mono">
+                {sayNumber(machines.reduce((sum, machine) => sum + count(machine.verdicts, verdict), 0))}
+              </td>
+            ))}
+          </tr>
+        </tfoot>
+      </table>
+    </section>
   );
 }

@@ -33,9 +33,7 @@ function Month() {
   const { month, mark } = state;
   const list = depots.value ?? [];
   const depotId = list.length === 1 ? (list[0]?.id ?? "") : state.depotId;
-  const depot = list.find(({ id }) => id === depotId) ?? null;
   const valid = isMonth(month) && month <= thisMonth;
-  const query = `month=${month}${depotId === "" ? "" : `&depotId=${depotId}`}`;
   return (
     <div class="desk">
       <h1>{say("desk.title")}</h1>
@@ -76,35 +74,50 @@ function Month() {
           {say(isMonth(month) ? "desk.future" : "desk.no-month")}
         </p>
       ) : (
-        depots.value !== null && (
-          <>
-            <section>
-              <h2>{say("desk.complete")}</h2>
-              {depot ? (
-                <CompletenessTable key={query} month={month} depot={depot} mark={mark} />
-              ) : (
-                <p>{say(list.length === 0 ? "board.no-depots" : "desk.choose-depot")}</p>
-              )}
-            </section>
-            <Records key={`records ${query}`} query={query} mark={mark} />
-            <section>
-              <h2>{say("desk.take")}</h2>
-              <p>{say("desk.take.recorded")}</p>
-              <p class="row">
-                <a class="button" href={`/v1/records?${query}&format=csv`} download>
-                  CSV
-                </a>
-                <a class="button" href={`/v1/records?${query}&format=ndjson`} download>
-                  NDJSON
-                </a>
-              </p>
-              <PackOrder month={month} depotId={depotId === "" ? null : depotId} />
-            </section>
-          </>
-        )
+        depots.value !== null && <OfMonth month={month} depots={list} depotId={depotId} mark={mark} />
       )}
       <Checkpoints />
       <p class="small">{say("caution.line")}</p>
     </div>
+  );
+}
+
+interface OfMonthProps {
+  readonly month: string;
+  readonly depots: readonly Depot[];
+  /** empty: all of them */
+  readonly depotId: string;
+  readonly mark: string;
+}
+
+/** Whether the month is complete, its records, and what can be taken along. */
+function OfMonth({ month, depots, depotId, mark }: OfMonthProps) {
+  const query = `month=${month}${depotId === "" ? "" : `&depotId=${depotId}`}`;
+  const depot = depots.find(({ id }) => id === depotId);
+  return (
+    <>
+      <section>
+        <h2>{say("desk.complete")}</h2>
+        {depot ? (
+          <CompletenessTable key={query} month={month} depot={depot} mark={mark} />
+        ) : (
+          <p>{say(depots.length === 0 ? "board.no-depots" : "desk.choose-depot")}</p>
+        )}
+      </section>
+      <Records key={`records ${query}`} query={query} mark={mark} />
+      <section>
+        <h2>{say("desk.take")}</h2>
+        <p>{say("desk.take.recorded")}</p>
+        <p class="row">
+          <a class="button" href={`/v1/records?${query}&format=csv`} download>
+            CSV
+          </a>
+          <a class="button" href={`/v1/records?${query}&format=ndjson`} download>
+            NDJSON
+          </a>
+        </p>
+        <PackOrder month={month} depotId={depotId === "" ? null : depotId} />
+      </section>
+    </>
   );
 }

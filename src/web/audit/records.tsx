@@ -74,36 +74,7 @@ export function Records({ query, mark }: { query: string; mark: string }) {
             />
           )}
           {read.done && lines.length === 0 && <p>{say("page.nothing")}</p>}
-          {lines.length > 0 && (
-            // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard
-            <section class="wide" tabIndex={0} aria-label={say("desk.records")}>
-              <table>
-                <thead>
-                  <tr>
-                    <th scope="col">{say("desk.arrived")}</th>
-                    <th scope="col">{say("board.machine")}</th>
-                    <th scope="col">{say("desk.kind")}</th>
-                    <th scope="col">{say("desk.done")}</th>
-                  </tr>
-                </thead>
-                <tbody>
-                  {lines.slice(0, shown).map((line) => (
-                    <tr key={line.id}>
-                      <th scope="row">
-                        <a href={to("audit", "record", line.id)}>{sayMoment(line.recordedAt)}</a>
-                      </th>
-                      <td class="mono">{line.machineId === null ? "" : (marks.get(line.machineId) ?? line.machineId)}</td>
-                      <td>
-                        {nameOfKind(line.kind)}
-                        {line.data === null && <div class="small">{say("bench.forgotten")}</div>}
-                      </td>
-                      <td>{sayMoment(line.performedAt)}</td>
-                    </tr>
-                  ))}
-                </tbody>
-              </table>
-            </section>
-          )}
+          {lines.length > 0 && <RecordTable lines={lines.slice(0, shown)} marks={marks} />}
           {lines.length > shown && (
             <button type="button" onClick={() => setShown(shown + 5 * atOnce)}>
               {say("board.more", { count: sayNumber(lines.length - shown) })}
@@ -111,6 +82,39 @@ export function Records({ query, mark }: { query: string; mark: string }) {
           )}
         </>
       )}
+    </section>
+  );
+}
+
+function RecordTable({ lines, marks }: { readonly lines: readonly Line[]; readonly marks: ReadonlyMap<string, string> }) {
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard
+    <section class="wide" tabIndex={0} aria-label={say("desk.records")}>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">{say("desk.arrived")}</th>
+            <th scope="col">{say("board.machine")}</th>
+            <th scope="col">{say("desk.kind")}</th>
+            <th scope="col">{say("desk.done")}</th>
+          </tr>
+        </thead>
+        <tbody>
+          {lines.map((line) => (
+            <tr key={line.id}>
+              <th scope="row">
+                <a href={to("audit", "record", line.id)}>{sayMoment(line.recordedAt)}</a>
+              </th>
+              <td class="mono">{line.machineId === null ? "" : (marks.get(line.machineId) ?? line.machineId)}</td>
+              <td>
+                {nameOfKind(line.kind)}
+                {line.data === null && <div class="small">{say("bench.forgotten")}</div>}
+              </td>
+              <td>{sayMoment(line.performedAt)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
     </section>
   );
 }

@@ -121,6 +121,33 @@ const stateAfter = (trouble: unknown): SaveState => {
   return trouble instanceof NoSignal ? "here-only" : "failed";
 };
 
+interface Opening {
+  readonly save: () => Promise<void>;
+  readonly onOpened: (opened: Opened) => void;
+  readonly onTrouble: (trouble: unknown) => void;
+  readonly onLeaving: () => void;
+}
+
+/** Opens the draft of this machine; saves what is ahead of the service at once, when there is a signal again, and when the page is left. */
+function useOpening(machineId: string, { save, onOpened, onTrouble, onLeaving }: Opening): void {
+  useEffect(() => {
+    let gone = false;
+    openDraft(machineId).then((opened) => {
+      if (gone) return;
+      onOpened(opened);
+      if (opened.draft.ahead) void save();
+    }, onTrouble);
+    const again = () => void save();
+    addEventListener("online", again);
+    return () => {
+      gone = true;
+      removeEventListener("online", again);
+      onLeaving();
+      void save();
+    };
+  }, [machineId]);
+}
+
 /** The draft at hand: shown at once, kept here with each touch, and saved at the service a moment later. */
 export function useDraft(machineId: string): DraftAtHand {
   const [draft, setDraft] = useState<Draft | null>(null);
@@ -160,29 +187,18 @@ export function useDraft(machineId: string): DraftAtHand {
     timer.current = setTimeout(() => void save(), quietMs);
   };
 
-  useEffect(() => {
-    let gone = false;
-    openDraft(machineId).then(
-      ({ draft: opened, unheard }) => {
-        if (unheard) setState("here-only");
-        if (gone) return;
-        show(opened);
-        if (opened.ahead) void save();
-      },
-      (trouble: unknown) => {
-        setError(trouble);
-        setState("failed");
-      },
-    );
-    const again = () => void save();
-    addEventListener("online", again);
-    return () => {
-      gone = true;
-      removeEventListener("online", again);
-      clearTimeout(timer.current);
-      void save();
-    };
-  }, [machineId]);
+  useOpening(machineId, {
+    save,
+    onOpened: ({ draft: opened, unheard }) => {
+      if (unheard) setState("here-only");
+      show(opened);
+    },
+    onTrouble: (trouble) => {
+      setError(trouble);
+      setState("failed");
+    },
+    onLeaving: () => clearTimeout(timer.current),
+  });
 
   return {
     draft,

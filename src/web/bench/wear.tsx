@@ -36,28 +36,14 @@ export function Wear({ machineId }: { machineId: string }) {
   );
 }
 
-const width = 320;
-const height = 150;
-const margin = { start: 8, end: 8, top: 10, bottom: 20 };
+interface OneWearProps {
+  readonly series: Series;
+  readonly forecast: Forecast | null;
+}
 
-function OneWear({ series, forecast }: { series: Series; forecast: Forecast | null }) {
+function OneWear({ series, forecast }: OneWearProps) {
   const { quantity, unit, limit, points } = series;
   const name = say(`quantity.${quantity}`);
-  const limits = limit.unit === unit ? [limit.least, limit.most].filter((value) => value !== null) : [];
-  const ahead = forecast?.unit === unit && forecast.limitAtKm !== null && forecast.latest !== null ? forecast : null;
-  const limitKm = ahead?.limitAtKm ?? null;
-  // The one that it goes towards.
-  const metLimit = (ahead?.slopePer1000Km ?? 0) > 0 ? limit.most : limit.least;
-  const last = points.at(-1);
-  const values = [...points.flatMap(({ found, left }) => [found, left].filter((value) => value !== null)), ...limits];
-  const [low, high] = [Math.min(...values), Math.max(...values)];
-  const [from, to] = [
-    points[0]?.km ?? 0,
-    Math.max(last?.km ?? 1, limitKm === null ? 0 : Math.min(limitKm, 2 * (last?.km ?? 0) - (points[0]?.km ?? 0))),
-  ];
-  const x = (km: number) => margin.start + ((width - margin.start - margin.end) * (km - from)) / Math.max(1, to - from);
-  const y = (value: number) =>
-    height - margin.bottom - ((height - margin.top - margin.bottom) * (value - low)) / Math.max(1e-9, high - low);
   return (
     <figure>
       <figcaption>
@@ -68,46 +54,7 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
           {forecast && ` · ${sayForecast(forecast)}`}
         </span>
       </figcaption>
-      <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
-        {limits.map((value) => (
-          <line key={value} class="wear-limit" x1={margin.start} x2={width - margin.end} y1={y(value)} y2={y(value)} />
-        ))}
-        {stretches(points).map((stretch) => (
-          <polyline key={stretch[0]?.km} class="wear-line" points={stretch.map(({ km, value }) => `${x(km)},${y(value)}`).join(" ")} />
-        ))}
-        {points.map(({ at, km, found, left, renewed }) => (
-          <g key={at}>
-            {renewed && <line class="wear-renewed" x1={x(km)} x2={x(km)} y1={margin.top} y2={height - margin.bottom} />}
-            {renewed && (
-              <text
-                class="wear-axis"
-                x={x(km) + (x(km) > width / 2 ? -6 : 6)}
-                y={left === null ? margin.top + 8 : Math.min(height - margin.bottom - 4, y(left) + 4)}
-                text-anchor={x(km) > width / 2 ? "end" : "start"}
-              >
-                {say("bench.wear.renewed")}
-              </text>
-            )}
-            {found !== null && <circle class="wear-found" cx={x(km)} cy={y(found)} r="3.2" />}
-            {left !== null && left !== found && <circle class="wear-left" cx={x(km)} cy={y(left)} r="3.2" />}
-          </g>
-        ))}
-        {ahead?.latest && last && limitKm !== null && metLimit !== null && (
-          <line
-            class="wear-ahead"
-            x1={x(last.km)}
-            y1={y(ahead.latest.value)}
-            x2={x(Math.min(limitKm, to))}
-            y2={y(valueAt(ahead.latest.value, last.km, metLimit, limitKm, Math.min(limitKm, to)))}
-          />
-        )}
-        <text class="wear-axis" x={margin.start} y={height - 5}>
-          {sayNumber(from)} km
-        </text>
-        <text class="wear-axis" x={width - margin.end} y={height - 5} text-anchor="end">
-          {sayNumber(to)} km
-        </text>
-      </svg>
+      <Drawing series={series} forecast={forecast} />
       <details>
         <summary>{say("bench.wear.figures", { count: points.length })}</summary>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard */}
@@ -137,6 +84,102 @@ function OneWear({ series, forecast }: { series: Series; forecast: Forecast | nu
         </section>
       </details>
     </figure>
+  );
+}
+
+const width = 320;
+const height = 150;
+const margin = { start: 8, end: 8, top: 10, bottom: 20 };
+
+/** Where a reading of so many km and of that value stands in the drawing. */
+interface Scale {
+  readonly from: number;
+  readonly to: number;
+  readonly x: (km: number) => number;
+  readonly y: (value: number) => number;
+}
+
+/** From the first reading to the last, or to where the limit is foreseen: at most as far again. */
+function scaleOf({ points }: Series, limits: readonly number[], limitKm: number | null): Scale {
+  const values = [...points.flatMap(({ found, left }) => [found, left].filter((value) => value !== null)), ...limits];
+  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const from = points[0]?.km ?? 0;
+  const last = points.at(-1)?.km;
+  const to = Math.max(last ?? 1, limitKm === null ? 0 : Math.min(limitKm, 2 * (last ?? 0) - from));
+  const [across, down] = [width - margin.start - margin.end, height - margin.top - margin.bottom];
+  return {
+    ...{ from, to },
+    x: (km) => margin.start + (across * (km - from)) / Math.max(1, to - from),
+    y: (value) => height - margin.bottom - (down * (value - low)) / Math.max(1e-9, high - low),
+  };
+}
+
+function Drawing({ series, forecast }: OneWearProps) {
+  const { unit, limit, points } = series;
+  const limits = limit.unit === unit ? [limit.least, limit.most].filter((value) => value !== null) : [];
+  const ahead = forecast?.unit === unit && forecast.limitAtKm !== null && forecast.latest !== null ? forecast : null;
+  const limitKm = ahead?.limitAtKm ?? null;
+  // The one that it goes towards.
+  const metLimit = (ahead?.slopePer1000Km ?? 0) > 0 ? limit.most : limit.least;
+  const last = points.at(-1);
+  const { from, to, x, y } = scaleOf(series, limits, limitKm);
+  return (
+    <svg viewBox={`0 0 ${width} ${height}`} aria-hidden="true">
+      {limits.map((value) => (
+        <line key={value} class="wear-limit" x1={margin.start} x2={width - margin.end} y1={y(value)} y2={y(value)} />
+      ))}
+      {stretches(points).map((stretch) => (
+        <polyline key={stretch[0]?.km} class="wear-line" points={stretch.map(({ km, value }) => `${x(km)},${y(value)}`).join(" ")} />
+      ))}
+      {points.map((point) => (
+        <Mark key={point.at} point={point} x={x(point.km)} y={y} />
+      ))}
+      {ahead?.latest && last && limitKm !== null && metLimit !== null && (
+        <line
+          class="wear-ahead"
+          x1={x(last.km)}
+          y1={y(ahead.latest.value)}
+          x2={x(Math.min(limitKm, to))}
+          y2={y(valueAt(ahead.latest.value, last.km, metLimit, limitKm, Math.min(limitKm, to)))}
+        />
+      )}
+      <text class="wear-axis" x={margin.start} y={height - 5}>
+        {sayNumber(from)} km
+      </text>
+      <text class="wear-axis" x={width - margin.end} y={height - 5} text-anchor="end">
+        {sayNumber(to)} km
+      </text>
+    </svg>
+  );
+}
+
+/** A reading as found and as left; where the part was renewed, a line with the word. */
+function Mark({
+  point: { found, left, renewed },
+  x,
+  y,
+}: {
+  readonly point: Series["points"][number];
+  readonly x: number;
+  readonly y: Scale["y"];
+}) {
+  const onRight = x > width / 2;
+  return (
+    <g>
+      {renewed && <line class="wear-renewed" x1={x} x2={x} y1={margin.top} y2={height - margin.bottom} />}
+      {renewed && (
+        <text
+          class="wear-axis"
+          x={x + (onRight ? -6 : 6)}
+          y={left === null ? margin.top + 8 : Math.min(height - margin.bottom - 4, y(left) + 4)}
+          text-anchor={onRight ? "end" : "start"}
+        >
+          {say("bench.wear.renewed")}
+        </text>
+      )}
+      {found !== null && <circle class="wear-found" cx={x} cy={y(found)} r="3.2" />}
+      {left !== null && left !== found && <circle class="wear-left" cx={x} cy={y(left)} r="3.2" />}
+    </g>
   );
 }
 

@@ -67,10 +67,6 @@ function OfDepot({ depot, machines }: RidersProps) {
       setBusy(false);
     }
   };
-  const named = (staffId: string): string => {
-    const rider = ridersHere.find(({ id }) => id === staffId);
-    return rider ? `${isolated(rider.name)} (${rider.staffNumber})` : staffId;
-  };
   return (
     <section>
       <h2>{say("board.riders")}</h2>
@@ -78,104 +74,134 @@ function OfDepot({ depot, machines }: RidersProps) {
       {riders.value === null && riders.loading && <Waiting />}
       {riders.value?.length === 0 && <p>{say("board.riders.none")}</p>}
       {ridersHere.length > 0 && (
-        <details open={open} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
-          <summary>{say("board.riders.today", { count: sayNumber(rides.length), all: sayNumber(ridersHere.length) })}</summary>
-          <p>
-            <button type="button" onClick={() => tick({ ...ticked, rides: ridersHere.map(({ id }) => id) })}>
-              {say("board.riders.all")}
-            </button>{" "}
-            <button type="button" onClick={() => tick({ ...ticked, rides: [] })}>
-              {say("board.riders.nobody")}
-            </button>
-          </p>
-          <ul class="list riders">
-            {ridersHere.map(({ id, name, staffNumber }) => (
-              <li key={id}>
-                <label>
-                  <input
-                    type="checkbox"
-                    checked={ticked.rides.includes(id)}
-                    onChange={({ currentTarget: { checked } }) => tick({ ...ticked, rides: withOr(ticked.rides, id, checked) })}
-                  />
-                  <span>
-                    <bdi>{name}</bdi> <span class="mono">{staffNumber}</span>
-                  </span>
-                </label>
-                <label>
-                  <input
-                    type="checkbox"
-                    checked={ticked.box.includes(id)}
-                    onChange={({ currentTarget: { checked } }) => tick({ ...ticked, box: withOr(ticked.box, id, checked) })}
-                  />
-                  <span>
-                    {say("board.riders.box")}
-                    <span class="hidden">: {name}</span>
-                  </span>
-                </label>
+        <>
+          <details open={open} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+            <summary>{say("board.riders.today", { count: sayNumber(rides.length), all: sayNumber(ridersHere.length) })}</summary>
+            <RiderTicks riders={ridersHere} ticked={ticked} onTick={tick} />
+          </details>
+          <button type="button" class="main" disabled={busy || rides.length === 0} onClick={() => void allot()}>
+            {say("board.allot")}
+          </button>
+        </>
+      )}
+      <Trouble error={error} />
+      <div role="status">{allotted && <Allotted allotted={allotted} asked={rides.length} riders={ridersHere} machines={machines} />}</div>
+    </section>
+  );
+}
+
+interface RiderTicksProps {
+  readonly riders: readonly StaffMember[];
+  readonly ticked: Ticked;
+  readonly onTick: (next: Ticked) => void;
+}
+
+/** Who rides today, and who needs a load box. */
+function RiderTicks({ riders, ticked, onTick }: RiderTicksProps) {
+  return (
+    <>
+      <p>
+        <button type="button" onClick={() => onTick({ ...ticked, rides: riders.map(({ id }) => id) })}>
+          {say("board.riders.all")}
+        </button>{" "}
+        <button type="button" onClick={() => onTick({ ...ticked, rides: [] })}>
+          {say("board.riders.nobody")}
+        </button>
+      </p>
+      <ul class="list riders">
+        {riders.map(({ id, name, staffNumber }) => (
+          <li key={id}>
+            <label>
+              <input
+                type="checkbox"
+                checked={ticked.rides.includes(id)}
+                onChange={({ currentTarget: { checked } }) => onTick({ ...ticked, rides: withOr(ticked.rides, id, checked) })}
+              />
+              <span>
+                <bdi>{name}</bdi> <span class="mono">{staffNumber}</span>
+              </span>
+            </label>
+            <label>
+              <input
+                type="checkbox"
+                checked={ticked.box.includes(id)}
+                onChange={({ currentTarget: { checked } }) => onTick({ ...ticked, box: withOr(ticked.box, id, checked) })}
+              />
+              <span>
+                {say("board.riders.box")}
+                <span class="hidden">: {name}</span>
+              </span>
+            </label>
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+interface AllottedProps {
+  readonly allotted: Allocation;
+  /** for how many riders it was asked */
+  readonly asked: number;
+  readonly riders: readonly StaffMember[];
+  readonly machines: Readiness["machines"];
+}
+
+/** Who gets which machine, and first who has none and what would help. */
+function Allotted({ allotted, asked, riders, machines }: AllottedProps) {
+  const riderOf = (staffId: string) => riders.find(({ id }) => id === staffId);
+  const named = (staffId: string): string => {
+    const rider = riderOf(staffId);
+    return rider ? `${isolated(rider.name)} (${rider.staffNumber})` : staffId;
+  };
+  return (
+    <>
+      <p>
+        {say("board.allotted", {
+          served: sayNumber(allotted.allocations.length),
+          riders: sayNumber(asked),
+          changes: sayNumber(allotted.changes),
+          machines: sayNumber(allotted.readyMachines),
+        })}
+      </p>
+      {allotted.unserved.length > 0 && (
+        <div class="trouble">
+          <h3>{say("board.unserved")}</h3>
+          <ul>
+            {allotted.unserved.map(({ staffId, reason, text }) => (
+              <li key={staffId}>
+                {named(staffId)}: {sayKey(`unserved.${reason}`, text, { licence: riderOf(staffId)?.licenceClass ?? "?" })}
               </li>
             ))}
           </ul>
-        </details>
+          <p>{adviceFor(machines)}</p>
+        </div>
       )}
-      {ridersHere.length > 0 && (
-        <button type="button" class="main" disabled={busy || rides.length === 0} onClick={() => void allot()}>
-          {say("board.allot")}
-        </button>
-      )}
-      <Trouble error={error} />
-      <div role="status">
-        {allotted && (
-          <>
-            <p>
-              {say("board.allotted", {
-                served: sayNumber(allotted.allocations.length),
-                riders: sayNumber(rides.length),
-                changes: sayNumber(allotted.changes),
-                machines: sayNumber(allotted.readyMachines),
-              })}
-            </p>
-            {allotted.unserved.length > 0 && (
-              <div class="trouble">
-                <h3>{say("board.unserved")}</h3>
-                <ul>
-                  {allotted.unserved.map(({ staffId, reason, text }) => (
-                    <li key={staffId}>
-                      {named(staffId)}:{" "}
-                      {sayKey(`unserved.${reason}`, text, { licence: ridersHere.find(({ id }) => id === staffId)?.licenceClass ?? "?" })}
-                    </li>
-                  ))}
-                </ul>
-                <p>{adviceFor(machines)}</p>
-              </div>
-            )}
-            {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard */}
-            <section class="wide" tabIndex={0} aria-label={say("board.allotment")}>
-              <table>
-                <thead>
-                  <tr>
-                    <th scope="col">{say("role.rider")}</th>
-                    <th scope="col">{say("board.machine")}</th>
-                    <th scope="col">{say("board.swap")}</th>
-                  </tr>
-                </thead>
-                <tbody>
-                  {allotted.allocations.map(({ staffId, registrationMark, changed, licenceKnown }) => (
-                    <tr key={staffId}>
-                      <th scope="row">{named(staffId)}</th>
-                      <td class="mono">{registrationMark}</td>
-                      <td>
-                        {say(changed ? "board.swap.yes" : "board.swap.no")}
-                        {!licenceKnown && <div class="small">{say("board.licence-unknown")}</div>}
-                      </td>
-                    </tr>
-                  ))}
-                </tbody>
-              </table>
-            </section>
-          </>
-        )}
-      </div>
-    </section>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard */}
+      <section class="wide" tabIndex={0} aria-label={say("board.allotment")}>
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">{say("role.rider")}</th>
+              <th scope="col">{say("board.machine")}</th>
+              <th scope="col">{say("board.swap")}</th>
+            </tr>
+          </thead>
+          <tbody>
+            {allotted.allocations.map(({ staffId, registrationMark, changed, licenceKnown }) => (
+              <tr key={staffId}>
+                <th scope="row">{named(staffId)}</th>
+                <td class="mono">{registrationMark}</td>
+                <td>
+                  {say(changed ? "board.swap.yes" : "board.swap.no")}
+                  {!licenceKnown && <div class="small">{say("board.licence-unknown")}</div>}
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </>
   );
 }
 

@@ -1,5 +1,6 @@
 // Choosing a secret of one's own: in place of a one-time code, before anything else; or whenever somebody wants another.
 
+import type { Ref } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Person, SecretChanged, WhoAmI } from "../../../shared/contracts/people.ts";
 import { faultOfSecret, leastSecretLength, mostSecretLength, type SecretFault } from "../../../shared/rules/secret.ts";
@@ -12,37 +13,21 @@ import { say, sayMoment } from "./words.ts";
 /** So many of what happened to a secret are shown: enough to see one that was not one's own doing. */
 const mostShown = 5;
 
-/** `code`: the one-time code that was typed just now; null where it has to be asked for again. */
-export function OwnSecret({ person, code, heading }: { person: Person; code: string | null; heading?: boolean }) {
+interface OwnSecretProps {
+  readonly person: Person;
+  /** the one-time code that was typed just now; null where it has to be asked for again */
+  readonly code: string | null;
+  readonly heading?: boolean;
+}
+
+export function OwnSecret({ person, code, heading }: OwnSecretProps) {
   const must = person.mustChangeSecret;
   const [current, setCurrent] = useState(code ?? "");
   const [secret, setSecret] = useState("");
   const [seen, see] = useState(false);
-  const [busy, setBusy] = useState(false);
-  const [fault, setFault] = useState<SecretFault | null>(null);
-  const [error, setError] = useState<unknown>(null);
-  const [done, setDone] = useState<SecretChanged | null>(null);
+  const { busy, fault, error, done, choose, leave } = useChoice(person);
   const first = useRef<HTMLInputElement>(null);
   useEffect(() => first.current?.focus(), []);
-
-  const choose = async (event: Event) => {
-    event.preventDefault();
-    const wrong = faultOfSecret({ secret, current, staffNumber: person.staffNumber });
-    setFault(wrong);
-    if (wrong !== null) return;
-    setBusy(true);
-    setError(null);
-    try {
-      const changed = await call<SecretChanged>("/v1/me/secret", { method: "PUT", body: { current, secret } });
-      setDone(changed);
-      beginSession(changed.person);
-    } catch (trouble) {
-      setError(trouble);
-      setBusy(false);
-    }
-  };
-  const leave = () => call("/v1/sign-out", { method: "POST" }).then(leaveSession, setError);
-
   if (done) {
     return (
       <p class="notice" role="status">
@@ -50,46 +35,35 @@ export function OwnSecret({ person, code, heading }: { person: Person; code: str
       </p>
     );
   }
-  const type = seen ? ({ type: "text" } as const) : ({ type: "password" } as const);
+  const submit = (event: Event) => {
+    event.preventDefault();
+    void choose(current, secret);
+  };
   return (
-    <form class="sign-in" onSubmit={(event) => void choose(event)}>
+    <form class="sign-in" onSubmit={submit}>
       {heading && <h1>{say("page.own-secret.must")}</h1>}
       {must && <p>{say("page.own-secret.why")}</p>}
       {/* For password managers, which keep the secret under this number. */}
       <input name="number" type="text" autocomplete="username" value={person.staffNumber} readOnly hidden />
       {code === null && (
-        <label>
-          <span>{say(must ? "page.own-secret.code" : "page.own-secret.present")}</span>
-          <input
-            ref={first}
-            name="current"
-            {...type}
-            autocomplete="current-password"
-            required
-            maxLength={mostSecretLength}
-            value={current}
-            onInput={({ currentTarget: { value } }) => setCurrent(value)}
-          />
-        </label>
-      )}
-      <label>
-        <span>{say("page.own-secret.new")}</span>
-        <input
-          ref={code === null ? null : first}
-          name="secret"
-          {...type}
-          autocomplete="new-password"
-          autocapitalize="off"
-          spellcheck={false}
-          required
-          minLength={leastSecretLength}
-          maxLength={mostSecretLength}
-          aria-describedby="secret-rule"
-          aria-invalid={fault !== null}
-          value={secret}
-          onInput={({ currentTarget: { value } }) => setSecret(value)}
+        <SecretField
+          field={first}
+          label={say(must ? "page.own-secret.code" : "page.own-secret.present")}
+          name="current"
+          seen={seen}
+          value={current}
+          onText={setCurrent}
         />
-      </label>
+      )}
+      <SecretField
+        field={code === null ? null : first}
+        label={say("page.own-secret.new")}
+        name="secret"
+        invalid={fault !== null}
+        seen={seen}
+        value={secret}
+        onText={setSecret}
+      />
       <p id="secret-rule" class="small">
         {say("page.own-secret.rule", { least: leastSecretLength })}
       </p>
@@ -113,12 +87,70 @@ export function OwnSecret({ person, code, heading }: { person: Person; code: str
         {say("page.own-secret.choose")}
       </button>
       {must && (
-        <button type="button" class="quiet" onClick={() => void leave()}>
+        <button type="button" class="quiet" onClick={leave}>
           {say("page.sign-out")}
         </button>
       )}
       <Happened />
     </form>
+  );
+}
+
+/** Puts the new secret in place of the present one, where the rule lets it; or leaves without it. */
+function useChoice({ staffNumber }: Person) {
+  const [busy, setBusy] = useState(false);
+  const [fault, setFault] = useState<SecretFault | null>(null);
+  const [error, setError] = useState<unknown>(null);
+  const [done, setDone] = useState<SecretChanged | null>(null);
+  const choose = async (current: string, secret: string) => {
+    const wrong = faultOfSecret({ secret, current, staffNumber });
+    setFault(wrong);
+    if (wrong !== null) return;
+    setBusy(true);
+    setError(null);
+    try {
+      const changed = await call<SecretChanged>("/v1/me/secret", { method: "PUT", body: { current, secret } });
+      setDone(changed);
+      beginSession(changed.person);
+    } catch (trouble) {
+      setError(trouble);
+      setBusy(false);
+    }
+  };
+  const leave = () => void call("/v1/sign-out", { method: "POST" }).then(leaveSession, setError);
+  return { busy, fault, error, done, choose, leave };
+}
+
+interface SecretFieldProps {
+  readonly field: Ref<HTMLInputElement> | null;
+  readonly name: "current" | "secret";
+  readonly label: string;
+  /** shown as it is typed */
+  readonly seen: boolean;
+  readonly value: string;
+  readonly onText: (text: string) => void;
+  /** of a secret that is chosen: whether it breaks the rule, which stands beside it */
+  readonly invalid?: boolean;
+}
+
+function SecretField({ field, name, label, seen, value, onText, invalid }: SecretFieldProps) {
+  const type = seen ? ({ type: "text" } as const) : ({ type: "password" } as const);
+  const chosen = { autocapitalize: "off", spellcheck: false, minLength: leastSecretLength, "aria-describedby": "secret-rule" } as const;
+  return (
+    <label>
+      <span>{label}</span>
+      <input
+        ref={field}
+        name={name}
+        {...type}
+        autocomplete={name === "current" ? "current-password" : "new-password"}
+        {...(invalid === undefined ? {} : { ...chosen, "aria-invalid": invalid })}
+        required
+        maxLength={mostSecretLength}
+        value={value}
+        onInput={({ currentTarget }) => onText(currentTarget.value)}
+      />
+    </label>
   );
 }
 

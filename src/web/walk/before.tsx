@@ -74,22 +74,7 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
       )}
       <WaitsHere person={person} bundle={bundle} machineId={machine.id} />
       <NotHeard bundle={bundle} />
-      {known.length > 0 && (
-        <section>
-          <h2>{say("walk.before.known")}</h2>
-          <ul>
-            {known.map((defect) => (
-              <li key={defect.id}>
-                <strong>{nameOfItem(defect.itemId, language())}</strong>
-                {seenOf(defect) !== "" && `: ${seenOf(defect)}`}
-                <br />
-                {say(`walk.before.known.${defect.status}`, { day: dayOf(defect, timeZone) })}{" "}
-                {defect.dueDay !== null && say("walk.before.known.by", { day: sayDay(defect.dueDay) })}
-              </li>
-            ))}
-          </ul>
-        </section>
-      )}
+      {known.length > 0 && <Known defects={known} timeZone={timeZone} />}
       <Lately machine={machine} />
       <p class="small">{say("caution.line")}</p>
       {stands ? (
@@ -119,6 +104,26 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
           </SteadyButton>
         </div>
       )}
+    </section>
+  );
+}
+
+/** What is known of it and may be ridden. */
+function Known({ defects, timeZone }: { defects: readonly OpenDefect[]; timeZone: string }) {
+  return (
+    <section>
+      <h2>{say("walk.before.known")}</h2>
+      <ul>
+        {defects.map((defect) => (
+          <li key={defect.id}>
+            <strong>{nameOfItem(defect.itemId, language())}</strong>
+            {seenOf(defect) !== "" && `: ${seenOf(defect)}`}
+            <br />
+            {say(`walk.before.known.${defect.status}`, { day: dayOf(defect, timeZone) })}{" "}
+            {defect.dueDay !== null && say("walk.before.known.by", { day: sayDay(defect.dueDay) })}
+          </li>
+        ))}
+      </ul>
     </section>
   );
 }

@@ -23,31 +23,18 @@ import type { Scan } from "./scan.tsx";
 const mostShown = 40;
 const oldAfterMs = 15 * 60_000;
 
-export function ChooseMachine({
-  bundle,
-  person,
-  fresh,
-  onRefresh,
-}: {
-  bundle: OfflineBundle;
-  person: Person;
-  fresh: boolean;
-  onRefresh: () => void;
-}) {
+interface ChooseMachineProps {
+  readonly bundle: OfflineBundle;
+  readonly person: Person;
+  readonly fresh: boolean;
+  readonly onRefresh: () => void;
+}
+
+export function ChooseMachine({ bundle, person, fresh, onRefresh }: ChooseMachineProps) {
   const [text, setText] = useState("");
-  const [scanning, setScanning] = useState(false);
   const [unknown, setUnknown] = useState<string | null>(null);
   useTimeOfDay();
-  const now = nowBy(bundle);
   const off = clockOffMinutes(bundle);
-  const old = bundleIsOld(bundle);
-  const wanted = text.replace(/\s/g, "").toUpperCase();
-  const shown = bundle.machines.filter(({ registrationMark }) => registrationMark.includes(wanted));
-  const cleared = bundle.machines.flatMap((machine) =>
-    machine.state.clearances
-      .filter(({ riderId, validUntil }) => riderId === person.id && new Date(validUntil) > now)
-      .map(({ validUntil, decision }) => ({ machine, validUntil, decision })),
-  );
   const take = (typed: string): boolean => {
     const machine = machineByMark(bundle, typed);
     if (machine) go("walk", machine.registrationMark);
@@ -63,6 +50,46 @@ export function ChooseMachine({
           {sayCounted(off > 0 ? "walk.clock.ahead" : "walk.clock.behind", Math.abs(off))}
         </p>
       )}
+      <Cleared bundle={bundle} person={person} />
+      <FindMark
+        text={text}
+        onText={(typed) => {
+          setText(typed);
+          setUnknown(null);
+        }}
+        onTake={take}
+      />
+      {unknown !== null && (
+        <p class="trouble" role="alert">
+          {say("walk.unknown", { mark: unknown })}
+        </p>
+      )}
+      <DepotChoice person={person} onChoose={onRefresh} />
+      {bundle.cut && <p class="notice">{say("walk.cut", { count: bundle.machines.length })}</p>}
+      <Machines bundle={bundle} person={person} wanted={text.replace(/\s/g, "").toUpperCase()} />
+      <p class="small">
+        {say(fresh ? "walk.as-of" : "walk.as-of.old", { at: sayMoment(bundle.at) })}{" "}
+        {Date.now() + bundle.aheadMs - Date.parse(bundle.at) > oldAfterMs && say("walk.as-of.very-old")}
+      </p>
+      <button type="button" class="quiet" onClick={onRefresh}>
+        {say("walk.refresh")}
+      </button>
+      <p class="small">{say("caution.line")}</p>
+    </section>
+  );
+}
+
+/** What this rider is cleared for: green only as long as it is news. */
+function Cleared({ bundle, person }: { readonly bundle: OfflineBundle; readonly person: Person }) {
+  const now = nowBy(bundle);
+  const old = bundleIsOld(bundle);
+  const cleared = bundle.machines.flatMap((machine) =>
+    machine.state.clearances
+      .filter(({ riderId, validUntil }) => riderId === person.id && new Date(validUntil) > now)
+      .map(({ validUntil, decision }) => ({ machine, validUntil, decision })),
+  );
+  return (
+    <>
       {cleared.map(({ machine, validUntil, decision }) => (
         <div key={machine.id} class={old ? "cleared cleared-once" : "cleared"}>
           <p>{say(`walk.cleared.${decision}`, { mark: machine.registrationMark, time: sayTime(validUntil, machine.timeZone) })}</p>
@@ -72,11 +99,27 @@ export function ChooseMachine({
           </a>
         </div>
       ))}
+    </>
+  );
+}
+
+interface FindMarkProps {
+  readonly text: string;
+  readonly onText: (typed: string) => void;
+  /** false where no machine here has this mark */
+  readonly onTake: (typed: string) => boolean;
+}
+
+/** The mark typed, or read from its code by the camera. */
+function FindMark({ text, onText, onTake }: FindMarkProps) {
+  const [scanning, setScanning] = useState(false);
+  return (
+    <>
       <form
         class="find"
         onSubmit={(event) => {
           event.preventDefault();
-          if (text.trim() !== "") take(text);
+          if (text.trim() !== "") onTake(text);
         }}
       >
         <label>
@@ -88,10 +131,7 @@ export function ChooseMachine({
             spellcheck={false}
             enterkeyhint="go"
             value={text}
-            onInput={(event) => {
-              setText(event.currentTarget.value);
-              setUnknown(null);
-            }}
+            onInput={(event) => onText(event.currentTarget.value)}
           />
         </label>
         {canScan() && (
@@ -100,49 +140,41 @@ export function ChooseMachine({
           </button>
         )}
       </form>
-      {unknown !== null && (
-        <p class="trouble" role="alert">
-          {say("walk.unknown", { mark: unknown })}
-        </p>
-      )}
       {scanning && (
         <ScanWhenHere
           onText={(seen) => {
-            const known = take(seen);
+            const known = onTake(seen);
             if (known) setScanning(false);
             return known;
           }}
           onClose={() => setScanning(false)}
         />
       )}
-      <DepotChoice person={person} onChoose={onRefresh} />
-      {bundle.cut && <p class="notice">{say("walk.cut", { count: bundle.machines.length })}</p>}
-      {bundle.machines.length === 0 ? (
-        <p>{say("walk.no-machines")}</p>
-      ) : (
-        <ul class="list machines">
-          {shown.slice(0, mostShown).map((machine) => (
-            <li key={machine.id}>
-              <a class="button" href={to("walk", machine.registrationMark)}>
-                <span class="mono">{machine.registrationMark}</span>
-                <StandingMark standing={standingAt(machine.state, now, placeOf(bundle, machine)).standing} />
-                <ForYou bundle={bundle} machine={machine} person={person} />
-              </a>
-            </li>
-          ))}
-        </ul>
-      )}
+    </>
+  );
+}
+
+/** The machines whose marks are like what was typed, each with its standing. */
+function Machines({ bundle, person, wanted }: { readonly bundle: OfflineBundle; readonly person: Person; readonly wanted: string }) {
+  const now = nowBy(bundle);
+  const shown = bundle.machines.filter(({ registrationMark }) => registrationMark.includes(wanted));
+  if (bundle.machines.length === 0) return <p>{say("walk.no-machines")}</p>;
+  return (
+    <>
+      <ul class="list machines">
+        {shown.slice(0, mostShown).map((machine) => (
+          <li key={machine.id}>
+            <a class="button" href={to("walk", machine.registrationMark)}>
+              <span class="mono">{machine.registrationMark}</span>
+              <StandingMark standing={standingAt(machine.state, now, placeOf(bundle, machine)).standing} />
+              <ForYou bundle={bundle} machine={machine} person={person} />
+            </a>
+          </li>
+        ))}
+      </ul>
       {shown.length > mostShown && <p class="small">{say("walk.more", { count: shown.length - mostShown })}</p>}
-      {shown.length === 0 && bundle.machines.length > 0 && <p>{say("walk.none-like-it", { mark: wanted })}</p>}
-      <p class="small">
-        {say(fresh ? "walk.as-of" : "walk.as-of.old", { at: sayMoment(bundle.at) })}{" "}
-        {Date.now() + bundle.aheadMs - Date.parse(bundle.at) > oldAfterMs && say("walk.as-of.very-old")}
-      </p>
-      <button type="button" class="quiet" onClick={onRefresh}>
-        {say("walk.refresh")}
-      </button>
-      <p class="small">{say("caution.line")}</p>
-    </section>
+      {shown.length === 0 && <p>{say("walk.none-like-it", { mark: wanted })}</p>}
+    </>
   );
 }
 

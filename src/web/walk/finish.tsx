@@ -1,9 +1,9 @@
 // The end of the walk: what was said at each station, the reading of the day, and the one touch that sends it.
 
-import type { Ref } from "preact";
+import type { ComponentChildren, Ref } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { limits } from "../../../shared/contracts/limits.ts";
-import type { Unit } from "../../../shared/contracts/quantities.ts";
+import type { Quantity, Unit } from "../../../shared/contracts/quantities.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { unitsFor } from "../../../shared/units.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
@@ -31,46 +31,24 @@ export interface FinishProps {
 }
 
 export function Finish({ head, walk, checked, now, stations, left, onChange, onStation, onSend: sendNow }: FinishProps) {
-  const [changing, setChanging] = useState(false);
   const [asking, setAsking] = useState<Doubt | null>(null);
   const [sure, setSure] = useState(false);
-  const [text, setText] = useState({ odometer: textOf(walk.odometerKm), proof: textOf(walk.proofValue) });
   const proof = proofOf(checked, now);
-  const known = checked.state.odometerKm;
-  const km = walk.odometerKm ?? known;
-  const byOdometer = proof.quantity === "odometer";
   const unit = walk.proofUnit ?? proof.unit;
-  const units = unitsFor(proof.quantity);
+  const byOdometer = proof.quantity === "odometer";
   const isRead = (byOdometer ? walk.odometerKm : walk.proofValue) !== null;
   const findings = Object.keys(walk.found);
-  const printed = { "front-tyre-pressure": "front", "rear-tyre-pressure": "rear" } as const;
-  const end = proof.quantity in printed ? printed[proof.quantity as keyof typeof printed] : null;
-  const hasLoad = end !== null && checked.handbook.tyrePressure?.[end]?.laden !== undefined;
-  const ofReading = byOdometer || walk.proofValue === null ? null : doubtOfReading(proof.quantity, walk.proofValue, unit);
-  const ofOdometer = walk.odometerKm === null ? null : (doubtOfReading("odometer", km, "km") ?? doubtOfOdometer(checked, km, now));
-  const isSure = (value: number, of: Unit): boolean => walk.sure.includes(figureOf(value, of));
-  const doubt = ofReading && !isSure(walk.proofValue ?? 0, unit) ? ofReading : ofOdometer && !isSure(km, "km") ? ofOdometer : null;
   // Asked once, while the gauge is in hand; what was said to be right goes as it is.
-  const onSend = async () => (doubt === null ? sendNow() : setAsking(doubt));
+  const onSend = async () => {
+    const doubt = doubtOf(walk, checked, proof.quantity, unit, now);
+    return doubt === null ? sendNow() : setAsking(doubt);
+  };
   useEffect(() => {
     if (sure) {
       setSure(false);
       void onSend();
     }
   }, [sure]);
-  const ask = (odometer: boolean) => (
-    <NumberPad
-      label={say(`quantity.${odometer ? "odometer" : proof.quantity}`)}
-      unit={odometer ? "km" : say(`unit.${unit}`)}
-      text={odometer ? text.odometer : text.proof}
-      decimals={!odometer && unit !== "percent" && unit !== "km"}
-      {...(odometer ? { most: limits.odometerKm } : {})}
-      onText={(next) => {
-        setText({ ...text, [odometer ? "odometer" : "proof"]: next });
-        onChange((before) => ({ ...before, [odometer ? "odometerKm" : "proofValue"]: valueTyped(next) }));
-      }}
-    />
-  );
   return (
     <>
       <div class="finish">
@@ -84,73 +62,22 @@ export function Finish({ head, walk, checked, now, stations, left, onChange, onS
             ))}
           </ul>
         )}
-        <section aria-label={say("walk.reading")}>
-          <h2>{say("walk.reading")}</h2>
-          <p class="small">{say(byOdometer ? "walk.reading.odometer" : "walk.reading.why")}</p>
-          {!byOdometer && <p class="small">{sayMethod(proof.quantity, checked.handbook, language())}.</p>}
-          {units.length > 1 && (
-            <Choice
-              label={say("walk.reading.unit")}
-              value={unit}
-              options={units.map((one) => ({ value: one, text: say(`unit.${one}`) }))}
-              onChange={(next) => onChange((before) => ({ ...before, proofUnit: next }))}
-            />
-          )}
-          {hasLoad && (
-            <Choice
-              label={say("walk.reading.load")}
-              value={walk.proofLoad}
-              options={(["solo", "laden"] as const).map((value) => ({ value, text: say(`bench.load.${value}`) }))}
-              onChange={(next) => onChange((before) => ({ ...before, proofLoad: next }))}
-            />
-          )}
-          {ask(byOdometer)}
+        <Reading {...{ walk, checked, unit, onChange }} quantity={proof.quantity}>
           {left === -1 && !isRead && (
             <SteadyButton shown="without" plain act={onSend}>
               {say("walk.send.without")}
             </SteadyButton>
           )}
-        </section>
-        {!byOdometer && (
-          <section aria-label={say("quantity.odometer")}>
-            <h2>{say("walk.odometer", { km: sayNumber(km) })}</h2>
-            <p class="small" role="status">
-              {say(walk.odometerSeen || walk.odometerKm !== null ? "walk.odometer.seen" : "walk.odometer.unread")}
-            </p>
-            {!changing && (
-              <p class="row">
-                {!walk.odometerSeen && (
-                  <button type="button" onClick={() => onChange((before) => ({ ...before, odometerSeen: true }))}>
-                    {say("walk.odometer.same")}
-                  </button>
-                )}
-                <button type="button" onClick={() => setChanging(true)}>
-                  {say("walk.odometer.change")}
-                </button>
-              </p>
-            )}
-            {changing && ask(true)}
-          </section>
-        )}
-        <details>
-          <summary>{say("walk.look-again")}</summary>
-          <ul class="list">
-            {stations.map(({ id, state }, index) => (
-              <li key={id}>
-                <button type="button" class="quiet" onClick={() => onStation(index)}>
-                  {stationName(id, language())}: {say(`walk.state.${state === "found" ? "found" : state === "ahead" ? "ahead" : "well"}`)}
-                </button>
-              </li>
-            ))}
-          </ul>
-        </details>
+        </Reading>
+        {!byOdometer && <Odometer {...{ walk, onChange }} known={checked.state.odometerKm} />}
+        <LookAgain stations={stations} onStation={onStation} />
       </div>
       <div class="thumb">
         {left === -1 ? (
           // Where the thumb has been at each station stands what takes the reading along, and never what leaves it out.
           <SteadyButton shown={`send ${isRead}`} rests={isRead ? undefined : "saying-why"} act={onSend}>
             {isRead
-              ? say(findings.length === 0 ? "walk.send.nil" : "walk.send.found", { km: sayNumber(km) })
+              ? say(findings.length === 0 ? "walk.send.nil" : "walk.send.found", { km: sayNumber(kmOf(walk, checked)) })
               : say("walk.send.reading-first")}
           </SteadyButton>
         ) : (
@@ -179,4 +106,153 @@ export function Finish({ head, walk, checked, now, stations, left, onChange, onS
   );
 }
 
-const textOf = (value: number | null): string => (value === null ? "" : String(value));
+/** The odometer of this check: as it was typed, else as it is known. */
+const kmOf = (walk: Walk, { state }: CheckedMachine): number => walk.odometerKm ?? state.odometerKm;
+
+/** What is asked about the figures of this walk, where the rider has not said yet that they are right. */
+function doubtOf(walk: Walk, checked: CheckedMachine, quantity: Quantity, unit: Unit, now: Date): Doubt | null {
+  const isSure = (value: number, of: Unit): boolean => walk.sure.includes(figureOf(value, of));
+  if (quantity !== "odometer" && walk.proofValue !== null && !isSure(walk.proofValue, unit)) {
+    const ofReading = doubtOfReading(quantity, walk.proofValue, unit);
+    if (ofReading) return ofReading;
+  }
+  if (walk.odometerKm === null || isSure(walk.odometerKm, "km")) return null;
+  return doubtOfReading("odometer", walk.odometerKm, "km") ?? doubtOfOdometer(checked, walk.odometerKm, now);
+}
+
+type Changing = Pick<FinishProps, "walk" | "onChange">;
+
+interface ReadingProps extends Changing {
+  readonly checked: CheckedMachine;
+  readonly quantity: Quantity;
+  readonly unit: Unit;
+  /** under the keys */
+  readonly children: ComponentChildren;
+}
+
+/** The reading of the day. */
+function Reading({ walk, checked, quantity, unit, onChange, children }: ReadingProps) {
+  const byOdometer = quantity === "odometer";
+  const units = unitsFor(quantity);
+  return (
+    <section aria-label={say("walk.reading")}>
+      <h2>{say("walk.reading")}</h2>
+      <p class="small">{say(byOdometer ? "walk.reading.odometer" : "walk.reading.why")}</p>
+      {!byOdometer && <p class="small">{sayMethod(quantity, checked.handbook, language())}.</p>}
+      {units.length > 1 && (
+        <Choice
+          label={say("walk.reading.unit")}
+          value={unit}
+          options={units.map((one) => ({ value: one, text: say(`unit.${one}`) }))}
+          onChange={(next) => onChange((before) => ({ ...before, proofUnit: next }))}
+        />
+      )}
+      {hasLoad(quantity, checked) && (
+        <Choice
+          label={say("walk.reading.load")}
+          value={walk.proofLoad}
+          options={(["solo", "laden"] as const).map((value) => ({ value, text: say(`bench.load.${value}`) }))}
+          onChange={(next) => onChange((before) => ({ ...before, proofLoad: next }))}
+        />
+      )}
+      {byOdometer ? (
+        <OdometerPad {...{ walk, onChange }} />
+      ) : (
+        <FigurePad
+          label={say(`quantity.${quantity}`)}
+          unit={unit}
+          first={walk.proofValue}
+          onFigure={(value) => onChange((before) => ({ ...before, proofValue: value }))}
+        />
+      )}
+      {children}
+    </section>
+  );
+}
+
+/** Whether the handbook prints another pressure for this tyre under load. */
+function hasLoad(quantity: Quantity, { handbook }: CheckedMachine): boolean {
+  if (quantity === "front-tyre-pressure") return handbook.tyrePressure?.front?.laden !== undefined;
+  return quantity === "rear-tyre-pressure" && handbook.tyrePressure?.rear?.laden !== undefined;
+}
+
+/** The odometer, where it is not the reading of the day: as it is known, to be said the same or changed. */
+function Odometer({ walk, known, onChange }: Changing & { readonly known: number }) {
+  const [changing, setChanging] = useState(false);
+  return (
+    <section aria-label={say("quantity.odometer")}>
+      <h2>{say("walk.odometer", { km: sayNumber(walk.odometerKm ?? known) })}</h2>
+      <p class="small" role="status">
+        {say(walk.odometerSeen || walk.odometerKm !== null ? "walk.odometer.seen" : "walk.odometer.unread")}
+      </p>
+      {!changing && (
+        <p class="row">
+          {!walk.odometerSeen && (
+            <button type="button" onClick={() => onChange((before) => ({ ...before, odometerSeen: true }))}>
+              {say("walk.odometer.same")}
+            </button>
+          )}
+          <button type="button" onClick={() => setChanging(true)}>
+            {say("walk.odometer.change")}
+          </button>
+        </p>
+      )}
+      {changing && <OdometerPad {...{ walk, onChange }} />}
+    </section>
+  );
+}
+
+const OdometerPad = ({ walk, onChange }: Changing) => (
+  <FigurePad
+    label={say("quantity.odometer")}
+    unit="km"
+    most={limits.odometerKm}
+    first={walk.odometerKm}
+    onFigure={(value) => onChange((before) => ({ ...before, odometerKm: value }))}
+  />
+);
+
+interface FigurePadProps {
+  readonly label: string;
+  readonly unit: Unit;
+  readonly most?: number;
+  /** the figure that it begins with */
+  readonly first: number | null;
+  readonly onFigure: (value: number | null) => void;
+}
+
+/** Number keys that keep what was typed as it was typed: `2.` is no figure yet. */
+function FigurePad({ label, unit, most, first, onFigure }: FigurePadProps) {
+  const [text, setText] = useState(first === null ? "" : String(first));
+  return (
+    <NumberPad
+      label={label}
+      unit={say(`unit.${unit}`)}
+      text={text}
+      decimals={unit !== "percent" && unit !== "km"}
+      {...(most === undefined ? {} : { most })}
+      onText={(next) => {
+        setText(next);
+        onFigure(valueTyped(next));
+      }}
+    />
+  );
+}
+
+/** Every station with what was said at it, and the way back to it. */
+function LookAgain({ stations, onStation }: Pick<FinishProps, "stations" | "onStation">) {
+  return (
+    <details>
+      <summary>{say("walk.look-again")}</summary>
+      <ul class="list">
+        {stations.map(({ id, state }, index) => (
+          <li key={id}>
+            <button type="button" class="quiet" onClick={() => onStation(index)}>
+              {stationName(id, language())}: {say(`walk.state.${state === "here" ? "well" : state}`)}
+            </button>
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}

@@ -4,6 +4,7 @@ import { isOfRider, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
 import { findingOf } from "../../../shared/rules/answers.ts";
 import { report } from "../../../shared/rules/findings.ts";
+import type { MachineState } from "../../../shared/rules/machine-state.ts";
 import { obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
 import { nowBy } from "../field/offline-bundle.ts";
@@ -19,59 +20,24 @@ import { SteadyButton } from "./steady-button.tsx";
 import { type Found, foundNothing, isNothing, stationsOf } from "./walk.ts";
 import type { WalkingProps } from "./walking.tsx";
 
-export function Report({ person, bundle, machine, checked }: WalkingProps) {
-  const [found, setFound] = useState<Readonly<Record<string, Found>>>({});
+type AllFound = Readonly<Record<string, Found>>;
+
+interface Sent {
+  readonly ids: readonly string[];
+  /** the machine's state with what was found */
+  readonly state: MachineState;
+}
+
+export function Report(props: WalkingProps) {
+  const { machine, checked } = props;
+  const [found, setFound] = useState<AllFound>({});
   const [open, setOpen] = useState<string | null>(null);
-  const [sent, setSent] = useState<{ readonly ids: readonly string[]; readonly state: typeof machine.state } | null>(null);
+  const [sent, setSent] = useState<Sent | null>(null);
+  if (sent) return <Consequence {...props} sent={sent} />;
   // What the rider wears is said in a check: it is no defect of the machine.
   const stations = stationsOf(checked.features).filter(({ items }) => !items.every(isOfRider));
-  const now = nowBy(bundle);
-  const about = { staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark, madeAt: now.toISOString() };
-
-  if (sent) {
-    const against = obstacles(sent.state, now, checked.place);
-    return (
-      <section class={`answer answer-${against.length > 0 ? "do-not-ride" : "ride-with-defects"}`}>
-        <Verdict
-          decision={against.length > 0 ? "do-not-ride" : "ride-with-defects"}
-          mark={machine.registrationMark}
-          until={null}
-          reasons={[...against, ...toleratedDefects(sent.state, now, checked.place)]}
-        />
-        {sent.ids.map((id) => (
-          <SentLine key={id} id={id} />
-        ))}
-        <p class="small">{say("caution.line")}</p>
-        <div class="thumb">
-          <SteadyButton shown="answer" act={() => go("walk")}>
-            {say("walk.answer.done")}
-          </SteadyButton>
-        </div>
-      </section>
-    );
-  }
-
-  const keepPhoto = async (picture: Blob): Promise<string> => {
-    const id = newId();
-    await put({ kind: "photo", id, picture, ...about });
-    return id;
-  };
   const send = async () => {
-    let { state } = machine;
-    const ids: string[] = [];
-    for (const [itemId, { observationIds, note, photoIds }] of Object.entries(found)) {
-      const id = newId();
-      const body: ReportDefectBody = {
-        ...{ id, machineId: machine.id, seenAt: now.toISOString(), itemId },
-        ...(observationIds.length > 0 ? { observationIds: [...observationIds] } : {}),
-        ...(note.trim() === "" ? {} : { note: note.trim() }),
-        ...(photoIds.length > 0 ? { photoIds: [...photoIds] } : {}),
-      };
-      await put({ kind: "defect", id, body, ...about });
-      state = report(state, findingOf(itemId, observationIds, SHEET_VERSION), id, { seenAt: now, recordedAt: now }, checked.place).state;
-      ids.push(id);
-    }
-    setSent({ ids, state });
+    setSent(await takeToOutbox(found, props));
     void sendAll();
   };
   const item = stations.flatMap(({ items }) => items).find(({ id }) => id === open);
@@ -111,7 +77,11 @@ export function Report({ person, bundle, machine, checked }: WalkingProps) {
               return isNothing(next) ? others : { ...others, [item.id]: next };
             })
           }
-          keepPhoto={keepPhoto}
+          keepPhoto={async (picture) => {
+            const id = newId();
+            await put({ kind: "photo", id, picture, ...aboutNow(props) });
+            return id;
+          }}
           onClose={() => setOpen(null)}
         />
       )}
@@ -121,6 +91,60 @@ export function Report({ person, bundle, machine, checked }: WalkingProps) {
         </button>
         <SteadyButton shown="report" disabled={Object.keys(found).length === 0} act={send}>
           {say("walk.report.send")}
+        </SteadyButton>
+      </div>
+    </section>
+  );
+}
+
+/** Who writes down what, of which machine and when, as every piece of the outbox says it. */
+const aboutNow = ({ person, bundle, machine }: WalkingProps) => ({
+  ...{ staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark },
+  madeAt: nowBy(bundle).toISOString(),
+});
+
+/** Takes a report for each item to the outbox, and judges by the rules what follows from them. */
+async function takeToOutbox(found: AllFound, props: WalkingProps): Promise<Sent> {
+  const { machine, checked } = props;
+  const about = aboutNow(props);
+  const now = new Date(about.madeAt);
+  let { state } = machine;
+  const ids: string[] = [];
+  for (const [itemId, { observationIds, note, photoIds }] of Object.entries(found)) {
+    const id = newId();
+    const body: ReportDefectBody = {
+      ...{ id, machineId: machine.id, seenAt: about.madeAt, itemId },
+      ...(observationIds.length > 0 ? { observationIds: [...observationIds] } : {}),
+      ...(note.trim() === "" ? {} : { note: note.trim() }),
+      ...(photoIds.length > 0 ? { photoIds: [...photoIds] } : {}),
+    };
+    await put({ kind: "defect", id, body, ...about });
+    state = report(state, findingOf(itemId, observationIds, SHEET_VERSION), id, { seenAt: now, recordedAt: now }, checked.place).state;
+    ids.push(id);
+  }
+  return { ids, state };
+}
+
+/** What it means for riding on. */
+function Consequence({ bundle, machine, checked, sent: { ids, state } }: WalkingProps & { readonly sent: Sent }) {
+  const now = nowBy(bundle);
+  const against = obstacles(state, now, checked.place);
+  const decision = against.length > 0 ? "do-not-ride" : "ride-with-defects";
+  return (
+    <section class={`answer answer-${decision}`}>
+      <Verdict
+        decision={decision}
+        mark={machine.registrationMark}
+        until={null}
+        reasons={[...against, ...toleratedDefects(state, now, checked.place)]}
+      />
+      {ids.map((id) => (
+        <SentLine key={id} id={id} />
+      ))}
+      <p class="small">{say("caution.line")}</p>
+      <div class="thumb">
+        <SteadyButton shown="answer" act={() => go("walk")}>
+          {say("walk.answer.done")}
         </SteadyButton>
       </div>
     </section>

@@ -11,29 +11,25 @@ import { newId } from "../frame/new-id.ts";
 import { Waiting } from "../frame/parts.tsx";
 import { say } from "../frame/words.ts";
 import { Answer } from "./answer.tsx";
+import { AtStation } from "./at-station.tsx";
 import { Before, useIsToTell } from "./before.tsx";
-import { DayItem } from "./day-item.tsx";
 import { Finish } from "./finish.tsx";
-import { ItemSheet } from "./item-sheet.tsx";
-import { Against, knownAt } from "./known.tsx";
+import { Against } from "./known.tsx";
 import type { StationState } from "./machine-drawing.tsx";
 import { useOneTab } from "./one-tab.ts";
-import { Station } from "./station.tsx";
 import {
   asksByItself,
   beginWalk,
   bodyOf,
   canGoOn,
   dayItemOf,
-  type Found,
-  foundNothing,
   isDone,
   isUntouched,
   judge,
   riderOf,
   stationsOf,
   type Walk,
-  withFound,
+  type WalkStation,
 } from "./walk.ts";
 
 export interface WalkingProps {
@@ -71,42 +67,17 @@ export function Walking(props: WalkingProps) {
   return <Walked {...props} />;
 }
 
-function Walked({ person, bundle, machine, checked }: WalkingProps) {
-  const [walk, setWalk] = useState<Walk | null>(null);
-  const latest = useRef<Walk | null>(null);
-  const [step, setStep] = useState(0);
-  const [item, setItem] = useState<string | null>(null);
-  // The screen of the day's item stood behind the sheet when it was opened.
-  const [byItselfAsked, setByItselfAsked] = useState(false);
-  const [noRoom, setNoRoom] = useState(false);
+function Walked(props: WalkingProps) {
+  const { person, bundle, machine, checked } = props;
+  const { walk, latest, step, setStep, noRoom, change, spent } = useWalk(props);
   const [ended, setEnded] = useState<Ended | null>(null);
-  const head = useRef<HTMLHeadingElement>(null);
-  const spent = useSpentTime();
-  const stations = stationsOf(checked.features);
   const [briefed, setBriefed] = useState(false);
-  const isToTell = useIsToTell({ person, bundle, machine, checked });
-
-  useEffect(() => {
-    let gone = false;
-    void openWalk(person, bundle, machine, checked).then(({ found, step: first }) => {
-      if (gone) return;
-      latest.current = found;
-      setWalk(found);
-      setStep(first);
-    });
-    return () => {
-      gone = true;
-    };
-  }, []);
+  const head = useRef<HTMLHeadingElement>(null);
+  const isToTell = useIsToTell(props);
   useEffect(() => (ended ? undefined : inTheMiddle()), [ended !== null]);
+  const stations = stationsOf(checked.features);
   const station = stations[step];
-  const dayItem = walk && station ? dayItemOf(walk, checked) : "";
-  // After its station, or at once where it is all of it.
-  const byItself =
-    walk !== null &&
-    station !== undefined &&
-    asksByItself(walk, station, dayItem) &&
-    (station.items.length === 1 || walk.done.includes(station.id));
+  const byItself = walk !== null && station !== undefined && isDayItemAsked(walk, station, checked);
   // The next station is read out, and begins at its top.
   useEffect(() => {
     scrollTo(0, 0);
@@ -121,57 +92,16 @@ function Walked({ person, bundle, machine, checked }: WalkingProps) {
       spent();
       setBriefed(true);
     };
-    return <Before {...{ person, bundle, machine, checked }} onWalk={begin} />;
+    return <Before {...props} onWalk={begin} />;
   }
 
-  const change = (next: (walk: Walk) => Walk) => {
-    // Not the walk of this drawing: a photo may be ready only after the next touch.
-    const before = latest.current ?? walk;
-    const after = { ...next(before), spentMs: before.spentMs + spent() };
-    latest.current = after;
-    setWalk(after);
-    void keepWalk(after).then((kept) => setNoRoom(!kept));
-  };
-  const onFound = (itemId: string) => (make: (found: Found) => Found | null) =>
-    change((before) => withFound(before, itemId, make(before.found[itemId] ?? foundNothing)));
-  const keepPhoto = async (picture: Blob): Promise<string> => {
-    const id = newId();
-    await put({
-      ...{ kind: "photo", id, picture, staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark },
-      madeAt: nowBy(bundle).toISOString(),
-    });
-    return id;
-  };
   const left = stations.findIndex((one) => !isDone(walk, one, dayItemOf(walk, checked)));
   const send = async () => {
-    const now = nowBy(bundle);
-    const body = bodyOf({ ...walk, spentMs: walk.spentMs + spent() }, checked, now);
-    const judged = judge(checked, body, riderOf(person), now);
-    if (judged.refused) {
-      setStep(left);
-      return;
-    }
-    await put({
-      ...{ kind: "check", id: walk.id, staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark, body },
-      madeAt: now.toISOString(),
-      decision: judged.clearance.decision,
-    });
-    await dropWalk(walk.id);
-    const read = body.proof !== undefined;
-    const answered = { checkId: walk.id, performedAt: body.performedAt, judged: judged.clearance };
-    setEnded({ ...answered, lately: machine.lately, pace: judged.pace, read });
+    const answered = await takeToOutbox({ ...walk, spentMs: walk.spentMs + spent() }, props);
+    if (answered === null) return setStep(left);
+    setEnded(answered);
     void sendAll();
   };
-
-  const answer = (id: string, part: Partial<Walk> = {}) =>
-    change((before) => ({ ...before, ...part, done: [...new Set([...before.done, id])] }));
-  const stateOf = (id: string): StationState["state"] => {
-    if (stations.find((one) => one.id === id)?.items.some((one) => walk.found[one.id])) return "found";
-    return stations.some((one) => one.id === id && isDone(walk, one, dayItemOf(walk, checked))) ? "well" : "ahead";
-  };
-  const drawn = stations.map(({ id }): StationState => ({ id, state: id === station?.id ? "here" : stateOf(id) }));
-  const dayItemHere = station?.items.find(({ id }) => id === dayItem);
-  const open = station?.items.find(({ id }) => id === item);
   return (
     <section class="walk">
       <header>
@@ -186,73 +116,19 @@ function Walked({ person, bundle, machine, checked }: WalkingProps) {
         </p>
       )}
       {station ? (
-        <>
-          {byItself && dayItemHere ? (
-            <DayItem
-              head={head}
-              item={dayItemHere}
-              features={checked.features}
-              onWell={() => {
-                answer(station.id, { dayItemWell: true });
-                setStep(step + 1);
-              }}
-              onSeen={() => {
-                setByItselfAsked(true);
-                setItem(dayItem);
-              }}
-              onBack={
-                station.items.length > 1
-                  ? () => change((before) => ({ ...before, done: before.done.filter((id) => id !== station.id) }))
-                  : step > 0
-                    ? () => setStep(step - 1)
-                    : null
-              }
-            />
-          ) : (
-            <Station
-              key={station.id}
-              head={head}
-              station={station}
-              walk={walk}
-              machine={machine}
-              drawn={drawn}
-              onItem={(id) => {
-                setByItselfAsked(false);
-                setItem(id);
-              }}
-              onBack={step > 0 ? () => setStep(step - 1) : null}
-              onWell={() => {
-                answer(station.id);
-                if (!asksByItself(walk, station, dayItem)) setStep(step + 1);
-              }}
-            />
-          )}
-          {open && (
-            <ItemSheet
-              item={open}
-              features={checked.features}
-              known={knownAt(machine.state, open.id)}
-              timeZone={machine.timeZone}
-              found={walk.found[open.id] ?? null}
-              onFound={onFound(open.id)}
-              keepPhoto={keepPhoto}
-              onClose={() => {
-                setItem(null);
-                if (!byItselfAsked || !latest.current?.found[dayItem]) return;
-                answer(station.id);
-                setStep(step + 1);
-              }}
-            />
-          )}
-        </>
+        <AtStation
+          {...{ head, station, walk, latest, machine, checked, byItself }}
+          drawn={drawnOf(walk, checked, station.id)}
+          onChange={change}
+          onNext={() => setStep(step + 1)}
+          onBack={step > 0 ? () => setStep(step - 1) : null}
+          keepPhoto={(picture) => keepPhoto(picture, props)}
+        />
       ) : (
         <Finish
-          head={head}
-          walk={walk}
-          checked={checked}
+          {...{ head, walk, checked, left }}
           now={nowBy(offlineBundle.get())}
-          stations={stations.map(({ id }) => ({ id, state: stateOf(id) }))}
-          left={left}
+          stations={drawnOf(walk, checked)}
           onChange={change}
           onStation={setStep}
           onSend={send}
@@ -260,6 +136,76 @@ function Walked({ person, bundle, machine, checked }: WalkingProps) {
       )}
     </section>
   );
+}
+
+/** The walk at hand, kept on the phone with each touch. */
+function useWalk({ person, bundle, machine, checked }: WalkingProps) {
+  const [walk, setWalk] = useState<Walk | null>(null);
+  const latest = useRef<Walk | null>(null);
+  const [step, setStep] = useState(0);
+  const [noRoom, setNoRoom] = useState(false);
+  const spent = useSpentTime();
+  useEffect(() => {
+    let gone = false;
+    void openWalk(person, bundle, machine, checked).then(({ found, step: first }) => {
+      if (gone) return;
+      latest.current = found;
+      setWalk(found);
+      setStep(first);
+    });
+    return () => {
+      gone = true;
+    };
+  }, []);
+  const change = (next: (walk: Walk) => Walk) => {
+    // Not the walk of this drawing: a photo may be ready only after the next touch.
+    const before = latest.current;
+    if (before === null) return;
+    const after = { ...next(before), spentMs: before.spentMs + spent() };
+    latest.current = after;
+    setWalk(after);
+    void keepWalk(after).then((kept) => setNoRoom(!kept));
+  };
+  return { walk, latest, step, setStep, noRoom, change, spent };
+}
+
+/** Whether the item of the day is on the screen: after its station, or at once where it is all of it. */
+function isDayItemAsked(walk: Walk, station: WalkStation, checked: CheckedMachine): boolean {
+  return asksByItself(walk, station, dayItemOf(walk, checked)) && (station.items.length === 1 || walk.done.includes(station.id));
+}
+
+/** How each station stands, for the drawing of the machine. */
+const drawnOf = (walk: Walk, checked: CheckedMachine, here?: string): StationState[] =>
+  stationsOf(checked.features).map((station): StationState => {
+    if (station.id === here) return { id: station.id, state: "here" };
+    if (station.items.some(({ id }) => walk.found[id])) return { id: station.id, state: "found" };
+    return { id: station.id, state: isDone(walk, station, dayItemOf(walk, checked)) ? "well" : "ahead" };
+  });
+
+async function keepPhoto(picture: Blob, { person, bundle, machine }: WalkingProps): Promise<string> {
+  const id = newId();
+  await put({
+    ...{ kind: "photo", id, picture, staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark },
+    madeAt: nowBy(bundle).toISOString(),
+  });
+  return id;
+}
+
+/** Judges the walk as the service will, and takes it to the outbox. Null where it is not whole: then it stays as it is. */
+async function takeToOutbox(walk: Walk, { person, bundle, machine, checked }: WalkingProps): Promise<Ended | null> {
+  const now = nowBy(bundle);
+  const body = bodyOf(walk, checked, now);
+  const judged = judge(checked, body, riderOf(person), now);
+  if (judged.refused) return null;
+  await put({
+    ...{ kind: "check", id: walk.id, staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark, body },
+    madeAt: now.toISOString(),
+    decision: judged.clearance.decision,
+  });
+  await dropWalk(walk.id);
+  const read = body.proof !== undefined;
+  const answered = { checkId: walk.id, performedAt: body.performedAt, judged: judged.clearance };
+  return { ...answered, lately: machine.lately, pace: judged.pace, read };
 }
 
 /** The walk of this machine that was left lately, or a new one; older ones go. */
