@@ -127,7 +127,7 @@ export const stateThen = (machine: string, at: string): string => `(SELECT depot
  * values of one field the earliest. Null where nothing was amended since, and for now.
  */
 export const amendedSince = (at: string): string => `(SELECT jsonb_object_agg(b.key, b.value ORDER BY l.position DESC) AS was
-    FROM ledger l CROSS JOIN LATERAL jsonb_each(l.data->'before') b
+    FROM entry_machine l CROSS JOIN LATERAL jsonb_each(l.before) b
     WHERE l.chain_id = m.id AND l.kind = 'machine-amended' AND l.recorded_at > ${at}::text::timestamptz)`;
 
 /** SQL: fields of the machine `m` as they were, beside `amendedSince` as `a`. */
@@ -178,7 +178,7 @@ export async function readPolicy(db: Pick<Database, "rows">): Promise<Policy> {
 /** The firm's policy as it was at that moment: what the first change after it replaced, else what it is now. */
 export async function readPolicyAt(db: Database, at: Date): Promise<Policy> {
   const [firm] = await db.rows<{ policy: unknown }>(
-    `SELECT coalesce((SELECT l.data->'before' FROM ledger l WHERE l.chain_id = firm.id AND l.kind = 'policy-changed'
+    `SELECT coalesce((SELECT l.before FROM entry_policy l WHERE l.chain_id = firm.id
        AND l.recorded_at > $1::text::timestamptz ORDER BY l.position LIMIT 1), policy) AS policy FROM firm`,
     [at.toISOString()],
   );
@@ -262,11 +262,11 @@ export async function readDepotsThen(
 ): Promise<DepotsThen> {
   const [then] = await db.rows<DepotsThen>(
     `WITH said AS (
-       SELECT l.position, l.recorded_at <= $3::text::timestamptz AS before, l.data FROM ledger l JOIN firm f ON f.id = l.chain_id
-       WHERE l.kind IN ('person-added', 'person-amended') AND l.data->>'personId' = $2::text)
+       SELECT l.position, l.recorded_at <= $3::text::timestamptz AS before, l.all_depots, l.depot_ids FROM entry_person l
+       JOIN firm f ON f.id = l.chain_id WHERE l.kind IN ('person-added', 'person-amended') AND l.person_id = $2::text::uuid)
      SELECT (SELECT depot_id FROM machine_state_history
          WHERE machine_id = $1::text::uuid AND recorded_at <= $3::text::timestamptz ORDER BY recorded_at DESC, position DESC LIMIT 1) AS "depotId",
-       (SELECT jsonb_build_object('allDepots', data->'allDepots', 'depotIds', data->'depotIds') FROM said
+       (SELECT jsonb_build_object('allDepots', all_depots, 'depotIds', depot_ids) FROM said
          WHERE before ORDER BY position DESC LIMIT 1) AS person,
        EXISTS (SELECT FROM said WHERE NOT before) AS "amendedSince"`,
     [machineId, staffId, at.toISOString()],

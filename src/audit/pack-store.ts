@@ -74,18 +74,17 @@ export interface NameRow {
  */
 export const namesAt = (db: Database, at: Date): Promise<NameRow[]> =>
   db.rows<NameRow>(
-    `WITH told AS (SELECT l.position, l.kind, l.recorded_at, l.data FROM ledger l JOIN firm f ON f.id = l.chain_id
-       WHERE l.kind IN ('depot-amended', 'model-revised', 'person-forgotten')),
-     renamed AS (SELECT DISTINCT ON (about) about, name FROM (
-         SELECT coalesce(data->>'depotId', data->>'modelId') AS about, data->'before'->>'name' AS name, position
-         FROM told WHERE kind <> 'person-forgotten' AND recorded_at > $1::text::timestamptz AND data->'before' ? 'name') changed
-       ORDER BY about, position)
+    `WITH renamed AS (SELECT DISTINCT ON (about) about, name FROM (
+         SELECT c.position, c.recorded_at, c.about_depot_id AS about, c.name_before AS name FROM entry_depot c JOIN firm f ON f.id = c.chain_id
+         UNION ALL SELECT c.position, c.recorded_at, c.model_id, c.name_before FROM entry_model c JOIN firm f ON f.id = c.chain_id) changed
+       WHERE recorded_at > $1::text::timestamptz AND name IS NOT NULL ORDER BY about, position),
+     forgotten AS (SELECT c.person_id FROM entry_person c JOIN firm f ON f.id = c.chain_id WHERE c.kind = 'person-forgotten')
      SELECT d.id, 'depot' AS is, coalesce(r.name, d.name) AS called, NULL AS number, false AS forgotten
-       FROM depot d LEFT JOIN renamed r ON r.about = d.id::text
-     UNION ALL SELECT o.id, 'model', coalesce(r.name, o.name), NULL, false FROM machine_model o LEFT JOIN renamed r ON r.about = o.id::text
+       FROM depot d LEFT JOIN renamed r ON r.about = d.id
+     UNION ALL SELECT o.id, 'model', coalesce(r.name, o.name), NULL, false FROM machine_model o LEFT JOIN renamed r ON r.about = o.id
      UNION ALL SELECT m.id, 'machine', ${fieldThen.registrationMark}, NULL, false FROM machine m CROSS JOIN LATERAL ${amendedSince("$1")} a
      UNION ALL SELECT s.id, 'person', s.name, s.staff_number,
-       EXISTS (SELECT FROM told WHERE kind = 'person-forgotten' AND data->>'personId' = s.id::text) FROM staff s
+       EXISTS (SELECT FROM forgotten WHERE forgotten.person_id = s.id) FROM staff s
      ORDER BY 2, 1`,
     [at.toISOString()],
   );

@@ -142,7 +142,7 @@ export async function placesCalled(db: Database, machineId: string | null, depot
 /** What corrects a record, oldest first. */
 export const correctionsOf = (db: Database, id: string): Promise<CorrectionRow[]> =>
   db.rows<CorrectionRow>(
-    `SELECT id, staff_id AS "staffId", recorded_at AS "recordedAt", data->'submitted' AS submitted, data->'was' AS was
-     FROM ledger WHERE kind = 'record-corrected' AND data->>'corrects' = $1::text ORDER BY recorded_at, position`,
+    `SELECT id, staff_id AS "staffId", recorded_at AS "recordedAt", submitted, was
+     FROM entry_correction WHERE corrects = $1::text ORDER BY recorded_at, position`,
     [id],
   );

@@ -43,7 +43,7 @@ export async function* streamStates(db: Database, { stretches, machineIds, at }:
           WHERE machine_id = m.id AND recorded_at > $1::text::timestamptz AND recorded_at < $2::text::timestamptz)) h
        WHERE CASE WHEN $3::text IS NULL THEN m.depot_id IN ${idsIn("$5")}
            -- One that has gone elsewhere since may have been there then.
-           OR m.id IN (SELECT chain_id FROM ledger WHERE kind = 'machine-amended' AND recorded_at > $1::text::timestamptz AND data->'after' ? 'depotId')
+           OR m.id IN (SELECT chain_id FROM entry_machine WHERE kind = 'machine-amended' AND recorded_at > $1::text::timestamptz AND to_depot_id IS NOT NULL)
          ELSE m.id IN ${idsIn("$3")} END
      ), beside AS (
        SELECT act.*, lag(judged) OVER each AS judged_before, lag(depot_id) OVER each AS depot_before
@@ -61,8 +61,8 @@ export async function* streamStates(db: Database, { stretches, machineIds, at }:
 /** The firm's policies since then, each until the next; the last is the one of today. */
 export async function readPoliciesSince(db: Database, since: Date): Promise<PolicySpan[]> {
   const changes = await db.rows<{ until: Date; policy: unknown }>(
-    `SELECT l.recorded_at AS until, l.data->'before' AS policy FROM ledger l JOIN firm f ON f.id = l.chain_id
-     WHERE l.kind = 'policy-changed' AND l.recorded_at > $1::text::timestamptz ORDER BY l.position`,
+    `SELECT l.recorded_at AS until, l.before AS policy FROM entry_policy l JOIN firm f ON f.id = l.chain_id
+     WHERE l.recorded_at > $1::text::timestamptz ORDER BY l.position`,
     [since.toISOString()],
   );
   const [firm] = await db.rows<{ policy: Policy }>("SELECT policy FROM firm");

@@ -274,9 +274,9 @@ const paperSql = `
 SELECT p.id, p.machine_id AS "machineId", p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
   ${instant("p.recorded_at")} AS "recordedAt",
   CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('id', e.id, 'day', e.day, 'reason', e.reason, 'grounds', e.grounds,
-    'note', l.data->'submitted'->>'note', 'staffId', e.staff_id, 'staffNumber', s.staff_number, 'staffName', s.name,
+    'note', l.note, 'staffId', e.staff_id, 'staffNumber', s.staff_number, 'staffName', s.name,
     'recordedAt', ${instant("e.recorded_at")}) END AS ending
-FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id LEFT JOIN ledger l ON l.id = e.id LEFT JOIN staff s ON s.id = e.staff_id`;
+FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id LEFT JOIN entry_paper_ended l ON l.id = e.id LEFT JOIN staff s ON s.id = e.staff_id`;
 
 /** Papers of a machine, the one that lasts longest first, after a place in that order. */
 export function papersAfter(db: Database, machineId: string, after: readonly string[] | null, take: number): Promise<PaperRow[]> {
@@ -321,8 +321,8 @@ export interface HistoryRow {
 export function entriesBefore(db: Database, machineId: string, before: number | null, take: number, at: Moment): Promise<HistoryRow[]> {
   return db.rows<HistoryRow>(
     `SELECT id, position, kind, performed_at AS "performedAt", recorded_at AS "recordedAt", staff_id AS "staffId", data,
-       coalesce((SELECT jsonb_agg(c.id ORDER BY c.position) FROM ledger c
-         WHERE c.kind = 'record-corrected' AND c.data->>'corrects' = l.id::text AND ($4::text IS NULL OR c.recorded_at <= $4::text::timestamptz)),
+       coalesce((SELECT jsonb_agg(c.id ORDER BY c.position) FROM entry_correction c
+         WHERE c.corrects = l.id::text AND ($4::text IS NULL OR c.recorded_at <= $4::text::timestamptz)),
          '[]') AS "correctedBy"
      FROM ledger l WHERE chain_id = $1::text::uuid AND ($2::int IS NULL OR position < $2::int)
        AND ($4::text IS NULL OR recorded_at <= $4::text::timestamptz)

@@ -40,9 +40,8 @@ export interface WorkRow extends RenewalRow {
 
 /** The reading of a quantity in the verdicts of an inspection: as left where it was read again. */
 const readingIn = (entry: string, value: string): string => `
-  SELECT i.performed_at AS at, ${value} AS value FROM weekly_inspection i JOIN ledger k ON k.id = i.id
-    CROSS JOIN LATERAL jsonb_array_elements(k.data->'outcome'->'verdicts') v
-  WHERE i.machine_id = d.machine_id AND v->>'quantity' = w.quantity AND i.performed_at ${entry}`;
+  SELECT i.performed_at AS at, ${value} AS value FROM weekly_inspection i JOIN entry_verdict v ON v.id = i.id
+  WHERE i.machine_id = d.machine_id AND v.quantity = w.quantity AND i.performed_at ${entry}`;
 
 /**
  * Work at these items in the period. The odometer is what the machine's state held then: slips are out of it already. After a repair the
@@ -54,17 +53,16 @@ export const readWork = (db: Database, depotIds: DepotIds, { from, to }: Period,
      work AS (
        SELECT l.machine_id, l.position, w.component, true AS told, true AS own, 0 AS parts, NULL::text[] AS seen,
          NULL::float8 AS before, NULL::float8 AS after
-       FROM weekly_inspection i JOIN ledger l ON l.id = i.id CROSS JOIN LATERAL jsonb_array_elements(l.data->'submitted'->'answers') a
-         JOIN watched w ON w.own AND w."itemId" = a->>'itemId'
-       WHERE ${inPeriod("i.local_day")} AND a->'actions' ? 'replaced'
+       FROM weekly_inspection i JOIN entry_answer l ON l.id = i.id JOIN watched w ON w.own AND w."itemId" = l.item_id
+       WHERE ${inPeriod("i.local_day")} AND l.actions @> '["replaced"]'
        UNION ALL
        SELECT l.machine_id, l.position, w.component, false, w.own, done.parts, d.observation_ids, earlier.value,
-         coalesce(CASE WHEN d.quantity = w.quantity THEN coalesce((l.data->'submitted'->'reading'->>'value')::float8, closing.value) END, later.value)
+         coalesce(CASE WHEN d.quantity = w.quantity THEN coalesce(l.reading, closing.value) END, later.value)
        FROM defect d JOIN watched w ON w."itemId" = d.item_id JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair'
-         JOIN ledger l ON l.id = e.id JOIN depot p ON p.id = d.depot_id
-         CROSS JOIN LATERAL (SELECT jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) AS parts) done
+         JOIN entry_repair l ON l.id = e.id JOIN depot p ON p.id = d.depot_id
+         CROSS JOIN LATERAL (SELECT jsonb_array_length(coalesce(l.parts, '[]')) AS parts) done
          LEFT JOIN LATERAL (
-           SELECT value FROM (${readingIn("<= e.performed_at", "(coalesce(v->'reading'->'asLeft', v->'reading'->'asFound'))::float8")}
+           SELECT value FROM (${readingIn("<= e.performed_at", "coalesce(v.as_left, v.as_found)")}
              UNION ALL
              SELECT b.closed_at, (b.closing_reading->>'value')::float8 FROM defect b
              WHERE b.machine_id = d.machine_id AND b.quantity = w.quantity AND b.closed_at < e.performed_at AND b.closing_reading IS NOT NULL
@@ -73,7 +71,7 @@ export const readWork = (db: Database, depotIds: DepotIds, { from, to }: Period,
            SELECT (d.closing_reading->>'value')::float8 AS value WHERE NOT EXISTS (SELECT 1 FROM defect_event n
              WHERE n.defect_id = d.id AND n.kind = 'repair' AND n.performed_at > e.performed_at)) closing ON true
          LEFT JOIN LATERAL (
-           SELECT value FROM (${readingIn("> e.performed_at", "(v->'reading'->'asFound')::float8")}) r ORDER BY at LIMIT 1) later ON true
+           SELECT value FROM (${readingIn("> e.performed_at", "v.as_found")}) r ORDER BY at LIMIT 1) later ON true
        WHERE (done.parts > 0 OR d.quantity = w.quantity)
          AND (l.performed_at AT TIME ZONE p.time_zone)::date BETWEEN $2::text::date AND $3::text::date
      )

@@ -98,12 +98,11 @@ export interface NotApplicableRow {
 
 export const countNotApplicable = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<NotApplicableRow[]> =>
   db.rows<NotApplicableRow>(
-    `SELECT m.model_id AS "modelId", a->>'itemId' AS "itemId", jsonb_agg(DISTINCT m.id ORDER BY m.id) AS "machineIds", count(*)::int AS checks
+    `SELECT m.model_id AS "modelId", a.item_id AS "itemId", jsonb_agg(DISTINCT m.id ORDER BY m.id) AS "machineIds", count(*)::int AS checks
      FROM (SELECT id, machine_id, depot_id, local_day, flags FROM daily_check
        UNION ALL SELECT id, machine_id, depot_id, local_day, flags FROM weekly_inspection) c
-       JOIN machine m ON m.id = c.machine_id JOIN ledger l ON l.id = c.id
-       CROSS JOIN LATERAL jsonb_array_elements(l.data->'submitted'->'answers') a
-     WHERE ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")} AND 'not-applicable-claimed' = ANY(c.flags) AND a->>'result' = 'not-applicable'
+       JOIN machine m ON m.id = c.machine_id JOIN entry_answer a ON a.id = c.id
+     WHERE ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")} AND 'not-applicable-claimed' = ANY(c.flags) AND a.result = 'not-applicable'
      GROUP BY 1, 2 ORDER BY 1, 2`,
     [listed(depotIds), from, to],
   );
@@ -172,11 +171,10 @@ export const countReadings = (
   quantities: readonly Quantity[],
 ): Promise<ReadingCountRow[]> =>
   db.rows<ReadingCountRow>(
-    `SELECT w.staff_id AS "staffId", v->>'quantity' AS quantity, v->'reading'->>'unit' AS unit,
-       (v->'reading'->>'asFound')::float8 AS value, count(*)::int AS readings
-     FROM weekly_inspection w JOIN ledger l ON l.id = w.id CROSS JOIN LATERAL jsonb_array_elements(l.data->'outcome'->'verdicts') v
+    `SELECT w.staff_id AS "staffId", v.quantity, v.unit, v.as_found AS value, count(*)::int AS readings
+     FROM weekly_inspection w JOIN entry_verdict v ON v.id = w.id
      WHERE ${inDepots("w.depot_id")} AND ${inPeriod("w.local_day")}
-       AND v->>'quantity' IN (SELECT value FROM jsonb_array_elements_text($4::text::jsonb))
+       AND v.quantity IN (SELECT value FROM jsonb_array_elements_text($4::text::jsonb))
      GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4`,
     [listed(depotIds), from, to, JSON.stringify(quantities)],
   );
@@ -212,9 +210,8 @@ export interface OdometerRow {
 export const readOdometers = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<OdometerRow[]> =>
   db.rows<OdometerRow>(
     `WITH turned AS (
-       SELECT machine_id, jsonb_agg(jsonb_build_object('position', position, 'fromKm', data->'before'->'odometerKm',
-         'toKm', data->'after'->'odometerKm') ORDER BY position) AS sets
-       FROM ledger WHERE kind = 'machine-amended' AND data->'after' ? 'odometerKm' GROUP BY 1
+       SELECT machine_id, jsonb_agg(jsonb_build_object('position', position, 'fromKm', from_km, 'toKm', to_km) ORDER BY position) AS sets
+       FROM entry_machine WHERE kind = 'machine-amended' AND to_km IS NOT NULL GROUP BY 1
      )
      SELECT m.id AS "machineId", m.model_id AS "modelId", turned.sets,
        CASE WHEN (m.added_at AT TIME ZONE p.time_zone)::date >= $2::text::date THEN (

@@ -39,9 +39,10 @@ const overSql = `WITH RECURSIVE
 hold AS (SELECT machine_id, depot_id FROM legal_hold WHERE lifted_at IS NULL),
 old AS (
   SELECT l.id, l.kind, l.recorded_at, s.entry_id IS NOT NULL AS sealed,
-    CASE WHEN l.kind = 'photo-added' THEN (l.data->'submitted'->>'photoId')::uuid END AS photo_id,
+    CASE WHEN l.kind = 'photo-added' THEN (SELECT a.photo_id FROM entry_photo_added a WHERE a.id = l.id) END AS photo_id,
     EXISTS (SELECT FROM hold h WHERE (h.machine_id IS NULL AND h.depot_id IS NULL) OR h.machine_id = l.machine_id
-      OR h.depot_id IN (l.depot_id, m.depot_id) OR (l.kind = 'report-taken' AND h.machine_id::text = l.data->>'machineId')) AS held
+      OR h.depot_id IN (l.depot_id, m.depot_id)
+      OR (l.kind = 'report-taken' AND h.machine_id = (SELECT r.about_machine_id FROM entry_report r WHERE r.id = l.id))) AS held
   FROM ledger l LEFT JOIN sealed_entry s ON s.entry_id = l.id LEFT JOIN machine m ON m.id = l.machine_id
   WHERE l.recorded_at < $1::text::timestamptz AND l.data IS NOT NULL
     AND l.kind IN (SELECT jsonb_array_elements_text($2::text::jsonb))),
@@ -49,14 +50,14 @@ late AS (SELECT id, origin_id FROM defect WHERE closed_at IS NULL OR closed_at >
 late_event AS (SELECT e.id, e.kind FROM defect_event e JOIN late ON late.id = e.defect_id),
 needed AS (
   SELECT id FROM late UNION SELECT origin_id FROM late UNION SELECT id FROM late_event
-  UNION SELECT (l.data->>'originId')::uuid FROM late_event e JOIN ledger l ON l.id = e.id WHERE e.kind = 'sighting'
+  UNION SELECT f.origin_id FROM late_event e JOIN entry_finding f ON f.id = e.id WHERE e.kind = 'sighting'
   UNION SELECT old.id FROM old JOIN photo_use u ON u.photo_id = old.photo_id JOIN late ON late.id = u.defect_id
   UNION SELECT c.id FROM machine m CROSS JOIN LATERAL
     (SELECT id FROM daily_check WHERE machine_id = m.id ORDER BY performed_at DESC, id DESC LIMIT 1) c
   UNION SELECT w.id FROM machine m CROSS JOIN LATERAL
     (SELECT id FROM weekly_inspection WHERE machine_id = m.id ORDER BY performed_at DESC, id DESC LIMIT 1) w),
 over AS (SELECT * FROM old WHERE NOT EXISTS (SELECT FROM needed WHERE needed.id = old.id)),
-correction AS (SELECT id, (data->>'corrects')::uuid AS corrects FROM ledger WHERE kind = 'record-corrected' AND data IS NOT NULL),
+correction AS (SELECT id, corrects::uuid AS corrects FROM entry_correction WHERE corrects IS NOT NULL),
 beside AS (SELECT id AS one, corrects AS other FROM correction UNION ALL SELECT corrects, id FROM correction),
 tied (id) AS (
   SELECT b.one FROM beside b JOIN ledger l ON l.id = b.one AND l.data IS NOT NULL
@@ -95,10 +96,10 @@ export async function forgetWords(ask: Ask, ids: readonly string[], forgottenBy:
 const utc = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 const holdSql = `
 SELECT h.id, h.machine_id AS "machineId", m.registration_mark AS "registrationMark", h.depot_id AS "depotId",
-  p.data->'submitted'->>'reason' AS reason, h.placed_by AS "placedBy", ${utc("h.placed_at")} AS "placedAt",
+  p.reason, h.placed_by AS "placedBy", ${utc("h.placed_at")} AS "placedAt",
   CASE WHEN h.lifted_at IS NOT NULL THEN
-    jsonb_build_object('by', h.lifted_by, 'at', ${utc("h.lifted_at")}, 'reason', q.data->>'reason') END AS lifted
-FROM legal_hold h JOIN ledger p ON p.id = h.id LEFT JOIN ledger q ON q.id = h.lifted_with LEFT JOIN machine m ON m.id = h.machine_id`;
+    jsonb_build_object('by', h.lifted_by, 'at', ${utc("h.lifted_at")}, 'reason', q.reason) END AS lifted
+FROM legal_hold h JOIN entry_hold_placed p ON p.id = h.id LEFT JOIN entry_hold_lifted q ON q.id = h.lifted_with LEFT JOIN machine m ON m.id = h.machine_id`;
 
 /** A hold; null for an unknown one. */
 export async function readHold(ask: Ask, id: string): Promise<LegalHold | null> {
@@ -176,9 +177,8 @@ export async function holdOnPerson(ask: Ask, staffId: string): Promise<string | 
 export async function findRecordsAbout(ask: Ask, staffId: string): Promise<string[]> {
   const rows = await ask<{ id: string }>(
     `WITH RECURSIVE about (id) AS (
-       SELECT l.id FROM ledger l JOIN firm ON firm.id = l.chain_id
-       WHERE l.kind IN ('person-added', 'person-amended', 'person-left') AND l.data->>'personId' = $1::text
-       UNION SELECT c.id FROM about JOIN ledger c ON c.kind = 'record-corrected' AND c.data->>'corrects' = about.id::text)
+       SELECT l.id FROM entry_person l JOIN firm ON firm.id = l.chain_id WHERE l.kind <> 'person-forgotten' AND l.person_id = $1::text::uuid
+       UNION SELECT c.id FROM about JOIN entry_correction c ON c.corrects = about.id::text)
      SELECT id FROM about`,
     [staffId],
   );
@@ -188,7 +188,7 @@ export async function findRecordsAbout(ask: Ask, staffId: string): Promise<strin
 /** Whether the person was made anonymous already. */
 export async function isForgotten(ask: Ask, staffId: string): Promise<boolean> {
   const rows = await ask(
-    `SELECT l.id FROM ledger l JOIN firm ON firm.id = l.chain_id WHERE l.kind = 'person-forgotten' AND l.data->>'personId' = $1::text LIMIT 1`,
+    `SELECT l.id FROM entry_person l JOIN firm ON firm.id = l.chain_id WHERE l.kind = 'person-forgotten' AND l.person_id = $1::text::uuid LIMIT 1`,
     [staffId],
   );
   return rows.length > 0;

@@ -72,8 +72,8 @@ export async function insertPhoto(db: Database, photo: PhotoRow): Promise<boolea
 const useOfIts = "u.photo_id = p.id AND u.staff_id = p.added_by";
 
 // An entry that names the photo and does not carry its hash.
-const lacksIt = `p JOIN photo_use u ON ${useOfIts} JOIN ledger l ON l.id = u.entry_id
-  WHERE NOT coalesce(l.data->'photos' @> jsonb_build_array(jsonb_build_object('id', p.id)), l.data IS NULL)`;
+const lacksIt = `p JOIN photo_use u ON ${useOfIts} JOIN entry_photos l ON l.id = u.entry_id
+  WHERE NOT coalesce(l.photos @> jsonb_build_array(jsonb_build_object('id', p.id)), l.forgotten)`;
 
 /** Machines with an entry that names the photo and does not carry its hash. */
 export async function machinesLackingPhoto(db: Database, id: string): Promise<string[]> {
@@ -88,7 +88,7 @@ export async function machinesLackingPhoto(db: Database, id: string): Promise<st
 export const photosNotHung = (db: Database): Promise<(PhotoRow & { readonly machineId: string })[]> =>
   db.rows(
     `SELECT DISTINCT ON (p.id, u.machine_id) ${columns}, u.machine_id AS "machineId" FROM photo ${lacksIt}
-       AND NOT EXISTS (SELECT FROM ledger h WHERE h.chain_id = u.machine_id AND h.kind = 'photo-added' AND h.data->'submitted'->>'photoId' = p.id::text)
+       AND NOT EXISTS (SELECT FROM entry_photo_added h WHERE h.chain_id = u.machine_id AND h.photo_id = p.id)
      ORDER BY p.id, u.machine_id`,
   );
 

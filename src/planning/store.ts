@@ -63,29 +63,26 @@ const asked = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::json
 
 const inspectionSql = `
 SELECT i.machine_id AS "machineId", ${instant("i.performed_at")} AS at, i.odometer_km AS "odometerKm", i.flags,
-  (SELECT coalesce(jsonb_agg(jsonb_build_object('itemId', a->>'itemId', 'asFound', coalesce(a->'asFound', worst.found), 'asLeft', a->'asLeft',
-      'replaced', coalesce(a->'actions' @> '["replaced"]', false))), '[]')
-    FROM jsonb_array_elements(l.data->'submitted'->'answers') a
-    LEFT JOIN LATERAL (SELECT v->'reading'->'asFound' AS found FROM jsonb_array_elements(l.data->'outcome'->'verdicts') v
-      WHERE NOT a ? 'asFound' AND v->>'itemId' = a->>'itemId') worst ON true
-    WHERE $3::text::jsonb ? (a->>'itemId')) AS readings
-FROM weekly_inspection i JOIN ledger l ON l.id = i.id
+  (SELECT coalesce(jsonb_agg(jsonb_build_object('itemId', a.item_id, 'asFound', coalesce(a.as_found, v.as_found), 'asLeft', a.as_left,
+      'replaced', coalesce(a.actions @> '["replaced"]', false)) ORDER BY a.place), '[]')
+    FROM entry_answer a LEFT JOIN entry_verdict v ON v.id = i.id AND v.item_id = a.item_id AND a.as_found IS NULL
+    WHERE a.id = i.id AND $3::text::jsonb ? a.item_id) AS readings
+FROM weekly_inspection i
 WHERE i.machine_id IN ${asked} AND i.performed_at >= $2::text::timestamptz
 ORDER BY i.machine_id, i.performed_at`;
 
 /** With the reading that closed the defect, which belongs to its last repair: taken after the work, or of what was no fault. */
 const repairSql = `
 SELECT d.machine_id AS "machineId", ${instant("e.performed_at")} AS at, d.quantity, d.item_id AS "itemId",
-  to_jsonb(d.observation_ids) AS "observationIds", jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) AS parts,
-  (l.data->'submitted'->'reading'->>'value')::float8 AS reading
-FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN ledger l ON l.id = e.id
+  to_jsonb(d.observation_ids) AS "observationIds", jsonb_array_length(coalesce(r.parts, '[]')) AS parts, r.reading
+FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN entry_repair r ON r.id = e.id
 WHERE d.machine_id IN ${asked} AND e.performed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity
 ORDER BY d.machine_id, e.performed_at`;
 
 const closingSql = `
 SELECT d.machine_id AS "machineId", ${instant("d.closed_at")} AS at, d.quantity, (d.closing_reading->>'value')::float8 AS reading,
-  ${instant(`(SELECT CASE WHEN l.data->'submitted' ? 'reading' THEN NULL ELSE e.performed_at END FROM defect_event e
-    JOIN ledger l ON l.id = e.id WHERE e.defect_id = d.id AND e.kind = 'repair' ORDER BY e.performed_at DESC LIMIT 1)`)} AS "repairedAt"
+  ${instant(`(SELECT CASE WHEN r.reading IS NULL THEN e.performed_at END FROM defect_event e
+    JOIN entry_repair r ON r.id = e.id WHERE e.defect_id = d.id AND e.kind = 'repair' ORDER BY e.performed_at DESC LIMIT 1)`)} AS "repairedAt"
 FROM defect d
 WHERE d.machine_id IN ${asked} AND d.closed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity AND d.closing_reading IS NOT NULL
 ORDER BY d.machine_id, d.closed_at`;
@@ -99,8 +96,8 @@ ORDER BY machine_id, performed_at`;
 /** Entering, leaving, coming back and setting the odometer, whenever that was. */
 const actSql = `
 SELECT chain_id AS "machineId", kind, ${instant("recorded_at")} AS at,
-  (data->>'odometerKm')::int AS "odometerKm", (data->'before'->>'odometerKm')::int AS "fromKm", (data->'after'->>'odometerKm')::int AS "toKm"
-FROM ledger WHERE chain_id IN ${asked} AND kind IN ('machine-added', 'machine-amended', 'machine-withdrawn', 'machine-returned')
+  odometer_km AS "odometerKm", from_km AS "fromKm", to_km AS "toKm"
+FROM entry_machine WHERE chain_id IN ${asked}
 ORDER BY chain_id, position`;
 
 type OfMachine<T> = T & { readonly machineId: string };
@@ -220,30 +217,24 @@ export async function readPressures(db: Database, machineId: string, since: Date
 // A tyre that is set for a load holds other air: a rider's reading of it says nothing beside the others.
 const pressureSql = `
 SELECT * FROM (
-  SELECT split_part(v->>'quantity', '-', 1) AS end, ${instant("i.performed_at")} AS at, 'bench' AS by,
-    (v->'reading'->>'asFound')::float8 AS "asFound", (v->'reading'->>'asLeft')::float8 AS "asLeft", v->'reading'->>'unit' AS unit,
-    (a->>'celsius')::float8 AS celsius,
-    EXISTS (SELECT 1 FROM jsonb_array_elements(l.data->'submitted'->'answers') r
-      WHERE r->>'itemId' LIKE split_part(v->>'quantity', '-', 1) || '-tyre-%' AND r->'actions' @> '["replaced"]') AS renewed
-  FROM weekly_inspection i JOIN ledger l ON l.id = i.id
-  CROSS JOIN LATERAL jsonb_array_elements(l.data->'outcome'->'verdicts') v
-  JOIN LATERAL jsonb_array_elements(l.data->'submitted'->'answers') a ON a->>'itemId' = v->>'itemId'
+  SELECT split_part(v.quantity, '-', 1) AS end, ${instant("i.performed_at")} AS at, 'bench' AS by,
+    v.as_found AS "asFound", v.as_left AS "asLeft", v.unit, a.celsius,
+    EXISTS (SELECT 1 FROM entry_answer r
+      WHERE r.id = i.id AND r.item_id LIKE split_part(v.quantity, '-', 1) || '-tyre-%' AND r.actions @> '["replaced"]') AS renewed
+  FROM weekly_inspection i JOIN entry_verdict v ON v.id = i.id JOIN entry_answer a ON a.id = i.id AND a.item_id = v.item_id
   WHERE i.machine_id = $1::text::uuid AND i.performed_at >= $2::text::timestamptz
-    AND v->>'quantity' IN ('front-tyre-pressure', 'rear-tyre-pressure')
+    AND v.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure')
   UNION ALL
-  SELECT split_part(l.data->'outcome'->'proof'->>'quantity', '-', 1), ${instant("c.performed_at")}, 'rider',
-    (l.data->'outcome'->'proof'->'reading'->>'asFound')::float8, NULL, l.data->'outcome'->'proof'->'reading'->>'unit', NULL, false
-  FROM daily_check c JOIN ledger l ON l.id = c.id
+  SELECT split_part(p.quantity, '-', 1), ${instant("c.performed_at")}, 'rider', p.as_found, NULL, p.unit, NULL, false
+  FROM daily_check c JOIN entry_proof p ON p.id = c.id
   WHERE c.machine_id = $1::text::uuid AND c.performed_at >= $2::text::timestamptz
-    AND l.data->'outcome'->'proof'->>'quantity' IN ('front-tyre-pressure', 'rear-tyre-pressure')
-    AND coalesce(l.data->'submitted'->'proof'->>'load', 'solo') = 'solo') readings
+    AND p.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure') AND coalesce(p.load, 'solo') = 'solo') readings
 ORDER BY at`;
 
 const pressureRepairSql = `
 SELECT split_part(d.quantity, '-', 1) AS end, ${instant("e.performed_at")} AS at,
-  jsonb_array_length(coalesce(l.data->'submitted'->'parts', '[]')) AS parts,
-  (l.data->'submitted'->'reading'->>'value')::float8 AS value, l.data->'submitted'->'reading'->>'unit' AS unit
-FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN ledger l ON l.id = e.id
+  jsonb_array_length(coalesce(r.parts, '[]')) AS parts, r.reading AS value, r.unit
+FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN entry_repair r ON r.id = e.id
 WHERE d.machine_id = $1::text::uuid AND e.performed_at >= $2::text::timestamptz
   AND d.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure')
 ORDER BY e.performed_at`;

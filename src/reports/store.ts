@@ -92,8 +92,8 @@ export interface ModelRow extends ModelFigures {
 export const readModels = (db: Database, ids: readonly string[]): Promise<ModelRow[]> =>
   db.rows<ModelRow>(
     `SELECT m.id, m.engine_cc AS "engineCc", m.features, m.handbook, CASE WHEN m.revision > 1 THEN (
-       SELECT jsonb_agg(l.data->'before' || jsonb_build_object('until', l.recorded_at) ORDER BY l.position) FROM ledger l
-       WHERE l.chain_id = (SELECT id FROM firm) AND l.kind = 'model-revised' AND l.data->>'modelId' = m.id::text) END AS before
+       SELECT jsonb_agg(l.before || jsonb_build_object('until', l.recorded_at) ORDER BY l.position) FROM entry_model l
+       WHERE l.chain_id = (SELECT id FROM firm) AND l.model_id = m.id) END AS before
      FROM machine_model m WHERE ${inList("m.id", "$1")}`,
     [listed(ids)],
   );
@@ -150,15 +150,13 @@ export interface CourseRow {
  * on its item or its quantity. The daily and the weekly item that look at one part are two items and one defect.
  */
 const findingOf = (origin: string, told: string): string => `jsonb_build_object(
-    'odometerKm', ${origin}.data->'submitted'->'odometerKm', 'flags', ${origin}.data->'outcome'->'flags',
-    'observationIds', (SELECT jsonb_agg(o.id ORDER BY o.place)
-      FROM jsonb_array_elements(jsonb_path_query_array(${origin}.data, '$.submitted.observationIds[*]')
-        || jsonb_path_query_array(${origin}.data, '$.submitted.answers[*].observationIds[*]')) WITH ORDINALITY o (id, place)
-      WHERE ${told}.data->'defect'->'observationIds' @> o.id),
-    'sheetVersion', ${origin}.data->'submitted'->'sheetVersion',
-    'verdict', coalesce((SELECT v FROM jsonb_array_elements(${origin}.data->'outcome'->'verdicts') v
-        WHERE v->>'itemId' = d.item_id OR v->>'quantity' = d.quantity ORDER BY v->>'itemId' = d.item_id DESC LIMIT 1),
-      CASE WHEN ${origin}.data->'outcome'->'proof'->>'itemId' = d.item_id THEN ${origin}.data->'outcome'->'proof' END))`;
+    'odometerKm', ${origin}.odometer_km, 'flags', ${origin}.flags,
+    'observationIds', (SELECT jsonb_agg(o.id ORDER BY o.place) FROM jsonb_array_elements(${origin}.observation_ids) WITH ORDINALITY o (id, place)
+      WHERE (SELECT f.observation_ids FROM entry_finding f WHERE f.id = ${told}.id) @> o.id),
+    'sheetVersion', ${origin}.sheet_version,
+    'verdict', coalesce((SELECT v.verdict FROM entry_verdict v WHERE v.id = ${origin}.id AND (v.item_id = d.item_id OR v.quantity = d.quantity)
+        ORDER BY v.item_id = d.item_id DESC, v.place LIMIT 1),
+      (SELECT p.verdict FROM entry_proof p WHERE p.id = ${origin}.id AND p.item_id = d.item_id)))`;
 
 /** The entry as `read` takes it. */
 const entryOf = (entry: string): string =>
@@ -173,9 +171,9 @@ SELECT d.id, d.machine_id AS "machineId", d.depot_id AS "depotId", p.time_zone A
   d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay", d.recurring_of AS "recurringOf", d.signed_off_between AS "signedOffBetween", ${entryOf("l")} AS raised, ${findingOf("o", "l")} AS finding,
   (SELECT jsonb_agg(jsonb_build_object('id', e.id, 'kind', e.kind, 'staffId', e.staff_id, 'performedAt', e.performed_at,
       'recordedAt', e.recorded_at, 'entry', ${entryOf("le")},
-      'finding', CASE WHEN e.kind = 'sighting' THEN (SELECT ${findingOf("c", "le")} FROM ledger c WHERE c.id = (le.data->>'originId')::uuid) END
+      'finding', CASE WHEN e.kind = 'sighting' THEN (SELECT ${findingOf("c", "le")} FROM entry_finding f JOIN entry_origin c ON c.id = f.origin_id WHERE f.id = le.id) END
     ) ORDER BY le.position) FROM defect_event e JOIN ledger le ON le.id = e.id WHERE e.defect_id = d.id AND ${arrived("e.recorded_at")}) AS events
-FROM defect d JOIN depot p ON p.id = d.depot_id JOIN ledger l ON l.id = d.id LEFT JOIN ledger o ON o.id = d.origin_id
+FROM defect d JOIN depot p ON p.id = d.depot_id JOIN ledger l ON l.id = d.id LEFT JOIN entry_origin o ON o.id = d.origin_id
   LEFT JOIN LATERAL ${defectThen("d.machine_id", "d.id", "$1")} x ON true
 WHERE ${arrived("d.recorded_at")}`;
 
@@ -236,9 +234,8 @@ export interface InspectionRow {
 export const readInspections = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<InspectionRow[]> =>
   db.rows<InspectionRow>(
     `SELECT w.id, w.local_day::text AS day, w.performed_at AS "performedAt", w.recorded_at AS "recordedAt", l.position, w.staff_id AS "staffId", w.odometer_km AS "odometerKm",
-       w.defect_count AS "defectCount", coalesce(l.data->'outcome'->'verdicts', '[]') AS verdicts,
-       coalesce(jsonb_path_query_array(l.data, '$.measuredBy[*].staffId'), '[]') AS "measuredBy"
-     FROM weekly_inspection w JOIN ledger l ON l.id = w.id
+       w.defect_count AS "defectCount", coalesce(l.verdicts, '[]') AS verdicts, coalesce(l.measured_by, '[]') AS "measuredBy"
+     FROM weekly_inspection w JOIN entry_inspection l ON l.id = w.id
      WHERE w.machine_id = $2::text::uuid AND w.local_day BETWEEN $3::text::date AND $4::text::date AND ${arrived("w.recorded_at")}
      ORDER BY w.performed_at, w.id`,
     [momentParameter(at), machineId, from, to],
@@ -252,8 +249,8 @@ export interface PaperOfMachine extends KnownPaper {
 
 const paperSql = `SELECT p.machine_id AS "machineId", p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
     CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('day', e.day, 'reason', e.reason, 'grounds', e.grounds,
-      'note', l.data->'submitted'->>'note', 'staffId', e.staff_id, 'recordedAt', e.recorded_at) END AS ending
-  FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id AND ${arrived("e.recorded_at")} LEFT JOIN ledger l ON l.id = e.id`;
+      'note', l.note, 'staffId', e.staff_id, 'recordedAt', e.recorded_at) END AS ending
+  FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id AND ${arrived("e.recorded_at")} LEFT JOIN entry_paper_ended l ON l.id = e.id`;
 
 /** The machine's papers as they were known at the moment, each with the ending that had arrived by then. */
 export const readPapers = (db: Database, machineId: string, at: Moment): Promise<PaperOfMachine[]> =>

@@ -29,8 +29,8 @@ export interface MoveRow {
 /** All moves since an instant, in order. */
 export const readMoves = (db: Database, since: Date): Promise<MoveRow[]> =>
   db.rows<MoveRow>(
-    `SELECT chain_id AS "machineId", recorded_at AS at, data->'before'->>'depotId' AS "fromDepotId", data->'after'->>'depotId' AS "toDepotId"
-     FROM ledger WHERE recorded_at >= ${instant("$1")} AND kind = 'machine-amended' AND data->'after' ? 'depotId' ORDER BY chain_id, position`,
+    `SELECT chain_id AS "machineId", recorded_at AS at, from_depot_id AS "fromDepotId", to_depot_id AS "toDepotId"
+     FROM entry_machine WHERE recorded_at >= ${instant("$1")} AND kind = 'machine-amended' AND to_depot_id IS NOT NULL ORDER BY chain_id, position`,
     [since.toISOString()],
   );
 
@@ -111,10 +111,8 @@ export interface ActRow {
 /** Entering, leaving, coming back and setting the odometer, whenever that was. */
 export const readActs = (db: Database, machineIds: readonly string[], at: Moment): Promise<ActRow[]> =>
   db.rows<ActRow>(
-    `SELECT chain_id AS "machineId", kind, recorded_at AS at, (data->>'odometerKm')::int AS "odometerKm",
-       (data->'before'->>'odometerKm')::int AS "fromKm", (data->'after'->>'odometerKm')::int AS "toKm"
-     FROM ledger WHERE chain_id IN ${idsIn("$1")} AND ${arrived("recorded_at", "$2")}
-       AND kind IN ('machine-added', 'machine-amended', 'machine-withdrawn', 'machine-returned') ORDER BY chain_id, position`,
+    `SELECT chain_id AS "machineId", kind, recorded_at AS at, odometer_km AS "odometerKm", from_km AS "fromKm", to_km AS "toKm"
+     FROM entry_machine WHERE chain_id IN ${idsIn("$1")} AND ${arrived("recorded_at", "$2")} ORDER BY chain_id, position`,
     [listed(machineIds), at?.toISOString() ?? null],
   );
 
@@ -193,13 +191,13 @@ export interface MonthInspectionRow extends PersonColumns, SecretColumns {
 export const streamInspections = (db: Database, depotId: string, span: Span): AsyncIterable<MonthInspectionRow[]> =>
   db.stream<MonthInspectionRow>(
     `SELECT m.registration_mark AS "registrationMark", w.performed_at AS "performedAt", w.odometer_km AS "odometerKm", w.defect_count AS "defectCount", ${openAfter("w")} AS "stillOpen",
-       (SELECT count(*)::int FROM jsonb_array_elements(coalesce(l.data->'outcome'->'verdicts', '[]')) v WHERE v->>'result' = 'corrected') AS corrected,
-       jsonb_array_length(coalesce(l.data->'outcome'->'verdicts', '[]')) AS readings,
+       (SELECT count(*)::int FROM entry_verdict v WHERE v.id = w.id AND v.result = 'corrected') AS corrected,
+       jsonb_array_length(coalesce(l.verdicts, '[]')) AS readings,
        (SELECT string_agg(o.name || ' (' || o.staff_number || ')', ', ' ORDER BY o.staff_number) FROM staff o
-         WHERE jsonb_path_query_array(l.data, '$.measuredBy[*].staffId') ? o.id::text) AS "measuredBy", ${person}, ${secretColumns}
-     FROM ledger l JOIN weekly_inspection w ON w.id = l.id JOIN machine m ON m.id = w.machine_id LEFT JOIN staff s ON s.id = w.staff_id
+         WHERE l.measured_by ? o.id::text) AS "measuredBy", ${person}, ${secretColumns}
+     FROM entry_inspection l JOIN weekly_inspection w ON w.id = l.id JOIN machine m ON m.id = w.machine_id LEFT JOIN staff s ON s.id = w.staff_id
        ${secretJoin("w")}
-     WHERE ${recordedIn} AND l.kind = 'weekly-inspection' ORDER BY w.performed_at, w.id`,
+     WHERE ${recordedIn} ORDER BY w.performed_at, w.id`,
     spanOf(depotId, span),
     batchSize,
   );
@@ -222,13 +220,12 @@ export interface ClosingRow extends PersonColumns, SecretColumns {
 export const streamClosings = (db: Database, depotId: string, span: Span): AsyncIterable<ClosingRow[]> =>
   db.stream<ClosingRow>(
     `SELECT e.kind, m.registration_mark AS "registrationMark", e.performed_at AS "performedAt", d.item_id AS "itemId", d.note, d.category,
-       coalesce(l.data->'submitted'->>'statement', l.data->'submitted'->>'reason') AS said,
+       coalesce(l.statement, l.reason) AS said,
        r.name AS "repairedByName", r.staff_number AS "repairedByNumber", ${person}, ${secretColumns}
-     FROM ledger l JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = e.defect_id JOIN machine m ON m.id = d.machine_id
+     FROM entry_closing l JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = e.defect_id JOIN machine m ON m.id = d.machine_id
        LEFT JOIN staff s ON s.id = e.staff_id LEFT JOIN staff r ON r.id = d.repaired_by
        ${secretJoin("e")}
-     WHERE ${recordedIn} AND l.kind IN ('defect-signed-off', 'defect-not-found')
-       AND NOT coalesce(l.data->'outcome'->'defect' ? 'firstLook', false) ORDER BY e.performed_at, e.id`,
+     WHERE ${recordedIn} AND l.first_look IS NULL ORDER BY e.performed_at, e.id`,
     spanOf(depotId, span),
     batchSize,
   );
