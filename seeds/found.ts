@@ -1,11 +1,13 @@
 // The firm begins: people, depots, models, machines and their papers, through the doors that a manager uses.
+
 import { depotBodySchema, type MachineBody, machineBodySchema, modelBodySchema } from "../shared/contracts/fleet.ts";
 import { paperBodySchema } from "../shared/contracts/papers.ts";
 import { addStaffBodySchema, type StaffMember } from "../shared/contracts/people.ts";
 import { addDays, localDay } from "../shared/rules/calendar.ts";
+import type { AppContext } from "../src/acts/index.ts";
 import { addDepot, addMachine, addModel, addPaper } from "../src/fleet/index.ts";
 import { addStaff, changeSecret, foundFirm } from "../src/people/index.ts";
-import type { Actor, House } from "../src/platform/index.ts";
+import type { Actor } from "../src/platform/index.ts";
 import type { Dice } from "./dice.ts";
 import type { MachinePlan } from "./machines.ts";
 import { demoModels, type ModelKey } from "./models.ts";
@@ -13,7 +15,7 @@ import { codeOf, type DepotKey, demoDepots, demoPeople, firmName, secretOf } fro
 import { asSet, chainSharePerThousandKm, wornMachine } from "./wear.ts";
 import { type DemoDepot, type DemoMachine, type DemoModel, judged, type World } from "./world.ts";
 
-const actorOf = (member: StaffMember, house: House): Actor => ({
+const actorOf = (member: StaffMember, house: AppContext): Actor => ({
   staffId: member.id,
   sessionId: house.newId(),
   staffNumber: member.staffNumber,
@@ -26,7 +28,7 @@ const actorOf = (member: StaffMember, house: House): Actor => ({
 });
 
 /** Somebody's first day: they choose a secret of their own in place of the code that they were given. */
-async function settleIn(house: House, member: StaffMember): Promise<Actor> {
+async function settleIn(house: AppContext, member: StaffMember): Promise<Actor> {
   const { staffNumber } = member;
   const secrets = { current: codeOf(staffNumber), secret: secretOf(staffNumber) };
   await changeSecret(house, actorOf(member, house), secrets, { address: "127.0.0.1", deviceToken: null });
@@ -40,7 +42,7 @@ export interface Founded {
 }
 
 /** Founds the firm with everybody in it. One after the other, since the order is part of the record. */
-export async function foundTheFirm(house: House, now: Date): Promise<Founded> {
+export async function foundTheFirm(house: AppContext, now: Date): Promise<Founded> {
   const [first, ...others] = demoPeople;
   if (!first) throw new Error("the firm needs its manager");
   const founder = { staffNumber: first.number, name: first.name, secret: codeOf(first.number) };

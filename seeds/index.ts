@@ -1,7 +1,8 @@
 // The demo firm: thirteen weeks of an invented courier firm, told through the rooms' own doors on a clock that is moved.
 
 import { isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
-import { type Database, type House, MovedClock } from "../src/platform/index.ts";
+import type { AppContext } from "../src/acts/index.ts";
+import { type Database, MovedClock } from "../src/platform/index.ts";
 import { checkAgain, inspectionWeekday, planDay } from "./day.ts";
 import { Dice, idsByDice, saltsByDice } from "./dice.ts";
 import { foundTheFirm, takeMachine } from "./found.ts";
@@ -64,7 +65,7 @@ export function describeDemoPeople(): string {
  * Founds the demo firm in an empty store and tells its history up to now. The same start gives the same records, ids included.
  * Throws where the house is a production one, and where there is a firm already.
  */
-export async function foundDemoFirm(house: House, options: DemoOptions = {}): Promise<DemoPeople> {
+export async function foundDemoFirm(house: AppContext, options: DemoOptions = {}): Promise<DemoPeople> {
   if (house.config.environment === "production")
     throw new Error("The demo firm is not founded in production: its secrets are known to everybody.");
   if ((await house.db.prisma.firm.count()) > 0) throw new Error("There is a firm in this store already. The demo firm takes an empty one.");

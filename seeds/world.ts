@@ -1,9 +1,11 @@
 // What the tellers of the story share: the moved house, the people as actors, the machines with what they truly are.
+
 import type { Category } from "../shared/contracts/common.ts";
 import type { ModelBody } from "../shared/contracts/fleet.ts";
 import { addDays, daysBetween, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
 import type { JudgedMachine } from "../shared/rules/judge-reading.ts";
-import type { Actor, House, MovedClock } from "../src/platform/index.ts";
+import type { AppContext } from "../src/acts/index.ts";
+import type { Actor, MovedClock } from "../src/platform/index.ts";
 import type { Dice } from "./dice.ts";
 import type { MachinePlan, Part } from "./machines.ts";
 import type { ModelKey } from "./models.ts";
@@ -52,7 +54,7 @@ export interface DemoMachine {
 }
 
 export interface World {
-  readonly house: House & { readonly clock: MovedClock };
+  readonly house: AppContext & { readonly clock: MovedClock };
   readonly dice: Dice;
   readonly timeline: Timeline;
   readonly now: Date;

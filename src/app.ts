@@ -1,4 +1,5 @@
 // Builds the service from what it is given. Opens no port and reads no environment.
+
 import compress from "@fastify/compress";
 import cookie from "@fastify/cookie";
 import rateLimit from "@fastify/rate-limit";
@@ -8,6 +9,7 @@ import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } 
 import { jsonSchemaTransform, jsonSchemaTransformObject, serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
 import helmet from "helmet";
 import { photoTypeSchema } from "../shared/contracts/photos.ts";
+import type { AppContext } from "./acts/index.ts";
 import { unjudgedGauge } from "./acts/index.ts";
 import { heldBack } from "./people/index.ts";
 import {
@@ -19,7 +21,6 @@ import {
   answerUnroutable,
   askReadiness,
   type Gauged,
-  type House,
   mostDriftMs,
   openDoor,
   openMeter,
@@ -37,7 +38,7 @@ const usualBodyLimitBytes = 256 * 1024;
 // A photo of 10 MB over a poor mobile link; without a limit, a few who send a byte a minute hold every connection.
 const mostMsToArrive = 300_000;
 
-export async function buildApp(house: House, authenticate: Authenticate, gauges: readonly Gauged[] = []): Promise<FastifyInstance> {
+export async function buildApp(house: AppContext, authenticate: Authenticate, gauges: readonly Gauged[] = []): Promise<FastifyInstance> {
   const app = Fastify({
     loggerInstance: house.log as FastifyBaseLogger,
     bodyLimit: usualBodyLimitBytes,

@@ -3,7 +3,17 @@
 // where it is a server; the embedded one has to be stopped for it.
 import { staffNumberSchema } from "../shared/contracts/people.ts";
 import { letIn } from "./people/index.ts";
-import { idsFrom, openLog, openStore, openThreads, readConfig, runCommand, saltsFromSystem, systemClock } from "./platform/index.ts";
+import {
+  EventStreams,
+  idsFrom,
+  openLog,
+  openStore,
+  openThreads,
+  readConfig,
+  runCommand,
+  saltsFromSystem,
+  systemClock,
+} from "./platform/index.ts";
 
 await runCommand(async ([number, word, ...more]) => {
   const staffNumber = staffNumberSchema.safeParse(number);
@@ -14,8 +24,11 @@ await runCommand(async ([number, word, ...more]) => {
   const db = await openStore(config);
   try {
     const log = openLog(config.logLevel);
-    const house = { db, clock: systemClock, config, log, threads: openThreads(log), newId: idsFrom(systemClock), newSalt: saltsFromSystem };
-    const done = await letIn(house, staffNumber.data, word === "code");
+    const context = {
+      ...{ db, clock: systemClock, config, log, threads: openThreads(log), streams: new EventStreams(log) },
+      ...{ newId: idsFrom(systemClock), newSalt: saltsFromSystem },
+    };
+    const done = await letIn(context, staffNumber.data, word === "code");
     if (done === null) throw new Error(`Nobody works here under the number ${staffNumber.data}.`);
     const lifted = done.sources === 0 ? "Nothing was closed" : "What wrong secrets had closed is open again";
     console.log(`${staffNumber.data}, ${done.name}: ${lifted}.`);

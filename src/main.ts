@@ -1,5 +1,7 @@
 // Reads the environment, opens the house, listens, and closes in order.
+
 import { mkdirSync } from "node:fs";
+import { type AppContext, appContext } from "./acts/index.ts";
 import { buildApp } from "./app.ts";
 import { keepPacking } from "./audit/index.ts";
 import { keepForgetting } from "./keeping/index.ts";
@@ -13,8 +15,7 @@ import {
   type Config,
   closeOnSignal,
   type Database,
-  endWatching,
-  type House,
+  EventStreams,
   idsFrom,
   isUnfinished,
   keepTime,
@@ -50,7 +51,7 @@ async function openDatabase(config: Config): Promise<Database> {
 }
 
 /** Production founds the firm that its environment names; anywhere else an empty store gets the demo firm, unless the configuration says no. */
-async function foundWhereEmpty(house: House): Promise<void> {
+async function foundWhereEmpty(house: AppContext): Promise<void> {
   const { config, db } = house;
   const firm = await findFirm(db);
   if (firm?.demo && config.environment === "production") {
@@ -83,7 +84,7 @@ async function foundWhereEmpty(house: House): Promise<void> {
 }
 
 /** Opens the house and listens. What is opened later may use what was opened before it, so it is closed first: the door to the outside before all else. */
-async function start(config: Config, log: House["log"], closing: Closing): Promise<void> {
+async function start(config: Config, log: AppContext["log"], closing: Closing): Promise<void> {
   const clock = new BoundClock();
   const db = await closing.open(
     "the database",
@@ -95,21 +96,22 @@ async function start(config: Config, log: House["log"], closing: Closing): Promi
     () => openThreads(log),
     (opened) => opened.close(),
   );
-  const house: House = { db, clock, config, log, threads, newId: idsFrom(clock), newSalt: saltsFromSystem };
-  const witness = await openWitness(house);
+  const service = { db, clock, config, log, threads, streams: new EventStreams(log), newId: idsFrom(clock), newSalt: saltsFromSystem };
+  const witness = await openWitness(service);
   const applied = await db.migrate();
   if (applied.length > 0) say(`Migrated the database: ${applied.join(", ")}.`);
   await closing.open("the comparing of clocks", () => keepTime({ db, clock, log }), run);
-  const carriedOut = await patiently(() => carryOutChanges(house));
+  const carriedOut = await patiently(() => carryOutChanges(service));
   if (carriedOut.length > 0) say(`Changed what is stored, with its records: ${carriedOut.join(", ")}.`);
-  await patiently(() => foundWhereEmpty(house));
-  const keys = await openOwnKeys(house);
-  await knowFolder(house);
+  const ledger = { ...service, keys: await openOwnKeys(service) };
   const people = await closing.open(
     "the sessions",
-    () => openPeople(house, keys),
+    () => openPeople(ledger),
     (opened) => opened.close(),
   );
+  const house = appContext({ ...ledger, signIn: people.signIn });
+  await patiently(() => foundWhereEmpty(house));
+  await knowFolder(house);
   const witnessing =
     witness &&
     (await closing.open(
@@ -124,7 +126,7 @@ async function start(config: Config, log: House["log"], closing: Closing): Promi
     "the door to the outside",
     () => buildApp(house, people.authenticate, witnessing?.gauges),
     (opened) => {
-      endWatching();
+      service.streams.endAll();
       return opened.close();
     },
   );
@@ -138,7 +140,7 @@ async function start(config: Config, log: House["log"], closing: Closing): Promi
 
 const run = (stop: () => Promise<void>): Promise<void> => stop();
 
-async function sayWhoIsThere(house: House): Promise<void> {
+async function sayWhoIsThere(house: AppContext): Promise<void> {
   const firm = await findFirm(house.db);
   if (!firm?.demo) return;
   const { describeDemoPeople } = await import("../seeds/index.ts");

@@ -1,4 +1,5 @@
 // All rooms with a door to the outside: their routes and their part of the error catalogue, in the order of the house.
+import type { AppContext } from "./acts/index.ts";
 import { auditErrors, auditRoutes } from "./audit/index.ts";
 import { checkErrors, checkRoutes } from "./checks/index.ts";
 import { defectErrors, defectRoutes } from "./defects/index.ts";
@@ -16,7 +17,7 @@ import { witnessRoutes } from "./witness/index.ts";
 
 export interface Room {
   readonly name: string;
-  readonly routes: readonly Route[];
+  readonly routes: readonly Route<AppContext>[];
   readonly errors: Catalogue<string> | null;
 }
 
@@ -41,4 +42,4 @@ export const allErrors = Object.fromEntries(
   [platformErrors, ...rooms.flatMap((room) => room.errors ?? [])].flatMap((part) => Object.entries(part.entries)),
 );
 
-export const allRoutes: readonly Route[] = [...rooms.flatMap((room) => room.routes), problemRoute(allErrors)];
+export const allRoutes: readonly Route<AppContext>[] = [...rooms.flatMap((room) => room.routes), problemRoute(allErrors)];

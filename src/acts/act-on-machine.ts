@@ -1,12 +1,12 @@
 // The one way to change anything about a machine: read its facts, decide (pure), write the act with its record and the state that
 // follows. Nobody holds a lock while deciding; the gate in the writing statement lets one writer through, and whoever
 // was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
+
 import { readAs, type Told } from "../../shared/records/index.ts";
 import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
 import {
   type ActingPerson,
-  type House,
   mustSeeDepot,
   outcomeUnknown,
   ProblemError,
@@ -15,11 +15,10 @@ import {
   takenIn,
 } from "../platform/index.ts";
 import type { ActRows, MachineParticulars } from "./act-rows.ts";
-import { writeAct } from "./act-store.ts";
+import type { AppContext } from "./context.ts";
 import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
 import { rebuildState } from "./rebuild-state.ts";
 import { sameSubmission } from "./rules.ts";
-import { readFacts } from "./store.ts";
 import { noteUnjudged } from "./stored-state.ts";
 import { type Sender, senderOf, tellsOfDefect } from "./who-may-send.ts";
 
@@ -58,8 +57,6 @@ type Decide<K extends Kind> = (facts: MachineFacts, recordedAt: Date, sender: Se
 // With a dozen writers on one machine each round lets one through; a fleet of scripts on one machine is told to slow down.
 const mostRounds = 24;
 
-const idsInProgress = new WeakMap<House["db"], Set<string>>();
-
 /**
  * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that nobody
  * can compare any more, `id-in-progress`, `busy`, `outcome-unknown` where the connection was lost in the middle, and what `decide` throws.
@@ -69,7 +66,7 @@ const idsInProgress = new WeakMap<House["db"], Set<string>>();
  * was decided before another act was written.
  */
 export async function actOnMachine<K extends Kind>(
-  house: House,
+  house: AppContext,
   about: {
     readonly machineId: string;
     readonly actor: ActingPerson;
@@ -79,8 +76,7 @@ export async function actOnMachine<K extends Kind>(
 ): Promise<Acted<K>> {
   const { submission } = about;
   if (submission === undefined) return decideAndWrite(house, about, decide);
-  const inProgress = idsInProgress.get(house.db) ?? new Set();
-  idsInProgress.set(house.db, inProgress);
+  const { inProgress } = house.acts;
   if (inProgress.has(submission.id)) {
     throw platformErrors.problem(
       "id-in-progress",
@@ -96,13 +92,13 @@ export async function actOnMachine<K extends Kind>(
 }
 
 async function decideAndWrite<K extends Kind>(
-  house: House,
+  house: AppContext,
   { machineId, actor, submission }: { machineId: string; actor: ActingPerson; submission?: Submission<K> },
   decide: Decide<K>,
 ): Promise<Acted<K>> {
   for (let round = 0; round < mostRounds; round += 1) {
     const hear = house.clock.asking?.();
-    const read = await readFacts(house.db, machineId, submission?.id ?? null);
+    const read = await house.acts.read({ machineId, submissionId: submission?.id ?? null });
     if (read?.databaseMs !== undefined) hear?.(read.databaseMs);
     const whole = read && (await rebuiltIfUnreadable(house, read));
     const [facts, arrivedAt] = whole ? inTime(whole, house.clock.now()) : [null, null];
@@ -125,25 +121,27 @@ async function decideAndWrite<K extends Kind>(
       ...(sender.flags.includes("odometer-unreadable") ? { odometerKm, odometerAt } : {}),
       recordedAt: recordedAt.toISOString(),
     };
-    const written = await writeAct(house.db, {
-      machineId,
-      expectedCount: facts.machine.recordCount,
-      depotId,
-      moved: depotId !== facts.machine.depotId,
-      recordedAt,
-      state,
-      // What was found open before a state that cannot be read is not in it, and stays counted.
-      ...(facts.state.cannotBeJudged
-        ? { openGrounding: null, groundingChange: groundingCount(state) - groundingCount(facts.state) }
-        : { openGrounding: groundingCount(state), groundingChange: 0 }),
-      entries,
-      particulars: decision.particulars ?? {},
-      rows: decision.rows ?? [],
-    }).catch((error: unknown) => {
-      // The same id for something else at this moment, met first by the entry or by a row that hangs on it: the next round finds it and says so.
-      if (submission && takenIn(error)?.endsWith("_pkey")) return "late" as const;
-      throw error;
-    });
+    const written = await house.acts
+      .write({
+        machineId,
+        expectedCount: facts.machine.recordCount,
+        depotId,
+        moved: depotId !== facts.machine.depotId,
+        recordedAt,
+        state,
+        // What was found open before a state that cannot be read is not in it, and stays counted.
+        ...(facts.state.cannotBeJudged
+          ? { openGrounding: null, groundingChange: groundingCount(state) - groundingCount(facts.state) }
+          : { openGrounding: groundingCount(state), groundingChange: 0 }),
+        entries,
+        particulars: decision.particulars ?? {},
+        rows: decision.rows ?? [],
+      })
+      .catch((error: unknown) => {
+        // The same id for something else at this moment, met first by the entry or by a row that hangs on it: the next round finds it and says so.
+        if (submission && takenIn(error)?.endsWith("_pkey")) return "late" as const;
+        throw error;
+      });
     if (written === "unknown") throw outcomeUnknown();
     const [first] = decision.entries;
     // What it says is known by its type: nothing stored is read back where that could turn it into a failure.
@@ -159,7 +157,7 @@ async function decideAndWrite<K extends Kind>(
  * The facts with the state that the records give, where the stored one cannot be read: an act is decided on the truth or, where not even the
  * records give it, on a state that clears nothing. Its own write then stores the state whole again.
  */
-async function rebuiltIfUnreadable(house: House, facts: MachineFacts): Promise<MachineFacts> {
+async function rebuiltIfUnreadable(house: AppContext, facts: MachineFacts): Promise<MachineFacts> {
   if (!facts.state.cannotBeJudged) return facts;
   const { id, recordCount } = facts.machine;
   noteUnjudged(house, [{ id, state: facts.state }]);

@@ -2,7 +2,7 @@
 // machines, each through its own gate; the statement is the transaction.
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { type Entry, entryRow } from "../ledger/index.ts";
-import { againWhereLost, type Database, gather, maybeOnesFault, surelyFailed } from "../platform/index.ts";
+import { againWhereLost, type Database, surelyFailed } from "../platform/index.ts";
 import { type ActRows, type MachineParticulars, type RowWriting, rowsThroughTheGate } from "./act-rows.ts";
 
 export interface ActToWrite {
@@ -28,23 +28,8 @@ export interface ActToWrite {
  */
 export type Outcome = "stored" | "late" | "unknown";
 
-const writers = new WeakMap<Database, (act: ActToWrite) => Promise<Outcome>>();
-
-/**
- * Writes an act: through the gate (the machine's row, only if nobody wrote since the facts were read) its record, the state
- * history, and the rows of the rooms.
- */
-export function writeAct(db: Database, act: ActToWrite): Promise<Outcome> {
-  let write = writers.get(db);
-  if (!write) {
-    const limits = { width: 1, most: 32, mostWaiting: 1024, triedAlone: maybeOnesFault };
-    write = gather((acts: readonly ActToWrite[]) => writeActs(db, acts), limits);
-    writers.set(db, write);
-  }
-  return write(act);
-}
-
-async function writeActs(db: Database, asked: readonly ActToWrite[]): Promise<Outcome[]> {
+/** Writes the acts of one moment in one statement, which is the transaction; what became of each. */
+export async function writeActs(db: Database, asked: readonly ActToWrite[]): Promise<Outcome[]> {
   // Two acts on one machine: the second was decided on facts that the first has just changed.
   const acts = asked.filter((act, index) => asked.findIndex((other) => other.machineId === act.machineId) === index);
   const parameters = [jsonRows(acts.map(gateRow)), jsonRows(acts.flatMap((act) => act.entries.map(entryRow)))];

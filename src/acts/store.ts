@@ -1,7 +1,8 @@
 // The SQL that reads what an act is decided on: the facts of a machine, now and at a past moment, and all that is kept of it.
 
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
-import { type Database, databaseMs, gather, maybeOnesFault } from "../platform/index.ts";
+import { type Database, databaseMs } from "../platform/index.ts";
+import type { AppContext } from "./context.ts";
 import type { EntryAsKept, MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
 import { listIn, readState } from "./stored-state.ts";
@@ -44,76 +45,12 @@ JOIN machine_model o ON o.id = m.model_id
 JOIN depot d ON d.id = m.depot_id
 LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = m.record_count`;
 
-interface FactsAsked {
-  readonly machineId: string;
-  readonly submissionId: string | null;
-}
-
-const readers = new WeakMap<Database, (asked: FactsAsked) => Promise<MachineFacts | null>>();
-
-/** The facts about a machine, and whether `submissionId` is known already. Null for an unknown machine. */
-export function readFacts(db: Database, machineId: string, submissionId: string | null): Promise<MachineFacts | null> {
-  let read = readers.get(db);
-  if (!read) {
-    const limits = { width: 1, most: 32, mostWaiting: 1024, triedAlone: maybeOnesFault };
-    read = gather((asked: readonly FactsAsked[]) => readManyFacts(db, asked), limits);
-    readers.set(db, read);
-  }
-  return read({ machineId, submissionId });
-}
-
-async function readManyFacts(db: Database, asked: readonly FactsAsked[]): Promise<(MachineFacts | null)[]> {
-  const rows = await db.rows<FactsRow>(factsSql, [
-    JSON.stringify(asked.map(({ machineId, submissionId }, place) => ({ place, machine_id: machineId, submission_id: submissionId }))),
-  ]);
-  const models = await modelsAt(db, rows);
-  const answers: (MachineFacts | null)[] = asked.map(() => null);
-  for (const { place, machine, state, depot, known, policy, modelId, databaseMs: ms } of rows) {
-    const model = models.get(modelId);
-    if (!model) continue;
-    const entry = known && { ...known, performedAt: new Date(known.performedAt), recordedAt: new Date(known.recordedAt) };
-    answers[place] = { machine, state: readState(state), model, depot, policy: policyOf(policy ?? "{}"), databaseMs: ms, known: entry };
-  }
-  return answers;
-}
-
-// A firm has a few models and one policy, large beside a check and changed a few times a year: they are fetched and read once a
-// revision instead of with every act.
-const modelsKept = new WeakMap<Database, Map<string, Model>>();
-
-/** The models that the rows name, each at the revision named or a later one. */
-async function modelsAt(db: Database, rows: readonly Pick<FactsRow, "modelId" | "modelRevision">[]): Promise<ReadonlyMap<string, Model>> {
-  let kept = modelsKept.get(db);
-  if (!kept) {
-    kept = new Map();
-    modelsKept.set(db, kept);
-  }
-  const lacking = new Set<string>();
-  for (const { modelId, modelRevision } of rows) if ((kept.get(modelId)?.revision ?? -1) < modelRevision) lacking.add(modelId);
-  if (lacking.size > 0) {
-    const fetched = await db.rows<Model>(
-      `SELECT id, name, engine_cc AS "engineCc", revision, features, handbook FROM machine_model
-       WHERE id IN (SELECT jsonb_array_elements_text($1::text::jsonb)::uuid)`,
-      [JSON.stringify([...lacking])],
-    );
-    for (const model of fetched) kept.set(model.id, model);
-  }
-  return kept;
-}
-
-let policyKept: { readonly text: string; readonly policy: Policy } | null = null;
-
-function policyOf(text: string): Policy {
-  if (policyKept?.text !== text) policyKept = { text, policy: storedPolicy(JSON.parse(text)) };
-  return policyKept.policy;
-}
-
 /** A moment of the past as papers and boards are asked for it; null: as things are now. */
 export type Moment = Date | null;
 
 /** The facts without a submission, as they were at the moment; null for a machine that there is not, or was not yet. */
-export const readMachineFacts = (db: Database, machineId: string, at: Moment = null): Promise<MachineFacts | null> =>
-  at === null ? readFacts(db, machineId, null) : readFactsAt(db, machineId, at);
+export const readMachineFacts = ({ acts }: Pick<AppContext, "acts">, machineId: string, at: Moment = null): Promise<MachineFacts | null> =>
+  at === null ? acts.read({ machineId, submissionId: null }) : acts.facts.readAt(machineId, at);
 
 /**
  * SQL: the last state of the machine `machine` (an expression) that had arrived by the moment `at` (a text parameter, null for now),
@@ -149,24 +86,79 @@ export const defectThen = (
       AND held.defect->>'status' IN ('open', 'deferred', 'repaired') AND jsonb_typeof(held.defect->'secondPerson') = 'boolean'
       AND coalesce(held.defect->>'dueDay', '2000-01-01') ~ '^\\d{4}-\\d\\d-\\d\\d$')`;
 
-async function readFactsAt(db: Database, machineId: string, at: Date): Promise<MachineFacts | null> {
-  const [row] = await db.rows<Pick<FactsRow, "machine" | "state" | "depot" | "modelId" | "modelRevision">>(
-    `SELECT jsonb_build_object('id', m.id, 'registrationMark', ${fieldThen.registrationMark}, 'vin', ${fieldThen.vin},
-        'inServiceFrom', ${fieldThen.inServiceFrom}, 'depotId', s.depot_id, 'recordCount', s.position, 'headSha256', encode(h.sha256, 'hex')) AS machine,
-      s.state, o.id AS "modelId", o.revision AS "modelRevision",
-      jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot
-     FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
-     JOIN machine_model o ON o.id = ${fieldThen.modelId}
-     JOIN depot d ON d.id = s.depot_id
-     LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = s.position
-     WHERE m.id = $1::text::uuid`,
-    [machineId, at.toISOString()],
-  );
-  if (!row) return null;
-  const [models, policy] = await Promise.all([modelsAt(db, [row]), readPolicyAt(db, at)]);
-  const { machine, state, depot, modelId } = row;
-  const model = models.get(modelId);
-  return model ? { machine, state: readState(state), depot, model, policy, known: null } : null;
+export interface FactsAsked {
+  readonly machineId: string;
+  readonly submissionId: string | null;
+}
+
+/**
+ * Reads the facts of machines. A firm has a few models and one policy, large beside a check and changed a few times a year: they are fetched
+ * and read once a revision instead of with every act.
+ */
+export class FactsReader {
+  readonly #db: Database;
+  readonly #models = new Map<string, Model>();
+  #policy: { readonly text: string; readonly policy: Policy } | null = null;
+
+  constructor(db: Database) {
+    this.#db = db;
+  }
+
+  /** The facts of each that is asked for, as they are now; null for an unknown machine. */
+  async readMany(asked: readonly FactsAsked[]): Promise<(MachineFacts | null)[]> {
+    const rows = await this.#db.rows<FactsRow>(factsSql, [
+      JSON.stringify(asked.map(({ machineId, submissionId }, place) => ({ place, machine_id: machineId, submission_id: submissionId }))),
+    ]);
+    await this.#fetchModels(rows);
+    const answers: (MachineFacts | null)[] = asked.map(() => null);
+    for (const { place, machine, state, depot, known, policy, modelId, databaseMs: ms } of rows) {
+      const model = this.#models.get(modelId);
+      if (!model) continue;
+      const entry = known && { ...known, performedAt: new Date(known.performedAt), recordedAt: new Date(known.recordedAt) };
+      const read = { policy: this.#policyOf(policy ?? "{}"), databaseMs: ms, known: entry };
+      answers[place] = { machine, state: readState(state), model, depot, ...read };
+    }
+    return answers;
+  }
+
+  /** The facts as they were at the moment; null for a machine that there was not yet. */
+  async readAt(machineId: string, at: Date): Promise<MachineFacts | null> {
+    const [row] = await this.#db.rows<Pick<FactsRow, "machine" | "state" | "depot" | "modelId" | "modelRevision">>(
+      `SELECT jsonb_build_object('id', m.id, 'registrationMark', ${fieldThen.registrationMark}, 'vin', ${fieldThen.vin},
+          'inServiceFrom', ${fieldThen.inServiceFrom}, 'depotId', s.depot_id, 'recordCount', s.position, 'headSha256', encode(h.sha256, 'hex')) AS machine,
+        s.state, o.id AS "modelId", o.revision AS "modelRevision",
+        jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot
+       FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
+       JOIN machine_model o ON o.id = ${fieldThen.modelId}
+       JOIN depot d ON d.id = s.depot_id
+       LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = s.position
+       WHERE m.id = $1::text::uuid`,
+      [machineId, at.toISOString()],
+    );
+    if (!row) return null;
+    const [policy] = await Promise.all([readPolicyAt(this.#db, at), this.#fetchModels([row])]);
+    const { machine, state, depot, modelId } = row;
+    const model = this.#models.get(modelId);
+    return model ? { machine, state: readState(state), depot, model, policy, known: null } : null;
+  }
+
+  /** Fetches the models that the rows name, each at the revision named or a later one. */
+  async #fetchModels(rows: readonly Pick<FactsRow, "modelId" | "modelRevision">[]): Promise<void> {
+    const pending = new Set<string>();
+    for (const { modelId, modelRevision } of rows) if ((this.#models.get(modelId)?.revision ?? -1) < modelRevision) pending.add(modelId);
+    if (pending.size === 0) return;
+    const fetched = await this.#db.rows<Model>(
+      `SELECT id, name, engine_cc AS "engineCc", revision, features, handbook FROM machine_model
+       WHERE id IN (SELECT jsonb_array_elements_text($1::text::jsonb)::uuid)`,
+      [JSON.stringify([...pending])],
+    );
+    for (const model of fetched) this.#models.set(model.id, model);
+  }
+
+  #policyOf(text: string): Policy {
+    if (this.#policy?.text !== text) this.#policy = { text, policy: storedPolicy(JSON.parse(text)) };
+    return this.#policy.policy;
+  }
 }
 
 /** The firm's policy. */
@@ -274,3 +266,23 @@ export async function readDepotsThen(
   if (!then) throw new Error("the query answers one row");
   return then;
 }
+
+export interface RecordedSince {
+  readonly depotId: string | null;
+  readonly count: number;
+  readonly later: number;
+  /** without daily checks that found nothing: they change no machine for anybody but the one who made them */
+  readonly telling: number;
+  readonly tellingLater: number;
+}
+
+/** How many entries of each depot arrived after `since`, and of these after `later`. */
+export const recordedSince = (db: Database, since: Date, later: Date): Promise<RecordedSince[]> =>
+  db.rows(
+    `SELECT e.depot_id AS "depotId", count(*)::int AS count, (count(*) FILTER (WHERE e.is_later))::int AS later,
+       (count(*) FILTER (WHERE e.is_telling))::int AS telling, (count(*) FILTER (WHERE e.is_telling AND e.is_later))::int AS "tellingLater"
+     FROM (SELECT l.depot_id, l.recorded_at > $2::text::timestamptz AS is_later,
+         l.kind <> 'daily-check' OR NOT EXISTS (SELECT FROM daily_check c WHERE c.id = l.id AND c.defect_count = 0) AS is_telling
+       FROM ledger l WHERE l.recorded_at > $1::text::timestamptz) e GROUP BY e.depot_id`,
+    [since.toISOString(), later.toISOString()],
+  );

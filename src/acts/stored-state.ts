@@ -1,5 +1,6 @@
 // A machine's state as it comes out of the database: checked once, here, before any rule sees it. What cannot be read stands as a state
 // that nobody can judge, which grounds, so that one bad row is one grounded machine on every door and never a list that fails.
+
 import { categorySchema, competenceSchema } from "../../shared/contracts/common.ts";
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
 import {
@@ -11,7 +12,8 @@ import {
   type OpenDefect,
 } from "../../shared/rules/machine-state.ts";
 import type { JudgedState } from "../../shared/rules/standing.ts";
-import type { Database, Gauged, House } from "../platform/index.ts";
+import type { Gauged } from "../platform/index.ts";
+import type { AppContext } from "./context.ts";
 
 // Checks by hand: a board reads ten thousand states at once, and zod took five times as long for each.
 type Check = (value: unknown) => boolean;
@@ -137,12 +139,11 @@ export const numberIn = (state: string, field: keyof MachineState): string =>
 
 // The alarm
 
-const known = new WeakMap<Database, Set<string>>();
-
 /** Raises the alarm for each machine whose state cannot be read, once until it can be again. */
-export function noteUnjudged({ db, log }: Pick<House, "db" | "log">, machines: readonly { id: string; state: MachineState }[]): void {
-  const unjudged = known.get(db) ?? new Set();
-  known.set(db, unjudged);
+export function noteUnjudged(
+  { acts: { unjudged }, log }: Pick<AppContext, "acts" | "log">,
+  machines: readonly { id: string; state: MachineState }[],
+): void {
   for (const { id, state } of machines) {
     if (state.cannotBeJudged !== true) unjudged.delete(id);
     else if (!unjudged.has(id)) {
@@ -153,8 +154,8 @@ export function noteUnjudged({ db, log }: Pick<House, "db" | "log">, machines: r
 }
 
 /** For `/metrics`. */
-export const unjudgedGauge = ({ db }: Pick<House, "db">): Gauged => ({
+export const unjudgedGauge = ({ acts }: Pick<AppContext, "acts">): Gauged => ({
   name: "ferrule_machines_unjudged",
   help: "Machines whose stored state could not be read when it was last looked at; they stand as grounded until npm run records:rebuild",
-  value: () => known.get(db)?.size ?? 0,
+  value: () => acts.unjudged.size,
 });

@@ -4,8 +4,9 @@
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { SalvageFlag } from "../../shared/rules/salvage.ts";
 import type { NewEntry } from "../ledger/index.ts";
-import { type ActingPerson, type House, seesDepot, type TakenAnyway } from "../platform/index.ts";
+import { type ActingPerson, seesDepot, type TakenAnyway } from "../platform/index.ts";
 import type { Submission } from "./act-on-machine.ts";
+import type { AppContext } from "./context.ts";
 import type { MachineFacts } from "./facts.ts";
 import { readDepotsThen } from "./store.ts";
 
@@ -20,7 +21,7 @@ export interface Sender {
 }
 
 /** Reads how an act arrives: its sender against the machine's depot of now and, where it says when it was done, of then. */
-export async function senderOf(house: House, actor: ActingPerson, facts: MachineFacts, submission: Sent | undefined): Promise<Sender> {
+export async function senderOf(house: AppContext, actor: ActingPerson, facts: MachineFacts, submission: Sent | undefined): Promise<Sender> {
   const { mended } = submission ?? {};
   const depots = await depotsOf(house, actor, facts, submission?.performedAt);
   return mended === undefined
@@ -30,7 +31,7 @@ export async function senderOf(house: House, actor: ActingPerson, facts: Machine
 
 type Sent = Pick<Submission, "performedAt" | "mended">;
 
-async function depotsOf(house: House, actor: ActingPerson, { machine }: MachineFacts, performedAt: Date | undefined): Promise<Sender> {
+async function depotsOf(house: AppContext, actor: ActingPerson, { machine }: MachineFacts, performedAt: Date | undefined): Promise<Sender> {
   if (seesDepot(actor, machine.depotId)) return { ofDepot: "now", flags: [], noted: {} };
   if (performedAt === undefined) return { ofDepot: "never", flags: ["other-depot"], noted: {} };
   const then = await readDepotsThen(house.db, { machineId: machine.id, staffId: actor.staffId, at: performedAt });

@@ -1,5 +1,7 @@
 // A record is never changed. Who finds a mistake in it adds an entry that points at it; both are shown, side by side.
+
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actOnMachine, sameSubmission } from "../acts/index.ts";
 import {
   appendToFirm,
@@ -11,7 +13,7 @@ import {
   recording,
   type StoredEntry,
 } from "../ledger/index.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
 import { correctionOf, showRecord } from "./show-record.ts";
 
@@ -19,14 +21,14 @@ import { correctionOf, showRecord } from "./show-record.ts";
  * Records that something in a record is wrong, and what is right. It changes no standing, no defect and no odometer: those have acts of
  * their own. Throws `not-found`, `other-depot`, `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
  */
-export function correctRecord(house: House, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
+export function correctRecord(house: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
   return correct(house, actor, recordId, body).catch((error: unknown) => {
     if (isIdTaken(error)) return correct(house, actor, recordId, body);
     throw error;
   });
 }
 
-async function correct(house: House, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
+async function correct(house: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
   const ask = askAt(house.db);
   const record = await readStoredEntry(ask, recordId);
   if (!record) throw platformErrors.problem("not-found", "There is no record with this id.");

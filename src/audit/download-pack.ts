@@ -1,12 +1,13 @@
 import { Readable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
-import { type Actor, type Call, type House, partAsked } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, type Call, partAsked } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
 import { openPack, packDays, type Shelved } from "./shelf.ts";
 import { showPack } from "./show-pack.ts";
 
 /** The finished ZIP on the disk. Throws what `showPack` throws, `pack-not-ready`, `pack-gone`. */
-async function finishedPack(house: House, actor: Actor, id: string): Promise<{ pack: AuditPack; file: Shelved; endedAt: string }> {
+async function finishedPack(house: AppContext, actor: Actor, id: string): Promise<{ pack: AuditPack; file: Shelved; endedAt: string }> {
   const pack = await showPack(house, actor, id);
   if (pack.state === "failed") throw auditErrors.problem("pack-not-ready", `It failed: ${pack.failure} Order it again.`);
   if (pack.state !== "ready" || pack.bytes === null || pack.endedAt === null) {
@@ -24,7 +25,10 @@ async function finishedPack(house: House, actor: Actor, id: string): Promise<{ p
  * Answers with the ZIP, or with the part of it that is asked for: a download that broke off goes on where it ended. Its tag is its SHA-256,
  * so that a part is never of another file. Throws what `finishedPack` throws, `pack-is-another`, `pack-is-shorter`.
  */
-export async function downloadPack({ house, actor, request, reply }: Pick<Call, "house" | "actor" | "request" | "reply">, id: string) {
+export async function downloadPack(
+  { house, actor, request, reply }: Pick<Call<unknown, unknown, unknown, AppContext>, "house" | "actor" | "request" | "reply">,
+  id: string,
+) {
   const { pack, file, endedAt } = await finishedPack(house, actor, id);
   const { bytes } = file;
   const stored = { etag: `"${pack.sha256}"`, modifiedAt: new Date(endedAt), bytes };

@@ -1,7 +1,9 @@
 // Writes an audit pack: a ZIP that is made and hashed in one pass, part after part, at constant memory.
+
 import type { Writable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
+import type { AppContext } from "../acts/index.ts";
 import {
   askAt,
   canonical,
@@ -18,7 +20,6 @@ import {
   takeCheckpoint,
 } from "../ledger/index.ts";
 import { keptPicture } from "../photos/index.ts";
-import type { House } from "../platform/index.ts";
 import {
   checkpointOnPaper,
   countSealed,
@@ -46,7 +47,7 @@ export type PackAbout = Pick<AuditPack, "id" | "month" | "depotId" | "photos" | 
 export type Progress = (share: number) => Promise<void>;
 
 /** Makes the pack into `out`, which is ended. Throws what the disk, the database or `progress` throw; then `out` holds nothing of use. */
-export async function makePack(house: House, about: PackAbout, out: Writable, progress: Progress): Promise<Ended> {
+export async function makePack(house: AppContext, about: PackAbout, out: Writable, progress: Progress): Promise<Ended> {
   const checkpoint = await takeCheckpoint(house);
   if (!checkpoint) throw new Error("a pack is of a firm");
   const { treeSize } = checkpoint;
@@ -87,7 +88,7 @@ export async function makePack(house: House, about: PackAbout, out: Writable, pr
   const stamps = await timeStampLines(house, within);
   if (stamps.length > 0) await zip.add(timeStampFile, stamps);
   const stamped = { stamps: stamps.length, checkpoints: within.length };
-  await zip.add("keys.json", [canonical(await publishedKeys(house.db))]);
+  await zip.add("keys.json", [canonical(await publishedKeys(house))]);
   const firm = await namesOfPack(house.db, about.depotId);
   const madeAt = house.clock.now().toISOString();
   const counts = { ...records.counts, neighbours: neighbours?.leaves.length ?? 0 };
@@ -99,7 +100,7 @@ export async function makePack(house: House, about: PackAbout, out: Writable, pr
     spans: spans.map(({ starts, ends, ...span }) => ({ ...span, starts: starts.toISOString(), ends: ends.toISOString() })),
     ...{ checkpoint: checkpoint.number, ...counts, files: zip.files },
   };
-  await zip.add("manifest.jws", [(await signClaim(house.db, "pack", manifest)).jws]);
+  await zip.add("manifest.jws", [(await signClaim(house, "pack", manifest)).jws]);
   await zip.add("manifest.json", [canonical(manifest)]);
   const { bytes, sha256: zipSha256 } = await zip.end();
   return { counts: records.counts, checkpoint: checkpoint.number, bytes, sha256: zipSha256 };
@@ -140,7 +141,7 @@ function drawn(records: number, from: number, to: number, progress: Progress): (
 }
 
 /** Each photo that the records name, once; those whose bytes are gone or altered are left out. */
-async function addPhotos(house: House, zip: Zip, named: ReadonlySet<string>, progress: Progress): Promise<PhotosAdded> {
+async function addPhotos(house: AppContext, zip: Zip, named: ReadonlySet<string>, progress: Progress): Promise<PhotosAdded> {
   let added = 0;
   let looked = 0;
   for (const hash of named) {
@@ -197,7 +198,7 @@ class RecordCount {
 
 /** The neighbours that the records need, so that it can be seen that none is left out. */
 async function findNeighbours(
-  house: House,
+  house: AppContext,
   { coverage }: RecordCount,
   chains: readonly SealedChain[],
   { treeSize, spans }: Pick<Around, "treeSize" | "spans">,
@@ -261,7 +262,7 @@ const batch = 1000;
 
 /** The tree from left to right, around records and neighbours; the hash of a record's leaf follows from the record and is left out. */
 async function* treeLines(
-  house: House,
+  house: AppContext,
   records: readonly number[],
   neighbours: readonly number[],
   treeSize: number,
@@ -295,7 +296,7 @@ function* batches<T>(items: Iterable<T>, size: number): Generator<T[]> {
 const day = 86_400_000;
 
 /** The checkpoints of the month and the one before it; the pack's own comes last. */
-async function checkpointsOf({ db }: House, month: string, last: Checkpoint): Promise<Checkpoint[]> {
+async function checkpointsOf({ db }: AppContext, month: string, last: Checkpoint): Promise<Checkpoint[]> {
   const start = new Date(`${month}-01T00:00:00Z`);
   const end = new Date(Date.UTC(start.getUTCFullYear(), start.getUTCMonth() + 1, 1));
   const within = await checkpointsWithin(askAt(db), new Date(start.getTime() - day), new Date(end.getTime() + day));
@@ -303,7 +304,7 @@ async function checkpointsOf({ db }: House, month: string, last: Checkpoint): Pr
 }
 
 /** Each with its proof that the last one continues it. */
-async function* checkpointLines(house: House, checkpoints: readonly Checkpoint[], last: Checkpoint): AsyncGenerator<string> {
+async function* checkpointLines(house: AppContext, checkpoints: readonly Checkpoint[], last: Checkpoint): AsyncGenerator<string> {
   const ask = askAt(house.db);
   for (const checkpoint of checkpoints) {
     const toLast = checkpoint === last ? [] : await consistencyOf(ask, checkpoint, last);

@@ -1,6 +1,7 @@
 import type { AuditPack, AuditPackBody } from "../../shared/contracts/audit.ts";
+import type { AppContext } from "../acts/index.ts";
 import { askIn, recording } from "../ledger/index.ts";
-import { type Actor, afterwards, type House, platformErrors } from "../platform/index.ts";
+import { type Actor, afterwards, platformErrors } from "../platform/index.ts";
 import { monthAsked, recordTakenIn } from "../reports/index.ts";
 import { auditErrors } from "./errors.ts";
 import { orderPack } from "./store.ts";
@@ -16,7 +17,7 @@ export const mostPacksOrdered = 24;
  * Orders the audit pack of a month. Asked for again while it is being made, it is the same one; after that a new one, since records may
  * have come. Throws `other-depot`, `not-found`, `period-not-valid` for a month that is still to come, `too-many-packs`.
  */
-export async function requestPack(house: House, actor: Actor, { month, depotId, photos = false }: AuditPackBody): Promise<AuditPack> {
+export async function requestPack(house: AppContext, actor: Actor, { month, depotId, photos = false }: AuditPackBody): Promise<AuditPack> {
   if (depotId === undefined && actor.depotIds !== null) {
     throw platformErrors.problem("other-depot", "The whole firm's pack is for somebody of all depots. Name one of yours.");
   }

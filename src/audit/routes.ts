@@ -1,6 +1,7 @@
 import { auditPackBodySchema, auditPackParamsSchema, auditPackSchema } from "../../shared/contracts/audit.ts";
 import { correctionBodySchema, recordParamsSchema, shownRecordSchema } from "../../shared/contracts/records.ts";
-import { answerReceipt, type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import { answerReceipt, type Route } from "../platform/index.ts";
 import { correctRecord } from "./correct-record.ts";
 import { downloadPack } from "./download-pack.ts";
 import { requestPack } from "./request-pack.ts";
@@ -13,7 +14,7 @@ const aPack = { ...forTheAuditor, method: "GET", params: auditPackParamsSchema }
 
 const theZip = { mediaType: "application/zip", description: "The pack; read-me.txt in it says how to check it" } as const;
 
-export const auditRoutes: readonly Route[] = [
+export const auditRoutes: readonly Route<AppContext>[] = [
   route({
     ...forTheAuditor,
     method: "GET",

@@ -1,25 +1,27 @@
 // Where finished packs lie. A pack is written under another name and gets its own when it is whole, so that nobody is served half of one.
+
 import { mkdir, open, readdir, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import type { Readable, Writable } from "node:stream";
-import { type House, sweep } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { sweep } from "../platform/index.ts";
 
-const folderOf = (house: House): string => join(house.config.dataFolder, "packs");
-const fileOf = (house: House, id: string): string => join(folderOf(house), `${id}.zip`);
-const draftOf = (house: House, id: string, worker: string): string => join(folderOf(house), `${id}.${worker}.part`);
+const folderOf = (house: AppContext): string => join(house.config.dataFolder, "packs");
+const fileOf = (house: AppContext, id: string): string => join(folderOf(house), `${id}.zip`);
+const draftOf = (house: AppContext, id: string, worker: string): string => join(folderOf(house), `${id}.${worker}.part`);
 
 /**
  * Where the worker writes. Opened before it is handed over: a stream that opens by itself fails while nobody hears it yet, and an error that
  * nobody hears ends the process.
  */
-export async function openDraft(house: House, id: string, worker: string): Promise<Writable> {
+export async function openDraft(house: AppContext, id: string, worker: string): Promise<Writable> {
   await mkdir(folderOf(house), { recursive: true, mode: 0o700 });
   const handle = await open(draftOf(house, id, worker), "w", 0o600);
   return handle.createWriteStream();
 }
 
 /** The draft becomes the pack, after it is on the disk. */
-export async function keepDraft(house: House, id: string, worker: string): Promise<void> {
+export async function keepDraft(house: AppContext, id: string, worker: string): Promise<void> {
   const handle = await open(draftOf(house, id, worker), "r+");
   try {
     await handle.sync();
@@ -30,7 +32,7 @@ export async function keepDraft(house: House, id: string, worker: string): Promi
 }
 
 /** Whatever is left of drafts of this pack goes. */
-export async function dropDrafts(house: House, id: string): Promise<void> {
+export async function dropDrafts(house: AppContext, id: string): Promise<void> {
   const names = await readdir(folderOf(house)).catch(() => []);
   const left = names.filter((name) => name.startsWith(`${id}.`) && name.endsWith(".part"));
   await Promise.all(left.map((name) => rm(join(folderOf(house), name), { force: true })));
@@ -42,7 +44,7 @@ const dayMs = 86_400_000;
 export const packDays = 90;
 
 /** Packs that have had their time go, and drafts that no worker has touched for a day; answers how many files. */
-export async function tidyPacks(house: House): Promise<number> {
+export async function tidyPacks(house: AppContext): Promise<number> {
   const now = house.clock.now().getTime();
   const packs = await sweep(folderOf(house), ".zip", new Date(now - packDays * dayMs));
   return packs + (await sweep(folderOf(house), ".part", new Date(now - dayMs)));
@@ -57,7 +59,7 @@ export interface Shelved {
 }
 
 /** The pack's file; null where it is not on this machine's disk, or not of the length it had. */
-export async function openPack(house: House, id: string, bytes: number): Promise<Shelved | null> {
+export async function openPack(house: AppContext, id: string, bytes: number): Promise<Shelved | null> {
   const handle = await open(fileOf(house, id), "r").catch(() => null);
   if (handle === null) return null;
   if ((await handle.stat()).size !== bytes) {

@@ -1,9 +1,10 @@
 import type { AuditPack } from "../../shared/contracts/audit.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { readPack } from "./store.ts";
 
 /** A pack and how far it has come. Throws `not-found`, and `other-depot` for one beyond the asker's depots. */
-export async function showPack(house: House, actor: Actor, id: string): Promise<AuditPack> {
+export async function showPack(house: AppContext, actor: Actor, id: string): Promise<AuditPack> {
   const pack = await readPack(house.db, id);
   if (!pack) throw platformErrors.problem("not-found", "There is no audit pack with this id.");
   if (pack.depotId !== null) mustSeeDepot(actor, pack.depotId);

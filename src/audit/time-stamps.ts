@@ -1,9 +1,10 @@
 // What a witness outside said of the checkpoints of a pack: written beside them, and checked without asking anybody.
+
 import { z } from "zod";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";
+import type { AppContext } from "../acts/index.ts";
 import { canonical } from "../ledger/index.ts";
-import type { House } from "../platform/index.ts";
 import { isEarly, NotWitnessed, type readAuthorities, readTimeStamps, readToken } from "../witness/index.ts";
 import { canonicalOrNull, count, Fault, parsed } from "./fault.ts";
 
@@ -12,7 +13,7 @@ export type Authorities = Awaited<ReturnType<typeof readAuthorities>>;
 export const timeStampFile = "time-stamps.ndjson";
 
 /** A line for each of these checkpoints that a witness has seen. */
-export async function timeStampLines({ db }: House, checkpoints: readonly Pick<Checkpoint, "number">[]): Promise<string[]> {
+export async function timeStampLines({ db }: AppContext, checkpoints: readonly Pick<Checkpoint, "number">[]): Promise<string[]> {
   const numbers = new Set(checkpoints.map(({ number }) => number));
   const rows = numbers.size === 0 ? [] : await readTimeStamps(db, Math.min(...numbers), Math.max(...numbers));
   return rows.flatMap(({ number, token }) => (numbers.has(number) ? [`${canonical({ number, token: token.toString("base64") })}\n`] : []));

@@ -1,17 +1,24 @@
 // A pack's progress as server-sent events: one at once, one at each change, the last when it ended.
+
 import type { Readable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
-import { type Actor, eventStream, type House, quietMs, Signal } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { isStillHere } from "../people/index.ts";
+import { type Actor, quietMs, Signal } from "../platform/index.ts";
 import { showPack } from "./show-pack.ts";
 import { subscribeToPacks } from "./work-off.ts";
 
 /** The events of a pack. Throws what `showPack` throws, before the first of them. */
-export async function watchPack(house: House, actor: Actor, id: string): Promise<Readable> {
+export async function watchPack(house: AppContext, actor: Actor, id: string): Promise<Readable> {
   const first = await showPack(house, actor, id);
-  return eventStream(house, actor, (stop) => events(house, actor, first, stop));
+  return house.streams.open(
+    actor,
+    (watching) => isStillHere(house, watching),
+    (stop) => events(house, actor, first, stop),
+  );
 }
 
-async function* events(house: House, actor: Actor, { id }: AuditPack, stop: AbortSignal): AsyncGenerator<string> {
+async function* events(house: AppContext, actor: Actor, { id }: AuditPack, stop: AbortSignal): AsyncGenerator<string> {
   const signal = new Signal();
   const unsubscribe = await subscribeToPacks(house, (heard) => {
     if (heard === id) signal.raise();

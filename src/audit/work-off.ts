@@ -1,7 +1,9 @@
 // Makes the packs that were ordered, one at a time in each process. An order that a process left lying is taken up by the next one.
+
 import type { Writable } from "node:stream";
 import type { AuditPack, PackFailure } from "../../shared/contracts/audit.ts";
-import { type House, patiently } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { patiently } from "../platform/index.ts";
 import { makePack } from "./make-pack.ts";
 import { dropDrafts, keepDraft, openDraft } from "./shelf.ts";
 import { endWork, noteProgress, takeOrder } from "./store.ts";
@@ -9,10 +11,10 @@ import { endWork, noteProgress, takeOrder } from "./store.ts";
 const channel = "ferrule_packs";
 
 /** Tells everybody that something about a pack is new. */
-export const tellPack = (house: House, id: string): Promise<void> => house.db.notify(channel, id);
+export const tellPack = (house: AppContext, id: string): Promise<void> => house.db.notify(channel, id);
 
 /** Hears what `tellPack` tells. */
-export const subscribeToPacks = (house: House, heard: (id: string) => void): Promise<() => Promise<void>> =>
+export const subscribeToPacks = (house: AppContext, heard: (id: string) => void): Promise<() => Promise<void>> =>
   house.db.listen(channel, heard);
 
 // Each sign of life is due every half second; a worker that gave none for a minute is gone.
@@ -31,7 +33,7 @@ export interface Worker {
 }
 
 /** Makes all packs that wait. */
-export async function workOff(house: House, worker: Worker): Promise<void> {
+export async function workOff(house: AppContext, worker: Worker): Promise<void> {
   for (let first = true; !worker.stopped(); first = false) {
     const now = house.clock.now();
     const lostBefore = worker.alone && first ? new Date(now.getTime() + 1) : new Date(now.getTime() - lostAfterMs);
@@ -42,7 +44,7 @@ export async function workOff(house: House, worker: Worker): Promise<void> {
   }
 }
 
-async function workOn(house: House, worker: Worker, pack: AuditPack, attempts: number): Promise<void> {
+async function workOn(house: AppContext, worker: Worker, pack: AuditPack, attempts: number): Promise<void> {
   const { id } = pack;
   await dropDrafts(house, id);
   const fail = (failure: PackFailure) => endWork(house.db, id, worker.id, house.clock.now(), { failure });
@@ -77,7 +79,7 @@ async function workOn(house: House, worker: Worker, pack: AuditPack, attempts: n
 const lookEveryMs = 10_000;
 
 /** Makes packs as they are ordered, and those that were left lying; returns how to stop, which leaves a half-made one for the next start. */
-export async function keepPacking(house: House): Promise<() => Promise<void>> {
+export async function keepPacking(house: AppContext): Promise<() => Promise<void>> {
   let stopping = false;
   const worker: Worker = { id: house.newId(), alone: house.db.kind === "embedded", stopped: () => stopping };
   let again = false;

@@ -1,20 +1,13 @@
 // An inspection that is not finished: saved, listed, continued by any mechanic of the depot. It is no record, and nothing is decided by it.
+
 import type { z } from "zod";
 import type { draftListQuerySchema, InspectionDraft, InspectionDraftBody, ReviewedDraftAnswer } from "../../shared/contracts/checks.ts";
 import { DRAFT_DAYS, reviewDraft } from "../../shared/rules/inspection-draft.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
+import type { AppContext } from "../acts/index.ts";
 import { type MachineFacts, placeOf, readMachineFacts } from "../acts/index.ts";
 import { type NamedPerson, namesOf } from "../people/index.ts";
-import {
-  type Actor,
-  cursorFrom,
-  depotsInView,
-  type House,
-  momentAndIdSchema,
-  mustSeeDepot,
-  pageFrom,
-  platformErrors,
-} from "../platform/index.ts";
+import { type Actor, cursorFrom, depotsInView, momentAndIdSchema, mustSeeDepot, pageFrom, platformErrors } from "../platform/index.ts";
 import { checkErrors } from "./errors.ts";
 import { givenBy } from "./measured-by.ts";
 import { placed } from "./not-whole.ts";
@@ -28,12 +21,12 @@ const since = (now: Date): Date => new Date(now.getTime() - draftMs);
  * `other-depot`, `draft-changed`, `draft-finished`, `id-reused`.
  */
 export async function saveInspectionDraft(
-  house: House,
+  house: AppContext,
   actor: Actor,
   id: string,
   { revision, ...body }: InspectionDraftBody,
 ): Promise<ReviewedDraftAnswer> {
-  const facts = await readMachineFacts(house.db, body.machineId);
+  const facts = await readMachineFacts(house, body.machineId);
   if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, facts.machine.depotId);
   const now = house.clock.now();
@@ -56,10 +49,10 @@ export async function saveInspectionDraft(
 }
 
 /** A draft as it was saved, reviewed by today's figures. Throws `not-found`, `other-depot`. */
-export async function showInspectionDraft(house: House, actor: Actor, id: string): Promise<ReviewedDraftAnswer> {
+export async function showInspectionDraft(house: AppContext, actor: Actor, id: string): Promise<ReviewedDraftAnswer> {
   const now = house.clock.now();
   const row = await findDraft(house.db, id, since(now));
-  const facts = row && (await readMachineFacts(house.db, row.machineId));
+  const facts = row && (await readMachineFacts(house, row.machineId));
   if (!row || !facts)
     throw platformErrors.problem("not-found", "There is no draft with this id: it was submitted, left lying too long, or never saved.");
   mustSeeDepot(actor, row.depotId);
@@ -67,7 +60,7 @@ export async function showInspectionDraft(house: House, actor: Actor, id: string
 }
 
 /** Drafts of the actor's depots, the one saved last first. Throws `other-depot`. */
-export async function listInspectionDrafts(house: House, actor: Actor, query: z.infer<typeof draftListQuerySchema>) {
+export async function listInspectionDrafts(house: AppContext, actor: Actor, query: z.infer<typeof draftListQuerySchema>) {
   const filter = { depotIds: depotsInView(actor, query.depotId), machineId: query.machineId };
   const after = cursorFrom(query.cursor, momentAndIdSchema);
   const rows = await findDrafts(house.db, since(house.clock.now()), filter, after, query.limit);
@@ -98,7 +91,7 @@ function draftOf({ body, answeredBy, ...row }: DraftRow, names: ReadonlyMap<stri
   };
 }
 
-async function reviewed(house: House, row: DraftRow, facts: MachineFacts, actor: Actor, at: Date): Promise<ReviewedDraftAnswer> {
+async function reviewed(house: AppContext, row: DraftRow, facts: MachineFacts, actor: Actor, at: Date): Promise<ReviewedDraftAnswer> {
   const { features, handbook, engineCc } = facts.model;
   const machine = {
     machineId: facts.machine.id,

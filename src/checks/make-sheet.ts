@@ -1,4 +1,5 @@
 // The sheet of this very machine: what applies, in walking order, with what can be observed, the limits, and the reading that proves it.
+
 import {
   isOfRider,
   itemOfTheDay,
@@ -24,16 +25,17 @@ import { word } from "../../shared/words/index.ts";
 import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
 import { sayOilDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
+import type { AppContext } from "../acts/index.ts";
 import { type MachineFacts, placeOf, readMachineFacts } from "../acts/index.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
 /** The sheet of a machine for today. Riders get the daily one. Throws `not-found`, `other-depot`, `not-your-role`. */
-export async function checkSheet(house: House, actor: Actor, machineId: string, kind: SheetKind): Promise<Sheet> {
+export async function checkSheet(house: AppContext, actor: Actor, machineId: string, kind: SheetKind): Promise<Sheet> {
   if (kind === "weekly" && actor.role === "rider") {
     throw platformErrors.problem("not-your-role", "The weekly sheet is for mechanics, managers and auditors.");
   }
-  const facts = await readMachineFacts(house.db, machineId);
+  const facts = await readMachineFacts(house, machineId);
   if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, facts.machine.depotId);
   return sheetOf(facts, kind, house.clock.now());

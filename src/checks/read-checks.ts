@@ -1,22 +1,14 @@
 // Reading daily checks and weekly inspections: the lists, and single ones with their receipts. Riders see their own.
+
 import type { z } from "zod";
 import type { checkListQuerySchema, ListedDailyCheck } from "../../shared/contracts/checks.ts";
 import type { ListedWeeklyInspection } from "../../shared/contracts/inspections-read.ts";
 import type { SecretBeside } from "../../shared/contracts/people.ts";
 import { readAs } from "../../shared/records/index.ts";
-import type { EntryAsKept, KnownEntry } from "../acts/index.ts";
+import type { AppContext, EntryAsKept, KnownEntry } from "../acts/index.ts";
 import { recordForgotten } from "../ledger/index.ts";
 import { besideAct, secretsSetBefore } from "../people/index.ts";
-import {
-  type Actor,
-  cursorFrom,
-  depotsInView,
-  type House,
-  momentAndIdSchema,
-  mustSeeDepot,
-  pageFrom,
-  platformErrors,
-} from "../platform/index.ts";
+import { type Actor, cursorFrom, depotsInView, momentAndIdSchema, mustSeeDepot, pageFrom, platformErrors } from "../platform/index.ts";
 import { findDailyCheck, findDailyChecks, findWeeklyInspection, findWeeklyInspections } from "./store.ts";
 import { dailyCheckReceipt, toldCheck } from "./submit-daily-check.ts";
 import { toldInspection, weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
@@ -62,7 +54,7 @@ const filterOf = (actor: Actor, query: ListQuery) => ({
   to: query.to,
 });
 
-export async function listDailyChecks(house: House, actor: Actor, query: ListQuery) {
+export async function listDailyChecks(house: AppContext, actor: Actor, query: ListQuery) {
   const rows = await findDailyChecks(house.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
   return pageFrom(rows, query.limit, placeInList, listedCheck);
 }
@@ -80,7 +72,7 @@ function listedCheck(row: CheckRow): ListedDailyCheck {
 }
 
 /** Throws `not-found` (also for another rider's check), `other-depot`, `record-forgotten`. */
-export async function showDailyCheck(house: House, actor: Actor, id: string) {
+export async function showDailyCheck(house: AppContext, actor: Actor, id: string) {
   const row = await findDailyCheck(house.db, id);
   if (!row || (actor.role === "rider" && row.staffId !== actor.staffId))
     throw platformErrors.problem("not-found", "There is no daily check with this id.");
@@ -88,7 +80,7 @@ export async function showDailyCheck(house: House, actor: Actor, id: string) {
   return toldCheck(house.db, mustBeTold("daily-check", row));
 }
 
-export async function listWeeklyInspections(house: House, actor: Actor, query: ListQuery) {
+export async function listWeeklyInspections(house: AppContext, actor: Actor, query: ListQuery) {
   const rows = await findWeeklyInspections(house.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
   const secrets = await secretsSetBefore(house.db, rows);
   return pageFrom(rows, query.limit, placeInList, (row) => ({ ...listedInspection(row), ...besideAct(secrets.get(row.id)) }));
@@ -103,7 +95,7 @@ function listedInspection(row: InspectionRow): Omit<ListedWeeklyInspection, keyo
 }
 
 /** Throws `not-found`, `other-depot`, `record-forgotten`. */
-export async function showWeeklyInspection(house: House, actor: Actor, id: string) {
+export async function showWeeklyInspection(house: AppContext, actor: Actor, id: string) {
   const row = await findWeeklyInspection(house.db, id);
   if (!row) throw platformErrors.problem("not-found", "There is no weekly inspection with this id.");
   if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);

@@ -15,7 +15,8 @@ import { idSchema } from "../../shared/contracts/common.ts";
 import { shownWeeklyInspectionSchema, weeklyInspectionListSchema } from "../../shared/contracts/inspections-read.ts";
 import { sheetQuerySchema, sheetSchema } from "../../shared/contracts/sheets.ts";
 import { salvageCheck } from "../../shared/rules/salvage.ts";
-import { answerReceipt, type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import { answerReceipt, type Route } from "../platform/index.ts";
 import { listInspectionDrafts, saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";
 import { checkSheet } from "./make-sheet.ts";
 import { listDailyChecks, listWeeklyInspections, showDailyCheck, showWeeklyInspection } from "./read-checks.ts";
@@ -27,7 +28,7 @@ const room = "checks";
 const inspectors = ["mechanic", "manager", "auditor"] as const;
 
 // biome-ignore format: one row a route, to be read as a table
-export const checkRoutes: readonly Route[] = [
+export const checkRoutes: readonly Route<AppContext>[] = [
   route({ method: "GET",  path: "/v1/machines/:id/sheet",       operationId: "checkSheet",             who: "signed-in", room, summary: "The items that apply to this machine, in walking order", params, query: sheetQuerySchema, answers: { 200: sheetSchema }, handler: ({ house, actor, params, query }) => checkSheet(house, actor, params.id, query.kind) }),
   route({ method: "POST", path: "/v1/daily-checks",             operationId: "submitDailyCheck", location: ({ check }: { check: { id: string } }) => `/v1/daily-checks/${check.id}`,       who: ["rider", "mechanic"], room, summary: "Submit the check before the shift; answers whether to ride", body: dailyCheckBodySchema, salvage: (raw, arrival) => salvageCheck(dailyCheckBodySchema, raw, arrival), answers: { 200: dailyCheckReceiptSchema, 201: dailyCheckReceiptSchema }, handler: async (call) => answerReceipt(call, await submitDailyCheck(call.house, call.actor, call.body, call.mended)) }),
   route({ method: "GET",  path: "/v1/daily-checks",             operationId: "listDailyChecks",        who: "signed-in", room, summary: "Daily checks, newest first; riders see their own", query: checkListQuerySchema, answers: { 200: dailyCheckListSchema }, handler: ({ house, actor, query }) => listDailyChecks(house, actor, query) }),

@@ -1,4 +1,5 @@
 // The heart of the service: a rider's check, judged and recorded at once. A defect grounds the machine with this very record.
+
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { Said } from "../../shared/records/index.ts";
 import { isQuick, judgeDailyCheck, type OfRider } from "../../shared/rules/daily-check.ts";
@@ -6,10 +7,11 @@ import type { Reason } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayPace } from "../../shared/words/say-pace.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actOnMachine, type KnownEntry, placeOf, type Sender, withKnownOdometer } from "../acts/index.ts";
 import { writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
-import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
+import type { Actor, Database, TakenAnyway } from "../platform/index.ts";
 import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
 import { notWhole } from "./not-whole.ts";
 import { dailyCheckRows } from "./row-store.ts";
@@ -17,7 +19,7 @@ import { sheetSha256 } from "./sheet-versions.ts";
 
 /** Judges and records a check. Throws `check-not-whole` for one without defects that lacks answers, and what actOnMachine throws. */
 export async function submitDailyCheck(
-  house: House,
+  house: AppContext,
   actor: Actor,
   sent: DailyCheckBody,
   mended?: TakenAnyway,

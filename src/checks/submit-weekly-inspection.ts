@@ -1,4 +1,5 @@
 // The weekly inspection: readings judged against handbook and law, what stays wrong becomes a defect, and the clock of the week begins anew.
+
 import type { WeeklyInspectionBody, WeeklyInspectionReceipt } from "../../shared/contracts/checks.ts";
 import type { Said } from "../../shared/records/index.ts";
 import { guidanceFor } from "../../shared/rules/guidance.ts";
@@ -7,10 +8,11 @@ import { judgeWeeklyInspection } from "../../shared/rules/weekly-inspection.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actOnMachine, type KnownEntry, placeOf, withKnownOdometer } from "../acts/index.ts";
 import { defectErrors, defectsAsTheyStand, writeRaised, writeSettled } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
-import type { Actor, Database, House, TakenAnyway } from "../platform/index.ts";
+import type { Actor, Database, TakenAnyway } from "../platform/index.ts";
 import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
 import { measuredBy } from "./measured-by.ts";
 import { notWhole } from "./not-whole.ts";
@@ -22,7 +24,7 @@ import { sheetSha256 } from "./sheet-versions.ts";
  * `inspection-not-whole`, and what actOnMachine throws.
  */
 export async function submitWeeklyInspection(
-  house: House,
+  house: AppContext,
   actor: Actor,
   sent: WeeklyInspectionBody,
   mended?: TakenAnyway,

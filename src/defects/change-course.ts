@@ -1,4 +1,5 @@
 // What every act on one defect has in common: find its machine, take the step, write the record, answer with where things stand.
+
 import type { CourseReceipt } from "../../shared/contracts/defects.ts";
 import type { Said } from "../../shared/records/index.ts";
 import type { Step } from "../../shared/rules/course.ts";
@@ -6,9 +7,10 @@ import type { FirstLook, MachineState, OpenDefect } from "../../shared/rules/mac
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actOnMachine, type KnownEntry, type MachineFacts, placeOf } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
-import { type Actor, type Database, type House, platformErrors } from "../platform/index.ts";
+import { type Actor, type Database, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";
 import { refusal } from "./errors.ts";
 import { changeOf, type DefectChangeRow, type DefectEventRow, defectChangeRows, defectEventRows } from "./row-store.ts";
@@ -58,7 +60,7 @@ type Taken = Step<{
 
 /** Takes one step of a defect's course. Throws `not-found`, the refusals of the course, and what actOnMachine throws. */
 export async function changeCourse<Body extends CourseBody>(
-  house: House,
+  house: AppContext,
   actor: Actor,
   act: CourseAct<Body>,
   step: (facts: MachineFacts, recordedAt: Date) => Taken,

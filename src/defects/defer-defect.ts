@@ -1,11 +1,12 @@
 import type { DeferralBody } from "../../shared/contracts/defects.ts";
 import { defer } from "../../shared/rules/course.ts";
+import type { AppContext } from "../acts/index.ts";
 import { placeOf } from "../acts/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 
 /** A recorded decision to ride a minor defect until a day within its limit. */
-export const deferDefect = (house: House, actor: Actor, defectId: string, body: DeferralBody) =>
+export const deferDefect = (house: AppContext, actor: Actor, defectId: string, body: DeferralBody) =>
   changeCourse(
     house,
     actor,

@@ -1,23 +1,16 @@
 // Reading defects: the list, and one with its whole course.
+
 import type { z } from "zod";
 import { type CourseStep, courseStepSchema, type Defect, type defectListQuerySchema } from "../../shared/contracts/defects.ts";
 import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isSigned } from "../../shared/rules/secret.ts";
 import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
+import type { AppContext } from "../acts/index.ts";
 import { type Kind, sentenceOf } from "../ledger/index.ts";
 import { besideAct, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import { photosOfDefect } from "../photos/index.ts";
-import {
-  type Actor,
-  cursorFrom,
-  depotsInView,
-  type House,
-  momentAndIdSchema,
-  mustSeeDepot,
-  pageFrom,
-  platformErrors,
-} from "../platform/index.ts";
+import { type Actor, cursorFrom, depotsInView, momentAndIdSchema, mustSeeDepot, pageFrom, platformErrors } from "../platform/index.ts";
 import {
   type DefectRecord,
   findDefects,
@@ -29,7 +22,7 @@ import {
 } from "./store.ts";
 
 /** Defects that the actor may see, newest first. A day is that of the defect's own depot. */
-export async function listDefects(house: House, actor: Actor, query: z.infer<typeof defectListQuerySchema>) {
+export async function listDefects(house: AppContext, actor: Actor, query: z.infer<typeof defectListQuerySchema>) {
   const depotIds = depotsInView(actor, query.depotId);
   const filter = {
     depotIds,
@@ -54,7 +47,7 @@ export async function listDefects(house: House, actor: Actor, query: z.infer<typ
 
 /** The days asked for as moments, for the depots of each time zone. */
 async function seenBetween(
-  house: House,
+  house: AppContext,
   depotIds: readonly string[] | null,
   { from, to }: { readonly from?: string | undefined; readonly to?: string | undefined },
 ): Promise<SeenIn[]> {
@@ -68,7 +61,7 @@ async function seenBetween(
 }
 
 /** One defect with its whole course. Throws `not-found`, `other-depot`. */
-export async function showDefect(house: House, actor: Actor, defectId: string) {
+export async function showDefect(house: AppContext, actor: Actor, defectId: string) {
   const row = await findDefectWithCourse(house.db, defectId);
   if (!row) throw platformErrors.problem("not-found", "There is no defect with this id.");
   mustSeeDepot(actor, row.depotId);

@@ -1,12 +1,13 @@
 import type { NotFoundBody } from "../../shared/contracts/defects.ts";
 import { isFirstLook, notFound } from "../../shared/rules/course.ts";
+import type { AppContext } from "../acts/index.ts";
 import { placeOf } from "../acts/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
 /** A competent person looked, found no fault and says why. Closes the defect, or is the first of two who have to say so. */
-export const recordNotFound = (house: House, actor: Actor, defectId: string, body: NotFoundBody) =>
+export const recordNotFound = (house: AppContext, actor: Actor, defectId: string, body: NotFoundBody) =>
   changeCourse(
     house,
     actor,

@@ -1,12 +1,13 @@
 import type { RepairBody } from "../../shared/contracts/defects.ts";
 import { repair } from "../../shared/rules/course.ts";
 import { notAfter } from "../../shared/rules/field-record.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { mustBeItsReading } from "./readings.ts";
 
 /** Records what was done about a defect. The machine stays grounded until somebody competent signs it off. */
-export const recordRepair = (house: House, actor: Actor, defectId: string, body: RepairBody) =>
+export const recordRepair = (house: AppContext, actor: Actor, defectId: string, body: RepairBody) =>
   changeCourse(
     house,
     actor,

@@ -1,12 +1,13 @@
 import type { RegradeBody } from "../../shared/contracts/defects.ts";
 import { regrade } from "../../shared/rules/course.ts";
+import type { AppContext } from "../acts/index.ts";
 import { placeOf } from "../acts/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { changeCourse, weightOf } from "./change-course.ts";
 
 /** A mechanic weighs a defect anew, with the reason, by a record of its own. Only one with the item's competence may;
  * to lower a grounding one of steering, wheels or brakes takes two. */
-export const regradeDefect = (house: House, actor: Actor, defectId: string, body: RegradeBody) =>
+export const regradeDefect = (house: AppContext, actor: Actor, defectId: string, body: RegradeBody) =>
   changeCourse(
     house,
     actor,

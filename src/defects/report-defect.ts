@@ -4,9 +4,10 @@ import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/def
 import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
 import { clockFlags, notAfter } from "../../shared/rules/field-record.ts";
 import { type Finding, report } from "../../shared/rules/findings.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actOnMachine, placeOf } from "../acts/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
-import type { Actor, House, TakenAnyway } from "../platform/index.ts";
+import type { Actor, TakenAnyway } from "../platform/index.ts";
 import { type CourseOutcome, courseReceipt, outcomeOf } from "./change-course.ts";
 import { defectErrors } from "./errors.ts";
 import { writeRaised } from "./raise.ts";
@@ -15,7 +16,7 @@ type ReportOutcome = CourseOutcome & { readonly flags?: readonly string[] };
 
 /** A defect noticed outside a check, on the road included. Grounds at once where its category does; seen again, it is a sighting. Throws `about-the-rider`. */
 export async function reportDefect(
-  house: House,
+  house: AppContext,
   actor: Actor,
   body: ReportDefectBody,
   mended?: TakenAnyway,

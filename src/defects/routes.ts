@@ -14,7 +14,8 @@ import {
   signOffBodySchema,
 } from "../../shared/contracts/defects.ts";
 import { salvageReport } from "../../shared/rules/salvage.ts";
-import { answerReceipt, type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import { answerReceipt, type Route } from "../platform/index.ts";
 import { deferDefect } from "./defer-defect.ts";
 import { listDefects, showDefect } from "./read-defects.ts";
 import { recordNotFound } from "./record-not-found.ts";
@@ -28,7 +29,7 @@ const room = "defects";
 const receipts = { 200: courseReceiptSchema, 201: courseReceiptSchema };
 
 // biome-ignore format: one row a route, to be read as a table
-export const defectRoutes: readonly Route[] = [
+export const defectRoutes: readonly Route<AppContext>[] = [
   route({ method: "GET",  path: "/v1/defects",               operationId: "listDefects",    who: "signed-in", room, summary: "Defects, newest first", query: defectListQuerySchema, answers: { 200: defectListSchema }, handler: ({ house, actor, query }) => listDefects(house, actor, query) }),
   route({ method: "POST", path: "/v1/defects",               operationId: "reportDefect", location: ({ defect }: { defect: { id: string } }) => `/v1/defects/${defect.id}`,   who: ["rider", "mechanic", "manager"], room, summary: "Report a defect noticed outside a check", body: reportDefectBodySchema, salvage: (raw, arrival) => salvageReport(reportDefectBodySchema, raw, arrival), answers: { 200: reportReceiptSchema, 201: reportReceiptSchema }, handler: async (call) => answerReceipt(call, await reportDefect(call.house, call.actor, call.body, call.mended)) }),
   route({ method: "GET",  path: "/v1/defects/:id",           operationId: "showDefect",     who: "signed-in", room, summary: "A defect with its whole course", params, answers: { 200: defectWithCourseSchema }, handler: ({ house, actor, params: { id } }) => showDefect(house, actor, id) }),

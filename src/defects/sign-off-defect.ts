@@ -1,12 +1,13 @@
 import type { SignOffBody } from "../../shared/contracts/defects.ts";
 import { signOff } from "../../shared/rules/course.ts";
+import type { AppContext } from "../acts/index.ts";
 import { placeOf } from "../acts/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
 /** A competent person states that the defect is gone. The last one that grounds releases the machine; it then needs a new check. */
-export const signOffDefect = (house: House, actor: Actor, defectId: string, body: SignOffBody) =>
+export const signOffDefect = (house: AppContext, actor: Actor, defectId: string, body: SignOffBody) =>
   changeCourse(
     house,
     actor,

@@ -1,11 +1,12 @@
 import type { Depot, DepotBody } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { insertDepot, isDepotNameTaken } from "./store.ts";
 
 /** Adds a depot. Throws `name-taken`. */
-export async function addDepot(house: House, actor: Actor, body: DepotBody): Promise<Depot> {
+export async function addDepot(house: AppContext, actor: Actor, body: DepotBody): Promise<Depot> {
   const recordedAt = house.clock.now();
   const depot: Depot = { id: house.newId(), ...body, addedAt: recordedAt.toISOString() };
   await recording(house, async (tx) => {

@@ -1,6 +1,7 @@
 import type { Machine, MachineBody } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { askIn, recording } from "../ledger/index.ts";
-import { type Actor, type House, mustSeeDepot } from "../platform/index.ts";
+import { type Actor, mustSeeDepot } from "../platform/index.ts";
 import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
 import { notValid, readIdentity } from "./rules.ts";
@@ -8,7 +9,7 @@ import { showMachine } from "./show-machine.ts";
 import { findDepot, findModel, isMarkTaken } from "./store.ts";
 
 /** Adds a machine; its first weekly inspection is due before the first ride. Throws `not-valid`, `other-depot`, `mark-taken`. */
-export async function addMachine(house: House, actor: Actor, body: MachineBody): Promise<Machine> {
+export async function addMachine(house: AppContext, actor: Actor, body: MachineBody): Promise<Machine> {
   const { registrationMark = "", vin = null } = readIdentity(body);
   mustSeeDepot(actor, body.depotId);
   await mustExist(house, body);
@@ -23,7 +24,10 @@ export async function addMachine(house: House, actor: Actor, body: MachineBody):
 }
 
 /** The model and the depot that were named. Throws `not-valid` where one is not there. */
-export async function mustExist(house: House, named: { readonly modelId?: string | undefined; readonly depotId?: string | undefined }) {
+export async function mustExist(
+  house: AppContext,
+  named: { readonly modelId?: string | undefined; readonly depotId?: string | undefined },
+) {
   const model = named.modelId === undefined ? undefined : await findModel(house.db, named.modelId);
   const depot = named.depotId === undefined ? undefined : await findDepot(house.db, named.depotId);
   const issues = [];

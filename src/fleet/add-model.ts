@@ -1,12 +1,13 @@
 import type { MachineModel, ModelBody } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { modelIssues, notValid } from "./rules.ts";
 import { insertModel, isModelNameTaken } from "./store.ts";
 
 /** Adds a model. Throws `not-valid` where it contradicts itself, `name-taken`. */
-export async function addModel(house: House, actor: Actor, body: ModelBody): Promise<MachineModel> {
+export async function addModel(house: AppContext, actor: Actor, body: ModelBody): Promise<MachineModel> {
   const issues = modelIssues(body);
   if (issues.length > 0) throw notValid(issues);
   const recordedAt = house.clock.now();

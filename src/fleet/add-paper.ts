@@ -1,13 +1,14 @@
 import type { Paper, PaperBody } from "../../shared/contracts/papers.ts";
 import { withPaper } from "../../shared/rules/papers.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actOnMachine } from "../acts/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { paperRows } from "./row-store.ts";
 
 /** Records a paper of a machine; sent again under the client's own id it is recorded once. Throws `not-found`, `other-depot`, `id-reused`. */
 export async function addPaper(
-  house: House,
+  house: AppContext,
   actor: Actor,
   machineId: string,
   body: PaperBody,

@@ -1,6 +1,7 @@
 import type { Depot, DepotAmendment } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import { type Actor, type House, mustMatch, mustSeeDepot, noDepot } from "../platform/index.ts";
+import { type Actor, mustMatch, mustSeeDepot, noDepot } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { holdDepot, isDepotNameTaken, updateDepot } from "./store.ts";
 
@@ -8,7 +9,7 @@ import { holdDepot, isDepotNameTaken, updateDepot } from "./store.ts";
  * Changes a depot's name, rule set, workshop hours or when it asks for a second person, with its record; asked twice, it records once. What was judged before keeps the
  * limits that it was judged by. Throws `not-found`, `other-depot`, `name-taken`, `changed-meanwhile`.
  */
-export async function amendDepot(house: House, actor: Actor, id: string, body: DepotAmendment, ifMatch?: string): Promise<Depot> {
+export async function amendDepot(house: AppContext, actor: Actor, id: string, body: DepotAmendment, ifMatch?: string): Promise<Depot> {
   mustSeeDepot(actor, id);
   const recordedAt = house.clock.now();
   return recording(house, async (tx): Promise<Depot> => {

@@ -1,6 +1,7 @@
 import type { Machine, MachineAmendment } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actOnMachine, type MachineFacts } from "../acts/index.ts";
-import { type Actor, type House, mustMatch, mustSeeDepot } from "../platform/index.ts";
+import { type Actor, mustMatch, mustSeeDepot } from "../platform/index.ts";
 import { type InWords, wordsIfRead } from "../readiness/index.ts";
 import { markTaken, mustExist } from "./add-machine.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
@@ -11,7 +12,13 @@ import { isMarkTaken, type MachineRow } from "./store.ts";
  * Changes a machine's particulars, sets its odometer, withdraws it or brings it back, each with its record; asked twice, it records once.
  * Throws `not-valid`, `not-found`, `other-depot` (of either depot), `mark-taken`, `already-withdrawn`, `changed-meanwhile`.
  */
-export async function amendMachine(house: House, actor: Actor, id: string, body: MachineAmendment, ifMatch?: string): Promise<Machine> {
+export async function amendMachine(
+  house: AppContext,
+  actor: Actor,
+  id: string,
+  body: MachineAmendment,
+  ifMatch?: string,
+): Promise<Machine> {
   const { registrationMark: _mark, vin: _vin, ...others } = body;
   const asked = { ...others, ...readIdentity(body) };
   if (body.depotId !== undefined) mustSeeDepot(actor, body.depotId);

@@ -1,4 +1,5 @@
 // A paper ends before its last day, or never was right. What was recorded stays; from here on the machine's papers are taken together anew.
+
 import { failedTests } from "../../shared/catalogue/rule-sets.ts";
 import type { PaperEnded, PaperEndingBody } from "../../shared/contracts/papers.ts";
 import type { Said } from "../../shared/records/index.ts";
@@ -8,8 +9,9 @@ import { type EndingRefusal, endingRefused, heldOf, newlyAgainst, type PaperEndi
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actOnMachine, type KnownEntry, type MachineFacts, placeOf } from "../acts/index.ts";
-import { type Actor, type Database, type House, type ProblemError, platformErrors } from "../platform/index.ts";
+import { type Actor, type Database, type ProblemError, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";
 import { fleetErrors } from "./errors.ts";
 import { paperSummary } from "./paper-summary.ts";
@@ -18,7 +20,7 @@ import { findPaper, type PaperRow, papersOfKind } from "./store.ts";
 
 /** Throws `not-found`, `other-depot`, `paper-ended`, `ending-outside-paper`, `not-a-failed-test`, and what actOnMachine throws. */
 export async function endPaper(
-  house: House,
+  house: AppContext,
   actor: Actor,
   paperId: string,
   body: PaperEndingBody,

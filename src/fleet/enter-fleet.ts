@@ -1,7 +1,9 @@
 // How machines enter the fleet, one by one or from a file: row, state history and the first entry of each chain.
+
 import { newMachineState } from "../../shared/rules/machine-state.ts";
+import type { AppContext } from "../acts/index.ts";
 import { beginMachineChains } from "../ledger/index.ts";
-import type { Actor, House, Tx } from "../platform/index.ts";
+import type { Actor, Tx } from "../platform/index.ts";
 import { insertMachines, type NewMachine } from "./store.ts";
 
 /** Writing them down takes the processor: others have their turn in between. */
@@ -11,7 +13,13 @@ const atOnce = 200;
 export type Entrant = Omit<NewMachine, "id" | "state"> & { readonly odometerKm: number };
 
 /** Writes the machines within `tx` and returns their ids in order. A registration mark that is taken fails as the database says it. */
-export async function enterFleet(tx: Tx, house: House, actor: Actor, entrants: readonly Entrant[], recordedAt: Date): Promise<string[]> {
+export async function enterFleet(
+  tx: Tx,
+  house: AppContext,
+  actor: Actor,
+  entrants: readonly Entrant[],
+  recordedAt: Date,
+): Promise<string[]> {
   const machines = entrants.map(({ odometerKm, ...entrant }) => ({
     id: house.newId(),
     ...entrant,

@@ -1,14 +1,16 @@
 // What a phone takes along: everything that its own verdict on a check needs, so that it can give one without a signal.
+
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
+import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/index.ts";
 import { latelyOf, nothingLately } from "./lately.ts";
 import { machineInView } from "./show-machine.ts";
 import { machinesAfter, modelsOf } from "./store.ts";
 
 /** The actor's machines by registration mark, each with its state, and the models and policy they are judged by. Throws `other-depot`, `not-found`. */
-export async function fieldKit(house: House, actor: Actor, query: FieldKitQuery): Promise<FieldKit> {
+export async function fieldKit(house: AppContext, actor: Actor, query: FieldKitQuery): Promise<FieldKit> {
   const depotIds = depotsInView(actor, query.depotId);
   const rows =
     query.machineId === undefined

@@ -1,6 +1,7 @@
 import type { ImportReceipt } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import { type Actor, type House, type ProblemIssue, seesDepot } from "../platform/index.ts";
+import { type Actor, type ProblemIssue, seesDepot } from "../platform/index.ts";
 import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
 import { type FileRow, readMachineFile } from "./machine-file.ts";
@@ -11,7 +12,7 @@ import { isMarkTaken, marksTaken, namesToIds } from "./store.ts";
 const transactionMs = 60_000;
 
 /** Imports a CSV file of machines, all or nothing. Throws `import-refused` with an issue for everything wrong in every row. */
-export async function importMachines(house: House, actor: Actor, text: string): Promise<ImportReceipt> {
+export async function importMachines(house: AppContext, actor: Actor, text: string): Promise<ImportReceipt> {
   const names = await namesToIds(house.db);
   const { rows, issues } = await readMachineFile(text, { ...names, seesDepot: (depotId) => seesDepot(actor, depotId) });
   const found = [...issues, ...(await takenIssues(house, rows))];
@@ -25,7 +26,7 @@ export async function importMachines(house: House, actor: Actor, text: string): 
   }
 }
 
-async function write(house: House, actor: Actor, rows: readonly FileRow[]): Promise<ImportReceipt> {
+async function write(house: AppContext, actor: Actor, rows: readonly FileRow[]): Promise<ImportReceipt> {
   const recordedAt = house.clock.now();
   return recording(
     house,
@@ -52,7 +53,7 @@ async function write(house: House, actor: Actor, rows: readonly FileRow[]): Prom
   );
 }
 
-async function takenIssues(house: House, rows: readonly FileRow[]): Promise<ProblemIssue[]> {
+async function takenIssues(house: AppContext, rows: readonly FileRow[]): Promise<ProblemIssue[]> {
   const taken = await marksTaken(
     house.db,
     rows.map(({ registrationMark }) => registrationMark),

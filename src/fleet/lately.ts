@@ -1,8 +1,9 @@
 // What the next rider of a machine is told beside its state (49 CFR 396.13): who else has checked it today, and what was put right since it
 // was last cleared, by whom that was signed.
+
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
-import type { House } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
 import { type MachineRow, namesBehind, readLately } from "./store.ts";
 
 type Lately = FieldKit["items"][number]["lately"];
@@ -13,7 +14,7 @@ export const nothingLately: Lately = { checkedToday: null, putRight: [], grounde
 const newsMs = 24 * 3_600_000;
 
 /** For each machine, as the person `staffId` is told. */
-export async function latelyOf(house: House, staffId: string, machines: readonly MachineRow[]): Promise<ReadonlyMap<string, Lately>> {
+export async function latelyOf(house: AppContext, staffId: string, machines: readonly MachineRow[]): Promise<ReadonlyMap<string, Lately>> {
   const now = house.clock.now();
   const rows = await readLately(
     house.db,

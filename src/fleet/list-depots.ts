@@ -1,9 +1,10 @@
 import type { Depot } from "../../shared/contracts/fleet.ts";
-import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/index.ts";
 import { depotsAfter } from "./store.ts";
 
 /** The actor's depots by name. */
-export async function listDepots(house: House, actor: Actor, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
+export async function listDepots(house: AppContext, actor: Actor, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
   const rows = await depotsAfter(house.db, depotsInView(actor, undefined), cursorFrom(cursor)?.[0] ?? null, limit + 1);
   return pageFrom(
     rows,

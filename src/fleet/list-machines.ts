@@ -1,6 +1,7 @@
 import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, cursorFrom, depotsInView, type House, pageFrom } from "../platform/index.ts";
+import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { readIdentityAsked } from "./rules.ts";
@@ -10,7 +11,7 @@ import { machinesAfter } from "./store.ts";
 const batchSize = 500;
 
 /** The actor's machines by registration mark, as they stand now. Throws `other-depot`, and `not-valid` for a mark or number that is none. */
-export async function listMachines(house: House, actor: Actor, query: MachineListQuery) {
+export async function listMachines(house: AppContext, actor: Actor, query: MachineListQuery) {
   const depotIds = depotsInView(actor, query.depotId);
   const identity = readIdentityAsked(query);
   const policy = await readPolicy(house.db);

@@ -1,9 +1,10 @@
 import type { MachineModel } from "../../shared/contracts/fleet.ts";
-import { cursorFrom, type House, pageFrom } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { cursorFrom, pageFrom } from "../platform/index.ts";
 import { modelsAfter } from "./store.ts";
 
 /** All models by name. */
-export async function listModels(house: House, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
+export async function listModels(house: AppContext, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
   const rows = await modelsAfter(house.db, cursorFrom(cursor)?.[0] ?? null, limit + 1);
   return pageFrom(
     rows,

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { daySchema, idSchema } from "../../shared/contracts/common.ts";
-import { type Actor, cursorFrom, type House, pageFrom } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, cursorFrom, pageFrom } from "../platform/index.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { machineInView } from "./show-machine.ts";
 import { papersAfter } from "./store.ts";
@@ -9,7 +10,7 @@ const placeSchema = z.tuple([daySchema, idSchema]);
 
 /** A machine's papers, the one that lasts longest first, those that were ended with their ending. Throws `not-found`, `other-depot`. */
 export async function listPapers(
-  house: House,
+  house: AppContext,
   actor: Actor,
   machineId: string,
   { limit, cursor }: { limit: number; cursor?: string | undefined },

@@ -2,9 +2,10 @@ import { z } from "zod";
 import type { HistoryEntry } from "../../shared/contracts/fleet.ts";
 import type { SecretBeside } from "../../shared/contracts/people.ts";
 import { isSigned } from "../../shared/rules/secret.ts";
+import type { AppContext } from "../acts/index.ts";
 import { sentenceOf } from "../ledger/index.ts";
 import { besideAct, type NamedPerson, namesOf, secretsSetBefore } from "../people/index.ts";
-import { type Actor, cursorFrom, type House, pageFrom } from "../platform/index.ts";
+import { type Actor, cursorFrom, pageFrom } from "../platform/index.ts";
 import { momentAsked } from "../readiness/index.ts";
 import { machineInView } from "./show-machine.ts";
 import { entriesBefore, type HistoryRow } from "./store.ts";
@@ -13,7 +14,7 @@ const placeSchema = z.tuple([z.string().regex(/^\d{1,9}$/)]);
 
 /** Everything that had happened to a machine by a moment (now without one), newest first. Throws `not-found`, `other-depot`, `not-valid`. */
 export async function machineHistory(
-  house: House,
+  house: AppContext,
   actor: Actor,
   machineId: string,
   { limit, cursor, at }: { limit: number; cursor?: string | undefined; at?: string | undefined },

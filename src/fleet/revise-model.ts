@@ -1,6 +1,7 @@
 import type { MachineModel, ModelRevisionBody } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import { type Actor, type House, mustMatch } from "../platform/index.ts";
+import { type Actor, mustMatch } from "../platform/index.ts";
 import { modelNameTaken } from "./add-model.ts";
 import { fleetErrors } from "./errors.ts";
 import { modelIssues, notValid } from "./rules.ts";
@@ -12,7 +13,7 @@ import { findModel, isModelNameTaken, writeRevision } from "./store.ts";
  * Throws `not-valid`, `not-found`, `stale-revision`, `name-taken`, `changed-meanwhile`.
  */
 export async function reviseModel(
-  house: House,
+  house: AppContext,
   actor: Actor,
   id: string,
   body: ModelRevisionBody,

@@ -28,7 +28,8 @@ import {
   ruleSetListSchema,
 } from "../../shared/contracts/fleet.ts";
 import { paperBodySchema, paperEndedSchema, paperEndingBodySchema, paperListSchema, paperSchema } from "../../shared/contracts/papers.ts";
-import { type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import type { Route } from "../platform/index.ts";
 import { addDepot } from "./add-depot.ts";
 import { addMachine } from "./add-machine.ts";
 import { addModel } from "./add-model.ts";
@@ -55,7 +56,7 @@ const asAnswered = (answer: unknown): unknown => answer;
 // A row of the file is 60 to 100 bytes: room for the 10,000 machines that it may hold at most, and for more than most firms have.
 const importLimitBytes = 2 * 1024 * 1024;
 
-export const fleetRoutes: readonly Route[] = [
+export const fleetRoutes: readonly Route<AppContext>[] = [
   route({
     method: "GET",
     path: "/v1/field-kit",

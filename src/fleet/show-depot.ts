@@ -1,9 +1,10 @@
 import type { Depot } from "../../shared/contracts/fleet.ts";
-import { type Actor, type House, mustSeeDepot, noDepot } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, mustSeeDepot, noDepot } from "../platform/index.ts";
 import { findDepot } from "./store.ts";
 
 /** One depot of the actor's. Throws `not-found`, `other-depot`. */
-export async function showDepot(house: House, actor: Actor, id: string): Promise<Depot> {
+export async function showDepot(house: AppContext, actor: Actor, id: string): Promise<Depot> {
   mustSeeDepot(actor, id);
   const depot = await findDepot(house.db, id);
   if (!depot) throw noDepot();

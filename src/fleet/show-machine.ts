@@ -1,12 +1,13 @@
 import type { Machine } from "../../shared/contracts/fleet.ts";
+import type { AppContext } from "../acts/index.ts";
 import { readPolicy } from "../acts/index.ts";
-import { type Actor, type Database, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, type Database, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { findMachine, type MachineRow } from "./store.ts";
 
 /** The house, or a transaction in it. */
-interface Reading extends Pick<House, "clock"> {
+interface Reading extends Pick<AppContext, "clock"> {
   readonly db: Pick<Database, "rows">;
 }
 

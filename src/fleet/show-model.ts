@@ -1,9 +1,10 @@
 import type { MachineModel } from "../../shared/contracts/fleet.ts";
-import { type House, platformErrors } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { platformErrors } from "../platform/index.ts";
 import { findModel } from "./store.ts";
 
 /** One model with its handbook figures. Throws `not-found`. */
-export async function showModel(house: House, id: string): Promise<MachineModel> {
+export async function showModel(house: AppContext, id: string): Promise<MachineModel> {
   const model = await findModel(house.db, id);
   if (!model) throw noModel();
   return model;

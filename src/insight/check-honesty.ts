@@ -1,14 +1,15 @@
 import type { Honesty } from "../../shared/contracts/insight.ts";
+import type { AppContext } from "../acts/index.ts";
 import { readPolicy } from "../acts/index.ts";
 import { namesOf } from "../people/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { gaugesOf, quantitiesWithDigits } from "./digits.ts";
 import { conductOf, depotsOf, featuresAsked, peopleOf, sheetBars, sheetOf } from "./honesty.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { countChecks, countFollowed, countNotApplicable, countReadings, readModels } from "./store.ts";
 
 /** Whether the checks mean anything, as questions to ask. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function checkHonesty(house: House, actor: Actor, asked: Asked): Promise<Honesty> {
+export async function checkHonesty(house: AppContext, actor: Actor, asked: Asked): Promise<Honesty> {
   const { depotIds, depots, period, frame } = await scopeOf(house, actor, asked);
   const { db } = house;
   const [{ tooFastSeconds, tooFastSecondsPerItem }, models] = await Promise.all([readPolicy(db), readModels(db)]);

@@ -1,5 +1,6 @@
 import type { ComponentLife } from "../../shared/contracts/insight.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { componentLives, renewalsAmong, watchedItems } from "./lives.ts";
 import { readWork } from "./part-store.ts";
 import { type Asked, scopeOf } from "./scope.ts";
@@ -9,7 +10,7 @@ import { readModels, readOdometers } from "./store.ts";
 const usualDays = 366;
 
 /** How many kilometres parts last. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function componentLife(house: House, actor: Actor, asked: Asked): Promise<ComponentLife> {
+export async function componentLife(house: AppContext, actor: Actor, asked: Asked): Promise<ComponentLife> {
   const { depotIds, period, frame } = await scopeOf(house, actor, asked, usualDays);
   const { db } = house;
   const [machines, done, models] = await Promise.all([

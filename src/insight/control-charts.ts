@@ -1,12 +1,13 @@
 import type { ControlCharts } from "../../shared/contracts/insight.ts";
+import type { AppContext } from "../acts/index.ts";
 import { defectsFound, sumService } from "../figures/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { rateChart, shareChart, weeksOf } from "./charts.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { countDays } from "./store.ts";
 
 /** Checks with a defect by day and defects by week, against their limits. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function controlCharts(house: House, actor: Actor, asked: Asked): Promise<ControlCharts> {
+export async function controlCharts(house: AppContext, actor: Actor, asked: Asked): Promise<ControlCharts> {
   const { depotIds, depots, period, now, frame } = await scopeOf(house, actor, asked);
   const { db } = house;
   const weeks = weeksOf(period);

@@ -1,12 +1,13 @@
 import type { DefectRates } from "../../shared/contracts/insight.ts";
+import type { AppContext } from "../acts/index.ts";
 import { actsDone, defectsFound, sumService } from "../figures/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { clearTimeOf, clearTimes, ratesOf } from "./rates.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { readModels } from "./store.ts";
 
 /** Defects in 1,000 machine-days, and the time to clear them. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function defectRates(house: House, actor: Actor, asked: Asked): Promise<DefectRates> {
+export async function defectRates(house: AppContext, actor: Actor, asked: Asked): Promise<DefectRates> {
   const { depots, period, now, frame } = await scopeOf(house, actor, asked);
   const { db } = house;
   const counted = { depots, periods: [period], now };

@@ -1,12 +1,13 @@
 import type { MachineRisk } from "../../shared/contracts/insight.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { risksOf, yearsTo } from "./risk.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { readFindings } from "./store.ts";
 
 /** The machines that want looking at first, by their findings of three years. Throws `other-depot`, `not-found`, `period-not-valid`. */
 export async function machineRisk(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { depotId, to, limit }: Pick<Asked, "depotId" | "to"> & { readonly limit: number },
 ): Promise<MachineRisk> {

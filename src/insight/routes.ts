@@ -7,7 +7,8 @@ import {
   machineRiskSchema,
   riskQuerySchema,
 } from "../../shared/contracts/insight.ts";
-import { type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import type { Route } from "../platform/index.ts";
 import { checkHonesty } from "./check-honesty.ts";
 import { componentLife } from "./component-life.ts";
 import { controlCharts } from "./control-charts.ts";
@@ -17,7 +18,7 @@ import { machineRisk } from "./machine-risk.ts";
 const insight = { method: "GET", who: ["manager", "auditor"], room: "insight", patient: true, query: insightQuerySchema } as const;
 
 // biome-ignore format: one row a route, to be read as a table
-export const insightRoutes: readonly Route[] = [
+export const insightRoutes: readonly Route<AppContext>[] = [
   route({ ...insight, path: "/v1/insight/honesty", operationId: "checkHonesty",  summary: "Whether the checks mean anything: shares with intervals, each a question to ask", answers: { 200: honestySchema }, handler: ({ house, actor, query }) => checkHonesty(house, actor, query) }),
   route({ ...insight, path: "/v1/insight/rates",   operationId: "defectRates",   summary: "Defects in 1,000 machine-days with exact intervals, and the time to clear them", answers: { 200: defectRatesSchema }, handler: ({ house, actor, query }) => defectRates(house, actor, query) }),
   route({ ...insight, path: "/v1/insight/charts",  operationId: "controlCharts", summary: "Checks with a defect by day and defects by week, against their control limits", answers: { 200: controlChartsSchema }, handler: ({ house, actor, query }) => controlCharts(house, actor, query) }),

@@ -1,6 +1,8 @@
 // What a figure is asked about: the depots in view and the days, checked before anything is counted.
+
 import { word } from "../../shared/words/index.ts";
-import { type Actor, depotsInView, type House, latestDay, noDepot, type Period, periodAsked } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, depotsInView, latestDay, noDepot, type Period, periodAsked } from "../platform/index.ts";
 import { type DepotIds, type DepotRow, readDepots } from "./store.ts";
 
 export interface Asked {
@@ -24,7 +26,7 @@ export interface Scope {
 const usualDays = 28;
 
 /** Throws `other-depot`, `not-found` for a depot that there is not, `period-not-valid`. */
-export async function scopeOf(house: House, actor: Actor, asked: Asked, daysUnlessAsked = usualDays): Promise<Scope> {
+export async function scopeOf(house: AppContext, actor: Actor, asked: Asked, daysUnlessAsked = usualDays): Promise<Scope> {
   const depotIds = depotsInView(actor, asked.depotId);
   const depots = await readDepots(house.db, depotIds);
   if (asked.depotId !== undefined && depots.length === 0) throw noDepot();

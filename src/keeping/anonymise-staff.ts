@@ -1,8 +1,9 @@
 import type { AnonymiseBody } from "../../shared/contracts/keeping.ts";
 import type { StaffMember } from "../../shared/contracts/people.ts";
+import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
 import { hashSecret, holdStaffMember, makeNeutral } from "../people/index.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { keepingErrors } from "./errors.ts";
 import { askIn, findRecordsAbout, forgetWords, holdFirm, holdOnPerson, isForgotten } from "./store.ts";
 
@@ -10,7 +11,7 @@ import { askIn, findRecordsAbout, forgetWords, holdFirm, holdOnPerson, isForgott
  * Puts a neutral person in the place of one who has left, and forgets what the firm's records say about them; what they recorded about
  * machines stays, under their id. Asked for again, it is as it is. Throws `not-found`, `other-depot`, `still-here`, `under-hold`.
  */
-export async function anonymiseStaff(house: House, actor: Actor, id: string, { reason }: AnonymiseBody): Promise<StaffMember> {
+export async function anonymiseStaff(house: AppContext, actor: Actor, id: string, { reason }: AnonymiseBody): Promise<StaffMember> {
   // A secret that nobody has: a sign-in under the old number fails as for any number that there is not.
   const secretHash = await hashSecret(house.newSalt());
   await takeCheckpoint(house);

@@ -1,15 +1,16 @@
 // What old records said goes when its time is over. Their envelopes, their hashes and their places in chain and tree stay, so that
 // everything verifies as before; and a record says what went.
+
 import { classOfKind, forgettableBefore, type RecordClassName } from "../../shared/rules/retention.ts";
+import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
-import type { House } from "../platform/index.ts";
 import { askAt, askIn, countOver, findDue, forgetWords, holdFirm, readKeeping } from "./store.ts";
 
 // One transaction takes so many, so that it stays short whatever has come together.
 const mostAtOnce = 20_000;
 
 /** Forgets everything that is due and that no hold covers; how many records it were. */
-export async function forgetOld(house: House, { most = mostAtOnce } = {}): Promise<number> {
+export async function forgetOld(house: AppContext, { most = mostAtOnce } = {}): Promise<number> {
   const ask = askAt(house.db);
   const keeping = await readKeeping(ask);
   if (!keeping) return 0;
@@ -26,7 +27,7 @@ export async function forgetOld(house: House, { most = mostAtOnce } = {}): Promi
 }
 
 /** One transaction: the entry that says what goes, and its going. */
-function forgetSome(house: House, most: number): Promise<number> {
+function forgetSome(house: AppContext, most: number): Promise<number> {
   return recording(house, async (tx) => {
     const ask = askIn(tx);
     // Before looking: a hold that was placed meanwhile counts, and so does a policy that keeps for longer.

@@ -1,13 +1,14 @@
 // Old records are forgotten every day, by whichever process comes first.
+import type { AppContext } from "../acts/index.ts";
 import { tidyPacks } from "../audit/index.ts";
 import { hangWaiting, takeDownForgotten, tidyPhotos } from "../photos/index.ts";
-import { type House, patiently } from "../platform/index.ts";
+import { patiently } from "../platform/index.ts";
 import { forgetOld } from "./forget-old.ts";
 
 const everyMs = 24 * 3_600_000;
 
 /** Forgets what is due now with the photos that hung on it, and goes on so each day; returns how to stop. */
-export function keepForgetting(house: House): () => Promise<void> {
+export function keepForgetting(house: AppContext): () => Promise<void> {
   const look = (): Promise<void> =>
     patiently(() => forgetAll(house)).then(
       ({ records, photos, files }) => {
@@ -28,7 +29,7 @@ export function keepForgetting(house: House): () => Promise<void> {
 }
 
 /** The words first: bytes go only once nothing speaks of them. Then what lies about, and what was left undone. */
-async function forgetAll(house: House): Promise<{ records: number; photos: number; files: number }> {
+async function forgetAll(house: AppContext): Promise<{ records: number; photos: number; files: number }> {
   const records = await forgetOld(house);
   const photos = await takeDownForgotten(house);
   const files = (await tidyPacks(house)) + (await tidyPhotos(house));

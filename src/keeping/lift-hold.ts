@@ -1,11 +1,12 @@
 import type { LegalHold, LiftBody } from "../../shared/contracts/keeping.ts";
+import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import { type Actor, type House, platformErrors } from "../platform/index.ts";
+import { type Actor, platformErrors } from "../platform/index.ts";
 import { keepingErrors } from "./errors.ts";
 import { askIn, findHeldMachine, holdFirm, markLifted, readHold } from "./store.ts";
 
 /** Lifts a hold; what it covered goes with the next run, where its time is over. Throws `not-found`, `already-lifted`. */
-export async function liftHold(house: House, actor: Actor, id: string, { reason }: LiftBody): Promise<LegalHold> {
+export async function liftHold(house: AppContext, actor: Actor, id: string, { reason }: LiftBody): Promise<LegalHold> {
   return recording(house, async (tx) => {
     const ask = askIn(tx);
     await holdFirm(ask);

@@ -1,10 +1,11 @@
 import type { z } from "zod";
 import type { holdListQuerySchema } from "../../shared/contracts/keeping.ts";
-import { cursorFrom, type House, momentAndIdSchema, pageFrom } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { cursorFrom, momentAndIdSchema, pageFrom } from "../platform/index.ts";
 import { askAt, findHolds } from "./store.ts";
 
 /** Legal holds, newest first. */
-export async function listHolds(house: House, { state, cursor, limit }: z.infer<typeof holdListQuerySchema>) {
+export async function listHolds(house: AppContext, { state, cursor, limit }: z.infer<typeof holdListQuerySchema>) {
   const rows = await findHolds(askAt(house.db), state, cursorFrom(cursor, momentAndIdSchema), limit);
   return pageFrom(
     rows,

@@ -1,21 +1,22 @@
 import type { HoldBody, LegalHold } from "../../shared/contracts/keeping.ts";
+import type { AppContext } from "../acts/index.ts";
 import { sameSubmission } from "../acts/index.ts";
 import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
-import { type Actor, type House, noDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, noDepot, platformErrors } from "../platform/index.ts";
 import { askIn, findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";
 
 /**
  * Holds a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The same body
  * again gets the hold as it is now.
  */
-export function placeHold(house: House, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
+export function placeHold(house: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
   return place(house, actor, body).catch((error: unknown) => {
     if (isIdTaken(error)) return place(house, actor, body);
     throw error;
   });
 }
 
-function place(house: House, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
+function place(house: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
   return recording(house, async (tx) => {
     const ask = askIn(tx);
     // Placing and forgetting wait for each other, and so do two that place under one id.

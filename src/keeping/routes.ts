@@ -9,7 +9,8 @@ import {
   retentionSchema,
 } from "../../shared/contracts/keeping.ts";
 import { staffMemberSchema, staffParamsSchema } from "../../shared/contracts/people.ts";
-import { answerReceipt, type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import { answerReceipt, type Route } from "../platform/index.ts";
 import { anonymiseStaff } from "./anonymise-staff.ts";
 import { liftHold } from "./lift-hold.ts";
 import { listHolds } from "./list-holds.ts";
@@ -19,7 +20,7 @@ import { showRetention } from "./show-retention.ts";
 const toRead = { method: "GET", who: ["manager", "auditor"], wholeFirm: true, room: "keeping" } as const;
 const toDecide = { method: "POST", who: ["manager"], wholeFirm: true, room: "keeping" } as const;
 
-export const keepingRoutes: readonly Route[] = [
+export const keepingRoutes: readonly Route<AppContext>[] = [
   route({
     ...toRead,
     path: "/v1/retention",

@@ -2,11 +2,11 @@ import type { Retention } from "../../shared/contracts/keeping.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { forgettableBefore, recordClasses, recordClassNames } from "../../shared/rules/retention.ts";
 import { word } from "../../shared/words/index.ts";
-import type { House } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
 import { askAt, countOver, countStandingHolds, readKeeping } from "./store.ts";
 
 /** How long each class of records is kept and why, and what the next run would forget or a hold keeps from it. Nothing is forgotten here. */
-export async function showRetention(house: House): Promise<Retention> {
+export async function showRetention(house: AppContext): Promise<Retention> {
   const ask = askAt(house.db);
   const { keepMonths, zones } = (await readKeeping(ask)) ?? { keepMonths: defaultPolicy.keepMonths, zones: [] };
   const { untilDay, before } = forgettableBefore(house.clock.now(), zones, keepMonths);

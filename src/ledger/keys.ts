@@ -26,7 +26,7 @@ export interface SigningKey {
   readonly believedUntil: Date | null;
 }
 
-export interface KeyRing {
+export interface KeySet {
   /** the key that signs at a moment: of those in use the one that began last */
   signingAt(now: Date): SigningKey;
   /** those that are not over at a moment, the one that signs first */
@@ -52,7 +52,7 @@ const privateSetSchema = z
  * Reads a JWK set with private P-256 keys, each with the time in which it signs and is believed; one at least is in use for good. Without
  * such times the first signs and all verify. Throws without repeating what it was given.
  */
-export async function readKeys(json: string, whence: string): Promise<KeyRing> {
+export async function readKeys(json: string, whence: string): Promise<KeySet> {
   const keys = parseKeys(json, whence);
   const members = await Promise.all(
     keys.map(async ({ d, signsFrom, believedUntil, ...point }) => {
@@ -112,14 +112,14 @@ export async function makeKeys(): Promise<string> {
 export const keysFileOf = (config: Pick<Config, "dataFolder">): string => join(config.dataFolder, "keys.json");
 
 /** The keys that the environment gives, else those in the data folder; null where there are none. */
-export async function findKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeyRing | null> {
+export async function findKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeySet | null> {
   if (config.keys !== null) return readKeys(config.keys, "FERRULE_KEYS");
   const kept = await readIfThere(keysFileOf(config));
   return kept === null ? null : readKeys(kept, keysFileOf(config));
 }
 
 /** The keys of this installation; makes `keys.json` in the data folder where there are none. */
-export async function openKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeyRing> {
+export async function openKeys(config: Pick<Config, "keys" | "dataFolder">): Promise<KeySet> {
   const found = await findKeys(config);
   if (found !== null) return found;
   await writeOnce(keysFileOf(config), await makeKeys());

@@ -1,11 +1,13 @@
 // The database knows the public half of every key that signed here: so a start with the wrong keys is noticed, and what was signed long
 // ago can be verified after its private key is gone. Each is known by the word of another that is trusted already.
+
 import { calculateJwkThumbprint, decodeJwt } from "jose";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
-import type { Database, House } from "../platform/index.ts";
+import type { ServiceContext } from "../platform/index.ts";
+import type { LedgerContext } from "./context.ts";
 import { holdKeys, insertVoucher, lastSigner, readVouchers, type Voucher } from "./key-store.ts";
-import { findKeys, type KeyRing, openKeys, pointSchema, signatureAlgorithm } from "./keys.ts";
-import { readClaim, ringOf, signBy } from "./sign.ts";
+import { findKeys, type KeySet, openKeys, pointSchema, signatureAlgorithm } from "./keys.ts";
+import { readClaim, signBy } from "./sign.ts";
 import { askAt, askIn } from "./store.ts";
 
 type PublicKey = PublicKeySet["keys"][number];
@@ -36,15 +38,15 @@ async function trustedFrom(trusted: readonly PublicKey[], vouchers: readonly Vou
 }
 
 /** The public halves of the keys in use and of all earlier ones, those in use first. */
-export async function publishedKeys(db: Database): Promise<PublicKeySet> {
-  return { keys: await trustedFrom(ringOf(db).publicSet.keys, await readVouchers(askAt(db))) };
+export async function publishedKeys({ db, keys }: Pick<LedgerContext, "db" | "keys">): Promise<PublicKeySet> {
+  return { keys: await trustedFrom(keys.publicSet.keys, await readVouchers(askAt(db))) };
 }
 
 /**
  * The keys of this installation; made in the data folder where the database knows none yet. Throws one sentence where it knows some and
  * none of those that are there is among them, unless `giveUp` names the one that is missed. What is there is known from then on.
  */
-export async function openOwnKeys(house: House): Promise<KeyRing> {
+export async function openOwnKeys(house: ServiceContext): Promise<KeySet> {
   const { config, clock, db } = house;
   const found = await findKeys(config);
   return db.prisma.$transaction(async (tx) => {
@@ -58,15 +60,15 @@ export async function openOwnKeys(house: House): Promise<KeyRing> {
     if (missed !== null && !givenUp && !found?.publicSet.keys.some((key) => known.has(key.kid))) {
       throw new Error(notThoseKeys(config.keys === null ? `the data folder ${config.dataFolder}` : "FERRULE_KEYS", missed));
     }
-    const ring = found ?? (await openKeys(config));
+    const keys = found ?? (await openKeys(config));
     const given = givenUp ? await namedIn(vouchers[0] ?? { kid: missed, vouchedBy: missed, jws: "" }) : null;
-    for (const { kid, kty, crv, x, y } of await trustedFrom([...ring.publicSet.keys, ...(given ? [given] : [])], vouchers)) {
-      for (const by of ring.heldAt(clock.now())) {
+    for (const { kid, kty, crv, x, y } of await trustedFrom([...keys.publicSet.keys, ...(given ? [given] : [])], vouchers)) {
+      for (const by of keys.heldAt(clock.now())) {
         if (vouchers.some((one) => one.kid === kid && one.vouchedBy === by.kid)) continue;
         await insertVoucher(ask, { kid, vouchedBy: by.kid, jws: await signBy(by, "key", { kty, crv, x, y }) }, clock.now());
       }
     }
-    return ring;
+    return keys;
   });
 }
 

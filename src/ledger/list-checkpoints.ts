@@ -1,11 +1,12 @@
 import { z } from "zod";
-import { cursorFrom, type House, pageFrom } from "../platform/index.ts";
+import { cursorFrom, pageFrom } from "../platform/index.ts";
+import type { LedgerContext } from "./context.ts";
 import { askAt, checkpointsBefore } from "./store.ts";
 
 const placeSchema = z.tuple([z.string().regex(/^\d{1,9}$/)]);
 
 /** The checkpoints, newest first. */
-export async function listCheckpoints(house: House, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
+export async function listCheckpoints(house: LedgerContext, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
   const [before] = cursorFrom(cursor, placeSchema) ?? [];
   const rows = await checkpointsBefore(askAt(house.db), before === undefined ? null : Number(before), limit + 1);
   return pageFrom(

@@ -1,11 +1,12 @@
 import type { Checkpoint, CheckpointConsistency } from "../../shared/contracts/records.ts";
-import { type House, platformErrors } from "../platform/index.ts";
+import { platformErrors } from "../platform/index.ts";
+import type { LedgerContext } from "./context.ts";
 import { ledgerErrors } from "./errors.ts";
 import { consistencyPath, hashOfLeaves } from "./merkle.ts";
 import { type Ask, askAt, hashesOf, readCheckpoint } from "./store.ts";
 
 /** Proves that one checkpoint continues another: nothing in it was changed, removed or put in between. Throws `not-found`, `checkpoints-reversed`. */
-export async function proveConsistency(house: House, numbers: { earlier: number; later: number }): Promise<CheckpointConsistency> {
+export async function proveConsistency(house: LedgerContext, numbers: { earlier: number; later: number }): Promise<CheckpointConsistency> {
   const ask = askAt(house.db);
   const [earlier, later] = [await checkpointOf(ask, numbers.earlier), await checkpointOf(ask, numbers.later)];
   return { earlier, later, proof: await consistencyOf(ask, earlier, later) };

@@ -1,5 +1,6 @@
 import type { RecordProof } from "../../shared/contracts/records.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import type { LedgerContext } from "./context.ts";
 import { hashOfLeaves, inclusionPath } from "./merkle.ts";
 import { checkpointOf, consistencyOf } from "./prove-consistency.ts";
 import { askAt, hashesOf, readCheckpoint, readStoredEntry, type StoredEntry } from "./store.ts";
@@ -9,7 +10,7 @@ import { takeCheckpoint } from "./take-checkpoint.ts";
  * Proves that a record stands in the newest checkpoint, unchanged. One that is not sealed yet is sealed for it. `since` names an older
  * checkpoint that the asker holds; the newest is proved to continue it. Throws `not-found`, `other-depot`, `checkpoints-reversed`.
  */
-export async function proveRecord(house: House, actor: Actor, id: string, since?: number): Promise<RecordProof> {
+export async function proveRecord(house: LedgerContext, actor: Actor, id: string, since?: number): Promise<RecordProof> {
   const ask = askAt(house.db);
   const first = await readStoredEntry(ask, id);
   if (!first) throw platformErrors.problem("not-found", "There is no record with this id.");

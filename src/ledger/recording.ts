@@ -1,5 +1,7 @@
 // The one way to write in several statements what leaves a record: a transaction whose outcome is known by the entries that it appended.
-import { againWhereLost, type House, outcomeUnknown, surelyFailed, type Tx, takenIn } from "../platform/index.ts";
+
+import { againWhereLost, outcomeUnknown, surelyFailed, type Tx, takenIn } from "../platform/index.ts";
+import type { LedgerContext } from "./context.ts";
 import type { Entry } from "./entry.ts";
 import { isStored } from "./store.ts";
 
@@ -22,7 +24,11 @@ interface Limits {
  * Does `work` in one transaction; again where it lost against another. Where the connection is lost and nobody says whether it was
  * committed, its entries do: then it is answered as if nothing had happened. Throws `outcome-unknown` where they are not there, or not yet.
  */
-export function recording<Answer>(house: Pick<House, "db">, work: (tx: Tx) => Promise<Answer>, limits: Limits = {}): Promise<Answer> {
+export function recording<Answer>(
+  house: Pick<LedgerContext, "db">,
+  work: (tx: Tx) => Promise<Answer>,
+  limits: Limits = {},
+): Promise<Answer> {
   return againWhereLost(async () => {
     const done: { answer: Answer; entry: Entry | undefined }[] = [];
     try {

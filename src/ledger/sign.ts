@@ -1,31 +1,20 @@
 // What the service states about its records, signed so that it can be checked without asking it.
+
 import { CompactSign, calculateJwkThumbprint, compactVerify, importJWK } from "jose";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
-import type { Clock, Database, House } from "../platform/index.ts";
+import type { LedgerContext } from "./context.ts";
 import { canonical } from "./hash.ts";
-import { type KeyRing, type SigningKey, signatureAlgorithm } from "./keys.ts";
+import { type SigningKey, signatureAlgorithm } from "./keys.ts";
 
 /** Types of their own, so that no signed thing passes for another or for an access token (RFC 8725 3.11). */
 export const signedTypes = { checkpoint: "checkpoint+jws", pack: "audit-pack+jws", key: "key-voucher+jws" } as const;
 
-const rings = new WeakMap<Database, { readonly keys: KeyRing; readonly clock: Clock }>();
-
-/** Hands over the keys that statements about this database are signed with, and the clock by which one of them signs. */
-export const signWith = ({ db, clock }: Pick<House, "db" | "clock">, keys: KeyRing): void => {
-  rings.set(db, { keys, clock });
-};
-
-function signing(db: Database): { readonly keys: KeyRing; readonly clock: Clock } {
-  const ring = rings.get(db);
-  if (!ring) throw new Error("statements are signed with the keys of openPeople");
-  return ring;
-}
-
-export const ringOf = (db: Database): KeyRing => signing(db).keys;
-
 /** A JWS in compact form (RFC 7515) over the canonical JSON of a claim, and the id of its key. */
-export async function signClaim(db: Database, what: keyof typeof signedTypes, claim: object): Promise<{ kid: string; jws: string }> {
-  const { keys, clock } = signing(db);
+export async function signClaim(
+  { keys, clock }: Pick<LedgerContext, "keys" | "clock">,
+  what: keyof typeof signedTypes,
+  claim: object,
+): Promise<{ kid: string; jws: string }> {
   const by = keys.signingAt(clock.now());
   return { kid: by.kid, jws: await signBy(by, what, claim) };
 }

@@ -1,6 +1,8 @@
 // A checkpoint: every entry that was committed by now gets its place in the tree, and the root is signed.
+
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import { type House, patiently } from "../platform/index.ts";
+import { patiently } from "../platform/index.ts";
+import type { LedgerContext } from "./context.ts";
 import { GrowingTree, leafHash, wholesOf } from "./merkle.ts";
 import { signClaim } from "./sign.ts";
 import {
@@ -36,7 +38,7 @@ export interface CheckpointClaim {
  * Seals all entries that are committed and signs the tree. With `unlessWithinMs` a checkpoint that is younger than that will do,
  * and is the answer. Null before the firm is founded.
  */
-export const takeCheckpoint = (house: House, asked: Asked = {}): Promise<Checkpoint | null> => patiently(() => take(house, asked));
+export const takeCheckpoint = (house: LedgerContext, asked: Asked = {}): Promise<Checkpoint | null> => patiently(() => take(house, asked));
 
 interface Asked {
   readonly unlessWithinMs?: number;
@@ -44,7 +46,7 @@ interface Asked {
 }
 
 // Another process may be at it, which holds the tree: that is waited for.
-async function take(house: House, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
+async function take(house: LedgerContext, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
   for (;;) {
     const taken = await house.db.prisma.$transaction(async (tx) => {
       const ask = askIn(tx);
@@ -62,7 +64,7 @@ async function take(house: House, { unlessWithinMs = 0, most = mostAtOnce }: Ask
       const chains = await chainsStated(ask, grown);
       const tree = { number: (last?.number ?? 0) + 1, treeSize: grown, rootSha256: root, takenAt: now.toISOString(), ...chains };
       const claim: CheckpointClaim = { firmId, ...tree };
-      const checkpoint = { ...tree, ...(await signClaim(house.db, "checkpoint", claim)) };
+      const checkpoint = { ...tree, ...(await signClaim(house, "checkpoint", claim)) };
       await insertCheckpoint(ask, checkpoint);
       return { checkpoint };
     });

@@ -1,6 +1,7 @@
 import type { AddStaffBody, MemberWithCode, StaffMember } from "../../shared/contracts/people.ts";
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
-import type { Actor, House, Tx } from "../platform/index.ts";
+import type { Actor, ServiceContext, Tx } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { mustFit, mustManage, numberTaken } from "./refusals.ts";
 import { type NewCode, newCode } from "./reset-secret.ts";
 import { depotOfRecord, type Particulars, recordOf, tidy } from "./rules.ts";
@@ -8,7 +9,7 @@ import { insertSecretEvent } from "./secret-store.ts";
 import { insertPerson, readMember } from "./store.ts";
 
 /** Adds a person, whose secret is a one-time code: given, or made here and told this once. Throws `other-depot`, `not-valid`, `staff-number-taken`. */
-export async function addStaff(house: House, actor: Actor, body: AddStaffBody): Promise<MemberWithCode> {
+export async function addStaff(house: PeopleContext, actor: Actor, body: AddStaffBody): Promise<MemberWithCode> {
   const { staffNumber, secret, ...given } = body;
   mustManage(actor, given);
   const code = await newCode(house, secret);
@@ -21,7 +22,7 @@ export async function addStaff(house: House, actor: Actor, body: AddStaffBody): 
 
 /** Writes a person and the record of it; `first` are acts that come before it in the same breath. */
 export async function insertWithRecord(
-  house: House,
+  house: ServiceContext,
   tx: Tx,
   about: { staffNumber: string; code: NewCode; particulars: Particulars; by: string | null; first?: readonly NewEntry[] },
 ): Promise<StaffMember> {

@@ -1,18 +1,25 @@
 import type { AmendStaffBody, StaffMember } from "../../shared/contracts/people.ts";
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
-import { type Actor, type House, mustMatch, platformErrors, type Tx } from "../platform/index.ts";
-import { forgetSessions } from "./desk.ts";
+import { type Actor, mustMatch, platformErrors, type Tx } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { peopleErrors } from "./errors.ts";
 import { alreadyLeft, mustFit, mustManage } from "./refusals.ts";
 import { type NewCode, newCode, resetHeld } from "./reset-secret.ts";
 import { amended, changedParticulars, depotOfRecord, isFullManager, particularsOf, recordOf } from "./rules.ts";
+import { forgetSessions } from "./sign-in-state.ts";
 import { countFullManagers, endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf, updatePerson } from "./store.ts";
 
 /**
  * Changes what the body names. A person who leaves or gets a one-time code loses their sessions; any other change counts from the
  * next call they send. Throws `not-found`, `other-depot`, `already-left`, `not-valid`, `own-secret`, `last-manager`, `changed-meanwhile`.
  */
-export async function amendStaff(house: House, actor: Actor, id: string, body: AmendStaffBody, ifMatch?: string): Promise<StaffMember> {
+export async function amendStaff(
+  house: PeopleContext,
+  actor: Actor,
+  id: string,
+  body: AmendStaffBody,
+  ifMatch?: string,
+): Promise<StaffMember> {
   const code = body.secret === undefined ? null : await newCode(house, body.secret);
   const { member, touched } = await recording(house, (tx) => amend(house, tx, { actor, id, body, code, ifMatch }));
   forgetSessions(house, touched);
@@ -20,7 +27,7 @@ export async function amendStaff(house: House, actor: Actor, id: string, body: A
 }
 
 async function amend(
-  house: House,
+  house: PeopleContext,
   tx: Tx,
   { actor, id, body, code, ifMatch }: { actor: Actor; id: string; body: AmendStaffBody; code: NewCode | null; ifMatch: string | undefined },
 ): Promise<{ member: StaffMember; touched: readonly string[] }> {

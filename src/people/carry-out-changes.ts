@@ -1,14 +1,15 @@
 // Changes of what is stored that a migration in SQL cannot make, since each is recorded: made once in a store, through the door of this room,
 // before anybody is served.
+
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
-import type { House, Tx } from "../platform/index.ts";
+import type { ServiceContext, Tx } from "../platform/index.ts";
 import { depotOfRecord, recordOf } from "./rules.ts";
 import { type Change, holdCarriedOut, mechanicsWithCompetences, setCarriedOut, updateCompetences } from "./store.ts";
 
-const changes: Readonly<Record<Change, (house: House, tx: Tx) => Promise<void>>> = { "grant-inspection": grantInspection };
+const changes: Readonly<Record<Change, (house: ServiceContext, tx: Tx) => Promise<void>>> = { "grant-inspection": grantInspection };
 
 /** Makes what this store has not behind it yet; the names of what was made. Nothing where there is no firm. Of two processes one does it. */
-export async function carryOutChanges(house: House): Promise<readonly Change[]> {
+export async function carryOutChanges(house: ServiceContext): Promise<readonly Change[]> {
   return recording(house, async (tx) => {
     const behind = await holdCarriedOut(tx);
     if (behind === null) return [];
@@ -23,7 +24,7 @@ export async function carryOutChanges(house: House): Promise<readonly Change[]> 
  * A weekly inspection takes the competence `inspection` since 2026-11-29. Every mechanic who holds any competence on the day of the change
  * gets it, as they inspected until then; a manager takes it away where that is wrong.
  */
-async function grantInspection(house: House, tx: Tx): Promise<void> {
+async function grantInspection(house: ServiceContext, tx: Tx): Promise<void> {
   const now = house.clock.now();
   for (const person of await mechanicsWithCompetences(tx)) {
     if (person.competences.includes("inspection")) continue;

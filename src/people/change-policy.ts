@@ -1,10 +1,16 @@
 import type { Policy } from "../../shared/rules/policy.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import { type Actor, type House, mustMatch } from "../platform/index.ts";
+import { type Actor, mustMatch } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { holdPolicy, updatePolicy } from "./store.ts";
 
 /** Puts what `choose` makes of the firm's policy in its place, and both into the record. Throws `changed-meanwhile`. */
-export async function changePolicy(house: House, actor: Actor, choose: (before: Policy) => Policy, ifMatch?: string): Promise<Policy> {
+export async function changePolicy(
+  house: PeopleContext,
+  actor: Actor,
+  choose: (before: Policy) => Policy,
+  ifMatch?: string,
+): Promise<Policy> {
   return recording(house, async (tx) => {
     const before = await holdPolicy(tx);
     mustMatch(ifMatch, before);

@@ -1,13 +1,14 @@
 import type { ChangeSecretBody, SecretChanged } from "../../shared/contracts/people.ts";
 import { faultOfSecret } from "../../shared/rules/secret.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import { type Actor, type House, platformErrors } from "../platform/index.ts";
-import { forgetSessions } from "./desk.ts";
+import { type Actor, platformErrors } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { depotOfRecord } from "./rules.ts";
 import { insertSecretEvent, putOwnSecret } from "./secret-store.ts";
 import { hashSecret } from "./secrets.ts";
 import { showSecret, wrongCurrent } from "./show-secret.ts";
 import type { SignInSource } from "./sign-in-source.ts";
+import { forgetSessions } from "./sign-in-state.ts";
 import { endSessionsOf, holdMember, readLiveSession, readMember, readOpenSessions, tellSessionsOf } from "./store.ts";
 import { sessionEnded } from "./tokens.ts";
 
@@ -23,7 +24,7 @@ const faults = {
  * Throws `not-valid`, `wrong-secret`, `locked-out`, `code-ran-out`, `session-ended`.
  */
 export async function changeSecret(
-  house: House,
+  house: PeopleContext,
   actor: Actor,
   { current, secret }: ChangeSecretBody,
   from: SignInSource,

@@ -1,7 +1,8 @@
 // A session of the pages: the same tokens, in cookies that no script can read. Whoever sends a token in a header is not asked about any of this.
+
 import type { FastifyReply, FastifyRequest } from "fastify";
 import type { SignedIn } from "../../shared/contracts/people.ts";
-import type { House } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { peopleErrors } from "./errors.ts";
 import { deviceDays, idleHours } from "./rules.ts";
 import type { SignInSource } from "./sign-in-source.ts";
@@ -13,7 +14,7 @@ const refresh = "ferrule-refresh";
 /** The refresh token goes to the one address that takes it, and nowhere else. */
 const refreshPath = "/v1/session/renewal";
 
-const kept = (house: House, request: FastifyRequest) => ({
+const kept = (house: PeopleContext, request: FastifyRequest) => ({
   httpOnly: true,
   sameSite: "strict" as const,
   // A desk without TLS has to work too; in production there is always a proxy with TLS, whether or not it is named.
@@ -29,12 +30,12 @@ export function sourceOf(request: FastifyRequest): SignInSource {
 }
 
 /** Leaves the mark by which this device is known again. It stays when its person signs out. */
-export function rememberDevice(house: House, request: FastifyRequest, reply: FastifyReply, deviceToken: string): void {
+export function rememberDevice(house: PeopleContext, request: FastifyRequest, reply: FastifyReply, deviceToken: string): void {
   reply.setCookie(device, deviceToken, { ...kept(house, request), path: "/v1", maxAge: deviceDays * 86_400 });
 }
 
 /** Puts the tokens of `signedIn` into cookies, and leaves the person as the answer. */
-export function keepInCookies(house: House, request: FastifyRequest, reply: FastifyReply, signedIn: SignedIn) {
+export function keepInCookies(house: PeopleContext, request: FastifyRequest, reply: FastifyReply, signedIn: SignedIn) {
   const { accessToken, refreshToken, ...session } = signedIn;
   reply.setCookie(access, accessToken, { ...kept(house, request), path: "/", maxAge: session.expiresInSeconds });
   reply.setCookie(refresh, refreshToken, { ...kept(house, request), path: refreshPath, maxAge: idleHours * 3600 });
@@ -42,7 +43,7 @@ export function keepInCookies(house: House, request: FastifyRequest, reply: Fast
 }
 
 /** Takes the cookies away, if there are any. */
-export function dropCookies(house: House, request: FastifyRequest, reply: FastifyReply): void {
+export function dropCookies(house: PeopleContext, request: FastifyRequest, reply: FastifyReply): void {
   reply.clearCookie(access, { ...kept(house, request), path: "/" });
   reply.clearCookie(refresh, { ...kept(house, request), path: refreshPath });
 }

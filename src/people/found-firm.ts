@@ -4,7 +4,7 @@ import { type StaffMember, staffNumberSchema } from "../../shared/contracts/peop
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { leastSecretLength, mostSecretLength } from "../../shared/rules/secret.ts";
 import { recording } from "../ledger/index.ts";
-import type { House } from "../platform/index.ts";
+import type { ServiceContext } from "../platform/index.ts";
 import { insertWithRecord } from "./add-staff.ts";
 import { peopleErrors } from "./errors.ts";
 import { newCode } from "./reset-secret.ts";
@@ -27,7 +27,7 @@ export type Founding = z.input<typeof foundingSchema>;
  * here, which whoever runs the service knows. Throws `firm-exists` where
  * there is a firm, and what zod says of a founding that is not valid. A lower `cost` is for tests.
  */
-export async function foundFirm(house: House, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {
+export async function foundFirm(house: ServiceContext, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {
   const { name, demo, manager } = foundingSchema.parse(founding);
   const code = await newCode(house, manager.secret, cost);
   return recording(house, async (tx) => {

@@ -1,5 +1,5 @@
 import { appendToFirm, recording } from "../ledger/index.ts";
-import type { House } from "../platform/index.ts";
+import type { ServiceContext } from "../platform/index.ts";
 import { liftLocks } from "./guess-store.ts";
 import { newCode, resetHeld } from "./reset-secret.ts";
 import { depotOfRecord } from "./rules.ts";
@@ -17,7 +17,7 @@ export interface LetIn {
  * For whoever runs the service, where nobody else can help: lifts every lock of a staff number, and with `withCode` puts a one-time code in
  * the place of a secret that is lost, with its record and every session of the person ended. Null where nobody works here under that number.
  */
-export async function letIn(house: House, staffNumber: string, withCode: boolean): Promise<LetIn | null> {
+export async function letIn(house: ServiceContext, staffNumber: string, withCode: boolean): Promise<LetIn | null> {
   const code = withCode ? { ...(await newCode(house, undefined)), madeBy: "operator" as const } : null;
   return recording(house, async (tx) => {
     const id = await findIdOf(tx, staffNumber);

@@ -1,28 +1,30 @@
 // The people's side of a call: who sent it, as they are at this moment.
+
 import { isDeepStrictEqual } from "node:util";
 import type { FastifyRequest } from "fastify";
-import { type KeyRing, signWith } from "../ledger/index.ts";
-import { type Actor, type Authenticate, askAgainWith, type House } from "../platform/index.ts";
+import type { LedgerContext } from "../ledger/index.ts";
+import type { Actor, Authenticate } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { accessCookieOf } from "./cookies.ts";
-import { type Desk, forgetSessions, openDesk } from "./desk.ts";
 import type { LiveSession } from "./sessions.ts";
+import { forgetSessions, newSignInState, type SignInState } from "./sign-in-state.ts";
 import { readLiveSession } from "./store.ts";
 import { noToken, sessionEnded } from "./tokens.ts";
 
 export interface People {
+  readonly signIn: SignInState;
   /** for `registerRoute`: throws `not-signed-in`, `token-expired` or `session-ended` */
   readonly authenticate: Authenticate;
   /** Stops listening; before the database is closed. */
   close(): Promise<void>;
 }
 
-/** Gets the house ready for people to sign in, with the keys that tokens and records are signed with. */
-export async function openPeople(house: House, keys: KeyRing): Promise<People> {
-  signWith(house, keys);
-  const desk = await openDesk(house, keys);
-  askAgainWith(house, (actor) => isStillHere(house, desk, actor));
+/** Gets the service ready for people to sign in, with the keys of this installation; `known`: what this process remembers of sessions already. */
+export async function openPeople(before: LedgerContext, known?: SignInState): Promise<People> {
+  const signIn = known ?? (await newSignInState(before));
+  const house = { ...before, signIn };
   const stop = await house.db.listen("ferrule_sessions", (sessionId) => forgetSessions(house, [sessionId]));
-  return { authenticate: (request) => actorOf(house, desk, tokenOf(request)), close: stop };
+  return { signIn, authenticate: (request) => actorOf(house, tokenOf(request)), close: stop };
 }
 
 const bearer = /^Bearer +([\w-]+\.[\w-]+\.[\w-]+)$/i;
@@ -33,21 +35,21 @@ function tokenOf(request: FastifyRequest): string | undefined {
   return authorization === undefined ? accessCookieOf(request) : bearer.exec(authorization)?.[1];
 }
 
-async function actorOf(house: House, desk: Desk, token: string | undefined): Promise<Actor> {
+async function actorOf(house: PeopleContext, token: string | undefined): Promise<Actor> {
   if (token === undefined) throw noToken();
   const now = house.clock.now();
-  const claims = await desk.tokens.read(token, now);
-  const session = await sessionIn(house, desk, claims.sessionId, now);
+  const claims = await house.signIn.tokens.read(token, now);
+  const session = await sessionIn(house, claims.sessionId, now);
   if (!session || session.person.id !== claims.staffId) throw sessionEnded();
   return actorIn(session);
 }
 
-const sessionIn = (house: House, desk: Desk, sessionId: string, now: Date): Promise<LiveSession | null> =>
-  desk.sessions.get(sessionId, now, () => readLiveSession(house.db, sessionId));
+const sessionIn = (house: PeopleContext, sessionId: string, now: Date): Promise<LiveSession | null> =>
+  house.signIn.sessions.get(sessionId, now, () => readLiveSession(house.db, sessionId));
 
 /** Whether the session of somebody who watches is alive, and they may what they might when they began. */
-async function isStillHere(house: House, desk: Desk, actor: Actor): Promise<boolean> {
-  const session = await sessionIn(house, desk, actor.sessionId, house.clock.now());
+export async function isStillHere(house: PeopleContext, actor: Actor): Promise<boolean> {
+  const session = await sessionIn(house, actor.sessionId, house.clock.now());
   return session !== null && isDeepStrictEqual(actorIn(session), actor);
 }
 

@@ -1,7 +1,7 @@
 import type { RenewalBody, SignedIn } from "../../shared/contracts/people.ts";
-import type { House } from "../platform/index.ts";
-import { deskOf, forgetSessions } from "./desk.ts";
+import type { PeopleContext } from "./context.ts";
 import { rotateAgain, rotateToken } from "./refresh-store.ts";
+import { forgetSessions } from "./sign-in-state.ts";
 import { endSession, sessionOfUsedToken } from "./store.ts";
 import { accessTokenSeconds, hashOfToken, makeRefreshToken, sessionEnded, signAccessToken } from "./tokens.ts";
 
@@ -15,7 +15,7 @@ import { accessTokenSeconds, hashOfToken, makeRefreshToken, sessionEnded, signAc
  * who go on with one session, the second renewal finds the other out, as before. Callers without such a mark have no grace: nothing tells
  * their phone from a copy of its token, and api.md promises them that a token which comes again ends all.
  */
-export async function renewSignIn(house: House, body: RenewalBody, deviceToken: string | null = null): Promise<SignedIn> {
+export async function renewSignIn(house: PeopleContext, body: RenewalBody, deviceToken: string | null = null): Promise<SignedIn> {
   const now = house.clock.now();
   const refreshToken = makeRefreshToken();
   const rotation = {
@@ -31,13 +31,13 @@ export async function renewSignIn(house: House, body: RenewalBody, deviceToken: 
   }
   const { sessionId, person } = renewed;
   // It was remembered with its old end.
-  deskOf(house).sessions.forget(sessionId);
+  house.signIn.sessions.forget(sessionId);
   const about = { staffId: person.id, sessionId };
-  const accessToken = await signAccessToken(deskOf(house).keys, house.config.issuer, about, now);
+  const accessToken = await signAccessToken(house.keys, house.config.issuer, about, now);
   return { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person, mustChangeSecret: person.mustChangeSecret };
 }
 
-async function endIfReplayed(house: House, tokenHash: string, now: Date): Promise<void> {
+async function endIfReplayed(house: PeopleContext, tokenHash: string, now: Date): Promise<void> {
   const sessionId = await sessionOfUsedToken(house.db, tokenHash);
   if (sessionId === null) return;
   await endSession(house.db, sessionId, "replayed", now);

@@ -1,11 +1,13 @@
 import type { MemberWithCode, StaffMember } from "../../shared/contracts/people.ts";
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
-import { type Actor, type House, platformErrors, type Tx } from "../platform/index.ts";
-import { forgetSessions } from "./desk.ts";
+import type { ServiceContext } from "../platform/index.ts";
+import { type Actor, platformErrors, type Tx } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { alreadyLeft, mustManage, ownSecret } from "./refusals.ts";
 import { codeDays, depotOfRecord } from "./rules.ts";
 import { type Code, insertSecretEvent, putCode } from "./secret-store.ts";
 import { type HashCost, hashSecret, makeCode, usualCost } from "./secrets.ts";
+import { forgetSessions } from "./sign-in-state.ts";
 import { endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf } from "./store.ts";
 
 /** A one-time code: as it is kept, and as it is told where the service made it. */
@@ -15,7 +17,7 @@ export interface NewCode extends Code {
 }
 
 /** What somebody else sets as a secret is a one-time code, given or made here. */
-export async function newCode(house: House, given: string | undefined, cost: HashCost = usualCost): Promise<NewCode> {
+export async function newCode(house: ServiceContext, given: string | undefined, cost: HashCost = usualCost): Promise<NewCode> {
   const code = given ?? makeCode();
   return {
     secretHash: await hashSecret(code, cost),
@@ -30,7 +32,7 @@ export async function newCode(house: House, given: string | undefined, cost: Has
  * who did it. Nobody learns a secret by that: until its person has chosen one of their own, nothing can be done with the code.
  * Throws `not-found`, `other-depot`, `already-left`, `own-secret`.
  */
-export async function resetSecret(house: House, actor: Actor, id: string): Promise<MemberWithCode> {
+export async function resetSecret(house: PeopleContext, actor: Actor, id: string): Promise<MemberWithCode> {
   const code = await newCode(house, undefined);
   const { member, touched } = await recording(house, async (tx) => {
     const before = await holdMember(tx, id);
@@ -53,7 +55,7 @@ export async function resetSecret(house: House, actor: Actor, id: string): Promi
  * `by`: null for whoever runs the service.
  */
 export async function resetHeld(
-  house: House,
+  house: ServiceContext,
   tx: Tx,
   { by, member, code, now }: { by: string | null; member: StaffMember; code: NewCode; now: Date },
 ): Promise<{ readonly entry: NewEntry; readonly touched: readonly string[]; readonly afterRecord: () => Promise<void> }> {

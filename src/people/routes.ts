@@ -23,11 +23,12 @@ import {
 } from "../../shared/contracts/people.ts";
 import { liftPolicy, type Policy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
 import { publishedKeys } from "../ledger/index.ts";
-import { type Call, type House, type Route, route } from "../platform/index.ts";
+import type { Call, Route } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
 import { changeSecret } from "./change-secret.ts";
+import { type PeopleContext, route } from "./context.ts";
 import { dropCookies, keepInCookies, mustBeOurPage, refreshCookieOf, rememberDevice, sourceOf } from "./cookies.ts";
 import { listStaff } from "./list-staff.ts";
 import { renewSignIn } from "./renew-sign-in.ts";
@@ -40,16 +41,16 @@ import { readPolicy } from "./store.ts";
 import { whoAmI } from "./who-am-i.ts";
 
 const room = "people";
-const limitPerMinute = (house: House): number => house.config.signInLimitPerMinute;
+const limitPerMinute = (house: PeopleContext): number => house.config.signInLimitPerMinute;
 
 /** Signs in, and leaves the mark by which this device is known again. */
-async function signInHere({ house, body, request, reply }: Call<unknown, unknown, SignInBody>): Promise<SignedIn> {
+async function signInHere({ house, body, request, reply }: Call<unknown, unknown, SignInBody, PeopleContext>): Promise<SignedIn> {
   const { signedIn, deviceToken } = await signIn(house, body, sourceOf(request));
   rememberDevice(house, request, reply, deviceToken);
   return signedIn;
 }
 
-export const peopleRoutes: readonly Route[] = [
+export const peopleRoutes: readonly Route<PeopleContext>[] = [
   route({
     method: "POST",
     path: "/v1/sign-in",
@@ -157,7 +158,7 @@ export const peopleRoutes: readonly Route[] = [
     handler: ({ house, reply }) => {
       // Others may keep it for a while: a new key is published before it signs.
       reply.header("cache-control", "public, max-age=300");
-      return publishedKeys(house.db);
+      return publishedKeys(house);
     },
   }),
   route({

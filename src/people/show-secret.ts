@@ -1,6 +1,7 @@
 // Somebody shows a secret: at sign-in, and again where they change it. One place counts what fails, so that neither door is a way round the other.
-import type { House, ProblemError } from "../platform/index.ts";
-import { deskOf } from "./desk.ts";
+
+import type { ProblemError } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { peopleErrors } from "./errors.ts";
 import { countFailure, readSigningIn, type SigningIn } from "./guess-store.ts";
 import { isSecret } from "./secrets.ts";
@@ -11,7 +12,7 @@ import { countedAs, type SignInSource } from "./sign-in-source.ts";
  * work; `locked-out` with Retry-After whether or not the secret is right; `code-ran-out` only where it is.
  */
 export async function showSecret(
-  house: House,
+  house: PeopleContext,
   who: { staffNumber: string } | { id: string },
   secret: string,
   from: SignInSource,
@@ -20,7 +21,7 @@ export async function showSecret(
   const now = house.clock.now();
   const found = await readSigningIn(house.db, who, countedAs(from));
   if (found?.lockedUntil && found.lockedUntil > now) throw lockedOut(found.lockedUntil, now);
-  const right = await isSecret(found?.secretHash ?? deskOf(house).nobodysHash, secret);
+  const right = await isSecret(found?.secretHash ?? house.signIn.nobodysHash, secret);
   if (!found || found.leftAt) throw wrong();
   if (!right) {
     const lockedUntil = await countFailure(house.db, found.id, found.sources, now);

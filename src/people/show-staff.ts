@@ -1,10 +1,11 @@
 import type { StaffMember } from "../../shared/contracts/people.ts";
-import { type Actor, type House, platformErrors } from "../platform/index.ts";
+import { type Actor, platformErrors } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { mustManage } from "./refusals.ts";
 import { readMember } from "./store.ts";
 
 /** A person whom the manager manages. Throws `not-found`, `other-depot`. */
-export async function showStaff(house: House, actor: Actor, id: string): Promise<StaffMember> {
+export async function showStaff(house: PeopleContext, actor: Actor, id: string): Promise<StaffMember> {
   const member = await readMember(house.db.prisma, id);
   if (!member) throw platformErrors.problem("not-found", "There is nobody with this id.");
   mustManage(actor, member);

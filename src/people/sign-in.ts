@@ -1,6 +1,6 @@
 import type { SignedIn, SignInBody } from "../../shared/contracts/people.ts";
-import { afterwards, type House } from "../platform/index.ts";
-import { deskOf } from "./desk.ts";
+import { afterwards } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { knowDevice } from "./guess-store.ts";
 import { sessionHours } from "./rules.ts";
 import { lockedOut, showSecret, wrongCredentials } from "./show-secret.ts";
@@ -20,7 +20,7 @@ export interface SignedInHere {
  * a wrong secret and a person who left, each after the same work; `locked-out` with Retry-After whether or not the secret is right. That a
  * number is locked says that somebody has it: numbers stand on every rota and are no secret. `code-ran-out` says that the code was right once.
  */
-export async function signIn(house: House, { staffNumber, secret }: SignInBody, from: SignInSource): Promise<SignedInHere> {
+export async function signIn(house: PeopleContext, { staffNumber, secret }: SignInBody, from: SignInSource): Promise<SignedInHere> {
   const now = house.clock.now();
   const found = await showSecret(house, { staffNumber }, secret, from, wrongCredentials);
 
@@ -43,7 +43,7 @@ export async function signIn(house: House, { staffNumber, secret }: SignInBody, 
 
   const person = await readMember(house.db.prisma, found.id);
   if (!person) throw new Error("a person that signed in is never removed");
-  const accessToken = await signAccessToken(deskOf(house).keys, house.config.issuer, { staffId: found.id, sessionId }, now);
+  const accessToken = await signAccessToken(house.keys, house.config.issuer, { staffId: found.id, sessionId }, now);
   const deviceToken = from.deviceToken ?? makeRefreshToken();
   await afterwards(house, "the device is not known yet", () => knowDevice(house.db, found.id, deviceToken, now));
   const signedIn = { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person, mustChangeSecret: person.mustChangeSecret };

@@ -1,9 +1,10 @@
-import type { Actor, House } from "../platform/index.ts";
-import { forgetSessions } from "./desk.ts";
+import type { Actor } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
+import { forgetSessions } from "./sign-in-state.ts";
 import { endSession } from "./store.ts";
 
 /** Ends the session that the call came with, its refresh tokens included. */
-export async function signOut(house: House, actor: Actor): Promise<void> {
+export async function signOut(house: PeopleContext, actor: Actor): Promise<void> {
   await endSession(house.db, actor.sessionId, "signed-out", house.clock.now());
   forgetSessions(house, [actor.sessionId]);
 }

@@ -2,7 +2,7 @@
 import { createHash, randomBytes } from "node:crypto";
 import { errors, type JWTPayload, type JWTVerifyOptions, jwtVerify, SignJWT } from "jose";
 import { z } from "zod";
-import { type KeyRing, signatureAlgorithm } from "../ledger/index.ts";
+import { type KeySet, signatureAlgorithm } from "../ledger/index.ts";
 import { platformErrors } from "../platform/index.ts";
 import { peopleErrors } from "./errors.ts";
 
@@ -21,7 +21,7 @@ export interface Claims {
 }
 
 /** Signs an access token that holds for 15 minutes from `now`. `issuer` stands as audience too: one service issues and believes. */
-export function signAccessToken(keys: KeyRing, issuer: string, about: { staffId: string; sessionId: string }, now: Date): Promise<string> {
+export function signAccessToken(keys: KeySet, issuer: string, about: { staffId: string; sessionId: string }, now: Date): Promise<string> {
   const issuedAt = Math.floor(now.getTime() / 1000);
   const { kid, key } = keys.signingAt(now);
   return new SignJWT({ sid: about.sessionId })
@@ -36,7 +36,7 @@ export function signAccessToken(keys: KeyRing, issuer: string, about: { staffId:
 
 /** The payload of a token signed by one of `keys` that is believed at `now`, and holding then. Throws jose's errors. */
 export async function verifyToken(
-  keys: KeyRing,
+  keys: KeySet,
   token: string,
   now: Date,
   expected: Pick<JWTVerifyOptions, "issuer" | "audience" | "typ" | "requiredClaims">,
@@ -46,7 +46,7 @@ export async function verifyToken(
 }
 
 /** Reads an access token of `issuer`. Throws `token-expired`, or `not-signed-in` for anything else that is wrong with it. */
-export async function readAccessToken(keys: KeyRing, issuer: string, token: string, now: Date): Promise<Claims> {
+export async function readAccessToken(keys: KeySet, issuer: string, token: string, now: Date): Promise<Claims> {
   try {
     const payload = await verifyToken(keys, token, now, {
       issuer,
@@ -89,11 +89,11 @@ const mostRemembered = 4000;
  * What is remembered is the signature, not the permission: the session is asked every time.
  */
 export class TokenReader {
-  readonly #keys: KeyRing;
+  readonly #keys: KeySet;
   readonly #issuer: string;
   readonly #good = new Map<string, Claims>();
 
-  constructor(keys: KeyRing, issuer: string) {
+  constructor(keys: KeySet, issuer: string) {
     this.#keys = keys;
     this.#issuer = issuer;
   }

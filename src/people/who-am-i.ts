@@ -1,12 +1,13 @@
 import type { WhoAmI } from "../../shared/contracts/people.ts";
-import type { Actor, House } from "../platform/index.ts";
+import type { Actor } from "../platform/index.ts";
+import type { PeopleContext } from "./context.ts";
 import { readSecretEvents } from "./secret-store.ts";
 import { readDepots, readMember } from "./store.ts";
 
 const mostEvents = 10;
 
 /** The person who calls, with their depots by name, and what happened to their secret: whoever lost it to somebody else sees it here. */
-export async function whoAmI(house: House, actor: Actor): Promise<WhoAmI> {
+export async function whoAmI(house: PeopleContext, actor: Actor): Promise<WhoAmI> {
   const person = await readMember(house.db.prisma, actor.staffId);
   if (!person) throw new Error("a person is never removed");
   const [depots, secretEvents] = await Promise.all([readDepots(house.db, person), readSecretEvents(house.db, person.id, mostEvents)]);

@@ -1,7 +1,9 @@
 // A photo from the field: looked at, cleaned, kept, and hung on the records that wait for it.
+
 import { createHash } from "node:crypto";
 import type { PhotoReceipt } from "../../shared/contracts/photos.ts";
-import { type Actor, afterwards, type House, platformErrors } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, afterwards, platformErrors } from "../platform/index.ts";
 import { hangOn } from "./hang-photos.ts";
 import { type PhotoShelf, shelfOf } from "./photo-shelf.ts";
 import { cleanPicture } from "./picture.ts";
@@ -14,7 +16,7 @@ const sha256 = (bytes: Uint8Array): string => createHash("sha256").update(bytes)
  * `photo-shelf-full`, `photo-shelf-away`.
  */
 export async function addPhoto(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { id, sent }: { readonly id: string; readonly sent: Buffer },
   shelf: PhotoShelf = shelfOf(house),
@@ -49,7 +51,7 @@ export async function addPhoto(
  * The receipt, after the records that wait for the photo have got it: also those that a call cut off in the middle left waiting. The photo
  * is stored by now: what goes wrong here is made up for by `hangWaiting`.
  */
-async function hung(house: House, photo: PhotoRow, repeated: boolean): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
+async function hung(house: AppContext, photo: PhotoRow, repeated: boolean): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
   await afterwards(house, "it was not hung on the records that name it", async () => {
     for (const machineId of await machinesLackingPhoto(house.db, photo.id)) await hangOn(house, photo.addedBy, machineId, photo);
   });

@@ -1,8 +1,10 @@
 // How photos and the records that name them come together, whichever arrives first. A photo that is there when its record is written
 // goes into the record's entry with its hash; one that comes later gets an entry of its own on the machine's chain.
+
 import { v5 } from "uuid";
+import type { AppContext } from "../acts/index.ts";
 import { type ActRows, actOnMachine, type KnownEntry } from "../acts/index.ts";
-import { type Actor, afterwards, type House, ProblemError } from "../platform/index.ts";
+import { type Actor, afterwards, ProblemError } from "../platform/index.ts";
 import { type PhotoUseRow, photoUseRows } from "./row-store.ts";
 import { findPhotosOf, type PhotoRow, photosNotHung } from "./store.ts";
 
@@ -16,7 +18,7 @@ export interface PhotoInEntry {
 export type NamedPhotos = ReadonlyMap<string, string>;
 
 /** Looks up the photos that a record will name, before it is decided. Only what the actor has sent counts. */
-export async function lookUpPhotos(house: House, actor: Actor, ids: readonly string[]): Promise<NamedPhotos> {
+export async function lookUpPhotos(house: AppContext, actor: Actor, ids: readonly string[]): Promise<NamedPhotos> {
   if (ids.length === 0) return new Map();
   const found = await findPhotosOf(house.db, actor.staffId, ids);
   return new Map(found.map(({ id, sha256 }) => [id, sha256]));
@@ -43,7 +45,7 @@ export const usesOf = (ids: readonly string[], { entryId, machineId, defectId, s
  * wrong here is made up for by `hangWaiting`.
  */
 export async function hangArrived(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { entry, ids }: { entry: KnownEntry; ids: readonly string[] },
 ): Promise<void> {
@@ -58,14 +60,14 @@ export async function hangArrived(
 }
 
 /** Hangs the photos that a record names although no entry carries them: whatever was cut off in the middle is made up for. */
-export async function hangWaiting(house: House): Promise<void> {
+export async function hangWaiting(house: AppContext): Promise<void> {
   for (const { machineId, ...photo } of await photosNotHung(house.db)) {
     await afterwards(house, "a photo could not be hung on the record that names it", () => hangOn(house, photo.addedBy, machineId, photo));
   }
 }
 
 /** Writes the entry of a photo that came after its record; once for a photo and a machine, however often it is asked for. */
-export async function hangOn(house: House, staffId: string, machineId: string, photo: PhotoRow): Promise<void> {
+export async function hangOn(house: AppContext, staffId: string, machineId: string, photo: PhotoRow): Promise<void> {
   // RFC 9562, 5.5: an id that follows from the two, so that a second entry finds its place taken.
   const id = v5(machineId, photo.id);
   const photos: PhotoInEntry[] = [{ id: photo.id, sha256: photo.sha256 }];

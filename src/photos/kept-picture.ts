@@ -1,10 +1,11 @@
 import type { PhotoType } from "../../shared/contracts/photos.ts";
-import { type House, ProblemError } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { ProblemError } from "../platform/index.ts";
 import { typeOf } from "./picture-file.ts";
 import { bytesOf } from "./show-photo.ts";
 
 /** The picture with this hash (hex) as it is kept; null where its bytes are gone or altered. Throws `photo-shelf-away`. */
-export async function keptPicture(house: House, sha256: string): Promise<{ readonly type: PhotoType; readonly bytes: Buffer } | null> {
+export async function keptPicture(house: AppContext, sha256: string): Promise<{ readonly type: PhotoType; readonly bytes: Buffer } | null> {
   const bytes = await bytesOf(house, { sha256 }).catch((error: unknown) => {
     if (error instanceof ProblemError && ["photo-gone", "photo-altered"].includes(error.code)) return null;
     throw error;

@@ -1,9 +1,11 @@
 // The database knows its data folder by an id that lies in it: on a wrong or an empty one the service would start, and answer
 // that photos are gone which lie elsewhere.
+
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { z } from "zod";
-import { type House, readIfThere, writeOnce } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { readIfThere, writeOnce } from "../platform/index.ts";
 import { photoFolder } from "./photo-shelf.ts";
 import { insertFolder, knowsPhotos, readFolders } from "./store.ts";
 
@@ -11,7 +13,7 @@ import { insertFolder, knowsPhotos, readFolders } from "./store.ts";
  * Throws one sentence where the database knows photos and this is not a folder of theirs, unless `giveUp` names what is missed. A folder
  * that may be is known from then on.
  */
-export async function knowFolder({ config, db, clock, newId }: House): Promise<void> {
+export async function knowFolder({ config, db, clock, newId }: AppContext): Promise<void> {
   const file = join(config.dataFolder, "folder-id");
   const found = await readIfThere(file);
   const known = await readFolders(db);

@@ -2,7 +2,7 @@
 // imports sharp.
 import sharp, { type Sharp } from "sharp";
 import type { PhotoType } from "../../shared/contracts/photos.ts";
-import { gather } from "../platform/index.ts";
+import { batch } from "../platform/index.ts";
 import { faultIn, typeOf } from "./picture-file.ts";
 import { type PictureFault, refused } from "./refused.ts";
 
@@ -27,7 +27,7 @@ export interface CleanPicture {
 }
 
 // Two at a time: each holds its whole picture in memory. Those that wait hold what was sent, 10 MB at most, and their turn comes in seconds.
-const oneOfTwo = gather(async ([sent]: readonly Buffer[]) => [sent && (await clean(sent))], { width: 2, most: 1, mostWaiting: 24 });
+const oneOfTwo = batch(async ([sent]: readonly Buffer[]) => [sent && (await clean(sent))], { width: 2, most: 1, mostWaiting: 24 });
 
 /** The picture alone, upright, without what the camera wrote beside it; of the same type. Throws `photo-refused`. */
 export async function cleanPicture(sent: Buffer): Promise<CleanPicture> {

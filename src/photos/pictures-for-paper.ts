@@ -1,5 +1,4 @@
-import type { Moment } from "../acts/index.ts";
-import type { House } from "../platform/index.ts";
+import type { AppContext, Moment } from "../acts/index.ts";
 import { asSmallJpeg } from "./picture.ts";
 import { bytesOf } from "./show-photo.ts";
 import { awaitedOfDefect, findPhotosOfDefect } from "./store.ts";
@@ -15,7 +14,7 @@ export interface PaperPicture {
 
 /** The first `most` photos of a defect as at the moment, no side longer than `sidePx`; how many there are in all, and how many have not arrived. */
 export async function picturesForPaper(
-  house: House,
+  house: AppContext,
   defectId: string,
   { at, most, sidePx }: { readonly at: Moment; readonly most: number; readonly sidePx: number },
 ): Promise<{ pictures: PaperPicture[]; count: number; awaitedCount: number }> {

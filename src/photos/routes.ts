@@ -1,7 +1,8 @@
 import { z } from "zod";
 import { idSchema } from "../../shared/contracts/common.ts";
 import { mostPhotoBytes, photoBodySchema, photoQuerySchema, photoReceiptSchema, photoTypeSchema } from "../../shared/contracts/photos.ts";
-import { answerReceipt, type Call, type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import { answerReceipt, type Call, type Route } from "../platform/index.ts";
 import { addPhoto } from "./add-photo.ts";
 import { refused } from "./refused.ts";
 import { showPhoto } from "./show-photo.ts";
@@ -9,7 +10,7 @@ import { showPhoto } from "./show-photo.ts";
 const params = z.strictObject({ id: idSchema });
 const room = "photos";
 
-export const photoRoutes: readonly Route[] = [
+export const photoRoutes: readonly Route<AppContext>[] = [
   route({
     method: "POST",
     path: "/v1/photos",

@@ -1,12 +1,13 @@
 import { createHash } from "node:crypto";
-import { type Actor, type House, platformErrors } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, platformErrors } from "../platform/index.ts";
 import { photoErrors } from "./errors.ts";
 import { shelfOf } from "./photo-shelf.ts";
 import { maySee } from "./rules.ts";
 import { findPhoto, type PhotoRow, recordsWithPhoto } from "./store.ts";
 
 /** A photo with its bytes. Throws `not-found`, `other-depot`, `photo-gone`, `photo-altered`, `photo-shelf-away`. */
-export async function showPhoto(house: House, actor: Actor, id: string): Promise<{ photo: PhotoRow; bytes: Buffer }> {
+export async function showPhoto(house: AppContext, actor: Actor, id: string): Promise<{ photo: PhotoRow; bytes: Buffer }> {
   const photo = await findPhoto(house.db, id);
   const sight = photo ? maySee(actor, photo.addedBy, await recordsWithPhoto(house.db, id)) : "no";
   if (!photo || sight === "no") throw platformErrors.problem("not-found", "There is no photo with this id.");
@@ -16,7 +17,7 @@ export async function showPhoto(house: House, actor: Actor, id: string): Promise
 }
 
 /** The bytes as recorded. Throws `photo-gone` where they are no longer kept, `photo-altered` where others lie in their place. */
-export async function bytesOf(house: House, { sha256 }: Pick<PhotoRow, "sha256">): Promise<Buffer> {
+export async function bytesOf(house: AppContext, { sha256 }: Pick<PhotoRow, "sha256">): Promise<Buffer> {
   const bytes = await shelfOf(house).get(sha256);
   if (bytes === null) throw photoErrors.problem("photo-gone", "Its record stays, with the hash of what it showed.");
   if (createHash("sha256").update(bytes).digest("hex") !== sha256) {

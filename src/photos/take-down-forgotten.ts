@@ -1,4 +1,4 @@
-import type { House } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
 import { shelfOf } from "./photo-shelf.ts";
 import { findForgottenHashes } from "./store.ts";
 
@@ -6,7 +6,7 @@ import { findForgottenHashes } from "./store.ts";
  * Takes the bytes of photos off the shelf once all that the records which name them said is forgotten; how many went. What is known of
  * them stays, as the records' envelopes do. Safe to repeat: what a run cut off in the middle left is taken by the next.
  */
-export async function takeDownForgotten(house: House): Promise<number> {
+export async function takeDownForgotten(house: AppContext): Promise<number> {
   const shelf = shelfOf(house);
   let gone = 0;
   for (const sha256 of await findForgottenHashes(house.db)) {
@@ -20,4 +20,4 @@ export async function takeDownForgotten(house: House): Promise<number> {
 const dayMs = 86_400_000;
 
 /** What a process that was killed left half-written goes after a day; how many files. */
-export const tidyPhotos = (house: House): Promise<number> => shelfOf(house).tidy(new Date(house.clock.now().getTime() - dayMs));
+export const tidyPhotos = (house: AppContext): Promise<number> => shelfOf(house).tidy(new Date(house.clock.now().getTime() - dayMs));

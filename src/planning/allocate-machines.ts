@@ -1,11 +1,13 @@
 // Riders on shift to the machines of a depot that are ready on that day. Nothing is stored.
+
 import type { Allocation, AllocationBody } from "../../shared/contracts/planning.ts";
 import { localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
+import type { AppContext } from "../acts/index.ts";
 import { noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, type House, mustSeeDepot, noDepot, type ProblemIssue, platformErrors, threadWork } from "../platform/index.ts";
+import { type Actor, mustSeeDepot, noDepot, type ProblemIssue, platformErrors, threadWork } from "../platform/index.ts";
 import { type AllocationPlan, type AllocationRider, allocate, type Shortage } from "./allocation.ts";
 import type { AllocationAsked, allocateAsked } from "./on-thread.ts";
 import { findDepots, findRiders, machinesOfDepot, type RiderRow, riddenBefore } from "./store.ts";
@@ -17,7 +19,7 @@ const fewPairs = 10_000;
 type Unserved = Allocation["unserved"][number];
 
 /** Throws `other-depot`, `not-found`, and `not-valid` for a day that is over or a person named twice. */
-export async function allocateMachines(house: House, actor: Actor, body: AllocationBody, gone?: AbortSignal): Promise<Allocation> {
+export async function allocateMachines(house: AppContext, actor: Actor, body: AllocationBody, gone?: AbortSignal): Promise<Allocation> {
   const { db, clock } = house;
   mustSeeDepot(actor, body.depotId);
   const [depot] = await findDepots(db, [body.depotId], 1);
@@ -81,7 +83,7 @@ export async function allocateMachines(house: House, actor: Actor, body: Allocat
   };
 }
 
-const giveOut = async (house: House, asked: AllocationAsked, gone: AbortSignal | undefined): Promise<AllocationPlan> =>
+const giveOut = async (house: AppContext, asked: AllocationAsked, gone: AbortSignal | undefined): Promise<AllocationPlan> =>
   asked.riders.length * Math.max(asked.machines.length, asked.riders.length) <= fewPairs
     ? allocate(asked.riders, asked.machines)
     : house.threads.run(allocation, asked, gone);

@@ -1,4 +1,5 @@
 // The bench calculations: the functions that the rest of the house uses, open to whoever wants to check its arithmetic.
+
 import {
   brakeEfficiencyAnswerSchema,
   brakeEfficiencyBodySchema,
@@ -20,7 +21,8 @@ import {
 import { brakeEfficiency } from "../../shared/rules/brake.ts";
 import { chainAdjustment, elongationPercent } from "../../shared/rules/chain.ts";
 import { pressureAtTemperature } from "../../shared/rules/tyre.ts";
-import { platformErrors, type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import { platformErrors, type Route } from "../platform/index.ts";
 import { linearTrend, type Point, poissonRate, survivalSteps, whyNoTrend, wilson } from "../statistics/index.ts";
 
 /** Ten thousand points of two long numbers each. */
@@ -28,7 +30,7 @@ const manyPointsBytes = 1024 * 1024;
 
 const calculation = { method: "POST", who: "signed-in", room: "planning" } as const;
 
-export const calculationRoutes: readonly Route[] = [
+export const calculationRoutes: readonly Route<AppContext>[] = [
   route({
     ...calculation,
     path: "/v1/calculations/chain-adjustment",

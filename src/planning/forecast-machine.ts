@@ -1,8 +1,10 @@
 // What wears on one machine, and when it will reach its limit.
+
 import type { MachineForecast } from "../../shared/contracts/planning.ts";
 import { word } from "../../shared/words/index.ts";
+import type { AppContext } from "../acts/index.ts";
 import { readPolicy } from "../acts/index.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { INTERVAL_CONFIDENCE, type Reach } from "./forecast.ts";
 import { type Foreseen, foresee } from "./foresee.ts";
 import { sayForecast } from "./say-forecast.ts";
@@ -10,7 +12,7 @@ import { findMachine, readWearRecords } from "./store.ts";
 import { factsOf } from "./stretches.ts";
 
 /** Throws `not-found`, `other-depot`. */
-export async function forecastMachine(house: House, actor: Actor, id: string): Promise<MachineForecast> {
+export async function forecastMachine(house: AppContext, actor: Actor, id: string): Promise<MachineForecast> {
   const machine = await findMachine(house.db, id);
   if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, machine.depotId);

@@ -1,10 +1,12 @@
 // What falls due at a depot's workshop, when it will be done, and what will be late. Nothing is stored.
+
 import type { WorkPlanQuery } from "../../shared/contracts/planning.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Reason } from "../../shared/rules/standing.ts";
+import type { AppContext } from "../acts/index.ts";
 import { noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, depotsInView, type House, noDepot, platformErrors, threadWork } from "../platform/index.ts";
+import { type Actor, depotsInView, noDepot, platformErrors, threadWork } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import type { Horizon } from "./jobs.ts";
 import { jobsOfAll, type MachineToPlan, type PlanAsked, planAsText, type planFed } from "./on-thread.ts";
@@ -20,7 +22,7 @@ const machinesAtOnce = 25;
 const AHEAD_DAYS = 14;
 
 /** The depot that is asked about: the one that is named, or the only one that the actor sees. Throws `other-depot`, `not-found`, `not-valid`. */
-async function depotAsked(house: House, actor: Actor, depotId: string | undefined): Promise<PlanDepot> {
+async function depotAsked(house: AppContext, actor: Actor, depotId: string | undefined): Promise<PlanDepot> {
   const [depot, another] = await findDepots(house.db, depotsInView(actor, depotId), 2);
   if (!depot) throw noDepot();
   if (another) {
@@ -32,7 +34,7 @@ async function depotAsked(house: House, actor: Actor, depotId: string | undefine
 }
 
 /** The plan of a depot's workshop for so many days from today, as JSON. Throws `other-depot`, `not-found`, `not-valid`. */
-export async function makeWorkPlan(house: House, actor: Actor, query: WorkPlanQuery, gone?: AbortSignal): Promise<string> {
+export async function makeWorkPlan(house: AppContext, actor: Actor, query: WorkPlanQuery, gone?: AbortSignal): Promise<string> {
   const { db, clock } = house;
   const depot = await depotAsked(house, actor, query.depotId);
   const now = clock.now();
@@ -56,7 +58,7 @@ export async function makeWorkPlan(house: House, actor: Actor, query: WorkPlanQu
 }
 
 /** By defect, the first words of those of a machine that name no item. */
-async function wordsOfDefects(db: House["db"], machines: readonly { readonly state: MachineState }[]) {
+async function wordsOfDefects(db: AppContext["db"], machines: readonly { readonly state: MachineState }[]) {
   const inWords = await wordsFor(
     db,
     machines.flatMap(({ state }) => state.defects.map(aboutDefect)),

@@ -1,8 +1,10 @@
 // How each tyre of a machine keeps its air: weekly readings against what they were left at the week before.
+
 import type { PressureTrend } from "../../shared/contracts/planning.ts";
 import { decimalsBeside, formatQuantity } from "../../shared/units.ts";
 import { word } from "../../shared/words/index.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import type { AppContext } from "../acts/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { LEAK_CONFIDENCE, type Leak, leakOf, NATURAL_LOSS_KPA_PER_WEEK, REFERENCE_CELSIUS } from "./leak.ts";
 import { findMachine, readPressures } from "./store.ts";
 
@@ -10,7 +12,7 @@ import { findMachine, readPressures } from "./store.ts";
 const TREND_DAYS = 84;
 
 /** Throws `not-found`, `other-depot`. */
-export async function pressureTrend(house: House, actor: Actor, id: string): Promise<PressureTrend> {
+export async function pressureTrend(house: AppContext, actor: Actor, id: string): Promise<PressureTrend> {
   const machine = await findMachine(house.db, id);
   if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, machine.depotId);

@@ -7,7 +7,8 @@ import {
   workPlanQuerySchema,
   workPlanSchema,
 } from "../../shared/contracts/planning.ts";
-import { goneOf, type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import { goneOf, type Route } from "../platform/index.ts";
 import { allocateMachines } from "./allocate-machines.ts";
 import { calculationRoutes } from "./calculation-routes.ts";
 import { forecastMachine } from "./forecast-machine.ts";
@@ -18,7 +19,7 @@ const room = "planning";
 /** Two thousand riders of a hundred bytes each. */
 const manyRidersBytes = 512 * 1024;
 
-export const planningRoutes: readonly Route[] = [
+export const planningRoutes: readonly Route<AppContext>[] = [
   route({
     method: "GET",
     path: "/v1/machines/:id/forecast",

@@ -1,5 +1,5 @@
 // What a process has opened, and how it is closed: in reverse order and all of it, whatever fails on the way.
-import type { House } from "./house.ts";
+import type { ServiceContext } from "./context.ts";
 
 interface Step {
   readonly what: string;
@@ -7,13 +7,13 @@ interface Step {
 }
 
 export class Closing {
-  readonly #log: House["log"];
+  readonly #log: ServiceContext["log"];
   readonly #mostMs: number;
   readonly #steps: Step[] = [];
   #ending: Promise<boolean> | null = null;
 
   /** `mostMs`: how long all of it may take; what is not closed by then is left as it is. */
-  constructor(log: House["log"], mostMs: number) {
+  constructor(log: ServiceContext["log"], mostMs: number) {
     this.#log = log;
     this.#mostMs = mostMs;
   }
@@ -84,7 +84,7 @@ const sameAskingMs = 1000;
  * Closes at the first signal and ends the process: with 0 where all was closed in order, else with 1. A second signal ends it at once.
  * `ends` is the end of the process.
  */
-export function closeOnSignal(closing: Closing, log: House["log"], ends: (code: 0 | 1) => void): void {
+export function closeOnSignal(closing: Closing, log: ServiceContext["log"], ends: (code: 0 | 1) => void): void {
   let askedAt: number | null = null;
   const asked = (signal: NodeJS.Signals): void => {
     if (askedAt === null) {

@@ -3,7 +3,8 @@ export { afterwards } from "./afterwards.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
 export { Closing, closeOnSignal } from "./closing.ts";
 export { type Config, type FirstStart, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";
-export { type GatherLimits, gather } from "./database/batch.ts";
+export { idsFrom, type ServiceContext, saltsFromSystem } from "./context.ts";
+export { type BatchLimits, batch } from "./database/batch.ts";
 export { type Database, databaseMs, embedded, openEmbedded, type Tx } from "./database/database.ts";
 export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database/database-errors.ts";
 export { patiently } from "./database/patience.ts";
@@ -22,11 +23,10 @@ export {
   pointerPart,
   tryAgain,
 } from "./errors.ts";
-export { type House, idsFrom, saltsFromSystem } from "./house.ts";
 export { askReadiness } from "./http/ask-readiness.ts";
 export { openDoor } from "./http/calls-at-once.ts";
 export { mustMatch } from "./http/entity-tag.ts";
-export { askAgainWith, endWatching, endWatchingIn, eventStream, quietMs, Signal } from "./http/event-stream.ts";
+export { EventStreams, quietMs, Signal } from "./http/event-stream.ts";
 export { readJsonBodies } from "./http/json-body.ts";
 export { answerMalformed } from "./http/malformed.ts";
 export { type CountedFigures, type Gauged, type Meter, openMeter } from "./http/meter.ts";
@@ -41,7 +41,7 @@ export {
   type MediaAnswer,
   type Route,
   registerRoute,
-  route,
+  routeWith,
   type Who,
 } from "./http/routes.ts";
 export { problemRoute } from "./http/show-problem.ts";

@@ -1,11 +1,11 @@
 // Asks the database for its time while nothing else does, and raises the alarm where this host's clock is off.
 import { type BoundClock, mostDriftMs } from "./clock.ts";
+import type { ServiceContext } from "./context.ts";
 import { readDatabaseMs } from "./database/database.ts";
-import type { House } from "./house.ts";
 
 const everyMs = 15_000;
 
-type Timed = Pick<House, "db" | "log"> & { readonly clock: BoundClock };
+type Timed = Pick<ServiceContext, "db" | "log"> & { readonly clock: BoundClock };
 
 /** Compares now, and so on; returns how to stop. Where the database does not answer, what was heard last holds. */
 export async function keepTime(house: Timed): Promise<() => Promise<void>> {

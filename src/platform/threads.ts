@@ -6,9 +6,9 @@ import { extname } from "node:path";
 import { MessageChannel, type MessagePort, type Transferable } from "node:worker_threads";
 import type { FastifyReply } from "fastify";
 import { Piscina } from "piscina";
+import type { ServiceContext } from "./context.ts";
 import { tooManyWaiting } from "./database/batch.ts";
 import { platformErrors, tryAgain } from "./errors.ts";
-import type { House } from "./house.ts";
 
 const usual = {
   // Two even on one core, so that a year's plan does not hold up a paper of one page; more than three would take the database's cores.
@@ -62,7 +62,7 @@ export interface Threads {
 
 /** The threads of a process. None is begun before there is something to do. */
 export function openThreads(
-  log: House["log"],
+  log: ServiceContext["log"],
   limits: { readonly mostThreads: number; readonly mostWaiting: number; readonly mostMemoryMb: number } = usual,
 ): Threads {
   let pool: Piscina | undefined;

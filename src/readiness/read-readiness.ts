@@ -4,8 +4,9 @@ import type { Readiness } from "../../shared/contracts/readiness.ts";
 import { countStandings, type StandingAt, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
+import type { AppContext } from "../acts/index.ts";
 import { type Moment, noteUnjudged, readPolicy, readPolicyAt } from "../acts/index.ts";
-import { type Actor, depotsInView, type House, noDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, depotsInView, noDepot, platformErrors } from "../platform/index.ts";
 import { wordsFor } from "./free-notes.ts";
 import { type BoardRow, isDepot, readBoard, readBoardAt } from "./store.ts";
 
@@ -25,7 +26,7 @@ export function momentAsked(now: Date, at: Date | string | undefined): Moment {
 
 /** Every machine's standing at a moment (now without one), by registration mark. Throws `other-depot`, `not-found`, and `not-valid` for the future. */
 export async function readStandings(
-  house: House,
+  house: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
 ): Promise<{ at: Date; lines: BoardLine[] }> {
@@ -50,7 +51,7 @@ export async function readStandings(
 
 /** The board as an answer. */
 export async function readReadiness(
-  house: House,
+  house: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
 ): Promise<Readiness> {

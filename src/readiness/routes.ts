@@ -1,9 +1,10 @@
 import { readinessQuerySchema, readinessSchema, watchQuerySchema } from "../../shared/contracts/readiness.ts";
-import { type Route, route } from "../platform/index.ts";
+import { type AppContext, route } from "../acts/index.ts";
+import type { Route } from "../platform/index.ts";
 import { readReadiness } from "./read-readiness.ts";
 import { watchReadiness } from "./watch-readiness.ts";
 
-export const readinessRoutes: readonly Route[] = [
+export const readinessRoutes: readonly Route<AppContext>[] = [
   route({
     method: "GET",
     path: "/v1/readiness",

@@ -40,26 +40,6 @@ export const readBoardAt = async (db: Database, depotIds: readonly string[] | nu
     ),
   );
 
-export interface RecordedSince {
-  readonly depotId: string | null;
-  readonly count: number;
-  readonly later: number;
-  /** without daily checks that found nothing: they change no machine for anybody but the one who made them */
-  readonly telling: number;
-  readonly tellingLater: number;
-}
-
-/** How many entries of each depot arrived after `since`, and of these after `later`. */
-export const recordedSince = (db: Database, since: Date, later: Date): Promise<RecordedSince[]> =>
-  db.rows(
-    `SELECT e.depot_id AS "depotId", count(*)::int AS count, (count(*) FILTER (WHERE e.is_later))::int AS later,
-       (count(*) FILTER (WHERE e.is_telling))::int AS telling, (count(*) FILTER (WHERE e.is_telling AND e.is_later))::int AS "tellingLater"
-     FROM (SELECT l.depot_id, l.recorded_at > $2::text::timestamptz AS is_later,
-         l.kind <> 'daily-check' OR NOT EXISTS (SELECT FROM daily_check c WHERE c.id = l.id AND c.defect_count = 0) AS is_telling
-       FROM ledger l WHERE l.recorded_at > $1::text::timestamptz) e GROUP BY e.depot_id`,
-    [since.toISOString(), later.toISOString()],
-  );
-
 /** Whether there is a depot with this id. */
 export async function isDepot(db: Database, id: string): Promise<boolean> {
   const [known] = await db.rows("SELECT FROM depot WHERE id = $1::text::uuid", [id]);

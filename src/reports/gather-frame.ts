@@ -1,12 +1,13 @@
 // What every paper needs: its frame, the depots that it covers, its machines by name.
+
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { Reason } from "../../shared/rules/standing.ts";
 import { type Language, word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { MachineFacts, Moment } from "../acts/index.ts";
+import type { AppContext, MachineFacts, Moment } from "../acts/index.ts";
 import { checkpointSha256, lastCheckpointBy } from "../ledger/index.ts";
 import type { NamedPerson, SecretSet } from "../people/index.ts";
-import { type Actor, type Database, depotsInView, type House, noDepot } from "../platform/index.ts";
+import { type Actor, type Database, depotsInView, noDepot } from "../platform/index.ts";
 import type { CheckpointOnPaper, Frame, MachineIdentity, Person, SecretSetBefore } from "./facts.ts";
 import { phrasesFor } from "./phrases.ts";
 import { type DepotRow, type IdentityRow, readDepots, readFirmName, readIdentities } from "./store.ts";
@@ -16,7 +17,7 @@ export const paperLanguage: Language = "en";
 
 /** The frame of a paper about one depot. */
 export const frameOfDepot = async (
-  house: House,
+  house: AppContext,
   { name, timeZone }: Pick<DepotRow, "name" | "timeZone">,
   at: Moment = null,
 ): Promise<Frame> => {
@@ -65,7 +66,7 @@ export interface DepotsOfPaper {
 }
 
 /** The depots that a paper about a fleet covers: the one asked for, else all in the actor's view. Throws `other-depot`, `not-found`. */
-export async function depotsOfPaper(house: House, actor: Actor, asked: string | undefined, at: Moment = null): Promise<DepotsOfPaper> {
+export async function depotsOfPaper(house: AppContext, actor: Actor, asked: string | undefined, at: Moment = null): Promise<DepotsOfPaper> {
   const covered = await frameOfDepots(house, depotsInView(actor, asked), at);
   if (asked !== undefined && covered.depots.length === 0) throw noDepot();
   return covered;
@@ -74,7 +75,7 @@ export async function depotsOfPaper(house: House, actor: Actor, asked: string | 
 /**
  * The depots with these ids, or all, by name. Where they lie in several zones, every time is told on the clock of the machine's own depot.
  */
-export async function frameOfDepots(house: House, depotIds: readonly string[] | null, at: Moment = null): Promise<DepotsOfPaper> {
+export async function frameOfDepots(house: AppContext, depotIds: readonly string[] | null, at: Moment = null): Promise<DepotsOfPaper> {
   const depots = await readDepots(house.db, depotIds);
   const [first, ...others] = depots;
   if (first && others.length === 0) return { frame: await frameOfDepot(house, first, at), depots, depotIds };

@@ -1,9 +1,9 @@
 // Whoever takes a paper out of the records leaves a record. It stands in the firm's chain, not the machine's: reading changes nothing
 // about a machine, so it must not wait for the machine's writers, lengthen its chain or touch its state.
 
-import type { Moment } from "../acts/index.ts";
+import type { AppContext, Moment } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import type { Actor, House, Tx } from "../platform/index.ts";
+import type { Actor, Tx } from "../platform/index.ts";
 
 export interface Taken {
   readonly paper:
@@ -36,12 +36,12 @@ export interface Taken {
 export const asAt = (at: Moment): Pick<Taken, "at"> => (at === null ? {} : { at: at.toISOString() });
 
 /** Records who took which paper, about what and which days. */
-export async function recordTaken(house: House, actor: Actor, taken: Taken): Promise<void> {
+export async function recordTaken(house: AppContext, actor: Actor, taken: Taken): Promise<void> {
   await recording(house, (tx) => recordTakenIn(house, tx, actor, taken));
 }
 
 /** The same within the transaction that does what is recorded. */
-export async function recordTakenIn(house: House, tx: Tx, actor: Actor, { depotId, ...taken }: Taken): Promise<void> {
+export async function recordTakenIn(house: AppContext, tx: Tx, actor: Actor, { depotId, ...taken }: Taken): Promise<void> {
   const recordedAt = house.clock.now();
   await appendToFirm(house, tx, { staffId: actor.staffId, depotId, recordedAt }, [
     { id: house.newId(), kind: "report-taken", performedAt: recordedAt, data: { ...taken, depotId } },

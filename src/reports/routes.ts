@@ -13,8 +13,9 @@ import {
   machineLabelsQuerySchema,
   machinePeriodQuerySchema,
 } from "../../shared/contracts/reports.ts";
+import { type AppContext, route } from "../acts/index.ts";
 import type { PaperFile } from "../pdf/index.ts";
-import { type Call, goneOf, type MediaAnswer, type Route, route, threadWork } from "../platform/index.ts";
+import { type Call, goneOf, type MediaAnswer, type Route, threadWork } from "../platform/index.ts";
 import { takeBlankSheet } from "./blank-sheet/take-blank-sheet.ts";
 import { takeDefectReport } from "./defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "./defect-summary/take-defect-summary.ts";
@@ -34,7 +35,7 @@ const heavy = "paper";
 const pdf = (description: string): Record<number, MediaAnswer> => ({ 200: { mediaType: "application/pdf", description } });
 
 // biome-ignore format: one row a route, to be read as a table
-export const reportRoutes: readonly Route[] = [
+export const reportRoutes: readonly Route<AppContext>[] = [
   route({ method: "GET", path: "/v1/defects/:id/report.pdf",           operationId: "defectReport",          who: ["mechanic", "manager", "auditor"], room, onlyAsked, heavy, summary: "A defect with its whole course, as a paper; with `at` as it was at that moment", params, query: defectReportQuerySchema, answers: pdf("The defect report"), handler: async (call) => send(call, await takeDefectReport(call.house, call.actor, call.params.id, call.query)) }),
   route({ method: "GET", path: "/v1/machines/:id/roadworthiness.pdf",  operationId: "machineRoadworthiness", who: ["mechanic", "manager", "auditor"], room, onlyAsked, heavy, summary: "A machine from day to day, as a paper; the last 30 days unless told otherwise; with `at` as it was at that moment", params, query: machinePeriodQuerySchema, answers: pdf("The machine's paper"), handler: async (call) => send(call, await takeMachineRoadworthiness(call.house, call.actor, call.params.id, call.query)) }),
   route({ method: "GET", path: "/v1/reports/defects.pdf",              operationId: "defectSummary",         who: ["manager", "auditor"], room, onlyAsked, heavy, summary: "All defects of a period, what is grounded first; the last 7 days unless told otherwise; with `at` as it was at that moment", query: defectSummaryQuerySchema, answers: pdf("The defect summary"), handler: async (call) => send(call, await takeDefectSummary(call.house, call.actor, call.query)) }),

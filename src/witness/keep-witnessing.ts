@@ -1,7 +1,9 @@
 // Shows each checkpoint to the witness once it is committed. Nobody waits for this, and nothing fails with it: what the witness did not
 // see is shown to it later.
+
 import { setTimeout as pause } from "node:timers/promises";
-import type { Gauged, House } from "../platform/index.ts";
+import type { LedgerContext } from "../ledger/index.ts";
+import type { Gauged } from "../platform/index.ts";
 import { NotWitnessed } from "./refused.ts";
 import { readLastStamp, readUnwitnessed } from "./store.ts";
 import { mostMinutesApart, type Witness } from "./witness.ts";
@@ -29,7 +31,7 @@ export interface Witnessing {
 }
 
 /** Begins to show checkpoints, newest first. */
-export async function keepWitnessing(house: House, witness: Witness, pace: Pace = usualPace): Promise<Witnessing> {
+export async function keepWitnessing(house: LedgerContext, witness: Witness, pace: Pace = usualPace): Promise<Witnessing> {
   const { db, clock, log } = house;
   const ending = new AbortController();
   let lacking = 0;

@@ -1,10 +1,10 @@
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import type { House } from "../platform/index.ts";
+import type { LedgerContext } from "../ledger/index.ts";
 import { readTimeStamps } from "./store.ts";
 import { openWitness } from "./witness.ts";
 
 /** Shows one checkpoint to the witness at once, for what is being made with it. Where that fails, or takes too long, it is made without. */
-export async function seeNow(house: House, { number, jws, takenAt }: Checkpoint): Promise<void> {
+export async function seeNow(house: LedgerContext, { number, jws, takenAt }: Checkpoint): Promise<void> {
   try {
     const witness = await openWitness(house);
     if (!witness || (await readTimeStamps(house.db, number, number)).length > 0) return;

@@ -1,6 +1,7 @@
 // A witness from outside: an authority that says that a checkpoint existed before a moment (RFC 3161).
+
 import type { Certificate } from "pkijs";
-import type { House } from "../platform/index.ts";
+import type { ServiceContext } from "../platform/index.ts";
 import { askAuthority, mostMsToAnswer } from "./ask-authority.ts";
 import { readAuthorities } from "./authorities.ts";
 import { NotWitnessed } from "./refused.ts";
@@ -18,7 +19,7 @@ export interface Witness {
 }
 
 /** The witness that the settings name; null where they name none. Throws one sentence where its authorities cannot be read. */
-export async function openWitness(house: House, mostMs = mostMsToAnswer): Promise<Witness | null> {
+export async function openWitness(house: ServiceContext, mostMs = mostMsToAnswer): Promise<Witness | null> {
   const { witness } = house.config;
   if (witness === null) return null;
   const authorities = witness.authorities === null ? null : await readAuthorities(witness.authorities);
@@ -34,7 +35,7 @@ export async function openWitness(house: House, mostMs = mostMsToAnswer): Promis
 }
 
 async function keep(
-  { clock, db }: House,
+  { clock, db }: ServiceContext,
   { number, takenAt }: Unwitnessed,
   { token, stamp }: Awaited<ReturnType<typeof readAnswer>>,
   authorities: readonly Certificate[] | null,

@@ -3,10 +3,10 @@ import { once } from "node:events";
 import { Writable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import PDFDocument from "pdfkit";
-import { pino } from "pino";
 import { sourceOf, textFont } from "../../src/pdf/fonts.ts";
-import { idsFrom, openServer, openThreads, readConfig, saltsFromSystem, systemClock } from "../../src/platform/index.ts";
+import { openServer, readConfig, systemClock } from "../../src/platform/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
+import { contextOf } from "../support/house.ts";
 
 let bytes = 0;
 let pages = 0;
@@ -25,8 +25,7 @@ const sink = new Writable({
 async function month([address = "", of = "", ...depotIds]: readonly string[]): Promise<number> {
   const config = readConfig({ NODE_ENV: "test", LOG_LEVEL: "silent" });
   const db = openServer(address, 4);
-  const log = pino({ level: "silent" });
-  const house = { db, clock: systemClock, config, log, threads: openThreads(log), newId: idsFrom(systemClock), newSalt: saltsFromSystem };
+  const house = await contextOf(db, systemClock, config);
   const start = performance.now();
   await pipeline(drawMonth(house, await monthScope(house, { month: of, depotIds })), sink);
   const seconds = (performance.now() - start) / 1000;

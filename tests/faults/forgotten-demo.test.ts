@@ -5,7 +5,6 @@ import { foundDemoFirm, secretOf } from "../../seeds/index.ts";
 import type { Role } from "../../shared/contracts/common.ts";
 import { buildApp } from "../../src/app.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
-import { makeKeys, readKeys } from "../../src/ledger/index.ts";
 import { openPeople, type People } from "../../src/people/index.ts";
 import type { Route } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
@@ -23,7 +22,7 @@ const tokens = new Map<Role, string>();
 beforeAll(async () => {
   house = await openTestHouse("2026-11-25T12:00:00.000Z");
   await foundDemoFirm(house, { weeks: 4 });
-  people = await openPeople(house, await readKeys(await makeKeys(), "the test's keys"));
+  people = await openPeople(house, house.signIn);
   app = await buildApp(house, people.authenticate);
   // Sixteen months without a record.
   house.clock.moveTo("2028-03-28T12:00:00.000Z");

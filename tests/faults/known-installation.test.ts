@@ -6,7 +6,7 @@ import { mkdir, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test } from "vitest";
-import { makeKeys, openOwnKeys, publishedKeys, readClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
+import { makeKeys, openOwnKeys, publishedKeys, readClaim, takeCheckpoint } from "../../src/ledger/index.ts";
 import { knowFolder } from "../../src/photos/index.ts";
 import { lockFolder } from "../../src/platform/database/folder-lock.ts";
 import type { Config } from "../../src/platform/index.ts";
@@ -38,11 +38,11 @@ async function start(changes: Partial<Config> = {}): Promise<string> {
   const keys = await openOwnKeys(one);
   await knowFolder(one);
   house.clock.advance(60_000);
-  signWith(house, keys);
+  house = { ...house, keys };
   return keys.signingAt(new Date()).kid;
 }
 const keysIn = (...sets: readonly string[]): string => JSON.stringify({ keys: sets.flatMap((set) => JSON.parse(set).keys) });
-const published = async (): Promise<string[]> => (await publishedKeys(house.db)).keys.map((key) => key.kid);
+const published = async (): Promise<string[]> => (await publishedKeys(house)).keys.map((key) => key.kid);
 const sayThatAPhotoIsKept = () =>
   house.db.rows(`INSERT INTO photo VALUES (gen_random_uuid(), sha256('a'), 'image/jpeg', 1, 1, 1, sha256('b'), gen_random_uuid(), now())`);
 
@@ -81,7 +81,7 @@ test("a key that went after a rotation signs nothing and stays published: what i
   const freshKid = await start({ keys: keysIn(fresh, old) });
   expect(await start({ keys: fresh })).toBe(freshKid);
   expect(await published()).toEqual([freshKid, oldKid]);
-  expect(await readClaim((await publishedKeys(house.db)).keys, "checkpoint", checkpoint?.jws ?? "")).toMatchObject({ kid: oldKid });
+  expect(await readClaim((await publishedKeys(house)).keys, "checkpoint", checkpoint?.jws ?? "")).toMatchObject({ kid: oldKid });
 });
 
 test("while two processes hold different keys, the one that was not started again publishes the new key too", async () => {

@@ -3,6 +3,7 @@ import { randomUUID } from "node:crypto";
 import postgres from "postgres";
 import supertest from "supertest";
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
+import { appContext } from "../../src/acts/index.ts";
 import { buildApp } from "../../src/app.ts";
 import { openPeople } from "../../src/people/index.ts";
 import { type Database, openServer } from "../../src/platform/index.ts";
@@ -52,8 +53,9 @@ describe.runIf(onServer())("two processes on one server", () => {
       await beside.unsafe(`ALTER DATABASE ${new URL(address).pathname.slice(1)} SET ${way} = off`);
     }
     app = await openTestApp(await openTestHouse(undefined, {}, noticing(db)));
-    const house = { ...app.house, db: noticing(openServer(address, 8)) };
-    const people = await openPeople(house, app.keys);
+    const ledger = { ...app.house, db: noticing(openServer(address, 8)) };
+    const people = await openPeople(ledger);
+    const house = appContext({ ...ledger, signIn: people.signIn });
     const service = await buildApp(house, people.authenticate);
     await service.listen({ port: 0, host: "127.0.0.1" });
     closeOther = async () => {

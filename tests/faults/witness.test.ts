@@ -1,10 +1,12 @@
 // The witness over real HTTP: each checkpoint is shown to it, whatever it does nobody waits for it, and what it missed it sees later.
+
 import { randomBytes } from "node:crypto";
 import { pino } from "pino";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test, vi } from "vitest";
+import type { AppContext } from "../../src/acts/index.ts";
 import { buildApp } from "../../src/app.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
-import { type House, MovedClock, readConfig } from "../../src/platform/index.ts";
+import { MovedClock, readConfig } from "../../src/platform/index.ts";
 import { keepWitnessing, openWitness, readAuthorities, readTimeStamps, readToken, type Witnessing } from "../../src/witness/index.ts";
 import { expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -59,7 +61,7 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
     if (!checkpoint) throw new Error("the firm is founded");
     return checkpoint;
   };
-  const begin = async ({ mostMs, by = house }: { mostMs?: number; by?: House } = {}): Promise<void> => {
+  const begin = async ({ mostMs, by = house }: { mostMs?: number; by?: AppContext } = {}): Promise<void> => {
     const witness = await openWitness(by, mostMs);
     if (!witness) throw new Error("the settings name one");
     witnessing = await keepWitnessing(by, witness, pace);

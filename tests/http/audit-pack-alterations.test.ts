@@ -7,7 +7,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { workOff } from "../../src/audit/work-off.ts";
-import { canonical, dataHash, entryHash, makeKeys, readKeys, signClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
+import { canonical, dataHash, entryHash, makeKeys, readKeys, signClaim, takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { Forger, type Line } from "../support/forged-packs.ts";
@@ -365,10 +365,8 @@ describe("somebody with the firm's key cannot make both believe", () => {
     const others = await readKeys(await makeKeys(), "others");
     const pack = await new Forger(app, firm).signed();
     const files = new Map(pack).set("keys.json", Buffer.from(canonical(others.publicSet)));
-    signWith(app.house, others);
     const manifest = JSON.parse(pack.get("manifest.json")?.toString() ?? "");
-    files.set("manifest.jws", Buffer.from((await signClaim(app.house.db, "pack", manifest)).jws));
-    signWith(app.house, app.keys);
+    files.set("manifest.jws", Buffer.from((await signClaim({ ...app.house, keys: others }, "pack", manifest)).jws));
     for (const kid of [undefined, app.keys.signingAt(new Date()).kid]) {
       const { here, there } = await verdicts(files, kid === undefined ? {} : { kid });
       expect(here.holds).toBe(false);

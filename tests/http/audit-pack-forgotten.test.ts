@@ -7,7 +7,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { workOff } from "../../src/audit/work-off.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
-import { signClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
+import { signClaim, takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { Forger } from "../support/forged-packs.ts";
@@ -37,8 +37,7 @@ async function takeOldCheckpoint(): Promise<void> {
   const [firm] = await app.house.db.rows<{ id: string }>("SELECT id FROM firm");
   const { treeSize, rootSha256, takenAt } = last;
   const number = last.number + 1;
-  signWith(app.house, app.keys);
-  const { kid, jws } = await signClaim(app.house.db, "checkpoint", { firmId: firm?.id, number, treeSize, rootSha256, takenAt });
+  const { kid, jws } = await signClaim(app.house, "checkpoint", { firmId: firm?.id, number, treeSize, rootSha256, takenAt });
   await app.house.db.rows(
     `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws)
      VALUES ($1::int, $2::float8::bigint, decode($3::text, 'hex'), $4::text::timestamptz, $5::text, $6::text)`,

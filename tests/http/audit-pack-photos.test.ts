@@ -59,7 +59,7 @@ async function signedAnew(files: Files): Promise<Files> {
   const manifest = JSON.parse(files.get("manifest.json")?.toString() ?? "");
   const listed = [...files].filter(([name]) => !name.startsWith("manifest."));
   manifest.files = listed.map(([name, content]) => ({ name, bytes: content.length, sha256: sha(content) }));
-  const jws = (await signClaim(app.house.db, "pack", manifest)).jws;
+  const jws = (await signClaim(app.house, "pack", manifest)).jws;
   return new Map(files).set("manifest.json", Buffer.from(canonical(manifest))).set("manifest.jws", Buffer.from(jws));
 }
 

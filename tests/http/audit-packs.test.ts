@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { type Worker, workOff } from "../../src/audit/work-off.ts";
-import { canonical, makeKeys, readKeys, signClaim, signWith, takeCheckpoint } from "../../src/ledger/index.ts";
+import { canonical, makeKeys, readKeys, signClaim, takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { type Files, filesOf, linesOf, zipOf } from "../support/packs.ts";
@@ -283,9 +283,8 @@ describe("the check fails and names what is wrong", () => {
       Object.assign(file, { bytes: content.length, sha256: createHash("sha256").update(content).digest("hex") });
     }
     Object.assign(manifest, { records: lines.length }, counts);
-    signWith(app.house, app.keys);
     changed.set("manifest.json", Buffer.from(canonical(manifest)));
-    return changed.set("manifest.jws", Buffer.from((await signClaim(app.house.db, "pack", manifest)).jws));
+    return changed.set("manifest.jws", Buffer.from((await signClaim(app.house, "pack", manifest)).jws));
   }
   const edited = (line: string, changes: object): string => canonical({ ...JSON.parse(line), ...changes });
 

@@ -79,7 +79,7 @@ test("the pages' chart of wear breaks where the papers' does: at a repair too, w
     { at: signedOff, found: null, left: 5.2, renewed: "after" },
   ]);
   expect(stretches(points).map((line) => line.at(-1)?.value)).toEqual([2.2]);
-  const machine = await readMachineFacts(app.house.db, machineId, null);
+  const machine = await readMachineFacts(app.house, machineId, null);
   if (!machine) throw new Error("the machine is gone");
   const today = signedOff.slice(0, 10);
   const { wear } = await gatherMachine(app.house, machine, { from: today, to: today }, null);

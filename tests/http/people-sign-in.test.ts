@@ -2,7 +2,6 @@ import { createLocalJWKSet, type JSONWebKeySet, jwtVerify } from "jose";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { SignedIn } from "../../shared/contracts/people.ts";
 import { makeKeys, readKeys } from "../../src/ledger/index.ts";
-import { deskOf } from "../../src/people/desk.ts";
 import { namesOf, openPeople } from "../../src/people/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { codeOf, secretOf } from "../support/cast.ts";
@@ -163,7 +162,7 @@ test("a secret is hashed by Argon2id with 19 MiB, two passes and one lane, and a
   const row = await at.house.db.prisma.staff.findUniqueOrThrow({ where: { id } });
   const form = /^\$argon2id\$v=19\$m=19456,t=2,p=1\$/;
   expect(row.secretHash).toMatch(form);
-  expect(deskOf(at.house).nobodysHash).toMatch(form);
+  expect(at.house.signIn.nobodysHash).toMatch(form);
 });
 
 test("a renewal answers new tokens, and the session goes on", async () => {
@@ -312,8 +311,7 @@ test("names are found by id, and nobody's id is missing", async () => {
 
 test("a service with other keys refuses the token", async () => {
   const { accessToken } = await at.tokensOf("R002");
-  const house = { ...at.house, db: { ...at.house.db } };
-  const other = await openPeople(house, await readKeys(await makeKeys(), "other"));
+  const other = await openPeople({ ...at.house, keys: await readKeys(await makeKeys(), "other") });
   const request = { headers: { authorization: `Bearer ${accessToken}` } } as never;
   await expect(other.authenticate(request)).rejects.toMatchObject({ code: "not-signed-in" });
   await other.close();

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { calculateJwkThumbprint, SignJWT } from "jose";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { type KeyRing, makeKeys, openKeys, readKeys } from "../../src/ledger/index.ts";
+import { type KeySet, makeKeys, openKeys, readKeys } from "../../src/ledger/index.ts";
 import { accessTokenSeconds, readAccessToken, signAccessToken, TokenReader, verifyToken } from "../../src/people/tokens.ts";
 
 const issuer = "ferrule";
@@ -11,7 +11,7 @@ const now = new Date("2026-07-13T04:30:00.000Z");
 const about = { staffId: "019813f0-0000-7000-8000-000000000001", sessionId: "019813f0-0000-7000-8000-000000000002" };
 const later = (seconds: number) => new Date(now.getTime() + seconds * 1000);
 
-let keys: KeyRing;
+let keys: KeySet;
 let folder: string;
 beforeAll(async () => {
   keys = await readKeys(await makeKeys(), "test");
@@ -22,7 +22,7 @@ afterAll(() => rm(folder, { recursive: true }));
 const refused = (code: string) => expect.objectContaining({ code, status: 401 });
 
 /** A token of our own making with something else in it. */
-function forged(changes: { header?: object; claims?: object; by?: KeyRing } = {}): Promise<string> {
+function forged(changes: { header?: object; claims?: object; by?: KeySet } = {}): Promise<string> {
   const at = Math.floor(now.getTime() / 1000);
   const claims = { iss: issuer, aud: issuer, sub: about.staffId, sid: about.sessionId, iat: at, exp: at + 900, ...changes.claims };
   return new SignJWT(claims)

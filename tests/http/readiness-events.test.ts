@@ -2,7 +2,6 @@
 import { get } from "node:http";
 import type { AddressInfo } from "node:net";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { endWatching } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
@@ -110,7 +109,7 @@ test("a depot of somebody else is not watched, and a depot that there is not is 
 test("a service that closes ends what is being watched", async () => {
   const listening = await listen("F001");
   expect(await listening.next()).toBe("watching {}");
-  endWatching();
+  app.house.streams.endAll();
   await listening.ended;
 });
 

@@ -4,7 +4,7 @@ import supertest from "supertest";
 import type TestAgent from "supertest/lib/agent.js";
 import type { SignedIn } from "../../shared/contracts/people.ts";
 import { buildApp } from "../../src/app.ts";
-import { type KeyRing, makeKeys, readKeys } from "../../src/ledger/index.ts";
+import type { KeySet } from "../../src/ledger/index.ts";
 import { openPeople } from "../../src/people/index.ts";
 import { type Cast, castFirm, codeOf, secretOf } from "./cast.ts";
 import { openTestHouse, type TestHouse } from "./house.ts";
@@ -14,7 +14,7 @@ export type Client = TestAgent;
 export interface TestApp {
   readonly house: TestHouse;
   readonly app: FastifyInstance;
-  readonly keys: KeyRing;
+  readonly keys: KeySet;
   readonly cast: Cast;
   /** sends no token */
   readonly anyone: Client;
@@ -34,8 +34,7 @@ export interface TestApp {
 export async function openTestApp(given?: TestHouse): Promise<TestApp> {
   const house = given ?? (await openTestHouse());
   const cast = await castFirm(house);
-  const keys = await readKeys(await makeKeys(), "the test's keys");
-  const people = await openPeople(house, keys);
+  const people = await openPeople(house, house.signIn);
   const app = await buildApp(house, people.authenticate);
   await app.listen({ port: 0, host: "127.0.0.1" });
   const anyone = supertest.agent(app.server);
@@ -46,7 +45,7 @@ export async function openTestApp(given?: TestHouse): Promise<TestApp> {
     return answer.body as SignedIn;
   };
   return {
-    ...{ house, app, keys, cast, anyone, clientWith, tokensOf },
+    ...{ house, app, keys: house.keys, cast, anyone, clientWith, tokensOf },
     signIn: async (staffNumber) => clientWith((await tokensOf(staffNumber)).accessToken),
     settleIn: async (staffNumber, code = codeOf(staffNumber)) => {
       const answer = await anyone.post("/v1/sign-in").send({ staffNumber, secret: code }).expect(200);

@@ -1,8 +1,8 @@
 // The people that tests play with: two depots in two zones, and somebody for every role and every refusal.
 
 import { type Competence, competenceSchema, type Role } from "../../shared/contracts/common.ts";
+import type { AppContext } from "../../src/acts/index.ts";
 import { foundFirm, type HashCost, hashSecret } from "../../src/people/index.ts";
-import type { House } from "../../src/platform/index.ts";
 
 // The least that the algorithm takes: these hashes protect nobody.
 const quickCost: HashCost = { memoryKib: 8, passes: 1 };
@@ -40,7 +40,7 @@ const parts: Readonly<Record<string, Part>> = {
 };
 
 /** Founds the firm with manager F001 for all depots, and adds the depots and everybody else. */
-export async function castFirm(house: House): Promise<Cast> {
+export async function castFirm(house: AppContext): Promise<Cast> {
   const manager = await foundFirm(
     house,
     { name: "Test Couriers", demo: false, manager: { staffNumber: "F001", name: "Person F001", secret: secretOf("F001") } },

@@ -1,6 +1,6 @@
 // Packs as somebody would alter them who has the firm's key: what hangs on the alteration is made to fit, and everything is signed anew.
 import { createHash } from "node:crypto";
-import { canonical, leafHash, sha256, signClaim, signWith } from "../../src/ledger/index.ts";
+import { canonical, leafHash, sha256, signClaim } from "../../src/ledger/index.ts";
 import type { TestApp } from "./app.ts";
 import { type Files, linesOf } from "./packs.ts";
 
@@ -76,8 +76,7 @@ export class Forger {
     const points = this.lines<Record<string, unknown>>("checkpoints");
     const last = { ...points.at(-1), ...changes } as Record<string, unknown>;
     const { kid: _kid, jws: _jws, toLast: _toLast, ...claim } = last;
-    signWith(this.#app.house, this.#app.keys);
-    const signed = await signClaim(this.#app.house.db, "checkpoint", { firmId: this.manifest["firmId"], ...claim });
+    const signed = await signClaim(this.#app.house, "checkpoint", { firmId: this.manifest["firmId"], ...claim });
     this.put("checkpoints", [...points.slice(0, -1), { ...last, ...signed }]);
   }
 
@@ -109,10 +108,9 @@ export class Forger {
       const content = this.files.get(file.name) ?? Buffer.of();
       Object.assign(file, { bytes: content.length, sha256: createHash("sha256").update(content).digest("hex") });
     }
-    signWith(this.#app.house, this.#app.keys);
     const manifest = first === null ? this.manifest : { ...first, ...counts, files: this.manifest.files };
     this.files.set("manifest.json", Buffer.from(canonical(manifest)));
-    this.files.set("manifest.jws", Buffer.from((await signClaim(this.#app.house.db, "pack", manifest)).jws));
+    this.files.set("manifest.jws", Buffer.from((await signClaim(this.#app.house, "pack", manifest)).jws));
     return this.files;
   }
 }

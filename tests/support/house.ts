@@ -1,13 +1,20 @@
 // A house for tests: a clean database, a clock that stands still until moved, a silent log.
+
 import { randomUUID } from "node:crypto";
 import { rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pino } from "pino";
+import { type AppContext, appContext } from "../../src/acts/index.ts";
+import { makeKeys, readKeys } from "../../src/ledger/index.ts";
+import { hashSecret } from "../../src/people/index.ts";
+import { SessionMemory } from "../../src/people/sessions.ts";
+import { makeRefreshToken, TokenReader } from "../../src/people/tokens.ts";
 import {
+  type Clock,
   type Config,
   type Database,
-  type House,
+  EventStreams,
   idsFrom,
   MovedClock,
   openThreads,
@@ -18,8 +25,10 @@ import { openTestDatabase } from "./database.ts";
 
 // One for all houses of this process, since a test has to wait for each thread that is begun; they end with it.
 const threads = openThreads(pino({ level: "silent" }));
+// Takes a while by intent, and no test needs another.
+const nobodysHash = hashSecret(makeRefreshToken());
 
-export interface TestHouse extends House {
+export interface TestHouse extends AppContext {
   readonly clock: MovedClock;
   close(): Promise<void>;
 }
@@ -28,6 +37,16 @@ export const testConfig = (changes: Partial<Config> = {}): Config => ({
   ...readConfig({ NODE_ENV: "test", LOG_LEVEL: "silent", RATE_LIMIT_PER_MINUTE: "1000000", SIGN_IN_LIMIT_PER_MINUTE: "1000000" }),
   ...changes,
 });
+
+/** Everything that use cases are given, on that database, with keys of its own and a silent log. */
+export async function contextOf(db: Database, clock: Clock, config: Config): Promise<AppContext> {
+  const log = pino({ level: "silent" });
+  const keys = await readKeys(await makeKeys(), "the test's keys");
+  return appContext({
+    ...{ db, clock, config, log, threads, keys, streams: new EventStreams(log), newId: idsFrom(clock), newSalt: saltsFromSystem },
+    signIn: { tokens: new TokenReader(keys, config.issuer), sessions: new SessionMemory(), nobodysHash: await nobodysHash },
+  });
+}
 
 /** Opens a house that stands at `at`: a Monday morning in summer, unless told otherwise. */
 export async function openTestHouse(
@@ -40,13 +59,8 @@ export async function openTestHouse(
   // Made by whoever writes there first, if anybody does.
   const dataFolder = join(tmpdir(), `ferrule-test-${randomUUID()}`);
   return {
-    db,
+    ...(await contextOf(db, clock, testConfig({ dataFolder, ...changes }))),
     clock,
-    config: testConfig({ dataFolder, ...changes }),
-    log: pino({ level: "silent" }),
-    threads,
-    newId: idsFrom(clock),
-    newSalt: saltsFromSystem,
     close: async () => {
       await db.close();
       await rm(dataFolder, { recursive: true, force: true });

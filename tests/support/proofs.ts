@@ -1,9 +1,10 @@
 // Everything that forgetting must leave as it was: chains, checkpoints, and the machines' states against their records.
+
 import { expect } from "vitest";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
+import type { AppContext } from "../../src/acts/index.ts";
 import { compareAll } from "../../src/acts/index.ts";
 import { entryHash, provesConsistency, takeCheckpoint } from "../../src/ledger/index.ts";
-import type { House } from "../../src/platform/index.ts";
 import { type As, expectAnswer } from "./acts.ts";
 
 interface Row {
@@ -22,7 +23,7 @@ interface Row {
 }
 
 /** Recomputes the hash of every entry over the one before it in its chain, gaps not allowed. */
-export async function expectWholeChains({ db }: House): Promise<void> {
+export async function expectWholeChains({ db }: AppContext): Promise<void> {
   const rows = await db.rows<Row>(
     `SELECT id, chain_id AS "chainId", position, kind, version, machine_id AS "machineId", depot_id AS "depotId", staff_id AS "staffId",
        performed_at AS "performedAt", recorded_at AS "recordedAt", encode(data_sha256, 'hex') AS "dataSha256", encode(sha256, 'hex') AS sha256
@@ -40,7 +41,7 @@ export async function expectWholeChains({ db }: House): Promise<void> {
 }
 
 /** Takes a checkpoint and proves that it continues an earlier one. */
-export async function expectContinued(house: House, as: As, earlier: Checkpoint): Promise<void> {
+export async function expectContinued(house: AppContext, as: As, earlier: Checkpoint): Promise<void> {
   const later = await takeCheckpoint(house);
   if (!later) throw new Error("the firm is founded");
   const { proof } = await expectAnswer(
@@ -51,6 +52,6 @@ export async function expectContinued(house: House, as: As, earlier: Checkpoint)
 }
 
 /** Every machine's state, its history and its defects agree with the records that still speak. */
-export async function expectAgreement({ db }: House): Promise<void> {
+export async function expectAgreement({ db }: AppContext): Promise<void> {
   for await (const { machineId, differences } of compareAll(db)) expect(differences, machineId).toEqual([]);
 }

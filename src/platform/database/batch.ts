@@ -2,7 +2,7 @@
 // and goes as the next. Alone, a call goes at once and waits for nobody. A round trip and a commit cost more than the rows in them.
 import { platformErrors, tryAgain } from "../errors.ts";
 
-export interface GatherLimits {
+export interface BatchLimits {
   /** statements on their way at once */
   readonly width: number;
   /** the most inputs in one statement */
@@ -29,9 +29,9 @@ export const tooManyWaiting = () =>
   });
 
 /** Makes a function of one input out of `run`, which answers many inputs in their order. Throws `not-ready` where too many wait. */
-export function gather<In, Out>(
+export function batch<In, Out>(
   run: (inputs: readonly In[]) => Promise<readonly Out[]>,
-  { width, most, mostWaiting, triedAlone = () => false }: GatherLimits,
+  { width, most, mostWaiting, triedAlone = () => false }: BatchLimits,
 ): (input: In) => Promise<Out> {
   const queue: Waiting<In, Out>[] = [];
   let running = 0;

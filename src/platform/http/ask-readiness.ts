@@ -1,13 +1,13 @@
 // Whether this process had better be sent no calls: the database is away or takes no changes, or its schema is not the one of this code.
 
+import type { ServiceContext } from "../context.ts";
 import { afterSilence } from "../database/server-watch.ts";
-import type { House } from "../house.ts";
 
 // Shorter than those who ask for readiness wait (common practice, no source).
 const mostMsOfSilence = 1500;
 
 /** Makes the question: null where the service can take calls, else why not. Whoever asks while it is being looked at shares that look. */
-export function askReadiness(house: Pick<House, "db" | "log">): () => Promise<string | null> {
+export function askReadiness(house: Pick<ServiceContext, "db" | "log">): () => Promise<string | null> {
   let looking: Promise<string | null> | null = null;
   return () => {
     looking ??= look(house).finally(() => {
@@ -17,7 +17,7 @@ export function askReadiness(house: Pick<House, "db" | "log">): () => Promise<st
   };
 }
 
-async function look({ db, log }: Pick<House, "db" | "log">): Promise<string | null> {
+async function look({ db, log }: Pick<ServiceContext, "db" | "log">): Promise<string | null> {
   try {
     const { lacking, unknown, isReadOnly } = await db.schemaState();
     if (lacking.length > 0) return `The database lacks ${lacking.length} migration(s), first ${lacking[0]}.`;

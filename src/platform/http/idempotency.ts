@@ -3,9 +3,9 @@
 import type { FastifyReply, FastifyRequest } from "fastify";
 import type { Actor } from "../actor.ts";
 import { afterwards } from "../afterwards.ts";
+import type { ServiceContext } from "../context.ts";
 import { digestOf } from "../digest.ts";
 import { platformErrors } from "../errors.ts";
-import type { House } from "../house.ts";
 import { beginCall, freeKey, keepAnswer } from "./idempotency-store.ts";
 
 const keys = new WeakMap<FastifyRequest, { readonly staffId: string; readonly key: string }>();
@@ -27,7 +27,7 @@ function keyOf(request: FastifyRequest): string | null {
  * Begins a call under its key, where it has one. True where the answer of the first was sent instead. Throws `id-reused` for a key that
  * stands for another call, and `id-in-progress` for one whose first is not answered.
  */
-export async function answeredBefore(house: House, actor: Actor, request: FastifyRequest, reply: FastifyReply): Promise<boolean> {
+export async function answeredBefore(house: ServiceContext, actor: Actor, request: FastifyRequest, reply: FastifyReply): Promise<boolean> {
   const key = keyOf(request);
   if (key === null) return false;
   const callSha256 = digestOf({ method: request.method, url: request.url, body: request.body ?? null });
@@ -54,7 +54,7 @@ export async function answeredBefore(house: House, actor: Actor, request: Fastif
 
 /** Keeps an answer under the call's key, before it goes out; `toKeep` leaves out what is told only once. */
 export async function keepUnderKey(
-  house: House,
+  house: ServiceContext,
   request: FastifyRequest,
   reply: FastifyReply,
   answer: unknown,
@@ -69,7 +69,7 @@ export async function keepUnderKey(
 }
 
 /** Frees the key of a call that was refused. Where the service failed nobody knows what was stored, so the key stays taken. */
-export async function freeRefused(house: House, request: FastifyRequest, status: number): Promise<void> {
+export async function freeRefused(house: ServiceContext, request: FastifyRequest, status: number): Promise<void> {
   const of = keys.get(request);
   if (of !== undefined && status < 500) await freeKey(house.db, of);
 }

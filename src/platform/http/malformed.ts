@@ -1,13 +1,13 @@
 // What is wrong before there is a call: no HTTP, too many headers, too slow. Node.js would answer it barely, or not at all.
 import type { Socket } from "node:net";
+import type { ServiceContext } from "../context.ts";
 import type { ProblemError } from "../errors.ts";
 import { platformErrors } from "../errors.ts";
-import type { House } from "../house.ts";
 import { bareHeaders, problemBody } from "./problems.ts";
 
 /** Handler of Node.js's `clientError`: one problem in the catalogue's form, and the connection is closed. */
 export const answerMalformed =
-  (house: Pick<House, "log" | "newId">) =>
+  (house: Pick<ServiceContext, "log" | "newId">) =>
   (error: { readonly code?: string }, socket: Socket): void => {
     // Who went away reads nothing; and an answer that is on its way already is not followed by another.
     if (error.code === "ECONNRESET" || !socket.writable || answerBegun(socket)) {

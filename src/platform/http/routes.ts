@@ -12,9 +12,9 @@ import { z } from "zod";
 import { problemSchema, type Role } from "../../../shared/contracts/common.ts";
 import type { Arrival, Salvaged } from "../../../shared/rules/salvage.ts";
 import type { Actor } from "../actor.ts";
+import type { ServiceContext } from "../context.ts";
 import { patiently } from "../database/patience.ts";
 import { ProblemError, platformErrors } from "../errors.ts";
-import type { House } from "../house.ts";
 import type { Door, Heavy } from "./calls-at-once.ts";
 import { tagOf } from "./entity-tag.ts";
 import { answeredBefore, freeRefused, keepUnderKey } from "./idempotency.ts";
@@ -44,8 +44,8 @@ interface Shapes<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType> 
 }
 
 /** What a handler is given. */
-export interface Call<P = unknown, Q = unknown, B = unknown> {
-  readonly house: House;
+export interface Call<P = unknown, Q = unknown, B = unknown, C extends ServiceContext = ServiceContext> {
+  readonly house: C;
   readonly actor: Actor;
   readonly params: P;
   readonly query: Q;
@@ -58,7 +58,9 @@ export interface Call<P = unknown, Q = unknown, B = unknown> {
   readonly reply: FastifyReply;
 }
 
-export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType> extends Shapes<P, Q, B> {
+/** `C` is what its handler is given of the service: everything, or the part that its room knows. */
+export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType, C extends ServiceContext>
+  extends Shapes<P, Q, B> {
   readonly method: "GET" | "POST" | "PUT" | "PATCH";
   /** with `:id` for parameters */
   readonly path: string;
@@ -86,24 +88,26 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   /** its statements may take minutes; those of a file (a paper, records, a pack) may without saying so */
   readonly patient?: true;
   /** calls a minute from one address, where it is not the usual number */
-  readonly limitPerMinute?: (house: House) => number;
+  readonly limitPerMinute?: (house: C) => number;
   /** the address of what a 201 made, from the answer; it goes out as `Location` */
   readonly location?: (answer: never) => string;
   /** what of the answer can be changed at this address; its `ETag` is made of that, and `If-Match` takes it */
   readonly tagged?: (answer: never) => unknown;
   /** it makes something and its body has no id of its own: it takes an `Idempotency-Key`; what is kept of its answer for a repetition */
   readonly keyed?: (answer: never) => unknown;
-  readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>>) => unknown;
+  readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>, C>) => unknown;
 }
 
-export type Route = RouteDefinition<z.ZodType, z.ZodType, z.ZodType>;
+/** With nothing said of what its handler is given, it is one of them all, to be read and not to be called. */
+export type Route<C extends ServiceContext = never> = RouteDefinition<z.ZodType, z.ZodType, z.ZodType, C>;
 
-/** One row of a room's route table. */
-export function route<P extends z.ZodType = z.ZodType, Q extends z.ZodType = z.ZodType, B extends z.ZodType = z.ZodType>(
-  definition: RouteDefinition<P, Q, B>,
-): Route {
-  return definition as unknown as Route;
-}
+/** Makes the function that makes a row of a route table, for the rooms that are given the same of the service. */
+export const routeWith =
+  <C extends ServiceContext>() =>
+  <P extends z.ZodType = z.ZodType, Q extends z.ZodType = z.ZodType, B extends z.ZodType = z.ZodType>(
+    definition: RouteDefinition<P, Q, B, C>,
+  ): Route<C> =>
+    definition as unknown as Route<C>;
 
 export type Authenticate = (request: FastifyRequest) => Promise<Actor>;
 
@@ -153,7 +157,13 @@ const isPatient = ({ patient, answers }: Route): boolean =>
 const compression = { encodings: ["gzip" as const], threshold: 2048 };
 
 /** Registers one route: sign-in and role are asked before the body is even read. */
-export function registerRoute(app: FastifyInstance, house: House, authenticate: Authenticate, enter: Door, definition: Route): void {
+export function registerRoute<C extends ServiceContext>(
+  app: FastifyInstance,
+  house: C,
+  authenticate: Authenticate,
+  enter: Door,
+  definition: Route<C>,
+): void {
   const { who } = definition;
   // Who watches is no work until something happens, and is counted where it is watched.
   const watches = Object.values(definition.answers).some((answer) => isMedia(answer) && answer.mediaType === "text/event-stream");
@@ -230,7 +240,7 @@ const waitPatiently: preHandlerHookHandler = (_request, _reply, next) => patient
 
 /** Asks whether the call was answered before under its key; where it was, that answer is sent and the handler is not called. */
 const askKey =
-  (house: House): preHandlerAsyncHookHandler =>
+  (house: ServiceContext): preHandlerAsyncHookHandler =>
   async (request, reply) => {
     const actor = actors.get(request);
     if (actor && (await answeredBefore(house, actor, request, reply))) return reply;

@@ -2,8 +2,9 @@
 import { z } from "zod";
 import { wordByKey } from "../../../shared/words/index.ts";
 import { type ProblemCode, problemHelp } from "../../../shared/words/problem-help.ts";
+import type { ServiceContext } from "../context.ts";
 import { type ErrorEntry, platformErrors } from "../errors.ts";
-import { type Route, route } from "./routes.ts";
+import { type Route, routeWith } from "./routes.ts";
 
 const shownProblemSchema = z
   .object({
@@ -18,8 +19,8 @@ const escaped = (text: string): string =>
   text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
 
 /** The route that shows each of these problems: as a page where the caller prefers HTML, in German where they prefer that. */
-export const problemRoute = (entries: Readonly<Record<string, ErrorEntry>>): Route =>
-  route({
+export const problemRoute = (entries: Readonly<Record<string, ErrorEntry>>): Route<ServiceContext> =>
+  routeWith<ServiceContext>()({
     method: "GET",
     path: "/problems/:code",
     operationId: "showProblem",

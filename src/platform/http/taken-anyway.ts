@@ -2,8 +2,8 @@
 import type { FastifySchemaCompiler } from "fastify";
 import { validatorCompiler } from "fastify-type-provider-zod";
 import type { Arrival, AsSent, Salvaged, SalvageFlag } from "../../../shared/rules/salvage.ts";
+import type { ServiceContext } from "../context.ts";
 import { digestOf, idOfDigest } from "../digest.ts";
-import type { House } from "../house.ts";
 
 /** Mends a body that the contract refuses; null where it stays refused. */
 export type Salvage = (raw: unknown, arrival: Arrival) => Salvaged<object> | null;
@@ -23,7 +23,7 @@ export const takenAnyway = (body: unknown): TakenAnyway | undefined =>
 
 /** Checks as the house does, and lets `salvage` mend a body that would be refused. */
 export const lenientValidator =
-  (house: House, salvage: Salvage): FastifySchemaCompiler<unknown> =>
+  (house: ServiceContext, salvage: Salvage): FastifySchemaCompiler<unknown> =>
   (part) => {
     const strict = validatorCompiler(part as Parameters<typeof validatorCompiler>[0]);
     if (part.httpPart !== "body") return strict;
@@ -35,7 +35,7 @@ export const lenientValidator =
     };
   };
 
-function mend(house: House, salvage: Salvage, raw: unknown): object | null {
+function mend(house: ServiceContext, salvage: Salvage, raw: unknown): object | null {
   try {
     const sha256 = digestOf(raw);
     const salvaged = salvage(raw, { at: house.clock.now().toISOString(), id: idOfDigest(sha256) });

@@ -1,8 +1,9 @@
 import type { SheetKind } from "../../../shared/catalogue/types.ts";
+import type { AppContext } from "../../acts/index.ts";
 import { readMachineFacts } from "../../acts/index.ts";
 import { sheetOf } from "../../checks/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../../platform/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
 import { frameOfDepot, identityOf } from "../gather-frame.ts";
 import { fileNameOf } from "../rules.ts";
 import { composeBlankSheet } from "./compose-blank-sheet.ts";
@@ -11,8 +12,8 @@ import { composeBlankSheet } from "./compose-blank-sheet.ts";
  * The paper sheet of a machine. Nothing of the records leaves with it, so taking one leaves no record: a yard prints a stack of them.
  * Throws `not-found`, `other-depot`.
  */
-export async function takeBlankSheet(house: House, actor: Actor, machineId: string, kind: SheetKind): Promise<PaperFile> {
-  const facts = await readMachineFacts(house.db, machineId);
+export async function takeBlankSheet(house: AppContext, actor: Actor, machineId: string, kind: SheetKind): Promise<PaperFile> {
+  const facts = await readMachineFacts(house, machineId);
   if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, facts.machine.depotId);
   const paper = composeBlankSheet({

@@ -1,9 +1,10 @@
 import { standingAt } from "../../../shared/rules/standing.ts";
+import type { AppContext } from "../../acts/index.ts";
 import { type Moment, placeOf, readMachineFacts } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
 import { picturesForPaper } from "../../photos/index.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../../platform/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
 import { momentAsked, wordsFor } from "../../readiness/index.ts";
 import { readRecordsOfDefect } from "../against-store.ts";
 import type { DefectReportFacts } from "../facts.ts";
@@ -20,7 +21,7 @@ const photoSidePx = 800;
 
 /** The report of one defect, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`. */
 export async function takeDefectReport(
-  house: House,
+  house: AppContext,
   actor: Actor,
   defectId: string,
   asked: { readonly at?: string | undefined },
@@ -37,7 +38,7 @@ export async function takeDefectReport(
 
 /** The defect belongs to the depot where it was found; its machine may have moved on since. */
 async function gather(
-  house: House,
+  house: AppContext,
   actor: Actor,
   defectId: string,
   at: Moment,
@@ -52,7 +53,7 @@ async function gather(
   const now = at ?? house.clock.now();
   const [[gathered], machine, photos, [first, ...others]] = await Promise.all([
     coursesFrom(house.db, [row], { now, at, language: paperLanguage, ofDepots: false }),
-    readMachineFacts(house.db, row.machineId, at),
+    readMachineFacts(house, row.machineId, at),
     gatherPhotos(house, defectId, at),
     readRecordsOfDefect(house.db, defectId, at),
   ]);
@@ -69,7 +70,7 @@ async function gather(
   return { facts, machineId: row.machineId, depotId: row.depotId };
 }
 
-async function gatherPhotos(house: House, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
+async function gatherPhotos(house: AppContext, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
   const { pictures, count, awaitedCount } = await picturesForPaper(house, defectId, { at, most: mostPhotos, sidePx: photoSidePx });
   const people = await namesOf(
     house.db,

@@ -1,7 +1,7 @@
-import type { Moment } from "../../acts/index.ts";
+import type { AppContext, Moment } from "../../acts/index.ts";
 import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
-import { type Actor, type House, latestDay, type Period, periodAsked } from "../../platform/index.ts";
+import { type Actor, latestDay, type Period, periodAsked } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
 import { reportErrors } from "../errors.ts";
 import type { DefectSummaryFacts } from "../facts.ts";
@@ -18,7 +18,7 @@ const mostDefects = 5000;
 
 /** All defects of a depot or of the actor's view over a period, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`, `period-too-long`. */
 export async function takeDefectSummary(
-  house: House,
+  house: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
 ): Promise<PaperFile> {
@@ -40,7 +40,7 @@ export async function takeDefectSummary(
 }
 
 async function gather(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { frame, depots }: DepotsOfPaper,
   period: Period,

@@ -1,6 +1,7 @@
+import type { AppContext } from "../../acts/index.ts";
 import { checkHonesty, componentLife, controlCharts, defectRates, machineRisk } from "../../insight/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
-import { type Actor, type House, latestDay } from "../../platform/index.ts";
+import { type Actor, latestDay } from "../../platform/index.ts";
 import { depotsOfPaper } from "../gather-frame.ts";
 import { daysOfMonth, monthIsOver } from "../month/month.ts";
 import { recordTaken } from "../record-taken.ts";
@@ -12,7 +13,7 @@ const mostMachines = 10;
 
 /** What a month was, with the figures that say how sure that is. Throws `not-found`, `other-depot`, `period-not-valid`. */
 export async function takeFleetReview(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { month, depotId }: { readonly month: string; readonly depotId?: string | undefined },
 ): Promise<PaperFile> {

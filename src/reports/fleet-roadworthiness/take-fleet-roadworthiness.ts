@@ -1,8 +1,9 @@
 import { endOfDay, localDay } from "../../../shared/rules/calendar.ts";
 import type { MachineState } from "../../../shared/rules/machine-state.ts";
+import type { AppContext } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
-import { type Actor, type House, mustHaveBegun } from "../../platform/index.ts";
+import { type Actor, mustHaveBegun } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
 import type { MachineOnDay } from "../facts.ts";
 import { type DepotsOfPaper, depotsOfPaper, machineIdentities, personIn, reasonsOnPaper } from "../gather-frame.ts";
@@ -14,7 +15,7 @@ import { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
 
 /** The board of a depot, or of the actor's view, now, as at a moment, or as at the end of a day. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`. */
 export async function takeFleetRoadworthiness(
-  house: House,
+  house: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly on?: string | undefined; readonly at?: string | undefined },
 ): Promise<PaperFile> {
@@ -47,7 +48,7 @@ const counts = ({ performedAt }: DayCheckRow, { groundedAt }: MachineState): boo
   groundedAt === null || performedAt.toISOString() >= groundedAt;
 
 async function boardOf(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { frame, depots }: DepotsOfPaper,
   depot: DepotRow,

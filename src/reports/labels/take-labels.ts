@@ -1,6 +1,7 @@
 import type { MachineLabelsQuery } from "../../../shared/contracts/reports.ts";
+import type { AppContext } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
-import { type Actor, type House, mustSeeDepot, platformErrors } from "../../platform/index.ts";
+import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
 import { depotsOfPaper, frameOfDepot } from "../gather-frame.ts";
 import { fileNameOf } from "../rules.ts";
 import { type LabelRow, readDepots, readLabels } from "../store.ts";
@@ -10,7 +11,7 @@ import { composeLabels } from "./compose-labels.ts";
  * Labels to scan for the machines of a depot, of the actor's view, or for one machine whose label is lost. `origin` is where the pages are
  * opened. Nothing of the records leaves with them, so taking them leaves no record. Throws `not-found`, `other-depot`.
  */
-export async function takeLabels(house: House, actor: Actor, asked: MachineLabelsQuery, origin: string): Promise<PaperFile> {
+export async function takeLabels(house: AppContext, actor: Actor, asked: MachineLabelsQuery, origin: string): Promise<PaperFile> {
   const { frame, labels } = await (asked.machineId === undefined
     ? labelsOfDepots(house, actor, asked.depotId)
     : labelOfMachine(house, actor, asked.machineId));
@@ -18,7 +19,7 @@ export async function takeLabels(house: House, actor: Actor, asked: MachineLabel
   return { paper: composeLabels({ frame, labels, origin }), fileName: fileNameOf("pdf", "labels", name) };
 }
 
-async function labelsOfDepots(house: House, actor: Actor, depotId: string | undefined) {
+async function labelsOfDepots(house: AppContext, actor: Actor, depotId: string | undefined) {
   const { frame, depots } = await depotsOfPaper(house, actor, depotId);
   return {
     frame,
@@ -29,7 +30,7 @@ async function labelsOfDepots(house: House, actor: Actor, depotId: string | unde
   };
 }
 
-async function labelOfMachine(house: House, actor: Actor, machineId: string) {
+async function labelOfMachine(house: AppContext, actor: Actor, machineId: string) {
   const labels: LabelRow[] = await readLabels(house.db, null, machineId);
   const [depot] = labels[0] === undefined ? [] : await readDepots(house.db, [labels[0].depotId]);
   if (!depot) throw platformErrors.problem("not-found", "There is no machine with this id.");

@@ -1,10 +1,12 @@
 // The facts of one machine's paper.
+
 import { addDays } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
+import type { AppContext } from "../../acts/index.ts";
 import { type MachineFacts, type Moment, placeOf } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
 import { namesOf, secretsSetBefore } from "../../people/index.ts";
-import type { House, Period } from "../../platform/index.ts";
+import type { Period } from "../../platform/index.ts";
 import { wordsFor } from "../../readiness/index.ts";
 import { readLastRecord } from "../against-store.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "../facts.ts";
@@ -27,7 +29,12 @@ import { wearOf } from "./gather-wear.ts";
 const wearDays = 182;
 
 /** `facts`: those of the moment. */
-export async function gatherMachine(house: House, facts: MachineFacts, period: Period, at: Moment): Promise<MachineRoadworthinessFacts> {
+export async function gatherMachine(
+  house: AppContext,
+  facts: MachineFacts,
+  period: Period,
+  at: Moment,
+): Promise<MachineRoadworthinessFacts> {
   const { db } = house;
   const { id } = facts.machine;
   const now = at ?? house.clock.now();

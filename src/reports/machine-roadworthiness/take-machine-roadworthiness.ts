@@ -1,7 +1,8 @@
 import { localDay } from "../../../shared/rules/calendar.ts";
+import type { AppContext } from "../../acts/index.ts";
 import { readMachineFacts } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
-import { type Actor, type House, mustSeeDepot, type Period, periodAsked, platformErrors } from "../../platform/index.ts";
+import { type Actor, mustSeeDepot, type Period, periodAsked, platformErrors } from "../../platform/index.ts";
 import { momentAsked } from "../../readiness/index.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
@@ -12,14 +13,14 @@ const usualDays = 30;
 
 /** One machine from day to day, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`. */
 export async function takeMachineRoadworthiness(
-  house: House,
+  house: AppContext,
   actor: Actor,
   machineId: string,
   asked: { readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
 ): Promise<PaperFile> {
   const now = house.clock.now();
   const at = momentAsked(now, asked.at);
-  const facts = await readMachineFacts(house.db, machineId, at);
+  const facts = await readMachineFacts(house, machineId, at);
   if (!facts)
     throw platformErrors.problem(
       "not-found",

@@ -1,10 +1,11 @@
 // The paper of a month as a stream of PDF: read, composed and drawn piece by piece, so that its size costs time and no memory.
+
 import type { Readable } from "node:stream";
+import type { AppContext } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
 import type { Kind } from "../../ledger/index.ts";
 import type { Block, PaperHead } from "../../pdf/index.ts";
 import { drawLongPdf } from "../../pdf/index.ts";
-import type { House } from "../../platform/index.ts";
 import { coursesFrom } from "../gather-courses.ts";
 import { paperLanguage } from "../gather-frame.ts";
 import { type Phrases, phrasesFor } from "../phrases.ts";
@@ -33,18 +34,18 @@ import { recordsOfMonth } from "./record-store.ts";
  * Draws everything that a month holds: cover, machines by day, checks, defects with their course, inspections, sign-offs, and the lists of
  * other entries. An error destroys the stream; destroying the stream ends the reading. Holds one connection of the database at a time.
  */
-export function drawMonth(house: House, scope: MonthScope): Readable {
+export function drawMonth(house: AppContext, scope: MonthScope): Readable {
   const { head, blocks } = monthPaper(house, scope);
   return drawLongPdf(head, blocks);
 }
 
 /** The paper before it is drawn: its blocks are read as they are asked for, once. */
-export const monthPaper = (house: House, scope: MonthScope): { readonly head: PaperHead; readonly blocks: AsyncGenerator<Block> } => ({
+export const monthPaper = (house: AppContext, scope: MonthScope): { readonly head: PaperHead; readonly blocks: AsyncGenerator<Block> } => ({
   head: monthHead(phrasesFor(scope.frame), scope),
   blocks: monthBlocks(house, scope),
 });
 
-async function* monthBlocks(house: House, scope: MonthScope): AsyncGenerator<Block> {
+async function* monthBlocks(house: AppContext, scope: MonthScope): AsyncGenerator<Block> {
   const { db } = house;
   const { frame, depots, spans, month } = scope;
   const phrases = phrasesFor(frame);
@@ -71,7 +72,7 @@ async function* monthBlocks(house: House, scope: MonthScope): AsyncGenerator<Blo
 }
 
 async function factsOf(
-  { db }: House,
+  { db }: AppContext,
   { frame, depots, month, period, spans }: MonthScope,
   machines: readonly MachineDays[],
 ): Promise<MonthFacts> {
@@ -89,7 +90,7 @@ async function factsOf(
 
 const defectsAtOnce = 50;
 
-async function* defectsOf(house: House, { frame, spans }: MonthScope, depot: DepotRow, phrases: Phrases): AsyncGenerator<Block> {
+async function* defectsOf(house: AppContext, { frame, spans }: MonthScope, depot: DepotRow, phrases: Phrases): AsyncGenerator<Block> {
   const { db } = house;
   const span = spans.ofDepots.get(depot.id);
   if (!span) return;

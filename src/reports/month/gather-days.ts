@@ -1,10 +1,11 @@
 // The days of a month, machine by machine, or of one machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
+
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { addDays, endOfDay, localDay, startOfDay } from "../../../shared/rules/calendar.ts";
-import type { MachineFacts, Moment } from "../../acts/index.ts";
+import type { AppContext, MachineFacts, Moment } from "../../acts/index.ts";
 import { serviceSpans } from "../../figures/index.ts";
 import { distanceRidden, type OdometerSight } from "../../planning/index.ts";
-import type { Database, House, Period } from "../../platform/index.ts";
+import type { Database, Period } from "../../platform/index.ts";
 import type { DayJudged } from "../facts.ts";
 import { type DepotRow, readDepots } from "../store.ts";
 import { judgeDays, type MachineMonth, type Stretch, usualDayKm } from "./completeness.ts";
@@ -40,13 +41,13 @@ export interface MonthGround {
   readonly plausibleKm: number;
 }
 
-export async function groundOf({ db }: House, { spans }: MonthScope): Promise<MonthGround> {
+export async function groundOf({ db }: AppContext, { spans }: MonthScope): Promise<MonthGround> {
   const since = new Date(Math.min(...[spans.firm, ...spans.ofDepots.values()].map(({ starts }) => starts.getTime())));
   return { moves: groupBy(await readMoves(db, since)), plausibleKm: await readPlausibleKm(db) };
 }
 
 /** Every machine that was at the depot in its month, by mark, with its days judged: read by pages, and only the verdicts are kept. */
-export async function machineDaysOf(house: House, scope: MonthScope, depot: DepotRow, ground: MonthGround): Promise<MachineDays[]> {
+export async function machineDaysOf(house: AppContext, scope: MonthScope, depot: DepotRow, ground: MonthGround): Promise<MachineDays[]> {
   const judged: MachineDays[] = [];
   for (let after: string | null = ""; after !== null; ) {
     const page: MachineDaysPage = await machineDaysAfter(house, scope, depot, ground, after);
@@ -64,7 +65,7 @@ export interface MachineDaysPage {
 
 /** One page of them: the machines behind that mark. */
 export async function machineDaysAfter(
-  house: House,
+  house: AppContext,
   scope: MonthScope,
   depot: DepotRow,
   ground: MonthGround,
@@ -79,7 +80,7 @@ export async function machineDaysAfter(
 }
 
 async function judgePage(
-  { db, clock }: House,
+  { db, clock }: AppContext,
   { period }: MonthScope,
   depot: DepotRow,
   span: Span,
@@ -104,7 +105,7 @@ async function judgePage(
 }
 
 /** The days of one machine over a period, wherever it was then, as the records had it at the moment. */
-export async function daysOfMachine({ db, clock }: House, facts: MachineFacts, period: Period, at: Moment): Promise<DayJudged[]> {
+export async function daysOfMachine({ db, clock }: AppContext, facts: MachineFacts, period: Period, at: Moment): Promise<DayJudged[]> {
   const { id, inServiceFrom } = facts.machine;
   const { timeZone } = facts.depot;
   const span = { starts: startOfDay(period.from, timeZone), ends: endOfDay(period.to, timeZone) };

@@ -1,6 +1,8 @@
 // What a month is asked of: depots with the first and the last instant of the month on each of their calendars.
+
 import { endOfDay, startOfDay } from "../../../shared/rules/calendar.ts";
-import { type Actor, depotsInView, type House, latestDay, noDepot, type Period } from "../../platform/index.ts";
+import type { AppContext } from "../../acts/index.ts";
+import { type Actor, depotsInView, latestDay, noDepot, type Period } from "../../platform/index.ts";
 import type { Frame } from "../facts.ts";
 import { frameOfDepots } from "../gather-frame.ts";
 import type { DepotRow } from "../store.ts";
@@ -28,7 +30,7 @@ export interface MonthScope {
 
 /** The depots of a month that somebody asks about. Throws `not-found`, `other-depot`, `period-not-valid` for a month that is still to come. */
 export async function monthAsked(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { month, depotId, pointer }: { readonly month: string; readonly depotId?: string | undefined; readonly pointer?: string },
 ): Promise<MonthScope> {
@@ -39,7 +41,7 @@ export async function monthAsked(
 
 /** What somebody asks for since a moment, of all that arrived up to now. Throws `not-found`, `other-depot`. */
 export async function sinceAsked(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { since, depotId }: { readonly since: Date; readonly depotId?: string | undefined },
 ): Promise<Pick<MonthScope, "frame" | "spans">> {
@@ -61,7 +63,7 @@ export const onlySince = (spans: MonthScope["spans"], since: Date): MonthScope["
 
 /** The same for depots that are settled already, as a job keeps them; null: all. Throws `period-not-valid`. */
 export async function monthScope(
-  house: House,
+  house: AppContext,
   {
     month,
     depotIds,

@@ -1,11 +1,16 @@
 import type { Completeness, CompletenessQuery } from "../../../shared/contracts/reports.ts";
-import { type Actor, cursorFrom, type House, noDepot, pageFrom } from "../../platform/index.ts";
+import type { AppContext } from "../../acts/index.ts";
+import { type Actor, cursorFrom, noDepot, pageFrom } from "../../platform/index.ts";
 import { daysOf } from "../rules.ts";
 import { groundOf, machineDaysAfter } from "./gather-days.ts";
 import { monthAsked } from "./month-scope.ts";
 
 /** Each machine of a depot with the days of a month, judged as the month's paper judges them. Throws `not-found`, `other-depot`, `period-not-valid`. */
-export async function showCompleteness(house: House, actor: Actor, { month, depotId, cursor }: CompletenessQuery): Promise<Completeness> {
+export async function showCompleteness(
+  house: AppContext,
+  actor: Actor,
+  { month, depotId, cursor }: CompletenessQuery,
+): Promise<Completeness> {
   const scope = await monthAsked(house, actor, { month, depotId });
   const [depot] = scope.depots;
   if (!depot) throw noDepot();

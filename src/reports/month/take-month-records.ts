@@ -1,6 +1,7 @@
 import type { MonthRecordsQuery } from "../../../shared/contracts/records.ts";
+import type { AppContext } from "../../acts/index.ts";
 import { type Kind, kinds } from "../../ledger/index.ts";
-import { type Actor, type House, platformErrors } from "../../platform/index.ts";
+import { type Actor, platformErrors } from "../../platform/index.ts";
 import { paperLanguage } from "../gather-frame.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
@@ -30,7 +31,7 @@ export interface RecordsFile {
  * Throws `not-found`, `other-depot`, `period-not-valid`, `not-valid` for a kind that there is not.
  */
 export async function takeMonthRecords(
-  house: House,
+  house: AppContext,
   actor: Actor,
   { month, depotId, since: from, kind, machineId, format }: MonthRecordsQuery,
 ): Promise<RecordsFile> {

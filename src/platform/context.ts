@@ -1,19 +1,23 @@
-// What every use case is given: nothing in the house reaches for a global.
+// What every use case is given: nothing reaches for a global, or for something that hangs on a module or on the database object. Rooms further
+// to the right add what is theirs (`ledger/context.ts`, `people/context.ts`, `acts/context.ts`); main.ts puts it together.
 import { randomBytes } from "node:crypto";
 import type { Logger } from "pino";
 import { v7 } from "uuid";
 import type { Clock } from "./clock.ts";
 import type { Config } from "./config.ts";
 import type { Database } from "./database/database.ts";
+import type { EventStreams } from "./http/event-stream.ts";
 import type { Threads } from "./threads.ts";
 
-export interface House {
+export interface ServiceContext {
   readonly db: Database;
   readonly clock: Clock;
   readonly config: Config;
   readonly log: Logger;
   /** where long computations are made */
   readonly threads: Threads;
+  /** what is being watched in this process */
+  readonly streams: EventStreams;
   /** A new UUIDv7. */
   readonly newId: () => string;
   /** 16 bytes that nobody can guess, in hex. */

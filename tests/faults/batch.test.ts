@@ -1,12 +1,12 @@
 import { expect, test } from "vitest";
-import { gather } from "../../src/platform/database/batch.ts";
+import { batch } from "../../src/platform/database/batch.ts";
 
 const settled = () => new Promise((done) => setImmediate(done));
 
 test("a call alone goes at once; what arrives while it is on its way goes together as the next", async () => {
   const batches: number[][] = [];
   let release: () => void = () => undefined;
-  const double = gather<number, number>(
+  const double = batch<number, number>(
     async (inputs) => {
       batches.push([...inputs]);
       await new Promise<void>((done) => {
@@ -28,7 +28,7 @@ test("a call alone goes at once; what arrives while it is on its way goes togeth
 
 test("a batch is never larger than its limit, and no input is lost or answered with another's output", async () => {
   const sizes: number[] = [];
-  const same = gather<number, number>(
+  const same = batch<number, number>(
     async (inputs) => {
       sizes.push(inputs.length);
       await settled();
@@ -43,7 +43,7 @@ test("a batch is never larger than its limit, and no input is lost or answered w
 
 const pickAllBut3 = (triedAlone?: (error: unknown) => boolean) => {
   let statements = 0;
-  const pick = gather<number, string>(
+  const pick = batch<number, string>(
     async (inputs) => {
       statements += 1;
       await settled();
@@ -69,7 +69,7 @@ test("a batch of which nobody knows what it did is not run again: all of it fail
 });
 
 test("no more wait than there may: whoever comes after them is told to come again, and once there is room is taken", async () => {
-  const same = gather<number, number>(
+  const same = batch<number, number>(
     async (inputs) => {
       await settled();
       return inputs;

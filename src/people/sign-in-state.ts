@@ -1,0 +1,28 @@
+// What signing in takes besides keys: what this process remembers of sessions and tokens.
+import type { LedgerContext } from "../ledger/index.ts";
+import type { PeopleContext } from "./context.ts";
+import { hashSecret } from "./secrets.ts";
+import { SessionMemory } from "./sessions.ts";
+import { makeRefreshToken, TokenReader } from "./tokens.ts";
+
+export interface SignInState {
+  readonly tokens: TokenReader;
+  readonly sessions: SessionMemory;
+  /** the hash of a secret that nobody has: an unknown staff number takes as long as a known one */
+  readonly nobodysHash: string;
+}
+
+/** The state of a process in which nobody has signed in yet. */
+export const newSignInState = async ({ keys, config }: LedgerContext): Promise<SignInState> => ({
+  tokens: new TokenReader(keys, config.issuer),
+  sessions: new SessionMemory(),
+  nobodysHash: await hashSecret(makeRefreshToken()),
+});
+
+/** This process forgets at once; the others hear it by notification when the change is committed. What is watched in these sessions ends. */
+export function forgetSessions({ signIn, streams }: Pick<PeopleContext, "signIn" | "streams">, sessionIds: readonly string[]): void {
+  for (const id of sessionIds) {
+    signIn.sessions.forget(id);
+    streams.endIn(id);
+  }
+}
