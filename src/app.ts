@@ -21,6 +21,7 @@ import {
   answerUnroutable,
   askReadiness,
   type Gauged,
+  type Meter,
   mostDriftMs,
   openDoor,
   openMeter,
@@ -38,7 +39,26 @@ const usualBodyLimitBytes = 256 * 1024;
 // A photo of 10 MB over a poor mobile link; without a limit, a few who send a byte a minute hold every connection.
 const mostMsToArrive = 300_000;
 
+/** The service on what it is given, ready to listen. `gauges`: figures of `/metrics` that others keep. */
 export async function buildApp(house: AppContext, authenticate: Authenticate, gauges: readonly Gauged[] = []): Promise<FastifyInstance> {
+  const app = newServer(house);
+  refuseWhileClosing(app);
+  const meter = openMeter(house.clock, [...gauges, unjudgedGauge(house)], [heldBack(house)]);
+  countAndLog(app, meter);
+  secureAnswers(app);
+  await limitCalls(app, house);
+  await describeCalls(app);
+  await app.register(cookie);
+  // Only where a route asks for it.
+  await app.register(compress, { global: false });
+  const door = openDoor();
+  for (const definition of allRoutes) registerRoute(app, house, authenticate, door, definition);
+  await registerPages(app);
+  answerOperators(app, house, meter);
+  return app;
+}
+
+function newServer(house: AppContext): FastifyInstance {
   const app = Fastify({
     loggerInstance: house.log as FastifyBaseLogger,
     bodyLimit: usualBodyLimitBytes,
@@ -62,7 +82,11 @@ export async function buildApp(house: AppContext, authenticate: Authenticate, ga
   readJsonBodies(app);
   app.addContentTypeParser("text/csv", { parseAs: "string" }, (_request, body, done) => done(null, body));
   app.addContentTypeParser([...photoTypeSchema.options], { parseAs: "buffer" }, (_request, body, done) => done(null, body));
+  return app;
+}
 
+/** Answers with a problem what comes while the service closes, and what is no call to it at all. */
+function refuseWhileClosing(app: FastifyInstance): void {
   // RFC 9110 section 10.1.1 lets a server pass over an expectation that it does not know; Node.js would refuse without a problem.
   app.server.on("checkExpectation", (request, response) => app.server.emit("request", request, response));
   let closing = false;
@@ -73,8 +97,9 @@ export async function buildApp(house: AppContext, authenticate: Authenticate, ga
     if (closing) throw platformErrors.problem("not-ready", "The service is closing. Send it again in a moment.", { headers: tryAgain });
     if (headers.host === undefined && raw.httpVersion === "1.1") throw platformErrors.problem("not-http", "The call names no host.");
   });
+}
 
-  const meter = openMeter(house.clock, [...gauges, unjudgedGauge(house)], [heldBack(house)]);
+function countAndLog(app: FastifyInstance, meter: Meter): void {
   app.addHook("onResponse", async (request, reply) => {
     meter.count(request, reply);
     request.log.info(
@@ -92,7 +117,9 @@ export async function buildApp(house: AppContext, authenticate: Authenticate, ga
     // Records and standings change by the minute: no cache keeps them.
     if (!reply.hasHeader("cache-control")) reply.header("cache-control", "no-store");
   });
+}
 
+function secureAnswers(app: FastifyInstance): void {
   // Built once: its Fastify plug-in would put the policy together anew for each answer.
   const secure = helmet({
     contentSecurityPolicy: {
@@ -112,6 +139,9 @@ export async function buildApp(house: AppContext, authenticate: Authenticate, ga
     frameguard: { action: "deny" },
   });
   app.addHook("onRequest", (request, reply, next) => secure(request.raw, reply.raw, () => next()));
+}
+
+async function limitCalls(app: FastifyInstance, house: AppContext): Promise<void> {
   await app.register(rateLimit, {
     max: house.config.rateLimitPerMinute,
     timeWindow: "1 minute",
@@ -122,6 +152,10 @@ export async function buildApp(house: AppContext, authenticate: Authenticate, ga
   });
   // An address that there is not is counted too.
   app.setNotFoundHandler({ preHandler: app.rateLimit() }, answerNotFound);
+}
+
+/** `/docs` and the description that it shows. */
+async function describeCalls(app: FastifyInstance): Promise<void> {
   await app.register(swagger, {
     openapi: {
       openapi: "3.1.0",
@@ -144,15 +178,11 @@ export async function buildApp(house: AppContext, authenticate: Authenticate, ga
     staticCSP:
       "default-src 'self'; img-src 'self' data:; style-src 'self' 'unsafe-inline'; object-src 'none'; base-uri 'self'; frame-ancestors 'none'",
   });
-
-  await app.register(cookie);
-  // Only where a route asks for it.
-  await app.register(compress, { global: false });
-  const door = openDoor();
-  for (const definition of allRoutes) registerRoute(app, house, authenticate, door, definition);
-
-  await registerPages(app);
   app.get("/openapi.json", { schema: { hide: true }, config: { operationId: "openApi" } }, async () => app.swagger());
+}
+
+/** What whoever runs the service asks: is it up, can it take calls, how is it doing. */
+function answerOperators(app: FastifyInstance, house: AppContext, meter: Meter): void {
   app.get("/healthz", { schema: { hide: true }, config: { operationId: "health" } }, async () => ({ status: "up" }));
   const readiness = askReadiness(house);
   app.get("/readyz", { schema: { hide: true }, config: { operationId: "ready" } }, async () => {
@@ -166,5 +196,4 @@ export async function buildApp(house: AppContext, authenticate: Authenticate, ga
   app.get("/metrics", { schema: { hide: true }, config: { operationId: "metrics" } }, async (_request, reply) =>
     reply.type(meter.contentType).send(await meter.text()),
   );
-  return app;
 }
