@@ -1,6 +1,8 @@
 // A real browser at the pages of a real service. What every test of a page asks for at its end: no fault in the console, no call to
 // another host, and nothing that axe finds.
+import { readFileSync } from "node:fs";
 import { mkdir } from "node:fs/promises";
+import { createRequire } from "node:module";
 import type { AddressInfo } from "node:net";
 import { join } from "node:path";
 import { AxeBuilder } from "@axe-core/playwright";
@@ -10,7 +12,7 @@ import { de } from "../../shared/words/de.ts";
 import { en } from "../../shared/words/en.ts";
 import type { TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
-import { browserOptions, chromiumPath } from "../support/chromium.ts";
+import { chromiumPath, frugalOptions } from "../support/chromium.ts";
 
 /** As `describe`, for what takes a browser: skipped where there is none, and `npm test` says so at its end. */
 export function describeInBrowser(name: string, tests: () => void): void {
@@ -20,7 +22,7 @@ export function describeInBrowser(name: string, tests: () => void): void {
 
 let browser: Promise<Browser> | null = null;
 export const theBrowser = (): Promise<Browser> => {
-  browser ??= chromium.launch(browserOptions);
+  browser ??= chromium.launch(frugalOptions);
   return browser;
 };
 /** Call it once in a file that uses `theBrowser` or `openPage`. */
@@ -32,7 +34,9 @@ export const closeBrowserAfterwards = (): void => {
   });
 };
 
-export const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 } as const;
+/** A phone has several dots a pixel. They are four times the painting and nothing that a test looks at, so only pictures are taken with them. */
+const dots = process.env["SHOTS"] === undefined ? 1 : 2;
+export const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true, deviceScaleFactor: dots } as const;
 export const smallest = { viewport: { width: 320, height: 568 }, hasTouch: true, isMobile: true } as const;
 export const desk = { viewport: { width: 1440, height: 900 } } as const;
 
@@ -61,12 +65,16 @@ export interface Opened {
   readonly faults: readonly string[];
 }
 
-/** A page of the service in a browser of its own, at the service's time, nobody signed in. */
+/**
+ * A page of the service in a browser of its own, at the service's time, nobody signed in. Without the pages' service worker, which would
+ * fetch every file of theirs for each such browser: it is at work in the tests of a phone without a signal and of a whole morning.
+ */
 export async function openPage(app: TestApp, options: BrowserContextOptions = desk): Promise<Opened> {
   const context = await (await theBrowser()).newContext({
     baseURL: addressOf(app),
     locale: "en-GB",
     timezoneId: "Europe/London",
+    serviceWorkers: "block",
     ...options,
   });
   const faults = watch(context, addressOf(app));
@@ -125,6 +133,9 @@ export async function expectNoEnglish(page: Page, about: string): Promise<void> 
   ).toEqual([]);
 }
 
+/** What finds faults is a file larger than all our pages: it is read once, and by a page once. */
+const axe = readFileSync(createRequire(import.meta.resolve("@axe-core/playwright")).resolve("axe-core/axe.min.js"), "utf8");
+
 const rules = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 
 /** The rules of axe that look at colours: all that a theme can change. */
@@ -133,10 +144,11 @@ const ofColours = ["color-contrast", "link-in-text-block"];
 /** What axe finds on the page as it stands, of colours in both themes, and whether it is wider than its window. */
 export async function expectSound(page: Page, about: string): Promise<void> {
   const all = { type: "tag" as const, values: rules };
+  if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(axe);
   await inBothThemes(page, async (theme) => {
     const runOnly = theme === "light" ? all : { type: "rule" as const, values: ofColours };
     // No page of ours has a frame in it: without a second page to gather what frames say, a look takes half the time.
-    const look = new AxeBuilder({ page }).setLegacyMode();
+    const look = new AxeBuilder({ page, axeSource: "void 0" }).setLegacyMode();
     const { violations } = await look.options({ runOnly, resultTypes: ["violations"] }).analyze();
     const said = violations.map(
       ({ id, nodes }) => `${id}: ${nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`).join(" | ")}`,

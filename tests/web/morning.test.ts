@@ -13,11 +13,12 @@ describeInBrowser("a morning in the pages", () => {
   closeBrowserAfterwards();
 
   test("a machine is found dangerous, repaired, signed off by somebody else, ridden, and all of it stands proved in the records", async () => {
-    const manager = await openPage(app, desk);
+    // The worker of the pages is at work in two of the browsers, as it is wherever they are used.
+    const manager = await openPage(app, { ...desk, serviceWorkers: "allow" });
     await signInOn(manager.page, "F001");
     await manager.page.getByText("Live. Read at").waitFor();
 
-    const rider = await openAtTheMachine(app, phone);
+    const rider = await openAtTheMachine(app, { ...phone, serviceWorkers: "allow" });
     const { mark } = rider;
     await rider.page.getByRole("link", { name: mark }).click();
     await answerStation(rider.page);

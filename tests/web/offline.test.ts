@@ -6,7 +6,7 @@ import { type BrowserContext, chromium } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { browserOptions } from "../support/chromium.ts";
+import { frugalOptions } from "../support/chromium.ts";
 import { openTestHouse } from "../support/house.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { addressOf, describeInBrowser, expectSound, phone, shoot, signInOn, watch } from "./browser.ts";
@@ -26,7 +26,7 @@ describeInBrowser("without a signal", () => {
   });
 
   const switchOn = (): Promise<BrowserContext> =>
-    chromium.launchPersistentContext(folder, { ...browserOptions, ...phone, baseURL: addressOf(app), locale: "en-GB" });
+    chromium.launchPersistentContext(folder, { ...frugalOptions, ...phone, baseURL: addressOf(app), locale: "en-GB" });
   const checksOf = async (machineId: string) =>
     (await (await peopleAtHand(app)("F001")).get("/v1/daily-checks").query({ machineId })).body.items as { id: string; decision: string }[];
 

@@ -3,7 +3,7 @@ import { type Browser, chromium } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { browserOptions } from "../support/chromium.ts";
+import { frugalOptions } from "../support/chromium.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { addressOf, describeInBrowser, desk, expectNoEnglish, expectSound, phone, shoot, signInOn, smallest, watch } from "./browser.ts";
 import { checksOf, sendWalk, walkRound } from "./rider.ts";
@@ -16,8 +16,8 @@ describeInBrowser("over plain http", () => {
     app = await openTestApp();
     address = addressOf(app).replace("127.0.0.1", "ferrule.test");
     browser = await chromium.launch({
-      ...browserOptions,
-      args: [...browserOptions.args, "--host-resolver-rules=MAP ferrule.test 127.0.0.1"],
+      ...frugalOptions,
+      args: [...frugalOptions.args, "--host-resolver-rules=MAP ferrule.test 127.0.0.1"],
     });
   });
   afterAll(async () => {

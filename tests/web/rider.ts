@@ -29,23 +29,21 @@ export async function openAtTheMachine(app: TestApp, options: Parameters<typeof 
 /** The button under the thumb of a station whose items were all in view. */
 export const allWell = (page: Page) => page.getByRole("button", { name: oneOf("walk.all-well", "walk.rest-well") });
 
-/** Scrolls on until every item of the station has been in view, as a finger does: it is no touch. */
+/** Scrolls on until every item of the station has been in view, as a finger does: it is no touch. All of it in the page, which is asked once. */
 export async function lookAtAll(page: Page): Promise<void> {
-  const button = page.locator(".thumb .main");
   const up = [en, de].map((words) => words["walk.look-up"].replace(/\{.*/, ""));
-  for (let times = 0; times < 200; times += 1) {
-    const way = await button.evaluate((node, above) => {
-      if (node.getAttribute("aria-disabled") !== "true") return null;
-      if (!node.classList.contains("rests")) return 0;
-      return above.some((words) => node.textContent?.startsWith(words)) ? -1 : 1;
-    }, up);
-    if (way === null) return;
-    await page.evaluate(async (by) => {
-      scrollBy(0, by * Math.max(30, innerHeight / 6));
+  await page.locator(".thumb .main").waitFor();
+  const looked = await page.evaluate(async (above) => {
+    for (let times = 0; times < 600; times += 1) {
+      const button = document.querySelector(".thumb .main");
+      if (button?.getAttribute("aria-disabled") === "false") return true;
+      const way = above.some((words) => button?.textContent?.startsWith(words)) ? -1 : 1;
+      if (button?.classList.contains("rests")) scrollBy(0, way * Math.max(30, innerHeight / 6));
       await new Promise((done) => setTimeout(done, 50));
-    }, way);
-  }
-  throw new Error("no end of the station comes into view");
+    }
+    return false;
+  }, up);
+  if (!looked) throw new Error("no end of the station comes into view");
 }
 
 /** Answers the list of the station that is shown as well, after a look at all of it, and waits for what comes next: a station, the end, or the item of the day. */
