@@ -1,14 +1,13 @@
 // The demo firm with all its thirteen weeks: told once in a run, and each file that asks for it begins on a copy of its own.
 import { existsSync } from "node:fs";
-import { mkdir, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdir, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { setTimeout as pause } from "node:timers/promises";
-import { PGlite } from "@electric-sql/pglite";
 import postgres from "postgres";
 import { inject } from "vitest";
 import { foundDemoFirm } from "../../seeds/index.ts";
 import { type Database, embedded, openServer } from "../../src/platform/index.ts";
-import { openTestDatabase } from "./database.ts";
+import { openInMemory, openTestDatabase } from "./database.ts";
 import { openTestHouse, type TestHouse } from "./house.ts";
 
 /** A Wednesday at noon in the zones of both depots. */
@@ -49,7 +48,7 @@ async function foundIn(db: Database): Promise<void> {
 }
 
 async function foundEmbedded(empty: string, file: string): Promise<void> {
-  const lite = new PGlite({ loadDataDir: new Blob([await readFile(empty)]) });
+  const lite = await openInMemory(empty);
   const db = embedded(lite, null);
   await foundIn(db);
   await writeFile(file, Buffer.from(await (await lite.dumpDataDir("none")).arrayBuffer()));

@@ -45,20 +45,20 @@ export async function readDatabaseMs(db: Pick<Database, "rows">): Promise<number
 export const transactionOptions = { maxWait: 20_000, timeout: 20_000 };
 
 /**
- * Opens the embedded database with its files in `folder`, locked against a second process, or in memory for `null`.
- * `image` is a dump to begin from. It is one session: transactions queue, and a power cut can lose the last moments.
+ * Opens the embedded database with its files in `folder`, locked against a second process.
+ * It is one session: transactions queue, and a power cut can lose the last moments.
  * What an interrupted first start left behind is removed.
  */
-export async function openEmbedded(folder: string | null, image?: Blob): Promise<Database> {
-  const release = folder === null ? null : await lockFolder(folder);
+export async function openEmbedded(folder: string): Promise<Database> {
+  const release = await lockFolder(folder);
   try {
-    const store = folder === null ? null : `${folder}/postgres`;
-    if (folder !== null && store !== null && isUnfinished(folder)) await beginAnew(folder, store);
-    const lite = new PGlite({ ...(store === null ? {} : { dataDir: store }), ...(image ? { loadDataDir: image } : {}) });
+    const store = `${folder}/postgres`;
+    if (isUnfinished(folder)) await beginAnew(folder, store);
+    const lite = new PGlite({ dataDir: store });
     await lite.waitReady;
     return embedded(lite, release);
   } catch (error) {
-    await release?.();
+    await release();
     throw error;
   }
 }
