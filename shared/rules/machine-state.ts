@@ -177,7 +177,7 @@ const mostAheadMs = 5000;
 export const isFromTheFuture = ({ recordedAt }: MachineState, now: Date): boolean => Date.parse(recordedAt) - now.getTime() > mostAheadMs;
 
 /**
- * The state with every stamp that the service gave from a clock that was ahead set to now: what really came first nobody knows any more, so
+ * The state with every stamp that the service gave from a clock that was ahead set to now: nobody can know any longer what really came first, so
  * a check made before now clears nothing where it was grounded then, and the next one does.
  */
 export function notAfterNow(state: MachineState, now: string): MachineState {

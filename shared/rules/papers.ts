@@ -8,7 +8,7 @@ export type PaperKind = (typeof paperKinds)[number];
 export const endingReasons = ["cancelled", "replaced", "mistaken", "failed"] as const;
 export type EndingReason = (typeof endingReasons)[number];
 
-/** How a paper was ended. `day` is the first day on which it counts no longer; one entered by mistake never counted. */
+/** How a paper was ended. `day` is the first day on which it no longer counts; one entered by mistake never counted. */
 export interface PaperEnding {
   readonly day: string;
   readonly reason: EndingReason;

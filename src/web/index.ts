@@ -18,7 +18,7 @@ const single = {
   "/app.webmanifest": "app.webmanifest",
 } as const;
 
-/** Hangs the pages up. Throws where they were not made. */
+/** Registers the routes of the pages' files. Throws where the files have not been made. */
 export async function registerPages(app: FastifyInstance): Promise<void> {
   if (!existsSync(join(built, "page.html"))) throw new Error("The pages are not made yet. Run 'npm run set-up' first.");
   await app.register(files, {

@@ -21,7 +21,7 @@ worker.addEventListener("activate", (event) => {
   event.waitUntil(tidy());
 });
 
-// A new version takes over when a page says that nobody is in the middle of anything.
+// A new version waits until no page is open, or until one says that nobody is in the middle of anything.
 worker.addEventListener("message", (event) => {
   if (event.data === "take over") event.waitUntil(worker.skipWaiting());
 });

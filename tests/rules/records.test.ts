@@ -82,7 +82,7 @@ test("an entry that no schema reads is told with what is wrong where, and never 
   const submitted = z.record(z.string(), z.unknown()).parse(data["submitted"]);
   const { odometerKm: _, ...without } = submitted;
   expect(why({ ...check, data: { ...data, submitted: { ...without, performedAt: "Odalys Fenwright-Quoy", more: 1 } } })).toBe(
-    `Record ${check.id} (daily-check, version 1) cannot be read: submitted/performedAt must be a moment with its offset, such as 2026-07-14T04:31:00Z; submitted/odometerKm is missing; submitted holds fields that there are not: more.`,
+    `Record ${check.id} (daily-check, version 1) cannot be read: submitted/performedAt must be a moment with its offset, such as 2026-07-14T04:31:00Z; submitted/odometerKm is missing; submitted holds fields that do not exist: more.`,
   );
   expect(why({ ...check, data: "words" })).toMatch(/cannot be read: all of it /);
   expect(why({ ...check, kind: "daily-cheque" })).toMatch(/there is no such kind\.$/);

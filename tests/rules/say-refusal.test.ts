@@ -44,7 +44,7 @@ describe("a field that is refused is told", () => {
     ["that it fits nothing there is", z.union([z.number(), z.boolean()]), "x", "fits none of the shapes that this field takes"],
     ["which kinds there are", kinds(), { kind: "c" }, "kind must be one of: a, b"],
     ["which kinds there are, without one", kinds(), {}, "kind must be one of: a, b"],
-    ["which fields there are not", z.strictObject({}), { a: 1, b: 2 }, "holds fields that there are not: a, b"],
+    ["which fields do not exist", z.strictObject({}), { a: 1, b: 2 }, "holds fields that do not exist: a, b"],
     ["that a name in it is wrong", z.record(z.uuid(), z.number()), { x: 1 }, "x is not valid"],
     ["that something is not right", z.custom<string>(() => false), 1, "is not valid"],
   ])("%s", (_what, schema, value, sentence) => {

@@ -342,7 +342,7 @@ describeInBrowser("the bench", () => {
     }
   });
 
-  test("a machine and a defect that there are not are said so", async () => {
+  test("a machine or a defect that does not exist is said not to be there", async () => {
     const opened = await openPage(app, phone);
     const { page } = opened;
     await signInOn(page, "M001");

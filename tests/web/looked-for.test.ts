@@ -31,8 +31,8 @@ describeInBrowser("what was looked for", () => {
     await page.getByText("One stands here; its mark has no 'ZZ9' in it.").waitFor();
     await page.getByText("No mark has 'ZZ9' in it.").waitFor();
     expect(await page.getByText("No machine is grounded by a defect.").count()).toBe(0);
-    // Of what there is none of, that is still what it says.
-    await page.getByText("No inspection is over its day.").waitFor();
+    // A list of which there is nothing at all still says just that.
+    await page.getByText("No inspection is overdue.").waitFor();
     await expectSound(page, "the bench with a mark that nothing has");
     await shoot(page, "bench-none-like-it");
     await context.close();

@@ -73,7 +73,7 @@ describeInBrowser("the papers of a machine", () => {
     await page.keyboard.press("ArrowDown");
     await page.keyboard.press("ArrowDown");
     expect(await form.getByRole("radio", { name: "Entered by mistake" }).isChecked()).toBe(true);
-    expect(await form.getByLabel("First day on which it counts no longer").count()).toBe(0);
+    expect(await form.getByLabel("First day on which it no longer counts").count()).toBe(0);
     await form.getByLabel("Note").fill("2036 is 2026");
     await expectSound(page, "ending a paper, smallest");
     await shoot(page, "papers-ending-smallest");
@@ -98,7 +98,7 @@ describeInBrowser("the papers of a machine", () => {
     const papers = page.locator(".machine-papers");
     await papers.getByRole("button", { name: "End Insurance P-7781" }).click();
     const form = papers.locator("form").first();
-    await form.getByLabel("First day on which it counts no longer").fill("2026-08-01");
+    await form.getByLabel("First day on which it no longer counts").fill("2026-08-01");
     await form.getByText("PAPER2 can be cleared until Fri 31 Jul. From Sat 1 Aug on it will not be cleared").waitFor();
     await form.getByRole("button", { name: "End it" }).click();
     await papers.getByText("Counts until Fri 31 Jul, then no more: cancelled.").waitFor();

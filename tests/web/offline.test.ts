@@ -1,4 +1,4 @@
-// No signal: the pages open, the phone judges, the check waits, and is at the service once when there is a signal again.
+// No signal: the pages open, the phone judges, the check waits, and reaches the service once, as soon as there is a signal again.
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";

@@ -41,7 +41,7 @@ describeInBrowser("what the rider's page lets enter", () => {
     if (await other.isVisible()) await other.click();
     const odometer = page.getByLabel("Odometer (km)");
     await odometer.click();
-    // Whatever is pressed, no figure comes about that the service would not take.
+    // Whatever is pressed, no figure appears that the service would not take.
     await page.keyboard.type("99999999");
     expect(Number(await odometer.inputValue())).toBeLessThanOrEqual(limits.odometerKm);
     await odometer.fill("");

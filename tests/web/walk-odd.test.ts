@@ -105,7 +105,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
   test("a check that the service does not take is shown with its reason and kept until the rider puts it away", async () => {
     const opened = await openAtTheMachine(app);
     const { page, context, mark, machineId } = opened;
-    // A phone that was asleep since a sheet that the service does not know any more.
+    // A phone that was asleep since the time of a sheet that the service no longer knows.
     await page.route("**/v1/daily-checks", (route) =>
       route.continue({ postData: { ...route.request().postDataJSON(), sheetVersion: "1999-1" } }),
     );

@@ -108,7 +108,7 @@ describeInBrowser("the rider's phone", () => {
     await page.getByRole("button", { name: /Front brake and its cable/ }).click();
     await page.getByText("Comes back slowly").click();
     await page.locator("input[type=file]").setInputFiles({ name: "x.txt", mimeType: "image/png", buffer: Buffer.from("no picture") });
-    await page.getByText("That is no picture that this phone can read.").waitFor();
+    await page.getByText("This phone cannot read that picture.").waitFor();
     const picture = await sharp({ create: { width: 3000, height: 1500, channels: 3, background: "#963" } })
       .jpeg()
       .toBuffer();
@@ -156,7 +156,7 @@ describeInBrowser("the rider's phone", () => {
       navigator.mediaDevices.getUserMedia = async () => new MediaStream();
     });
     await page.getByRole("button", { name: "Scan" }).click();
-    await page.getByText("That code is of no machine of your depot.").waitFor();
+    await page.getByText("That code belongs to no machine of your depot.").waitFor();
     await page.evaluate((text) => {
       (window as unknown as { code: string }).code = text;
     }, `https://ferrule.example/#/walk/${mark.toLowerCase()}`);

@@ -4,7 +4,7 @@ export const benchPageWords = {
   "bench.grounded": "Grounded",
   "bench.grounded.none": "No machine is grounded by a defect.",
   "bench.overdue": "Inspection first",
-  "bench.overdue.none": "No inspection is over its day.",
+  "bench.overdue.none": "No inspection is overdue.",
   "bench.drafts": "Begun and not finished",
   "bench.draft.one": "Saved {at}, {count} item answered",
   "bench.draft.other": "Saved {at}, {count} items answered",
@@ -70,7 +70,7 @@ export const benchPageWords = {
   "bench.look.first.not-found":
     "Two have to look. What you found is recorded; it stays as it is until a second mechanic looks and finds nothing either.",
   "bench.look.first.minor":
-    "Two have to look before it may be ridden with. Lowered to minor by you, it stays as it is until a second mechanic says the same.",
+    "Two have to look before the machine may be ridden with it. Lowered to minor by you, it stays as it is until a second mechanic says the same.",
   "bench.look.second.not-found": "One mechanic looked and found nothing. If you find nothing either, it is closed.",
   "bench.look.second.minor": "One mechanic weighed it as minor. If you say the same, it may be ridden until its last day.",
   "bench.looked.not-found": "One looked and found nothing; a second has to look.",

@@ -20,7 +20,7 @@ export const machinePapersPageWords = {
   "machine-papers.reason.replaced": "Replaced by another",
   "machine-papers.reason.mistaken": "Entered by mistake",
   "machine-papers.reason.failed": "Test failed",
-  "machine-papers.day": "First day on which it counts no longer",
+  "machine-papers.day": "First day on which it no longer counts",
   "machine-papers.day.failed": "Day on which the test was failed",
   "machine-papers.note": "Note (may be left empty)",
   "machine-papers.follows.never": "{paper}: then none is on record for {mark}, and none is asked for.",

@@ -108,7 +108,7 @@ export const reasonWords = {
   "unserved.load-box": "No machine that is ready here and fits the licence has a load box.",
   "unserved.ridden": "Every machine that would do is ridden by somebody at this time.",
   "unserved.no-machine-left":
-    "Every machine that would do is ridden by somebody or given to somebody else, so that the most riders have one.",
+    "Every machine that would do is ridden by somebody or given to somebody else, so that as many riders as possible have one.",
   "unserved.no-machine-ready": "No machine is ready here.",
   "job.cannot-be-judged": "Cannot be judged: have its stored state rebuilt from the records",
   "job.sign-off": "Sign off the repair: {item}",

@@ -2,7 +2,7 @@
 export const refusalWords = {
   "refusal.missing": "is missing",
   "refusal.unknown-field": "is not a field of this call",
-  "refusal.unknown-fields": "holds fields that there are not: {names}",
+  "refusal.unknown-fields": "holds fields that do not exist: {names}",
   "refusal.forbidden-name": "is a name that no field may have",
   "refusal.type.string": "must be a text",
   "refusal.type.number": "must be a number",

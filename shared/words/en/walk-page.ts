@@ -4,7 +4,7 @@ export const walkPageWords = {
   "walk.mark": "Registration mark",
   "walk.scan": "Scan",
   "walk.scan.hint": "Hold the code of the machine in front of the camera.",
-  "walk.scan.unknown": "That code is of no machine of your depot. Try again, or type the mark.",
+  "walk.scan.unknown": "That code belongs to no machine of your depot. Try again, or type the mark.",
   "walk.scan.refused": "The camera may not be used. Allow it in the settings of the browser, or close this and type the mark.",
   "walk.scan.none": "There is no camera that can be used. Close this and type the mark.",
   "walk.unknown":
@@ -49,7 +49,7 @@ export const walkPageWords = {
   "walk.photo": "Take a photo",
   "walk.photos": "Photos: {count}",
   "walk.photos.most": "{count} photos: no more go with one item",
-  "walk.photo.trouble": "That is no picture that this phone can read. Take another one, or go on without.",
+  "walk.photo.trouble": "This phone cannot read that picture. Take another one, or go on without.",
   "walk.all-well-after-all": "Nothing wrong after all",
   "walk.nothing-noted": "Nothing noted: back",
   "walk.done-here": "Done here",

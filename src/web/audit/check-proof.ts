@@ -123,7 +123,7 @@ export async function signedPayload(
     if (!(await subtle().verify({ name: "ECDSA", hash: "SHA-256" }, publicKey, fromBase64url(signature), signed))) return null;
     return { payload: JSON.parse(new TextDecoder().decode(fromBase64url(body))) as Record<string, unknown>, kid };
   } catch (error) {
-    // That it cannot be computed here says nothing against it.
+    // That this browser cannot compute it says nothing against the signature.
     if (error instanceof NotOverHttps) throw error;
     return null;
   }
@@ -164,6 +164,6 @@ export async function checkProof(
 /** Whether the newest checkpoint continues the one that was kept here. */
 export async function checkContinuation(kept: Checkpoint, answer: CheckpointConsistency, keys: readonly Key[]): Promise<boolean> {
   const same = answer.earlier.number === kept.number && answer.earlier.treeSize === kept.treeSize;
-  // The root that was kept counts, not the one that is told now.
+  // The root that was kept counts, not the one that the service gives now.
   return same && (await isSigned(answer.later, keys)) && (await isContinued(kept, answer.later, answer.proof));
 }

@@ -34,7 +34,7 @@ const inTheForm: ReadonlySet<CourseRefusal> = new Set([
   "same-category",
 ]);
 
-/** What stands against an act, asked of the same rules as the service asks; null where the form decides. */
+/** What stands against an act, by the rules that the service goes by; null where the form decides. */
 function against(act: ActName, { defect, machine, person }: ActsProps): CourseRefusal | null {
   const { state, place } = machine;
   const now = new Date();

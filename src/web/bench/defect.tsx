@@ -133,7 +133,7 @@ function Outcome({ receipt: { machine, defect } }: { receipt: CourseReceipt }) {
   );
 }
 
-/** A step is told as the entry that it stands for. */
+/** A step is named like the entry that it stands for. */
 const stepWords = {
   raised: "entry.defect-raised",
   sighting: "entry.defect-sighted",

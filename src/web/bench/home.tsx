@@ -1,4 +1,4 @@
-// What waits for the bench, by urgency: grounded machines, inspections that are over, drafts, and minor defects by their last day.
+// What waits for the bench, by urgency: grounded machines, overdue inspections, drafts, and minor defects by their last day.
 import { useState } from "preact/hooks";
 import type { InspectionDraft } from "../../../shared/contracts/checks.ts";
 import type { Category } from "../../../shared/contracts/common.ts";

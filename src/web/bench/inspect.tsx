@@ -95,7 +95,7 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
             }
             onDone={() => {
               atHand.saveNow();
-              // What is answered is gone past: whoever comes from the list of what is missing comes to the next of it.
+              // What is answered is skipped: whoever comes from the list of what is missing comes to the next on it.
               open(items.find((one, at) => at > index && isOpen(one))?.id ?? end);
             }}
             onBack={() => open(items[index - 1]?.id ?? null)}

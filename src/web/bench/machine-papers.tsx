@@ -116,7 +116,7 @@ function PaperLine({ paper, today }: { paper: Paper; today: string }) {
   );
 }
 
-/** It counts today no longer, whatever the reason. */
+/** It no longer counts today, whatever the reason. */
 const isOver = ({ lastDay }: Paper, today: string): boolean => lastDay === null || lastDay < today;
 
 function sayUntil({ ending, lastDay, validFrom, validTo }: Paper, today: string): string {

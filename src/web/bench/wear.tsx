@@ -119,7 +119,7 @@ function Drawing({ series, forecast }: OneWearProps) {
   const limits = limit.unit === unit ? [limit.least, limit.most].filter((value) => value !== null) : [];
   const ahead = forecast?.unit === unit && forecast.limitAtKm !== null && forecast.latest !== null ? forecast : null;
   const limitKm = ahead?.limitAtKm ?? null;
-  // The one that it goes towards.
+  // The limit that the readings move towards.
   const metLimit = (ahead?.slopePer1000Km ?? 0) > 0 ? limit.most : limit.least;
   const last = points.at(-1);
   const { from, to, x, y } = scaleOf(series, limits, limitKm);

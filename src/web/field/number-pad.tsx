@@ -13,7 +13,7 @@ export interface NumberPadProps {
 
 const longest = 7;
 
-/** The value of what was typed; null while it is none. */
+/** The value of what was typed; null while it is not a number. */
 export function valueTyped(text: string): number | null {
   return text === "" || text === "." ? null : Number(text);
 }

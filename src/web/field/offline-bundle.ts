@@ -26,7 +26,7 @@ export const lost = createStore(false);
 
 const oldMs = 5 * 60_000;
 
-/** Whether it was heard so long ago that who reads it has to know. */
+/** Whether its news is so old that the reader has to be told. */
 export const bundleIsOld = (of: OfflineBundle): boolean => Date.now() + of.aheadMs - Date.parse(of.at) > oldMs;
 
 /** The bundle that is kept for this person, if there is one. */
@@ -49,7 +49,7 @@ export async function fetchBundle(person: Person): Promise<void> {
   try {
     await noticing(() => fetchOf(person.id, depotId, several && depotId === "" ? mostOfSeveral : Number.POSITIVE_INFINITY));
   } catch (error) {
-    // Chosen by somebody else on this phone, or not theirs any more.
+    // Somebody else on this phone chose that depot, or it is no longer theirs.
     if (depotId === "" || !(error instanceof Problem) || error.code !== "other-depot") throw error;
     bundleDepot.set("");
     await fetchBundle(person);
@@ -100,7 +100,7 @@ async function fetchOf(staffId: string, depotId: string, most: number, since: st
 const byId = <One extends { readonly id: string }>(...lists: readonly (readonly One[])[]): Map<string, One> =>
   new Map(lists.flat().map((one) => [one.id, one]));
 
-/** The machines with what has changed. Where not all were taken along, none comes to them. */
+/** The machines with what has changed. Where only some were taken along, no others are added. */
 function merged({ machines, cut }: OfflineBundle, changed: readonly BundleMachine[]): BundleMachine[] {
   const known = byId(machines);
   const next = byId(machines, cut ? changed.filter(({ id }) => known.has(id)) : changed);
@@ -109,7 +109,7 @@ function merged({ machines, cut }: OfflineBundle, changed: readonly BundleMachin
 
 const wholeEveryMs = 10 * 60_000;
 
-/** Asks what has changed; everything, where that was long ago, or where a machine may have gone elsewhere. */
+/** Fetches what has changed; everything, where the last full fetch was long ago, since nobody says that a machine went elsewhere. */
 export async function refreshBundle(person: Person, everything = false): Promise<void> {
   const now = offlineBundle.get();
   const depotId = hasSeveralDepots(person) ? bundleDepot.get() : "";
@@ -120,15 +120,14 @@ export async function refreshBundle(person: Person, everything = false): Promise
   try {
     await noticing(() => fetchOf(person.id, depotId, Number.POSITIVE_INFINITY, since));
   } catch (error) {
-    // The depot is theirs no more.
+    // The depot is no longer theirs.
     if (!(error instanceof Problem) || error.code !== "other-depot") throw error;
     await fetchBundle(person);
   }
 }
 
-/** What the service has, and may not have told yet: its answers to the last half minute's pieces. */
+/** Pieces that the service took in the last half minute: a bundle that was read at that moment need not hold them yet. */
 let delivered: readonly { readonly piece: Waiting; readonly cleared: boolean; readonly at: string }[] = [];
-// An answer that was read at the same moment need not hold what was written then.
 const answersOverlapMs = 30_000;
 
 const withDelivered = (fetched: OfflineBundle): OfflineBundle =>
@@ -163,7 +162,7 @@ function rememberState(machineId: string, state: BundleMachine["state"]): void {
   void keepBundle(next);
 }
 
-/** The service did not clear this person: what this phone thought of it counts no more. */
+/** The service did not clear this person: what this phone thought of it no longer counts. */
 export function dropClearance(machineId: string, riderId: string): void {
   const state = offlineBundle.get()?.machines.find(({ id }) => id === machineId)?.state;
   if (state) rememberState(machineId, { ...state, clearances: state.clearances.filter((held) => held.riderId !== riderId) });

@@ -35,7 +35,7 @@ function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clea
   }
   const judged = judgeDailyCheck(checked, piece.body, { staffId: piece.staffId, licenceClass: null }, madeAt, newId);
   if (judged.refused) return nothing(before);
-  // The phone knows the licence of whoever is signed in only: what it said when the piece was made counts.
+  // The phone knows only the licence of whoever is signed in: what it said when the piece was made counts.
   const cleared = clears && piece.decision !== "do-not-ride";
   const clearances = judged.state.clearances.filter(({ checkId }) => cleared || checkId !== piece.id);
   return {
@@ -66,7 +66,7 @@ export function layOver(bundle: OfflineBundle, pieces: readonly Waiting[], staff
     let laid = machine;
     for (const piece of news) laid = { ...laid, state: lay(bundle, laid, piece, piece.staffId === staffId && !piece.refused).state };
     const { lately } = laid;
-    // Who grounded it last was told of what the service knows.
+    // What the service says of who grounded it is of an earlier grounding.
     return lately && laid.state.groundedAt !== machine.state.groundedAt ? { ...laid, lately: { ...lately, groundedBy: null } } : laid;
   });
   return { ...bundle, machines };

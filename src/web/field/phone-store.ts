@@ -1,4 +1,4 @@
-// The browser's own store: the bundle, walks that are under way, and what waits to be sent. Everything here survives a restart of the phone.
+// The browser's own store: the offline bundle, walks that are under way, and what waits to be sent. Everything here survives a restart of the phone.
 import { type DBSchema, type IDBPDatabase, openDB } from "idb";
 import type { Walk } from "../walk/walk.ts";
 import type { OfflineBundle } from "./offline-bundle.ts";
@@ -38,7 +38,7 @@ export const keptBundle = async (): Promise<OfflineBundle | null> => {
   }
 };
 
-/** Without room for it, it serves until the page is closed. */
+/** Where there is no room, it serves from memory until the page is closed. */
 export const keepBundle = async (bundle: OfflineBundle): Promise<void> => {
   try {
     await (await openStore()).put("kit", bundle, "kit");

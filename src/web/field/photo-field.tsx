@@ -1,4 +1,4 @@
-// Taking a photo: shrunk on the device, kept for sending, and a word where it is none.
+// Taking a photo: shrunk on the device, kept for sending, and a sentence where the file is not a picture.
 
 import { useState } from "preact/hooks";
 import { limits } from "../../../shared/contracts/limits.ts";

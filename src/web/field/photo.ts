@@ -1,9 +1,9 @@
-// A photo made fit for a poor mobile link: the picture only, small enough. The service draws it anew once more and removes the rest.
+// A photo made fit for a poor mobile link: the picture only, small enough. The service draws it anew and removes the rest.
 
 /** Long enough for a crack or a worn tyre to be seen. */
 const mostPx = 1920;
 
-/** The picture as JPEG of at most `mostPx` on its longer side. Throws where it is no picture that this browser can read. */
+/** The picture as JPEG of at most `mostPx` on its longer side. Throws where this browser cannot read it as a picture. */
 export async function shrink(file: Blob): Promise<Blob> {
   const picture = await createImageBitmap(file, { imageOrientation: "from-image" });
   try {

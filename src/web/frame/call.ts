@@ -38,7 +38,7 @@ export interface Asked {
   /** sent as JSON; a Blob as it is */
   readonly body?: unknown;
   readonly signal?: AbortSignal;
-  /** asked by the page and not by its reader: whoever is in the middle of something is not asked to sign in for it */
+  /** asked by the page and not by its reader: nobody who is in the middle of something is asked to sign in for it */
   readonly byItself?: boolean;
 }
 
@@ -75,7 +75,7 @@ async function problemOf(answer: Response): Promise<Problem> {
 const renewedKey = "ferrule.renewed";
 const renewedAt = (): number => Number(localStorage.getItem(renewedKey) ?? 0);
 
-/** Renews the session, unless another tab has done so since `since`. False where nobody is signed in any more. */
+/** Renews the session, unless another tab has done so since `since`. False where nobody is signed in any longer. */
 async function renew(since: number): Promise<boolean> {
   return oneAtATime("ferrule renewal", async () => {
     if (renewedAt() > since) return true;

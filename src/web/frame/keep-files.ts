@@ -2,7 +2,7 @@
 
 let busy = 0;
 
-/** Somebody is in the middle of something that a new page would take from them, until the answer is called. */
+/** Somebody is in the middle of something that a new page would take from them, until the returned function is called. */
 export function inTheMiddle(): () => void {
   busy += 1;
   return () => {

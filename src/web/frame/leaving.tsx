@@ -7,7 +7,7 @@ import { Trouble } from "./parts.tsx";
 import { leaveSession } from "./session.ts";
 import { say, sayCounted, sayMoment } from "./words.ts";
 
-/** Sends what is left of this person's, and answers what stays. Fetched when somebody leaves: a desk has no outbox. */
+/** Sends what this person has left, and answers what stays. Its code is fetched when somebody leaves: at a desk there is no outbox. */
 async function sendFirst(person: Person): Promise<readonly Waiting[]> {
   const { isUnsent, sendAll, waiting } = await import("../field/outbox.ts");
   await sendAll();

@@ -7,7 +7,7 @@ const longestWaitMs = 30_000;
 
 /**
  * Listens at `address` while it is not null, and calls `onEvent` for each event of these names with its data.
- * Answers whether it is connected now; every connection after the first is told as `again`, since what came in between was not heard.
+ * Answers whether it is connected now; `again` is called for every connection after the first, since what came in between was not heard.
  */
 export function useEvents(
   address: string | null,

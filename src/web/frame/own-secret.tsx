@@ -10,7 +10,7 @@ import { Trouble, useLoaded } from "./parts.tsx";
 import { beginSession, leaveSession } from "./session.ts";
 import { say, sayMoment } from "./words.ts";
 
-/** So many of what happened to a secret are shown: enough to see one that was not one's own doing. */
+/** This many of the changes of a secret are shown: enough to notice one that was not one's own doing. */
 const mostShown = 5;
 
 interface OwnSecretProps {

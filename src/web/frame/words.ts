@@ -20,7 +20,7 @@ import { createStore, keptStore } from "./store.ts";
 
 export { languageNames };
 
-/** Fetched when it is spoken: a phone on a poor link takes the words of one language only. */
+/** Fetched when the language is spoken: a phone on a poor link takes the words of one language only. */
 const loaders: Readonly<Record<Language, () => Promise<void>>> = {
   en: async () => learn("en", (await import("../../../shared/words/en-of-pages.ts")).enOfPages),
   de: async () => learn("de", (await import("../../../shared/words/de.ts")).de),

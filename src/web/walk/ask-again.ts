@@ -4,7 +4,7 @@ import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { readFieldRecord } from "../../../shared/rules/field-record.ts";
 import { looksLikeOtherUnit, plausibleWindow, possibleWindow, type Window } from "../../../shared/units.ts";
 
-/** `unit`: it would fit another gauge; `odd`: it is hardly so; `impossible`: no gauge shows that; `less` and `more`: than the odometer showed before. */
+/** `unit`: it would fit another gauge; `odd`: it is unlikely; `impossible`: no gauge shows that; `less` and `more`: the odometer showed more or less before. */
 export type Doubt =
   | { readonly about: "unit"; readonly value: number; readonly unit: Unit; readonly other: Unit }
   | ({ readonly about: "odd" | "impossible"; readonly value: number; readonly unit: Unit } & Window)

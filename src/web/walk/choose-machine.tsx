@@ -192,7 +192,7 @@ function ForYou({ bundle, machine, person }: { bundle: OfflineBundle; machine: B
   return null;
 }
 
-/** Fetched when it is asked for: most phones have none of what it needs, and the first screen stays small. */
+/** Fetched when it is asked for: most phones cannot scan, and the first screen stays small. */
 function ScanWhenHere(props: Parameters<typeof Scan>[0]) {
   const [Here, setHere] = useState<typeof Scan | null>(null);
   useEffect(() => {

@@ -1,4 +1,4 @@
-// Which depot's machines the phone takes along: asked of those who have several only.
+// Which depot's machines the phone takes along: asked only of those who have several.
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { bundleDepot, hasSeveralDepots } from "../field/offline-bundle.ts";

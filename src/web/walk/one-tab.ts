@@ -6,7 +6,7 @@ export function useOneTab(name: string): { readonly elsewhere: boolean; readonly
   const [elsewhere, setElsewhere] = useState(false);
   const [turn, setTurn] = useState(0);
   useEffect(() => {
-    // Over plain http nobody can tell one tab of another.
+    // Over plain http one tab cannot be told from another.
     if (!navigator.locks) return undefined;
     let release: () => void = () => undefined;
     let gone = false;

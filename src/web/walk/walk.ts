@@ -89,7 +89,7 @@ export const beginWalk = (id: string, staffId: string, machineId: string, now: D
 // What was well when it was looked at need not be well after a ride: a walk is made in one go.
 const longestWalkMs = 60 * 60_000;
 
-/** Whether a walk that was left can be gone on with: begun lately, on this very day, on the sheet that this page has. */
+/** Whether a walk that was left can be continued: begun lately, on this very day, on the sheet that this page has. */
 export const canGoOn = ({ begunAt, sheetVersion }: Walk, now: Date, timeZone: string): boolean =>
   sheetVersion === SHEET_VERSION &&
   Math.abs(now.getTime() - Date.parse(begunAt)) < longestWalkMs &&

@@ -88,7 +88,7 @@ function Walked(props: WalkingProps) {
   if (!walk) return <Waiting />;
   if (!briefed && isToTell && isUntouched(walk)) {
     const begin = () => {
-      // Reading what is told is no part of the walk.
+      // The time spent reading this is no part of the walk.
       spent();
       setBriefed(true);
     };
