@@ -1,4 +1,5 @@
-// `npm run shots`: pictures of the pages into docs/, as the tests of the pages leave them. Needs a Chromium, as those tests do.
+// `npm run shots`: pictures of the pages into tests/web/pictures, of the demo firm, taken by tests/web/shots.ts. Needs a Chromium, as the tests
+// of the pages do.
 import { spawnSync } from "node:child_process";
 import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -29,18 +30,19 @@ const wanted = [
 setUp({ withTools: true });
 const { default: sharp } = await import("sharp");
 const folder = mkdtempSync(join(tmpdir(), "ferrule-shots-"));
-const { status } = spawnSync(join(top, "node_modules", ".bin", "vitest"), ["run", "--config", ".config/vitest.ts", "tests/web"], {
+const { status } = spawnSync(join(top, "node_modules", ".bin", "vitest"), ["run", "--config", ".config/vitest-shots.ts"], {
   cwd: top,
   stdio: "inherit",
   env: { ...process.env, SHOTS: folder },
 });
-mkdirSync(join(top, "docs"), { recursive: true });
+const pictures = join(top, "tests", "web", "pictures");
+mkdirSync(pictures, { recursive: true });
 const missing = wanted.filter((name) => !existsSync(join(folder, `${name}.png`)));
 for (const name of wanted.filter((one) => !missing.includes(one))) {
   await sharp(join(folder, `${name}.png`))
     .resize({ width: 1000, height: 1600, fit: "inside", withoutEnlargement: true })
     .png({ palette: true, quality: 80, effort: 10 })
-    .toFile(join(top, "docs", `${name}.png`));
+    .toFile(join(pictures, `${name}.png`));
 }
 rmSync(folder, { recursive: true, force: true });
 if (missing.length > 0) console.error(`No picture of: ${missing.join(", ")}`);

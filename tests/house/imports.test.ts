@@ -1,7 +1,8 @@
 // The one line of imports: who may know whom, and which packages stay in which room.
-import { posix } from "node:path";
+import { readFileSync } from "node:fs";
+import { join, posix } from "node:path";
 import { describe, expect, test } from "vitest";
-import { filesOf, importsOf, type SourceFile } from "../support/sources.ts";
+import { filesOf, importsOf, type SourceFile, top } from "../support/sources.ts";
 
 /** Each imports only what stands before it. */
 const line = [
@@ -46,6 +47,12 @@ describe("imports go one way", () => {
     expect(
       importsOf({ path: "x", text: 'import { a } from "./a.ts";\nexport {\n  b,\n} from "b";\nimport "c";\nawait import("d");' }),
     ).toEqual(["./a.ts", "b", "c", "d"]);
+  });
+
+  test("the line is the one that DEVELOPERS.md tells", () => {
+    const guide = readFileSync(join(top, "DEVELOPERS.md"), "utf8");
+    const rooms = line.filter((room) => source.some(({ path }) => roomOf(path) === room));
+    expect(guide).toContain(`\`${["shared", ...rooms, "rooms", "app", "main"].join(" < ")}\``);
   });
 
   test("shared imports zod and its own files, nothing else", () => {

@@ -60,7 +60,7 @@ describe("the documents", () => {
 
   test("for the first hour can be read in ten minutes", () => {
     const guide = papers.find(({ path }) => path === "DEVELOPERS.md")?.text ?? "";
-    expect(Buffer.byteLength(guide), "bytes of DEVELOPERS.md").toBeLessThanOrEqual(9 * 1024);
+    expect(Buffer.byteLength(guide), "bytes of DEVELOPERS.md").toBeLessThanOrEqual(8.5 * 1024);
   });
 });
 

@@ -8,26 +8,13 @@ import { stationOrder, stations } from "../../shared/catalogue/stations.ts";
 import type { Item } from "../../shared/catalogue/types.ts";
 import { weeklyItems } from "../../shared/catalogue/weekly.ts";
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
+import { faultsOf } from "../support/item-faults.ts";
 import { anyFeatures, chainMachine, electricMachine, everyCombination, everyItem } from "../support/machines.ts";
 
 const ids = (items: readonly Item[]) => items.map(({ id }) => id);
 const observations = everyItem.flatMap((item) => item.observations.map((seen) => ({ item, seen })));
 
 describe("ids", () => {
-  it("no two items share an id, nor two observations", () => {
-    expect(new Set(ids(everyItem)).size).toBe(everyItem.length);
-    expect(new Set(observations.map(({ seen }) => seen.id)).size).toBe(observations.length);
-  });
-
-  it("every id is kebab-case, and an observation's id starts with that of its item", () => {
-    const kebab = /^[a-z][a-z0-9]*(-[a-z0-9]+)*$/;
-    for (const { id } of everyItem) expect(id).toMatch(kebab);
-    for (const { item, seen } of observations) {
-      expect(seen.id.slice(0, item.id.length + 1), seen.id).toBe(`${item.id}.`);
-      expect(seen.id.slice(item.id.length + 1)).toMatch(kebab);
-    }
-  });
-
   it("items and observations are found by their id, and nothing else is", () => {
     for (const { item, seen } of observations) {
       expect(itemById(item.id)).toBe(item);
@@ -123,18 +110,11 @@ describe("what a machine has", () => {
 });
 
 describe("categories and sources", () => {
-  it("every item offers three to six observations, from a minor to a grounding one, each once", () => {
-    for (const { id, observations: offered } of everyItem) {
-      if (offered.length < 3 || offered.length > 6) expect.fail(`${id} offers ${offered.length} observations, 3 to 6 are allowed`);
-      expect(offered, `${id} offers no minor one`).toContainEqual(expect.objectContaining({ category: "minor" }));
-      expect(offered, `${id} offers minor ones only`).toContainEqual(
-        expect.objectContaining({ category: expect.not.stringContaining("minor") }),
-      );
-    }
+  it("every item offers three to six observations, from a minor to a grounding one, each once, under ids that say whose they are", () => {
+    expect(faultsOf(everyItem)).toEqual([]);
   });
 
-  it("every category has a source that exists", () => {
-    expect(observations.filter(({ seen }) => !sourceByKey(seen.source)).map(({ seen }) => seen.id)).toEqual([]);
+  it("every source says what it is", () => {
     expect(sourceByKey("toString")).toBeUndefined();
     for (const [key, { title, edition, locator }] of Object.entries(sources))
       for (const text of [title, edition, locator]) expect(text.length, `what ${key} says of itself`).toBeGreaterThan(2);

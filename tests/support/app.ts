@@ -11,10 +11,16 @@ import { openTestHouse, type TestHouse } from "./house.ts";
 
 export type Client = TestAgent;
 
-export interface TestApp {
+/** The service on a house, listening. */
+export interface Served {
   readonly house: TestHouse;
   readonly app: FastifyInstance;
   readonly keys: KeySet;
+  /** closes the service and the house */
+  close(): Promise<void>;
+}
+
+export interface TestApp extends Served {
   readonly cast: Cast;
   /** sends no token */
   readonly anyone: Client;
@@ -26,17 +32,29 @@ export interface TestApp {
   readonly signIn: (staffNumber: string) => Promise<Client>;
   /** somebody added with this one-time code, `codeOf` unless said, chooses their own secret, `secretOf`: a client in that session */
   readonly settleIn: (staffNumber: string, code?: string) => Promise<Client>;
-  /** closes the service and the house */
-  close(): Promise<void>;
+}
+
+/** Opens the service on a house in which a firm was founded. */
+export async function openServed(house: TestHouse): Promise<Served> {
+  const people = await openPeople(house, house.signIn);
+  const app = await buildApp(house, people.authenticate);
+  await app.listen({ port: 0, host: "127.0.0.1" });
+  return {
+    ...{ house, app, keys: house.keys },
+    close: async () => {
+      await app.close();
+      await people.close();
+      await house.close();
+    },
+  };
 }
 
 /** Opens the service on `house`, or on a new one, and founds the firm there with the cast. */
 export async function openTestApp(given?: TestHouse): Promise<TestApp> {
   const house = given ?? (await openTestHouse());
   const cast = await castFirm(house);
-  const people = await openPeople(house, house.signIn);
-  const app = await buildApp(house, people.authenticate);
-  await app.listen({ port: 0, host: "127.0.0.1" });
+  const served = await openServed(house);
+  const { app } = served;
   const anyone = supertest.agent(app.server);
   const clientWith = (accessToken: string): Client => supertest.agent(app.server).set("authorization", `Bearer ${accessToken}`);
   const tokensOf = async (staffNumber: string): Promise<SignedIn> => {
@@ -45,7 +63,8 @@ export async function openTestApp(given?: TestHouse): Promise<TestApp> {
     return answer.body as SignedIn;
   };
   return {
-    ...{ house, app, keys: house.keys, cast, anyone, clientWith, tokensOf },
+    ...served,
+    ...{ cast, anyone, clientWith, tokensOf },
     signIn: async (staffNumber) => clientWith((await tokensOf(staffNumber)).accessToken),
     settleIn: async (staffNumber, code = codeOf(staffNumber)) => {
       const answer = await anyone.post("/v1/sign-in").send({ staffNumber, secret: code }).expect(200);
@@ -55,11 +74,6 @@ export async function openTestApp(given?: TestHouse): Promise<TestApp> {
         .send({ current: code, secret: secretOf(staffNumber) })
         .expect(200);
       return client;
-    },
-    close: async () => {
-      await app.close();
-      await people.close();
-      await house.close();
     },
   };
 }

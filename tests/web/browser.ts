@@ -10,7 +10,7 @@ import { type Browser, type BrowserContext, type BrowserContextOptions, chromium
 import { afterAll, describe, expect } from "vitest";
 import { de } from "../../shared/words/de.ts";
 import { en } from "../../shared/words/en.ts";
-import type { TestApp } from "../support/app.ts";
+import type { Served } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { chromiumPath, frugalOptions } from "../support/chromium.ts";
 
@@ -40,7 +40,7 @@ export const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, is
 export const smallest = { viewport: { width: 320, height: 568 }, hasTouch: true, isMobile: true } as const;
 export const desk = { viewport: { width: 1440, height: 900 } } as const;
 
-export const addressOf = (app: TestApp): string => `http://127.0.0.1:${(app.app.server.address() as AddressInfo).port}`;
+export const addressOf = (app: Served): string => `http://127.0.0.1:${(app.app.server.address() as AddressInfo).port}`;
 
 /** Faults and calls abroad of every page of a context, as lines; empty where all is well. */
 export function watch(context: BrowserContext, address: string): readonly string[] {
@@ -69,7 +69,7 @@ export interface Opened {
  * A page of the service in a browser of its own, at the service's time, nobody signed in. Without the pages' service worker, which would
  * fetch every file of theirs for each such browser: it is at work in the tests of a phone without a signal and of a whole morning.
  */
-export async function openPage(app: TestApp, options: BrowserContextOptions = desk): Promise<Opened> {
+export async function openPage(app: Served, options: BrowserContextOptions = desk): Promise<Opened> {
   const context = await (await theBrowser()).newContext({
     baseURL: addressOf(app),
     locale: "en-GB",
@@ -85,9 +85,9 @@ export async function openPage(app: TestApp, options: BrowserContextOptions = de
 }
 
 /** Signs in on the page as a person would. */
-export async function signInOn(page: Page, staffNumber: string): Promise<void> {
+export async function signInOn(page: Page, staffNumber: string, secret = secretOf(staffNumber)): Promise<void> {
   await page.getByLabel("Staff number").fill(staffNumber);
-  await page.getByLabel("Secret").fill(secretOf(staffNumber));
+  await page.getByLabel("Secret").fill(secret);
   await page.getByRole("button", { name: "Sign in" }).click();
   await page.getByRole("navigation").waitFor();
 }
