@@ -159,12 +159,12 @@ export async function expectSound(page: Page, about: string): Promise<void> {
   expect(over, `${about} is wider than its window`).toBeLessThanOrEqual(0);
 }
 
-/** Keeps a picture of the page in both themes where SHOTS names a folder: to be looked at, and for the README. */
-export async function shoot(page: Page, name: string): Promise<void> {
+/** Keeps a picture of the page in both themes where SHOTS names a folder: the whole page to be looked at, or what the window shows. */
+export async function shoot(page: Page, name: string, fullPage = true): Promise<void> {
   const folder = process.env["SHOTS"];
   if (folder === undefined) return;
   await mkdir(folder, { recursive: true });
   await inBothThemes(page, async (theme) => {
-    await page.screenshot({ path: join(folder, `${name}-${theme}.png`), fullPage: true });
+    await page.screenshot({ path: join(folder, `${name}-${theme}.png`), fullPage });
   });
 }
