@@ -112,9 +112,9 @@ async function decideAndWrite<K extends Kind>(
     const decision = await decideAs(sender, actor, facts, isAhead ? arrivedAt : recordedAt, decide);
     const depotId = decision.depotId ?? facts.machine.depotId;
     const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
-    const signature = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
+    const author = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
     // Records keep their order, so this one stands behind the one from the future; when it really arrived it says itself.
-    const entries = entriesAfter(head, signature, decision.entries, house.newSalt, isAhead ? { arrivedAt: arrivedAt.toISOString() } : {});
+    const entries = entriesAfter(head, author, decision.entries, house.newSalt, isAhead ? { arrivedAt: arrivedAt.toISOString() } : {});
     const { odometerKm, odometerAt } = facts.state;
     const state: MachineState = {
       ...decision.state,

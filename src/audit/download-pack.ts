@@ -3,11 +3,11 @@ import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";
 import { type Actor, type Call, partAsked } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
-import { openPack, packDays, type Shelved } from "./shelf.ts";
+import { openPack, type PackFile, packDays } from "./pack-files.ts";
 import { showPack } from "./show-pack.ts";
 
 /** The finished ZIP on the disk. Throws what `showPack` throws, `pack-not-ready`, `pack-gone`. */
-async function finishedPack(house: AppContext, actor: Actor, id: string): Promise<{ pack: AuditPack; file: Shelved; endedAt: string }> {
+async function finishedPack(house: AppContext, actor: Actor, id: string): Promise<{ pack: AuditPack; file: PackFile; endedAt: string }> {
   const pack = await showPack(house, actor, id);
   if (pack.state === "failed") throw auditErrors.problem("pack-not-ready", `It failed: ${pack.failure} Order it again.`);
   if (pack.state !== "ready" || pack.bytes === null || pack.endedAt === null) {

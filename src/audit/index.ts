@@ -1,4 +1,4 @@
 export { auditErrors } from "./errors.ts";
+export { tidyPacks } from "./pack-files.ts";
 export { auditRoutes } from "./routes.ts";
-export { tidyPacks } from "./shelf.ts";
 export { keepPacking, workOff } from "./work-off.ts";

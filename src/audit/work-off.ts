@@ -5,7 +5,7 @@ import type { AuditPack, PackFailure } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";
 import { patiently } from "../platform/index.ts";
 import { makePack } from "./make-pack.ts";
-import { dropDrafts, keepDraft, openDraft } from "./shelf.ts";
+import { dropDrafts, keepDraft, openDraft } from "./pack-files.ts";
 import { endWork, noteProgress, takeOrder } from "./store.ts";
 
 const channel = "ferrule_packs";

@@ -32,7 +32,7 @@ export async function enterFleet(
       house,
       tx,
       some.map(({ id, state, ...particulars }) => ({
-        signature: { chainId: id, machineId: id, depotId: particulars.depotId, staffId: actor.staffId, recordedAt },
+        author: { chainId: id, machineId: id, depotId: particulars.depotId, staffId: actor.staffId, recordedAt },
         acts: [
           { id: house.newId(), kind: "machine-added", performedAt: recordedAt, data: { ...particulars, odometerKm: state.odometerKm } },
         ],

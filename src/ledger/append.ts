@@ -3,7 +3,7 @@
 
 import type { Tx } from "../platform/index.ts";
 import type { LedgerContext } from "./context.ts";
-import { type Entry, entriesAfter, type NewEntry, type Signature } from "./entry.ts";
+import { type Author, type Entry, entriesAfter, type NewEntry } from "./entry.ts";
 import { noteAppended } from "./recording.ts";
 
 /** Appends to the firm's chain within the transaction `tx`. Its row lock on the firm gives each entry its place. */
@@ -39,13 +39,13 @@ export async function beginMachineChains(
   { newSalt }: Pick<LedgerContext, "newSalt">,
   tx: Tx,
   chains: readonly {
-    readonly signature: Signature;
+    readonly author: Author;
     readonly acts: readonly NewEntry[];
   }[],
 ): Promise<Entry[]> {
   return insertEntries(
     tx,
-    chains.flatMap(({ signature, acts }) => entriesAfter({ length: 0, sha256: null }, signature, acts, newSalt)),
+    chains.flatMap(({ author, acts }) => entriesAfter({ length: 0, sha256: null }, author, acts, newSalt)),
   );
 }
 

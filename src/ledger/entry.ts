@@ -7,7 +7,7 @@ import { type Kind, kinds } from "./kinds.ts";
 export type NewEntry<K extends Kind = Kind> = { readonly id: string; readonly performedAt: Date } & Told<K>;
 
 /** Whose chain it is, who acted, when it arrived. */
-export interface Signature {
+export interface Author {
   readonly chainId: string;
   readonly machineId: string | null;
   readonly depotId: string | null;
@@ -16,7 +16,7 @@ export interface Signature {
 }
 
 /** A new row of `ledger`; hashes and salt in hex. */
-export interface Entry extends Envelope, Signature {
+export interface Entry extends Envelope, Author {
   readonly kind: Kind;
   readonly data: Readonly<Record<string, unknown>>;
   readonly salt: string;
@@ -35,7 +35,7 @@ export interface ChainHead {
  */
 export function entriesAfter(
   head: ChainHead,
-  signature: Signature,
+  author: Author,
   acts: readonly NewEntry[],
   newSalt: () => string,
   also: { readonly arrivedAt?: string } = {},
@@ -47,7 +47,7 @@ export function entriesAfter(
     const salt = newSalt();
     const data = { ...act.data, ...also };
     const envelope = {
-      ...signature,
+      ...author,
       ...{ id: act.id, position: head.length + 1 + index, kind: act.kind, version: kinds[act.kind].version, performedAt: act.performedAt },
       dataSha256: dataHash(data, salt),
     };

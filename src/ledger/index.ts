@@ -1,6 +1,6 @@
 export { appendToFirm, beginMachineChains } from "./append.ts";
 export { type LedgerContext, route } from "./context.ts";
-export { type ChainHead, type Entry, entriesAfter, entryRow, type NewEntry, type Signature } from "./entry.ts";
+export { type Author, type ChainHead, type Entry, entriesAfter, entryRow, type NewEntry } from "./entry.ts";
 export { ledgerErrors } from "./errors.ts";
 export { recordForgotten } from "./forgotten.ts";
 export { canonical, dataHash, entryHash, sha256 } from "./hash.ts";

@@ -81,7 +81,7 @@ export class Pen extends Flow {
   readonly fullHeight: number;
   readonly root: Element;
   /** Characters that no font has. */
-  private readonly lacking = new Set<string>();
+  private readonly undrawn = new Set<string>();
   private readonly head: PaperHead;
   private readonly covered = new Map<string, boolean>();
   private readonly measured = new Map<string, number>();
@@ -135,7 +135,7 @@ export class Pen extends Flow {
       }
       return covers;
     },
-    lacks: (character) => this.lacking.add(character),
+    lacks: (character) => this.undrawn.add(character),
   };
 
   /** The same text comes again and again in a table: names, marks, days. */
@@ -272,11 +272,11 @@ export class Pen extends Flow {
 
   /** Which characters of this paper no font has, in a line; null where all are drawn. */
   get notDrawn(): string | null {
-    if (this.lacking.size === 0) return null;
-    const named = [...this.lacking]
+    if (this.undrawn.size === 0) return null;
+    const named = [...this.undrawn]
       .slice(0, mostNamed)
       .map((one) => `U+${(one.codePointAt(0) ?? 0).toString(16).toUpperCase().padStart(4, "0")}`);
-    return this.head.notDrawn.replace("{signs}", named.join(", ") + (this.lacking.size > mostNamed ? ", \u2026" : ""));
+    return this.head.notDrawn.replace("{signs}", named.join(", ") + (this.undrawn.size > mostNamed ? ", \u2026" : ""));
   }
 
   finish(): void {

@@ -5,7 +5,7 @@ import type { PhotoReceipt } from "../../shared/contracts/photos.ts";
 import type { AppContext } from "../acts/index.ts";
 import { type Actor, afterwards, platformErrors } from "../platform/index.ts";
 import { hangOn } from "./hang-photos.ts";
-import { type PhotoShelf, shelfOf } from "./photo-shelf.ts";
+import { type PhotoStore, photoStoreOf } from "./photo-store.ts";
 import { cleanPicture } from "./picture.ts";
 import { findPhoto, insertPhoto, isEntry, machinesLackingPhoto, type PhotoRow } from "./store.ts";
 
@@ -19,7 +19,7 @@ export async function addPhoto(
   house: AppContext,
   actor: Actor,
   { id, sent }: { readonly id: string; readonly sent: Buffer },
-  shelf: PhotoShelf = shelfOf(house),
+  store: PhotoStore = photoStoreOf(house),
 ): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
   const sentSha256 = sha256(sent);
   const sameAgain = (known: PhotoRow): PhotoRow => {
@@ -35,11 +35,11 @@ export async function addPhoto(
     ...{ id, sentSha256, type, widthPx, heightPx, sha256: sha256(bytes), bytes: bytes.length },
     ...{ addedBy: actor.staffId, addedAt: house.clock.now() },
   };
-  // The bytes first: what the database knows of lies on the shelf. Bytes that nobody knows of are found again by their hash.
-  await shelf.put(photo.sha256, bytes);
+  // The bytes first: what the database knows of is stored. Bytes that nobody knows of are found again by their hash.
+  await store.put(photo.sha256, bytes);
   if (await insertPhoto(house.db, photo)) {
     // The same bytes under a photo that was forgotten were on their way out: they are wanted again now.
-    if (!(await shelf.has(photo.sha256))) await shelf.put(photo.sha256, bytes);
+    if (!(await store.has(photo.sha256))) await store.put(photo.sha256, bytes);
     return hung(house, photo, false);
   }
   const first = await findPhoto(house.db, id);

@@ -51,11 +51,11 @@ export async function hangArrived(
 ): Promise<void> {
   const { data } = entry;
   const photos: readonly PhotoInEntry[] = "photos" in data ? data.photos : [];
-  const lacking = ids.filter((id) => !photos.some((photo) => photo.id === id));
-  if (lacking.length === 0 || entry.machineId === null) return;
+  const missing = ids.filter((id) => !photos.some((photo) => photo.id === id));
+  if (missing.length === 0 || entry.machineId === null) return;
   const { machineId } = entry;
   await afterwards(house, "its photos were not looked for", async () => {
-    for (const photo of await findPhotosOf(house.db, actor.staffId, lacking)) await hangOn(house, actor.staffId, machineId, photo);
+    for (const photo of await findPhotosOf(house.db, actor.staffId, missing)) await hangOn(house, actor.staffId, machineId, photo);
   });
 }
 

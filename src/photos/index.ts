@@ -2,7 +2,7 @@ export { photoErrors } from "./errors.ts";
 export { awaitedFlags, hangArrived, hangWaiting, lookUpPhotos, type NamedPhotos, namedPhotos, usesOf } from "./hang-photos.ts";
 export { keptPicture } from "./kept-picture.ts";
 export { knowFolder } from "./know-folder.ts";
-export { folderShelf, type PhotoShelf, shelfOf } from "./photo-shelf.ts";
+export { type PhotoStore, photoFolderStore, photoStoreOf } from "./photo-store.ts";
 export { photosOfDefect } from "./photos-of-defect.ts";
 export { type PaperPicture, picturesForPaper } from "./pictures-for-paper.ts";
 export { photoRoutes } from "./routes.ts";

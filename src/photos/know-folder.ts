@@ -6,7 +6,7 @@ import { join } from "node:path";
 import { z } from "zod";
 import type { AppContext } from "../acts/index.ts";
 import { readIfThere, writeOnce } from "../platform/index.ts";
-import { photoFolder } from "./photo-shelf.ts";
+import { photoFolder } from "./photo-store.ts";
 import { insertFolder, knowsPhotos, readFolders } from "./store.ts";
 
 /**

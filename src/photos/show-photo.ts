@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import type { AppContext } from "../acts/index.ts";
 import { type Actor, platformErrors } from "../platform/index.ts";
 import { photoErrors } from "./errors.ts";
-import { shelfOf } from "./photo-shelf.ts";
+import { photoStoreOf } from "./photo-store.ts";
 import { maySee } from "./rules.ts";
 import { findPhoto, type PhotoRow, recordsWithPhoto } from "./store.ts";
 
@@ -18,7 +18,7 @@ export async function showPhoto(house: AppContext, actor: Actor, id: string): Pr
 
 /** The bytes as recorded. Throws `photo-gone` where they are no longer kept, `photo-altered` where others lie in their place. */
 export async function bytesOf(house: AppContext, { sha256 }: Pick<PhotoRow, "sha256">): Promise<Buffer> {
-  const bytes = await shelfOf(house).get(sha256);
+  const bytes = await photoStoreOf(house).get(sha256);
   if (bytes === null) throw photoErrors.problem("photo-gone", "Its record stays, with the hash of what it showed.");
   if (createHash("sha256").update(bytes).digest("hex") !== sha256) {
     house.log.error({ sha256 }, "the bytes of a photo are not those that were recorded");

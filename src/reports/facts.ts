@@ -1,4 +1,4 @@
-// What the compose functions take: plain facts, gathered elsewhere. Instants are Dates, days are `YYYY-MM-DD` in the depot's zone.
+// What the compose functions take: plain facts, collected elsewhere. Instants are Dates, days are `YYYY-MM-DD` in the depot's zone.
 // Items, observations, models and reasons arrive as text in the paper's language; closed lists (contracts/) and sources as codes.
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { ComponentLife, ControlCharts, DefectRates, Honesty, MachineRisk } from "../../shared/contracts/insight.ts";

@@ -1,5 +1,6 @@
 // The door of the reports: the papers over HTTP, and for whoever packs papers together, facts in and a PDF out.
 export { composeBlankSheet } from "./blank-sheet/compose-blank-sheet.ts";
+export { checkpointOnPaper } from "./collect-frame.ts";
 export { composeDefectReport } from "./defect-report/compose-defect-report.ts";
 export { composeDefectSummary } from "./defect-summary/compose-defect-summary.ts";
 export { reportErrors } from "./errors.ts";
@@ -12,7 +13,6 @@ export type {
 } from "./facts.ts";
 export { composeFleetReview } from "./fleet-review/compose-fleet-review.ts";
 export { composeFleetRoadworthiness } from "./fleet-roadworthiness/compose-fleet-roadworthiness.ts";
-export { checkpointOnPaper } from "./gather-frame.ts";
 export { composeLabels, labelAddress } from "./labels/compose-labels.ts";
 export { composeMachineRoadworthiness } from "./machine-roadworthiness/compose-machine-roadworthiness.ts";
 export { drawMonth } from "./month/draw-month.ts";

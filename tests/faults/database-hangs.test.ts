@@ -295,7 +295,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
     letGo();
     await ended;
     expect((await done).length).toBeGreaterThan(10);
-    expect(await migrated.schemaState()).toEqual({ lacking: [], unknown: [], isReadOnly: false });
+    expect(await migrated.schemaState()).toEqual({ pending: [], unknown: [], isReadOnly: false });
     await other.close();
     await migrated.close();
   });

@@ -9,7 +9,7 @@ beforeAll(async () => {
 afterAll(() => db.close());
 
 test("a migrated database lacks no migration and has none that is unknown", async () => {
-  expect(await db.schemaState()).toEqual({ lacking: [], unknown: [], isReadOnly: false });
+  expect(await db.schemaState()).toEqual({ pending: [], unknown: [], isReadOnly: false });
 });
 
 test("a stream gives every row once, in batches, while other statements go on between them", async () => {

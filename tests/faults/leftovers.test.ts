@@ -3,7 +3,7 @@ import { existsSync } from "node:fs";
 import { mkdir, utimes, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { packDays, tidyPacks } from "../../src/audit/shelf.ts";
+import { packDays, tidyPacks } from "../../src/audit/pack-files.ts";
 import { keepForgetting } from "../../src/keeping/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 

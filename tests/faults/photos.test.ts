@@ -8,7 +8,7 @@ import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { rebuildState } from "../../src/acts/index.ts";
 import { addPhoto } from "../../src/photos/add-photo.ts";
-import { folderShelf, type PhotoShelf, shelfOf } from "../../src/photos/photo-shelf.ts";
+import { type PhotoStore, photoFolderStore, photoStoreOf } from "../../src/photos/photo-store.ts";
 import type { Actor } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -16,10 +16,10 @@ import { onServer } from "../support/database.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { addTestMachine } from "../support/sheets.ts";
 
-describe("a shelf in a folder", () => {
+describe("a photo store in a folder", () => {
   let folder: string;
   beforeAll(async () => {
-    folder = await mkdtemp(join(tmpdir(), "ferrule-shelf-"));
+    folder = await mkdtemp(join(tmpdir(), "ferrule-photos-"));
   });
   afterAll(() => rm(folder, { recursive: true, force: true }));
 
@@ -46,42 +46,42 @@ describe("a shelf in a folder", () => {
     ["sync", "EDQUOT", "photo-shelf-full"],
     ["close", "EIO", "photo-shelf-away"],
   ] as const)("that fails at %s with %s says so and keeps no half file", async (step, code, problem) => {
-    const shelf = folderShelf(folder, failingAt(step, code));
-    await expect(shelf.put(hash, Buffer.alloc(1000, 1))).rejects.toMatchObject({ code: problem });
+    const store = photoFolderStore(folder, failingAt(step, code));
+    await expect(store.put(hash, Buffer.alloc(1000, 1))).rejects.toMatchObject({ code: problem });
     expect(await filesIn()).toEqual([]);
-    expect([await shelf.has(hash), await shelf.get(hash)]).toEqual([false, null]);
+    expect([await store.has(hash), await store.get(hash)]).toEqual([false, null]);
   });
 
   test("keeps what was there when the same is put again and the disk fails", async () => {
-    await folderShelf(folder).put(hash, Buffer.from("whole"));
-    await expect(folderShelf(folder, failingAt("writeFile", "ENOSPC")).put(hash, Buffer.from("whole"))).rejects.toThrow();
-    expect((await folderShelf(folder).get(hash))?.toString()).toBe("whole");
-    expect(await folderShelf(folder).takeAway(hash, async () => true)).toBe(true);
-    expect(await folderShelf(folder).takeAway(hash, async () => true)).toBe(false);
+    await photoFolderStore(folder).put(hash, Buffer.from("whole"));
+    await expect(photoFolderStore(folder, failingAt("writeFile", "ENOSPC")).put(hash, Buffer.from("whole"))).rejects.toThrow();
+    expect((await photoFolderStore(folder).get(hash))?.toString()).toBe("whole");
+    expect(await photoFolderStore(folder).takeAway(hash, async () => true)).toBe(true);
+    expect(await photoFolderStore(folder).takeAway(hash, async () => true)).toBe(false);
     expect(await filesIn()).toEqual([]);
   });
 
   test("puts bytes back that are wanted again while they are taken away, whatever the question comes to, and after a process that was killed", async () => {
-    const shelf = folderShelf(folder);
-    await shelf.put(hash, Buffer.from("whole"));
-    expect(await shelf.takeAway(hash, async () => false)).toBe(false);
-    expect((await shelf.get(hash))?.toString()).toBe("whole");
-    await expect(shelf.takeAway(hash, () => Promise.reject(new Error("no answer")))).rejects.toThrow("no answer");
-    expect((await shelf.get(hash))?.toString()).toBe("whole");
+    const store = photoFolderStore(folder);
+    await store.put(hash, Buffer.from("whole"));
+    expect(await store.takeAway(hash, async () => false)).toBe(false);
+    expect((await store.get(hash))?.toString()).toBe("whole");
+    await expect(store.takeAway(hash, () => Promise.reject(new Error("no answer")))).rejects.toThrow("no answer");
+    expect((await store.get(hash))?.toString()).toBe("whole");
     // As a process leaves it that is killed while it asks.
     await rename(join(folder, hash.slice(0, 2), hash.slice(2)), join(folder, `${hash}.aside`));
-    await shelf.tidy(new Date(Date.now() - 60_000));
-    expect(await shelf.has(hash)).toBe(false);
-    await shelf.tidy(new Date(Date.now() + 60_000));
-    expect((await shelf.get(hash))?.toString()).toBe("whole");
-    await shelf.takeAway(hash, async () => true);
+    await store.tidy(new Date(Date.now() - 60_000));
+    expect(await store.has(hash)).toBe(false);
+    await store.tidy(new Date(Date.now() + 60_000));
+    expect((await store.get(hash))?.toString()).toBe("whole");
+    await store.takeAway(hash, async () => true);
   });
 
   test("that cannot be reached is told from one on which a photo is missing", async () => {
     const file = join(folder, "file");
     await writeFile(file, "");
-    await expect(folderShelf(file).get(hash)).rejects.toMatchObject({ code: "photo-shelf-away", status: 503 });
-    await expect(folderShelf(file).put(hash, Buffer.of(1))).rejects.toMatchObject({ code: "photo-shelf-away", status: 503 });
+    await expect(photoFolderStore(file).get(hash)).rejects.toMatchObject({ code: "photo-shelf-away", status: 503 });
+    await expect(photoFolderStore(file).put(hash, Buffer.of(1))).rejects.toMatchObject({ code: "photo-shelf-away", status: 503 });
   });
 });
 
@@ -134,28 +134,28 @@ describe("a photo and its record at the same moment", () => {
         licenceClass: null,
       },
     };
-    const shelf = shelfOf(house);
+    const store = photoStoreOf(house);
     const sent = await sharp({ create: { width: 40, height: 30, channels: 3, background: "#123456" } })
       .png()
       .toBuffer();
     const nobodyWants = async () => true;
     // Taken away after the bytes came and before the database knows of them: the question finds no photo that wants them.
-    const taking: PhotoShelf = {
-      ...shelf,
+    const taking: PhotoStore = {
+      ...store,
       put: async (sha256, bytes) => {
-        await shelf.put(sha256, bytes);
-        if (!wasTaken) wasTaken = await shelf.takeAway(sha256, nobodyWants);
+        await store.put(sha256, bytes);
+        if (!wasTaken) wasTaken = await store.takeAway(sha256, nobodyWants);
       },
     };
     let wasTaken = false;
     const { receipt } = await addPhoto(house, actor, { id: randomUUID(), sent }, taking);
     expect(wasTaken).toBe(true);
-    expect(await shelf.has(receipt.sha256)).toBe(true);
+    expect(await store.has(receipt.sha256)).toBe(true);
     // Taken away while the question is asked: it finds the photo then.
-    const again = await shelf.takeAway(receipt.sha256, async () => {
-      await addPhoto(house, actor, { id: randomUUID(), sent }, shelf);
+    const again = await store.takeAway(receipt.sha256, async () => {
+      await addPhoto(house, actor, { id: randomUUID(), sent }, store);
       return false;
     });
-    expect([again, await shelf.has(receipt.sha256)]).toEqual([false, true]);
+    expect([again, await store.has(receipt.sha256)]).toEqual([false, true]);
   });
 });

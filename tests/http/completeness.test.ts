@@ -1,7 +1,7 @@
 // Whether each machine was checked on each day, as an answer: the same judgement as the month's paper prints.
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { Completeness } from "../../shared/contracts/reports.ts";
-import { groundOf, machineDaysOf } from "../../src/reports/month/gather-days.ts";
+import { groundOf, machineDaysOf } from "../../src/reports/month/collect-days.ts";
 import { monthScope } from "../../src/reports/month/month-scope.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";

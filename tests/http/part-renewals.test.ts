@@ -5,7 +5,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
 import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { readMachineFacts } from "../../src/acts/index.ts";
-import { gatherMachine } from "../../src/reports/machine-roadworthiness/gather-machine.ts";
+import { collectMachine } from "../../src/reports/machine-roadworthiness/collect-machine.ts";
 import { seriesOf, stretches } from "../../src/web/bench/wear-series.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -82,7 +82,7 @@ test("the pages' chart of wear breaks where the papers' does: at a repair too, w
   const machine = await readMachineFacts(app.house, machineId, null);
   if (!machine) throw new Error("the machine is gone");
   const today = signedOff.slice(0, 10);
-  const { wear } = await gatherMachine(app.house, machine, { from: today, to: today }, null);
+  const { wear } = await collectMachine(app.house, machine, { from: today, to: today }, null);
   const onPaper = wear.find(({ quantity }) => quantity === "rear-tread")?.points ?? [];
   expect(onPaper.filter(({ isRenewed }) => isRenewed).map(({ value }) => value)).toEqual([5.2]);
 });

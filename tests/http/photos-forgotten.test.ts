@@ -3,7 +3,7 @@ import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { keepForgetting } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
-import { shelfOf } from "../../src/photos/index.ts";
+import { photoStoreOf } from "../../src/photos/index.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse } from "../support/house.ts";
@@ -55,7 +55,7 @@ test("the bytes go with the last record that speaks of them; those that a later 
   expect(twin.sha256).toBe(shared.sha256);
   await closedWith("stop-lamp.out", twin, again);
   await forget();
-  expect(await shelfOf(app.house).has(alone.sha256)).toBe(true);
+  expect(await photoStoreOf(app.house).has(alone.sha256)).toBe(true);
   age(160);
   await forget();
 
@@ -73,5 +73,5 @@ test("the bytes go with the last record that speaks of them; those that a later 
   const { photos } = await expectAnswer((await as("M001")).get(`/v1/defects/${old}`), 200);
   expect(photos.map(({ sha256 }: { sha256: string }) => sha256)).toContain(alone.sha256);
   await forget();
-  expect(await shelfOf(app.house).has(twin.sha256)).toBe(true);
+  expect(await photoStoreOf(app.house).has(twin.sha256)).toBe(true);
 });

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { mostPhotoBytes } from "../../shared/contracts/photos.ts";
 import { rebuildState } from "../../src/acts/index.ts";
 import { addPhoto } from "../../src/photos/add-photo.ts";
-import { folderShelf } from "../../src/photos/index.ts";
+import { photoFolderStore } from "../../src/photos/index.ts";
 import { cleanPicture } from "../../src/photos/picture.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -238,7 +238,7 @@ describe("the shelf", () => {
 
   test("a disk that is full is said, and leaves nothing behind", async () => {
     const folder = join(app.house.config.dataFolder, "full");
-    const full = folderShelf(folder, (async () => {
+    const full = photoFolderStore(folder, (async () => {
       throw Object.assign(new Error("no space left on device"), { code: "ENOSPC" });
     }) as never);
     const actor = { staffId: app.cast.staffId("R001"), role: "rider", depotIds: null, competences: [] } as never;

@@ -1,7 +1,7 @@
 // The five papers as a reader gets them: over HTTP, read back with a PDF reader that is not ours.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { shelfOf } from "../../src/photos/index.ts";
+import { photoStoreOf } from "../../src/photos/index.ts";
 import { nodesOf, type PaperRead, readPdf } from "../reports/read-pdf.ts";
 import { reportOf } from "../support/acts.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
@@ -372,7 +372,7 @@ test("the defect report shows photos of every type, and says where one is gone o
   );
   expect(read.text).toContain("Named by its records and not arrived by the moment of this paper: 1.");
   expect(nodesOf(read.trees, "Figure")).toHaveLength(3);
-  await shelfOf(app.house).takeAway(photos[2]?.sha256 ?? "", async () => true);
+  await photoStoreOf(app.house).takeAway(photos[2]?.sha256 ?? "", async () => true);
   const { read: later } = await fetchPaper(auditor, `/v1/defects/${defect.id}/report.pdf`);
   expect(nodesOf(later.trees, "Figure")).toHaveLength(2);
   expect(later.text).toContain("This photo is not kept any more");

@@ -7,7 +7,7 @@ import type { Block, PaperHead, Row } from "../../src/pdf/document.ts";
 import { drawLongPdf } from "../../src/pdf/draw.ts";
 import type { Database } from "../../src/platform/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
-import { groundOf, machineDaysOf } from "../../src/reports/month/gather-days.ts";
+import { groundOf, machineDaysOf } from "../../src/reports/month/collect-days.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse, type TestHouse } from "../support/house.ts";

@@ -21,7 +21,7 @@ export interface Database {
   notify(channel: Channel, payload: string): Promise<void>;
   /** Hears what `notify` tells; returns how to stop. */
   listen(channel: Channel, heard: (payload: string) => void): Promise<() => Promise<void>>;
-  /** Applies what is lacking; names of the migrations applied. */
+  /** Applies what is pending; names of the migrations applied. */
   migrate(): Promise<string[]>;
   /** How its migrations and those of this code stand to each other. */
   schemaState(): Promise<SchemaState>;
@@ -73,7 +73,7 @@ export function embedded(lite: PGlite, release: (() => Promise<void>) | null): D
     script: async (text) => {
       await lite.exec(`BEGIN;\n${text}\nCOMMIT;`);
     },
-    alone: (work) => work(),
+    withMigrationLock: (work) => work(),
   };
   let cursors = 0;
   return {

@@ -9,7 +9,7 @@ export interface Migratable {
   rows<Row>(sql: string, parameters?: readonly unknown[]): Promise<Row[]>;
   script(sql: string): Promise<void>;
   /** Runs `work` while no other process migrates. */
-  alone<T>(work: () => Promise<T>): Promise<T>;
+  withMigrationLock<T>(work: () => Promise<T>): Promise<T>;
 }
 
 interface Migration {
@@ -59,7 +59,7 @@ async function appliedChecksums(database: Pick<Migratable, "rows">): Promise<Map
 /** How the migrations of a database and those of this code stand to each other. */
 export interface SchemaState {
   /** names of those that the database has not had yet, in order */
-  readonly lacking: readonly string[];
+  readonly pending: readonly string[];
   /** names of those that it has had and that this code does not know: the schema is newer */
   readonly unknown: readonly string[];
   /** it takes no changes: a copy of another, or set so */
@@ -73,15 +73,15 @@ export async function schemaState(database: Pick<Migratable, "rows">): Promise<S
   const [row] = await database.rows<{ isReadOnly: boolean }>(`SELECT current_setting('transaction_read_only') = 'on' AS "isReadOnly"`);
   const names = new Set(known.map((migration) => migration.name));
   return {
-    lacking: lackingOf(known, applied).map((migration) => migration.name),
+    pending: pendingOf(known, applied).map((migration) => migration.name),
     unknown: [...applied.keys()].filter((name) => !names.has(name)).sort(),
     isReadOnly: row?.isReadOnly ?? false,
   };
 }
 
-const lacking = async (database: Migratable): Promise<Migration[]> => lackingOf(await knownMigrations(), await appliedChecksums(database));
+const pending = async (database: Migratable): Promise<Migration[]> => pendingOf(await knownMigrations(), await appliedChecksums(database));
 
-function lackingOf(known: readonly Migration[], applied: ReadonlyMap<string, string>): Migration[] {
+function pendingOf(known: readonly Migration[], applied: ReadonlyMap<string, string>): Migration[] {
   for (const migration of known) {
     const checksum = applied.get(migration.name);
     if (checksum !== undefined && checksum !== migration.checksum) {
@@ -93,13 +93,13 @@ function lackingOf(known: readonly Migration[], applied: ReadonlyMap<string, str
   return known.filter((migration) => !applied.has(migration.name));
 }
 
-/** Applies what is lacking, each in a transaction of its own. Returns the names applied. */
+/** Applies what is pending, each in a transaction of its own. Returns the names applied. */
 export async function migrate(database: Migratable): Promise<string[]> {
   // A service whose role may not change the schema starts all the same where there is nothing to change.
-  if ((await lacking(database)).length === 0) return [];
-  return database.alone(async () => {
+  if ((await pending(database)).length === 0) return [];
+  return database.withMigrationLock(async () => {
     await database.script(bookkeeping);
-    const todo = await lacking(database);
+    const todo = await pending(database);
     for (const { name, sql, checksum } of todo) {
       // One transaction for the change and its bookkeeping: a crash leaves both or neither. Names and sums hold no quotes.
       await database.script(

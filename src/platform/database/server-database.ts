@@ -49,7 +49,7 @@ export function openServer(address: string, connections: number, limitMs = defau
         }
       }
     },
-    alone: (work) =>
+    withMigrationLock: (work) =>
       lent(async (client) => {
         await client.query("SELECT pg_advisory_lock($1)", [migrationLockKey]);
         try {

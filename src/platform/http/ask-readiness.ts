@@ -19,8 +19,8 @@ export function askReadiness(house: Pick<ServiceContext, "db" | "log">): () => P
 
 async function look({ db, log }: Pick<ServiceContext, "db" | "log">): Promise<string | null> {
   try {
-    const { lacking, unknown, isReadOnly } = await db.schemaState();
-    if (lacking.length > 0) return `The database lacks ${lacking.length} migration(s), first ${lacking[0]}.`;
+    const { pending, unknown, isReadOnly } = await db.schemaState();
+    if (pending.length > 0) return `The database lacks ${pending.length} migration(s), first ${pending[0]}.`;
     // What runs goes on answering, but whoever chooses where calls go sends them to the code that belongs to this schema.
     if (unknown.length > 0)
       return `The database has had ${unknown.length} migration(s) that this version does not know, first ${unknown[0]}.`;

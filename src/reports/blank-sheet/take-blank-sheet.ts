@@ -4,7 +4,7 @@ import { readMachineFacts } from "../../acts/index.ts";
 import { sheetOf } from "../../checks/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
-import { frameOfDepot, identityOf } from "../gather-frame.ts";
+import { frameOfDepot, identityOf } from "../collect-frame.ts";
 import { fileNameOf } from "../rules.ts";
 import { composeBlankSheet } from "./compose-blank-sheet.ts";
 

@@ -7,9 +7,9 @@ import { picturesForPaper } from "../../photos/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
 import { momentAsked, wordsFor } from "../../readiness/index.ts";
 import { readRecordsOfDefect } from "../against-store.ts";
+import { coursesFrom } from "../collect-courses.ts";
+import { frameOfDepot, paperLanguage, personIn, reasonsOnPaper } from "../collect-frame.ts";
 import type { DefectReportFacts } from "../facts.ts";
-import { coursesFrom } from "../gather-courses.ts";
-import { frameOfDepot, paperLanguage, personIn, reasonsOnPaper } from "../gather-frame.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
 import { readCourses } from "../store.ts";
@@ -27,7 +27,7 @@ export async function takeDefectReport(
   asked: { readonly at?: string | undefined },
 ): Promise<PaperFile> {
   const at = momentAsked(house.clock.now(), asked.at);
-  const { facts, machineId, depotId } = await gather(house, actor, defectId, at);
+  const { facts, machineId, depotId } = await collect(house, actor, defectId, at);
   const paper = composeDefectReport(facts);
   await recordTaken(house, actor, { paper: "defect-report", depotId, machineId, defectId, ...asAt(at) });
   return {
@@ -37,7 +37,7 @@ export async function takeDefectReport(
 }
 
 /** The defect belongs to the depot where it was found; its machine may have moved on since. */
-async function gather(
+async function collect(
   house: AppContext,
   actor: Actor,
   defectId: string,
@@ -51,26 +51,26 @@ async function gather(
     );
   mustSeeDepot(actor, row.depotId);
   const now = at ?? house.clock.now();
-  const [[gathered], machine, photos, [first, ...others]] = await Promise.all([
+  const [[collected], machine, photos, [first, ...others]] = await Promise.all([
     coursesFrom(house.db, [row], { now, at, language: paperLanguage, ofDepots: false }),
     readMachineFacts(house, row.machineId, at),
-    gatherPhotos(house, defectId, at),
+    collectPhotos(house, defectId, at),
     readRecordsOfDefect(house.db, defectId, at),
   ]);
-  if (!gathered || !machine || !first) throw new Error(`defect ${defectId} is of no known machine`);
+  if (!collected || !machine || !first) throw new Error(`defect ${defectId} is of no known machine`);
   const { standing, reasons } = standingAt(machine.state, now, placeOf(machine));
   const frame = await frameOfDepot(house, machine.depot, at);
   const facts: DefectReportFacts = {
     frame,
     records: [first, ...others],
-    defect: gathered.course,
+    defect: collected.course,
     standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(house.db, reasons))(reasons)) },
     photos,
   };
   return { facts, machineId: row.machineId, depotId: row.depotId };
 }
 
-async function gatherPhotos(house: AppContext, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
+async function collectPhotos(house: AppContext, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
   const { pictures, count, awaitedCount } = await picturesForPaper(house, defectId, { at, most: mostPhotos, sidePx: photoSidePx });
   const people = await namesOf(
     house.db,

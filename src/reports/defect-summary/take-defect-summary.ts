@@ -3,10 +3,10 @@ import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/i
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, latestDay, type Period, periodAsked } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
+import { coursesFrom, type GatheredCourse } from "../collect-courses.ts";
+import { type DepotsOfPaper, depotsOfPaper, machineIdentities, paperLanguage, reasonsOnPaper } from "../collect-frame.ts";
 import { reportErrors } from "../errors.ts";
 import type { DefectSummaryFacts } from "../facts.ts";
-import { coursesFrom, type GatheredCourse } from "../gather-courses.ts";
-import { type DepotsOfPaper, depotsOfPaper, machineIdentities, paperLanguage, reasonsOnPaper } from "../gather-frame.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf, momentOf } from "../rules.ts";
 import { readCourses } from "../store.ts";
@@ -33,13 +33,13 @@ export async function takeDefectSummary(
     ),
     usualDays,
   );
-  const facts = await gather(house, actor, depots, period, { depotId: asked.depotId, at });
+  const facts = await collect(house, actor, depots, period, { depotId: asked.depotId, at });
   const paper = composeDefectSummary(facts);
   await recordTaken(house, actor, { paper: "defect-summary", depotId: asked.depotId ?? null, ...period, ...asAt(at) });
   return { paper, fileName: fileNameOf("pdf", "defect-summary", facts.frame.depotName, period.from, period.to, asAtInName(at)) };
 }
 
-async function gather(
+async function collect(
   house: AppContext,
   actor: Actor,
   { frame, depots }: DepotsOfPaper,

@@ -2,7 +2,7 @@ import type { AppContext } from "../../acts/index.ts";
 import { checkHonesty, componentLife, controlCharts, defectRates, machineRisk } from "../../insight/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, latestDay } from "../../platform/index.ts";
-import { depotsOfPaper } from "../gather-frame.ts";
+import { depotsOfPaper } from "../collect-frame.ts";
 import { daysOfMonth, monthIsOver } from "../month/month.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";

@@ -2,7 +2,7 @@ import type { MachineLabelsQuery } from "../../../shared/contracts/reports.ts";
 import type { AppContext } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
-import { depotsOfPaper, frameOfDepot } from "../gather-frame.ts";
+import { depotsOfPaper, frameOfDepot } from "../collect-frame.ts";
 import { fileNameOf } from "../rules.ts";
 import { type LabelRow, readDepots, readLabels } from "../store.ts";
 import { composeLabels } from "./compose-labels.ts";

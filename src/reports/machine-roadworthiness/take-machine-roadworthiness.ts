@@ -6,8 +6,8 @@ import { type Actor, mustSeeDepot, type Period, periodAsked, platformErrors } fr
 import { momentAsked } from "../../readiness/index.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
+import { collectMachine } from "./collect-machine.ts";
 import { composeMachineRoadworthiness } from "./compose-machine-roadworthiness.ts";
-import { gatherMachine } from "./gather-machine.ts";
 
 const usualDays = 30;
 
@@ -29,7 +29,7 @@ export async function takeMachineRoadworthiness(
   const { depotId, registrationMark } = facts.machine;
   mustSeeDepot(actor, depotId);
   const period = periodAsked(asked, localDay(at ?? now, facts.depot.timeZone), usualDays);
-  const paper = composeMachineRoadworthiness(await gatherMachine(house, facts, period, at));
+  const paper = composeMachineRoadworthiness(await collectMachine(house, facts, period, at));
   await recordTaken(house, actor, { paper: "machine-roadworthiness", depotId, machineId, ...period, ...asAt(at) });
   return { paper, fileName: fileNameOf("pdf", "roadworthiness", registrationMark, period.from, period.to, asAtInName(at)) };
 }

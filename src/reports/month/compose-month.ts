@@ -13,7 +13,7 @@ import { figureFacts, figureNotes } from "../figure-blocks.ts";
 import { markOf, marks } from "../machine-roadworthiness/day-calendar.ts";
 import { categoryTone, headOf, type PaperKey, type Phrases } from "../phrases.ts";
 import { daysOf } from "../rules.ts";
-import type { MachineDays } from "./gather-days.ts";
+import type { MachineDays } from "./collect-days.ts";
 import { type Called, inShort } from "./in-short.ts";
 import { lastDayOf } from "./month.ts";
 import type { CheckRow, ClosingRow, MonthInspectionRow, PersonColumns, SecretColumns } from "./month-store.ts";

@@ -6,10 +6,11 @@ import { figuresOf } from "../../figures/index.ts";
 import type { Kind } from "../../ledger/index.ts";
 import type { Block, PaperHead } from "../../pdf/index.ts";
 import { drawLongPdf } from "../../pdf/index.ts";
-import { coursesFrom } from "../gather-courses.ts";
-import { paperLanguage } from "../gather-frame.ts";
+import { coursesFrom } from "../collect-courses.ts";
+import { paperLanguage } from "../collect-frame.ts";
 import { type Phrases, phrasesFor } from "../phrases.ts";
 import { calledIn, type DepotRow, readCourses } from "../store.ts";
+import { groundOf, type MachineDays, machineDaysOf } from "./collect-days.ts";
 import {
   checkBlocks,
   closingBlocks,
@@ -25,7 +26,6 @@ import {
   monthHead,
   ruleBlocks,
 } from "./compose-month.ts";
-import { groundOf, type MachineDays, machineDaysOf } from "./gather-days.ts";
 import type { MonthScope } from "./month-scope.ts";
 import { countKinds, type DefectPlace, readDefectsAfter, streamChecks, streamClosings, streamInspections } from "./month-store.ts";
 import { recordsOfMonth } from "./record-store.ts";

@@ -3,8 +3,8 @@
 import { endOfDay, startOfDay } from "../../../shared/rules/calendar.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { type Actor, depotsInView, latestDay, noDepot, type Period } from "../../platform/index.ts";
+import { frameOfDepots } from "../collect-frame.ts";
 import type { Frame } from "../facts.ts";
-import { frameOfDepots } from "../gather-frame.ts";
 import type { DepotRow } from "../store.ts";
 import { daysOfMonth, lastDayOf } from "./month.ts";
 

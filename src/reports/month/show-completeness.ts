@@ -2,7 +2,7 @@ import type { Completeness, CompletenessQuery } from "../../../shared/contracts/
 import type { AppContext } from "../../acts/index.ts";
 import { type Actor, cursorFrom, noDepot, pageFrom } from "../../platform/index.ts";
 import { daysOf } from "../rules.ts";
-import { groundOf, machineDaysAfter } from "./gather-days.ts";
+import { groundOf, machineDaysAfter } from "./collect-days.ts";
 import { monthAsked } from "./month-scope.ts";
 
 /** Each machine of a depot with the days of a month, judged as the month's paper judges them. Throws `not-found`, `other-depot`, `period-not-valid`. */

@@ -2,7 +2,7 @@ import type { MonthRecordsQuery } from "../../../shared/contracts/records.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { type Kind, kinds } from "../../ledger/index.ts";
 import { type Actor, platformErrors } from "../../platform/index.ts";
-import { paperLanguage } from "../gather-frame.ts";
+import { paperLanguage } from "../collect-frame.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
 import { calledIn } from "../store.ts";

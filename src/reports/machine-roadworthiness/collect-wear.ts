@@ -3,8 +3,8 @@ import type { Handbook } from "../../../shared/contracts/machine-model.ts";
 import type { ReadingVerdict } from "../../../shared/rules/verdict.ts";
 import { word } from "../../../shared/words/index.ts";
 import { renewedPart, type WearingQuantity } from "../../planning/index.ts";
+import { paperLanguage } from "../collect-frame.ts";
 import type { DefectCourse, WearSeries } from "../facts.ts";
-import { paperLanguage } from "../gather-frame.ts";
 import type { HistoryStateRow, InspectionRow } from "../store.ts";
 
 /** What wears and is not set back by an adjustment, in the order in which it is printed. */

@@ -9,11 +9,11 @@ import { namesOf, secretsSetBefore } from "../../people/index.ts";
 import type { Period } from "../../platform/index.ts";
 import { wordsFor } from "../../readiness/index.ts";
 import { readLastRecord } from "../against-store.ts";
+import { coursesFrom, isIn } from "../collect-courses.ts";
+import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "../collect-frame.ts";
+import { paperFrom } from "../collect-papers.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "../facts.ts";
-import { coursesFrom, isIn } from "../gather-courses.ts";
-import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "../gather-frame.ts";
-import { paperFrom } from "../gather-papers.ts";
-import { daysOfMachine } from "../month/gather-days.ts";
+import { daysOfMachine } from "../month/collect-days.ts";
 import {
   type HistoryStateRow,
   type InspectionRow,
@@ -23,13 +23,13 @@ import {
   readPapers,
   readStates,
 } from "../store.ts";
-import { wearOf } from "./gather-wear.ts";
+import { wearOf } from "./collect-wear.ts";
 
 // Half a year of weekly readings shows where wear is going, whatever days the paper is about.
 const wearDays = 182;
 
 /** `facts`: those of the moment. */
-export async function gatherMachine(
+export async function collectMachine(
   house: AppContext,
   facts: MachineFacts,
   period: Period,

@@ -51,7 +51,7 @@ export async function tidyPacks(house: AppContext): Promise<number> {
 }
 
 /** A pack's file, open: whoever holds it reads it, once, or closes it. */
-export interface Shelved {
+export interface PackFile {
   readonly bytes: number;
   /** the bytes from `start` to `end`, both of them too; all where neither is named */
   read(part?: { readonly start: number; readonly end: number }): Readable;
@@ -59,7 +59,7 @@ export interface Shelved {
 }
 
 /** The pack's file; null where it is not on this machine's disk, or not of the length it had. */
-export async function openPack(house: AppContext, id: string, bytes: number): Promise<Shelved | null> {
+export async function openPack(house: AppContext, id: string, bytes: number): Promise<PackFile | null> {
   const handle = await open(fileOf(house, id), "r").catch(() => null);
   if (handle === null) return null;
   if ((await handle.stat()).size !== bytes) {

@@ -11,8 +11,8 @@ import { nameOfFinding, whatWasSeen } from "../../shared/words/say-reason.ts";
 import type { Moment } from "../acts/index.ts";
 import { type NamedPerson, namesOf, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import type { Database, Period } from "../platform/index.ts";
+import { machineIdentities, personIn, secretSetOf } from "./collect-frame.ts";
 import type { DefectCourse, DefectStatus, FoundBy, MachineIdentity, Person, ReadingTaken, Sighting } from "./facts.ts";
-import { machineIdentities, personIn, secretSetOf } from "./gather-frame.ts";
 import { groundsSince, type Weight } from "./rules.ts";
 import { type CourseRow, type EventRow, type FindingRow, type IdentityRow, type ModelRow, readModels } from "./store.ts";
 

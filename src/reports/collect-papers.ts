@@ -5,8 +5,8 @@ import { heldOn } from "../../shared/rules/papers.ts";
 import { wordByKey } from "../../shared/words/index.ts";
 import { namesOf } from "../people/index.ts";
 import type { Database } from "../platform/index.ts";
+import { paperLanguage, personIn } from "./collect-frame.ts";
 import type { MachineOnDay, Paper, Person } from "./facts.ts";
-import { paperLanguage, personIn } from "./gather-frame.ts";
 import { type PaperOfMachine, readPaperEndings } from "./store.ts";
 
 const nameOf = (kind: string): string => wordByKey(`paper-kind.${kind}`, paperLanguage);

@@ -1,12 +1,12 @@
 // Where the bytes of photos lie: by their hash, so that the same picture lies once and an altered one is noticed. The seam is
-// PhotoShelf; a folder fills it, and an object store that several hosts share can fill it as well.
+// PhotoStore; a folder fills it, and an object store that several hosts share can fill it as well.
 import { randomUUID } from "node:crypto";
 import { access, mkdir, open as openFile, readdir, readFile, rename, rm, stat } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { type Config, sweep } from "../platform/index.ts";
 import { photoErrors } from "./errors.ts";
 
-export interface PhotoShelf {
+export interface PhotoStore {
   /** Keeps bytes under their hash (hex), whole or not at all; there already is fine. Throws `photo-shelf-full`, `photo-shelf-away`. */
   put(sha256: string, bytes: Uint8Array): Promise<void>;
   /** The bytes; null where none lie under this hash. Throws `photo-shelf-away`. */
@@ -24,15 +24,15 @@ export interface PhotoShelf {
 /** Out of reach and not gone yet. */
 const aside = ".aside";
 
-/** Where the shelf stands in the data folder. */
+/** Where photos are stored in the data folder. */
 export const photoFolder = "photos";
 
-/** The shelf of this installation. */
-export const shelfOf = ({ config }: { readonly config: Pick<Config, "dataFolder"> }): PhotoShelf =>
-  folderShelf(join(config.dataFolder, photoFolder));
+/** The photo store of this installation. */
+export const photoStoreOf = ({ config }: { readonly config: Pick<Config, "dataFolder"> }): PhotoStore =>
+  photoFolderStore(join(config.dataFolder, photoFolder));
 
-/** A shelf in a folder. `open` is the system's, unless a test wants a disk that is full. */
-export function folderShelf(folder: string, open: typeof openFile = openFile): PhotoShelf {
+/** A photo store in a folder. `open` is the system's, unless a test wants a disk that is full. */
+export function photoFolderStore(folder: string, open: typeof openFile = openFile): PhotoStore {
   const fileOf = (sha256: string): string => join(folder, sha256.slice(0, 2), sha256.slice(2));
 
   const write = async (draft: string, bytes: Uint8Array): Promise<void> => {
