@@ -17,7 +17,7 @@ import { groundsSince, type Weight } from "./rules.ts";
 import { type CourseRow, type EventRow, type FindingRow, type IdentityRow, type ModelRow, readModels } from "./store.ts";
 
 /** A course and what is asked of it besides: since when it keeps its machine off the road, null where it does not. */
-export interface GatheredCourse {
+export interface CollectedCourse {
   readonly course: DefectCourse;
   readonly machineId: string;
   readonly groundsSince: Date | null;
@@ -38,7 +38,7 @@ export async function coursesFrom(
   db: Database,
   rows: readonly CourseRow[],
   { now, language, ...of }: { readonly now: Date; readonly at: Moment; readonly language: Language; readonly ofDepots: boolean },
-): Promise<GatheredCourse[]> {
+): Promise<CollectedCourse[]> {
   const machines = await machineIdentities(
     db,
     rows.map((row) => row.machineId),
@@ -75,7 +75,7 @@ function weightsOf(row: CourseRow): Weight[] {
   });
 }
 
-function courseFrom(row: CourseRow, known: Known): GatheredCourse {
+function courseFrom(row: CourseRow, known: Known): CollectedCourse {
   const machine = known.machines.get(row.machineId);
   if (!machine) throw new Error(`defect ${row.id} is of no known machine`);
   const by = (staffId: string): Person => personIn(known.people, staffId);

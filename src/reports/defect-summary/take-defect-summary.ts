@@ -3,7 +3,7 @@ import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/i
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, latestDay, type Period, periodAsked } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
-import { coursesFrom, type GatheredCourse } from "../collect-courses.ts";
+import { type CollectedCourse, coursesFrom } from "../collect-courses.ts";
 import { type DepotsOfPaper, depotsOfPaper, machineIdentities, paperLanguage, reasonsOnPaper } from "../collect-frame.ts";
 import { reportErrors } from "../errors.ts";
 import type { DefectSummaryFacts } from "../facts.ts";
@@ -103,7 +103,7 @@ async function collect(
   };
 }
 
-const earliest = (courses: readonly GatheredCourse[]): Date | null =>
+const earliest = (courses: readonly CollectedCourse[]): Date | null =>
   courses
     .flatMap(({ groundsSince }) => groundsSince ?? [])
     .sort((a, b) => a.getTime() - b.getTime())
