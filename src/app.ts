@@ -11,6 +11,7 @@ import helmet from "helmet";
 import { photoTypeSchema } from "../shared/contracts/photos.ts";
 import type { AppContext } from "./acts/index.ts";
 import { unjudgedGauge } from "./acts/index.ts";
+import { recordComponents } from "./ledger/index.ts";
 import { heldBack } from "./people/index.ts";
 import {
   type Authenticate,
@@ -165,7 +166,10 @@ async function describeCalls(app: FastifyInstance): Promise<void> {
         description:
           "Daily checks, grounding, repair, sign-off and proof for a fleet of small courier motorcycles. It replaces neither the maker's handbook, local law nor a licensed examiner.",
       },
-      components: { securitySchemes: { accessToken: { type: "http", scheme: "bearer", bearerFormat: "JWT" } } },
+      components: {
+        schemas: recordComponents(),
+        securitySchemes: { accessToken: { type: "http", scheme: "bearer", bearerFormat: "JWT" } },
+      },
       security: [{ accessToken: [] }],
     },
     transform: jsonSchemaTransform,

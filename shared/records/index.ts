@@ -1,14 +1,16 @@
 // The door of the records' shapes. Only the service comes in here: the pages carry no zod, and read no records.
+export { jsonSchemasOf, type RecordJsonSchema } from "./json-schema.ts";
 export { type RecordKind, recordSchema, type Said, type Told } from "./kinds.ts";
 export {
   type Forgotten,
   isForgotten,
   isRecordKind,
   type KeptRecord,
-  type Lift,
   lifted,
   newestVersion,
+  type OlderVersion,
   RecordUnreadable,
   read,
   readAs,
+  schemasOf,
 } from "./read.ts";

@@ -16,20 +16,24 @@ export interface Forgotten {
   readonly data: null;
 }
 
-/** What data of one version is in the next one. Throws where it is not of that version. */
-export type Lift = (data: unknown) => unknown;
+/** An older version of a kind. */
+export interface OlderVersion {
+  readonly schema: z.ZodType;
+  /** what its data is in the next version; throws where it is not of this one */
+  readonly lift: (data: unknown) => unknown;
+}
 
 /** Tells what data of an older version, as its own schema reads it, is in the next one. */
-export const lifted =
-  <Schema extends z.ZodType>(schema: Schema, lift: (said: z.output<Schema>) => unknown): Lift =>
-  (data) =>
-    lift(schema.parse(data));
+export const lifted = <Schema extends z.ZodType>(schema: Schema, lift: (said: z.output<Schema>) => unknown): OlderVersion => ({
+  schema,
+  lift: (data) => lift(schema.parse(data)),
+});
 
 /**
  * The way of a kind's older versions to the newest, from version 1 on. None has an older one yet: what was added to a shape so far stands in its
  * schema as a member that may be absent, with the day since when it is written.
  */
-const olderVersions: { readonly [K in RecordKind]?: readonly Lift[] } = {};
+const olderVersions: { readonly [K in RecordKind]?: readonly OlderVersion[] } = {};
 
 type OlderVersions = typeof olderVersions;
 
@@ -37,6 +41,12 @@ export const isRecordKind = (kind: string): kind is RecordKind => recordSchema.o
 
 /** The version in which an entry of this kind is written now. */
 export const newestVersion = (kind: RecordKind, older: OlderVersions = olderVersions): number => (older[kind]?.length ?? 0) + 1;
+
+/** The schemas of what a kind says, from its first version to the newest. */
+export function schemasOf(kind: RecordKind, older: OlderVersions = olderVersions): z.ZodType[] {
+  const newest = recordSchema.options.flatMap(({ shape }) => (shape.kind.value === kind ? [shape.data] : []));
+  return [...(older[kind] ?? []).map(({ schema }) => schema), ...newest];
+}
 
 /** An entry that no schema reads: of a newer service, or of a fault. */
 export class RecordUnreadable extends Error {
@@ -57,7 +67,7 @@ export function read(entry: KeptRecord, older: OlderVersions = olderVersions): T
   if (data === null) return { kind, data };
   const lifts = (older[kind] ?? []).slice(version - 1);
   try {
-    return parsed({ kind, data: lifts.reduce<unknown>((said, lift) => lift(said), data) });
+    return parsed({ kind, data: lifts.reduce<unknown>((said, { lift }) => lift(said), data) });
   } catch (error) {
     throw error instanceof z.ZodError ? new RecordUnreadable(entry, whatIsWrong(error)) : error;
   }

@@ -34,6 +34,7 @@ import { seeNow } from "../witness/index.ts";
 import { Coverage, type SpanOfDepot } from "./coverage.ts";
 import { Names } from "./names.ts";
 import { type Manifest, packFormat, photoFile, photosNamed } from "./pack-format.ts";
+import { schemaFile, schemaLines, shapeOf } from "./pack-schemas.ts";
 import { type Around, type Neighbour, namesAt, neighboursOf } from "./pack-store.ts";
 import { Zip } from "./pack-zip.ts";
 import { readMe } from "./read-me.ts";
@@ -88,6 +89,7 @@ export async function makePack(house: AppContext, about: PackAbout, out: Writabl
   const stamps = await timeStampLines(house, within);
   if (stamps.length > 0) await zip.add(timeStampFile, stamps);
   const stamped = { stamps: stamps.length, checkpoints: within.length };
+  await zip.add(schemaFile, schemaLines(records.shapes));
   await zip.add("keys.json", [canonical(await publishedKeys(house))]);
   const firm = await namesOfPack(house.db, about.depotId);
   const madeAt = house.clock.now().toISOString();
@@ -166,6 +168,8 @@ class RecordCount {
   readonly leaves: number[] = [];
   /** hashes of the photos that they name */
   readonly photos = new Set<string>();
+  /** kinds and versions that they have */
+  readonly shapes = new Set<string>();
   readonly coverage: Coverage;
   forgotten = 0;
   readonly #names: Names;
@@ -176,8 +180,9 @@ class RecordCount {
     this.coverage = new Coverage(spans);
   }
 
-  take({ leafIndex, chainId, position, machineId, depotId, staffId, recordedAt, data }: SealedRow): void {
+  take({ leafIndex, chainId, position, kind, version, machineId, depotId, staffId, recordedAt, data }: SealedRow): void {
     this.leaves.push(leafIndex);
+    this.shapes.add(shapeOf({ kind, version }));
     this.coverage.take(chainId, position, recordedAt);
     if (data === null) this.forgotten += 1;
     this.#names.see([machineId, depotId, staffId, data]);

@@ -11,6 +11,7 @@ import { checkpointSha256, readClaim } from "../ledger/index.ts";
 import { canonicalOrNull, count, Fault, instant, linesOf, parsed, utf8 } from "./fault.ts";
 import { firstFormat, type Manifest, type MonthSpan, manifestFiles, packFormat, photoFileForm } from "./pack-format.ts";
 import { readPackKeys } from "./pack-keys.ts";
+import { schemaFile } from "./pack-schemas.ts";
 import { type Authorities, type Stamped, TimeStamps, timeStampFile } from "./time-stamps.ts";
 import { Chains, Month } from "./verify-month.ts";
 import { Checkpoints, NamesRead, Records, Tree } from "./verify-records.ts";
@@ -104,7 +105,8 @@ async function verifyZip(zip: ZipFile, { kid: onlyKid, authorities, print }: Bel
     if (!manifest.files.some((file) => file.name === name)) throw new Fault("audit.why.missing", { name });
   }
   for (const { name } of manifest.files) {
-    if (!always.includes(name) && !(name in optional) && !photoFileForm.test(name)) throw new Fault("audit.why.file", { name });
+    if (!always.includes(name) && !(name in optional) && name !== schemaFile && !photoFileForm.test(name))
+      throw new Fault("audit.why.file", { name });
   }
   const fileOf = new Map(manifest.files.map((file) => [file.name, file]));
   if (fileOf.size !== manifest.files.length) throw new Fault("audit.why.manifest");

@@ -1,5 +1,6 @@
 // The description of the calls as it is served: OpenAPI 3.1, whole, every operation in it, every reference resolved.
 import { beforeAll, describe, expect, test } from "vitest";
+import { kinds } from "../../src/ledger/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 
@@ -54,6 +55,17 @@ describe("/openapi.json", () => {
     expect(described.sort()).toEqual(hung.sort());
   });
 
+  test("has what a record of each kind and version says", () => {
+    const described = Object.keys(document.components.schemas).filter((name) => name.startsWith("Record."));
+    expect(described.sort()).toEqual(
+      Object.entries(kinds)
+        .map(([kind, { version }]) => `Record.${kind}.${version}`)
+        .sort(),
+    );
+    expect(document.components.schemas["Record.machine-withdrawn.1"]).toMatchObject({ type: "object", required: ["reason"] });
+    expect(document.components.schemas).toHaveProperty("DefectWithCourse");
+  });
+
   test("resolves every reference", () => {
     const references = [...objects(document)].flatMap(({ path, node }) =>
       typeof node["$ref"] === "string" ? [{ path, reference: node["$ref"] }] : [],
@@ -64,8 +76,9 @@ describe("/openapi.json", () => {
 
   test("gives every field of every schema a type, a reference, a choice or a fixed value", () => {
     const says = ["type", "$ref", "anyOf", "oneOf", "allOf", "enum", "const"];
-    // Two places hold whatever was recorded; an empty schema says just that.
-    const anything = /\/(data|submitted)(\/anyOf\/\d+)?\/additionalProperties$|\/Correction(Input)?\/properties\/was$/;
+    // These hold whatever was recorded; an empty schema says just that.
+    const anything =
+      /\/(data|submitted)(\/anyOf\/\d+)?\/additionalProperties$|\/(Correction(Input)?|Record\.record-corrected\.\d+)\/properties\/was$/;
     const silent = [...objects(document.components.schemas, "#/components/schemas")].filter(({ path, node }) => {
       const isSchema =
         /^#\/components\/schemas\/[^/]+$/.test(path) || /\/(properties\/[^/]+|items|additionalProperties|anyOf\/\d+)$/.test(path);

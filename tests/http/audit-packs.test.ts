@@ -89,7 +89,7 @@ describe("a pack", () => {
     const files = await filesOf(bytes);
     expect([...files.keys()].sort()).toEqual([
       ...["chains.ndjson", "checkpoints.ndjson", "keys.json", "manifest.json", "manifest.jws", "month.pdf", "names.ndjson"],
-      ...["neighbours.ndjson", "read-me.txt", "records.csv", "records.ndjson", "tree.ndjson"],
+      ...["neighbours.ndjson", "read-me.txt", "records.csv", "records.ndjson", "schemas.ndjson", "tree.ndjson"],
     ]);
     expect(linesOf(files, "records.ndjson")).toHaveLength(records);
     expect(linesOf(files, "checkpoints.ndjson").length).toBeGreaterThanOrEqual(5);

@@ -264,7 +264,7 @@ def rows_of(text):
 ENVELOPE = {"id", "chainId", "position", "kind", "version", "machineId", "depotId", "staffId", "performedAt", "recordedAt", "dataSha256", "previousSha256", "sha256"}
 MANIFEST = {"format", "packId", "firmId", "month", "depotId", "spans", "requestedBy", "madeAt", "checkpoint", "records", "chains", "gaps", "neighbours", "files"}
 CHECKPOINT = {"number", "treeSize", "rootSha256", "takenAt", "kid", "jws", "chainCount", "chainsSha256", "toLast"}
-KNOWN = re.compile(r"(?:(?:records|neighbours|names|tree|chains|checkpoints|time-stamps)\.ndjson|records\.csv|keys\.json|month\.pdf|read-me\.txt|photos/[0-9a-f]{64}\.(?:jpg|png|webp))")
+KNOWN = re.compile(r"(?:(?:records|neighbours|names|tree|chains|checkpoints|time-stamps|schemas)\.ndjson|records\.csv|keys\.json|month\.pdf|read-me\.txt|photos/[0-9a-f]{64}\.(?:jpg|png|webp))")
 LINES = ["names", "records", "neighbours", "tree", "chains", "checkpoints"]
 MARGIN = datetime.timedelta(hours=1)
 SOONER = {"person-added", "person-amended", "person-left", "record-corrected"}

@@ -9,6 +9,7 @@ What is here
   records.ndjson      every record of the month, one a line, in the order in which it was sealed
   records.csv         the same for a spreadsheet, a row a record in the same order
   names.ndjson        what the ids in the records stand for
+  schemas.ndjson      what "data" of each kind of record here holds, as JSON Schema 2020-12
   neighbours.ndjson   who, when and what kind of the records just outside the month, without what they say; empty in the pack of one depot
   tree.ndjson         what proves that each of these stands in the signed checkpoint
   chains.ndjson       every chain of records with its length and last hash, as the checkpoint states them

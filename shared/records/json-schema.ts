@@ -1,0 +1,27 @@
+// What records say as JSON Schema (2020-12), for those who read them without this code: beside the records of an audit pack, and in /docs.
+import { z } from "zod";
+import { type RecordKind, recordSchema } from "./kinds.ts";
+import { schemasOf } from "./read.ts";
+
+/** What a record of this kind and version says where it was not forgotten. */
+export interface RecordJsonSchema {
+  readonly kind: RecordKind;
+  readonly version: number;
+  readonly schema: z.core.JSONSchema.JSONSchema;
+}
+
+/** Each stands for itself: the names that parts of contracts have would lead out of it. */
+const ownNames = z.registry<z.core.JSONSchemaMeta>();
+
+/** Of every kind and version, in the order of kinds by their names. As it is written: a member that may be absent is, and none has a default. */
+export const jsonSchemasOf = (): RecordJsonSchema[] =>
+  recordSchema.options
+    .map(({ shape }) => shape.kind.value)
+    .sort()
+    .flatMap((kind) =>
+      schemasOf(kind).map((schema, at) => ({
+        kind,
+        version: at + 1,
+        schema: z.toJSONSchema(schema, { io: "input", target: "draft-2020-12", metadata: ownNames }),
+      })),
+    );
