@@ -41,30 +41,30 @@ const usualBodyLimitBytes = 256 * 1024;
 const mostMsToArrive = 300_000;
 
 /** The service on what it is given, ready to listen. `gauges`: figures of `/metrics` that others keep. */
-export async function buildApp(house: AppContext, authenticate: Authenticate, gauges: readonly Gauged[] = []): Promise<FastifyInstance> {
-  const app = newServer(house);
+export async function buildApp(context: AppContext, authenticate: Authenticate, gauges: readonly Gauged[] = []): Promise<FastifyInstance> {
+  const app = newServer(context);
   refuseWhileClosing(app);
-  const meter = openMeter(house.clock, [...gauges, unjudgedGauge(house)], [heldBack(house)]);
+  const meter = openMeter(context.clock, [...gauges, unjudgedGauge(context)], [heldBack(context)]);
   countAndLog(app, meter);
   secureAnswers(app);
-  await limitCalls(app, house);
+  await limitCalls(app, context);
   await describeCalls(app);
   await app.register(cookie);
   // Only where a route asks for it.
   await app.register(compress, { global: false });
   const door = openDoor();
-  for (const definition of allRoutes) registerRoute(app, house, authenticate, door, definition);
+  for (const definition of allRoutes) registerRoute(app, context, authenticate, door, definition);
   await registerPages(app);
-  answerOperators(app, house, meter);
+  answerOperators(app, context, meter);
   return app;
 }
 
-function newServer(house: AppContext): FastifyInstance {
+function newServer(context: AppContext): FastifyInstance {
   const app = Fastify({
-    loggerInstance: house.log as FastifyBaseLogger,
+    loggerInstance: context.log as FastifyBaseLogger,
     bodyLimit: usualBodyLimitBytes,
-    trustProxy: house.config.trustProxy ?? false,
-    genReqId: () => house.newId(),
+    trustProxy: context.config.trustProxy ?? false,
+    genReqId: () => context.newId(),
     requestIdHeader: false,
     logController: new LogController({ disableRequestLogging: true }),
     // Answered below, with a problem.
@@ -72,7 +72,7 @@ function newServer(house: AppContext): FastifyInstance {
     routerOptions: { maxParamLength: 100 },
     // An address that cannot be decoded is refused before any route or hook is found; what is no HTTP, before there is a request.
     frameworkErrors: answerUnroutable,
-    clientErrorHandler: answerMalformed(house),
+    clientErrorHandler: answerMalformed(context),
     requestTimeout: mostMsToArrive,
     // Asked for below, where the answer is a problem.
     http: { requireHostHeader: false },
@@ -142,12 +142,12 @@ function secureAnswers(app: FastifyInstance): void {
   app.addHook("onRequest", (request, reply, next) => secure(request.raw, reply.raw, () => next()));
 }
 
-async function limitCalls(app: FastifyInstance, house: AppContext): Promise<void> {
+async function limitCalls(app: FastifyInstance, context: AppContext): Promise<void> {
   await app.register(rateLimit, {
-    max: house.config.rateLimitPerMinute,
+    max: context.config.rateLimitPerMinute,
     timeWindow: "1 minute",
-    errorResponseBuilder: (_request, context) =>
-      Object.assign(new Error(`More than ${context.max} calls a minute from here. Wait ${context.after} and try again.`), {
+    errorResponseBuilder: (_request, limit) =>
+      Object.assign(new Error(`More than ${limit.max} calls a minute from here. Wait ${limit.after} and try again.`), {
         statusCode: 429,
       }),
   });
@@ -186,13 +186,13 @@ async function describeCalls(app: FastifyInstance): Promise<void> {
 }
 
 /** What whoever runs the service asks: is it up, can it take calls, how is it doing. */
-function answerOperators(app: FastifyInstance, house: AppContext, meter: Meter): void {
+function answerOperators(app: FastifyInstance, context: AppContext, meter: Meter): void {
   app.get("/healthz", { schema: { hide: true }, config: { operationId: "health" } }, async () => ({ status: "up" }));
-  const readiness = askReadiness(house);
+  const readiness = askReadiness(context);
   app.get("/readyz", { schema: { hide: true }, config: { operationId: "ready" } }, async () => {
     const against = await readiness();
     if (against !== null) throw platformErrors.problem("not-ready", against, { headers: tryAgain });
-    const { driftMs } = house.clock;
+    const { driftMs } = context.clock;
     // No reason to take no calls: a grounding that is sent here is not lost, and its time is the database's.
     const off = typeof driftMs === "number" && Math.abs(driftMs) > mostDriftMs;
     return { status: "ready", ...(off ? { clock: `off by ${Math.round(driftMs / 1000)} s; the database's time is used` } : {}) };

@@ -1,4 +1,4 @@
-// Reads the environment, opens the house, listens, and closes in order.
+// Reads the environment, opens the service, listens, and closes in order.
 
 import { mkdirSync } from "node:fs";
 import { type AppContext, appContext } from "./acts/index.ts";
@@ -51,8 +51,8 @@ async function openDatabase(config: Config): Promise<Database> {
 }
 
 /** Production founds the firm that its environment names; anywhere else an empty store gets the demo firm, unless the configuration says no. */
-async function foundWhereEmpty(house: AppContext): Promise<void> {
-  const { config, db } = house;
+async function foundWhereEmpty(context: AppContext): Promise<void> {
+  const { config, db } = context;
   const firm = await findFirm(db);
   if (firm?.demo && config.environment === "production") {
     throw new Error("This store holds the demo firm, whose secrets are known to everybody. A service in production does not start on it.");
@@ -60,7 +60,7 @@ async function foundWhereEmpty(house: AppContext): Promise<void> {
   if (firm) return;
   if (config.firstStart !== null) {
     const { firmName, managerNumber, managerSecret } = config.firstStart;
-    await foundFirm(house, {
+    await foundFirm(context, {
       name: firmName,
       demo: false,
       manager: { staffNumber: managerNumber, name: managerNumber, secret: managerSecret },
@@ -79,11 +79,11 @@ async function foundWhereEmpty(house: AppContext): Promise<void> {
   say("The store is empty: founding the demo firm with 13 weeks of history ...");
   const { foundDemoFirm } = await import("../seeds/index.ts");
   await asFirstStart(config.dataFolder, async () => {
-    await foundDemoFirm(house, { say });
+    await foundDemoFirm(context, { say });
   });
 }
 
-/** Opens the house and listens. What is opened later may use what was opened before it, so it is closed first: the door to the outside before all else. */
+/** Opens the service and listens. What is opened later may use what was opened before it, so it is closed first: the door to the outside before all else. */
 async function start(config: Config, log: AppContext["log"], closing: Closing): Promise<void> {
   const clock = new BoundClock();
   const db = await closing.open(
@@ -109,22 +109,22 @@ async function start(config: Config, log: AppContext["log"], closing: Closing): 
     () => openPeople(ledger),
     (opened) => opened.close(),
   );
-  const house = appContext({ ...ledger, signIn: people.signIn });
-  await patiently(() => foundWhereEmpty(house));
-  await knowFolder(house);
+  const context = appContext({ ...ledger, signIn: people.signIn });
+  await patiently(() => foundWhereEmpty(context));
+  await knowFolder(context);
   const witnessing =
     witness &&
     (await closing.open(
       "the witnessing of checkpoints",
-      () => keepWitnessing(house, witness),
+      () => keepWitnessing(context, witness),
       (opened) => opened.stop(),
     ));
-  await closing.open("the taking of checkpoints", () => keepSealing(house), run);
-  await closing.open("the making of audit packs", () => keepPacking(house), run);
-  await closing.open("the forgetting of old records", () => keepForgetting(house), run);
+  await closing.open("the taking of checkpoints", () => keepSealing(context), run);
+  await closing.open("the making of audit packs", () => keepPacking(context), run);
+  await closing.open("the forgetting of old records", () => keepForgetting(context), run);
   const app = await closing.open(
     "the door to the outside",
-    () => buildApp(house, people.authenticate, witnessing?.gauges),
+    () => buildApp(context, people.authenticate, witnessing?.gauges),
     (opened) => {
       service.streams.endAll();
       return opened.close();
@@ -134,14 +134,14 @@ async function start(config: Config, log: AppContext["log"], closing: Closing): 
     if (error.code !== "EADDRINUSE") throw error;
     throw new Error(`Something else answers on port ${config.port} of ${config.host} already. Stop it, or name another port in PORT.`);
   });
-  if (config.environment !== "production") await sayWhoIsThere(house);
+  if (config.environment !== "production") await sayWhoIsThere(context);
   say(`\nFerrule is at ${address} - its calls are described at ${address}/docs`);
 }
 
 const run = (stop: () => Promise<void>): Promise<void> => stop();
 
-async function sayWhoIsThere(house: AppContext): Promise<void> {
-  const firm = await findFirm(house.db);
+async function sayWhoIsThere(context: AppContext): Promise<void> {
+  const firm = await findFirm(context.db);
   if (!firm?.demo) return;
   const { describeDemoPeople } = await import("../seeds/index.ts");
   say(describeDemoPeople());

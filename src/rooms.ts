@@ -1,4 +1,4 @@
-// All rooms with a door to the outside: their routes and their part of the error catalogue, in the order of the house.
+// All rooms with a door to the outside: their routes and their part of the error catalogue, from the left to the right.
 import type { AppContext } from "./acts/index.ts";
 import { auditErrors, auditRoutes } from "./audit/index.ts";
 import { checkErrors, checkRoutes } from "./checks/index.ts";

@@ -1,4 +1,4 @@
-// Tables about the house itself: who may call what, and what can go wrong. Printed by `npm run routes`, `npm run errors` and `npm run sheets`.
+// Tables about the service itself: who may call what, and what can go wrong. Printed by `npm run routes`, `npm run errors` and `npm run sheets`.
 import { sheetSha256, sheetText, sheetVersions } from "./checks/index.ts";
 import type { Route } from "./platform/index.ts";
 import { allErrors, allRoutes } from "./rooms.ts";

@@ -2,7 +2,7 @@
 import { endOfDay, localDay } from "./calendar.ts";
 import { isBefore } from "./field-record.ts";
 import type { HeldClearance, MachineState } from "./machine-state.ts";
-import { obstacles, type Place, type Reason, toleratedDefects } from "./standing.ts";
+import { type DepotRules, obstacles, type Reason, toleratedDefects } from "./standing.ts";
 
 export type ClearanceDecision = "ride" | "ride-with-defects" | "do-not-ride";
 
@@ -14,7 +14,7 @@ export interface Clearance {
 }
 
 /** A clearance holds until the end of the depot's day or the policy's hours after the check, whichever is first. */
-export function validUntil(performedAt: Date, { timeZone, policy }: Place): Date {
+export function validUntil(performedAt: Date, { timeZone, policy }: DepotRules): Date {
   const dayEnds = endOfDay(localDay(performedAt, timeZone), timeZone).getTime();
   return new Date(Math.min(dayEnds, performedAt.getTime() + policy.clearanceHours * 3_600_000));
 }
@@ -24,7 +24,13 @@ export function validUntil(performedAt: Date, { timeZone, policy }: Place): Date
  * `checkReasons` are what the check itself leaves wanting (incomplete). A check made before the last grounding clears nothing, and neither
  * does one made before the machine came to its depot.
  */
-export function clear(state: MachineState, performedAt: Date, now: Date, place: Place, checkReasons: readonly Reason[] = []): Clearance {
+export function clear(
+  state: MachineState,
+  performedAt: Date,
+  now: Date,
+  place: DepotRules,
+  checkReasons: readonly Reason[] = [],
+): Clearance {
   const against = [...obstacles(state, now, place), ...checkReasons];
   if (isBefore(performedAt, state.groundedAt) && against.length === 0) {
     against.push({ code: "grounded-since-check" });

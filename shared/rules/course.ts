@@ -7,7 +7,7 @@ import { isBefore } from "./field-record.ts";
 import { minorDueDay, replaceDefect, taken } from "./findings.ts";
 import { type ClosedDefect, type FirstLook, grounds, type MachineState, type OpenDefect, type RepairDone } from "./machine-state.ts";
 import { needsSecondNow, ofItemOf, secondPersonOf } from "./second-person.ts";
-import type { Place } from "./standing.ts";
+import type { DepotRules } from "./standing.ts";
 
 /** Why an act on a defect is refused; the codes are entries of the error catalogue. */
 export type CourseRefusal =
@@ -79,7 +79,7 @@ export type Closed = Step<{
 }>;
 
 /** A sign-off: after a repair, by the competence, by a second person where that is asked, with a reading after the work where one decides. */
-export function signOff(state: MachineState, id: string, closing: Closing, within: Within, place: Place): Closed {
+export function signOff(state: MachineState, id: string, closing: Closing, within: Within, place: DepotRules): Closed {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
   if (!closing.closer.competences.includes(open.competence)) return refuse("competence-missing");
@@ -116,7 +116,7 @@ export const isFirstLook = (step: { readonly refused: null } | Looked): step is 
  * A competent person looked and found no fault: closes the defect without a repair. Not after one: that takes a sign-off. Where the
  * defect takes a second person, the first who looks leaves it open, and another who finds nothing either closes it.
  */
-export function notFound(state: MachineState, id: string, closing: Closing, within: Within, place: Place): Closed | Looked {
+export function notFound(state: MachineState, id: string, closing: Closing, within: Within, place: DepotRules): Closed | Looked {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
   if (!closing.closer.competences.includes(open.competence)) return refuse("competence-missing");
@@ -150,7 +150,7 @@ function close(
   how: ClosedDefect["how"],
   reading: Reading | null,
   within: Within,
-  place: Place,
+  place: DepotRules,
 ): Closed {
   if (defect.quantity !== null) {
     if (reading === null) return refuse("reading-missing");
@@ -171,7 +171,13 @@ export const closeDefect = (state: MachineState, closed: ClosedDefect, keptSince
 });
 
 /** Puts the repair of a minor defect off to a day that is not past its limit. */
-export function defer(state: MachineState, id: string, untilDay: string, now: Date, place: Place): Step<{ readonly defect: OpenDefect }> {
+export function defer(
+  state: MachineState,
+  id: string,
+  untilDay: string,
+  now: Date,
+  place: DepotRules,
+): Step<{ readonly defect: OpenDefect }> {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
   if (grounds(open.category)) return refuse("only-minor-deferred");
@@ -183,7 +189,7 @@ export function defer(state: MachineState, id: string, untilDay: string, now: Da
 }
 
 /** Once an inspection was made since it was seen, the day that it set is not moved any more: never past the next weekly inspection. */
-function lastDeferralDay(state: MachineState, open: OpenDefect, place: Place): string {
+function lastDeferralDay(state: MachineState, open: OpenDefect, place: DepotRules): string {
   const limit = minorDueDay(state, new Date(open.seenAt), place);
   const inspectedSince = state.lastInspectionAt !== null && state.lastInspectionAt > open.seenAt;
   return inspectedSince && open.dueDay !== null && open.dueDay < limit ? open.dueDay : limit;
@@ -199,7 +205,7 @@ export function regrade(
   category: Category,
   by: Closer & { readonly recordId: string },
   now: Date,
-  place: Place,
+  place: DepotRules,
 ): Step<{ readonly defect: OpenDefect; readonly grounded: boolean }> | Looked {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");

@@ -13,12 +13,12 @@ import type { Policy } from "./policy.ts";
 import { type ProofVerdict, weighProof } from "./proof-reading.ts";
 import { type CheckingRider, type RiderFinding, riderReasons, withoutClearanceOf } from "./rider.ts";
 import { findingsOf } from "./seen-and-measured.ts";
-import type { Place, Reason } from "./standing.ts";
+import type { DepotRules, Reason } from "./standing.ts";
 
 export interface CheckedMachine extends JudgedMachine {
   readonly machineId: string;
   readonly state: MachineState;
-  readonly place: Place;
+  readonly place: DepotRules;
   /** what about its arrival keeps a check from clearing anybody: what was found counts all the same */
   readonly against?: readonly Reason[];
 }

@@ -1,7 +1,7 @@
 // What is odd about a record from the field though it is kept: its clock, its odometer, how late it came.
 import { daysBetween, localDay } from "./calendar.ts";
 import type { MachineState } from "./machine-state.ts";
-import type { Place } from "./standing.ts";
+import type { DepotRules } from "./standing.ts";
 
 export type FieldFlag = "clock-ahead" | "arrived-late" | "odometer-backwards" | "odometer-jump";
 
@@ -22,7 +22,7 @@ export const isBefore = (performedAt: Date, instant: string | null): boolean =>
 const wholeSecond = (instant: Date): number => Math.floor(instant.getTime() / 1000);
 
 /** What is odd about when an act is said to have been done: after it arrived, or long before. */
-export function clockFlags(said: Date, recordedAt: Date, { policy }: Place): ("clock-ahead" | "arrived-late")[] {
+export function clockFlags(said: Date, recordedAt: Date, { policy }: DepotRules): ("clock-ahead" | "arrived-late")[] {
   const aheadMinutes = (said.getTime() - recordedAt.getTime()) / 60_000;
   if (aheadMinutes > policy.clockAheadMinutes) return ["clock-ahead"];
   return -aheadMinutes > policy.lateAfterMinutes ? ["arrived-late"] : [];
@@ -33,7 +33,7 @@ export function readFieldRecord(
   state: MachineState,
   said: { readonly performedAt: Date; readonly odometerKm: number },
   recordedAt: Date,
-  place: Place,
+  place: DepotRules,
 ): FieldRecord {
   const flags: FieldFlag[] = clockFlags(said.performedAt, recordedAt, place);
   const performedAt = notAfter(said.performedAt, recordedAt);

@@ -5,7 +5,7 @@ import type { Quantity } from "../contracts/quantities.ts";
 import { addDays, daysBetween, localDay } from "./calendar.ts";
 import { grounds, type MachineState, type OpenDefect, worse } from "./machine-state.ts";
 import { ofItemOf, secondPersonOf } from "./second-person.ts";
-import { inspectionDueDay, type Place } from "./standing.ts";
+import { type DepotRules, inspectionDueDay } from "./standing.ts";
 
 /** What somebody saw at an item, already weighed by the catalogue. */
 export interface Finding {
@@ -42,7 +42,7 @@ export type Reported =
   | (ReportedDefect & { readonly kind: "sighted" });
 
 /** The last day for a minor defect: the policy's days after it was seen, never past the next weekly inspection, never before it was seen. */
-export function minorDueDay(state: MachineState, seenAt: Date, place: Place): string {
+export function minorDueDay(state: MachineState, seenAt: Date, place: DepotRules): string {
   const seen = localDay(seenAt, place.timeZone);
   const byAge = addDays(seen, place.policy.minorDefectDays);
   const inspection = inspectionDueDay(state, place);
@@ -54,7 +54,7 @@ export function minorDueDay(state: MachineState, seenAt: Date, place: Place): st
  * Takes a finding into the state: a sighting of the open defect of the same item, or of the same part on the other sheet, where there is
  * one; else a new defect under `newId`.
  */
-export function report(state: MachineState, finding: Finding, newId: string, moment: Moment, place: Place): Reported {
+export function report(state: MachineState, finding: Finding, newId: string, moment: Moment, place: DepotRules): Reported {
   const open = openAt(state, finding);
   return open ? sightAgain(state, open, finding, moment, place) : raise(state, finding, newId, moment, place);
 }
@@ -64,7 +64,7 @@ const openAt = ({ defects }: MachineState, finding: Pick<Finding, "itemId" | "ob
     ? undefined
     : (defects.find(({ itemId }) => itemId === finding.itemId) ?? defects.find((defect) => samePart(defect, finding)));
 
-function raise(state: MachineState, finding: Finding, id: string, { seenAt, recordedAt }: Moment, place: Place): Reported {
+function raise(state: MachineState, finding: Finding, id: string, { seenAt, recordedAt }: Moment, place: DepotRules): Reported {
   const defect: OpenDefect = {
     id,
     itemId: finding.itemId,
@@ -98,7 +98,7 @@ function raise(state: MachineState, finding: Finding, id: string, { seenAt, reco
   };
 }
 
-function sightAgain(state: MachineState, open: OpenDefect, finding: Finding, { seenAt, recordedAt }: Moment, place: Place): Reported {
+function sightAgain(state: MachineState, open: OpenDefect, finding: Finding, { seenAt, recordedAt }: Moment, place: DepotRules): Reported {
   const seen = seenAt.toISOString();
   // Seen after the repair: the repair did not hold, and a sign-off needs another one.
   const repair = open.repair && seen > open.repair.performedAt ? null : open.repair;
@@ -123,12 +123,13 @@ function sightAgain(state: MachineState, open: OpenDefect, finding: Finding, { s
 }
 
 /** The state with the defect in it, which ends the clearances where it grounds: by its category, or as a minor one whose day is over. */
-export function taken(state: MachineState, defect: OpenDefect, recordedAt: Date, place: Place): ReportedDefect {
+export function taken(state: MachineState, defect: OpenDefect, recordedAt: Date, place: DepotRules): ReportedDefect {
   const grounded = grounds(defect.category) || isOverdue(defect, recordedAt, place);
   return { state: grounded ? groundedNow(state, recordedAt) : state, defect, grounded };
 }
 
-const isOverdue = ({ dueDay }: OpenDefect, at: Date, { timeZone }: Place): boolean => dueDay !== null && dueDay < localDay(at, timeZone);
+const isOverdue = ({ dueDay }: OpenDefect, at: Date, { timeZone }: DepotRules): boolean =>
+  dueDay !== null && dueDay < localDay(at, timeZone);
 
 /** A grounding ends every clearance of the machine at that moment. */
 export const groundedNow = (state: MachineState, recordedAt: Date): MachineState => ({
@@ -144,5 +145,5 @@ export const replaceDefect = (state: MachineState, defect: OpenDefect): MachineS
 });
 
 /** Whether a minor defect's day is over, by which it stands against riding. */
-export const anyOverdue = (state: MachineState, at: Date, place: Place): boolean =>
+export const anyOverdue = (state: MachineState, at: Date, place: DepotRules): boolean =>
   state.defects.some((defect) => isOverdue(defect, at, place));

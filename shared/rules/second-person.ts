@@ -2,7 +2,7 @@
 import type { Category } from "../contracts/common.ts";
 import { grounds, type OpenDefect } from "./machine-state.ts";
 import type { SecondPerson } from "./policy.ts";
-import type { Place } from "./standing.ts";
+import type { DepotRules } from "./standing.ts";
 
 /** Whether who repaired it may not release it: an item of steering, wheels or brakes, as far as the policy asks it of this category. */
 export function needsSecondPerson(ofItem: boolean, category: Category, policy: SecondPerson): boolean {
@@ -16,7 +16,7 @@ export function needsSecondPerson(ofItem: boolean, category: Category, policy: S
 export const secondPersonOf = (
   ofItem: boolean,
   category: Category,
-  { policy }: Place,
+  { policy }: DepotRules,
 ): Pick<OpenDefect, "secondPerson" | "secondPersonItem"> => {
   const secondPerson = needsSecondPerson(ofItem, category, policy.secondPerson);
   const kept = ofItem && policy.secondPerson !== "off";
@@ -27,5 +27,5 @@ export const secondPersonOf = (
 export const ofItemOf = ({ secondPerson, secondPersonItem }: OpenDefect): boolean => secondPersonItem ?? secondPerson;
 
 /** Whether an open defect takes a second person now: a policy that was changed since counts as it is now. */
-export const needsSecondNow = (open: OpenDefect, { policy }: Place): boolean =>
+export const needsSecondNow = (open: OpenDefect, { policy }: DepotRules): boolean =>
   needsSecondPerson(ofItemOf(open), open.category, policy.secondPerson);

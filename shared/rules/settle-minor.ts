@@ -7,7 +7,7 @@ import { replaceDefect } from "./findings.ts";
 import { grounds, type MachineState, type OpenDefect } from "./machine-state.ts";
 import { partSeen, type RecordedRepair } from "./put-right.ts";
 import { needsSecondNow } from "./second-person.ts";
-import type { Place } from "./standing.ts";
+import type { DepotRules } from "./standing.ts";
 import type { InspectedBy, ItemVerdict } from "./weekly-inspection.ts";
 
 export interface Settled extends Omit<Extract<Closed, { readonly refused: null }>, "refused"> {
@@ -24,7 +24,7 @@ interface Inspection {
   readonly performedAt: Date;
   readonly recordedAt: Date;
   readonly by: InspectedBy;
-  readonly place: Place;
+  readonly place: DepotRules;
   readonly newId: () => string;
 }
 

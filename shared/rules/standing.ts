@@ -50,13 +50,13 @@ export interface StandingAt {
   readonly reasons: readonly Reason[];
 }
 
-export interface Place {
+export interface DepotRules {
   readonly timeZone: string;
   readonly policy: Policy;
 }
 
 /** The firm's policy with what a depot chose for itself; null: nothing, and undefined on a phone from before depots could choose. */
-export const placeAt = (timeZone: string, policy: Policy, secondPerson: SecondPerson | null | undefined): Place => ({
+export const depotRulesAt = (timeZone: string, policy: Policy, secondPerson: SecondPerson | null | undefined): DepotRules => ({
   timeZone,
   policy: secondPerson === null || secondPerson === undefined ? policy : { ...policy, secondPerson },
 });
@@ -65,12 +65,12 @@ export const placeAt = (timeZone: string, policy: Policy, secondPerson: SecondPe
 export type JudgedState = Pick<MachineState, "withdrawn" | "defects" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged">;
 
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
-export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, { timeZone, policy }: Place): string | null {
+export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, { timeZone, policy }: DepotRules): string | null {
   return state.lastInspectionAt === null ? null : addDays(localDay(new Date(state.lastInspectionAt), timeZone), policy.inspectionEveryDays);
 }
 
 /** Everything that stands against the machine on that day, in the order of rules.md: the first decides its standing. */
-export function obstacles(state: JudgedState, at: Date, place: Place): Reason[] {
+export function obstacles(state: JudgedState, at: Date, place: DepotRules): Reason[] {
   // Whatever else it says may be as wrong.
   if (state.cannotBeJudged) return [{ code: "cannot-be-judged" }];
   const today = localDay(at, place.timeZone);
@@ -110,7 +110,7 @@ export function obstacles(state: JudgedState, at: Date, place: Place): Reason[] 
 }
 
 /** Minor defects that may still be ridden, each with its last day. */
-export function toleratedDefects(state: MachineState, at: Date, place: Place): Reason[] {
+export function toleratedDefects(state: MachineState, at: Date, place: DepotRules): Reason[] {
   const today = localDay(at, place.timeZone);
   return state.defects
     .filter((defect) => !grounds(defect.category) && (defect.dueDay === null || defect.dueDay >= today))
@@ -139,7 +139,7 @@ const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
 };
 
 /** What the machine is by what stands against it, whether or not anybody checked it; null: nothing does. */
-export function standingAgainst(state: JudgedState, at: Date, place: Place): StandingAgainst | null {
+export function standingAgainst(state: JudgedState, at: Date, place: DepotRules): StandingAgainst | null {
   const [first] = obstacles(state, at, place);
   return (first && standingOfReason[first.code]) ?? null;
 }
@@ -152,7 +152,7 @@ export function countStandings(lines: readonly { readonly standing: Standing }[]
 }
 
 /** The machine's standing at a moment, with every reason. `fit` still names minor defects that go with it. */
-export function standingAt(state: MachineState, at: Date, place: Place): StandingAt {
+export function standingAt(state: MachineState, at: Date, place: DepotRules): StandingAt {
   const against = obstacles(state, at, place);
   if (state.cannotBeJudged) return { standing: "grounded", reasons: against };
   const tolerated = toleratedDefects(state, at, place);
@@ -172,7 +172,7 @@ export function standingAt(state: MachineState, at: Date, place: Place): Standin
 }
 
 /** Somebody holds a clearance that was given on this very day and still runs. */
-function clearedNow(state: MachineState, at: Date, place: Place): boolean {
+function clearedNow(state: MachineState, at: Date, place: DepotRules): boolean {
   const now = at.toISOString();
   return state.clearances.some(
     (held) => held.validUntil > now && localDay(new Date(held.performedAt), place.timeZone) === localDay(at, place.timeZone),

@@ -18,7 +18,7 @@ import { itemsToFinish, type RecordedRepair, type Work, waitsAs, workAt } from "
 import { type ReadingIssue, readingIssues } from "./reading-issues.ts";
 import { type Found, findingsOf, verdictAt } from "./seen-and-measured.ts";
 import { type Settled, settleMinor } from "./settle-minor.ts";
-import type { Place } from "./standing.ts";
+import type { DepotRules } from "./standing.ts";
 import type { ReadingVerdict } from "./verdict.ts";
 
 export interface InspectedMachine extends CheckedMachine {
@@ -156,7 +156,7 @@ export function waiting(
   found: readonly Found[],
   sheet: ReadonlyMap<string, Item>,
   competences: readonly Competence[],
-  { policy }: Place,
+  { policy }: DepotRules,
 ): Found[] {
   return answers.flatMap((answer, index) => {
     const item = sheet.get(answer.itemId);
@@ -183,7 +183,7 @@ export function oilWasChanged(features: Features, answers: readonly WeeklyAnswer
 
 /** When the oil of this machine falls due, by distance or by days, whichever comes first; null where no interval is set or no oil is changed. */
 export function oilAt(
-  { features, handbook, state, place }: Pick<InspectedMachine, "features" | "handbook" | "state"> & { readonly place: Place },
+  { features, handbook, state, place }: Pick<InspectedMachine, "features" | "handbook" | "state"> & { readonly place: DepotRules },
   at: Date,
 ): OilAtItem | null {
   const itemId = oilItemOf(features);

@@ -66,7 +66,7 @@ const mostRounds = 24;
  * was decided before another act was written.
  */
 export async function actOnMachine<K extends Kind>(
-  house: AppContext,
+  context: AppContext,
   about: {
     readonly machineId: string;
     readonly actor: ActingPerson;
@@ -75,8 +75,8 @@ export async function actOnMachine<K extends Kind>(
   decide: Decide<K>,
 ): Promise<Acted<K>> {
   const { submission } = about;
-  if (submission === undefined) return decideAndWrite(house, about, decide);
-  const { inProgress } = house.acts;
+  if (submission === undefined) return decideAndWrite(context, about, decide);
+  const { inProgress } = context.acts;
   if (inProgress.has(submission.id)) {
     throw platformErrors.problem(
       "id-in-progress",
@@ -85,43 +85,43 @@ export async function actOnMachine<K extends Kind>(
   }
   inProgress.add(submission.id);
   try {
-    return await decideAndWrite(house, about, decide);
+    return await decideAndWrite(context, about, decide);
   } finally {
     inProgress.delete(submission.id);
   }
 }
 
 async function decideAndWrite<K extends Kind>(
-  house: AppContext,
+  context: AppContext,
   { machineId, actor, submission }: { machineId: string; actor: ActingPerson; submission?: Submission<K> },
   decide: Decide<K>,
 ): Promise<Acted<K>> {
   for (let round = 0; round < mostRounds; round += 1) {
-    const hear = house.clock.asking?.();
-    const read = await house.acts.read({ machineId, submissionId: submission?.id ?? null });
+    const hear = context.clock.asking?.();
+    const read = await context.acts.read({ machineId, submissionId: submission?.id ?? null });
     if (read?.databaseMs !== undefined) hear?.(read.databaseMs);
-    const whole = read && (await rebuiltIfUnreadable(house, read));
-    const [facts, arrivedAt] = whole ? inTime(whole, house.clock.now()) : [null, null];
+    const whole = read && (await rebuiltIfUnreadable(context, read));
+    const [facts, arrivedAt] = whole ? inTime(whole, context.clock.now()) : [null, null];
     if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
     // A receipt is owed to the one who sent it, wherever they and the machine are now.
     if (facts.known && submission) return { entry: repeated(facts.known, submission, machineId, actor), repeated: true };
 
     const recordedAt = new Date(Math.max(arrivedAt.getTime(), Date.parse(facts.state.recordedAt)));
     const isAhead = isFromTheFuture(facts.state, arrivedAt);
-    const sender = await senderOf(house, actor, facts, submission);
+    const sender = await senderOf(context, actor, facts, submission);
     const decision = await decideAs(sender, actor, facts, isAhead ? arrivedAt : recordedAt, decide);
     const depotId = decision.depotId ?? facts.machine.depotId;
     const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
     const author = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
     // Records keep their order, so this one stands behind the one from the future; when it really arrived it says itself.
-    const entries = entriesAfter(head, author, decision.entries, house.newSalt, isAhead ? { arrivedAt: arrivedAt.toISOString() } : {});
+    const entries = entriesAfter(head, author, decision.entries, context.newSalt, isAhead ? { arrivedAt: arrivedAt.toISOString() } : {});
     const { odometerKm, odometerAt } = facts.state;
     const state: MachineState = {
       ...decision.state,
       ...(sender.flags.includes("odometer-unreadable") ? { odometerKm, odometerAt } : {}),
       recordedAt: recordedAt.toISOString(),
     };
-    const written = await house.acts
+    const written = await context.acts
       .write({
         machineId,
         expectedCount: facts.machine.recordCount,
@@ -157,15 +157,15 @@ async function decideAndWrite<K extends Kind>(
  * The facts with the state that the records give, where the stored one cannot be read: an act is decided on the truth or, where not even the
  * records give it, on a state that clears nothing. Its own write then stores the state whole again.
  */
-async function rebuiltIfUnreadable(house: AppContext, facts: MachineFacts): Promise<MachineFacts> {
+async function rebuiltIfUnreadable(context: AppContext, facts: MachineFacts): Promise<MachineFacts> {
   if (!facts.state.cannotBeJudged) return facts;
   const { id, recordCount } = facts.machine;
-  noteUnjudged(house, [{ id, state: facts.state }]);
+  noteUnjudged(context, [{ id, state: facts.state }]);
   try {
-    const state = (await rebuildState(house.db, id))?.states.get(recordCount);
+    const state = (await rebuildState(context.db, id))?.states.get(recordCount);
     return state === undefined ? facts : { ...facts, state };
   } catch (error) {
-    house.log.error({ err: error, machineId: id }, "the state of a machine can neither be read nor rebuilt from its records");
+    context.log.error({ err: error, machineId: id }, "the state of a machine can neither be read nor rebuilt from its records");
     return facts;
   }
 }

@@ -3,7 +3,7 @@ import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine
 import type { KeptRecord, Told } from "../../shared/records/index.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Policy, SecondPerson } from "../../shared/rules/policy.ts";
-import { type Place, placeAt } from "../../shared/rules/standing.ts";
+import { type DepotRules, depotRulesAt } from "../../shared/rules/standing.ts";
 import type { Kind } from "../ledger/index.ts";
 
 export interface MachineFacts {
@@ -33,7 +33,7 @@ export interface MachineFacts {
     /** null: as the firm's policy says */
     readonly secondPerson: SecondPerson | null;
   };
-  /** the firm's; `placeOf` gives it with what its depot chose for itself */
+  /** the firm's; `depotRulesOf` gives it with what its depot chose for itself */
   readonly policy: Policy;
   /** what time the database had when it read them */
   readonly databaseMs?: number;
@@ -56,4 +56,5 @@ export type KnownEntry<K extends Kind = Kind> = EntryHead & Told<K>;
 export type EntryAsKept = EntryHead & KeptRecord;
 
 /** The zone and the policy that days and clearances are counted by. */
-export const placeOf = ({ depot: { timeZone, secondPerson }, policy }: MachineFacts): Place => placeAt(timeZone, policy, secondPerson);
+export const depotRulesOf = ({ depot: { timeZone, secondPerson }, policy }: MachineFacts): DepotRules =>
+  depotRulesAt(timeZone, policy, secondPerson);

@@ -21,9 +21,14 @@ export interface Sender {
 }
 
 /** Reads how an act arrives: its sender against the machine's depot of now and, where it says when it was done, of then. */
-export async function senderOf(house: AppContext, actor: ActingPerson, facts: MachineFacts, submission: Sent | undefined): Promise<Sender> {
+export async function senderOf(
+  context: AppContext,
+  actor: ActingPerson,
+  facts: MachineFacts,
+  submission: Sent | undefined,
+): Promise<Sender> {
   const { mended } = submission ?? {};
-  const depots = await depotsOf(house, actor, facts, submission?.performedAt);
+  const depots = await depotsOf(context, actor, facts, submission?.performedAt);
   return mended === undefined
     ? depots
     : { ...depots, flags: [...depots.flags, ...mended.flags], noted: { ...depots.noted, asSent: mended.asSent } };
@@ -31,10 +36,15 @@ export async function senderOf(house: AppContext, actor: ActingPerson, facts: Ma
 
 type Sent = Pick<Submission, "performedAt" | "mended">;
 
-async function depotsOf(house: AppContext, actor: ActingPerson, { machine }: MachineFacts, performedAt: Date | undefined): Promise<Sender> {
+async function depotsOf(
+  context: AppContext,
+  actor: ActingPerson,
+  { machine }: MachineFacts,
+  performedAt: Date | undefined,
+): Promise<Sender> {
   if (seesDepot(actor, machine.depotId)) return { ofDepot: "now", flags: [], noted: {} };
   if (performedAt === undefined) return { ofDepot: "never", flags: ["other-depot"], noted: {} };
-  const then = await readDepotsThen(house.db, { machineId: machine.id, staffId: actor.staffId, at: performedAt });
+  const then = await readDepotsThen(context.db, { machineId: machine.id, staffId: actor.staffId, at: performedAt });
   // Nothing on record about the person before that moment, and no change since: as they are now.
   const theirs = then.person ?? (then.amendedSince ? null : { allDepots: false, depotIds: actor.depotIds ?? [] });
   const wasOfIt = then.depotId !== null && theirs !== null && (theirs.allDepots || theirs.depotIds.includes(then.depotId));

@@ -21,15 +21,15 @@ import { correctionOf, showRecord } from "./show-record.ts";
  * Records that something in a record is wrong, and what is right. It changes no standing, no defect and no odometer: those have acts of
  * their own. Throws `not-found`, `other-depot`, `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
  */
-export function correctRecord(house: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
-  return correct(house, actor, recordId, body).catch((error: unknown) => {
-    if (isIdTaken(error)) return correct(house, actor, recordId, body);
+export function correctRecord(context: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
+  return correct(context, actor, recordId, body).catch((error: unknown) => {
+    if (isIdTaken(error)) return correct(context, actor, recordId, body);
     throw error;
   });
 }
 
-async function correct(house: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
-  const ask = askAt(house.db);
+async function correct(context: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
+  const ask = askAt(context.db);
   const record = await readStoredEntry(ask, recordId);
   if (!record) throw platformErrors.problem("not-found", "There is no record with this id.");
   if (record.depotId !== null) mustSeeDepot(actor, record.depotId);
@@ -42,7 +42,7 @@ async function correct(house: AppContext, actor: Actor, recordId: string, body: 
     const same =
       known.kind === "record-corrected" && known.staffId === actor.staffId && sameSubmission(known.data?.["submitted"], submitted);
     if (!same) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new record.");
-    return { receipt: await showRecord(house, actor, recordId), repeated: true };
+    return { receipt: await showRecord(context, actor, recordId), repeated: true };
   }
   const was = body.pointer === undefined ? null : valueAt(data, body.pointer);
   const act = (performedAt: Date): NewEntry => ({
@@ -52,24 +52,24 @@ async function correct(house: AppContext, actor: Actor, recordId: string, body: 
     data: { corrects: recordId, submitted, was },
   });
   // Read before it is written: once it is, nothing can keep it from being answered.
-  const shown = await showRecord(house, actor, recordId);
+  const shown = await showRecord(context, actor, recordId);
   const corrected = (recordedAt: Date): ShownRecord => ({
     ...shown,
     corrections: [...shown.corrections, correctionOf(recordId, { id: body.id, staffId: actor.staffId, recordedAt, submitted: body, was })],
   });
   if (record.machineId === null) {
-    const recordedAt = house.clock.now();
-    await recording(house, (tx) =>
-      appendToFirm(house, tx, { staffId: actor.staffId, depotId: record.depotId, recordedAt }, [act(recordedAt)]),
+    const recordedAt = context.clock.now();
+    await recording(context, (tx) =>
+      appendToFirm(context, tx, { staffId: actor.staffId, depotId: record.depotId, recordedAt }, [act(recordedAt)]),
     );
     return { receipt: corrected(recordedAt), repeated: false };
   }
   const submission = { id: body.id, kinds: ["record-corrected"] as const, body: submitted };
-  const { entry, repeated } = await actOnMachine(house, { machineId: record.machineId, actor, submission }, (facts, recordedAt) => ({
+  const { entry, repeated } = await actOnMachine(context, { machineId: record.machineId, actor, submission }, (facts, recordedAt) => ({
     entries: [act(recordedAt)],
     state: facts.state,
   }));
-  return { receipt: repeated ? await showRecord(house, actor, recordId) : corrected(entry.recordedAt), repeated };
+  return { receipt: repeated ? await showRecord(context, actor, recordId) : corrected(entry.recordedAt), repeated };
 }
 
 interface Corrected {

@@ -7,8 +7,8 @@ import { openPack, type PackFile, packDays } from "./pack-files.ts";
 import { showPack } from "./show-pack.ts";
 
 /** The finished ZIP on the disk. Throws what `showPack` throws, `pack-not-ready`, `pack-gone`. */
-async function finishedPack(house: AppContext, actor: Actor, id: string): Promise<{ pack: AuditPack; file: PackFile; endedAt: string }> {
-  const pack = await showPack(house, actor, id);
+async function finishedPack(context: AppContext, actor: Actor, id: string): Promise<{ pack: AuditPack; file: PackFile; endedAt: string }> {
+  const pack = await showPack(context, actor, id);
   if (pack.state === "failed") throw auditErrors.problem("pack-not-ready", `It failed: ${pack.failure} Order it again.`);
   if (pack.state !== "ready" || pack.bytes === null || pack.endedAt === null) {
     throw auditErrors.problem(
@@ -16,7 +16,7 @@ async function finishedPack(house: AppContext, actor: Actor, id: string): Promis
       `It is ${Math.round(pack.progress * 100)} % done. Watch its events, or ask again in a moment.`,
     );
   }
-  const file = await openPack(house, id, pack.bytes);
+  const file = await openPack(context, id, pack.bytes);
   if (!file) throw auditErrors.problem("pack-gone", `It was made on another machine, or more than ${packDays} days ago. Order it again.`);
   return { pack, file, endedAt: pack.endedAt };
 }
@@ -26,10 +26,10 @@ async function finishedPack(house: AppContext, actor: Actor, id: string): Promis
  * so that a part is never of another file. Throws what `finishedPack` throws, `pack-is-another`, `pack-is-shorter`.
  */
 export async function downloadPack(
-  { house, actor, request, reply }: Pick<Call<unknown, unknown, unknown, AppContext>, "house" | "actor" | "request" | "reply">,
+  { context, actor, request, reply }: Pick<Call<unknown, unknown, unknown, AppContext>, "context" | "actor" | "request" | "reply">,
   id: string,
 ) {
-  const { pack, file, endedAt } = await finishedPack(house, actor, id);
+  const { pack, file, endedAt } = await finishedPack(context, actor, id);
   const { bytes } = file;
   const stored = { etag: `"${pack.sha256}"`, modifiedAt: new Date(endedAt), bytes };
   const asked = partAsked(request.method, request.headers, stored);

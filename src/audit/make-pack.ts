@@ -48,28 +48,28 @@ export type PackAbout = Pick<AuditPack, "id" | "month" | "depotId" | "photos" | 
 export type Progress = (share: number) => Promise<void>;
 
 /** Makes the pack into `out`, which is ended. Throws what the disk, the database or `progress` throw; then `out` holds nothing of use. */
-export async function makePack(house: AppContext, about: PackAbout, out: Writable, progress: Progress): Promise<Ended> {
-  const checkpoint = await takeCheckpoint(house);
+export async function makePack(context: AppContext, about: PackAbout, out: Writable, progress: Progress): Promise<Ended> {
+  const checkpoint = await takeCheckpoint(context);
   if (!checkpoint) throw new Error("a pack is of a firm");
   const { treeSize } = checkpoint;
-  const zip = new Zip(out, house.clock.now());
-  const scope = await monthScope(house, { month: about.month, depotIds: about.depotId === null ? null : [about.depotId] });
+  const zip = new Zip(out, context.clock.now());
+  const scope = await monthScope(context, { month: about.month, depotIds: about.depotId === null ? null : [about.depotId] });
   const spans = spansOf(scope);
-  const names = new Names(await namesAt(house.db, earlier(scope.spans.firm.ends, new Date(checkpoint.takenAt))));
+  const names = new Names(await namesAt(context.db, earlier(scope.spans.firm.ends, new Date(checkpoint.takenAt))));
   const records = new RecordCount(names, spans);
-  const month = () => sealedOfMonth(house.db, scope, treeSize);
-  const expected = Math.max(1, await countSealed(house.db, scope, treeSize));
+  const month = () => sealedOfMonth(context.db, scope, treeSize);
+  const expected = Math.max(1, await countSealed(context.db, scope, treeSize));
   const share = (from: number, to: number, done: number) => progress(from + (to - from) * Math.min(1, done / expected));
   const counted = told(month(), (rows) => {
     for (const row of rows) records.take(row);
     return share(0, 0.2, records.leaves.length);
   });
   await zip.add("records.ndjson", recordFile("ndjson", counted, names.called, "en"));
-  const chains = await sealedChains(askAt(house.db), treeSize);
-  const neighbours = about.depotId === null ? await findNeighbours(house, records, chains, { treeSize, spans }) : null;
-  await zip.add("neighbours.ndjson", neighbours === null ? [] : neighbourLines(neighboursOf(house.db, neighbours.around), names));
+  const chains = await sealedChains(askAt(context.db), treeSize);
+  const neighbours = about.depotId === null ? await findNeighbours(context, records, chains, { treeSize, spans }) : null;
+  await zip.add("neighbours.ndjson", neighbours === null ? [] : neighbourLines(neighboursOf(context.db, neighbours.around), names));
   await progress(0.25);
-  await zip.add("tree.ndjson", treeLines(house, records.leaves, neighbours?.leaves ?? [], treeSize));
+  await zip.add("tree.ndjson", treeLines(context, records.leaves, neighbours?.leaves ?? [], treeSize));
   await zip.add("chains.ndjson", [chainLines(chains, records, about.depotId === null, checkpoint)]);
   if (about.depotId === null) names.see(chains.map(({ chainId }) => chainId));
   await zip.add("names.ndjson", names.lines());
@@ -79,20 +79,20 @@ export async function makePack(house: AppContext, about: PackAbout, out: Writabl
     return share(0.3, 0.5, written);
   });
   await zip.add("records.csv", recordFile("csv", asCalled(listed, names), names.called, "en"));
-  await zip.add("month.pdf", told(drawMonth(house, withPrint(scope, checkpoint)), drawn(expected, 0.5, 0.8, progress)));
+  await zip.add("month.pdf", told(drawMonth(context, withPrint(scope, checkpoint)), drawn(expected, 0.5, 0.8, progress)));
   await progress(0.8);
-  const photos = about.photos ? await addPhotos(house, zip, records.photos, (done) => progress(0.8 + 0.15 * done)) : null;
+  const photos = about.photos ? await addPhotos(context, zip, records.photos, (done) => progress(0.8 + 0.15 * done)) : null;
   await progress(0.95);
-  const within = await checkpointsOf(house, about.month, checkpoint);
-  await zip.add("checkpoints.ndjson", checkpointLines(house, within, checkpoint));
-  await seeNow(house, checkpoint);
-  const stamps = await timeStampLines(house, within);
+  const within = await checkpointsOf(context, about.month, checkpoint);
+  await zip.add("checkpoints.ndjson", checkpointLines(context, within, checkpoint));
+  await seeNow(context, checkpoint);
+  const stamps = await timeStampLines(context, within);
   if (stamps.length > 0) await zip.add(timeStampFile, stamps);
   const stamped = { stamps: stamps.length, checkpoints: within.length };
   await zip.add(schemaFile, schemaLines(records.shapes));
-  await zip.add("keys.json", [canonical(await publishedKeys(house))]);
-  const firm = await namesOfPack(house.db, about.depotId);
-  const madeAt = house.clock.now().toISOString();
+  await zip.add("keys.json", [canonical(await publishedKeys(context))]);
+  const firm = await namesOfPack(context.db, about.depotId);
+  const madeAt = context.clock.now().toISOString();
   const counts = { ...records.counts, neighbours: neighbours?.leaves.length ?? 0 };
   await zip.add("read-me.txt", [readMe(about, firm, { madeAt, ...counts, forgotten: records.forgotten, photos, ...stamped }), "\n"]);
   await progress(0.98);
@@ -102,7 +102,7 @@ export async function makePack(house: AppContext, about: PackAbout, out: Writabl
     spans: spans.map(({ starts, ends, ...span }) => ({ ...span, starts: starts.toISOString(), ends: ends.toISOString() })),
     ...{ checkpoint: checkpoint.number, ...counts, files: zip.files },
   };
-  await zip.add("manifest.jws", [(await signClaim(house, "pack", manifest)).jws]);
+  await zip.add("manifest.jws", [(await signClaim(context, "pack", manifest)).jws]);
   await zip.add("manifest.json", [canonical(manifest)]);
   const { bytes, sha256: zipSha256 } = await zip.end();
   return { counts: records.counts, checkpoint: checkpoint.number, bytes, sha256: zipSha256 };
@@ -143,11 +143,11 @@ function drawn(records: number, from: number, to: number, progress: Progress): (
 }
 
 /** Each photo that the records name, once; those whose bytes are gone or altered are left out. */
-async function addPhotos(house: AppContext, zip: Zip, named: ReadonlySet<string>, progress: Progress): Promise<PhotosAdded> {
+async function addPhotos(context: AppContext, zip: Zip, named: ReadonlySet<string>, progress: Progress): Promise<PhotosAdded> {
   let added = 0;
   let looked = 0;
   for (const hash of named) {
-    const picture = await keptPicture(house, hash);
+    const picture = await keptPicture(context, hash);
     if (picture) {
       await zip.add(photoFile(hash, picture.type), [picture.bytes]);
       added += 1;
@@ -203,7 +203,7 @@ class RecordCount {
 
 /** The neighbours that the records need, so that it can be seen that none is left out. */
 async function findNeighbours(
-  house: AppContext,
+  context: AppContext,
   { coverage }: RecordCount,
   chains: readonly SealedChain[],
   { treeSize, spans }: Pick<Around, "treeSize" | "spans">,
@@ -211,7 +211,7 @@ async function findNeighbours(
   const look = async (whole: readonly string[]) => {
     const around = { treeSize, spans, coverage, whole };
     const leaves: number[] = [];
-    for await (const rows of neighboursOf(house.db, around)) {
+    for await (const rows of neighboursOf(context.db, around)) {
       for (const { leafIndex, chainId, position, recordedAt } of rows) {
         leaves.push(leafIndex);
         coverage.take(chainId, position, new Date(recordedAt));
@@ -267,12 +267,12 @@ const batch = 1000;
 
 /** The tree from left to right, around records and neighbours; the hash of a record's leaf follows from the record and is left out. */
 async function* treeLines(
-  house: AppContext,
+  context: AppContext,
   records: readonly number[],
   neighbours: readonly number[],
   treeSize: number,
 ): AsyncGenerator<string> {
-  const ask = askAt(house.db);
+  const ask = askAt(context.db);
   const besides = new Set(neighbours);
   const shown = [...records, ...neighbours].sort((one, other) => one - other);
   for (const parts of batches(partsAround(shown, treeSize), batch)) {
@@ -309,8 +309,8 @@ async function checkpointsOf({ db }: AppContext, month: string, last: Checkpoint
 }
 
 /** Each with its proof that the last one continues it. */
-async function* checkpointLines(house: AppContext, checkpoints: readonly Checkpoint[], last: Checkpoint): AsyncGenerator<string> {
-  const ask = askAt(house.db);
+async function* checkpointLines(context: AppContext, checkpoints: readonly Checkpoint[], last: Checkpoint): AsyncGenerator<string> {
+  const ask = askAt(context.db);
   for (const checkpoint of checkpoints) {
     const toLast = checkpoint === last ? [] : await consistencyOf(ask, checkpoint, last);
     yield `${canonical({ ...checkpoint, toLast })}\n`;

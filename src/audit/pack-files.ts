@@ -6,36 +6,36 @@ import type { Readable, Writable } from "node:stream";
 import type { AppContext } from "../acts/index.ts";
 import { sweep } from "../platform/index.ts";
 
-const folderOf = (house: AppContext): string => join(house.config.dataFolder, "packs");
-const fileOf = (house: AppContext, id: string): string => join(folderOf(house), `${id}.zip`);
-const draftOf = (house: AppContext, id: string, worker: string): string => join(folderOf(house), `${id}.${worker}.part`);
+const folderOf = (context: AppContext): string => join(context.config.dataFolder, "packs");
+const fileOf = (context: AppContext, id: string): string => join(folderOf(context), `${id}.zip`);
+const draftOf = (context: AppContext, id: string, worker: string): string => join(folderOf(context), `${id}.${worker}.part`);
 
 /**
  * Where the worker writes. Opened before it is handed over: a stream that opens by itself fails while nobody hears it yet, and an error that
  * nobody hears ends the process.
  */
-export async function openDraft(house: AppContext, id: string, worker: string): Promise<Writable> {
-  await mkdir(folderOf(house), { recursive: true, mode: 0o700 });
-  const handle = await open(draftOf(house, id, worker), "w", 0o600);
+export async function openDraft(context: AppContext, id: string, worker: string): Promise<Writable> {
+  await mkdir(folderOf(context), { recursive: true, mode: 0o700 });
+  const handle = await open(draftOf(context, id, worker), "w", 0o600);
   return handle.createWriteStream();
 }
 
 /** The draft becomes the pack, after it is on the disk. */
-export async function keepDraft(house: AppContext, id: string, worker: string): Promise<void> {
-  const handle = await open(draftOf(house, id, worker), "r+");
+export async function keepDraft(context: AppContext, id: string, worker: string): Promise<void> {
+  const handle = await open(draftOf(context, id, worker), "r+");
   try {
     await handle.sync();
   } finally {
     await handle.close();
   }
-  await rename(draftOf(house, id, worker), fileOf(house, id));
+  await rename(draftOf(context, id, worker), fileOf(context, id));
 }
 
 /** Whatever is left of drafts of this pack goes. */
-export async function dropDrafts(house: AppContext, id: string): Promise<void> {
-  const names = await readdir(folderOf(house)).catch(() => []);
+export async function dropDrafts(context: AppContext, id: string): Promise<void> {
+  const names = await readdir(folderOf(context)).catch(() => []);
   const left = names.filter((name) => name.startsWith(`${id}.`) && name.endsWith(".part"));
-  await Promise.all(left.map((name) => rm(join(folderOf(house), name), { force: true })));
+  await Promise.all(left.map((name) => rm(join(folderOf(context), name), { force: true })));
 }
 
 const dayMs = 86_400_000;
@@ -44,10 +44,10 @@ const dayMs = 86_400_000;
 export const packDays = 90;
 
 /** Packs that have had their time go, and drafts that no worker has touched for a day; answers how many files. */
-export async function tidyPacks(house: AppContext): Promise<number> {
-  const now = house.clock.now().getTime();
-  const packs = await sweep(folderOf(house), ".zip", new Date(now - packDays * dayMs));
-  return packs + (await sweep(folderOf(house), ".part", new Date(now - dayMs)));
+export async function tidyPacks(context: AppContext): Promise<number> {
+  const now = context.clock.now().getTime();
+  const packs = await sweep(folderOf(context), ".zip", new Date(now - packDays * dayMs));
+  return packs + (await sweep(folderOf(context), ".part", new Date(now - dayMs)));
 }
 
 /** A pack's file, open: whoever holds it reads it, once, or closes it. */
@@ -59,8 +59,8 @@ export interface PackFile {
 }
 
 /** The pack's file; null where it is not on this machine's disk, or not of the length it had. */
-export async function openPack(house: AppContext, id: string, bytes: number): Promise<PackFile | null> {
-  const handle = await open(fileOf(house, id), "r").catch(() => null);
+export async function openPack(context: AppContext, id: string, bytes: number): Promise<PackFile | null> {
+  const handle = await open(fileOf(context, id), "r").catch(() => null);
   if (handle === null) return null;
   if ((await handle.stat()).size !== bytes) {
     await handle.close();

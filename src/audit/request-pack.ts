@@ -17,13 +17,24 @@ export const mostPacksOrdered = 24;
  * Orders the audit pack of a month. Asked for again while it is being made, it is the same one; after that a new one, since records may
  * have come. Throws `other-depot`, `not-found`, `period-not-valid` for a month that is still to come, `too-many-packs`.
  */
-export async function requestPack(house: AppContext, actor: Actor, { month, depotId, photos = false }: AuditPackBody): Promise<AuditPack> {
+export async function requestPack(
+  context: AppContext,
+  actor: Actor,
+  { month, depotId, photos = false }: AuditPackBody,
+): Promise<AuditPack> {
   if (depotId === undefined && actor.depotIds !== null) {
     throw platformErrors.problem("other-depot", "The whole firm's pack is for somebody of all depots. Name one of yours.");
   }
-  await monthAsked(house, actor, { month, depotId, pointer: "/month" });
-  const order = { id: house.newId(), month, depotId: depotId ?? null, photos, requestedBy: actor.staffId, requestedAt: house.clock.now() };
-  const pack = await recording(house, async (tx) => {
+  await monthAsked(context, actor, { month, depotId, pointer: "/month" });
+  const order = {
+    id: context.newId(),
+    month,
+    depotId: depotId ?? null,
+    photos,
+    requestedBy: actor.staffId,
+    requestedAt: context.clock.now(),
+  };
+  const pack = await recording(context, async (tx) => {
     const ordered = await orderPack({ rows: askIn(tx) }, order, mostPacksOrdered);
     if (!ordered) {
       throw auditErrors.problem(
@@ -34,9 +45,9 @@ export async function requestPack(house: AppContext, actor: Actor, { month, depo
     }
     // Who asks for what is already being made takes a paper as well.
     const taken = { depotId: order.depotId, month, packId: ordered.id, ...(photos && { withPhotos: true }) };
-    await recordTakenIn(house, tx, actor, { paper: "audit-pack", ...taken });
+    await recordTakenIn(context, tx, actor, { paper: "audit-pack", ...taken });
     return ordered;
   });
-  await afterwards(house, "nobody was told of the pack, which is found at the next look", () => tellPack(house, pack.id));
+  await afterwards(context, "nobody was told of the pack, which is found at the next look", () => tellPack(context, pack.id));
   return pack;
 }

@@ -23,7 +23,7 @@ export const auditRoutes: readonly Route<AppContext>[] = [
     summary: "A record, and what was said to be wrong in it later",
     params: recordParamsSchema,
     answers: { 200: shownRecordSchema },
-    handler: ({ house, actor, params }) => showRecord(house, actor, params.id),
+    handler: ({ context, actor, params }) => showRecord(context, actor, params.id),
   }),
   route({
     method: "POST",
@@ -35,7 +35,8 @@ export const auditRoutes: readonly Route<AppContext>[] = [
     params: recordParamsSchema,
     body: correctionBodySchema,
     answers: { 200: shownRecordSchema, 201: shownRecordSchema },
-    handler: async ({ house, actor, params, body, reply }) => answerReceipt({ reply }, await correctRecord(house, actor, params.id, body)),
+    handler: async ({ context, actor, params, body, reply }) =>
+      answerReceipt({ reply }, await correctRecord(context, actor, params.id, body)),
   }),
   route({
     ...forTheAuditor,
@@ -45,8 +46,8 @@ export const auditRoutes: readonly Route<AppContext>[] = [
     summary: "Order a month in one ZIP that anybody can check; the same again while it is being made",
     body: auditPackBodySchema,
     answers: { 202: auditPackSchema },
-    handler: async ({ house, actor, body, reply }) => {
-      const pack = await requestPack(house, actor, body);
+    handler: async ({ context, actor, body, reply }) => {
+      const pack = await requestPack(context, actor, body);
       reply.code(202).header("location", `/v1/audit-packs/${pack.id}`);
       return pack;
     },
@@ -57,7 +58,7 @@ export const auditRoutes: readonly Route<AppContext>[] = [
     operationId: "showAuditPack",
     summary: "How far an audit pack has come",
     answers: { 200: auditPackSchema },
-    handler: ({ house, actor, params }) => showPack(house, actor, params.id),
+    handler: ({ context, actor, params }) => showPack(context, actor, params.id),
   }),
   route({
     ...aPack,
@@ -66,7 +67,7 @@ export const auditRoutes: readonly Route<AppContext>[] = [
     onlyAsked: true,
     summary: "The same as it changes, as server-sent events named by the state",
     answers: { 200: { mediaType: "text/event-stream", description: "An event for each change; its data is the pack" } },
-    handler: async ({ house, actor, params, reply }) => reply.type("text/event-stream").send(await watchPack(house, actor, params.id)),
+    handler: async ({ context, actor, params, reply }) => reply.type("text/event-stream").send(await watchPack(context, actor, params.id)),
   }),
   route({
     ...aPack,

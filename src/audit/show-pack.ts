@@ -4,8 +4,8 @@ import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { readPack } from "./store.ts";
 
 /** A pack and how far it has come. Throws `not-found`, and `other-depot` for one beyond the asker's depots. */
-export async function showPack(house: AppContext, actor: Actor, id: string): Promise<AuditPack> {
-  const pack = await readPack(house.db, id);
+export async function showPack(context: AppContext, actor: Actor, id: string): Promise<AuditPack> {
+  const pack = await readPack(context.db, id);
   if (!pack) throw platformErrors.problem("not-found", "There is no audit pack with this id.");
   if (pack.depotId !== null) mustSeeDepot(actor, pack.depotId);
   else if (actor.depotIds !== null) throw platformErrors.problem("other-depot", "This pack holds depots that are not yours.");

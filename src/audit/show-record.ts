@@ -7,17 +7,17 @@ import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { correctionsOf, placesCalled } from "./store.ts";
 
 /** A record with what corrects it. Throws `not-found`, `other-depot`. */
-export async function showRecord(house: AppContext, actor: Actor, id: string): Promise<ShownRecord> {
-  const stored = await readStoredEntry(askAt(house.db), id);
+export async function showRecord(context: AppContext, actor: Actor, id: string): Promise<ShownRecord> {
+  const stored = await readStoredEntry(askAt(context.db), id);
   if (!stored) throw platformErrors.problem("not-found", "There is no record with this id.");
   if (stored.depotId !== null) mustSeeDepot(actor, stored.depotId);
   const { kind, machineId, depotId, staffId, performedAt, recordedAt, data, sha256 } = stored;
   const signed = isSigned(kind) ? [{ id, staffId, performedAt, recordedAt }] : [];
   const [corrections, places, people, secrets] = await Promise.all([
-    correctionsOf(house.db, id),
-    placesCalled(house.db, machineId, depotId),
-    namesOf(house.db, staffId === null ? [] : [staffId]),
-    secretsSetBefore(house.db, signed),
+    correctionsOf(context.db, id),
+    placesCalled(context.db, machineId, depotId),
+    namesOf(context.db, staffId === null ? [] : [staffId]),
+    secretsSetBefore(context.db, signed),
   ]);
   return {
     record: {

@@ -9,25 +9,25 @@ import { showPack } from "./show-pack.ts";
 import { subscribeToPacks } from "./work-off.ts";
 
 /** The events of a pack. Throws what `showPack` throws, before the first of them. */
-export async function watchPack(house: AppContext, actor: Actor, id: string): Promise<Readable> {
-  const first = await showPack(house, actor, id);
-  return house.streams.open(
+export async function watchPack(context: AppContext, actor: Actor, id: string): Promise<Readable> {
+  const first = await showPack(context, actor, id);
+  return context.streams.open(
     actor,
-    (watching) => isStillHere(house, watching),
-    (stop) => events(house, actor, first, stop),
+    (watching) => isStillHere(context, watching),
+    (stop) => events(context, actor, first, stop),
   );
 }
 
-async function* events(house: AppContext, actor: Actor, { id }: AuditPack, stop: AbortSignal): AsyncGenerator<string> {
+async function* events(context: AppContext, actor: Actor, { id }: AuditPack, stop: AbortSignal): AsyncGenerator<string> {
   const signal = new Signal();
-  const unsubscribe = await subscribeToPacks(house, (heard) => {
+  const unsubscribe = await subscribeToPacks(context, (heard) => {
     if (heard === id) signal.raise();
   });
   try {
     let told = "";
     while (!stop.aborted) {
       // The first after listening began: what changed in between was told to nobody.
-      const pack = await showPack(house, actor, id);
+      const pack = await showPack(context, actor, id);
       const data = JSON.stringify(pack);
       yield data === told ? ": still at it\n\n" : `event: ${pack.state}\ndata: ${data}\n\n`;
       told = data;

@@ -11,11 +11,11 @@ import { endWork, noteProgress, takeOrder } from "./store.ts";
 const channel = "ferrule_packs";
 
 /** Tells everybody that something about a pack is new. */
-export const tellPack = (house: AppContext, id: string): Promise<void> => house.db.notify(channel, id);
+export const tellPack = (context: AppContext, id: string): Promise<void> => context.db.notify(channel, id);
 
 /** Hears what `tellPack` tells. */
-export const subscribeToPacks = (house: AppContext, heard: (id: string) => void): Promise<() => Promise<void>> =>
-  house.db.listen(channel, heard);
+export const subscribeToPacks = (context: AppContext, heard: (id: string) => void): Promise<() => Promise<void>> =>
+  context.db.listen(channel, heard);
 
 // Each sign of life is due every half second; a worker that gave none for a minute is gone.
 const tellEveryMs = 500;
@@ -33,21 +33,21 @@ export interface Worker {
 }
 
 /** Makes all packs that wait. */
-export async function workOff(house: AppContext, worker: Worker): Promise<void> {
+export async function workOff(context: AppContext, worker: Worker): Promise<void> {
   for (let first = true; !worker.stopped(); first = false) {
-    const now = house.clock.now();
+    const now = context.clock.now();
     const lostBefore = worker.alone && first ? new Date(now.getTime() + 1) : new Date(now.getTime() - lostAfterMs);
-    const order = await takeOrder(house.db, worker.id, now, lostBefore);
+    const order = await takeOrder(context.db, worker.id, now, lostBefore);
     if (!order) return;
-    await workOn(house, worker, order.pack, order.attempts);
-    await tellPack(house, order.pack.id);
+    await workOn(context, worker, order.pack, order.attempts);
+    await tellPack(context, order.pack.id);
   }
 }
 
-async function workOn(house: AppContext, worker: Worker, pack: AuditPack, attempts: number): Promise<void> {
+async function workOn(context: AppContext, worker: Worker, pack: AuditPack, attempts: number): Promise<void> {
   const { id } = pack;
-  await dropDrafts(house, id);
-  const fail = (failure: PackFailure) => endWork(house.db, id, worker.id, house.clock.now(), { failure });
+  await dropDrafts(context, id);
+  const fail = (failure: PackFailure) => endWork(context.db, id, worker.id, context.clock.now(), { failure });
   if (attempts > mostAttempts) {
     await fail("ended-each-time");
     return;
@@ -59,19 +59,19 @@ async function workOn(house: AppContext, worker: Worker, pack: AuditPack, attemp
       if (worker.stopped()) throw new Stopped();
       if (Date.now() - told < tellEveryMs) return;
       told = Date.now();
-      if (!(await noteProgress(house.db, id, worker.id, share, house.clock.now()))) throw new Stopped();
-      await tellPack(house, id);
+      if (!(await noteProgress(context.db, id, worker.id, share, context.clock.now()))) throw new Stopped();
+      await tellPack(context, id);
     };
-    draft = await openDraft(house, id, worker.id);
-    const ended = await makePack(house, pack, draft, progress);
-    await keepDraft(house, id, worker.id);
-    await endWork(house.db, id, worker.id, house.clock.now(), ended);
+    draft = await openDraft(context, id, worker.id);
+    const ended = await makePack(context, pack, draft, progress);
+    await keepDraft(context, id, worker.id);
+    await endWork(context.db, id, worker.id, context.clock.now(), ended);
   } catch (error) {
     // What failed before anything was written has not closed it.
     draft?.destroy();
-    await dropDrafts(house, id);
+    await dropDrafts(context, id);
     if (error instanceof Stopped) return;
-    house.log.error({ err: error, packId: id }, "an audit pack could not be made");
+    context.log.error({ err: error, packId: id }, "an audit pack could not be made");
     await fail((error as { code?: string }).code === "ENOSPC" ? "disk-full" : "fault");
   }
 }
@@ -79,9 +79,9 @@ async function workOn(house: AppContext, worker: Worker, pack: AuditPack, attemp
 const lookEveryMs = 10_000;
 
 /** Makes packs as they are ordered, and those that were left lying; returns how to stop, which leaves a half-made one for the next start. */
-export async function keepPacking(house: AppContext): Promise<() => Promise<void>> {
+export async function keepPacking(context: AppContext): Promise<() => Promise<void>> {
   let stopping = false;
-  const worker: Worker = { id: house.newId(), alone: house.db.kind === "embedded", stopped: () => stopping };
+  const worker: Worker = { id: context.newId(), alone: context.db.kind === "embedded", stopped: () => stopping };
   let again = false;
   let underWay: Promise<void> | null = null;
   const look = (): void => {
@@ -90,8 +90,8 @@ export async function keepPacking(house: AppContext): Promise<() => Promise<void
       again = true;
       return;
     }
-    underWay = patiently(() => workOff(house, worker))
-      .catch((error: unknown) => house.log.error({ err: error }, "audit packs could not be worked off"))
+    underWay = patiently(() => workOff(context, worker))
+      .catch((error: unknown) => context.log.error({ err: error }, "audit packs could not be worked off"))
       .finally(() => {
         underWay = null;
         if (again) {
@@ -100,7 +100,7 @@ export async function keepPacking(house: AppContext): Promise<() => Promise<void
         }
       });
   };
-  const unsubscribe = await subscribeToPacks(house, look);
+  const unsubscribe = await subscribeToPacks(context, look);
   const timer = setInterval(look, lookEveryMs);
   timer.unref();
   look();

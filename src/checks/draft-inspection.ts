@@ -5,7 +5,7 @@ import type { draftListQuerySchema, InspectionDraft, InspectionDraftBody, Review
 import { DRAFT_DAYS, reviewDraft } from "../../shared/rules/inspection-draft.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import type { AppContext } from "../acts/index.ts";
-import { type MachineFacts, placeOf, readMachineFacts } from "../acts/index.ts";
+import { depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
 import { type NamedPerson, namesOf } from "../people/index.ts";
 import { type Actor, cursorFrom, depotsInView, momentAndIdSchema, mustSeeDepot, pageFrom, platformErrors } from "../platform/index.ts";
 import { checkErrors } from "./errors.ts";
@@ -21,20 +21,20 @@ const since = (now: Date): Date => new Date(now.getTime() - draftMs);
  * `other-depot`, `draft-changed`, `draft-finished`, `id-reused`.
  */
 export async function saveInspectionDraft(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   id: string,
   { revision, ...body }: InspectionDraftBody,
 ): Promise<ReviewedDraftAnswer> {
-  const facts = await readMachineFacts(house, body.machineId);
+  const facts = await readMachineFacts(context, body.machineId);
   if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, facts.machine.depotId);
-  const now = house.clock.now();
+  const now = context.clock.now();
   // Read before the write, which is refused where another revision stands by then.
-  const before = await findDraft(house.db, id, since(now));
+  const before = await findDraft(context.db, id, since(now));
   const answeredBy = givenBy(before && { answers: before.body.answers, answeredBy: before.answeredBy }, body.answers, actor.staffId);
   const draft = { id, machineId: body.machineId, revision, body, answeredBy, staffId: actor.staffId };
-  const written = await writeDraft(house.db, draft, now, since(now));
+  const written = await writeDraft(context.db, draft, now, since(now));
   if (written === "changed") {
     throw checkErrors.problem("draft-changed", "Read the draft again, put your answers into it and save that. Nothing was stored.");
   }
@@ -43,28 +43,28 @@ export async function saveInspectionDraft(
   if (written === "other-machine") {
     throw platformErrors.problem("id-reused", "This id stands for a draft of another machine. Make a new id. Nothing was stored.");
   }
-  const row = await findDraft(house.db, id, since(now));
+  const row = await findDraft(context.db, id, since(now));
   if (!row) throw checkErrors.problem("draft-finished", "It was submitted at this moment.");
-  return reviewed(house, row, facts, actor, now);
+  return reviewed(context, row, facts, actor, now);
 }
 
 /** A draft as it was saved, reviewed by today's figures. Throws `not-found`, `other-depot`. */
-export async function showInspectionDraft(house: AppContext, actor: Actor, id: string): Promise<ReviewedDraftAnswer> {
-  const now = house.clock.now();
-  const row = await findDraft(house.db, id, since(now));
-  const facts = row && (await readMachineFacts(house, row.machineId));
+export async function showInspectionDraft(context: AppContext, actor: Actor, id: string): Promise<ReviewedDraftAnswer> {
+  const now = context.clock.now();
+  const row = await findDraft(context.db, id, since(now));
+  const facts = row && (await readMachineFacts(context, row.machineId));
   if (!row || !facts)
     throw platformErrors.problem("not-found", "There is no draft with this id: it was submitted, left lying too long, or never saved.");
   mustSeeDepot(actor, row.depotId);
-  return reviewed(house, row, facts, actor, now);
+  return reviewed(context, row, facts, actor, now);
 }
 
 /** Drafts of the actor's depots, the one saved last first. Throws `other-depot`. */
-export async function listInspectionDrafts(house: AppContext, actor: Actor, query: z.infer<typeof draftListQuerySchema>) {
+export async function listInspectionDrafts(context: AppContext, actor: Actor, query: z.infer<typeof draftListQuerySchema>) {
   const filter = { depotIds: depotsInView(actor, query.depotId), machineId: query.machineId };
   const after = cursorFrom(query.cursor, momentAndIdSchema);
-  const rows = await findDrafts(house.db, since(house.clock.now()), filter, after, query.limit);
-  const names = await namesOf(house.db, rows.flatMap(measurersOf));
+  const rows = await findDrafts(context.db, since(context.clock.now()), filter, after, query.limit);
+  const names = await namesOf(context.db, rows.flatMap(measurersOf));
   return pageFrom(
     rows,
     query.limit,
@@ -91,7 +91,7 @@ function draftOf({ body, answeredBy, ...row }: DraftRow, names: ReadonlyMap<stri
   };
 }
 
-async function reviewed(house: AppContext, row: DraftRow, facts: MachineFacts, actor: Actor, at: Date): Promise<ReviewedDraftAnswer> {
+async function reviewed(context: AppContext, row: DraftRow, facts: MachineFacts, actor: Actor, at: Date): Promise<ReviewedDraftAnswer> {
   const { features, handbook, engineCc } = facts.model;
   const machine = {
     machineId: facts.machine.id,
@@ -100,11 +100,11 @@ async function reviewed(house: AppContext, row: DraftRow, facts: MachineFacts, a
     handbook,
     engineCc,
     ruleSet: facts.depot.ruleSet,
-    place: placeOf(facts),
+    place: depotRulesOf(facts),
   };
   const { issues, verdicts, guidance } = reviewDraft(machine, row.body, at, actor.competences);
   return {
-    draft: draftOf(row, await namesOf(house.db, measurersOf(row))),
+    draft: draftOf(row, await namesOf(context.db, measurersOf(row))),
     issues: issues.map(placed),
     verdicts: [...verdicts],
     guidance: guidance.map((one) => sayGuidance(one)),

@@ -26,19 +26,19 @@ import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } 
 import { sayOilDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
 import type { AppContext } from "../acts/index.ts";
-import { type MachineFacts, placeOf, readMachineFacts } from "../acts/index.ts";
+import { depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
 /** The sheet of a machine for today. Riders get the daily one. Throws `not-found`, `other-depot`, `not-your-role`. */
-export async function checkSheet(house: AppContext, actor: Actor, machineId: string, kind: SheetKind): Promise<Sheet> {
+export async function checkSheet(context: AppContext, actor: Actor, machineId: string, kind: SheetKind): Promise<Sheet> {
   if (kind === "weekly" && actor.role === "rider") {
     throw platformErrors.problem("not-your-role", "The weekly sheet is for mechanics, managers and auditors.");
   }
-  const facts = await readMachineFacts(house, machineId);
+  const facts = await readMachineFacts(context, machineId);
   if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, facts.machine.depotId);
-  return sheetOf(facts, kind, house.clock.now());
+  return sheetOf(facts, kind, context.clock.now());
 }
 
 /** The sheet for a machine as its facts are. */
@@ -46,7 +46,7 @@ export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
   const { features, handbook, engineCc } = facts.model;
   const judged: JudgedMachine = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet };
   const items = itemsFor(features, kind);
-  const oil = kind === "weekly" ? oilAt({ features, handbook, state: facts.state, place: placeOf(facts) }, at) : null;
+  const oil = kind === "weekly" ? oilAt({ features, handbook, state: facts.state, place: depotRulesOf(facts) }, at) : null;
   const day = localDay(at, facts.depot.timeZone);
   return {
     machineId: facts.machine.id,

@@ -54,8 +54,8 @@ const filterOf = (actor: Actor, query: ListQuery) => ({
   to: query.to,
 });
 
-export async function listDailyChecks(house: AppContext, actor: Actor, query: ListQuery) {
-  const rows = await findDailyChecks(house.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
+export async function listDailyChecks(context: AppContext, actor: Actor, query: ListQuery) {
+  const rows = await findDailyChecks(context.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
   return pageFrom(rows, query.limit, placeInList, listedCheck);
 }
 
@@ -72,17 +72,17 @@ function listedCheck(row: CheckRow): ListedDailyCheck {
 }
 
 /** Throws `not-found` (also for another rider's check), `other-depot`, `record-forgotten`. */
-export async function showDailyCheck(house: AppContext, actor: Actor, id: string) {
-  const row = await findDailyCheck(house.db, id);
+export async function showDailyCheck(context: AppContext, actor: Actor, id: string) {
+  const row = await findDailyCheck(context.db, id);
   if (!row || (actor.role === "rider" && row.staffId !== actor.staffId))
     throw platformErrors.problem("not-found", "There is no daily check with this id.");
   if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);
-  return toldCheck(house.db, mustBeTold("daily-check", row));
+  return toldCheck(context.db, mustBeTold("daily-check", row));
 }
 
-export async function listWeeklyInspections(house: AppContext, actor: Actor, query: ListQuery) {
-  const rows = await findWeeklyInspections(house.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
-  const secrets = await secretsSetBefore(house.db, rows);
+export async function listWeeklyInspections(context: AppContext, actor: Actor, query: ListQuery) {
+  const rows = await findWeeklyInspections(context.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
+  const secrets = await secretsSetBefore(context.db, rows);
   return pageFrom(rows, query.limit, placeInList, (row) => ({ ...listedInspection(row), ...besideAct(secrets.get(row.id)) }));
 }
 
@@ -95,10 +95,10 @@ function listedInspection(row: InspectionRow): Omit<ListedWeeklyInspection, keyo
 }
 
 /** Throws `not-found`, `other-depot`, `record-forgotten`. */
-export async function showWeeklyInspection(house: AppContext, actor: Actor, id: string) {
-  const row = await findWeeklyInspection(house.db, id);
+export async function showWeeklyInspection(context: AppContext, actor: Actor, id: string) {
+  const row = await findWeeklyInspection(context.db, id);
   if (!row) throw platformErrors.problem("not-found", "There is no weekly inspection with this id.");
   if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);
-  const receipt = await toldInspection(house.db, mustBeTold("weekly-inspection", row));
-  return { ...receipt, ...besideAct((await secretsSetBefore(house.db, [row])).get(id)) };
+  const receipt = await toldInspection(context.db, mustBeTold("weekly-inspection", row));
+  return { ...receipt, ...besideAct((await secretsSetBefore(context.db, [row])).get(id)) };
 }

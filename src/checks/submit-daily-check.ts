@@ -8,7 +8,7 @@ import { word } from "../../shared/words/index.ts";
 import { sayPace } from "../../shared/words/say-pace.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, type KnownEntry, placeOf, type Sender, withKnownOdometer } from "../acts/index.ts";
+import { actOnMachine, depotRulesOf, type KnownEntry, type Sender, withKnownOdometer } from "../acts/index.ts";
 import { writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, TakenAnyway } from "../platform/index.ts";
@@ -19,21 +19,21 @@ import { sheetSha256 } from "./sheet-versions.ts";
 
 /** Judges and records a check. Throws `check-not-whole` for one without defects that lacks answers, and what actOnMachine throws. */
 export async function submitDailyCheck(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   sent: DailyCheckBody,
   mended?: TakenAnyway,
 ): Promise<{ receipt: DailyCheckReceipt; repeated: boolean }> {
   const submission = { id: sent.id, kinds: ["daily-check"] as const, body: sent, performedAt: new Date(sent.performedAt), mended };
   const photoIds = sent.answers.flatMap((answer) => answer.photoIds ?? []);
-  const photos = await lookUpPhotos(house, actor, photoIds);
-  const { entry, repeated } = await actOnMachine(house, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
+  const photos = await lookUpPhotos(context, actor, photoIds);
+  const { entry, repeated } = await actOnMachine(context, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const { machine, state, model } = facts;
     const body = withKnownOdometer(sent, sender, state);
     const { features, handbook, engineCc } = model;
-    const judgedBy = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet, place: placeOf(facts) };
+    const judgedBy = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet, place: depotRulesOf(facts) };
     const checked = { machineId: machine.id, state, ...judgedBy, against: againstClearing(sender) };
-    const judged = judgeDailyCheck(checked, body, actor, recordedAt, house.newId);
+    const judged = judgeDailyCheck(checked, body, actor, recordedAt, context.newId);
     if (judged.refused !== null) throw notWhole("check-not-whole", judged.refused);
     const { performedAt, clearance, rider, proof, pace } = judged;
     const flags = [...judged.flags, ...sender.flags, ...awaitedFlags(photoIds, photos)];
@@ -41,7 +41,7 @@ export async function submitDailyCheck(
     const writing = writeRaised(
       judged.raised,
       { kind: "daily-check", recordId: body.id, seenAt: performedAt, photos, ...about },
-      house.newId,
+      context.newId,
     );
     const data: Said<"daily-check"> = {
       submitted: body,
@@ -73,8 +73,8 @@ export async function submitDailyCheck(
       ],
     };
   });
-  await hangArrived(house, actor, { entry, ids: photoIds });
-  return { receipt: await toldCheck(house.db, entry), repeated };
+  await hangArrived(context, actor, { entry, ids: photoIds });
+  return { receipt: await toldCheck(context.db, entry), repeated };
 }
 
 /** A stranger to the depot is cleared for nothing, and neither is anybody by a check of which nobody knows when it was made. */

@@ -9,7 +9,7 @@ import { word } from "../../shared/words/index.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, type KnownEntry, placeOf, withKnownOdometer } from "../acts/index.ts";
+import { actOnMachine, depotRulesOf, type KnownEntry, withKnownOdometer } from "../acts/index.ts";
 import { defectErrors, defectsAsTheyStand, writeRaised, writeSettled } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, TakenAnyway } from "../platform/index.ts";
@@ -24,23 +24,23 @@ import { sheetSha256 } from "./sheet-versions.ts";
  * `inspection-not-whole`, and what actOnMachine throws.
  */
 export async function submitWeeklyInspection(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   sent: WeeklyInspectionBody,
   mended?: TakenAnyway,
 ): Promise<{ receipt: WeeklyInspectionReceipt; repeated: boolean }> {
   const submission = { id: sent.id, kinds: ["weekly-inspection"] as const, body: sent, performedAt: new Date(sent.performedAt), mended };
   const photoIds = sent.answers.flatMap((answer) => answer.photoIds ?? []);
-  const [photos, measured] = await Promise.all([lookUpPhotos(house, actor, photoIds), measuredBy(house.db, sent, actor.staffId)]);
+  const [photos, measured] = await Promise.all([lookUpPhotos(context, actor, photoIds), measuredBy(context.db, sent, actor.staffId)]);
   const answeredBy = (itemId: string) => measured.find(({ itemIds }) => itemIds.includes(itemId))?.staffId ?? actor.staffId;
-  const { entry, repeated } = await actOnMachine(house, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
+  const { entry, repeated } = await actOnMachine(context, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
     if (!actor.competences.includes("inspection")) throw notYoursToSign();
     const { machine, model, depot } = facts;
     const body = withKnownOdometer(sent, sender, facts.state);
-    const place = placeOf(facts);
+    const place = depotRulesOf(facts);
     const { features, handbook, engineCc } = model;
     const inspected = { machineId: machine.id, state: facts.state, features, handbook, engineCc, ruleSet: depot.ruleSet, place };
-    const judged = judgeWeeklyInspection(inspected, body, { signer: actor, answeredBy }, recordedAt, house.newId);
+    const judged = judgeWeeklyInspection(inspected, body, { signer: actor, answeredBy }, recordedAt, context.newId);
     if (judged.refused !== null) throw notWhole("inspection-not-whole", judged.refused);
     const { performedAt, verdicts } = judged;
     const flags = [...judged.flags, ...sender.flags, ...awaitedFlags(photoIds, photos)];
@@ -48,7 +48,7 @@ export async function submitWeeklyInspection(
     const writing = writeRaised(
       judged.raised,
       { kind: "weekly-inspection", recordId: body.id, seenAt: performedAt, photos, ...about },
-      house.newId,
+      context.newId,
     );
     const settling = writeSettled(judged.settled, { ...about, recordId: body.id, performedAt });
     const data: Said<"weekly-inspection"> = {
@@ -102,8 +102,8 @@ export async function submitWeeklyInspection(
       ],
     };
   });
-  await hangArrived(house, actor, { entry, ids: photoIds });
-  return { receipt: await toldInspection(house.db, entry), repeated };
+  await hangArrived(context, actor, { entry, ids: photoIds });
+  return { receipt: await toldInspection(context.db, entry), repeated };
 }
 
 const notYoursToSign = () =>

@@ -8,7 +8,7 @@ import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, type KnownEntry, type MachineFacts, placeOf } from "../acts/index.ts";
+import { actOnMachine, depotRulesOf, type KnownEntry, type MachineFacts } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type Actor, type Database, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";
@@ -60,19 +60,19 @@ type Taken = Step<{
 
 /** Takes one step of a defect's course. Throws `not-found`, the refusals of the course, and what actOnMachine throws. */
 export async function changeCourse<Body extends CourseBody>(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   act: CourseAct<Body>,
   step: (facts: MachineFacts, recordedAt: Date) => Taken,
 ): Promise<{ receipt: CourseReceipt; repeated: boolean }> {
-  const machineId = await machineOfDefect(house.db, act.defectId);
+  const machineId = await machineOfDefect(context.db, act.defectId);
   if (machineId === null) throw platformErrors.problem("not-found", "There is no defect with this id.");
   const submitted = { ...act.body, defectId: act.defectId };
   const submission = {
     ...{ id: act.body.id, kinds: [act.kind], body: submitted },
     ...(act.performedAt ? { performedAt: act.performedAt } : {}),
   };
-  const { entry, repeated } = await actOnMachine(house, { machineId, actor, submission }, (facts, recordedAt) => {
+  const { entry, repeated } = await actOnMachine(context, { machineId, actor, submission }, (facts, recordedAt) => {
     const taken = step(facts, recordedAt);
     if (taken.refused !== null) throw refusal(taken.refused);
     const performedAt = act.performedAt && act.performedAt < recordedAt ? act.performedAt : recordedAt;
@@ -99,7 +99,7 @@ export async function changeCourse<Body extends CourseBody>(
       ],
     };
   });
-  return { receipt: await courseReceipt(house.db, entry), repeated };
+  return { receipt: await courseReceipt(context.db, entry), repeated };
 }
 
 /** Whether a defect takes a second person, as the state is rebuilt from it. */
@@ -123,7 +123,7 @@ export function outcomeOf(
       ...{ id, status, category, dueDay },
       ...(firstLook === undefined ? {} : { firstLook }),
     },
-    machine: { id: facts.machine.id, ...standingAt(state, at, placeOf(facts)) },
+    machine: { id: facts.machine.id, ...standingAt(state, at, depotRulesOf(facts)) },
   };
 }
 

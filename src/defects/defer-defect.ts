@@ -1,18 +1,18 @@
 import type { DeferralBody } from "../../shared/contracts/defects.ts";
 import { defer } from "../../shared/rules/course.ts";
 import type { AppContext } from "../acts/index.ts";
-import { placeOf } from "../acts/index.ts";
+import { depotRulesOf } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 
 /** A recorded decision to ride a minor defect until a day within its limit. */
-export const deferDefect = (house: AppContext, actor: Actor, defectId: string, body: DeferralBody) =>
+export const deferDefect = (context: AppContext, actor: Actor, defectId: string, body: DeferralBody) =>
   changeCourse(
-    house,
+    context,
     actor,
     {
       ...{ defectId, kind: "defect-deferred", event: "deferral", body },
       write: ({ entry, data, submitted }) => ({ ...entry, kind: "defect-deferred", data: { ...data, submitted } }),
     },
-    (facts, recordedAt) => defer(facts.state, defectId, body.untilDay, recordedAt, placeOf(facts)),
+    (facts, recordedAt) => defer(facts.state, defectId, body.untilDay, recordedAt, depotRulesOf(facts)),
   );

@@ -22,21 +22,21 @@ import {
 } from "./store.ts";
 
 /** Defects that the actor may see, newest first. A day is that of the defect's own depot. */
-export async function listDefects(house: AppContext, actor: Actor, query: z.infer<typeof defectListQuerySchema>) {
+export async function listDefects(context: AppContext, actor: Actor, query: z.infer<typeof defectListQuerySchema>) {
   const depotIds = depotsInView(actor, query.depotId);
   const filter = {
     depotIds,
     status: query.status,
     machineId: query.machineId,
     category: query.category,
-    seen: query.from === undefined && query.to === undefined ? null : await seenBetween(house, depotIds, query),
+    seen: query.from === undefined && query.to === undefined ? null : await seenBetween(context, depotIds, query),
   };
-  const rows = await findDefects(house.db, filter, cursorFrom(query.cursor, momentAndIdSchema), query.limit);
+  const rows = await findDefects(context.db, filter, cursorFrom(query.cursor, momentAndIdSchema), query.limit);
   const machines = await machinesOf(
-    house.db,
+    context.db,
     rows.map((row) => row.machineId),
   );
-  const now = house.clock.now();
+  const now = context.clock.now();
   return pageFrom(
     rows,
     query.limit,
@@ -47,12 +47,12 @@ export async function listDefects(house: AppContext, actor: Actor, query: z.infe
 
 /** The days asked for as moments, for the depots of each time zone. */
 async function seenBetween(
-  house: AppContext,
+  context: AppContext,
   depotIds: readonly string[] | null,
   { from, to }: { readonly from?: string | undefined; readonly to?: string | undefined },
 ): Promise<SeenIn[]> {
   const inZone = new Map<string, string[]>();
-  for (const { id, timeZone } of await zonesOfDepots(house.db, depotIds)) inZone.set(timeZone, [...(inZone.get(timeZone) ?? []), id]);
+  for (const { id, timeZone } of await zonesOfDepots(context.db, depotIds)) inZone.set(timeZone, [...(inZone.get(timeZone) ?? []), id]);
   return [...inZone].map(([zone, ids]) => ({
     depotIds: ids,
     from: from === undefined ? undefined : startOfDay(from, zone),
@@ -61,18 +61,18 @@ async function seenBetween(
 }
 
 /** One defect with its whole course. Throws `not-found`, `other-depot`. */
-export async function showDefect(house: AppContext, actor: Actor, defectId: string) {
-  const row = await findDefectWithCourse(house.db, defectId);
+export async function showDefect(context: AppContext, actor: Actor, defectId: string) {
+  const row = await findDefectWithCourse(context.db, defectId);
   if (!row) throw platformErrors.problem("not-found", "There is no defect with this id.");
   mustSeeDepot(actor, row.depotId);
   const [machines, photos, secrets] = await Promise.all([
-    machinesOf(house.db, [row.machineId]),
-    photosOfDefect(house.db, defectId),
-    secretsSetBefore(house.db, row.events),
+    machinesOf(context.db, [row.machineId]),
+    photosOfDefect(context.db, defectId),
+    secretsSetBefore(context.db, row.events),
   ]);
   const raised = stepOf({ ...row.entry, kind: "raised", staffId: row.reportedBy }, row.entry, undefined);
   const steps = row.events.map((event) => stepOf(event, event.entry, isSigned(event.entry.kind) ? secrets.get(event.id) : undefined));
-  return { ...defectAnswer(row, machines.get(row.machineId), house.clock.now()), course: [raised, ...steps], ...photos };
+  return { ...defectAnswer(row, machines.get(row.machineId), context.clock.now()), course: [raised, ...steps], ...photos };
 }
 
 const stepOf = (

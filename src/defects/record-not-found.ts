@@ -1,15 +1,15 @@
 import type { NotFoundBody } from "../../shared/contracts/defects.ts";
 import { isFirstLook, notFound } from "../../shared/rules/course.ts";
 import type { AppContext } from "../acts/index.ts";
-import { placeOf } from "../acts/index.ts";
+import { depotRulesOf } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
 /** A competent person looked, found no fault and says why. Closes the defect, or is the first of two who have to say so. */
-export const recordNotFound = (house: AppContext, actor: Actor, defectId: string, body: NotFoundBody) =>
+export const recordNotFound = (context: AppContext, actor: Actor, defectId: string, body: NotFoundBody) =>
   changeCourse(
-    house,
+    context,
     actor,
     {
       ...{ defectId, kind: "defect-not-found", event: "not-found", body },
@@ -18,7 +18,7 @@ export const recordNotFound = (house: AppContext, actor: Actor, defectId: string
     (facts, recordedAt) => {
       mustBeItsReading(facts, defectId, body.reading);
       const closing = { recordId: body.id, closer: actor, reading: body.reading ?? null, recordedAt };
-      const closed = notFound(facts.state, defectId, closing, withinLimitsOf(facts), placeOf(facts));
+      const closed = notFound(facts.state, defectId, closing, withinLimitsOf(facts), depotRulesOf(facts));
       if (closed.refused !== null || isFirstLook(closed)) return closed;
       return { ...closed, change: closingChange(closed, actor, recordedAt) };
     },

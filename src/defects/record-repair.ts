@@ -7,9 +7,9 @@ import { changeCourse } from "./change-course.ts";
 import { mustBeItsReading } from "./readings.ts";
 
 /** Records what was done about a defect. The machine stays grounded until somebody competent signs it off. */
-export const recordRepair = (house: AppContext, actor: Actor, defectId: string, body: RepairBody) =>
+export const recordRepair = (context: AppContext, actor: Actor, defectId: string, body: RepairBody) =>
   changeCourse(
-    house,
+    context,
     actor,
     {
       ...{ defectId, kind: "defect-repaired", event: "repair", body, performedAt: new Date(body.performedAt) },

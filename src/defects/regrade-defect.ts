@@ -1,15 +1,15 @@
 import type { RegradeBody } from "../../shared/contracts/defects.ts";
 import { regrade } from "../../shared/rules/course.ts";
 import type { AppContext } from "../acts/index.ts";
-import { placeOf } from "../acts/index.ts";
+import { depotRulesOf } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse, weightOf } from "./change-course.ts";
 
 /** A mechanic weighs a defect anew, with the reason, by a record of its own. Only one with the item's competence may;
  * to lower a grounding one of steering, wheels or brakes takes two. */
-export const regradeDefect = (house: AppContext, actor: Actor, defectId: string, body: RegradeBody) =>
+export const regradeDefect = (context: AppContext, actor: Actor, defectId: string, body: RegradeBody) =>
   changeCourse(
-    house,
+    context,
     actor,
     {
       ...{ defectId, kind: "defect-regraded", event: "re-grade", body },
@@ -19,5 +19,5 @@ export const regradeDefect = (house: AppContext, actor: Actor, defectId: string,
         data: { ...data, submitted, weighed: weightOf(defect) },
       }),
     },
-    (facts, recordedAt) => regrade(facts.state, defectId, body.category, { ...actor, recordId: body.id }, recordedAt, placeOf(facts)),
+    (facts, recordedAt) => regrade(facts.state, defectId, body.category, { ...actor, recordId: body.id }, recordedAt, depotRulesOf(facts)),
   );

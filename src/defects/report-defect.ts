@@ -5,7 +5,7 @@ import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
 import { clockFlags, notAfter } from "../../shared/rules/field-record.ts";
 import { type Finding, report } from "../../shared/rules/findings.ts";
 import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, placeOf } from "../acts/index.ts";
+import { actOnMachine, depotRulesOf } from "../acts/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
 import type { Actor, TakenAnyway } from "../platform/index.ts";
 import { type CourseOutcome, courseReceipt, outcomeOf } from "./change-course.ts";
@@ -16,26 +16,26 @@ type ReportOutcome = CourseOutcome & { readonly flags?: readonly string[] };
 
 /** A defect noticed outside a check, on the road included. Grounds at once where its category does; seen again, it is a sighting. Throws `about-the-rider`. */
 export async function reportDefect(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   body: ReportDefectBody,
   mended?: TakenAnyway,
 ): Promise<{ receipt: ReportReceipt; repeated: boolean }> {
   const submission = { id: body.id, kinds: ["defect-raised", "defect-sighted"] as const, body, performedAt: new Date(body.seenAt), mended };
   const photoIds = body.photoIds ?? [];
-  const photos = await lookUpPhotos(house, actor, photoIds);
+  const photos = await lookUpPhotos(context, actor, photoIds);
   const { entry, repeated } = await actOnMachine<"defect-raised" | "defect-sighted">(
-    house,
+    context,
     { machineId: body.machineId, actor, submission },
     (facts, recordedAt, sender) => {
-      const place = placeOf(facts);
+      const place = depotRulesOf(facts);
       const said = new Date(body.seenAt);
       const seenAt = notAfter(said, recordedAt);
       const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
       let { state } = facts;
       const reports = weigh(body).map((finding, index) => {
         // The first is the one that the report's id stands for.
-        const id = index === 0 ? body.id : house.newId();
+        const id = index === 0 ? body.id : context.newId();
         const reported = report(state, finding, id, { seenAt, recordedAt }, place);
         state = reported.state;
         return { id, raised: { ...reported, note: body.note ?? null, photoIds } };
@@ -59,11 +59,11 @@ export async function reportDefect(
       };
     },
   );
-  await hangArrived(house, actor, { entry, ids: photoIds });
+  await hangArrived(context, actor, { entry, ids: photoIds });
   const { defect, outcome } = entry.data;
   return {
     receipt: {
-      ...(await courseReceipt(house.db, entry)),
+      ...(await courseReceipt(context.db, entry)),
       sighting: defect.sighting,
       recurringOf: defect.recurringOf,
       signedOffBetween: defect.signedOffBetween,

@@ -1,15 +1,15 @@
 import type { SignOffBody } from "../../shared/contracts/defects.ts";
 import { signOff } from "../../shared/rules/course.ts";
 import type { AppContext } from "../acts/index.ts";
-import { placeOf } from "../acts/index.ts";
+import { depotRulesOf } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
 /** A competent person states that the defect is gone. The last one that grounds releases the machine; it then needs a new check. */
-export const signOffDefect = (house: AppContext, actor: Actor, defectId: string, body: SignOffBody) =>
+export const signOffDefect = (context: AppContext, actor: Actor, defectId: string, body: SignOffBody) =>
   changeCourse(
-    house,
+    context,
     actor,
     {
       ...{ defectId, kind: "defect-signed-off", event: "sign-off", body },
@@ -18,7 +18,7 @@ export const signOffDefect = (house: AppContext, actor: Actor, defectId: string,
     (facts, recordedAt) => {
       mustBeItsReading(facts, defectId, body.reading);
       const closing = { recordId: body.id, closer: actor, reading: body.reading ?? null, recordedAt };
-      const closed = signOff(facts.state, defectId, closing, withinLimitsOf(facts), placeOf(facts));
+      const closed = signOff(facts.state, defectId, closing, withinLimitsOf(facts), depotRulesOf(facts));
       return closed.refused !== null ? closed : { ...closed, change: closingChange(closed, actor, recordedAt) };
     },
   );

@@ -6,13 +6,13 @@ import { fleetErrors } from "./errors.ts";
 import { insertDepot, isDepotNameTaken } from "./store.ts";
 
 /** Adds a depot. Throws `name-taken`. */
-export async function addDepot(house: AppContext, actor: Actor, body: DepotBody): Promise<Depot> {
-  const recordedAt = house.clock.now();
-  const depot: Depot = { id: house.newId(), ...body, addedAt: recordedAt.toISOString() };
-  await recording(house, async (tx) => {
+export async function addDepot(context: AppContext, actor: Actor, body: DepotBody): Promise<Depot> {
+  const recordedAt = context.clock.now();
+  const depot: Depot = { id: context.newId(), ...body, addedAt: recordedAt.toISOString() };
+  await recording(context, async (tx) => {
     await insertDepot(tx, depot);
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depot.id, recordedAt }, [
-      { id: house.newId(), kind: "depot-added", performedAt: recordedAt, data: { depotId: depot.id, ...body } },
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: depot.id, recordedAt }, [
+      { id: context.newId(), kind: "depot-added", performedAt: recordedAt, data: { depotId: depot.id, ...body } },
     ]);
   }).catch((error: unknown) => {
     if (isDepotNameTaken(error)) throw fleetErrors.problem("name-taken", `There is a depot called ${body.name}. Nothing was stored.`);

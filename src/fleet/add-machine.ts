@@ -9,15 +9,15 @@ import { showMachine } from "./show-machine.ts";
 import { findDepot, findModel, isMarkTaken } from "./store.ts";
 
 /** Adds a machine; its first weekly inspection is due before the first ride. Throws `not-valid`, `other-depot`, `mark-taken`. */
-export async function addMachine(house: AppContext, actor: Actor, body: MachineBody): Promise<Machine> {
+export async function addMachine(context: AppContext, actor: Actor, body: MachineBody): Promise<Machine> {
   const { registrationMark = "", vin = null } = readIdentity(body);
   mustSeeDepot(actor, body.depotId);
-  await mustExist(house, body);
+  await mustExist(context, body);
   const entrant = { ...body, registrationMark, vin };
-  return recording(house, async (tx) => {
-    const [id = ""] = await enterFleet(tx, house, actor, [entrant], house.clock.now());
+  return recording(context, async (tx) => {
+    const [id = ""] = await enterFleet(tx, context, actor, [entrant], context.clock.now());
     // Read in the same transaction: once it is stored, nothing can keep it from being answered.
-    return showMachine({ clock: house.clock, db: { rows: askIn(tx) } }, actor, id);
+    return showMachine({ clock: context.clock, db: { rows: askIn(tx) } }, actor, id);
   }).catch((error: unknown) => {
     throw isMarkTaken(error) ? markTaken(registrationMark) : error;
   });
@@ -25,11 +25,11 @@ export async function addMachine(house: AppContext, actor: Actor, body: MachineB
 
 /** The model and the depot that were named. Throws `not-valid` where one is not there. */
 export async function mustExist(
-  house: AppContext,
+  context: AppContext,
   named: { readonly modelId?: string | undefined; readonly depotId?: string | undefined },
 ) {
-  const model = named.modelId === undefined ? undefined : await findModel(house.db, named.modelId);
-  const depot = named.depotId === undefined ? undefined : await findDepot(house.db, named.depotId);
+  const model = named.modelId === undefined ? undefined : await findModel(context.db, named.modelId);
+  const depot = named.depotId === undefined ? undefined : await findDepot(context.db, named.depotId);
   const issues = [];
   if (model === null) issues.push({ pointer: "/modelId", message: "there is no model with this id" });
   if (depot === null) issues.push({ pointer: "/depotId", message: "there is no depot with this id" });

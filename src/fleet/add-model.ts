@@ -7,15 +7,15 @@ import { modelIssues, notValid } from "./rules.ts";
 import { insertModel, isModelNameTaken } from "./store.ts";
 
 /** Adds a model. Throws `not-valid` where it contradicts itself, `name-taken`. */
-export async function addModel(house: AppContext, actor: Actor, body: ModelBody): Promise<MachineModel> {
+export async function addModel(context: AppContext, actor: Actor, body: ModelBody): Promise<MachineModel> {
   const issues = modelIssues(body);
   if (issues.length > 0) throw notValid(issues);
-  const recordedAt = house.clock.now();
-  const model: MachineModel = { id: house.newId(), ...body, revision: 1, addedAt: recordedAt.toISOString() };
-  await recording(house, async (tx) => {
+  const recordedAt = context.clock.now();
+  const model: MachineModel = { id: context.newId(), ...body, revision: 1, addedAt: recordedAt.toISOString() };
+  await recording(context, async (tx) => {
     await insertModel(tx, model);
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
-      { id: house.newId(), kind: "model-added", performedAt: recordedAt, data: { modelId: model.id, ...body } },
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
+      { id: context.newId(), kind: "model-added", performedAt: recordedAt, data: { modelId: model.id, ...body } },
     ]);
   }).catch((error: unknown) => {
     throw isModelNameTaken(error) ? modelNameTaken(body.name) : error;

@@ -8,15 +8,15 @@ import { paperRows } from "./row-store.ts";
 
 /** Records a paper of a machine; sent again under the client's own id it is recorded once. Throws `not-found`, `other-depot`, `id-reused`. */
 export async function addPaper(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   machineId: string,
   body: PaperBody,
 ): Promise<{ receipt: Paper; repeated: boolean }> {
   const { id: given, ...paper } = body;
-  const id = given ?? house.newId();
+  const id = given ?? context.newId();
   const submission = given === undefined ? {} : { submission: { id, kinds: ["paper-added" as const], body } };
-  const { entry, repeated } = await actOnMachine(house, { machineId, actor, ...submission }, (facts, recordedAt) => ({
+  const { entry, repeated } = await actOnMachine(context, { machineId, actor, ...submission }, (facts, recordedAt) => ({
     entries: [
       { id, kind: "paper-added", performedAt: recordedAt, data: { ...paper, ...(given === undefined ? {} : { submitted: body }) } },
     ],

@@ -9,10 +9,10 @@ import { holdDepot, isDepotNameTaken, updateDepot } from "./store.ts";
  * Changes a depot's name, rule set, workshop hours or when it asks for a second person, with its record; asked twice, it records once. What was judged before keeps the
  * limits that it was judged by. Throws `not-found`, `other-depot`, `name-taken`, `changed-meanwhile`.
  */
-export async function amendDepot(house: AppContext, actor: Actor, id: string, body: DepotAmendment, ifMatch?: string): Promise<Depot> {
+export async function amendDepot(context: AppContext, actor: Actor, id: string, body: DepotAmendment, ifMatch?: string): Promise<Depot> {
   mustSeeDepot(actor, id);
-  const recordedAt = house.clock.now();
-  return recording(house, async (tx): Promise<Depot> => {
+  const recordedAt = context.clock.now();
+  return recording(context, async (tx): Promise<Depot> => {
     const known = await holdDepot(tx, id);
     if (!known) throw noDepot();
     mustMatch(ifMatch, known);
@@ -27,9 +27,9 @@ export async function amendDepot(house: AppContext, actor: Actor, id: string, bo
     if (changed.length === 0) return known;
     await updateDepot(tx, after);
     const only = (depot: Depot) => Object.fromEntries(changed.map((field) => [field, depot[field]]));
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: id, recordedAt }, [
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: id, recordedAt }, [
       {
-        id: house.newId(),
+        id: context.newId(),
         kind: "depot-amended",
         performedAt: recordedAt,
         data: { depotId: id, before: only(known), after: only(after) },

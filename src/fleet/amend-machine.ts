@@ -13,7 +13,7 @@ import { isMarkTaken, type MachineRow } from "./store.ts";
  * Throws `not-valid`, `not-found`, `other-depot` (of either depot), `mark-taken`, `already-withdrawn`, `changed-meanwhile`.
  */
 export async function amendMachine(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   id: string,
   body: MachineAmendment,
@@ -22,16 +22,16 @@ export async function amendMachine(
   const { registrationMark: _mark, vin: _vin, ...others } = body;
   const asked = { ...others, ...readIdentity(body) };
   if (body.depotId !== undefined) mustSeeDepot(actor, body.depotId);
-  const named = await mustExist(house, body);
+  const named = await mustExist(context, body);
   // What is answered is made of what was decided: once it is stored, nothing can keep it from being answered.
   const decided: ((inWords: InWords) => Machine)[] = [];
   let open: ReturnType<typeof openIn> = [];
   try {
-    await actOnMachine(house, { machineId: id, actor }, (facts, recordedAt) => {
+    await actOnMachine(context, { machineId: id, actor }, (facts, recordedAt) => {
       // Asked here too, since what is as asked already is answered as well.
       mustSeeDepot(actor, facts.machine.depotId);
       mustMatch(ifMatch, particularsKnown(facts));
-      const { entries, ...amended } = amend(facts, asked, recordedAt, house.newId);
+      const { entries, ...amended } = amend(facts, asked, recordedAt, context.newId);
       const row = rowAfter(facts, amended, named);
       open = openIn(row);
       decided.push((inWords) => machineSummary(row, facts.policy, recordedAt, actor.staffId, inWords));
@@ -43,7 +43,7 @@ export async function amendMachine(
   }
   const last = decided.at(-1);
   if (!last) throw new Error("what was stored was decided");
-  return last(await wordsIfRead(house.db, open));
+  return last(await wordsIfRead(context.db, open));
 }
 
 /** The machine's row as the amendment leaves it. */

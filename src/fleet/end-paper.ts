@@ -10,7 +10,7 @@ import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, type KnownEntry, type MachineFacts, placeOf } from "../acts/index.ts";
+import { actOnMachine, depotRulesOf, type KnownEntry, type MachineFacts } from "../acts/index.ts";
 import { type Actor, type Database, type ProblemError, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";
 import { fleetErrors } from "./errors.ts";
@@ -20,19 +20,19 @@ import { findPaper, type PaperRow, papersOfKind } from "./store.ts";
 
 /** Throws `not-found`, `other-depot`, `paper-ended`, `ending-outside-paper`, `not-a-failed-test`, and what actOnMachine throws. */
 export async function endPaper(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   paperId: string,
   body: PaperEndingBody,
 ): Promise<{ receipt: PaperEnded; repeated: boolean }> {
-  const found = await findPaper(house.db, paperId);
+  const found = await findPaper(context.db, paperId);
   if (!found) throw platformErrors.problem("not-found", "There is no paper with this id.");
   const { machineId, kind } = found;
   const submitted = { ...body, paperId };
   const submission = body.id === undefined ? {} : { submission: { id: body.id, kinds: ["paper-ended" as const], body: submitted } };
-  const id = body.id ?? house.newId();
-  const { entry, repeated } = await actOnMachine(house, { machineId, actor, ...submission }, async (facts, recordedAt) => {
-    const papers = await papersOfKind(house.db, machineId, kind);
+  const id = body.id ?? context.newId();
+  const { entry, repeated } = await actOnMachine(context, { machineId, actor, ...submission }, async (facts, recordedAt) => {
+    const papers = await papersOfKind(context.db, machineId, kind);
     const asked = papers.find((paper) => paper.id === paperId);
     if (!asked) throw platformErrors.problem("not-found", "There is no paper with this id.");
     const decided = decide(facts, papers, asked, body, recordedAt);
@@ -46,11 +46,11 @@ export async function endPaper(
       rows: [paperEndingRows([row])],
     };
   });
-  return { receipt: await endedReceipt(house.db, entry, actor), repeated };
+  return { receipt: await endedReceipt(context.db, entry, actor), repeated };
 }
 
 function decide(facts: MachineFacts, papers: readonly PaperRow[], asked: PaperRow, { day, reason }: PaperEndingBody, recordedAt: Date) {
-  const place = placeOf(facts);
+  const place = depotRulesOf(facts);
   const today = localDay(recordedAt, place.timeZone);
   const refused = endingRefused(asked, { day, reason }, today);
   if (refused !== null) throw refusal(refused, asked);

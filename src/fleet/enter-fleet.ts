@@ -15,13 +15,13 @@ export type Entrant = Omit<NewMachine, "id" | "state"> & { readonly odometerKm: 
 /** Writes the machines within `tx` and returns their ids in order. A registration mark that is taken fails as the database says it. */
 export async function enterFleet(
   tx: Tx,
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   entrants: readonly Entrant[],
   recordedAt: Date,
 ): Promise<string[]> {
   const machines = entrants.map(({ odometerKm, ...entrant }) => ({
-    id: house.newId(),
+    id: context.newId(),
     ...entrant,
     state: newMachineState(odometerKm, recordedAt.toISOString()),
   }));
@@ -29,12 +29,12 @@ export async function enterFleet(
     const some = machines.slice(at, at + atOnce);
     await insertMachines(tx, some, recordedAt);
     await beginMachineChains(
-      house,
+      context,
       tx,
       some.map(({ id, state, ...particulars }) => ({
         author: { chainId: id, machineId: id, depotId: particulars.depotId, staffId: actor.staffId, recordedAt },
         acts: [
-          { id: house.newId(), kind: "machine-added", performedAt: recordedAt, data: { ...particulars, odometerKm: state.odometerKm } },
+          { id: context.newId(), kind: "machine-added", performedAt: recordedAt, data: { ...particulars, odometerKm: state.odometerKm } },
         ],
       })),
     );

@@ -10,13 +10,13 @@ import { machineInView } from "./show-machine.ts";
 import { machinesAfter, modelsOf } from "./store.ts";
 
 /** The actor's machines by registration mark, each with its state, and the models and policy they are judged by. Throws `other-depot`, `not-found`. */
-export async function fieldKit(house: AppContext, actor: Actor, query: FieldKitQuery): Promise<FieldKit> {
+export async function fieldKit(context: AppContext, actor: Actor, query: FieldKitQuery): Promise<FieldKit> {
   const depotIds = depotsInView(actor, query.depotId);
   const rows =
     query.machineId === undefined
-      ? await machinesAfter(house.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1, { since: query.since ?? null })
-      : [await machineInView(house, actor, query.machineId)];
-  noteUnjudged(house, rows);
+      ? await machinesAfter(context.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1, { since: query.since ?? null })
+      : [await machineInView(context, actor, query.machineId)];
+  noteUnjudged(context, rows);
   const page = pageFrom(
     rows,
     query.limit,
@@ -27,13 +27,13 @@ export async function fieldKit(house: AppContext, actor: Actor, query: FieldKitQ
       state: { ...state, clearances: state.clearances.filter(({ riderId }) => riderId === actor.staffId) },
     }),
   );
-  const lately = await latelyOf(house, actor.staffId, rows.slice(0, query.limit));
+  const lately = await latelyOf(context, actor.staffId, rows.slice(0, query.limit));
   const modelIds = [...new Set(page.items.map(({ modelId }) => modelId))];
   return {
-    at: house.clock.now().toISOString(),
+    at: context.clock.now().toISOString(),
     sheetVersion: SHEET_VERSION,
-    policy: await readPolicy(house.db),
-    models: await modelsOf(house.db, modelIds),
+    policy: await readPolicy(context.db),
+    models: await modelsOf(context.db, modelIds),
     ...page,
     items: page.items.map((item) => ({ ...item, lately: lately.get(item.id) ?? nothingLately })),
   };

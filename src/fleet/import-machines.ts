@@ -12,30 +12,30 @@ import { isMarkTaken, marksTaken, namesToIds } from "./store.ts";
 const transactionMs = 60_000;
 
 /** Imports a CSV file of machines, all or nothing. Throws `import-refused` with an issue for everything wrong in every row. */
-export async function importMachines(house: AppContext, actor: Actor, text: string): Promise<ImportReceipt> {
-  const names = await namesToIds(house.db);
+export async function importMachines(context: AppContext, actor: Actor, text: string): Promise<ImportReceipt> {
+  const names = await namesToIds(context.db);
   const { rows, issues } = await readMachineFile(text, { ...names, seesDepot: (depotId) => seesDepot(actor, depotId) });
-  const found = [...issues, ...(await takenIssues(house, rows))];
+  const found = [...issues, ...(await takenIssues(context, rows))];
   if (found.length > 0) throw importRefused(found);
   try {
-    return await write(house, actor, rows);
+    return await write(context, actor, rows);
   } catch (error) {
     // Somebody added one of these marks since they were looked up.
-    const taken = isMarkTaken(error) ? await takenIssues(house, rows) : [];
+    const taken = isMarkTaken(error) ? await takenIssues(context, rows) : [];
     throw taken.length > 0 ? importRefused(taken) : error;
   }
 }
 
-async function write(house: AppContext, actor: Actor, rows: readonly FileRow[]): Promise<ImportReceipt> {
-  const recordedAt = house.clock.now();
+async function write(context: AppContext, actor: Actor, rows: readonly FileRow[]): Promise<ImportReceipt> {
+  const recordedAt = context.clock.now();
   return recording(
-    house,
+    context,
     async (tx) => {
       const entrants = rows.map(({ row: _row, ...entrant }) => entrant);
-      const ids = await enterFleet(tx, house, actor, entrants, recordedAt);
-      await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
+      const ids = await enterFleet(tx, context, actor, entrants, recordedAt);
+      await appendToFirm(context, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
         {
-          id: house.newId(),
+          id: context.newId(),
           kind: "machines-imported",
           performedAt: recordedAt,
           data: { imported: rows.length, machineIds: ids },
@@ -53,9 +53,9 @@ async function write(house: AppContext, actor: Actor, rows: readonly FileRow[]):
   );
 }
 
-async function takenIssues(house: AppContext, rows: readonly FileRow[]): Promise<ProblemIssue[]> {
+async function takenIssues(context: AppContext, rows: readonly FileRow[]): Promise<ProblemIssue[]> {
   const taken = await marksTaken(
-    house.db,
+    context.db,
     rows.map(({ registrationMark }) => registrationMark),
   );
   return rows

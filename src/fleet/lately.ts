@@ -14,10 +14,14 @@ export const nothingLately: Lately = { checkedToday: null, putRight: [], grounde
 const newsMs = 24 * 3_600_000;
 
 /** For each machine, as the person `staffId` is told. */
-export async function latelyOf(house: AppContext, staffId: string, machines: readonly MachineRow[]): Promise<ReadonlyMap<string, Lately>> {
-  const now = house.clock.now();
+export async function latelyOf(
+  context: AppContext,
+  staffId: string,
+  machines: readonly MachineRow[],
+): Promise<ReadonlyMap<string, Lately>> {
+  const now = context.clock.now();
   const rows = await readLately(
-    house.db,
+    context.db,
     staffId,
     machines.map(({ id, timeZone, state: { groundedAt } }) => ({
       machineId: id,
@@ -33,7 +37,7 @@ export async function latelyOf(house: AppContext, staffId: string, machines: rea
     }),
   );
   const names = await namesBehind(
-    house.db,
+    context.db,
     [...putRight.values()].flat().map(({ recordId }) => recordId),
   );
   return new Map(

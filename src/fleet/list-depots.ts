@@ -4,8 +4,8 @@ import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/inde
 import { depotsAfter } from "./store.ts";
 
 /** The actor's depots by name. */
-export async function listDepots(house: AppContext, actor: Actor, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
-  const rows = await depotsAfter(house.db, depotsInView(actor, undefined), cursorFrom(cursor)?.[0] ?? null, limit + 1);
+export async function listDepots(context: AppContext, actor: Actor, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
+  const rows = await depotsAfter(context.db, depotsInView(actor, undefined), cursorFrom(cursor)?.[0] ?? null, limit + 1);
   return pageFrom(
     rows,
     limit,

@@ -11,19 +11,19 @@ import { machinesAfter } from "./store.ts";
 const batchSize = 500;
 
 /** The actor's machines by registration mark, as they stand now. Throws `other-depot`, and `not-valid` for a mark or number that is none. */
-export async function listMachines(house: AppContext, actor: Actor, query: MachineListQuery) {
+export async function listMachines(context: AppContext, actor: Actor, query: MachineListQuery) {
   const depotIds = depotsInView(actor, query.depotId);
   const identity = readIdentityAsked(query);
-  const policy = await readPolicy(house.db);
-  const at = house.clock.now();
+  const policy = await readPolicy(context.db);
+  const at = context.clock.now();
   const wanted = query.limit + 1;
   const found: Machine[] = [];
   let after = cursorFrom(query.cursor)?.[0] ?? null;
   for (;;) {
     const take = query.standing === undefined ? wanted : batchSize;
-    const rows = await machinesAfter(house.db, depotIds, after, take, identity);
-    noteUnjudged(house, rows);
-    const inWords = await wordsFor(house.db, rows.flatMap(openIn));
+    const rows = await machinesAfter(context.db, depotIds, after, take, identity);
+    noteUnjudged(context, rows);
+    const inWords = await wordsFor(context.db, rows.flatMap(openIn));
     const machines = rows.map((row) => machineSummary(row, policy, at, actor.staffId, inWords));
     found.push(...machines.filter(({ standing }) => query.standing === undefined || standing === query.standing));
     if (found.length >= wanted || rows.length < take) break;

@@ -4,8 +4,8 @@ import { cursorFrom, pageFrom } from "../platform/index.ts";
 import { modelsAfter } from "./store.ts";
 
 /** All models by name. */
-export async function listModels(house: AppContext, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
-  const rows = await modelsAfter(house.db, cursorFrom(cursor)?.[0] ?? null, limit + 1);
+export async function listModels(context: AppContext, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
+  const rows = await modelsAfter(context.db, cursorFrom(cursor)?.[0] ?? null, limit + 1);
   return pageFrom(
     rows,
     limit,

@@ -10,13 +10,13 @@ const placeSchema = z.tuple([daySchema, idSchema]);
 
 /** A machine's papers, the one that lasts longest first, those that were ended with their ending. Throws `not-found`, `other-depot`. */
 export async function listPapers(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   machineId: string,
   { limit, cursor }: { limit: number; cursor?: string | undefined },
 ) {
-  await machineInView(house, actor, machineId);
-  const rows = await papersAfter(house.db, machineId, cursorFrom(cursor, placeSchema), limit + 1);
+  await machineInView(context, actor, machineId);
+  const rows = await papersAfter(context.db, machineId, cursorFrom(cursor, placeSchema), limit + 1);
   return pageFrom(
     rows,
     limit,

@@ -14,22 +14,22 @@ const placeSchema = z.tuple([z.string().regex(/^\d{1,9}$/)]);
 
 /** Everything that had happened to a machine by a moment (now without one), newest first. Throws `not-found`, `other-depot`, `not-valid`. */
 export async function machineHistory(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   machineId: string,
   { limit, cursor, at }: { limit: number; cursor?: string | undefined; at?: string | undefined },
 ) {
-  await machineInView(house, actor, machineId);
+  await machineInView(context, actor, machineId);
   const before = cursorFrom(cursor, placeSchema)?.[0];
-  const moment = momentAsked(house.clock.now(), at);
-  const rows = await entriesBefore(house.db, machineId, before === undefined ? null : Number(before), limit + 1, moment);
+  const moment = momentAsked(context.clock.now(), at);
+  const rows = await entriesBefore(context.db, machineId, before === undefined ? null : Number(before), limit + 1, moment);
   const [names, secrets] = await Promise.all([
     namesOf(
-      house.db,
+      context.db,
       rows.flatMap(({ staffId }) => staffId ?? []),
     ),
     secretsSetBefore(
-      house.db,
+      context.db,
       rows.filter(({ kind }) => isSigned(kind)),
     ),
   ]);

@@ -13,7 +13,7 @@ import { findModel, isModelNameTaken, writeRevision } from "./store.ts";
  * Throws `not-valid`, `not-found`, `stale-revision`, `name-taken`, `changed-meanwhile`.
  */
 export async function reviseModel(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   id: string,
   body: ModelRevisionBody,
@@ -22,8 +22,8 @@ export async function reviseModel(
   const issues = modelIssues(body);
   if (issues.length > 0) throw notValid(issues);
   const { revision, ...figures } = body;
-  const recordedAt = house.clock.now();
-  return recording(house, async (tx): Promise<MachineModel> => {
+  const recordedAt = context.clock.now();
+  return recording(context, async (tx): Promise<MachineModel> => {
     const known = await findModel({ prisma: tx }, id);
     if (!known) throw noModel();
     mustMatch(ifMatch, known);
@@ -35,9 +35,9 @@ export async function reviseModel(
     }
     const { name, engineCc, features, handbook } = known;
     const before = { name, engineCc, features, handbook };
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: null, recordedAt }, [
       {
-        id: house.newId(),
+        id: context.newId(),
         kind: "model-revised",
         performedAt: recordedAt,
         data: { modelId: id, revision: revision + 1, before, after: figures },

@@ -67,7 +67,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     query: fieldKitQuerySchema,
     answers: { 200: fieldKitSchema },
-    handler: ({ house, actor, query }) => fieldKit(house, actor, query),
+    handler: ({ context, actor, query }) => fieldKit(context, actor, query),
   }),
   route({
     method: "GET",
@@ -78,7 +78,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     query: pageQuerySchema,
     answers: { 200: depotListSchema },
-    handler: ({ house, actor, query }) => listDepots(house, actor, query),
+    handler: ({ context, actor, query }) => listDepots(context, actor, query),
   }),
   route({
     method: "POST",
@@ -92,7 +92,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     answers: { 201: depotSchema },
     location: ({ id }: Depot) => `/v1/depots/${id}`,
     keyed: asAnswered,
-    handler: async ({ house, actor, body, reply }) => reply.code(201).send(await addDepot(house, actor, body)),
+    handler: async ({ context, actor, body, reply }) => reply.code(201).send(await addDepot(context, actor, body)),
   }),
   route({
     method: "GET",
@@ -104,7 +104,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     answers: { 200: depotSchema },
     tagged: (depot: Depot) => depot,
-    handler: ({ house, actor, params }) => showDepot(house, actor, params.id),
+    handler: ({ context, actor, params }) => showDepot(context, actor, params.id),
   }),
   route({
     method: "PATCH",
@@ -117,7 +117,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     body: depotAmendmentSchema,
     answers: { 200: depotSchema },
     tagged: (depot: Depot) => depot,
-    handler: ({ house, actor, params, body, ifMatch }) => amendDepot(house, actor, params.id, body, ifMatch),
+    handler: ({ context, actor, params, body, ifMatch }) => amendDepot(context, actor, params.id, body, ifMatch),
   }),
   route({
     method: "GET",
@@ -138,7 +138,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     query: pageQuerySchema,
     answers: { 200: modelListSchema },
-    handler: ({ house, query }) => listModels(house, query),
+    handler: ({ context, query }) => listModels(context, query),
   }),
   route({
     method: "POST",
@@ -151,7 +151,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     answers: { 201: modelSchema },
     location: ({ id }: MachineModel) => `/v1/models/${id}`,
     keyed: asAnswered,
-    handler: async ({ house, actor, body, reply }) => reply.code(201).send(await addModel(house, actor, body)),
+    handler: async ({ context, actor, body, reply }) => reply.code(201).send(await addModel(context, actor, body)),
   }),
   route({
     method: "GET",
@@ -163,7 +163,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     answers: { 200: modelSchema },
     tagged: (model: MachineModel) => model,
-    handler: ({ house, params }) => showModel(house, params.id),
+    handler: ({ context, params }) => showModel(context, params.id),
   }),
   route({
     method: "PUT",
@@ -177,7 +177,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     body: modelRevisionBodySchema,
     answers: { 200: modelSchema },
     tagged: (model: MachineModel) => model,
-    handler: ({ house, actor, params, body, ifMatch }) => reviseModel(house, actor, params.id, body, ifMatch),
+    handler: ({ context, actor, params, body, ifMatch }) => reviseModel(context, actor, params.id, body, ifMatch),
   }),
   route({
     method: "GET",
@@ -188,7 +188,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     query: machineListQuerySchema,
     answers: { 200: machineListSchema },
-    handler: ({ house, actor, query }) => listMachines(house, actor, query),
+    handler: ({ context, actor, query }) => listMachines(context, actor, query),
   }),
   route({
     method: "POST",
@@ -201,7 +201,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     answers: { 201: machineSchema },
     location: ({ id }: Machine) => `/v1/machines/${id}`,
     keyed: asAnswered,
-    handler: async ({ house, actor, body, reply }) => reply.code(201).send(await addMachine(house, actor, body)),
+    handler: async ({ context, actor, body, reply }) => reply.code(201).send(await addMachine(context, actor, body)),
   }),
   route({
     method: "POST",
@@ -217,7 +217,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     heavy: "import",
     answers: { 201: importReceiptSchema },
     keyed: asAnswered,
-    handler: async ({ house, actor, body, reply }) => reply.code(201).send(await importMachines(house, actor, body)),
+    handler: async ({ context, actor, body, reply }) => reply.code(201).send(await importMachines(context, actor, body)),
   }),
   route({
     method: "GET",
@@ -229,7 +229,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     answers: { 200: machineSchema },
     tagged: particularsOf,
-    handler: ({ house, actor, params }) => showMachine(house, actor, params.id),
+    handler: ({ context, actor, params }) => showMachine(context, actor, params.id),
   }),
   route({
     method: "PATCH",
@@ -242,7 +242,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     body: machineAmendmentSchema,
     answers: { 200: machineSchema },
     tagged: particularsOf,
-    handler: ({ house, actor, params, body, ifMatch }) => amendMachine(house, actor, params.id, body, ifMatch),
+    handler: ({ context, actor, params, body, ifMatch }) => amendMachine(context, actor, params.id, body, ifMatch),
   }),
   route({
     method: "GET",
@@ -254,7 +254,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     query: pageQuerySchema,
     answers: { 200: paperListSchema },
-    handler: ({ house, actor, params, query }) => listPapers(house, actor, params.id, query),
+    handler: ({ context, actor, params, query }) => listPapers(context, actor, params.id, query),
   }),
   route({
     method: "POST",
@@ -266,8 +266,8 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     body: paperBodySchema,
     answers: { 200: paperSchema, 201: paperSchema },
-    handler: async ({ house, actor, params, body, reply }) => {
-      const { receipt, repeated } = await addPaper(house, actor, params.id, body);
+    handler: async ({ context, actor, params, body, reply }) => {
+      const { receipt, repeated } = await addPaper(context, actor, params.id, body);
       return reply.code(repeated ? 200 : 201).send(receipt);
     },
   }),
@@ -281,8 +281,8 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     body: paperEndingBodySchema,
     answers: { 200: paperEndedSchema, 201: paperEndedSchema },
-    handler: async ({ house, actor, params, body, reply }) => {
-      const { receipt, repeated } = await endPaper(house, actor, params.id, body);
+    handler: async ({ context, actor, params, body, reply }) => {
+      const { receipt, repeated } = await endPaper(context, actor, params.id, body);
       return reply.code(repeated ? 200 : 201).send(receipt);
     },
   }),
@@ -296,6 +296,6 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     query: historyQuerySchema,
     answers: { 200: historySchema },
-    handler: ({ house, actor, params, query }) => machineHistory(house, actor, params.id, query),
+    handler: ({ context, actor, params, query }) => machineHistory(context, actor, params.id, query),
   }),
 ];

@@ -4,9 +4,9 @@ import { type Actor, mustSeeDepot, noDepot } from "../platform/index.ts";
 import { findDepot } from "./store.ts";
 
 /** One depot of the actor's. Throws `not-found`, `other-depot`. */
-export async function showDepot(house: AppContext, actor: Actor, id: string): Promise<Depot> {
+export async function showDepot(context: AppContext, actor: Actor, id: string): Promise<Depot> {
   mustSeeDepot(actor, id);
-  const depot = await findDepot(house.db, id);
+  const depot = await findDepot(context.db, id);
   if (!depot) throw noDepot();
   return depot;
 }

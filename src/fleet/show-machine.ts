@@ -6,21 +6,21 @@ import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { findMachine, type MachineRow } from "./store.ts";
 
-/** The house, or a transaction in it. */
+/** The context, or a transaction in it. */
 interface Reading extends Pick<AppContext, "clock"> {
   readonly db: Pick<Database, "rows">;
 }
 
 /** One machine as it stands now. Throws `not-found`, `other-depot`. */
-export async function showMachine(house: Reading, actor: Actor, id: string): Promise<Machine> {
-  const machine = await machineInView(house, actor, id);
-  const inWords = await wordsFor(house.db, openIn(machine));
-  return machineSummary(machine, await readPolicy(house.db), house.clock.now(), actor.staffId, inWords);
+export async function showMachine(context: Reading, actor: Actor, id: string): Promise<Machine> {
+  const machine = await machineInView(context, actor, id);
+  const inWords = await wordsFor(context.db, openIn(machine));
+  return machineSummary(machine, await readPolicy(context.db), context.clock.now(), actor.staffId, inWords);
 }
 
 /** The machine's row, if the actor may see it. Throws `not-found`, `other-depot`. */
-export async function machineInView(house: Reading, actor: Actor, id: string): Promise<MachineRow> {
-  const machine = await findMachine(house.db, id);
+export async function machineInView(context: Reading, actor: Actor, id: string): Promise<MachineRow> {
+  const machine = await findMachine(context.db, id);
   if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, machine.depotId);
   return machine;

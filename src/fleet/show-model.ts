@@ -4,8 +4,8 @@ import { platformErrors } from "../platform/index.ts";
 import { findModel } from "./store.ts";
 
 /** One model with its handbook figures. Throws `not-found`. */
-export async function showModel(house: AppContext, id: string): Promise<MachineModel> {
-  const model = await findModel(house.db, id);
+export async function showModel(context: AppContext, id: string): Promise<MachineModel> {
+  const model = await findModel(context.db, id);
   if (!model) throw noModel();
   return model;
 }

@@ -9,9 +9,9 @@ import { type Asked, scopeOf } from "./scope.ts";
 import { countChecks, countFollowed, countNotApplicable, countReadings, readModels } from "./store.ts";
 
 /** Whether the checks mean anything, as questions to ask. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function checkHonesty(house: AppContext, actor: Actor, asked: Asked): Promise<Honesty> {
-  const { depotIds, depots, period, frame } = await scopeOf(house, actor, asked);
-  const { db } = house;
+export async function checkHonesty(context: AppContext, actor: Actor, asked: Asked): Promise<Honesty> {
+  const { depotIds, depots, period, frame } = await scopeOf(context, actor, asked);
+  const { db } = context;
   const [{ tooFastSeconds, tooFastSecondsPerItem }, models] = await Promise.all([readPolicy(db), readModels(db)]);
   const sheets = models.map(sheetOf);
   const [checks, followed, readings, notApplicable] = await Promise.all([

@@ -10,9 +10,9 @@ import { readModels, readOdometers } from "./store.ts";
 const usualDays = 366;
 
 /** How many kilometres parts last. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function componentLife(house: AppContext, actor: Actor, asked: Asked): Promise<ComponentLife> {
-  const { depotIds, period, frame } = await scopeOf(house, actor, asked, usualDays);
-  const { db } = house;
+export async function componentLife(context: AppContext, actor: Actor, asked: Asked): Promise<ComponentLife> {
+  const { depotIds, period, frame } = await scopeOf(context, actor, asked, usualDays);
+  const { db } = context;
   const [machines, done, models] = await Promise.all([
     readOdometers(db, depotIds, period),
     readWork(db, depotIds, period, watchedItems),

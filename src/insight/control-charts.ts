@@ -7,9 +7,9 @@ import { type Asked, scopeOf } from "./scope.ts";
 import { countDays } from "./store.ts";
 
 /** Checks with a defect by day and defects by week, against their limits. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function controlCharts(house: AppContext, actor: Actor, asked: Asked): Promise<ControlCharts> {
-  const { depotIds, depots, period, now, frame } = await scopeOf(house, actor, asked);
-  const { db } = house;
+export async function controlCharts(context: AppContext, actor: Actor, asked: Asked): Promise<ControlCharts> {
+  const { depotIds, depots, period, now, frame } = await scopeOf(context, actor, asked);
+  const { db } = context;
   const weeks = weeksOf(period);
   const counted = { depots, periods: weeks, now };
   const [days, found, service] = await Promise.all([countDays(db, depotIds, period), defectsFound(db, counted), sumService(db, counted)]);

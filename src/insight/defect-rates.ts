@@ -7,9 +7,9 @@ import { type Asked, scopeOf } from "./scope.ts";
 import { readModels } from "./store.ts";
 
 /** Defects in 1,000 machine-days, and the time to clear them. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function defectRates(house: AppContext, actor: Actor, asked: Asked): Promise<DefectRates> {
-  const { depots, period, now, frame } = await scopeOf(house, actor, asked);
-  const { db } = house;
+export async function defectRates(context: AppContext, actor: Actor, asked: Asked): Promise<DefectRates> {
+  const { depots, period, now, frame } = await scopeOf(context, actor, asked);
+  const { db } = context;
   const counted = { depots, periods: [period], now };
   const [found, done, service, models] = await Promise.all([
     defectsFound(db, counted),

@@ -7,12 +7,12 @@ import { readFindings } from "./store.ts";
 
 /** The machines that want looking at first, by their findings of three years. Throws `other-depot`, `not-found`, `period-not-valid`. */
 export async function machineRisk(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { depotId, to, limit }: Pick<Asked, "depotId" | "to"> & { readonly limit: number },
 ): Promise<MachineRisk> {
-  const { depotIds, frame } = await scopeOf(house, actor, { depotId, to });
+  const { depotIds, frame } = await scopeOf(context, actor, { depotId, to });
   const years = yearsTo(frame.to);
-  const machines = risksOf(await readFindings(house.db, depotIds, years), years);
+  const machines = risksOf(await readFindings(context.db, depotIds, years), years);
   return { depotId: frame.depotId, to: frame.to, caution: frame.caution, machines: machines.slice(0, limit) };
 }

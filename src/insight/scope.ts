@@ -26,11 +26,11 @@ export interface Scope {
 const usualDays = 28;
 
 /** Throws `other-depot`, `not-found` for a depot that there is not, `period-not-valid`. */
-export async function scopeOf(house: AppContext, actor: Actor, asked: Asked, daysUnlessAsked = usualDays): Promise<Scope> {
+export async function scopeOf(context: AppContext, actor: Actor, asked: Asked, daysUnlessAsked = usualDays): Promise<Scope> {
   const depotIds = depotsInView(actor, asked.depotId);
-  const depots = await readDepots(house.db, depotIds);
+  const depots = await readDepots(context.db, depotIds);
   if (asked.depotId !== undefined && depots.length === 0) throw noDepot();
-  const now = house.clock.now();
+  const now = context.clock.now();
   const today = latestDay(
     now,
     depots.map(({ timeZone }) => timeZone),

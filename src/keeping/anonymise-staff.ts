@@ -11,11 +11,11 @@ import { askIn, findRecordsAbout, forgetWords, holdFirm, holdOnPerson, isForgott
  * Puts a neutral person in the place of one who has left, and forgets what the firm's records say about them; what they recorded about
  * machines stays, under their id. Asked for again, it is as it is. Throws `not-found`, `other-depot`, `still-here`, `under-hold`.
  */
-export async function anonymiseStaff(house: AppContext, actor: Actor, id: string, { reason }: AnonymiseBody): Promise<StaffMember> {
+export async function anonymiseStaff(context: AppContext, actor: Actor, id: string, { reason }: AnonymiseBody): Promise<StaffMember> {
   // A secret that nobody has: a sign-in under the old number fails as for any number that there is not.
-  const secretHash = await hashSecret(house.newSalt());
-  await takeCheckpoint(house);
-  return recording(house, async (tx) => {
+  const secretHash = await hashSecret(context.newSalt());
+  await takeCheckpoint(context);
+  return recording(context, async (tx) => {
     const ask = askIn(tx);
     const member = await holdStaffMember(tx, actor, id);
     if (member.leftAt === null) {
@@ -27,11 +27,11 @@ export async function anonymiseStaff(house: AppContext, actor: Actor, id: string
     if (hold !== null) {
       throw keepingErrors.problem("under-hold", `Hold ${hold} covers what this person recorded, so their name is kept until it is lifted.`);
     }
-    const now = house.clock.now();
-    const entryId = house.newId();
+    const now = context.clock.now();
+    const entryId = context.newId();
     const about = await findRecordsAbout(ask, id);
     const neutral = await makeNeutral(tx, id, secretHash);
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt: now }, [
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: null, recordedAt: now }, [
       { id: entryId, kind: "person-forgotten", performedAt: now, data: { personId: id, reason, records: about.length } },
     ]);
     await forgetWords(ask, about, entryId);

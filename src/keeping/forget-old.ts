@@ -10,31 +10,31 @@ import { askAt, askIn, countOver, findDue, forgetWords, holdFirm, readKeeping } 
 const mostAtOnce = 20_000;
 
 /** Forgets everything that is due and that no hold covers; how many records it were. */
-export async function forgetOld(house: AppContext, { most = mostAtOnce } = {}): Promise<number> {
-  const ask = askAt(house.db);
+export async function forgetOld(context: AppContext, { most = mostAtOnce } = {}): Promise<number> {
+  const ask = askAt(context.db);
   const keeping = await readKeeping(ask);
   if (!keeping) return 0;
-  const { before } = forgettableBefore(house.clock.now(), keeping.zones, keeping.keepMonths);
+  const { before } = forgettableBefore(context.clock.now(), keeping.zones, keeping.keepMonths);
   if ((await countOver(ask, before)).every(({ due }) => due === 0)) return 0;
   // Signed as it stands, before anything goes: whoever kept a copy of what goes can prove it by the hash that stays.
-  await takeCheckpoint(house);
+  await takeCheckpoint(context);
   let all = 0;
   for (;;) {
-    const gone = await forgetSome(house, most);
+    const gone = await forgetSome(context, most);
     all += gone;
     if (gone < most) return all;
   }
 }
 
 /** One transaction: the entry that says what goes, and its going. */
-function forgetSome(house: AppContext, most: number): Promise<number> {
-  return recording(house, async (tx) => {
+function forgetSome(context: AppContext, most: number): Promise<number> {
+  return recording(context, async (tx) => {
     const ask = askIn(tx);
     // Before looking: a hold that was placed meanwhile counts, and so does a policy that keeps for longer.
     await holdFirm(ask);
     const keeping = await readKeeping(ask);
     if (!keeping) return 0;
-    const now = house.clock.now();
+    const now = context.clock.now();
     const { untilDay, before } = forgettableBefore(now, keeping.zones, keeping.keepMonths);
     const due = await findDue(ask, before, most);
     if (due.length === 0) return 0;
@@ -43,9 +43,9 @@ function forgetSome(house: AppContext, most: number): Promise<number> {
       const name = classOfKind(kind);
       if (name) classes[name] = (classes[name] ?? 0) + 1;
     }
-    const id = house.newId();
+    const id = context.newId();
     const data = { untilDay, before: before.toISOString(), keepMonths: keeping.keepMonths, records: due.length, classes };
-    await appendToFirm(house, tx, { staffId: null, depotId: null, recordedAt: now }, [
+    await appendToFirm(context, tx, { staffId: null, depotId: null, recordedAt: now }, [
       { id, kind: "records-forgotten", performedAt: now, data },
     ]);
     const gone = await forgetWords(

@@ -8,14 +8,14 @@ import { forgetOld } from "./forget-old.ts";
 const everyMs = 24 * 3_600_000;
 
 /** Forgets what is due now with the photos that hung on it, and goes on so each day; returns how to stop. */
-export function keepForgetting(house: AppContext): () => Promise<void> {
+export function keepForgetting(context: AppContext): () => Promise<void> {
   const look = (): Promise<void> =>
-    patiently(() => forgetAll(house)).then(
+    patiently(() => forgetAll(context)).then(
       ({ records, photos, files }) => {
-        if (records + photos > 0) house.log.info({ records, photos }, "what old records said was forgotten");
-        if (files > 0) house.log.info({ files }, "old packs and unfinished files were removed");
+        if (records + photos > 0) context.log.info({ records, photos }, "what old records said was forgotten");
+        if (files > 0) context.log.info({ files }, "old packs and unfinished files were removed");
       },
-      (error: unknown) => house.log.error({ err: error }, "old records could not be forgotten"),
+      (error: unknown) => context.log.error({ err: error }, "old records could not be forgotten"),
     );
   let underWay = look();
   const timer = setInterval(() => {
@@ -29,10 +29,10 @@ export function keepForgetting(house: AppContext): () => Promise<void> {
 }
 
 /** The words first: bytes go only once nothing speaks of them. Then what lies about, and what was left undone. */
-async function forgetAll(house: AppContext): Promise<{ records: number; photos: number; files: number }> {
-  const records = await forgetOld(house);
-  const photos = await takeDownForgotten(house);
-  const files = (await tidyPacks(house)) + (await tidyPhotos(house));
-  await hangWaiting(house);
+async function forgetAll(context: AppContext): Promise<{ records: number; photos: number; files: number }> {
+  const records = await forgetOld(context);
+  const photos = await takeDownForgotten(context);
+  const files = (await tidyPacks(context)) + (await tidyPhotos(context));
+  await hangWaiting(context);
   return { records, photos, files };
 }

@@ -6,18 +6,18 @@ import { keepingErrors } from "./errors.ts";
 import { askIn, findHeldMachine, holdFirm, markLifted, readHold } from "./store.ts";
 
 /** Lifts a hold; what it covered goes with the next run, where its time is over. Throws `not-found`, `already-lifted`. */
-export async function liftHold(house: AppContext, actor: Actor, id: string, { reason }: LiftBody): Promise<LegalHold> {
-  return recording(house, async (tx) => {
+export async function liftHold(context: AppContext, actor: Actor, id: string, { reason }: LiftBody): Promise<LegalHold> {
+  return recording(context, async (tx) => {
     const ask = askIn(tx);
     await holdFirm(ask);
     const hold = await readHold(ask, id);
     if (!hold) throw platformErrors.problem("not-found", "There is no hold with this id.");
     if (hold.lifted) throw keepingErrors.problem("already-lifted", "To hold it again, place a new hold.");
-    const at = house.clock.now();
-    const entryId = house.newId();
+    const at = context.clock.now();
+    const entryId = context.newId();
     const machine = hold.machineId === null ? null : await findHeldMachine(ask, hold.machineId);
     const depotId = hold.depotId ?? machine?.depotId ?? null;
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId, recordedAt: at }, [
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId, recordedAt: at }, [
       { id: entryId, kind: "hold-lifted", performedAt: at, data: { holdId: id, reason } },
     ]);
     await markLifted(ask, id, entryId, actor.staffId, at);

@@ -5,8 +5,8 @@ import { cursorFrom, momentAndIdSchema, pageFrom } from "../platform/index.ts";
 import { askAt, findHolds } from "./store.ts";
 
 /** Legal holds, newest first. */
-export async function listHolds(house: AppContext, { state, cursor, limit }: z.infer<typeof holdListQuerySchema>) {
-  const rows = await findHolds(askAt(house.db), state, cursorFrom(cursor, momentAndIdSchema), limit);
+export async function listHolds(context: AppContext, { state, cursor, limit }: z.infer<typeof holdListQuerySchema>) {
+  const rows = await findHolds(askAt(context.db), state, cursorFrom(cursor, momentAndIdSchema), limit);
   return pageFrom(
     rows,
     limit,

@@ -9,15 +9,15 @@ import { askIn, findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from
  * Holds a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The same body
  * again gets the hold as it is now.
  */
-export function placeHold(house: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
-  return place(house, actor, body).catch((error: unknown) => {
-    if (isIdTaken(error)) return place(house, actor, body);
+export function placeHold(context: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
+  return place(context, actor, body).catch((error: unknown) => {
+    if (isIdTaken(error)) return place(context, actor, body);
     throw error;
   });
 }
 
-function place(house: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
-  return recording(house, async (tx) => {
+function place(context: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
+  return recording(context, async (tx) => {
     const ask = askIn(tx);
     // Placing and forgetting wait for each other, and so do two that place under one id.
     await holdFirm(ask);
@@ -31,10 +31,10 @@ function place(house: AppContext, actor: Actor, body: HoldBody): Promise<{ recei
     const machine = body.machineId === undefined ? null : await findHeldMachine(ask, body.machineId);
     if (body.machineId !== undefined && !machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
     if (body.depotId !== undefined && !(await hasDepot(ask, body.depotId))) throw noDepot();
-    const at = house.clock.now();
+    const at = context.clock.now();
     const data = { submitted: body, depotId: body.depotId ?? null, registrationMark: machine?.registrationMark ?? null };
     const depotId = body.depotId ?? machine?.depotId ?? null;
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId, recordedAt: at }, [
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId, recordedAt: at }, [
       { id: body.id, kind: "hold-placed", performedAt: at, data },
     ]);
     await insertHold(ask, { id: body.id, machineId: body.machineId ?? null, depotId: body.depotId ?? null, by: actor.staffId, at });

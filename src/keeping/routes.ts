@@ -28,7 +28,7 @@ export const keepingRoutes: readonly Route<AppContext>[] = [
     patient: true,
     summary: "How long each class of records is kept and why, what is due to be forgotten, and what a hold keeps",
     answers: { 200: retentionSchema },
-    handler: ({ house }) => showRetention(house),
+    handler: ({ context }) => showRetention(context),
   }),
   route({
     ...toRead,
@@ -37,7 +37,7 @@ export const keepingRoutes: readonly Route<AppContext>[] = [
     summary: "Legal holds, newest first",
     query: holdListQuerySchema,
     answers: { 200: holdListSchema },
-    handler: ({ house, query }) => listHolds(house, query),
+    handler: ({ context, query }) => listHolds(context, query),
   }),
   route({
     ...toDecide,
@@ -46,7 +46,7 @@ export const keepingRoutes: readonly Route<AppContext>[] = [
     summary: "Keep the records of a machine, a depot or the whole firm from being forgotten",
     body: holdBodySchema,
     answers: { 200: holdSchema, 201: holdSchema },
-    handler: async ({ house, actor, body, reply }) => answerReceipt({ reply }, await placeHold(house, actor, body)),
+    handler: async ({ context, actor, body, reply }) => answerReceipt({ reply }, await placeHold(context, actor, body)),
   }),
   route({
     ...toDecide,
@@ -56,7 +56,7 @@ export const keepingRoutes: readonly Route<AppContext>[] = [
     params: holdParamsSchema,
     body: liftBodySchema,
     answers: { 200: holdSchema },
-    handler: ({ house, actor, params, body }) => liftHold(house, actor, params.id, body),
+    handler: ({ context, actor, params, body }) => liftHold(context, actor, params.id, body),
   }),
   route({
     method: "POST",
@@ -69,6 +69,6 @@ export const keepingRoutes: readonly Route<AppContext>[] = [
     params: staffParamsSchema,
     body: anonymiseBodySchema,
     answers: { 200: staffMemberSchema },
-    handler: ({ house, actor, params, body }) => anonymiseStaff(house, actor, params.id, body),
+    handler: ({ context, actor, params, body }) => anonymiseStaff(context, actor, params.id, body),
   }),
 ];

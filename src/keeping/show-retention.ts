@@ -6,10 +6,10 @@ import type { AppContext } from "../acts/index.ts";
 import { askAt, countOver, countStandingHolds, readKeeping } from "./store.ts";
 
 /** How long each class of records is kept and why, and what the next run would forget or a hold keeps from it. Nothing is forgotten here. */
-export async function showRetention(house: AppContext): Promise<Retention> {
-  const ask = askAt(house.db);
+export async function showRetention(context: AppContext): Promise<Retention> {
+  const ask = askAt(context.db);
   const { keepMonths, zones } = (await readKeeping(ask)) ?? { keepMonths: defaultPolicy.keepMonths, zones: [] };
-  const { untilDay, before } = forgettableBefore(house.clock.now(), zones, keepMonths);
+  const { untilDay, before } = forgettableBefore(context.clock.now(), zones, keepMonths);
   const [over, standingHolds] = [await countOver(ask, before), await countStandingHolds(ask)];
   const sum = (which: "due" | "held", kinds?: readonly string[]): number =>
     over.reduce((total, row) => total + (kinds === undefined || kinds.includes(row.kind) ? row[which] : 0), 0);

@@ -7,12 +7,12 @@ const everyMs = 3_600_000;
 const lookEveryMs = 10 * 60_000;
 
 /** Takes a checkpoint now if the last one is older than an hour, and goes on so; returns how to stop. */
-export function keepSealing(house: LedgerContext): () => Promise<void> {
+export function keepSealing(context: LedgerContext): () => Promise<void> {
   // A little early rather than late: the turn before the hour is over takes it.
   const look = (): Promise<void> =>
-    takeCheckpoint(house, { unlessWithinMs: everyMs - lookEveryMs }).then(
+    takeCheckpoint(context, { unlessWithinMs: everyMs - lookEveryMs }).then(
       () => undefined,
-      (error: unknown) => house.log.error({ err: error }, "no checkpoint could be taken"),
+      (error: unknown) => context.log.error({ err: error }, "no checkpoint could be taken"),
     );
   let underWay = look();
   const timer = setInterval(() => {

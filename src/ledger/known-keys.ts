@@ -46,8 +46,8 @@ export async function publishedKeys({ db, keys }: Pick<LedgerContext, "db" | "ke
  * The keys of this installation; made in the data folder where the database knows none yet. Throws one sentence where it knows some and
  * none of those that are there is among them, unless `giveUp` names the one that is missed. What is there is known from then on.
  */
-export async function openOwnKeys(house: ServiceContext): Promise<KeySet> {
-  const { config, clock, db } = house;
+export async function openOwnKeys(context: ServiceContext): Promise<KeySet> {
+  const { config, clock, db } = context;
   const found = await findKeys(config);
   return db.prisma.$transaction(async (tx) => {
     const ask = askIn(tx);

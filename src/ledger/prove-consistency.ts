@@ -6,8 +6,11 @@ import { consistencyPath, hashOfLeaves } from "./merkle.ts";
 import { type Ask, askAt, hashesOf, readCheckpoint } from "./store.ts";
 
 /** Proves that one checkpoint continues another: nothing in it was changed, removed or put in between. Throws `not-found`, `checkpoints-reversed`. */
-export async function proveConsistency(house: LedgerContext, numbers: { earlier: number; later: number }): Promise<CheckpointConsistency> {
-  const ask = askAt(house.db);
+export async function proveConsistency(
+  context: LedgerContext,
+  numbers: { earlier: number; later: number },
+): Promise<CheckpointConsistency> {
+  const ask = askAt(context.db);
   const [earlier, later] = [await checkpointOf(ask, numbers.earlier), await checkpointOf(ask, numbers.later)];
   return { earlier, later, proof: await consistencyOf(ask, earlier, later) };
 }

@@ -10,12 +10,12 @@ import { takeCheckpoint } from "./take-checkpoint.ts";
  * Proves that a record stands in the newest checkpoint, unchanged. One that is not sealed yet is sealed for it. `since` names an older
  * checkpoint that the asker holds; the newest is proved to continue it. Throws `not-found`, `other-depot`, `checkpoints-reversed`.
  */
-export async function proveRecord(house: LedgerContext, actor: Actor, id: string, since?: number): Promise<RecordProof> {
-  const ask = askAt(house.db);
+export async function proveRecord(context: LedgerContext, actor: Actor, id: string, since?: number): Promise<RecordProof> {
+  const ask = askAt(context.db);
   const first = await readStoredEntry(ask, id);
   if (!first) throw platformErrors.problem("not-found", "There is no record with this id.");
   if (first.depotId !== null) mustSeeDepot(actor, first.depotId);
-  if (first.leafIndex === null) await takeCheckpoint(house);
+  if (first.leafIndex === null) await takeCheckpoint(context);
   const entry = first.leafIndex === null ? await readStoredEntry(ask, id) : first;
   const checkpoint = await readCheckpoint(ask);
   if (entry?.leafIndex == null || !checkpoint) throw new Error("a committed entry is in the next checkpoint");

@@ -25,14 +25,14 @@ interface Limits {
  * committed, its entries do: then it is answered as if nothing had happened. Throws `outcome-unknown` where they are not there, or not yet.
  */
 export function recording<Answer>(
-  house: Pick<LedgerContext, "db">,
+  context: Pick<LedgerContext, "db">,
   work: (tx: Tx) => Promise<Answer>,
   limits: Limits = {},
 ): Promise<Answer> {
   return againWhereLost(async () => {
     const done: { answer: Answer; entry: Entry | undefined }[] = [];
     try {
-      return await house.db.prisma.$transaction(async (tx) => {
+      return await context.db.prisma.$transaction(async (tx) => {
         const answer = await work(tx);
         done.push({ answer, entry: lastAppended.get(tx) });
         return answer;
@@ -40,7 +40,7 @@ export function recording<Answer>(
     } catch (error) {
       const [written] = done;
       if (written?.entry === undefined || surelyFailed(error)) throw error;
-      if (await isStored(house.db, written.entry).catch(() => false)) return written.answer;
+      if (await isStored(context.db, written.entry).catch(() => false)) return written.answer;
       throw outcomeUnknown();
     }
   });

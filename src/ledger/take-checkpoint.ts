@@ -38,7 +38,8 @@ export interface CheckpointClaim {
  * Seals all entries that are committed and signs the tree. With `unlessWithinMs` a checkpoint that is younger than that will do,
  * and is the answer. Null before the firm is founded.
  */
-export const takeCheckpoint = (house: LedgerContext, asked: Asked = {}): Promise<Checkpoint | null> => patiently(() => take(house, asked));
+export const takeCheckpoint = (context: LedgerContext, asked: Asked = {}): Promise<Checkpoint | null> =>
+  patiently(() => take(context, asked));
 
 interface Asked {
   readonly unlessWithinMs?: number;
@@ -46,13 +47,13 @@ interface Asked {
 }
 
 // Another process may be at it, which holds the tree: that is waited for.
-async function take(house: LedgerContext, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
+async function take(context: LedgerContext, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
   for (;;) {
-    const taken = await house.db.prisma.$transaction(async (tx) => {
+    const taken = await context.db.prisma.$transaction(async (tx) => {
       const ask = askIn(tx);
       const size = await holdTree(ask);
       const last = await readCheckpoint(ask);
-      const now = house.clock.now();
+      const now = context.clock.now();
       const ageMs = last ? now.getTime() - Date.parse(last.takenAt) : 0;
       // One from the future was taken by a clock that was ahead: it does not stand in for those until then.
       if (last && ageMs >= 0 && ageMs < unlessWithinMs) return { checkpoint: last };
@@ -64,7 +65,7 @@ async function take(house: LedgerContext, { unlessWithinMs = 0, most = mostAtOnc
       const chains = await chainsStated(ask, grown);
       const tree = { number: (last?.number ?? 0) + 1, treeSize: grown, rootSha256: root, takenAt: now.toISOString(), ...chains };
       const claim: CheckpointClaim = { firmId, ...tree };
-      const checkpoint = { ...tree, ...(await signClaim(house, "checkpoint", claim)) };
+      const checkpoint = { ...tree, ...(await signClaim(context, "checkpoint", claim)) };
       await insertCheckpoint(ask, checkpoint);
       return { checkpoint };
     });

@@ -9,36 +9,36 @@ import { insertSecretEvent } from "./secret-store.ts";
 import { insertPerson, readMember } from "./store.ts";
 
 /** Adds a person, whose secret is a one-time code: given, or made here and told this once. Throws `other-depot`, `not-valid`, `staff-number-taken`. */
-export async function addStaff(house: PeopleContext, actor: Actor, body: AddStaffBody): Promise<MemberWithCode> {
+export async function addStaff(context: PeopleContext, actor: Actor, body: AddStaffBody): Promise<MemberWithCode> {
   const { staffNumber, secret, ...given } = body;
   mustManage(actor, given);
-  const code = await newCode(house, secret);
-  const member = await recording(house, async (tx) => {
+  const code = await newCode(context, secret);
+  const member = await recording(context, async (tx) => {
     await mustFit(tx, given);
-    return insertWithRecord(house, tx, { staffNumber, code, particulars: tidy(given), by: actor.staffId });
+    return insertWithRecord(context, tx, { staffNumber, code, particulars: tidy(given), by: actor.staffId });
   });
   return { ...member, ...code.told };
 }
 
 /** Writes a person and the record of it; `first` are acts that come before it in the same breath. */
 export async function insertWithRecord(
-  house: ServiceContext,
+  context: ServiceContext,
   tx: Tx,
   about: { staffNumber: string; code: NewCode; particulars: Particulars; by: string | null; first?: readonly NewEntry[] },
 ): Promise<StaffMember> {
   const { staffNumber, code, particulars } = about;
   const { secretHash, codeExpiresAt } = code;
-  const id = house.newId();
-  const now = house.clock.now();
+  const id = context.newId();
+  const now = context.clock.now();
   if (!(await insertPerson(tx, { id, staffNumber, secretHash, codeExpiresAt, addedAt: now, ...particulars })))
     throw numberTaken(staffNumber);
   const added: NewEntry = {
-    id: house.newId(),
+    id: context.newId(),
     kind: "person-added",
     performedAt: now,
     data: recordOf({ id, staffNumber }, particulars),
   };
-  await appendToFirm(house, tx, { staffId: about.by, depotId: depotOfRecord(particulars), recordedAt: now }, [
+  await appendToFirm(context, tx, { staffId: about.by, depotId: depotOfRecord(particulars), recordedAt: now }, [
     ...(about.first ?? []),
     added,
   ]);

@@ -14,24 +14,24 @@ import { countFullManagers, endSessionsOf, holdMember, readMember, readOpenSessi
  * next call they send. Throws `not-found`, `other-depot`, `already-left`, `not-valid`, `own-secret`, `last-manager`, `changed-meanwhile`.
  */
 export async function amendStaff(
-  house: PeopleContext,
+  context: PeopleContext,
   actor: Actor,
   id: string,
   body: AmendStaffBody,
   ifMatch?: string,
 ): Promise<StaffMember> {
-  const code = body.secret === undefined ? null : await newCode(house, body.secret);
-  const { member, touched } = await recording(house, (tx) => amend(house, tx, { actor, id, body, code, ifMatch }));
-  forgetSessions(house, touched);
+  const code = body.secret === undefined ? null : await newCode(context, body.secret);
+  const { member, touched } = await recording(context, (tx) => amend(context, tx, { actor, id, body, code, ifMatch }));
+  forgetSessions(context, touched);
   return member;
 }
 
 async function amend(
-  house: PeopleContext,
+  context: PeopleContext,
   tx: Tx,
   { actor, id, body, code, ifMatch }: { actor: Actor; id: string; body: AmendStaffBody; code: NewCode | null; ifMatch: string | undefined },
 ): Promise<{ member: StaffMember; touched: readonly string[] }> {
-  const now = house.clock.now();
+  const now = context.clock.now();
   const before = await holdMember(tx, id);
   if (!before) throw platformErrors.problem("not-found", "There is nobody with this id.");
   mustManage(actor, before);
@@ -46,18 +46,18 @@ async function amend(
   const entries: NewEntry[] = [];
   const record = recordOf(before, after);
   if (changed.length > 0) {
-    entries.push({ id: house.newId(), kind: "person-amended", performedAt: now, data: { ...record, changed } });
+    entries.push({ id: context.newId(), kind: "person-amended", performedAt: now, data: { ...record, changed } });
   }
-  if (body.left) entries.push({ id: house.newId(), kind: "person-left", performedAt: now, data: record });
+  if (body.left) entries.push({ id: context.newId(), kind: "person-left", performedAt: now, data: record });
   if (entries.length === 0 && code === null) return { member: before, touched: [] };
 
   await updatePerson(tx, id, after, body.left ? { leftAt: now } : {});
   const touched = await readOpenSessions(tx, id);
   if (body.left) await endSessionsOf(tx, id, "left", now);
   await tellSessionsOf(tx, id, touched);
-  const reset = code === null ? null : await resetHeld(house, tx, { by: actor.staffId, member: before, code, now });
+  const reset = code === null ? null : await resetHeld(context, tx, { by: actor.staffId, member: before, code, now });
   if (reset) entries.push(reset.entry);
-  await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depotOfRecord(after), recordedAt: now }, entries);
+  await appendToFirm(context, tx, { staffId: actor.staffId, depotId: depotOfRecord(after), recordedAt: now }, entries);
   await reset?.afterRecord();
 
   // Counted last, behind the firm's row that the record holds: of two managers who demote each other one comes too late.

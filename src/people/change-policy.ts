@@ -6,22 +6,22 @@ import { holdPolicy, updatePolicy } from "./store.ts";
 
 /** Puts what `choose` makes of the firm's policy in its place, and both into the record. Throws `changed-meanwhile`. */
 export async function changePolicy(
-  house: PeopleContext,
+  context: PeopleContext,
   actor: Actor,
   choose: (before: Policy) => Policy,
   ifMatch?: string,
 ): Promise<Policy> {
-  return recording(house, async (tx) => {
+  return recording(context, async (tx) => {
     const before = await holdPolicy(tx);
     mustMatch(ifMatch, before);
     const policy = choose(before);
     const fields = Object.keys(policy) as (keyof Policy)[];
     const changed = fields.filter((field) => JSON.stringify(before[field]) !== JSON.stringify(policy[field]));
     if (changed.length === 0) return policy;
-    const now = house.clock.now();
+    const now = context.clock.now();
     await updatePolicy(tx, policy);
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: null, recordedAt: now }, [
-      { id: house.newId(), kind: "policy-changed", performedAt: now, data: { before, after: policy, changed } },
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: null, recordedAt: now }, [
+      { id: context.newId(), kind: "policy-changed", performedAt: now, data: { before, after: policy, changed } },
     ]);
     return policy;
   });

@@ -24,7 +24,7 @@ const faults = {
  * Throws `not-valid`, `wrong-secret`, `locked-out`, `code-ran-out`, `session-ended`.
  */
 export async function changeSecret(
-  house: PeopleContext,
+  context: PeopleContext,
   actor: Actor,
   { current, secret }: ChangeSecretBody,
   from: SignInSource,
@@ -35,20 +35,20 @@ export async function changeSecret(
       issues: [{ pointer: "/secret", message: faults[fault] }],
     });
   }
-  const shown = await showSecret(house, { id: actor.staffId }, current, from, wrongCurrent);
+  const shown = await showSecret(context, { id: actor.staffId }, current, from, wrongCurrent);
   const secretHash = await hashSecret(secret);
-  const outcome = await recording(house, async (tx) => {
+  const outcome = await recording(context, async (tx) => {
     const before = await holdMember(tx, actor.staffId);
     const own = { id: actor.staffId, sessionId: actor.sessionId, was: shown.secretHash, secretHash };
     if (!before || !(await putOwnSecret(tx, own))) return null;
-    const now = house.clock.now();
+    const now = context.clock.now();
     const touched = await readOpenSessions(tx, actor.staffId);
     const sessionsEnded = await endSessionsOf(tx, actor.staffId, "secret-changed", now, actor.sessionId);
     await tellSessionsOf(tx, actor.staffId, touched);
-    const id = house.newId();
+    const id = context.newId();
     const kind = before.mustChangeSecret ? "chosen" : "changed";
     const data = { personId: actor.staffId, afterCode: before.mustChangeSecret, sessionsEnded };
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depotOfRecord(before), recordedAt: now }, [
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: depotOfRecord(before), recordedAt: now }, [
       { id, kind: "secret-changed", performedAt: now, data },
     ]);
     await insertSecretEvent(tx, { id, staffId: actor.staffId, kind, at: now });
@@ -57,7 +57,7 @@ export async function changeSecret(
     return { touched, answer: { person, secretChangedAt: now.toISOString(), sessionsEnded } };
   });
   // Somebody was faster: another session of this person, or a manager, and then this session is over; or this very session, twice.
-  if (outcome === null) throw (await readLiveSession(house.db, actor.sessionId)) ? wrongCurrent() : sessionEnded();
-  forgetSessions(house, outcome.touched);
+  if (outcome === null) throw (await readLiveSession(context.db, actor.sessionId)) ? wrongCurrent() : sessionEnded();
+  forgetSessions(context, outcome.touched);
   return outcome.answer;
 }

@@ -14,11 +14,11 @@ const refresh = "ferrule-refresh";
 /** The refresh token goes to the one address that takes it, and nowhere else. */
 const refreshPath = "/v1/session/renewal";
 
-const kept = (house: PeopleContext, request: FastifyRequest) => ({
+const kept = (context: PeopleContext, request: FastifyRequest) => ({
   httpOnly: true,
   sameSite: "strict" as const,
   // A desk without TLS has to work too; in production there is always a proxy with TLS, whether or not it is named.
-  secure: house.config.environment === "production" || request.protocol === "https",
+  secure: context.config.environment === "production" || request.protocol === "https",
 });
 
 const device = "ferrule-device";
@@ -30,22 +30,22 @@ export function sourceOf(request: FastifyRequest): SignInSource {
 }
 
 /** Leaves the mark by which this device is known again. It stays when its person signs out. */
-export function rememberDevice(house: PeopleContext, request: FastifyRequest, reply: FastifyReply, deviceToken: string): void {
-  reply.setCookie(device, deviceToken, { ...kept(house, request), path: "/v1", maxAge: deviceDays * 86_400 });
+export function rememberDevice(context: PeopleContext, request: FastifyRequest, reply: FastifyReply, deviceToken: string): void {
+  reply.setCookie(device, deviceToken, { ...kept(context, request), path: "/v1", maxAge: deviceDays * 86_400 });
 }
 
 /** Puts the tokens of `signedIn` into cookies, and leaves the person as the answer. */
-export function keepInCookies(house: PeopleContext, request: FastifyRequest, reply: FastifyReply, signedIn: SignedIn) {
+export function keepInCookies(context: PeopleContext, request: FastifyRequest, reply: FastifyReply, signedIn: SignedIn) {
   const { accessToken, refreshToken, ...session } = signedIn;
-  reply.setCookie(access, accessToken, { ...kept(house, request), path: "/", maxAge: session.expiresInSeconds });
-  reply.setCookie(refresh, refreshToken, { ...kept(house, request), path: refreshPath, maxAge: idleHours * 3600 });
+  reply.setCookie(access, accessToken, { ...kept(context, request), path: "/", maxAge: session.expiresInSeconds });
+  reply.setCookie(refresh, refreshToken, { ...kept(context, request), path: refreshPath, maxAge: idleHours * 3600 });
   return session;
 }
 
 /** Takes the cookies away, if there are any. */
-export function dropCookies(house: PeopleContext, request: FastifyRequest, reply: FastifyReply): void {
-  reply.clearCookie(access, { ...kept(house, request), path: "/" });
-  reply.clearCookie(refresh, { ...kept(house, request), path: refreshPath });
+export function dropCookies(context: PeopleContext, request: FastifyRequest, reply: FastifyReply): void {
+  reply.clearCookie(access, { ...kept(context, request), path: "/" });
+  reply.clearCookie(refresh, { ...kept(context, request), path: refreshPath });
 }
 
 /** The access token that came in a cookie, from a page of this very service. Throws `cross-site`. */

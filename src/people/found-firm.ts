@@ -27,21 +27,21 @@ export type Founding = z.input<typeof foundingSchema>;
  * here, which whoever runs the service knows. Throws `firm-exists` where
  * there is a firm, and what zod says of a founding that is not valid. A lower `cost` is for tests.
  */
-export async function foundFirm(house: ServiceContext, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {
+export async function foundFirm(context: ServiceContext, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {
   const { name, demo, manager } = foundingSchema.parse(founding);
-  const code = await newCode(house, manager.secret, cost);
-  return recording(house, async (tx) => {
-    const firmId = house.newId();
+  const code = await newCode(context, manager.secret, cost);
+  return recording(context, async (tx) => {
+    const firmId = context.newId();
     if (!(await insertFirm(tx, { id: firmId, name, demo, policy: defaultPolicy }))) {
       throw peopleErrors.problem("firm-exists", "One store holds one firm.");
     }
     const founded = {
-      id: house.newId(),
+      id: context.newId(),
       kind: "firm-founded",
-      performedAt: house.clock.now(),
+      performedAt: context.clock.now(),
       data: { firmId, firmName: name, demo, policy: defaultPolicy },
     } as const;
-    return insertWithRecord(house, tx, {
+    return insertWithRecord(context, tx, {
       staffNumber: manager.staffNumber,
       code,
       particulars: { name: manager.name, role: "manager", allDepots: true, depotIds: [], competences: [], licenceClass: null },

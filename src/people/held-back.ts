@@ -3,9 +3,9 @@ import type { PeopleContext } from "./context.ts";
 import { readHeldBack } from "./guess-store.ts";
 
 /** For whoever watches the service: a guesser shows here before anybody calls that a number is closed. Counts, and never whose. */
-export const heldBack = (house: Pick<PeopleContext, "db" | "clock">): CountedFigures => ({
+export const heldBack = (context: Pick<PeopleContext, "db" | "clock">): CountedFigures => ({
   name: "ferrule_sign_in_held_back",
   help: "Staff numbers that wrong secrets have closed to somebody (of: numbers), to every unknown device (everywhere), and the known devices and networks from which some number is closed",
   label: "of",
-  counted: async () => ({ ...(await readHeldBack(house.db, house.clock.now())) }),
+  counted: async () => ({ ...(await readHeldBack(context.db, context.clock.now())) }),
 });

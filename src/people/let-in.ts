@@ -17,17 +17,17 @@ export interface LetIn {
  * For whoever runs the service, where nobody else can help: lifts every lock of a staff number, and with `withCode` puts a one-time code in
  * the place of a secret that is lost, with its record and every session of the person ended. Null where nobody works here under that number.
  */
-export async function letIn(house: ServiceContext, staffNumber: string, withCode: boolean): Promise<LetIn | null> {
-  const code = withCode ? { ...(await newCode(house, undefined)), madeBy: "operator" as const } : null;
-  return recording(house, async (tx) => {
+export async function letIn(context: ServiceContext, staffNumber: string, withCode: boolean): Promise<LetIn | null> {
+  const code = withCode ? { ...(await newCode(context, undefined)), madeBy: "operator" as const } : null;
+  return recording(context, async (tx) => {
     const id = await findIdOf(tx, staffNumber);
     const member = id === null ? null : await holdMember(tx, id);
     if (!member || member.leftAt !== null) return null;
     const sources = await liftLocks(tx, member.id);
     if (code !== null) {
-      const now = house.clock.now();
-      const reset = await resetHeld(house, tx, { by: null, member, code, now });
-      await appendToFirm(house, tx, { staffId: null, depotId: depotOfRecord(member), recordedAt: now }, [reset.entry]);
+      const now = context.clock.now();
+      const reset = await resetHeld(context, tx, { by: null, member, code, now });
+      await appendToFirm(context, tx, { staffId: null, depotId: depotOfRecord(member), recordedAt: now }, [reset.entry]);
       await reset.afterRecord();
     }
     return { name: member.name, sources, oneTimeCode: code?.told.oneTimeCode ?? null };

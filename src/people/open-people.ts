@@ -22,9 +22,9 @@ export interface People {
 /** Gets the service ready for people to sign in, with the keys of this installation; `known`: what this process remembers of sessions already. */
 export async function openPeople(before: LedgerContext, known?: SignInState): Promise<People> {
   const signIn = known ?? (await newSignInState(before));
-  const house = { ...before, signIn };
-  const stop = await house.db.listen("ferrule_sessions", (sessionId) => forgetSessions(house, [sessionId]));
-  return { signIn, authenticate: (request) => actorOf(house, tokenOf(request)), close: stop };
+  const context = { ...before, signIn };
+  const stop = await context.db.listen("ferrule_sessions", (sessionId) => forgetSessions(context, [sessionId]));
+  return { signIn, authenticate: (request) => actorOf(context, tokenOf(request)), close: stop };
 }
 
 const bearer = /^Bearer +([\w-]+\.[\w-]+\.[\w-]+)$/i;
@@ -35,21 +35,21 @@ function tokenOf(request: FastifyRequest): string | undefined {
   return authorization === undefined ? accessCookieOf(request) : bearer.exec(authorization)?.[1];
 }
 
-async function actorOf(house: PeopleContext, token: string | undefined): Promise<Actor> {
+async function actorOf(context: PeopleContext, token: string | undefined): Promise<Actor> {
   if (token === undefined) throw noToken();
-  const now = house.clock.now();
-  const claims = await house.signIn.tokens.read(token, now);
-  const session = await sessionIn(house, claims.sessionId, now);
+  const now = context.clock.now();
+  const claims = await context.signIn.tokens.read(token, now);
+  const session = await sessionIn(context, claims.sessionId, now);
   if (!session || session.person.id !== claims.staffId) throw sessionEnded();
   return actorIn(session);
 }
 
-const sessionIn = (house: PeopleContext, sessionId: string, now: Date): Promise<LiveSession | null> =>
-  house.signIn.sessions.get(sessionId, now, () => readLiveSession(house.db, sessionId));
+const sessionIn = (context: PeopleContext, sessionId: string, now: Date): Promise<LiveSession | null> =>
+  context.signIn.sessions.get(sessionId, now, () => readLiveSession(context.db, sessionId));
 
 /** Whether the session of somebody who watches is alive, and they may what they might when they began. */
-export async function isStillHere(house: PeopleContext, actor: Actor): Promise<boolean> {
-  const session = await sessionIn(house, actor.sessionId, house.clock.now());
+export async function isStillHere(context: PeopleContext, actor: Actor): Promise<boolean> {
+  const session = await sessionIn(context, actor.sessionId, context.clock.now());
   return session !== null && isDeepStrictEqual(actorIn(session), actor);
 }
 

@@ -15,8 +15,8 @@ import { accessTokenSeconds, hashOfToken, makeRefreshToken, sessionEnded, signAc
  * who go on with one session, the second renewal finds the other out, as before. Callers without such a mark have no grace: nothing tells
  * their phone from a copy of its token, and api.md promises them that a token which comes again ends all.
  */
-export async function renewSignIn(house: PeopleContext, body: RenewalBody, deviceToken: string | null = null): Promise<SignedIn> {
-  const now = house.clock.now();
+export async function renewSignIn(context: PeopleContext, body: RenewalBody, deviceToken: string | null = null): Promise<SignedIn> {
+  const now = context.clock.now();
   const refreshToken = makeRefreshToken();
   const rotation = {
     tokenHash: hashOfToken(body.refreshToken),
@@ -24,23 +24,23 @@ export async function renewSignIn(house: PeopleContext, body: RenewalBody, devic
     device: deviceToken === null ? null : hashOfToken(deviceToken),
     now,
   };
-  const renewed = (await rotateToken(house.db, rotation)) ?? (await rotateAgain(house.db, rotation));
+  const renewed = (await rotateToken(context.db, rotation)) ?? (await rotateAgain(context.db, rotation));
   if (!renewed) {
-    await endIfReplayed(house, rotation.tokenHash, now);
+    await endIfReplayed(context, rotation.tokenHash, now);
     throw sessionEnded();
   }
   const { sessionId, person } = renewed;
   // It was remembered with its old end.
-  house.signIn.sessions.forget(sessionId);
+  context.signIn.sessions.forget(sessionId);
   const about = { staffId: person.id, sessionId };
-  const accessToken = await signAccessToken(house.keys, house.config.issuer, about, now);
+  const accessToken = await signAccessToken(context.keys, context.config.issuer, about, now);
   return { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person, mustChangeSecret: person.mustChangeSecret };
 }
 
-async function endIfReplayed(house: PeopleContext, tokenHash: string, now: Date): Promise<void> {
-  const sessionId = await sessionOfUsedToken(house.db, tokenHash);
+async function endIfReplayed(context: PeopleContext, tokenHash: string, now: Date): Promise<void> {
+  const sessionId = await sessionOfUsedToken(context.db, tokenHash);
   if (sessionId === null) return;
-  await endSession(house.db, sessionId, "replayed", now);
-  forgetSessions(house, [sessionId]);
-  house.log.warn({ sessionId }, "a used refresh token came again");
+  await endSession(context.db, sessionId, "replayed", now);
+  forgetSessions(context, [sessionId]);
+  context.log.warn({ sessionId }, "a used refresh token came again");
 }

@@ -17,11 +17,11 @@ export interface NewCode extends Code {
 }
 
 /** What somebody else sets as a secret is a one-time code, given or made here. */
-export async function newCode(house: ServiceContext, given: string | undefined, cost: HashCost = usualCost): Promise<NewCode> {
+export async function newCode(context: ServiceContext, given: string | undefined, cost: HashCost = usualCost): Promise<NewCode> {
   const code = given ?? makeCode();
   return {
     secretHash: await hashSecret(code, cost),
-    codeExpiresAt: new Date(house.clock.now().getTime() + codeDays * 86_400_000),
+    codeExpiresAt: new Date(context.clock.now().getTime() + codeDays * 86_400_000),
     told: given === undefined ? { oneTimeCode: code } : {},
     madeBy: given === undefined ? "service" : "manager",
   };
@@ -32,20 +32,20 @@ export async function newCode(house: ServiceContext, given: string | undefined, 
  * who did it. Nobody learns a secret by that: until its person has chosen one of their own, nothing can be done with the code.
  * Throws `not-found`, `other-depot`, `already-left`, `own-secret`.
  */
-export async function resetSecret(house: PeopleContext, actor: Actor, id: string): Promise<MemberWithCode> {
-  const code = await newCode(house, undefined);
-  const { member, touched } = await recording(house, async (tx) => {
+export async function resetSecret(context: PeopleContext, actor: Actor, id: string): Promise<MemberWithCode> {
+  const code = await newCode(context, undefined);
+  const { member, touched } = await recording(context, async (tx) => {
     const before = await holdMember(tx, id);
     if (!before) throw platformErrors.problem("not-found", "There is nobody with this id.");
     mustManage(actor, before);
     if (before.leftAt !== null) throw alreadyLeft();
-    const now = house.clock.now();
-    const reset = await resetHeld(house, tx, { by: actor.staffId, member: before, code, now });
-    await appendToFirm(house, tx, { staffId: actor.staffId, depotId: depotOfRecord(before), recordedAt: now }, [reset.entry]);
+    const now = context.clock.now();
+    const reset = await resetHeld(context, tx, { by: actor.staffId, member: before, code, now });
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: depotOfRecord(before), recordedAt: now }, [reset.entry]);
     await reset.afterRecord();
     return { member: await readMember(tx, id), touched: reset.touched };
   });
-  forgetSessions(house, touched);
+  forgetSessions(context, touched);
   if (!member) throw new Error("a person is never removed");
   return { ...member, ...code.told };
 }
@@ -55,7 +55,7 @@ export async function resetSecret(house: PeopleContext, actor: Actor, id: string
  * `by`: null for whoever runs the service.
  */
 export async function resetHeld(
-  house: ServiceContext,
+  context: ServiceContext,
   tx: Tx,
   { by, member, code, now }: { by: string | null; member: StaffMember; code: NewCode; now: Date },
 ): Promise<{ readonly entry: NewEntry; readonly touched: readonly string[]; readonly afterRecord: () => Promise<void> }> {
@@ -64,7 +64,7 @@ export async function resetHeld(
   const touched = await readOpenSessions(tx, member.id);
   const sessionsEnded = await endSessionsOf(tx, member.id, "secret-reset", now);
   await tellSessionsOf(tx, member.id, touched);
-  const id = house.newId();
+  const id = context.newId();
   // No name and no number: it stays beside what is signed with the secret, also when its person is forgotten.
   const data = { personId: member.id, madeBy: code.madeBy, expiresAt: code.codeExpiresAt.toISOString(), sessionsEnded };
   return {

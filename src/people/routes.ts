@@ -41,12 +41,12 @@ import { readPolicy } from "./store.ts";
 import { whoAmI } from "./who-am-i.ts";
 
 const room = "people";
-const limitPerMinute = (house: PeopleContext): number => house.config.signInLimitPerMinute;
+const limitPerMinute = (context: PeopleContext): number => context.config.signInLimitPerMinute;
 
 /** Signs in, and leaves the mark by which this device is known again. */
-async function signInHere({ house, body, request, reply }: Call<unknown, unknown, SignInBody, PeopleContext>): Promise<SignedIn> {
-  const { signedIn, deviceToken } = await signIn(house, body, sourceOf(request));
-  rememberDevice(house, request, reply, deviceToken);
+async function signInHere({ context, body, request, reply }: Call<unknown, unknown, SignInBody, PeopleContext>): Promise<SignedIn> {
+  const { signedIn, deviceToken } = await signIn(context, body, sourceOf(request));
+  rememberDevice(context, request, reply, deviceToken);
   return signedIn;
 }
 
@@ -74,7 +74,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "Trade a refresh token for new tokens; a token that comes twice ends its session",
     body: renewalBodySchema,
     answers: { 200: signedInSchema },
-    handler: ({ house, body }) => renewSignIn(house, body),
+    handler: ({ context, body }) => renewSignIn(context, body),
   }),
   route({
     method: "POST",
@@ -89,7 +89,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     answers: { 200: sessionSchema },
     handler: async (call) => {
       mustBeOurPage(call.request);
-      return keepInCookies(call.house, call.request, call.reply, await signInHere(call));
+      return keepInCookies(call.context, call.request, call.reply, await signInHere(call));
     },
   }),
   route({
@@ -101,10 +101,10 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     limitPerMinute,
     summary: "Trade the refresh token in the cookie for new tokens",
     answers: { 200: sessionSchema },
-    handler: async ({ house, request, reply }) =>
+    handler: async ({ context, request, reply }) =>
       keepInCookies(
-        ...([house, request, reply] as const),
-        await renewSignIn(house, { refreshToken: refreshCookieOf(request) }, sourceOf(request).deviceToken),
+        ...([context, request, reply] as const),
+        await renewSignIn(context, { refreshToken: refreshCookieOf(request) }, sourceOf(request).deviceToken),
       ),
   }),
   route({
@@ -116,9 +116,9 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     room,
     summary: "End this session",
     answers: { 200: signedOutSchema },
-    handler: async ({ house, actor, request, reply }) => {
-      await signOut(house, actor);
-      dropCookies(house, request, reply);
+    handler: async ({ context, actor, request, reply }) => {
+      await signOut(context, actor);
+      dropCookies(context, request, reply);
       return { signedOut: true };
     },
   }),
@@ -131,7 +131,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     room,
     summary: "The person who calls, with role, depots, competences, and what happened to their secret",
     answers: { 200: whoAmISchema },
-    handler: ({ house, actor }) => whoAmI(house, actor),
+    handler: ({ context, actor }) => whoAmI(context, actor),
   }),
   route({
     method: "PUT",
@@ -145,7 +145,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "Choose a secret of one's own in place of the present one or of a one-time code",
     body: changeSecretBodySchema,
     answers: { 200: secretChangedSchema },
-    handler: ({ house, actor, body, request }) => changeSecret(house, actor, body, sourceOf(request)),
+    handler: ({ context, actor, body, request }) => changeSecret(context, actor, body, sourceOf(request)),
   }),
   route({
     method: "GET",
@@ -155,10 +155,10 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     room,
     summary: "The public keys of all that is or was signed here: access tokens, checkpoints and audit packs",
     answers: { 200: publicKeySetSchema },
-    handler: ({ house, reply }) => {
+    handler: ({ context, reply }) => {
       // Others may keep it for a while: a new key is published before it signs.
       reply.header("cache-control", "public, max-age=300");
-      return publishedKeys(house);
+      return publishedKeys(context);
     },
   }),
   route({
@@ -170,7 +170,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "People of the manager's depots, by staff number",
     query: staffQuerySchema,
     answers: { 200: staffPageSchema },
-    handler: ({ house, actor, query }) => listStaff(house, actor, query),
+    handler: ({ context, actor, query }) => listStaff(context, actor, query),
   }),
   route({
     method: "POST",
@@ -185,8 +185,8 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     location: ({ id }: StaffMember) => `/v1/staff/${id}`,
     // The code is told once; whoever did not get it makes a new one by a reset.
     keyed: ({ oneTimeCode: _told, ...member }: MemberWithCode) => member,
-    handler: async ({ house, actor, body, reply }) => {
-      const member = await addStaff(house, actor, body);
+    handler: async ({ context, actor, body, reply }) => {
+      const member = await addStaff(context, actor, body);
       reply.code(201);
       return member;
     },
@@ -201,7 +201,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     params: staffParamsSchema,
     answers: { 200: staffMemberSchema },
     tagged: particularsOf,
-    handler: ({ house, actor, params }) => showStaff(house, actor, params.id),
+    handler: ({ context, actor, params }) => showStaff(context, actor, params.id),
   }),
   route({
     method: "PATCH",
@@ -215,7 +215,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     body: amendStaffBodySchema,
     answers: { 200: staffMemberSchema },
     tagged: particularsOf,
-    handler: ({ house, actor, params, body, ifMatch }) => amendStaff(house, actor, params.id, body, ifMatch),
+    handler: ({ context, actor, params, body, ifMatch }) => amendStaff(context, actor, params.id, body, ifMatch),
   }),
   route({
     method: "POST",
@@ -227,7 +227,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "Put a one-time code in the place of a person's secret; it is told this once",
     params: staffParamsSchema,
     answers: { 200: memberWithCodeSchema },
-    handler: ({ house, actor, params }) => resetSecret(house, actor, params.id),
+    handler: ({ context, actor, params }) => resetSecret(context, actor, params.id),
   }),
   route({
     method: "GET",
@@ -238,7 +238,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "What the firm has chosen where it may choose",
     answers: { 200: policySchema },
     tagged: (policy: Policy) => policy,
-    handler: ({ house }) => readPolicy(house.db.prisma),
+    handler: ({ context }) => readPolicy(context.db.prisma),
   }),
   route({
     method: "PUT",
@@ -251,7 +251,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     body: z.preprocess(liftPolicy, policySchema),
     answers: { 200: policySchema },
     tagged: (policy: Policy) => policy,
-    handler: ({ house, actor, body, ifMatch }) => changePolicy(house, actor, () => body, ifMatch),
+    handler: ({ context, actor, body, ifMatch }) => changePolicy(context, actor, () => body, ifMatch),
   }),
   route({
     method: "PATCH",
@@ -264,6 +264,6 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     body: policyAmendmentSchema,
     answers: { 200: policySchema },
     tagged: (policy: Policy) => policy,
-    handler: ({ house, actor, body, ifMatch }) => changePolicy(house, actor, (before) => ({ ...before, ...body }), ifMatch),
+    handler: ({ context, actor, body, ifMatch }) => changePolicy(context, actor, (before) => ({ ...before, ...body }), ifMatch),
   }),
 ];

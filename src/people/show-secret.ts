@@ -12,20 +12,20 @@ import { countedAs, type SignInSource } from "./sign-in-source.ts";
  * work; `locked-out` with Retry-After whether or not the secret is right; `code-ran-out` only where it is.
  */
 export async function showSecret(
-  house: PeopleContext,
+  context: PeopleContext,
   who: { staffNumber: string } | { id: string },
   secret: string,
   from: SignInSource,
   wrong: () => ProblemError,
 ): Promise<SigningIn> {
-  const now = house.clock.now();
-  const found = await readSigningIn(house.db, who, countedAs(from));
+  const now = context.clock.now();
+  const found = await readSigningIn(context.db, who, countedAs(from));
   if (found?.lockedUntil && found.lockedUntil > now) throw lockedOut(found.lockedUntil, now);
-  const right = await isSecret(found?.secretHash ?? house.signIn.nobodysHash, secret);
+  const right = await isSecret(found?.secretHash ?? context.signIn.nobodysHash, secret);
   if (!found || found.leftAt) throw wrong();
   if (!right) {
-    const lockedUntil = await countFailure(house.db, found.id, found.sources, now);
-    house.log.warn({ staffId: found.id }, "a secret was wrong");
+    const lockedUntil = await countFailure(context.db, found.id, found.sources, now);
+    context.log.warn({ staffId: found.id }, "a secret was wrong");
     throw lockedUntil ? lockedOut(lockedUntil, now) : wrong();
   }
   if (found.codeExpiresAt && found.codeExpiresAt <= now) throw codeRanOut();

@@ -5,8 +5,8 @@ import { mustManage } from "./refusals.ts";
 import { readMember } from "./store.ts";
 
 /** A person whom the manager manages. Throws `not-found`, `other-depot`. */
-export async function showStaff(house: PeopleContext, actor: Actor, id: string): Promise<StaffMember> {
-  const member = await readMember(house.db.prisma, id);
+export async function showStaff(context: PeopleContext, actor: Actor, id: string): Promise<StaffMember> {
+  const member = await readMember(context.db.prisma, id);
   if (!member) throw platformErrors.problem("not-found", "There is nobody with this id.");
   mustManage(actor, member);
   return member;

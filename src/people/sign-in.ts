@@ -20,13 +20,13 @@ export interface SignedInHere {
  * a wrong secret and a person who left, each after the same work; `locked-out` with Retry-After whether or not the secret is right. That a
  * number is locked says that somebody has it: numbers stand on every rota and are no secret. `code-ran-out` says that the code was right once.
  */
-export async function signIn(house: PeopleContext, { staffNumber, secret }: SignInBody, from: SignInSource): Promise<SignedInHere> {
-  const now = house.clock.now();
-  const found = await showSecret(house, { staffNumber }, secret, from, wrongCredentials);
+export async function signIn(context: PeopleContext, { staffNumber, secret }: SignInBody, from: SignInSource): Promise<SignedInHere> {
+  const now = context.clock.now();
+  const found = await showSecret(context, { staffNumber }, secret, from, wrongCredentials);
 
-  const sessionId = house.newId();
+  const sessionId = context.newId();
   const refreshToken = makeRefreshToken();
-  const outcome = await startSession(house.db, {
+  const outcome = await startSession(context.db, {
     staffId: found.id,
     secretHash: found.secretHash,
     sources: found.sources,
@@ -39,13 +39,13 @@ export async function signIn(house: PeopleContext, { staffNumber, secret }: Sign
     throw lockedUntil && lockedUntil > now ? lockedOut(lockedUntil, now) : wrongCredentials();
   }
   const before = new Date(now.getTime() - sessionHours * 3_600_000);
-  await afterwards(house, "old sessions were not removed", () => removeOldSessions(house.db, found.id, before));
+  await afterwards(context, "old sessions were not removed", () => removeOldSessions(context.db, found.id, before));
 
-  const person = await readMember(house.db.prisma, found.id);
+  const person = await readMember(context.db.prisma, found.id);
   if (!person) throw new Error("a person that signed in is never removed");
-  const accessToken = await signAccessToken(house.keys, house.config.issuer, { staffId: found.id, sessionId }, now);
+  const accessToken = await signAccessToken(context.keys, context.config.issuer, { staffId: found.id, sessionId }, now);
   const deviceToken = from.deviceToken ?? makeRefreshToken();
-  await afterwards(house, "the device is not known yet", () => knowDevice(house.db, found.id, deviceToken, now));
+  await afterwards(context, "the device is not known yet", () => knowDevice(context.db, found.id, deviceToken, now));
   const signedIn = { accessToken, refreshToken, expiresInSeconds: accessTokenSeconds, person, mustChangeSecret: person.mustChangeSecret };
   return { signedIn, deviceToken };
 }

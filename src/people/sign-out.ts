@@ -4,7 +4,7 @@ import { forgetSessions } from "./sign-in-state.ts";
 import { endSession } from "./store.ts";
 
 /** Ends the session that the call came with, its refresh tokens included. */
-export async function signOut(house: PeopleContext, actor: Actor): Promise<void> {
-  await endSession(house.db, actor.sessionId, "signed-out", house.clock.now());
-  forgetSessions(house, [actor.sessionId]);
+export async function signOut(context: PeopleContext, actor: Actor): Promise<void> {
+  await endSession(context.db, actor.sessionId, "signed-out", context.clock.now());
+  forgetSessions(context, [actor.sessionId]);
 }

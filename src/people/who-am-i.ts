@@ -7,10 +7,10 @@ import { readDepots, readMember } from "./store.ts";
 const mostEvents = 10;
 
 /** The person who calls, with their depots by name, and what happened to their secret: whoever lost it to somebody else sees it here. */
-export async function whoAmI(house: PeopleContext, actor: Actor): Promise<WhoAmI> {
-  const person = await readMember(house.db.prisma, actor.staffId);
+export async function whoAmI(context: PeopleContext, actor: Actor): Promise<WhoAmI> {
+  const person = await readMember(context.db.prisma, actor.staffId);
   if (!person) throw new Error("a person is never removed");
-  const [depots, secretEvents] = await Promise.all([readDepots(house.db, person), readSecretEvents(house.db, person.id, mostEvents)]);
+  const [depots, secretEvents] = await Promise.all([readDepots(context.db, person), readSecretEvents(context.db, person.id, mostEvents)]);
   const { role, competences, mustChangeSecret, codeExpiresAt } = person;
   return { person, role, depots, competences, mustChangeSecret, codeExpiresAt, secretChangedAt: secretEvents[0]?.at ?? null, secretEvents };
 }

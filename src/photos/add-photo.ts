@@ -16,44 +16,44 @@ const sha256 = (bytes: Uint8Array): string => createHash("sha256").update(bytes)
  * `photo-shelf-full`, `photo-shelf-away`.
  */
 export async function addPhoto(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { id, sent }: { readonly id: string; readonly sent: Buffer },
-  store: PhotoStore = photoStoreOf(house),
+  store: PhotoStore = photoStoreOf(context),
 ): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
   const sentSha256 = sha256(sent);
   const sameAgain = (known: PhotoRow): PhotoRow => {
     if (known.addedBy === actor.staffId && known.sentSha256 === sentSha256) return known;
     throw idReused();
   };
-  const before = await findPhoto(house.db, id);
-  if (before) return hung(house, sameAgain(before), true);
-  if (await isEntry(house.db, id)) throw idReused();
+  const before = await findPhoto(context.db, id);
+  if (before) return hung(context, sameAgain(before), true);
+  if (await isEntry(context.db, id)) throw idReused();
 
   const { bytes, type, widthPx, heightPx } = await cleanPicture(sent);
   const photo: PhotoRow = {
     ...{ id, sentSha256, type, widthPx, heightPx, sha256: sha256(bytes), bytes: bytes.length },
-    ...{ addedBy: actor.staffId, addedAt: house.clock.now() },
+    ...{ addedBy: actor.staffId, addedAt: context.clock.now() },
   };
   // The bytes first: what the database knows of is stored. Bytes that nobody knows of are found again by their hash.
   await store.put(photo.sha256, bytes);
-  if (await insertPhoto(house.db, photo)) {
+  if (await insertPhoto(context.db, photo)) {
     // The same bytes under a photo that was forgotten were on their way out: they are wanted again now.
     if (!(await store.has(photo.sha256))) await store.put(photo.sha256, bytes);
-    return hung(house, photo, false);
+    return hung(context, photo, false);
   }
-  const first = await findPhoto(house.db, id);
+  const first = await findPhoto(context.db, id);
   if (!first) throw new Error(`photo ${id} was there and is not`);
-  return hung(house, sameAgain(first), true);
+  return hung(context, sameAgain(first), true);
 }
 
 /**
  * The receipt, after the records that wait for the photo have got it: also those that a call cut off in the middle left waiting. The photo
  * is stored by now: what goes wrong here is made up for by `hangWaiting`.
  */
-async function hung(house: AppContext, photo: PhotoRow, repeated: boolean): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
-  await afterwards(house, "it was not hung on the records that name it", async () => {
-    for (const machineId of await machinesLackingPhoto(house.db, photo.id)) await hangOn(house, photo.addedBy, machineId, photo);
+async function hung(context: AppContext, photo: PhotoRow, repeated: boolean): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
+  await afterwards(context, "it was not hung on the records that name it", async () => {
+    for (const machineId of await machinesLackingPhoto(context.db, photo.id)) await hangOn(context, photo.addedBy, machineId, photo);
   });
   return { receipt: receiptOf(photo), repeated };
 }

@@ -18,9 +18,9 @@ export interface PhotoInEntry {
 export type NamedPhotos = ReadonlyMap<string, string>;
 
 /** Looks up the photos that a record will name, before it is decided. Only what the actor has sent counts. */
-export async function lookUpPhotos(house: AppContext, actor: Actor, ids: readonly string[]): Promise<NamedPhotos> {
+export async function lookUpPhotos(context: AppContext, actor: Actor, ids: readonly string[]): Promise<NamedPhotos> {
   if (ids.length === 0) return new Map();
-  const found = await findPhotosOf(house.db, actor.staffId, ids);
+  const found = await findPhotosOf(context.db, actor.staffId, ids);
   return new Map(found.map(({ id, sha256 }) => [id, sha256]));
 }
 
@@ -45,7 +45,7 @@ export const usesOf = (ids: readonly string[], { entryId, machineId, defectId, s
  * wrong here is made up for by `hangWaiting`.
  */
 export async function hangArrived(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { entry, ids }: { entry: KnownEntry; ids: readonly string[] },
 ): Promise<void> {
@@ -54,26 +54,28 @@ export async function hangArrived(
   const missing = ids.filter((id) => !photos.some((photo) => photo.id === id));
   if (missing.length === 0 || entry.machineId === null) return;
   const { machineId } = entry;
-  await afterwards(house, "its photos were not looked for", async () => {
-    for (const photo of await findPhotosOf(house.db, actor.staffId, missing)) await hangOn(house, actor.staffId, machineId, photo);
+  await afterwards(context, "its photos were not looked for", async () => {
+    for (const photo of await findPhotosOf(context.db, actor.staffId, missing)) await hangOn(context, actor.staffId, machineId, photo);
   });
 }
 
 /** Hangs the photos that a record names although no entry carries them: whatever was cut off in the middle is made up for. */
-export async function hangWaiting(house: AppContext): Promise<void> {
-  for (const { machineId, ...photo } of await photosNotHung(house.db)) {
-    await afterwards(house, "a photo could not be hung on the record that names it", () => hangOn(house, photo.addedBy, machineId, photo));
+export async function hangWaiting(context: AppContext): Promise<void> {
+  for (const { machineId, ...photo } of await photosNotHung(context.db)) {
+    await afterwards(context, "a photo could not be hung on the record that names it", () =>
+      hangOn(context, photo.addedBy, machineId, photo),
+    );
   }
 }
 
 /** Writes the entry of a photo that came after its record; once for a photo and a machine, however often it is asked for. */
-export async function hangOn(house: AppContext, staffId: string, machineId: string, photo: PhotoRow): Promise<void> {
+export async function hangOn(context: AppContext, staffId: string, machineId: string, photo: PhotoRow): Promise<void> {
   // RFC 9562, 5.5: an id that follows from the two, so that a second entry finds its place taken.
   const id = v5(machineId, photo.id);
   const photos: PhotoInEntry[] = [{ id: photo.id, sha256: photo.sha256 }];
   const submission = { id, kinds: ["photo-added"] as const, body: { photoId: photo.id } };
   // Its record was taken when the sender saw the machine; what belongs to it is taken although one of them has moved on.
-  await actOnMachine(house, { machineId, actor: { staffId, depotIds: null }, submission }, ({ state }, recordedAt) => ({
+  await actOnMachine(context, { machineId, actor: { staffId, depotIds: null }, submission }, ({ state }, recordedAt) => ({
     entries: [
       {
         id,

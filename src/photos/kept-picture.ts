@@ -5,8 +5,11 @@ import { typeOf } from "./picture-file.ts";
 import { bytesOf } from "./show-photo.ts";
 
 /** The picture with this hash (hex) as it is kept; null where its bytes are gone or altered. Throws `photo-shelf-away`. */
-export async function keptPicture(house: AppContext, sha256: string): Promise<{ readonly type: PhotoType; readonly bytes: Buffer } | null> {
-  const bytes = await bytesOf(house, { sha256 }).catch((error: unknown) => {
+export async function keptPicture(
+  context: AppContext,
+  sha256: string,
+): Promise<{ readonly type: PhotoType; readonly bytes: Buffer } | null> {
+  const bytes = await bytesOf(context, { sha256 }).catch((error: unknown) => {
     if (error instanceof ProblemError && ["photo-gone", "photo-altered"].includes(error.code)) return null;
     throw error;
   });

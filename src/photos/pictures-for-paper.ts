@@ -14,18 +14,18 @@ export interface PaperPicture {
 
 /** The first `most` photos of a defect as at the moment, no side longer than `sidePx`; how many there are in all, and how many have not arrived. */
 export async function picturesForPaper(
-  house: AppContext,
+  context: AppContext,
   defectId: string,
   { at, most, sidePx }: { readonly at: Moment; readonly most: number; readonly sidePx: number },
 ): Promise<{ pictures: PaperPicture[]; count: number; awaitedCount: number }> {
-  const [found, awaited] = await Promise.all([findPhotosOfDefect(house.db, defectId, at), awaitedOfDefect(house.db, defectId, at)]);
+  const [found, awaited] = await Promise.all([findPhotosOfDefect(context.db, defectId, at), awaitedOfDefect(context.db, defectId, at)]);
   const pictures: PaperPicture[] = [];
   for (const photo of found.slice(0, most)) {
     const { sha256, addedBy, addedAt } = photo;
-    const jpeg = await bytesOf(house, photo)
+    const jpeg = await bytesOf(context, photo)
       .then((bytes) => asSmallJpeg(bytes, sidePx))
       .catch((error: unknown) => {
-        house.log.warn({ err: error, photoId: photo.id }, "a photo is missing on a paper");
+        context.log.warn({ err: error, photoId: photo.id }, "a photo is missing on a paper");
         return null;
       });
     pictures.push({ sha256, addedBy, addedAt, jpeg });

@@ -25,7 +25,7 @@ export const photoRoutes: readonly Route<AppContext>[] = [
     heavy: "photo",
     answers: { 200: photoReceiptSchema, 201: photoReceiptSchema },
     location: ({ id }: { id: string }) => `/v1/photos/${id}`,
-    handler: async (call) => answerReceipt(call, await addPhoto(call.house, call.actor, { id: call.query.id, sent: bytesIn(call.body) })),
+    handler: async (call) => answerReceipt(call, await addPhoto(call.context, call.actor, { id: call.query.id, sent: bytesIn(call.body) })),
   }),
   route({
     method: "GET",
@@ -36,7 +36,7 @@ export const photoRoutes: readonly Route<AppContext>[] = [
     summary: "The picture itself, for those who may see a record that it hangs on",
     params,
     answers: { 200: { mediaType: "image/*", description: "The picture, as JPEG, PNG or WebP" } },
-    handler: async ({ house, actor, params: { id }, reply }) => send(reply, await showPhoto(house, actor, id)),
+    handler: async ({ context, actor, params: { id }, reply }) => send(reply, await showPhoto(context, actor, id)),
   }),
 ];
 

@@ -6,12 +6,12 @@ import { findForgottenHashes } from "./store.ts";
  * Takes the bytes of photos out of the store once all that the records which name them said is forgotten; how many went. What is known of
  * them stays, as the records' envelopes do. Safe to repeat: what a run cut off in the middle left is taken by the next.
  */
-export async function takeDownForgotten(house: AppContext): Promise<number> {
-  const store = photoStoreOf(house);
+export async function takeDownForgotten(context: AppContext): Promise<number> {
+  const store = photoStoreOf(context);
   let gone = 0;
-  for (const sha256 of await findForgottenHashes(house.db)) {
+  for (const sha256 of await findForgottenHashes(context.db)) {
     // Somebody may be sending the same picture at this very moment.
-    const unwanted = async () => (await findForgottenHashes(house.db, sha256)).length > 0;
+    const unwanted = async () => (await findForgottenHashes(context.db, sha256)).length > 0;
     if (await store.takeAway(sha256, unwanted)) gone += 1;
   }
   return gone;
@@ -20,4 +20,5 @@ export async function takeDownForgotten(house: AppContext): Promise<number> {
 const dayMs = 86_400_000;
 
 /** What a process that was killed left half-written goes after a day; how many files. */
-export const tidyPhotos = (house: AppContext): Promise<number> => photoStoreOf(house).tidy(new Date(house.clock.now().getTime() - dayMs));
+export const tidyPhotos = (context: AppContext): Promise<number> =>
+  photoStoreOf(context).tidy(new Date(context.clock.now().getTime() - dayMs));

@@ -19,8 +19,8 @@ const fewPairs = 10_000;
 type Unserved = Allocation["unserved"][number];
 
 /** Throws `other-depot`, `not-found`, and `not-valid` for a day that is over or a person named twice. */
-export async function allocateMachines(house: AppContext, actor: Actor, body: AllocationBody, gone?: AbortSignal): Promise<Allocation> {
-  const { db, clock } = house;
+export async function allocateMachines(context: AppContext, actor: Actor, body: AllocationBody, gone?: AbortSignal): Promise<Allocation> {
+  const { db, clock } = context;
   mustSeeDepot(actor, body.depotId);
   const [depot] = await findDepots(db, [body.depotId], 1);
   if (!depot) throw noDepot();
@@ -34,7 +34,7 @@ export async function allocateMachines(house: AppContext, actor: Actor, body: Al
     findRiders(db, depot.id, staffIds),
     riddenBefore(db, depot.id, body.day),
   ]);
-  noteUnjudged(house, machines);
+  noteUnjudged(context, machines);
   const place = { timeZone: depot.timeZone, policy };
   const at = body.day === today ? now : startOfDay(body.day, depot.timeZone);
   const ready = machines.filter(({ state }) => ["fit", "unchecked"].includes(standingAt(state, at, place).standing));
@@ -56,7 +56,7 @@ export async function allocateMachines(house: AppContext, actor: Actor, body: Al
       });
   }
   const plan = await giveOut(
-    house,
+    context,
     {
       riders,
       machines: ready.map(({ id, engineCc, features, state }) => ({
@@ -83,10 +83,10 @@ export async function allocateMachines(house: AppContext, actor: Actor, body: Al
   };
 }
 
-const giveOut = async (house: AppContext, asked: AllocationAsked, gone: AbortSignal | undefined): Promise<AllocationPlan> =>
+const giveOut = async (context: AppContext, asked: AllocationAsked, gone: AbortSignal | undefined): Promise<AllocationPlan> =>
   asked.riders.length * Math.max(asked.machines.length, asked.riders.length) <= fewPairs
     ? allocate(asked.riders, asked.machines)
-    : house.threads.run(allocation, asked, gone);
+    : context.threads.run(allocation, asked, gone);
 
 /** Who holds a clearance that runs at that moment. */
 const ridersOf = ({ clearances }: MachineState, at: Date): string[] =>

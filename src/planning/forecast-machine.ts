@@ -12,12 +12,12 @@ import { findMachine, readWearRecords } from "./store.ts";
 import { factsOf } from "./stretches.ts";
 
 /** Throws `not-found`, `other-depot`. */
-export async function forecastMachine(house: AppContext, actor: Actor, id: string): Promise<MachineForecast> {
-  const machine = await findMachine(house.db, id);
+export async function forecastMachine(context: AppContext, actor: Actor, id: string): Promise<MachineForecast> {
+  const machine = await findMachine(context.db, id);
   if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, machine.depotId);
-  const now = house.clock.now();
-  const [policy, wear] = await Promise.all([readPolicy(house.db), readWearRecords(house.db, [machine], now)]);
+  const now = context.clock.now();
+  const [policy, wear] = await Promise.all([readPolicy(context.db), readWearRecords(context.db, [machine], now)]);
   const records = wear.get(id);
   if (!records) throw new Error("the records of a machine that was asked for are missing");
   const foreseen = foresee({ ...machine, place: { timeZone: machine.timeZone, policy } }, records, now);

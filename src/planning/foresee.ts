@@ -4,7 +4,7 @@ import { limitFor } from "../../shared/rules/as-new.ts";
 import { addDays, daysBetween, localDay } from "../../shared/rules/calendar.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import { inspectionDueDay, type Place } from "../../shared/rules/standing.ts";
+import { type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
 import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
 import { type DailyUse, type DistancePoint, dailyUse, distanceAt, distanceRidden, type OdometerSight, type TimeAway } from "./distance.ts";
 import { type Forecast, forecast, type Outlook } from "./forecast.ts";
@@ -49,7 +49,7 @@ export interface WearRecords {
 
 export interface ForeseenMachine extends JudgedMachine {
   readonly state: MachineState;
-  readonly place: Place;
+  readonly place: DepotRules;
 }
 
 export interface OilForecast extends OilAtItem {

@@ -4,7 +4,7 @@ import { addDays, daysBetween, isoWeek } from "../../shared/rules/calendar.ts";
 import { grounds, type MachineState } from "../../shared/rules/machine-state.ts";
 import { endsAfter } from "../../shared/rules/papers.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
-import { inspectionDueDay, type Place } from "../../shared/rules/standing.ts";
+import { type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
 import type { Foreseen } from "./foresee.ts";
 import { factsOf } from "./stretches.ts";
 import type { Job } from "./work-plan.ts";
@@ -47,7 +47,7 @@ export interface PlannedMachine {
   readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "use">;
 }
 
-export interface Horizon extends Place {
+export interface Horizon extends DepotRules {
   readonly today: string;
   /** the last day whose work is looked for */
   readonly lastDay: string;

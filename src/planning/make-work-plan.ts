@@ -22,8 +22,8 @@ const machinesAtOnce = 25;
 const AHEAD_DAYS = 14;
 
 /** The depot that is asked about: the one that is named, or the only one that the actor sees. Throws `other-depot`, `not-found`, `not-valid`. */
-async function depotAsked(house: AppContext, actor: Actor, depotId: string | undefined): Promise<PlanDepot> {
-  const [depot, another] = await findDepots(house.db, depotsInView(actor, depotId), 2);
+async function depotAsked(context: AppContext, actor: Actor, depotId: string | undefined): Promise<PlanDepot> {
+  const [depot, another] = await findDepots(context.db, depotsInView(actor, depotId), 2);
   if (!depot) throw noDepot();
   if (another) {
     throw platformErrors.problem("not-valid", "You see several depots, and each has a plan of its own: name one.", {
@@ -34,12 +34,12 @@ async function depotAsked(house: AppContext, actor: Actor, depotId: string | und
 }
 
 /** The plan of a depot's workshop for so many days from today, as JSON. Throws `other-depot`, `not-found`, `not-valid`. */
-export async function makeWorkPlan(house: AppContext, actor: Actor, query: WorkPlanQuery, gone?: AbortSignal): Promise<string> {
-  const { db, clock } = house;
-  const depot = await depotAsked(house, actor, query.depotId);
+export async function makeWorkPlan(context: AppContext, actor: Actor, query: WorkPlanQuery, gone?: AbortSignal): Promise<string> {
+  const { db, clock } = context;
+  const depot = await depotAsked(context, actor, query.depotId);
   const now = clock.now();
   const [policy, machines] = await Promise.all([readPolicy(db), machinesOfDepot(db, depot.id)]);
-  noteUnjudged(house, machines);
+  noteUnjudged(context, machines);
   const wear = await readWearRecords(db, machines, now);
   const today = localDay(now, depot.timeZone);
   const place = { timeZone: depot.timeZone, policy };
@@ -54,7 +54,7 @@ export async function makeWorkPlan(house: AppContext, actor: Actor, query: WorkP
   const asked: PlanAsked = { depot: { id: depot.id, workshopHoursPerDay: depot.workshopHoursPerDay }, horizon, now, days: query.days };
   // A small workshop's week is computed sooner than a thread is told of it.
   if (known.length * query.days <= fewMachineDays) return planAsText(planOf(asked.depot, jobsOfAll(known, asked), horizon, query.days));
-  return house.threads.feed(planWork, asked, batchesOf(known), gone);
+  return context.threads.feed(planWork, asked, batchesOf(known), gone);
 }
 
 /** By defect, the first words of those of a machine that name no item. */

@@ -12,12 +12,12 @@ import { findMachine, readPressures } from "./store.ts";
 const TREND_DAYS = 84;
 
 /** Throws `not-found`, `other-depot`. */
-export async function pressureTrend(house: AppContext, actor: Actor, id: string): Promise<PressureTrend> {
-  const machine = await findMachine(house.db, id);
+export async function pressureTrend(context: AppContext, actor: Actor, id: string): Promise<PressureTrend> {
+  const machine = await findMachine(context.db, id);
   if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, machine.depotId);
-  const since = new Date(house.clock.now().getTime() - TREND_DAYS * 86_400_000);
-  const readings = await readPressures(house.db, id, since);
+  const since = new Date(context.clock.now().getTime() - TREND_DAYS * 86_400_000);
+  const readings = await readPressures(context.db, id, since);
   return {
     ...{ machineId: id, registrationMark: machine.registrationMark, depotId: machine.depotId },
     ...{ referenceCelsius: REFERENCE_CELSIUS, confidence: LEAK_CONFIDENCE, naturalLossKpaPerWeek: NATURAL_LOSS_KPA_PER_WEEK },

@@ -30,7 +30,7 @@ export const planningRoutes: readonly Route<AppContext>[] = [
     summary: "What wears on this machine, and when it will reach its limit",
     params: idParamsSchema,
     answers: { 200: machineForecastSchema },
-    handler: ({ house, actor, params }) => forecastMachine(house, actor, params.id),
+    handler: ({ context, actor, params }) => forecastMachine(context, actor, params.id),
   }),
   route({
     method: "GET",
@@ -42,7 +42,7 @@ export const planningRoutes: readonly Route<AppContext>[] = [
     summary: "How each tyre keeps its air, at one temperature, and whether it loses more than tyres do by themselves",
     params: idParamsSchema,
     answers: { 200: pressureTrendSchema },
-    handler: ({ house, actor, params }) => pressureTrend(house, actor, params.id),
+    handler: ({ context, actor, params }) => pressureTrend(context, actor, params.id),
   }),
   route({
     method: "GET",
@@ -54,8 +54,8 @@ export const planningRoutes: readonly Route<AppContext>[] = [
     summary: "What falls due at a depot's workshop, by day and by week, and what will be late",
     query: workPlanQuerySchema,
     answers: { 200: workPlanSchema },
-    handler: async ({ house, actor, query, reply }) =>
-      reply.type("application/json; charset=utf-8").send(await makeWorkPlan(house, actor, query, goneOf(reply))),
+    handler: async ({ context, actor, query, reply }) =>
+      reply.type("application/json; charset=utf-8").send(await makeWorkPlan(context, actor, query, goneOf(reply))),
   }),
   route({
     method: "POST",
@@ -68,7 +68,7 @@ export const planningRoutes: readonly Route<AppContext>[] = [
     body: allocationBodySchema,
     bodyLimitBytes: manyRidersBytes,
     answers: { 200: allocationSchema },
-    handler: ({ house, actor, body, reply }) => allocateMachines(house, actor, body, goneOf(reply)),
+    handler: ({ context, actor, body, reply }) => allocateMachines(context, actor, body, goneOf(reply)),
   }),
   ...calculationRoutes,
 ];

@@ -8,20 +8,20 @@ const everyMs = 15_000;
 type Timed = Pick<ServiceContext, "db" | "log"> & { readonly clock: BoundClock };
 
 /** Compares now, and so on; returns how to stop. Where the database does not answer, what was heard last holds. */
-export async function keepTime(house: Timed): Promise<() => Promise<void>> {
+export async function keepTime(context: Timed): Promise<() => Promise<void>> {
   let wasOff = false;
   const look = async (): Promise<void> => {
-    const hear = house.clock.asking();
+    const hear = context.clock.asking();
     try {
-      hear(await readDatabaseMs(house.db));
+      hear(await readDatabaseMs(context.db));
     } catch (error) {
-      house.log.warn({ err: error }, "the database was not asked for its time");
+      context.log.warn({ err: error }, "the database was not asked for its time");
       return;
     }
-    const { isOff, driftMs } = house.clock;
+    const { isOff, driftMs } = context.clock;
     // Said with each look while it lasts: somebody has to set that clock.
-    if (isOff) house.log.error({ driftMs, mostDriftMs }, "the clock of this host is off: the database's time is used");
-    else if (wasOff) house.log.info({ driftMs }, "the clock of this host is right again");
+    if (isOff) context.log.error({ driftMs, mostDriftMs }, "the clock of this host is off: the database's time is used");
+    else if (wasOff) context.log.info({ driftMs }, "the clock of this host is right again");
     wasOff = isOff;
   };
   let underWay = look();

@@ -26,24 +26,24 @@ export function momentAsked(now: Date, at: Date | string | undefined): Moment {
 
 /** Every machine's standing at a moment (now without one), by registration mark. Throws `other-depot`, `not-found`, and `not-valid` for the future. */
 export async function readStandings(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
 ): Promise<{ at: Date; lines: BoardLine[] }> {
   const depotIds = depotsInView(actor, asked.depotId);
-  const now = house.clock.now();
+  const now = context.clock.now();
   const moment = momentAsked(now, asked.at);
   const at = moment ?? now;
   const [rows, policy] = await Promise.all([
-    moment === null ? readBoard(house.db, depotIds) : readBoardAt(house.db, depotIds, moment),
-    moment === null ? readPolicy(house.db) : readPolicyAt(house.db, moment),
+    moment === null ? readBoard(context.db, depotIds) : readBoardAt(context.db, depotIds, moment),
+    moment === null ? readPolicy(context.db) : readPolicyAt(context.db, moment),
   ]);
-  if (moment === null) noteUnjudged(house, rows);
+  if (moment === null) noteUnjudged(context, rows);
   // A board without machines is one only where there is such a depot: a typing error must not read as "nothing stands still".
-  if (rows.length === 0 && asked.depotId !== undefined && !(await isDepot(house.db, asked.depotId))) throw noDepot();
+  if (rows.length === 0 && asked.depotId !== undefined && !(await isDepot(context.db, asked.depotId))) throw noDepot();
   const lines = rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) }));
   const inWords = await wordsFor(
-    house.db,
+    context.db,
     lines.flatMap(({ reasons }) => reasons),
   );
   return { at, lines: lines.map((line) => ({ ...line, reasons: inWords(line.reasons) })) };
@@ -51,11 +51,11 @@ export async function readStandings(
 
 /** The board as an answer. */
 export async function readReadiness(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
 ): Promise<Readiness> {
-  const { at, lines } = await readStandings(house, actor, asked);
+  const { at, lines } = await readStandings(context, actor, asked);
   return {
     depotId: asked.depotId ?? null,
     at: at.toISOString(),

@@ -15,8 +15,8 @@ export const readinessRoutes: readonly Route<AppContext>[] = [
     summary: "Every machine's standing with its reasons, now or as it stood at a past moment",
     query: readinessQuerySchema,
     answers: { 200: readinessSchema },
-    handler: ({ house, actor, query }) =>
-      readReadiness(house, actor, { depotId: query.depotId, at: query.at === undefined ? undefined : new Date(query.at) }),
+    handler: ({ context, actor, query }) =>
+      readReadiness(context, actor, { depotId: query.depotId, at: query.at === undefined ? undefined : new Date(query.at) }),
   }),
   route({
     method: "GET",
@@ -34,7 +34,7 @@ export const readinessRoutes: readonly Route<AppContext>[] = [
           "`watching` at once; `changed` within about a second of a record, with the depots of the view, or null for what concerns all. A rider hears of their own depots, and not of checks of others that found nothing. Standings also change with the day: read the board at its turn",
       },
     },
-    handler: async ({ house, actor, query, reply }) =>
-      reply.type("text/event-stream").send(await watchReadiness(house, actor, query.depotId)),
+    handler: async ({ context, actor, query, reply }) =>
+      reply.type("text/event-stream").send(await watchReadiness(context, actor, query.depotId)),
   }),
 ];

@@ -7,19 +7,19 @@ import { type Actor, depotsInView, noDepot, quietMs, Signal } from "../platform/
 import { isDepot } from "./store.ts";
 
 /** An event `changed` with the depots of the view at which something was recorded. Throws `other-depot`, `not-found`. */
-export async function watchReadiness(house: AppContext, actor: Actor, depotId: string | undefined): Promise<Readable> {
+export async function watchReadiness(context: AppContext, actor: Actor, depotId: string | undefined): Promise<Readable> {
   const inView = depotsInView(actor, depotId);
-  if (depotId !== undefined && !(await isDepot(house.db, depotId))) throw noDepot();
-  const mayGoOn = (watching: Actor) => isStillHere(house, watching);
-  return house.streams.open(actor, mayGoOn, (stop) => events(house, inView, actor.role === "rider", stop));
+  if (depotId !== undefined && !(await isDepot(context.db, depotId))) throw noDepot();
+  const mayGoOn = (watching: Actor) => isStillHere(context, watching);
+  return context.streams.open(actor, mayGoOn, (stop) => events(context, inView, actor.role === "rider", stop));
 }
 
 // A rider's page reads its machines anew with each event: in a busy morning most checks find nothing, and change nothing for other riders.
-async function* events(house: AppContext, inView: readonly string[] | null, asRider: boolean, stop: AbortSignal): AsyncGenerator<string> {
+async function* events(context: AppContext, inView: readonly string[] | null, asRider: boolean, stop: AbortSignal): AsyncGenerator<string> {
   const signal = new Signal();
   let changed = new Set<string>();
   let everywhere = false;
-  const unsubscribe = await house.changes.subscribe((all, telling) => {
+  const unsubscribe = await context.changes.subscribe((all, telling) => {
     const depotIds = asRider ? telling : all;
     everywhere ||= depotIds.has(null);
     for (const id of depotIds) if (id !== null && (inView === null || inView.includes(id))) changed.add(id);

@@ -17,14 +17,14 @@ export const paperLanguage: Language = "en";
 
 /** The frame of a paper about one depot. */
 export const frameOfDepot = async (
-  house: AppContext,
+  context: AppContext,
   { name, timeZone }: Pick<DepotRow, "name" | "timeZone">,
   at: Moment = null,
 ): Promise<Frame> => {
-  const printedAt = house.clock.now();
-  const checkpoint = await lastCheckpointBy(house.db, at ?? printedAt);
+  const printedAt = context.clock.now();
+  const checkpoint = await lastCheckpointBy(context.db, at ?? printedAt);
   return {
-    firmName: await readFirmName(house.db),
+    firmName: await readFirmName(context.db),
     depotName: name,
     timeZone,
     language: paperLanguage,
@@ -66,8 +66,13 @@ export interface DepotsOfPaper {
 }
 
 /** The depots that a paper about a fleet covers: the one asked for, else all in the actor's view. Throws `other-depot`, `not-found`. */
-export async function depotsOfPaper(house: AppContext, actor: Actor, asked: string | undefined, at: Moment = null): Promise<DepotsOfPaper> {
-  const covered = await frameOfDepots(house, depotsInView(actor, asked), at);
+export async function depotsOfPaper(
+  context: AppContext,
+  actor: Actor,
+  asked: string | undefined,
+  at: Moment = null,
+): Promise<DepotsOfPaper> {
+  const covered = await frameOfDepots(context, depotsInView(actor, asked), at);
   if (asked !== undefined && covered.depots.length === 0) throw noDepot();
   return covered;
 }
@@ -75,15 +80,15 @@ export async function depotsOfPaper(house: AppContext, actor: Actor, asked: stri
 /**
  * The depots with these ids, or all, by name. Where they lie in several zones, every time is told on the clock of the machine's own depot.
  */
-export async function frameOfDepots(house: AppContext, depotIds: readonly string[] | null, at: Moment = null): Promise<DepotsOfPaper> {
-  const depots = await readDepots(house.db, depotIds);
+export async function frameOfDepots(context: AppContext, depotIds: readonly string[] | null, at: Moment = null): Promise<DepotsOfPaper> {
+  const depots = await readDepots(context.db, depotIds);
   const [first, ...others] = depots;
-  if (first && others.length === 0) return { frame: await frameOfDepot(house, first, at), depots, depotIds };
+  if (first && others.length === 0) return { frame: await frameOfDepot(context, first, at), depots, depotIds };
   const name = depotIds === null ? word("paper.all-depots", paperLanguage) : depots.map((depot) => depot.name).join(", ");
   const zones = new Set(depots.map(({ timeZone }) => timeZone));
   const [zone] = zones;
-  if (zones.size === 1 && zone) return { frame: await frameOfDepot(house, { name, timeZone: zone }, at), depots, depotIds };
-  return { frame: { ...(await frameOfDepot(house, { name, timeZone: "UTC" }, at)), clocks: "each-depot" }, depots, depotIds };
+  if (zones.size === 1 && zone) return { frame: await frameOfDepot(context, { name, timeZone: zone }, at), depots, depotIds };
+  return { frame: { ...(await frameOfDepot(context, { name, timeZone: "UTC" }, at)), clocks: "each-depot" }, depots, depotIds };
 }
 
 /** A person as papers name them; a dash for one whom nobody knows. */

@@ -36,14 +36,14 @@ export interface Taken {
 export const asAt = (at: Moment): Pick<Taken, "at"> => (at === null ? {} : { at: at.toISOString() });
 
 /** Records who took which paper, about what and which days. */
-export async function recordTaken(house: AppContext, actor: Actor, taken: Taken): Promise<void> {
-  await recording(house, (tx) => recordTakenIn(house, tx, actor, taken));
+export async function recordTaken(context: AppContext, actor: Actor, taken: Taken): Promise<void> {
+  await recording(context, (tx) => recordTakenIn(context, tx, actor, taken));
 }
 
 /** The same within the transaction that does what is recorded. */
-export async function recordTakenIn(house: AppContext, tx: Tx, actor: Actor, { depotId, ...taken }: Taken): Promise<void> {
-  const recordedAt = house.clock.now();
-  await appendToFirm(house, tx, { staffId: actor.staffId, depotId, recordedAt }, [
-    { id: house.newId(), kind: "report-taken", performedAt: recordedAt, data: { ...taken, depotId } },
+export async function recordTakenIn(context: AppContext, tx: Tx, actor: Actor, { depotId, ...taken }: Taken): Promise<void> {
+  const recordedAt = context.clock.now();
+  await appendToFirm(context, tx, { staffId: actor.staffId, depotId, recordedAt }, [
+    { id: context.newId(), kind: "report-taken", performedAt: recordedAt, data: { ...taken, depotId } },
   ]);
 }

@@ -1,7 +1,7 @@
 // Quantiles and tails of the distributions that intervals are made of. The special functions are those of the cephes library.
 import cephes from "cephes";
 
-// The library is WebAssembly, compiled while the house is opened.
+// The library is WebAssembly, compiled while the service is opened.
 await cephes.compiled;
 
 /** Tails of less than e to minus this are no doubles any more, and the library would throw instead of answering 0. */

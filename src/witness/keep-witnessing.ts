@@ -31,8 +31,8 @@ export interface Witnessing {
 }
 
 /** Begins to show checkpoints, newest first. */
-export async function keepWitnessing(house: LedgerContext, witness: Witness, pace: Pace = usualPace): Promise<Witnessing> {
-  const { db, clock, log } = house;
+export async function keepWitnessing(context: LedgerContext, witness: Witness, pace: Pace = usualPace): Promise<Witnessing> {
+  const { db, clock, log } = context;
   const ending = new AbortController();
   let lacking = 0;
   let failures = 0;

@@ -19,17 +19,17 @@ export interface Witness {
 }
 
 /** The witness that the settings name; null where they name none. Throws one sentence where its authorities cannot be read. */
-export async function openWitness(house: ServiceContext, mostMs = mostMsToAnswer): Promise<Witness | null> {
-  const { witness } = house.config;
+export async function openWitness(context: ServiceContext, mostMs = mostMsToAnswer): Promise<Witness | null> {
+  const { witness } = context.config;
   if (witness === null) return null;
   const authorities = witness.authorities === null ? null : await readAuthorities(witness.authorities);
   return {
     host: witness.host,
     see: async (checkpoint, stopped) => {
       const of = Buffer.from(checkpoint.jws, "ascii");
-      const nonce = BigInt(`0x${house.newSalt().slice(0, 16)}`);
+      const nonce = BigInt(`0x${context.newSalt().slice(0, 16)}`);
       const answer = await askAuthority(witness, stampRequest(of, nonce), { mostMs, stopped });
-      return keep(house, checkpoint, await readAnswer(answer, { of, nonce }, authorities), authorities);
+      return keep(context, checkpoint, await readAnswer(answer, { of, nonce }, authorities), authorities);
     },
   };
 }

@@ -7,10 +7,10 @@ import { afterSilence } from "../database/server-watch.ts";
 const mostMsOfSilence = 1500;
 
 /** Makes the question: null where the service can take calls, else why not. Whoever asks while it is being looked at shares that look. */
-export function askReadiness(house: Pick<ServiceContext, "db" | "log">): () => Promise<string | null> {
+export function askReadiness(context: Pick<ServiceContext, "db" | "log">): () => Promise<string | null> {
   let looking: Promise<string | null> | null = null;
   return () => {
-    looking ??= look(house).finally(() => {
+    looking ??= look(context).finally(() => {
       looking = null;
     });
     return inTime(looking);

@@ -27,12 +27,17 @@ function keyOf(request: FastifyRequest): string | null {
  * Begins a call under its key, where it has one. True where the answer of the first was sent instead. Throws `id-reused` for a key that
  * stands for another call, and `id-in-progress` for one whose first is not answered.
  */
-export async function answeredBefore(house: ServiceContext, actor: Actor, request: FastifyRequest, reply: FastifyReply): Promise<boolean> {
+export async function answeredBefore(
+  context: ServiceContext,
+  actor: Actor,
+  request: FastifyRequest,
+  reply: FastifyReply,
+): Promise<boolean> {
   const key = keyOf(request);
   if (key === null) return false;
   const callSha256 = digestOf({ method: request.method, url: request.url, body: request.body ?? null });
   const of = { staffId: actor.staffId, key };
-  const kept = await beginCall(house.db, of, callSha256, house.clock.now());
+  const kept = await beginCall(context.db, of, callSha256, context.clock.now());
   if (kept === null) {
     keys.set(request, of);
     return false;
@@ -54,7 +59,7 @@ export async function answeredBefore(house: ServiceContext, actor: Actor, reques
 
 /** Keeps an answer under the call's key, before it goes out; `toKeep` leaves out what is told only once. */
 export async function keepUnderKey(
-  house: ServiceContext,
+  context: ServiceContext,
   request: FastifyRequest,
   reply: FastifyReply,
   answer: unknown,
@@ -65,11 +70,11 @@ export async function keepUnderKey(
   const location = reply.getHeader("location");
   const kept = { status: reply.statusCode, answer: toKeep(answer as never), location: location === undefined ? null : String(location) };
   // A repetition is then told that nobody knows, which is so.
-  await afterwards(house, "its answer is not kept for a repetition", () => keepAnswer(house.db, of, kept));
+  await afterwards(context, "its answer is not kept for a repetition", () => keepAnswer(context.db, of, kept));
 }
 
 /** Frees the key of a call that was refused. Where the service failed nobody knows what was stored, so the key stays taken. */
-export async function freeRefused(house: ServiceContext, request: FastifyRequest, status: number): Promise<void> {
+export async function freeRefused(context: ServiceContext, request: FastifyRequest, status: number): Promise<void> {
   const of = keys.get(request);
-  if (of !== undefined && status < 500) await freeKey(house.db, of);
+  if (of !== undefined && status < 500) await freeKey(context.db, of);
 }

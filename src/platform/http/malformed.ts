@@ -7,17 +7,17 @@ import { bareHeaders, problemBody } from "./problems.ts";
 
 /** Handler of Node.js's `clientError`: one problem in the catalogue's form, and the connection is closed. */
 export const answerMalformed =
-  (house: Pick<ServiceContext, "log" | "newId">) =>
+  (context: Pick<ServiceContext, "log" | "newId">) =>
   (error: { readonly code?: string }, socket: Socket): void => {
     // Who went away reads nothing; and an answer that is on its way already is not followed by another.
     if (error.code === "ECONNRESET" || !socket.writable || answerBegun(socket)) {
       socket.destroy();
       return;
     }
-    const requestId = house.newId();
+    const requestId = context.newId();
     const problem = problemOf(error.code);
     // The error itself holds what was sent.
-    house.log.info({ reqId: requestId, code: problem.code, status: problem.status, error: error.code }, "a call was malformed");
+    context.log.info({ reqId: requestId, code: problem.code, status: problem.status, error: error.code }, "a call was malformed");
     const body = JSON.stringify(problemBody(problem, requestId));
     const headers = {
       ...bareHeaders(requestId),

@@ -18,7 +18,7 @@ const contextPointer: Readonly<Record<string, string>> = {
 // A small body can be wrong in thousands of places: its answer stays small too.
 const mostIssues = 100;
 
-/** Fastify's error handler of the house. */
+/** Fastify's error handler of the service. */
 export function answerError(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
   const problem = asProblem(error, request.method === "GET" || request.method === "HEAD");
   if (problem.status >= 500) request.log.error({ err: error, path: request.url.split("?")[0] }, "a call failed");
@@ -47,7 +47,7 @@ export const bareHeaders = (requestId: string): Record<string, string> => ({
   "referrer-policy": "no-referrer",
 });
 
-/** Fastify's not-found handler of the house: tells a wrong method from a wrong address. */
+/** Fastify's not-found handler of the service: tells a wrong method from a wrong address. */
 export function answerNotFound(request: FastifyRequest, reply: FastifyReply): void {
   const path = request.url.split("?")[0] ?? "/";
   const methods = (["GET", "POST", "PUT", "PATCH"] as const).filter((method) => request.server.findRoute({ url: path, method }) !== null);

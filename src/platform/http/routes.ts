@@ -45,7 +45,7 @@ interface Shapes<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType> 
 
 /** What a handler is given. */
 export interface Call<P = unknown, Q = unknown, B = unknown, C extends ServiceContext = ServiceContext> {
-  readonly house: C;
+  readonly context: C;
   readonly actor: Actor;
   readonly params: P;
   readonly query: Q;
@@ -88,7 +88,7 @@ export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B ext
   /** its statements may take minutes; those of a file (a paper, records, a pack) may without saying so */
   readonly patient?: true;
   /** calls a minute from one address, where it is not the usual number */
-  readonly limitPerMinute?: (house: C) => number;
+  readonly limitPerMinute?: (context: C) => number;
   /** the address of what a 201 made, from the answer; it goes out as `Location` */
   readonly location?: (answer: never) => string;
   /** what of the answer can be changed at this address; its `ETag` is made of that, and `If-Match` takes it */
@@ -159,7 +159,7 @@ const compression = { encodings: ["gzip" as const], threshold: 2048 };
 /** Registers one route: sign-in and role are asked before the body is even read. */
 export function registerRoute<C extends ServiceContext>(
   app: FastifyInstance,
-  house: C,
+  context: C,
   authenticate: Authenticate,
   enter: Door,
   definition: Route<C>,
@@ -174,13 +174,13 @@ export function registerRoute<C extends ServiceContext>(
     ...(definition.onlyAsked ? { exposeHeadRoute: false } : {}),
     ...(definition.bodyLimitBytes ? { bodyLimit: definition.bodyLimitBytes } : {}),
     ...(definition.compressed ? { compress: compression } : {}),
-    ...(definition.salvage ? { validatorCompiler: lenientValidator(house, definition.salvage as Salvage) } : {}),
+    ...(definition.salvage ? { validatorCompiler: lenientValidator(context, definition.salvage as Salvage) } : {}),
     config: {
       operationId: definition.operationId,
       ...(definition.limitPerMinute
         ? {
             rateLimit: {
-              max: definition.limitPerMinute(house),
+              max: definition.limitPerMinute(context),
               timeWindow: "1 minute",
             },
           }
@@ -208,22 +208,22 @@ export function registerRoute<C extends ServiceContext>(
       ? {
           preSerialization: async (request, reply, answer) => {
             sayOfAnswer(definition, reply, answer);
-            if (definition.keyed) await keepUnderKey(house, request, reply, answer, definition.keyed);
+            if (definition.keyed) await keepUnderKey(context, request, reply, answer, definition.keyed);
             return answer;
           },
         }
       : {}),
     ...(definition.keyed
-      ? { onError: (request, _reply, error) => freeRefused(house, request, error instanceof ProblemError ? error.status : 500) }
+      ? { onError: (request, _reply, error) => freeRefused(context, request, error instanceof ProblemError ? error.status : 500) }
       : {}),
     preHandler: [
-      ...(definition.keyed ? [askKey(house)] : []),
+      ...(definition.keyed ? [askKey(context)] : []),
       // After the body was read, so that all that follows inherits it, what is sent bit by bit too.
       ...(isPatient(definition) ? [waitPatiently] : []),
     ],
     handler: async (request, reply) =>
       definition.handler({
-        house,
+        context,
         actor: actors.get(request) as Actor,
         params: request.params,
         query: request.query,
@@ -240,10 +240,10 @@ const waitPatiently: preHandlerHookHandler = (_request, _reply, next) => patient
 
 /** Asks whether the call was answered before under its key; where it was, that answer is sent and the handler is not called. */
 const askKey =
-  (house: ServiceContext): preHandlerAsyncHookHandler =>
+  (context: ServiceContext): preHandlerAsyncHookHandler =>
   async (request, reply) => {
     const actor = actors.get(request);
-    if (actor && (await answeredBefore(house, actor, request, reply))) return reply;
+    if (actor && (await answeredBefore(context, actor, request, reply))) return reply;
   };
 
 function sayOfAnswer({ location, tagged }: Route, reply: FastifyReply, answer: unknown): void {

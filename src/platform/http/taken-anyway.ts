@@ -21,27 +21,27 @@ const taken = new WeakMap<object, TakenAnyway>();
 export const takenAnyway = (body: unknown): TakenAnyway | undefined =>
   typeof body === "object" && body !== null ? taken.get(body) : undefined;
 
-/** Checks as the house does, and lets `salvage` mend a body that would be refused. */
+/** Checks as the service does, and lets `salvage` mend a body that would be refused. */
 export const lenientValidator =
-  (house: ServiceContext, salvage: Salvage): FastifySchemaCompiler<unknown> =>
+  (context: ServiceContext, salvage: Salvage): FastifySchemaCompiler<unknown> =>
   (part) => {
     const strict = validatorCompiler(part as Parameters<typeof validatorCompiler>[0]);
     if (part.httpPart !== "body") return strict;
     return (raw) => {
       const said = strict(raw) as { error?: Error; value?: unknown };
       if (said.error === undefined) return said;
-      const mended = mend(house, salvage, raw);
+      const mended = mend(context, salvage, raw);
       return mended === null ? said : { value: mended };
     };
   };
 
-function mend(house: ServiceContext, salvage: Salvage, raw: unknown): object | null {
+function mend(context: ServiceContext, salvage: Salvage, raw: unknown): object | null {
   try {
     const sha256 = digestOf(raw);
-    const salvaged = salvage(raw, { at: house.clock.now().toISOString(), id: idOfDigest(sha256) });
+    const salvaged = salvage(raw, { at: context.clock.now().toISOString(), id: idOfDigest(sha256) });
     if (salvaged === null) return null;
     taken.set(salvaged.body, { flags: salvaged.flags, asSent: { sha256, parts: salvaged.asSent } });
-    house.log.info({ flags: salvaged.flags }, "a body that tells of a defect was mended and taken");
+    context.log.info({ flags: salvaged.flags }, "a body that tells of a defect was mended and taken");
     return salvaged.body;
   } catch (error) {
     // Nested deeper than anybody writes: refused as the contract says.

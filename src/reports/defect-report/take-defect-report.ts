@@ -1,6 +1,6 @@
 import { standingAt } from "../../../shared/rules/standing.ts";
 import type { AppContext } from "../../acts/index.ts";
-import { type Moment, placeOf, readMachineFacts } from "../../acts/index.ts";
+import { depotRulesOf, type Moment, readMachineFacts } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
 import { picturesForPaper } from "../../photos/index.ts";
@@ -21,15 +21,15 @@ const photoSidePx = 800;
 
 /** The report of one defect, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`. */
 export async function takeDefectReport(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   defectId: string,
   asked: { readonly at?: string | undefined },
 ): Promise<PaperFile> {
-  const at = momentAsked(house.clock.now(), asked.at);
-  const { facts, machineId, depotId } = await collect(house, actor, defectId, at);
+  const at = momentAsked(context.clock.now(), asked.at);
+  const { facts, machineId, depotId } = await collect(context, actor, defectId, at);
   const paper = composeDefectReport(facts);
-  await recordTaken(house, actor, { paper: "defect-report", depotId, machineId, defectId, ...asAt(at) });
+  await recordTaken(context, actor, { paper: "defect-report", depotId, machineId, defectId, ...asAt(at) });
   return {
     paper,
     fileName: fileNameOf("pdf", "defect-report", facts.defect.machine.registrationMark, facts.defect.id.slice(-8), asAtInName(at)),
@@ -38,42 +38,42 @@ export async function takeDefectReport(
 
 /** The defect belongs to the depot where it was found; its machine may have moved on since. */
 async function collect(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   defectId: string,
   at: Moment,
 ): Promise<{ facts: DefectReportFacts; machineId: string; depotId: string }> {
-  const [row] = await readCourses(house.db, [defectId], at);
+  const [row] = await readCourses(context.db, [defectId], at);
   if (!row)
     throw platformErrors.problem(
       "not-found",
       at === null ? "There is no defect with this id." : "There was no defect with this id at that moment.",
     );
   mustSeeDepot(actor, row.depotId);
-  const now = at ?? house.clock.now();
+  const now = at ?? context.clock.now();
   const [[collected], machine, photos, [first, ...others]] = await Promise.all([
-    coursesFrom(house.db, [row], { now, at, language: paperLanguage, ofDepots: false }),
-    readMachineFacts(house, row.machineId, at),
-    collectPhotos(house, defectId, at),
-    readRecordsOfDefect(house.db, defectId, at),
+    coursesFrom(context.db, [row], { now, at, language: paperLanguage, ofDepots: false }),
+    readMachineFacts(context, row.machineId, at),
+    collectPhotos(context, defectId, at),
+    readRecordsOfDefect(context.db, defectId, at),
   ]);
   if (!collected || !machine || !first) throw new Error(`defect ${defectId} is of no known machine`);
-  const { standing, reasons } = standingAt(machine.state, now, placeOf(machine));
-  const frame = await frameOfDepot(house, machine.depot, at);
+  const { standing, reasons } = standingAt(machine.state, now, depotRulesOf(machine));
+  const frame = await frameOfDepot(context, machine.depot, at);
   const facts: DefectReportFacts = {
     frame,
     records: [first, ...others],
     defect: collected.course,
-    standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(house.db, reasons))(reasons)) },
+    standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(context.db, reasons))(reasons)) },
     photos,
   };
   return { facts, machineId: row.machineId, depotId: row.depotId };
 }
 
-async function collectPhotos(house: AppContext, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
-  const { pictures, count, awaitedCount } = await picturesForPaper(house, defectId, { at, most: mostPhotos, sidePx: photoSidePx });
+async function collectPhotos(context: AppContext, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
+  const { pictures, count, awaitedCount } = await picturesForPaper(context, defectId, { at, most: mostPhotos, sidePx: photoSidePx });
   const people = await namesOf(
-    house.db,
+    context.db,
     pictures.map(({ addedBy }) => addedBy),
   );
   const shown = pictures.map(({ sha256, addedBy, addedAt, jpeg }) => ({ sha256, at: addedAt, by: personIn(people, addedBy), jpeg }));

@@ -18,13 +18,13 @@ const mostDefects = 5000;
 
 /** All defects of a depot or of the actor's view over a period, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`, `period-too-long`. */
 export async function takeDefectSummary(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
 ): Promise<PaperFile> {
-  const now = house.clock.now();
+  const now = context.clock.now();
   const at = momentAsked(now, asked.at);
-  const depots = await depotsOfPaper(house, actor, asked.depotId, at);
+  const depots = await depotsOfPaper(context, actor, asked.depotId, at);
   const period = periodAsked(
     asked,
     latestDay(
@@ -33,20 +33,20 @@ export async function takeDefectSummary(
     ),
     usualDays,
   );
-  const facts = await collect(house, actor, depots, period, { depotId: asked.depotId, at });
+  const facts = await collect(context, actor, depots, period, { depotId: asked.depotId, at });
   const paper = composeDefectSummary(facts);
-  await recordTaken(house, actor, { paper: "defect-summary", depotId: asked.depotId ?? null, ...period, ...asAt(at) });
+  await recordTaken(context, actor, { paper: "defect-summary", depotId: asked.depotId ?? null, ...period, ...asAt(at) });
   return { paper, fileName: fileNameOf("pdf", "defect-summary", facts.frame.depotName, period.from, period.to, asAtInName(at)) };
 }
 
 async function collect(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { frame, depots }: DepotsOfPaper,
   period: Period,
   { depotId, at }: { readonly depotId: string | undefined; readonly at: Moment },
 ): Promise<DefectSummaryFacts> {
-  const { db } = house;
+  const { db } = context;
   const counted = { depots, periods: [period], now: momentOf(frame), at };
   const [found, done, service] = await Promise.all([defectsFound(db, counted), actsDone(db, counted), sumService(db, counted)]);
   const closings = done.filter(({ kind }) => kind !== "repair");
@@ -69,7 +69,7 @@ async function collect(
     ),
   ]);
   const told = { now: momentOf(frame), at, language: paperLanguage, ofDepots: depots.length > 1 };
-  const { lines } = await readStandings(house, actor, { depotId, at: at ?? undefined });
+  const { lines } = await readStandings(context, actor, { depotId, at: at ?? undefined });
   const sayAll = reasonsOnPaper(frame);
   const grounded = lines.filter(({ standing }) => standing === "grounded");
   const grounding = await readCourses(

@@ -13,24 +13,24 @@ const mostMachines = 10;
 
 /** What a month was, with the figures that say how sure that is. Throws `not-found`, `other-depot`, `period-not-valid`. */
 export async function takeFleetReview(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { month, depotId }: { readonly month: string; readonly depotId?: string | undefined },
 ): Promise<PaperFile> {
-  const { frame, depots } = await depotsOfPaper(house, actor, depotId);
+  const { frame, depots } = await depotsOfPaper(context, actor, depotId);
   const today = latestDay(
-    house.clock.now(),
+    context.clock.now(),
     depots.map(({ timeZone }) => timeZone),
   );
   const period = daysOfMonth(month, today);
   const [honesty, rates, charts, life, risk] = await Promise.all([
-    checkHonesty(house, actor, { depotId, ...period }),
-    defectRates(house, actor, { depotId, ...period }),
-    controlCharts(house, actor, { depotId, ...period }),
-    componentLife(house, actor, { depotId, to: period.to }),
-    machineRisk(house, actor, { depotId, to: period.to, limit: mostMachines }),
+    checkHonesty(context, actor, { depotId, ...period }),
+    defectRates(context, actor, { depotId, ...period }),
+    controlCharts(context, actor, { depotId, ...period }),
+    componentLife(context, actor, { depotId, to: period.to }),
+    machineRisk(context, actor, { depotId, to: period.to, limit: mostMachines }),
   ]);
   const paper = composeFleetReview({ frame, month, ...period, isOver: monthIsOver(month, today), honesty, rates, charts, life, risk });
-  await recordTaken(house, actor, { paper: "fleet-review", depotId: depotId ?? null, ...period });
+  await recordTaken(context, actor, { paper: "fleet-review", depotId: depotId ?? null, ...period });
   return { paper, fileName: fileNameOf("pdf", "fleet-review", frame.depotName, month) };
 }

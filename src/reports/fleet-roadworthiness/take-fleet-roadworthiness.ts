@@ -15,24 +15,24 @@ import { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
 
 /** The board of a depot, or of the actor's view, now, as at a moment, or as at the end of a day. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`. */
 export async function takeFleetRoadworthiness(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly on?: string | undefined; readonly at?: string | undefined },
 ): Promise<PaperFile> {
-  const moment = momentAsked(house.clock.now(), asked.at);
-  const covered = await depotsOfPaper(house, actor, asked.depotId, moment);
+  const moment = momentAsked(context.clock.now(), asked.at);
+  const covered = await depotsOfPaper(context, actor, asked.depotId, moment);
   const { frame, depots } = covered;
   const now = momentOf(frame);
   for (const { timeZone } of depots) mustHaveBegun("on", asked.on, localDay(now, timeZone));
   const machines: MachineOnDay[] = [];
-  for (const depot of depots) machines.push(...(await boardOf(house, actor, covered, depot, asked.on)));
+  for (const depot of depots) machines.push(...(await boardOf(context, actor, covered, depot, asked.on)));
   const on = asked.on ?? localDay(now, frame.timeZone);
   // Several depots reach the end of a day at different moments, and a day that still runs is as it is now.
   const ends = depots.map(({ timeZone }) => boardMoment(asked.on, timeZone, now)?.getTime() ?? now.getTime());
   const isOver = depots.some(({ timeZone }) => boardMoment(asked.on, timeZone, now) !== null);
   const at = new Set(ends).size > 1 ? null : new Date(ends[0] ?? now);
   const paper = composeFleetRoadworthiness({ frame, on, at, isOver, machines });
-  await recordTaken(house, actor, { paper: "fleet-roadworthiness", depotId: asked.depotId ?? null, on, ...asAt(moment) });
+  await recordTaken(context, actor, { paper: "fleet-roadworthiness", depotId: asked.depotId ?? null, on, ...asAt(moment) });
   return { paper, fileName: fileNameOf("pdf", "fleet-roadworthiness", frame.depotName, on, asAtInName(moment)) };
 }
 
@@ -48,15 +48,15 @@ const counts = ({ performedAt }: DayCheckRow, { groundedAt }: MachineState): boo
   groundedAt === null || performedAt.toISOString() >= groundedAt;
 
 async function boardOf(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { frame, depots }: DepotsOfPaper,
   depot: DepotRow,
   on: string | undefined,
 ): Promise<MachineOnDay[]> {
-  const { db } = house;
+  const { db } = context;
   const moment = boardMoment(on, depot.timeZone, momentOf(frame));
-  const { at, lines } = await readStandings(house, actor, { depotId: depot.id, at: moment ?? frame.asAt });
+  const { at, lines } = await readStandings(context, actor, { depotId: depot.id, at: moment ?? frame.asAt });
   const machineIds = lines.map(({ machine }) => machine.id);
   const [identities, checks, endings] = await Promise.all([
     machineIdentities(db, machineIds, { ofDepots: false, at: moment ?? frame.asAt ?? null }),

@@ -11,29 +11,29 @@ import { composeLabels } from "./compose-labels.ts";
  * Labels to scan for the machines of a depot, of the actor's view, or for one machine whose label is lost. `origin` is where the pages are
  * opened. Nothing of the records leaves with them, so taking them leaves no record. Throws `not-found`, `other-depot`.
  */
-export async function takeLabels(house: AppContext, actor: Actor, asked: MachineLabelsQuery, origin: string): Promise<PaperFile> {
+export async function takeLabels(context: AppContext, actor: Actor, asked: MachineLabelsQuery, origin: string): Promise<PaperFile> {
   const { frame, labels } = await (asked.machineId === undefined
-    ? labelsOfDepots(house, actor, asked.depotId)
-    : labelOfMachine(house, actor, asked.machineId));
+    ? labelsOfDepots(context, actor, asked.depotId)
+    : labelOfMachine(context, actor, asked.machineId));
   const name = asked.machineId === undefined ? frame.depotName : (labels[0]?.registrationMark ?? "");
   return { paper: composeLabels({ frame, labels, origin }), fileName: fileNameOf("pdf", "labels", name) };
 }
 
-async function labelsOfDepots(house: AppContext, actor: Actor, depotId: string | undefined) {
-  const { frame, depots } = await depotsOfPaper(house, actor, depotId);
+async function labelsOfDepots(context: AppContext, actor: Actor, depotId: string | undefined) {
+  const { frame, depots } = await depotsOfPaper(context, actor, depotId);
   return {
     frame,
     labels: await readLabels(
-      house.db,
+      context.db,
       depots.map(({ id }) => id),
     ),
   };
 }
 
-async function labelOfMachine(house: AppContext, actor: Actor, machineId: string) {
-  const labels: LabelRow[] = await readLabels(house.db, null, machineId);
-  const [depot] = labels[0] === undefined ? [] : await readDepots(house.db, [labels[0].depotId]);
+async function labelOfMachine(context: AppContext, actor: Actor, machineId: string) {
+  const labels: LabelRow[] = await readLabels(context.db, null, machineId);
+  const [depot] = labels[0] === undefined ? [] : await readDepots(context.db, [labels[0].depotId]);
   if (!depot) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, depot.id);
-  return { frame: await frameOfDepot(house, depot), labels };
+  return { frame: await frameOfDepot(context, depot), labels };
 }

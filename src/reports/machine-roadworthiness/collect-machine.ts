@@ -3,7 +3,7 @@
 import { addDays } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
 import type { AppContext } from "../../acts/index.ts";
-import { type MachineFacts, type Moment, placeOf } from "../../acts/index.ts";
+import { depotRulesOf, type MachineFacts, type Moment } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
 import { namesOf, secretsSetBefore } from "../../people/index.ts";
 import type { Period } from "../../platform/index.ts";
@@ -30,25 +30,25 @@ const wearDays = 182;
 
 /** `facts`: those of the moment. */
 export async function collectMachine(
-  house: AppContext,
+  context: AppContext,
   facts: MachineFacts,
   period: Period,
   at: Moment,
 ): Promise<MachineRoadworthinessFacts> {
-  const { db } = house;
+  const { db } = context;
   const { id } = facts.machine;
-  const now = at ?? house.clock.now();
+  const now = at ?? context.clock.now();
   const halfYear = addDays(period.to, 1 - wearDays);
   const watched = { ...period, from: halfYear < period.from ? halfYear : period.from };
   const [figures, days, states, inspections, papers, rows, frame] = await Promise.all([
     // Wherever it was: each depot counts on its own clock.
     readDepots(db, null).then((depots) => figuresOf(db, { depots, periods: [period], now, at, machineIds: [id] })),
-    daysOfMachine(house, facts, period, at),
+    daysOfMachine(context, facts, period, at),
     readStates(db, id, at),
     readInspections(db, id, watched, at),
     readPapers(db, id, at),
     readCoursesOfMachine(db, id, watched, at),
-    frameOfDepot(house, facts.depot, at),
+    frameOfDepot(context, facts.depot, at),
   ]);
   const courses = await coursesFrom(db, rows, { now, at, language: paperLanguage, ofDepots: false });
   const secrets = await secretsSetBefore(db, inspections);
@@ -57,7 +57,7 @@ export async function collectMachine(
     ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
   ]);
   const lastRecord = await readLastRecord(db, id, at);
-  const { standing, reasons } = standingAt(facts.state, now, placeOf(facts));
+  const { standing, reasons } = standingAt(facts.state, now, depotRulesOf(facts));
   return {
     frame,
     lastRecord,

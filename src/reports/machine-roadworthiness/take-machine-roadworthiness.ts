@@ -13,14 +13,14 @@ const usualDays = 30;
 
 /** One machine from day to day, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`. */
 export async function takeMachineRoadworthiness(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   machineId: string,
   asked: { readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
 ): Promise<PaperFile> {
-  const now = house.clock.now();
+  const now = context.clock.now();
   const at = momentAsked(now, asked.at);
-  const facts = await readMachineFacts(house, machineId, at);
+  const facts = await readMachineFacts(context, machineId, at);
   if (!facts)
     throw platformErrors.problem(
       "not-found",
@@ -29,7 +29,7 @@ export async function takeMachineRoadworthiness(
   const { depotId, registrationMark } = facts.machine;
   mustSeeDepot(actor, depotId);
   const period = periodAsked(asked, localDay(at ?? now, facts.depot.timeZone), usualDays);
-  const paper = composeMachineRoadworthiness(await collectMachine(house, facts, period, at));
-  await recordTaken(house, actor, { paper: "machine-roadworthiness", depotId, machineId, ...period, ...asAt(at) });
+  const paper = composeMachineRoadworthiness(await collectMachine(context, facts, period, at));
+  await recordTaken(context, actor, { paper: "machine-roadworthiness", depotId, machineId, ...period, ...asAt(at) });
   return { paper, fileName: fileNameOf("pdf", "roadworthiness", registrationMark, period.from, period.to, asAtInName(at)) };
 }

@@ -47,10 +47,10 @@ export async function groundOf({ db }: AppContext, { spans }: MonthScope): Promi
 }
 
 /** Every machine that was at the depot in its month, by mark, with its days judged: read by pages, and only the verdicts are kept. */
-export async function machineDaysOf(house: AppContext, scope: MonthScope, depot: DepotRow, ground: MonthGround): Promise<MachineDays[]> {
+export async function machineDaysOf(context: AppContext, scope: MonthScope, depot: DepotRow, ground: MonthGround): Promise<MachineDays[]> {
   const judged: MachineDays[] = [];
   for (let after: string | null = ""; after !== null; ) {
-    const page: MachineDaysPage = await machineDaysAfter(house, scope, depot, ground, after);
+    const page: MachineDaysPage = await machineDaysAfter(context, scope, depot, ground, after);
     judged.push(...page.judged);
     after = page.next;
   }
@@ -65,7 +65,7 @@ export interface MachineDaysPage {
 
 /** One page of them: the machines behind that mark. */
 export async function machineDaysAfter(
-  house: AppContext,
+  context: AppContext,
   scope: MonthScope,
   depot: DepotRow,
   ground: MonthGround,
@@ -74,8 +74,8 @@ export async function machineDaysAfter(
   const span = scope.spans.ofDepots.get(depot.id);
   if (!span) return { judged: [], next: null };
   const moved = [...ground.moves].flatMap(([id, moves]) => (moves.some(({ fromDepotId }) => fromDepotId === depot.id) ? [id] : []));
-  const machines = await readMachinesAfter(house.db, { depotId: depot.id, moved, after, limit: pageSize });
-  const judged = await judgePage(house, scope, depot, span, ground, machines);
+  const machines = await readMachinesAfter(context.db, { depotId: depot.id, moved, after, limit: pageSize });
+  const judged = await judgePage(context, scope, depot, span, ground, machines);
   return { judged, next: machines.length < pageSize ? null : (machines.at(-1)?.registrationMark ?? null) };
 }
 

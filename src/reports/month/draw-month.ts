@@ -34,26 +34,29 @@ import { recordsOfMonth } from "./record-store.ts";
  * Draws everything that a month holds: cover, machines by day, checks, defects with their course, inspections, sign-offs, and the lists of
  * other entries. An error destroys the stream; destroying the stream ends the reading. Holds one connection of the database at a time.
  */
-export function drawMonth(house: AppContext, scope: MonthScope): Readable {
-  const { head, blocks } = monthPaper(house, scope);
+export function drawMonth(context: AppContext, scope: MonthScope): Readable {
+  const { head, blocks } = monthPaper(context, scope);
   return drawLongPdf(head, blocks);
 }
 
 /** The paper before it is drawn: its blocks are read as they are asked for, once. */
-export const monthPaper = (house: AppContext, scope: MonthScope): { readonly head: PaperHead; readonly blocks: AsyncGenerator<Block> } => ({
+export const monthPaper = (
+  context: AppContext,
+  scope: MonthScope,
+): { readonly head: PaperHead; readonly blocks: AsyncGenerator<Block> } => ({
   head: monthHead(phrasesFor(scope.frame), scope),
-  blocks: monthBlocks(house, scope),
+  blocks: monthBlocks(context, scope),
 });
 
-async function* monthBlocks(house: AppContext, scope: MonthScope): AsyncGenerator<Block> {
-  const { db } = house;
+async function* monthBlocks(context: AppContext, scope: MonthScope): AsyncGenerator<Block> {
+  const { db } = context;
   const { frame, depots, spans, month } = scope;
   const phrases = phrasesFor(frame);
-  const ground = await groundOf(house, scope);
+  const ground = await groundOf(context, scope);
   // A word for each day of each machine is all that is kept: it is on the cover and in the grid.
   const machines = new Map<string, MachineDays[]>();
-  for (const depot of depots) machines.set(depot.id, await machineDaysOf(house, scope, depot, ground));
-  yield* coverBlocks(phrases, await factsOf(house, scope, [...machines.values()].flat()));
+  for (const depot of depots) machines.set(depot.id, await machineDaysOf(context, scope, depot, ground));
+  yield* coverBlocks(phrases, await factsOf(context, scope, [...machines.values()].flat()));
   yield* ruleBlocks(phrases);
   // Each depot's part is told on its own clock, which is named where there are several.
   const parts = depots.flatMap((depot) => {
@@ -62,7 +65,7 @@ async function* monthBlocks(house: AppContext, scope: MonthScope): AsyncGenerato
   });
   for (const { depot, own } of parts) yield* dayBlocks(own, depot.name, month, machines.get(depot.id) ?? []);
   for (const { depot, span, own } of parts) yield* checkBlocks(own, depot.name, streamChecks(db, depot.id, span));
-  for (const { depot, own } of parts) yield* defectsOf(house, scope, depot, own);
+  for (const { depot, own } of parts) yield* defectsOf(context, scope, depot, own);
   for (const { depot, span, own } of parts) yield* inspectionBlocks(own, depot.name, streamInspections(db, depot.id, span));
   for (const { depot, span, own } of parts) yield* closingBlocks(own, depot.name, streamClosings(db, depot.id, span));
   const called = await calledIn(db);
@@ -90,8 +93,8 @@ async function factsOf(
 
 const defectsAtOnce = 50;
 
-async function* defectsOf(house: AppContext, { frame, spans }: MonthScope, depot: DepotRow, phrases: Phrases): AsyncGenerator<Block> {
-  const { db } = house;
+async function* defectsOf(context: AppContext, { frame, spans }: MonthScope, depot: DepotRow, phrases: Phrases): AsyncGenerator<Block> {
+  const { db } = context;
   const span = spans.ofDepots.get(depot.id);
   if (!span) return;
   yield* defectHeading(phrases, depot.name);

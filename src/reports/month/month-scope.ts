@@ -30,25 +30,25 @@ export interface MonthScope {
 
 /** The depots of a month that somebody asks about. Throws `not-found`, `other-depot`, `period-not-valid` for a month that is still to come. */
 export async function monthAsked(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { month, depotId, pointer }: { readonly month: string; readonly depotId?: string | undefined; readonly pointer?: string },
 ): Promise<MonthScope> {
-  const scope = await monthScope(house, { month, depotIds: depotsInView(actor, depotId), pointer });
+  const scope = await monthScope(context, { month, depotIds: depotsInView(actor, depotId), pointer });
   if (depotId !== undefined && scope.depots.length === 0) throw noDepot();
   return scope;
 }
 
 /** What somebody asks for since a moment, of all that arrived up to now. Throws `not-found`, `other-depot`. */
 export async function sinceAsked(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { since, depotId }: { readonly since: Date; readonly depotId?: string | undefined },
 ): Promise<Pick<MonthScope, "frame" | "spans">> {
-  const { frame, depots } = await frameOfDepots(house, depotsInView(actor, depotId));
+  const { frame, depots } = await frameOfDepots(context, depotsInView(actor, depotId));
   if (depotId !== undefined && depots.length === 0) throw noDepot();
   // What arrives at this very moment is in the next answer.
-  const span = { starts: since, ends: house.clock.now() };
+  const span = { starts: since, ends: context.clock.now() };
   return { frame, spans: { ofDepots: new Map(depots.map(({ id }) => [id, span])), firm: span } };
 }
 
@@ -63,16 +63,16 @@ export const onlySince = (spans: MonthScope["spans"], since: Date): MonthScope["
 
 /** The same for depots that are settled already, as a job keeps them; null: all. Throws `period-not-valid`. */
 export async function monthScope(
-  house: AppContext,
+  context: AppContext,
   {
     month,
     depotIds,
     pointer,
   }: { readonly month: string; readonly depotIds: readonly string[] | null; readonly pointer?: string | undefined },
 ): Promise<MonthScope> {
-  const { frame, depots } = await frameOfDepots(house, depotIds);
+  const { frame, depots } = await frameOfDepots(context, depotIds);
   const zones = depots.map(({ timeZone }) => timeZone);
-  const period = daysOfMonth(month, latestDay(house.clock.now(), zones), pointer);
+  const period = daysOfMonth(month, latestDay(context.clock.now(), zones), pointer);
   const span = (timeZone: string): Span => ({
     starts: startOfDay(period.from, timeZone),
     ends: endOfDay(lastDayOf(month), timeZone),

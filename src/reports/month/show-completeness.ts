@@ -7,15 +7,15 @@ import { monthAsked } from "./month-scope.ts";
 
 /** Each machine of a depot with the days of a month, judged as the month's paper judges them. Throws `not-found`, `other-depot`, `period-not-valid`. */
 export async function showCompleteness(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { month, depotId, cursor }: CompletenessQuery,
 ): Promise<Completeness> {
-  const scope = await monthAsked(house, actor, { month, depotId });
+  const scope = await monthAsked(context, actor, { month, depotId });
   const [depot] = scope.depots;
   if (!depot) throw noDepot();
   const after = cursorFrom(cursor)?.[0] ?? "";
-  const { judged, next } = await machineDaysAfter(house, scope, depot, await groundOf(house, scope), after);
+  const { judged, next } = await machineDaysAfter(context, scope, depot, await groundOf(context, scope), after);
   return {
     ...{ month, depotId, days: daysOf(scope.period) },
     items: judged.map(({ verdicts, ...machine }) => ({ ...machine, verdicts: [...verdicts] })),

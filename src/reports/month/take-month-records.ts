@@ -31,20 +31,20 @@ export interface RecordsFile {
  * Throws `not-found`, `other-depot`, `period-not-valid`, `not-valid` for a kind that there is not.
  */
 export async function takeMonthRecords(
-  house: AppContext,
+  context: AppContext,
   actor: Actor,
   { month, depotId, since: from, kind, machineId, format }: MonthRecordsQuery,
 ): Promise<RecordsFile> {
   const of = kind === undefined ? null : kindsAsked(kind);
   const since = from === undefined ? null : new Date(from);
-  const asked = month === undefined ? null : await monthAsked(house, actor, { month, depotId });
-  const { frame, spans } = asked ?? (await sinceAsked(house, actor, { since: since ?? house.clock.now(), depotId }));
-  const called = await calledIn(house.db);
+  const asked = month === undefined ? null : await monthAsked(context, actor, { month, depotId });
+  const { frame, spans } = asked ?? (await sinceAsked(context, actor, { since: since ?? context.clock.now(), depotId }));
+  const called = await calledIn(context.db);
   const only = { ...(from && { since: from }), ...(kind && { kinds: kind }), ...(machineId && { machineId }) };
-  await recordTaken(house, actor, { paper: "month-records", depotId: depotId ?? null, ...asked?.period, ...only });
+  await recordTaken(context, actor, { paper: "month-records", depotId: depotId ?? null, ...asked?.period, ...only });
   const scope = { spans: since === null ? spans : onlySince(spans, since) };
   return {
-    text: recordFile(format, recordsOfMonth(house.db, scope, of, machineId ?? null), called, paperLanguage),
+    text: recordFile(format, recordsOfMonth(context.db, scope, of, machineId ?? null), called, paperLanguage),
     fileName: fileNameOf(format, "records", frame.depotName, month ?? `since ${from?.slice(0, 10)}`),
     mediaType: format === "csv" ? "text/csv; charset=utf-8; header=present" : "application/x-ndjson; charset=utf-8",
   };

@@ -2,7 +2,7 @@
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { Quantity, Unit } from "../../../shared/contracts/quantities.ts";
 import { type JudgedMachine, judgeReading, readingWithinLimits } from "../../../shared/rules/judge-reading.ts";
-import { type Place, placeAt } from "../../../shared/rules/standing.ts";
+import { type DepotRules, depotRulesAt } from "../../../shared/rules/standing.ts";
 import type { ValueVerdict } from "../../../shared/rules/verdict.ts";
 import type { InspectedMachine } from "../../../shared/rules/weekly-inspection.ts";
 import { unitsFor } from "../../../shared/units.ts";
@@ -10,7 +10,7 @@ import { call } from "../frame/call.ts";
 
 export interface BenchMachine extends InspectedMachine {
   readonly registrationMark: string;
-  readonly place: Place;
+  readonly place: DepotRules;
 }
 
 /** Throws `Problem` and `NoSignal`. */
@@ -23,7 +23,7 @@ export async function fetchBenchMachine(machineId: string, signal?: AbortSignal)
   const { features, handbook, engineCc } = model;
   return {
     ...{ machineId, registrationMark, state, features, handbook, engineCc, ruleSet },
-    place: placeAt(timeZone, policy, secondPerson),
+    place: depotRulesAt(timeZone, policy, secondPerson),
   };
 }
 

@@ -1,7 +1,7 @@
 // What a phone has taken along, and a machine of it as the rules judge it. Pure.
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
-import { type Place, placeAt } from "../../../shared/rules/standing.ts";
+import { type DepotRules, depotRulesAt } from "../../../shared/rules/standing.ts";
 
 type InBundle = FieldKit["items"][number];
 /** A bundle kept by an earlier version tells nothing of what was `lately`. */
@@ -25,8 +25,8 @@ export interface OfflineBundle {
   readonly cut: boolean;
 }
 
-export const placeOf = ({ policy }: OfflineBundle, { timeZone, secondPerson }: BundleMachine): Place =>
-  placeAt(timeZone, policy, secondPerson);
+export const depotRulesOf = ({ policy }: OfflineBundle, { timeZone, secondPerson }: BundleMachine): DepotRules =>
+  depotRulesAt(timeZone, policy, secondPerson);
 
 /** The machine as the rules judge it; null where its model is not in the bundle. */
 export function checkedMachine(of: OfflineBundle, machine: BundleMachine): CheckedMachine | null {
@@ -39,6 +39,6 @@ export function checkedMachine(of: OfflineBundle, machine: BundleMachine): Check
     handbook: model.handbook,
     engineCc: model.engineCc,
     ruleSet: machine.ruleSet,
-    place: placeOf(of, machine),
+    place: depotRulesOf(of, machine),
   };
 }

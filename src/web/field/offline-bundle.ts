@@ -4,12 +4,12 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import { normaliseMark } from "../../../shared/rules/identity.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { createStore, keptStore } from "../frame/store.ts";
-import { type BundleMachine, type BundleModel, checkedMachine, type OfflineBundle, placeOf } from "./bundle-shape.ts";
+import { type BundleMachine, type BundleModel, checkedMachine, depotRulesOf, type OfflineBundle } from "./bundle-shape.ts";
 import type { Waiting } from "./outbox.ts";
 import { afterDelivery } from "./overlay.ts";
 import { keepBundle, keptBundle } from "./phone-store.ts";
 
-export { type BundleMachine, type BundleModel, checkedMachine, type OfflineBundle, placeOf };
+export { type BundleMachine, type BundleModel, checkedMachine, depotRulesOf, type OfflineBundle };
 
 /** The depot whose machines this phone takes along, for somebody who has several; empty: all of them, up to `mostOfSeveral`. */
 export const bundleDepot = keptStore<string>("ferrule.walk-depot", "", (_text): _text is string => true);

@@ -1,7 +1,7 @@
 // What an answer is worth at this moment: what was said once, beside what this phone knows now. Pure: the page and the tests call it.
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { MachineState } from "../../../shared/rules/machine-state.ts";
-import { obstacles, type Place, toleratedDefects } from "../../../shared/rules/standing.ts";
+import { type DepotRules, obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
 import type { WhyNot } from "../frame/say-why.ts";
 
 export interface Said {
@@ -20,7 +20,12 @@ export interface AnswerNow {
 }
 
 /** A clearance holds as long as it stands in the machine's state, its time runs and nothing stands against the machine. */
-export function answerNow({ checkId, riderId, performedAt, clearance }: Said, state: MachineState, now: Date, place: Place): AnswerNow {
+export function answerNow(
+  { checkId, riderId, performedAt, clearance }: Said,
+  state: MachineState,
+  now: Date,
+  place: DepotRules,
+): AnswerNow {
   const { decision, validUntil, reasons } = clearance;
   if (validUntil !== null && new Date(validUntil) <= now) return { decision: "run-out", validUntil, reasons: [], ended: null };
   const against = obstacles(state, now, place);

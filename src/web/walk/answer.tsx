@@ -6,7 +6,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { Pace } from "../../../shared/rules/daily-check.ts";
 import { sayPace } from "../../../shared/words/say-pace.ts";
-import { type BundleMachine, nowBy, type OfflineBundle, placeOf } from "../field/offline-bundle.ts";
+import { type BundleMachine, depotRulesOf, nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
 import { answered, type Decision, type OverruledCheck, type NotTaken as Refused, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
@@ -49,7 +49,7 @@ export function Answer({ person, bundle, machine, checkId, performedAt, judged, 
     performedAt: receipt?.check.performedAt ?? performedAt,
     clearance: receipt?.clearance ?? judged,
   };
-  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), placeOf(bundle, machine));
+  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), depotRulesOf(bundle, machine));
   if (decision === "run-out") return <RunOut mark={mark} checkId={checkId} />;
   // What was written down on this very phone is told with its maker, and was there before.
   const onThisPhone = othersPieces(pieces, bundle, person).some((one) => one.piece.body.machineId === machine.id);
@@ -199,7 +199,7 @@ const isOfRiderAlone = (reasons: readonly WhyNot[]): boolean =>
 /** What the service says instead of what this phone said, for a check that was sent while nobody looked; as it is now. */
 export function Overruled({ piece, bundle, machine, onRead }: OverruledProps) {
   const said = { checkId: piece.id, riderId: piece.staffId, performedAt: piece.body.performedAt, clearance: piece.overruled };
-  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), placeOf(bundle, machine));
+  const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), depotRulesOf(bundle, machine));
   if (decision === "run-out" || decision === piece.decision) return null;
   return (
     <Dialog title={say("walk.overruled")} onClose={onRead}>

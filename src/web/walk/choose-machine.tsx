@@ -6,10 +6,10 @@ import {
   type BundleMachine,
   bundleIsOld,
   clockOffMinutes,
+  depotRulesOf,
   machineByMark,
   nowBy,
   type OfflineBundle,
-  placeOf,
 } from "../field/offline-bundle.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { PlainHttp } from "../frame/plain-http-notice.tsx";
@@ -166,7 +166,7 @@ function Machines({ bundle, person, wanted }: { readonly bundle: OfflineBundle; 
           <li key={machine.id}>
             <a class="button" href={to("walk", machine.registrationMark)}>
               <span class="mono">{machine.registrationMark}</span>
-              <StandingMark standing={standingAt(machine.state, now, placeOf(bundle, machine)).standing} />
+              <StandingMark standing={standingAt(machine.state, now, depotRulesOf(bundle, machine)).standing} />
               <ForYou bundle={bundle} machine={machine} person={person} />
             </a>
           </li>
@@ -180,7 +180,7 @@ function Machines({ bundle, person, wanted }: { readonly bundle: OfflineBundle; 
 
 /** What a standing means for this rider: a check of somebody else clears nobody but them. */
 function ForYou({ bundle, machine, person }: { bundle: OfflineBundle; machine: BundleMachine; person: Person }) {
-  const { standing } = standingAt(machine.state, nowBy(bundle), placeOf(bundle, machine));
+  const { standing } = standingAt(machine.state, nowBy(bundle), depotRulesOf(bundle, machine));
   const held = machine.state.clearances.find(({ riderId }) => riderId === person.id);
   const checked = machine.lately?.checkedToday ?? null;
   if (standing === "fit" && held) {

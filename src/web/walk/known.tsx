@@ -2,7 +2,7 @@
 import type { Item } from "../../../shared/catalogue/types.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import type { MachineState, OpenDefect } from "../../../shared/rules/machine-state.ts";
-import { obstacles, type Place } from "../../../shared/rules/standing.ts";
+import { type DepotRules, obstacles } from "../../../shared/rules/standing.ts";
 import { whatWasSeen } from "../../../shared/words/say-reason.ts";
 import type { BundleMachine } from "../field/offline-bundle.ts";
 import { sayWhy } from "../frame/say-why.ts";
@@ -53,7 +53,7 @@ export function KnownHere({ known, timeZone, item, onFound, onClose }: KnownProp
 }
 
 /** What stands against the machine while it is walked round: it may have come only now. */
-export function Against({ machine, now, place }: { machine: BundleMachine; now: Date; place: Place }) {
+export function Against({ machine, now, place }: { machine: BundleMachine; now: Date; place: DepotRules }) {
   const [first] = obstacles(machine.state, now, place);
   return first ? (
     <p class="notice" role="status">
