@@ -6,7 +6,7 @@ import { type AnswerFlag, type AnswerIssue, weighAnswers } from "./answers.ts";
 import { localDay } from "./calendar.ts";
 import { type Clearance, clear, hold } from "./clearance.ts";
 import { type FieldFlag, readFieldRecord } from "./field-record.ts";
-import { type Reported, report } from "./findings.ts";
+import { type Reported, recordFinding } from "./findings.ts";
 import type { JudgedMachine } from "./judge-reading.ts";
 import type { MachineState } from "./machine-state.ts";
 import type { Policy } from "./policy.ts";
@@ -101,7 +101,7 @@ export function judgeDailyCheck(
 
   let state: MachineState = { ...machine.state, ...field.odometer };
   const raised = findings.map(({ note, index, ...finding }): Raised => {
-    const reported = report(state, finding, newId(), { seenAt: performedAt, recordedAt }, place);
+    const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, place);
     state = reported.state;
     return { ...reported, note, photoIds: body.answers[index]?.photoIds ?? [] };
   });

@@ -54,7 +54,7 @@ export function minorDueDay(state: MachineState, seenAt: Date, place: DepotRules
  * Takes a finding into the state: a sighting of the open defect of the same item, or of the same part on the other sheet, where there is
  * one; else a new defect under `newId`.
  */
-export function report(state: MachineState, finding: Finding, newId: string, moment: Moment, place: DepotRules): Reported {
+export function recordFinding(state: MachineState, finding: Finding, newId: string, moment: Moment, place: DepotRules): Reported {
   const open = openAt(state, finding);
   return open ? sightAgain(state, open, finding, moment, place) : raise(state, finding, newId, moment, place);
 }

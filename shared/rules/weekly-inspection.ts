@@ -10,7 +10,7 @@ import { afterRepair, type Closer, inspectedOn } from "./course.ts";
 import type { CheckedMachine, Raised } from "./daily-check.ts";
 import { type OilDue, oilChangeDue, oilItemOf } from "./engine.ts";
 import { type FieldFlag, readFieldRecord } from "./field-record.ts";
-import { anyOverdue, groundedNow, replaceDefect, report } from "./findings.ts";
+import { anyOverdue, groundedNow, recordFinding, replaceDefect } from "./findings.ts";
 import { judgeReading } from "./judge-reading.ts";
 import { type MachineState, type OpenDefect, withOilChange } from "./machine-state.ts";
 import { foundOf } from "./places.ts";
@@ -120,7 +120,7 @@ export function judgeWeeklyInspection(
   const grounded = anyOverdue(state, recordedAt, place) && !anyOverdue(before, recordedAt, place);
   if (grounded) state = groundedNow(state, recordedAt);
   const raised = findings.map(({ note, index, ...finding }): Inspected => {
-    const reported = report(state, finding, newId(), { seenAt: performedAt, recordedAt }, place);
+    const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, place);
     state = reported.state;
     const answer = body.answers.find(({ itemId }) => itemId === finding.itemId);
     const work = answer && workAt(answer, verdictAt(verdicts, finding.itemId));

@@ -3,7 +3,7 @@ import type { Category } from "../../shared/contracts/common.ts";
 import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/defects.ts";
 import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
 import { clockFlags, notAfter } from "../../shared/rules/field-record.ts";
-import { type Finding, report } from "../../shared/rules/findings.ts";
+import { type Finding, recordFinding } from "../../shared/rules/findings.ts";
 import type { AppContext } from "../acts/index.ts";
 import { actOnMachine, depotRulesOf } from "../acts/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
@@ -36,7 +36,7 @@ export async function reportDefect(
       const reports = weigh(body).map((finding, index) => {
         // The first is the one that the report's id stands for.
         const id = index === 0 ? body.id : context.newId();
-        const reported = report(state, finding, id, { seenAt, recordedAt }, place);
+        const reported = recordFinding(state, finding, id, { seenAt, recordedAt }, place);
         state = reported.state;
         return { id, raised: { ...reported, note: body.note ?? null, photoIds } };
       });

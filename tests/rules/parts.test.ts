@@ -5,7 +5,7 @@ import { itemById, itemsFor } from "../../shared/catalogue/sheet.ts";
 import { competenceSchema } from "../../shared/contracts/common.ts";
 import { findingOf } from "../../shared/rules/answers.ts";
 import { repair, signOff } from "../../shared/rules/course.ts";
-import { report } from "../../shared/rules/findings.ts";
+import { recordFinding } from "../../shared/rules/findings.ts";
 import { newMachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { testMachine } from "../support/sheets.ts";
@@ -46,7 +46,7 @@ test("a reading that a repair took at another item of the part does not sign the
   const place = { timeZone: "Europe/London", policy: defaultPolicy };
   const at = new Date("2026-07-13T08:00:00.000Z");
   const fresh = newMachineState(1000, at.toISOString());
-  const found = report(fresh, findingOf("chain", ["chain.link-clip-wrong"], "2026-12"), "d", { seenAt: at, recordedAt: at }, place);
+  const found = recordFinding(fresh, findingOf("chain", ["chain.link-clip-wrong"], "2026-12"), "d", { seenAt: at, recordedAt: at }, place);
   expect(found.defect.quantity).toBe("chain-slack");
   const signed = (quantity: "chain-slack" | "chain-length") => {
     const done = { id: "r", staffId: "a", performedAt: at.toISOString(), reading: { quantity, value: 20, unit: "mm" as const } };

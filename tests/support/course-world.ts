@@ -9,7 +9,7 @@ import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { Clearance } from "../../shared/rules/clearance.ts";
 import { defer, isFirstLook, notFound, regrade, repair, signOff, type Within } from "../../shared/rules/course.ts";
 import { judgeDailyCheck } from "../../shared/rules/daily-check.ts";
-import { report } from "../../shared/rules/findings.ts";
+import { recordFinding } from "../../shared/rules/findings.ts";
 import { type JudgedMachine, readingWithinLimits } from "../../shared/rules/judge-reading.ts";
 import {
   grounds,
@@ -205,7 +205,7 @@ export class World {
       case "report": {
         const { itemId, observationIds = [] } = sightingOf(this.machine, "daily", step.seen);
         const finding = findingOf(itemId, observationIds, SHEET_VERSION);
-        const reported = report(this.state, finding, field.id, { seenAt: performedAt, recordedAt: this.now }, this.place);
+        const reported = recordFinding(this.state, finding, field.id, { seenAt: performedAt, recordedAt: this.now }, this.place);
         this.state = reported.state;
         this.#saw(reported.defect, performedAt);
         return;

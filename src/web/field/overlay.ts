@@ -3,7 +3,7 @@
 import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import { findingOf } from "../../../shared/rules/answers.ts";
 import { judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
-import { type Finding, report } from "../../../shared/rules/findings.ts";
+import { type Finding, recordFinding } from "../../../shared/rules/findings.ts";
 import { grounds, type MachineState } from "../../../shared/rules/machine-state.ts";
 import { type BundleMachine, checkedMachine, type OfflineBundle } from "./bundle-shape.ts";
 import type { Waiting } from "./outbox.ts";
@@ -31,7 +31,10 @@ function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clea
     if (itemId === undefined) return nothing(before);
     const finding = findingOf(itemId, observationIds, SHEET_VERSION);
     const moment = { seenAt: new Date(seenAt), recordedAt: madeAt };
-    return { state: notEarlier(before, report(before, finding, piece.id, moment, checked.place).state), findings: [{ ...finding, note }] };
+    return {
+      state: notEarlier(before, recordFinding(before, finding, piece.id, moment, checked.place).state),
+      findings: [{ ...finding, note }],
+    };
   }
   const judged = judgeDailyCheck(checked, piece.body, { staffId: piece.staffId, licenceClass: null }, madeAt, newId);
   if (judged.refused) return nothing(before);

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import { isOfRider, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
 import { findingOf } from "../../../shared/rules/answers.ts";
-import { report } from "../../../shared/rules/findings.ts";
+import { recordFinding } from "../../../shared/rules/findings.ts";
 import type { MachineState } from "../../../shared/rules/machine-state.ts";
 import { obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
@@ -119,7 +119,13 @@ async function takeToOutbox(found: AllFound, props: WalkingProps): Promise<Sent>
       ...(photoIds.length > 0 ? { photoIds: [...photoIds] } : {}),
     };
     await put({ kind: "defect", id, body, ...about });
-    state = report(state, findingOf(itemId, observationIds, SHEET_VERSION), id, { seenAt: now, recordedAt: now }, checked.place).state;
+    state = recordFinding(
+      state,
+      findingOf(itemId, observationIds, SHEET_VERSION),
+      id,
+      { seenAt: now, recordedAt: now },
+      checked.place,
+    ).state;
     ids.push(id);
   }
   return { ids, state };
