@@ -147,3 +147,9 @@ test("Prisma and SQL are spoken in the stores, in the seam to the database and w
   expect(speakers.filter((path) => !speaksSql(path) && path !== "src/acts/act-rows.ts")).toEqual([]);
   expect(speakers.length).toBeGreaterThan(4);
 });
+
+test("nothing hangs on the database or on the context: what a process shares is made where it is opened, and handed in", () => {
+  const registry = /new (Weak)?Map<(Database|ServiceContext|LedgerContext|PeopleContext|AppContext)\b/;
+  expect(registry.test("new WeakMap<Database, string>()")).toBe(true);
+  expect(source.filter(({ text }) => registry.test(text)).map(({ path }) => path)).toEqual([]);
+});

@@ -11,7 +11,7 @@ export interface SourceFile {
   readonly text: string;
 }
 
-const notOurs = new Set(["node_modules", "client", "dist", ".data", ".git"]);
+const notOurs = new Set(["node_modules", "client", "dist", "built", ".data", ".git"]);
 
 function* walk(folder: string): Generator<string> {
   for (const entry of readdirSync(folder, { withFileTypes: true })) {
@@ -22,11 +22,12 @@ function* walk(folder: string): Generator<string> {
   }
 }
 
-/** Files under these folders of the project whose names end like that. */
-export function filesOf(folders: readonly string[], ending = ".ts"): SourceFile[] {
+/** Files under these folders of the project whose names end like that: TypeScript, the pages' too, unless said otherwise. */
+export function filesOf(folders: readonly string[], ending: string | readonly string[] = [".ts", ".tsx"]): SourceFile[] {
+  const endings = [ending].flat();
   return folders
     .flatMap((folder) => [...walk(join(top, folder))])
-    .filter((path) => path.endsWith(ending))
+    .filter((path) => endings.some((one) => path.endsWith(one)))
     .map((path) => ({ path: relative(top, path).split(sep).join("/"), text: readFileSync(path, "utf8") }))
     .sort((a, b) => (a.path < b.path ? -1 : 1));
 }
