@@ -66,15 +66,7 @@ export async function submitWeeklyInspection(
         verdicts,
         defects: writing.outcomes,
         closed: settling.outcomes,
-        guidance: guidanceFor({
-          features,
-          verdicts,
-          raised: judged.raised.map(({ defect, repair }) => ({ ...defect, repaired: repair !== null })),
-          oil: judged.oil,
-          toFinish: judged.toFinish,
-          handbook,
-          competences: actor.competences,
-        }),
+        guidance: guidanceAfter(judged, { features, handbook, competences: actor.competences }),
         ...standingAt(judged.state, recordedAt, place),
       },
     };
@@ -105,6 +97,19 @@ export async function submitWeeklyInspection(
   await hangArrived(context, actor, { entry, ids: photoIds });
   return { receipt: await toldInspection(context.db, entry), repeated };
 }
+
+type Judged = Extract<ReturnType<typeof judgeWeeklyInspection>, { refused: null }>;
+
+/** What the inspection leads to, for the one who signs it. */
+const guidanceAfter = (
+  { verdicts, raised, oil, toFinish }: Judged,
+  by: Pick<Parameters<typeof guidanceFor>[0], "features" | "handbook" | "competences">,
+) =>
+  guidanceFor({
+    ...by,
+    ...{ verdicts, oil, toFinish },
+    raised: raised.map(({ defect, repair }) => ({ ...defect, repaired: repair !== null })),
+  });
 
 const notYoursToSign = () =>
   defectErrors.problem(

@@ -92,9 +92,6 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
   const category = row.category as Category;
   const closed = row.status === "signed-off" || row.status === "not-found";
   const since = closed ? null : groundsSince(weights, row.dueDay, row.timeZone, known.now);
-  const looks = [...eventsOf(row, "defect-not-found"), ...eventsOf(row, "defect-regraded")].filter((event) => firstLookOf(event) !== null);
-  const notFound = eventsOf(row, "defect-not-found").find((event) => firstLookOf(event) === null);
-  const [signOff] = eventsOf(row, "defect-signed-off");
   const course: DefectCourse = {
     id: row.id,
     machine: machine.identity,
@@ -126,6 +123,30 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
     forgotten: (["re-grade", "deferral"] as const).flatMap((kind) =>
       (row.events ?? []).flatMap((event) => (event.kind === kind && event.entry.data === null ? [{ ...done(event), kind }] : [])),
     ),
+    ...workAndEnding(row, { done, reading, forgotten }),
+    competence: row.competence as Competence,
+    needsSecondPerson: row.secondPerson,
+    flags: flagsOf(row, known.language),
+  };
+  return { course, machineId: row.machineId, groundsSince: since };
+}
+
+/** How events of one defect are told: when and by whom, what was read, and what stands for forgotten words. */
+interface Telling {
+  readonly done: (event: EventRow) => { readonly at: Date; readonly by: Person };
+  readonly reading: (event: EventRow, taken: Reading | null | undefined) => ReadingTaken | null;
+  readonly forgotten: string;
+}
+
+/** What was done about a defect, and how it ended: repairs, looks that ended nothing, the finding that there was no fault, the sign-off. */
+function workAndEnding(
+  row: CourseRow,
+  { done, reading, forgotten }: Telling,
+): Pick<DefectCourse, "repairs" | "firstLooks" | "notFound" | "signOff"> {
+  const looks = [...eventsOf(row, "defect-not-found"), ...eventsOf(row, "defect-regraded")].filter((event) => firstLookOf(event) !== null);
+  const notFound = eventsOf(row, "defect-not-found").find((event) => firstLookOf(event) === null);
+  const [signOff] = eventsOf(row, "defect-signed-off");
+  return {
     repairs: eventsOf(row, "defect-repaired").map((event) => {
       const { submitted, inspection } = event.told?.data ?? {};
       const parts = (submitted?.parts ?? []).map(({ name, quantity, number }) => ({ name, quantity, number: number ?? null }));
@@ -157,11 +178,7 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
           reading: afterWork(reading(signOff, signOff.told?.data.submitted.reading ?? signOff.told?.data.inspection?.reading)),
         }
       : null,
-    competence: row.competence as Competence,
-    needsSecondPerson: row.secondPerson,
-    flags: flagsOf(row, known.language),
   };
-  return { course, machineId: row.machineId, groundsSince: since };
 }
 
 const afterWork = (reading: ReadingTaken | null): ReadingTaken | null => reading && { ...reading, isAfterWork: true };
