@@ -6,7 +6,7 @@ import { buildApp } from "./app.ts";
 import { keepPacking } from "./audit/index.ts";
 import { keepForgetting } from "./keeping/index.ts";
 import { keepSealing, openOwnKeys } from "./ledger/index.ts";
-import { carryOutChanges, findFirm, foundFirm, openPeople } from "./people/index.ts";
+import { carryOutChanges, findFirm, foundFirm, newSignInState, openPeople } from "./people/index.ts";
 import { knowFolder } from "./photos/index.ts";
 import {
   asFirstStart,
@@ -104,12 +104,12 @@ async function start(config: Config, log: AppContext["log"], closing: Closing): 
   const carriedOut = await patiently(() => carryOutChanges(service));
   if (carriedOut.length > 0) say(`Changed what is stored, with its records: ${carriedOut.join(", ")}.`);
   const ledger = { ...service, keys: await openOwnKeys(service) };
+  const context = appContext({ ...ledger, signIn: await newSignInState(ledger) });
   const people = await closing.open(
     "the sessions",
-    () => openPeople(ledger),
+    () => openPeople(context),
     (opened) => opened.close(),
   );
-  const context = appContext({ ...ledger, signIn: people.signIn });
   await patiently(() => foundWhereEmpty(context));
   await knowFolder(context);
   const witnessing =

@@ -13,4 +13,5 @@ export { isStillHere, openPeople, type People } from "./open-people.ts";
 export { peopleRoutes } from "./routes.ts";
 export { besideAct, type SecretSet, secretSetJoin, secretsSetBefore, signedOnly } from "./secret-store.ts";
 export { type HashCost, hashSecret } from "./secrets.ts";
+export { newSignInState } from "./sign-in-state.ts";
 export { findFirm } from "./store.ts";

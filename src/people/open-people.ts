@@ -2,29 +2,25 @@
 
 import { isDeepStrictEqual } from "node:util";
 import type { FastifyRequest } from "fastify";
-import type { LedgerContext } from "../ledger/index.ts";
 import type { Actor, Authenticate } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { accessCookieOf } from "./cookies.ts";
 import type { LiveSession } from "./sessions.ts";
-import { forgetSessions, newSignInState, type SignInState } from "./sign-in-state.ts";
+import { forgetSessions } from "./sign-in-state.ts";
 import { readLiveSession } from "./store.ts";
 import { noToken, sessionEnded } from "./tokens.ts";
 
 export interface People {
-  readonly signIn: SignInState;
   /** for `registerRoute`: throws `not-signed-in`, `token-expired` or `session-ended` */
   readonly authenticate: Authenticate;
   /** Stops listening; before the database is closed. */
   close(): Promise<void>;
 }
 
-/** Gets the service ready for people to sign in, with the keys of this installation; `known`: what this process remembers of sessions already. */
-export async function openPeople(before: LedgerContext, known?: SignInState): Promise<People> {
-  const signIn = known ?? (await newSignInState(before));
-  const context = { ...before, signIn };
+/** Gets the service ready for people to sign in. */
+export async function openPeople(context: PeopleContext): Promise<People> {
   const stop = await context.db.listen("ferrule_sessions", (sessionId) => forgetSessions(context, [sessionId]));
-  return { signIn, authenticate: (request) => actorOf(context, tokenOf(request)), close: stop };
+  return { authenticate: (request) => actorOf(context, tokenOf(request)), close: stop };
 }
 
 const bearer = /^Bearer +([\w-]+\.[\w-]+\.[\w-]+)$/i;

@@ -22,7 +22,7 @@ const tokens = new Map<Role, string>();
 beforeAll(async () => {
   house = await openTestHouse("2026-11-25T12:00:00.000Z");
   await foundDemoFirm(house, { weeks: 4 });
-  people = await openPeople(house, house.signIn);
+  people = await openPeople(house);
   app = await buildApp(house, people.authenticate);
   // Sixteen months without a record.
   house.clock.moveTo("2028-03-28T12:00:00.000Z");

@@ -5,7 +5,7 @@ import supertest from "supertest";
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { appContext } from "../../src/acts/index.ts";
 import { buildApp } from "../../src/app.ts";
-import { openPeople } from "../../src/people/index.ts";
+import { newSignInState, openPeople } from "../../src/people/index.ts";
 import { type Database, openServer } from "../../src/platform/index.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
 import { onServer, openTestDatabase } from "../support/database.ts";
@@ -54,8 +54,8 @@ describe.runIf(onServer())("two processes on one server", () => {
     }
     app = await openTestApp(await openTestHouse(undefined, {}, noticing(db)));
     const ledger = { ...app.house, db: noticing(openServer(address, 8)) };
-    const people = await openPeople(ledger);
-    const house = appContext({ ...ledger, signIn: people.signIn });
+    const house = appContext({ ...ledger, signIn: await newSignInState(ledger) });
+    const people = await openPeople(house);
     const service = await buildApp(house, people.authenticate);
     await service.listen({ port: 0, host: "127.0.0.1" });
     closeOther = async () => {

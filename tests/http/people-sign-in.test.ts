@@ -2,7 +2,7 @@ import { createLocalJWKSet, type JSONWebKeySet, jwtVerify } from "jose";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { SignedIn } from "../../shared/contracts/people.ts";
 import { makeKeys, readKeys } from "../../src/ledger/index.ts";
-import { namesOf, openPeople } from "../../src/people/index.ts";
+import { namesOf, newSignInState, openPeople } from "../../src/people/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { codeOf, secretOf } from "../support/cast.ts";
 
@@ -311,7 +311,8 @@ test("names are found by id, and nobody's id is missing", async () => {
 
 test("a service with other keys refuses the token", async () => {
   const { accessToken } = await at.tokensOf("R002");
-  const other = await openPeople({ ...at.house, keys: await readKeys(await makeKeys(), "other") });
+  const ledger = { ...at.house, keys: await readKeys(await makeKeys(), "other") };
+  const other = await openPeople({ ...ledger, signIn: await newSignInState(ledger) });
   const request = { headers: { authorization: `Bearer ${accessToken}` } } as never;
   await expect(other.authenticate(request)).rejects.toMatchObject({ code: "not-signed-in" });
   await other.close();

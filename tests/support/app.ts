@@ -36,7 +36,7 @@ export interface TestApp extends Served {
 
 /** Opens the service on a house in which a firm was founded. */
 export async function openServed(house: TestHouse): Promise<Served> {
-  const people = await openPeople(house, house.signIn);
+  const people = await openPeople(house);
   const app = await buildApp(house, people.authenticate);
   await app.listen({ port: 0, host: "127.0.0.1" });
   return {
