@@ -1,5 +1,4 @@
 // The firm begins: people, depots, models, machines and their papers, through the doors that a manager uses.
-
 import { depotBodySchema, type MachineBody, machineBodySchema, modelBodySchema } from "../shared/contracts/fleet.ts";
 import { paperBodySchema } from "../shared/contracts/papers.ts";
 import { addStaffBodySchema, type StaffMember } from "../shared/contracts/people.ts";

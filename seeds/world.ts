@@ -1,5 +1,4 @@
 // What the tellers of the story share: the moved house, the people as actors, the machines with what they truly are.
-
 import type { Category } from "../shared/contracts/common.ts";
 import type { ModelBody } from "../shared/contracts/fleet.ts";
 import { addDays, daysBetween, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";

@@ -1,5 +1,4 @@
 // Builds the service from what it is given. Opens no port and reads no environment.
-
 import compress from "@fastify/compress";
 import cookie from "@fastify/cookie";
 import rateLimit from "@fastify/rate-limit";
@@ -9,8 +8,7 @@ import Fastify, { type FastifyBaseLogger, type FastifyInstance, LogController } 
 import { jsonSchemaTransform, jsonSchemaTransformObject, serializerCompiler, validatorCompiler } from "fastify-type-provider-zod";
 import helmet from "helmet";
 import { photoTypeSchema } from "../shared/contracts/photos.ts";
-import type { AppContext } from "./acts/index.ts";
-import { unjudgedGauge } from "./acts/index.ts";
+import { type AppContext, unjudgedGauge } from "./acts/index.ts";
 import { recordComponents } from "./ledger/index.ts";
 import { heldBack } from "./people/index.ts";
 import {

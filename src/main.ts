@@ -1,5 +1,4 @@
 // Reads the environment, opens the service, listens, and closes in order.
-
 import { mkdirSync } from "node:fs";
 import { type AppContext, appContext } from "./acts/index.ts";
 import { buildApp } from "./app.ts";

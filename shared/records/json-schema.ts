@@ -13,8 +13,18 @@ export interface RecordJsonSchema {
 /** Each stands for itself: the names that parts of contracts have would lead out of it. */
 const ownNames = z.registry<z.core.JSONSchemaMeta>();
 
-/** Of every kind and version, in the order of kinds by their names. As it is written: a member that may be absent is, and none has a default. */
-export const jsonSchemasOf = (): RecordJsonSchema[] =>
+let made: readonly RecordJsonSchema[] | undefined;
+
+/**
+ * Of every kind and version, in the order of kinds by their names, made once. As it is written: a member that may be absent is, and none has a
+ * default.
+ */
+export const jsonSchemasOf = (): readonly RecordJsonSchema[] => {
+  made ??= makeSchemas();
+  return made;
+};
+
+const makeSchemas = (): RecordJsonSchema[] =>
   recordSchema.options
     .map(({ shape }) => shape.kind.value)
     .sort()

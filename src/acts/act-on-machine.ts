@@ -1,7 +1,6 @@
 // The one way to change anything about a machine: read its facts, decide (pure), write the act with its record and the state that
 // follows. Nobody holds a lock while deciding; the gate in the writing statement lets one writer through, and whoever
 // was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
-
 import { readAs, type Told } from "../../shared/records/index.ts";
 import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
@@ -98,7 +97,7 @@ async function decideAndWrite<K extends Kind>(
 ): Promise<Acted<K>> {
   for (let round = 0; round < mostRounds; round += 1) {
     const hear = context.clock.asking?.();
-    const read = await context.acts.read({ machineId, submissionId: submission?.id ?? null });
+    const read = await context.acts.facts.read({ machineId, submissionId: submission?.id ?? null });
     if (read?.databaseMs !== undefined) hear?.(read.databaseMs);
     const whole = read && (await rebuiltIfUnreadable(context, read));
     const [facts, arrivedAt] = whole ? inTime(whole, context.clock.now()) : [null, null];

@@ -5,11 +5,12 @@ import { isForgotten, type KeptRecord, read, type Told } from "../../shared/reco
 import { hold } from "../../shared/rules/clearance.ts";
 import { afterRepair, closeDefect, inspectedOn, openDefect } from "../../shared/rules/course.ts";
 import { groundedNow, replaceDefect } from "../../shared/rules/findings.ts";
-import type { MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
 import {
+  type MachineState,
   movedAway,
   newMachineState,
   notAfterNow,
+  type OpenDefect,
   returnedAt,
   withdrawnFrom,
   withOdometer,

@@ -1,7 +1,7 @@
 // The SQL that reads what an act is decided on: the facts of a machine, now and at a past moment, and all that is kept of it.
 
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
-import { type Database, databaseMs } from "../platform/index.ts";
+import { batch, type Database, databaseMs, maybeOnesFault } from "../platform/index.ts";
 import type { AppContext } from "./context.ts";
 import type { EntryAsKept, MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
@@ -50,7 +50,7 @@ export type Moment = Date | null;
 
 /** The facts without a submission, as they were at the moment; null for a machine that there is not, or was not yet. */
 export const readMachineFacts = ({ acts }: Pick<AppContext, "acts">, machineId: string, at: Moment = null): Promise<MachineFacts | null> =>
-  at === null ? acts.read({ machineId, submissionId: null }) : acts.facts.readAt(machineId, at);
+  at === null ? acts.facts.read({ machineId, submissionId: null }) : acts.facts.readAt(machineId, at);
 
 /**
  * SQL: the last state of the machine `machine` (an expression) that had arrived by the moment `at` (a text parameter, null for now),
@@ -86,6 +86,9 @@ export const defectThen = (
       AND held.defect->>'status' IN ('open', 'deferred', 'repaired') AND jsonb_typeof(held.defect->'secondPerson') = 'boolean'
       AND coalesce(held.defect->>'dueDay', '2000-01-01') ~ '^\\d{4}-\\d\\d-\\d\\d$')`;
 
+/** How facts are read and acts are written in one statement: what arrives while one is on its way goes as the next. */
+export const actsAtOnce = { width: 1, most: 32, mostWaiting: 1024, triedAlone: maybeOnesFault };
+
 export interface FactsAsked {
   readonly machineId: string;
   readonly submissionId: string | null;
@@ -104,8 +107,13 @@ export class FactsReader {
     this.#db = db;
   }
 
-  /** The facts of each that is asked for, as they are now; null for an unknown machine. */
-  async readMany(asked: readonly FactsAsked[]): Promise<(MachineFacts | null)[]> {
+  /** The facts about a machine as they are now, and whether the submission's id is known already; null for an unknown machine. */
+  readonly read: (asked: FactsAsked) => Promise<MachineFacts | null> = batch(
+    (asked: readonly FactsAsked[]) => this.#readMany(asked),
+    actsAtOnce,
+  );
+
+  async #readMany(asked: readonly FactsAsked[]): Promise<(MachineFacts | null)[]> {
     const rows = await this.#db.rows<FactsRow>(factsSql, [
       JSON.stringify(asked.map(({ machineId, submissionId }, place) => ({ place, machine_id: machineId, submission_id: submissionId }))),
     ]);

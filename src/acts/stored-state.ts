@@ -1,6 +1,5 @@
 // A machine's state as it comes out of the database: checked once, here, before any rule sees it. What cannot be read stands as a state
 // that nobody can judge, which grounds, so that one bad row is one grounded machine on every door and never a list that fails.
-
 import { categorySchema, competenceSchema } from "../../shared/contracts/common.ts";
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
 import {

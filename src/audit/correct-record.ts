@@ -1,8 +1,6 @@
 // A record is never changed. Who finds a mistake in it adds an entry that points at it; both are shown, side by side.
-
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
-import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, sameSubmission } from "../acts/index.ts";
+import { type AppContext, actOnMachine, sameSubmission } from "../acts/index.ts";
 import {
   appendToFirm,
   askAt,

@@ -1,5 +1,4 @@
 // Writes an audit pack: a ZIP that is made and hashed in one pass, part after part, at constant memory.
-
 import type { Writable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { Checkpoint } from "../../shared/contracts/records.ts";

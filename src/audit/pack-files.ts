@@ -1,5 +1,4 @@
 // Where finished packs lie. A pack is written under another name and gets its own when it is whole, so that nobody is served half of one.
-
 import { mkdir, open, readdir, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import type { Readable, Writable } from "node:stream";

@@ -1,5 +1,4 @@
 // The SQL of what stands around the records of a pack: their neighbours in the chains, and what their ids were called.
-
 import { amendedSince, fieldThen } from "../acts/index.ts";
 import type { StoredRecord } from "../ledger/index.ts";
 import type { Database } from "../platform/index.ts";

@@ -1,5 +1,4 @@
 // What a witness outside said of the checkpoints of a pack: written beside them, and checked without asking anybody.
-
 import { z } from "zod";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";

@@ -1,9 +1,8 @@
 // A pack's progress as server-sent events: one at once, one at each change, the last when it ended.
-
 import type { Readable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";
-import { isStillHere } from "../people/index.ts";
+import { eventsFor } from "../people/index.ts";
 import { type Actor, quietMs, Signal } from "../platform/index.ts";
 import { showPack } from "./show-pack.ts";
 import { subscribeToPacks } from "./work-off.ts";
@@ -11,11 +10,7 @@ import { subscribeToPacks } from "./work-off.ts";
 /** The events of a pack. Throws what `showPack` throws, before the first of them. */
 export async function watchPack(context: AppContext, actor: Actor, id: string): Promise<Readable> {
   const first = await showPack(context, actor, id);
-  return context.streams.open(
-    actor,
-    (watching) => isStillHere(context, watching),
-    (stop) => events(context, actor, first, stop),
-  );
+  return eventsFor(context, actor, (stop) => events(context, actor, first, stop));
 }
 
 async function* events(context: AppContext, actor: Actor, { id }: AuditPack, stop: AbortSignal): AsyncGenerator<string> {

@@ -1,5 +1,4 @@
 // Makes the packs that were ordered, one at a time in each process. An order that a process left lying is taken up by the next one.
-
 import type { Writable } from "node:stream";
 import type { AuditPack, PackFailure } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";

@@ -1,11 +1,9 @@
 // An inspection that is not finished: saved, listed, continued by any mechanic of the depot. It is no record, and nothing is decided by it.
-
 import type { z } from "zod";
 import type { draftListQuerySchema, InspectionDraft, InspectionDraftBody, ReviewedDraftAnswer } from "../../shared/contracts/checks.ts";
 import { DRAFT_DAYS, reviewDraft } from "../../shared/rules/inspection-draft.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
-import type { AppContext } from "../acts/index.ts";
-import { depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
+import { type AppContext, depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
 import { type NamedPerson, namesOf } from "../people/index.ts";
 import { type Actor, cursorFrom, depotsInView, momentAndIdSchema, mustSeeDepot, pageFrom, platformErrors } from "../platform/index.ts";
 import { checkErrors } from "./errors.ts";

@@ -1,5 +1,4 @@
 // The sheet of this very machine: what applies, in walking order, with what can be observed, the limits, and the reading that proves it.
-
 import {
   isOfRider,
   itemOfTheDay,
@@ -25,8 +24,7 @@ import { word } from "../../shared/words/index.ts";
 import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
 import { sayOilDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
-import type { AppContext } from "../acts/index.ts";
-import { depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
+import { type AppContext, depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 

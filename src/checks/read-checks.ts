@@ -1,5 +1,4 @@
 // Reading daily checks and weekly inspections: the lists, and single ones with their receipts. Riders see their own.
-
 import type { z } from "zod";
 import type { checkListQuerySchema, ListedDailyCheck } from "../../shared/contracts/checks.ts";
 import type { ListedWeeklyInspection } from "../../shared/contracts/inspections-read.ts";

@@ -1,5 +1,4 @@
 // The heart of the service: a rider's check, judged and recorded at once. A defect grounds the machine with this very record.
-
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { Said } from "../../shared/records/index.ts";
 import { isQuick, judgeDailyCheck, type OfRider } from "../../shared/rules/daily-check.ts";
@@ -7,8 +6,7 @@ import type { Reason } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayPace } from "../../shared/words/say-pace.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, depotRulesOf, type KnownEntry, type Sender, withKnownOdometer } from "../acts/index.ts";
+import { type AppContext, actOnMachine, depotRulesOf, type KnownEntry, type Sender, withKnownOdometer } from "../acts/index.ts";
 import { writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, TakenAnyway } from "../platform/index.ts";

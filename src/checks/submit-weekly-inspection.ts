@@ -1,5 +1,4 @@
 // The weekly inspection: readings judged against handbook and law, what stays wrong becomes a defect, and the clock of the week begins anew.
-
 import type { WeeklyInspectionBody, WeeklyInspectionReceipt } from "../../shared/contracts/checks.ts";
 import type { Said } from "../../shared/records/index.ts";
 import { guidanceFor } from "../../shared/rules/guidance.ts";
@@ -8,8 +7,7 @@ import { judgeWeeklyInspection } from "../../shared/rules/weekly-inspection.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, depotRulesOf, type KnownEntry, withKnownOdometer } from "../acts/index.ts";
+import { type AppContext, actOnMachine, depotRulesOf, type KnownEntry, withKnownOdometer } from "../acts/index.ts";
 import { defectErrors, defectsAsTheyStand, writeRaised, writeSettled } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, TakenAnyway } from "../platform/index.ts";

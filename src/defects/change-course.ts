@@ -1,5 +1,4 @@
 // What every act on one defect has in common: find its machine, take the step, write the record, answer with where things stand.
-
 import type { CourseReceipt } from "../../shared/contracts/defects.ts";
 import type { Said } from "../../shared/records/index.ts";
 import type { Step } from "../../shared/rules/course.ts";
@@ -7,8 +6,7 @@ import type { FirstLook, MachineState, OpenDefect } from "../../shared/rules/mac
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, depotRulesOf, type KnownEntry, type MachineFacts } from "../acts/index.ts";
+import { type AppContext, actOnMachine, depotRulesOf, type KnownEntry, type MachineFacts } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type Actor, type Database, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";

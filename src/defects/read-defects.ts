@@ -1,5 +1,4 @@
 // Reading defects: the list, and one with its whole course.
-
 import type { z } from "zod";
 import { type CourseStep, courseStepSchema, type Defect, type defectListQuerySchema } from "../../shared/contracts/defects.ts";
 import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";

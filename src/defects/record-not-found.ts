@@ -1,7 +1,6 @@
 import type { NotFoundBody } from "../../shared/contracts/defects.ts";
 import { isFirstLook, notFound } from "../../shared/rules/course.ts";
-import type { AppContext } from "../acts/index.ts";
-import { depotRulesOf } from "../acts/index.ts";
+import { type AppContext, depotRulesOf } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";

@@ -1,7 +1,6 @@
 import type { RegradeBody } from "../../shared/contracts/defects.ts";
 import { regrade } from "../../shared/rules/course.ts";
-import type { AppContext } from "../acts/index.ts";
-import { depotRulesOf } from "../acts/index.ts";
+import { type AppContext, depotRulesOf } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse, weightOf } from "./change-course.ts";
 

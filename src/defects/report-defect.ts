@@ -4,8 +4,7 @@ import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/def
 import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
 import { clockFlags, notAfter } from "../../shared/rules/field-record.ts";
 import { type Finding, recordFinding } from "../../shared/rules/findings.ts";
-import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, depotRulesOf } from "../acts/index.ts";
+import { type AppContext, actOnMachine, depotRulesOf } from "../acts/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos } from "../photos/index.ts";
 import type { Actor, TakenAnyway } from "../platform/index.ts";
 import { type CourseOutcome, courseReceipt, outcomeOf } from "./change-course.ts";

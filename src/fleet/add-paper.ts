@@ -1,7 +1,6 @@
 import type { Paper, PaperBody } from "../../shared/contracts/papers.ts";
 import { withPaper } from "../../shared/rules/papers.ts";
-import type { AppContext } from "../acts/index.ts";
-import { actOnMachine } from "../acts/index.ts";
+import { type AppContext, actOnMachine } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { paperRows } from "./row-store.ts";

@@ -1,6 +1,5 @@
 import type { Machine, MachineAmendment } from "../../shared/contracts/fleet.ts";
-import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, type MachineFacts } from "../acts/index.ts";
+import { type AppContext, actOnMachine, type MachineFacts } from "../acts/index.ts";
 import { type Actor, mustMatch, mustSeeDepot } from "../platform/index.ts";
 import { type InWords, wordsIfRead } from "../readiness/index.ts";
 import { markTaken, mustExist } from "./add-machine.ts";

@@ -1,5 +1,4 @@
 // A paper ends before its last day, or never was right. What was recorded stays; from here on the machine's papers are taken together anew.
-
 import { failedTests } from "../../shared/catalogue/rule-sets.ts";
 import type { PaperEnded, PaperEndingBody } from "../../shared/contracts/papers.ts";
 import type { Said } from "../../shared/records/index.ts";
@@ -9,8 +8,7 @@ import { type EndingRefusal, endingRefused, heldOf, newlyAgainst, type PaperEndi
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { AppContext } from "../acts/index.ts";
-import { actOnMachine, depotRulesOf, type KnownEntry, type MachineFacts } from "../acts/index.ts";
+import { type AppContext, actOnMachine, depotRulesOf, type KnownEntry, type MachineFacts } from "../acts/index.ts";
 import { type Actor, type Database, type ProblemError, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";
 import { fleetErrors } from "./errors.ts";

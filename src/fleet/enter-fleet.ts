@@ -1,5 +1,4 @@
 // How machines enter the fleet, one by one or from a file: row, state history and the first entry of each chain.
-
 import { newMachineState } from "../../shared/rules/machine-state.ts";
 import type { AppContext } from "../acts/index.ts";
 import { beginMachineChains } from "../ledger/index.ts";

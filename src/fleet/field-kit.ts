@@ -1,9 +1,7 @@
 // What a phone takes along: everything that its own verdict on a check needs, so that it can give one without a signal.
-
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
-import type { AppContext } from "../acts/index.ts";
-import { noteUnjudged, readPolicy } from "../acts/index.ts";
+import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
 import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/index.ts";
 import { latelyOf, nothingLately } from "./lately.ts";
 import { machineInView } from "./show-machine.ts";

@@ -1,6 +1,5 @@
 // What the next rider of a machine is told beside its state (49 CFR 396.13): who else has checked it today, and what was put right since it
 // was last cleared, by whom that was signed.
-
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import type { AppContext } from "../acts/index.ts";

@@ -1,6 +1,5 @@
 import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts";
-import type { AppContext } from "../acts/index.ts";
-import { noteUnjudged, readPolicy } from "../acts/index.ts";
+import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
 import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";

@@ -1,6 +1,5 @@
 import type { Machine } from "../../shared/contracts/fleet.ts";
-import type { AppContext } from "../acts/index.ts";
-import { readPolicy } from "../acts/index.ts";
+import { type AppContext, readPolicy } from "../acts/index.ts";
 import { type Actor, type Database, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";

@@ -1,6 +1,5 @@
 import type { Honesty } from "../../shared/contracts/insight.ts";
-import type { AppContext } from "../acts/index.ts";
-import { readPolicy } from "../acts/index.ts";
+import { type AppContext, readPolicy } from "../acts/index.ts";
 import { namesOf } from "../people/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { gaugesOf, quantitiesWithDigits } from "./digits.ts";

@@ -1,5 +1,4 @@
 // What a figure is asked about: the depots in view and the days, checked before anything is counted.
-
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
 import { type Actor, depotsInView, latestDay, noDepot, type Period, periodAsked } from "../platform/index.ts";

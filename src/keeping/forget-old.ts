@@ -1,6 +1,5 @@
 // What old records said goes when its time is over. Their envelopes, their hashes and their places in chain and tree stay, so that
 // everything verifies as before; and a record says what went.
-
 import { classOfKind, forgettableBefore, type RecordClassName } from "../../shared/rules/retention.ts";
 import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";

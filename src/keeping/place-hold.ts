@@ -1,6 +1,5 @@
 import type { HoldBody, LegalHold } from "../../shared/contracts/keeping.ts";
-import type { AppContext } from "../acts/index.ts";
-import { sameSubmission } from "../acts/index.ts";
+import { type AppContext, sameSubmission } from "../acts/index.ts";
 import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
 import { type Actor, noDepot, platformErrors } from "../platform/index.ts";
 import { askIn, findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";

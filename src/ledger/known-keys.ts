@@ -1,6 +1,5 @@
 // The database knows the public half of every key that signed here: so a start with the wrong keys is noticed, and what was signed long
 // ago can be verified after its private key is gone. Each is known by the word of another that is trusted already.
-
 import { calculateJwkThumbprint, decodeJwt } from "jose";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import type { ServiceContext } from "../platform/index.ts";

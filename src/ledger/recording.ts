@@ -1,5 +1,4 @@
 // The one way to write in several statements what leaves a record: a transaction whose outcome is known by the entries that it appended.
-
 import { againWhereLost, outcomeUnknown, surelyFailed, type Tx, takenIn } from "../platform/index.ts";
 import type { LedgerContext } from "./context.ts";
 import type { Entry } from "./entry.ts";

@@ -1,5 +1,4 @@
 // What the service states about its records, signed so that it can be checked without asking it.
-
 import { CompactSign, calculateJwkThumbprint, compactVerify, importJWK } from "jose";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import type { LedgerContext } from "./context.ts";

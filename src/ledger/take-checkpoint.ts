@@ -1,5 +1,4 @@
 // A checkpoint: every entry that was committed by now gets its place in the tree, and the root is signed.
-
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { patiently } from "../platform/index.ts";
 import type { LedgerContext } from "./context.ts";

@@ -1,6 +1,5 @@
 // Changes of what is stored that a migration in SQL cannot make, since each is recorded: made once in a store, through the door of this room,
 // before anybody is served.
-
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
 import type { ServiceContext, Tx } from "../platform/index.ts";
 import { depotOfRecord, recordOf } from "./rules.ts";

@@ -1,5 +1,4 @@
 // A session of the pages: the same tokens, in cookies that no script can read. Whoever sends a token in a header is not asked about any of this.
-
 import type { FastifyReply, FastifyRequest } from "fastify";
 import type { SignedIn } from "../../shared/contracts/people.ts";
 import type { PeopleContext } from "./context.ts";

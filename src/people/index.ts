@@ -9,7 +9,7 @@ export { heldBack } from "./held-back.ts";
 export { letIn } from "./let-in.ts";
 export { holdStaffMember, makeNeutral } from "./make-neutral.ts";
 export { type NamedPerson, namesOf } from "./names-of.ts";
-export { isStillHere, openPeople, type People } from "./open-people.ts";
+export { eventsFor, openPeople, type People } from "./open-people.ts";
 export { peopleRoutes } from "./routes.ts";
 export { besideAct, type SecretSet, secretSetJoin, secretsSetBefore, signedOnly } from "./secret-store.ts";
 export { type HashCost, hashSecret } from "./secrets.ts";

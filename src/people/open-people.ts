@@ -1,5 +1,5 @@
 // The people's side of a call: who sent it, as they are at this moment.
-
+import type { Readable } from "node:stream";
 import { isDeepStrictEqual } from "node:util";
 import type { FastifyRequest } from "fastify";
 import type { Actor, Authenticate } from "../platform/index.ts";
@@ -43,8 +43,11 @@ async function actorOf(context: PeopleContext, token: string | undefined): Promi
 const sessionIn = (context: PeopleContext, sessionId: string, now: Date): Promise<LiveSession | null> =>
   context.signIn.sessions.get(sessionId, now, () => readLiveSession(context.db, sessionId));
 
-/** Whether the session of somebody who watches is alive, and they may what they might when they began. */
-export async function isStillHere(context: PeopleContext, actor: Actor): Promise<boolean> {
+/** The events for somebody to watch, for as long as they are signed in and may what they might when they began. Throws `too-many-calls`. */
+export const eventsFor = (context: PeopleContext, actor: Actor, events: (stop: AbortSignal) => AsyncGenerator<string>): Readable =>
+  context.streams.open(actor, () => isStillHere(context, actor), events);
+
+async function isStillHere(context: PeopleContext, actor: Actor): Promise<boolean> {
   const session = await sessionIn(context, actor.sessionId, context.clock.now());
   return session !== null && isDeepStrictEqual(actorIn(session), actor);
 }

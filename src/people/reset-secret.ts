@@ -1,7 +1,6 @@
 import type { MemberWithCode, StaffMember } from "../../shared/contracts/people.ts";
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
-import type { ServiceContext } from "../platform/index.ts";
-import { type Actor, platformErrors, type Tx } from "../platform/index.ts";
+import { type Actor, platformErrors, type ServiceContext, type Tx } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { alreadyLeft, mustManage, ownSecret } from "./refusals.ts";
 import { codeDays, depotOfRecord } from "./rules.ts";

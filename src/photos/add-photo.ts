@@ -1,5 +1,4 @@
 // A photo from the field: looked at, cleaned, kept, and hung on the records that wait for it.
-
 import { createHash } from "node:crypto";
 import type { PhotoReceipt } from "../../shared/contracts/photos.ts";
 import type { AppContext } from "../acts/index.ts";

@@ -1,9 +1,7 @@
 // How photos and the records that name them come together, whichever arrives first. A photo that is there when its record is written
 // goes into the record's entry with its hash; one that comes later gets an entry of its own on the machine's chain.
-
 import { v5 } from "uuid";
-import type { AppContext } from "../acts/index.ts";
-import { type ActRows, actOnMachine, type KnownEntry } from "../acts/index.ts";
+import { type ActRows, type AppContext, actOnMachine, type KnownEntry } from "../acts/index.ts";
 import { type Actor, afterwards, ProblemError } from "../platform/index.ts";
 import { type PhotoUseRow, photoUseRows } from "./row-store.ts";
 import { findPhotosOf, type PhotoRow, photosNotHung } from "./store.ts";

@@ -1,6 +1,5 @@
 // The database knows its data folder by an id that lies in it: on a wrong or an empty one the service would start, and answer
 // that photos are gone which lie elsewhere.
-
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { z } from "zod";

@@ -1,12 +1,10 @@
 // Riders on shift to the machines of a depot that are ready on that day. Nothing is stored.
-
 import type { Allocation, AllocationBody } from "../../shared/contracts/planning.ts";
 import { localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
-import type { AppContext } from "../acts/index.ts";
-import { noteUnjudged, readPolicy } from "../acts/index.ts";
+import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
 import { type Actor, mustSeeDepot, noDepot, type ProblemIssue, platformErrors, threadWork } from "../platform/index.ts";
 import { type AllocationPlan, type AllocationRider, allocate, type Shortage } from "./allocation.ts";
 import type { AllocationAsked, allocateAsked } from "./on-thread.ts";

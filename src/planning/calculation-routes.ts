@@ -1,5 +1,4 @@
 // The bench calculations: the functions that the rest of the service uses, open to whoever wants to check its arithmetic.
-
 import {
   brakeEfficiencyAnswerSchema,
   brakeEfficiencyBodySchema,

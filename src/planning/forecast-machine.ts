@@ -1,9 +1,7 @@
 // What wears on one machine, and when it will reach its limit.
-
 import type { MachineForecast } from "../../shared/contracts/planning.ts";
 import { word } from "../../shared/words/index.ts";
-import type { AppContext } from "../acts/index.ts";
-import { readPolicy } from "../acts/index.ts";
+import { type AppContext, readPolicy } from "../acts/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { INTERVAL_CONFIDENCE, type Reach } from "./forecast.ts";
 import { type Foreseen, foresee } from "./foresee.ts";

@@ -1,11 +1,9 @@
 // What falls due at a depot's workshop, when it will be done, and what will be late. Nothing is stored.
-
 import type { WorkPlanQuery } from "../../shared/contracts/planning.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Reason } from "../../shared/rules/standing.ts";
-import type { AppContext } from "../acts/index.ts";
-import { noteUnjudged, readPolicy } from "../acts/index.ts";
+import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
 import { type Actor, depotsInView, noDepot, platformErrors, threadWork } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import type { Horizon } from "./jobs.ts";

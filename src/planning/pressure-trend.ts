@@ -1,5 +1,4 @@
 // How each tyre of a machine keeps its air: weekly readings against what they were left at the week before.
-
 import type { PressureTrend } from "../../shared/contracts/planning.ts";
 import { decimalsBeside, formatQuantity } from "../../shared/units.ts";
 import { word } from "../../shared/words/index.ts";

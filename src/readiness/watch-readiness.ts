@@ -1,8 +1,7 @@
 // The board as it changes: server-sent events that say at which depots something was recorded. What it was, the board itself answers.
-
 import type { Readable } from "node:stream";
 import type { AppContext } from "../acts/index.ts";
-import { isStillHere } from "../people/index.ts";
+import { eventsFor } from "../people/index.ts";
 import { type Actor, depotsInView, noDepot, quietMs, Signal } from "../platform/index.ts";
 import { isDepot } from "./store.ts";
 
@@ -10,8 +9,7 @@ import { isDepot } from "./store.ts";
 export async function watchReadiness(context: AppContext, actor: Actor, depotId: string | undefined): Promise<Readable> {
   const inView = depotsInView(actor, depotId);
   if (depotId !== undefined && !(await isDepot(context.db, depotId))) throw noDepot();
-  const mayGoOn = (watching: Actor) => isStillHere(context, watching);
-  return context.streams.open(actor, mayGoOn, (stop) => events(context, inView, actor.role === "rider", stop));
+  return eventsFor(context, actor, (stop) => events(context, inView, actor.role === "rider", stop));
 }
 
 // A rider's page reads its machines anew with each event: in a busy morning most checks find nothing, and change nothing for other riders.

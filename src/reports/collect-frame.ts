@@ -1,5 +1,4 @@
 // What every paper needs: its frame, the depots that it covers, its machines by name.
-
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { Reason } from "../../shared/rules/standing.ts";
 import { type Language, word } from "../../shared/words/index.ts";

@@ -1,7 +1,6 @@
 // A paper is drawn on a thread: it comes in as plain data and goes out as the bytes of its PDF. No room's door is opened here, so that a
 // thread loads nothing of the service but what draws.
-import type { PaperDocument } from "../pdf/index.ts";
-import { drawPdf } from "../pdf/index.ts";
+import { drawPdf, type PaperDocument } from "../pdf/index.ts";
 
 export async function drawWhole(paper: PaperDocument): Promise<Uint8Array> {
   const chunks: Uint8Array[] = [];

@@ -1,6 +1,5 @@
 // Whoever takes a paper out of the records leaves a record. It stands in the firm's chain, not the machine's: reading changes nothing
 // about a machine, so it must not wait for the machine's writers, lengthen its chain or touch its state.
-
 import type { AppContext, Moment } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
 import type { Actor, Tx } from "../platform/index.ts";

@@ -1,6 +1,5 @@
 // Shows each checkpoint to the witness once it is committed. Nobody waits for this, and nothing fails with it: what the witness did not
 // see is shown to it later.
-
 import { setTimeout as pause } from "node:timers/promises";
 import type { LedgerContext } from "../ledger/index.ts";
 import type { Gauged } from "../platform/index.ts";

@@ -1,6 +1,5 @@
 import type { CheckpointTimeStamp } from "../../shared/contracts/records.ts";
-import type { LedgerContext } from "../ledger/index.ts";
-import { checkpointNumbered, checkpointSha256 } from "../ledger/index.ts";
+import { checkpointNumbered, checkpointSha256, type LedgerContext } from "../ledger/index.ts";
 import { platformErrors } from "../platform/index.ts";
 import { readTimeStamps } from "./store.ts";
 

@@ -1,5 +1,4 @@
 // A witness from outside: an authority that says that a checkpoint existed before a moment (RFC 3161).
-
 import type { Certificate } from "pkijs";
 import type { ServiceContext } from "../platform/index.ts";
 import { askAuthority, mostMsToAnswer } from "./ask-authority.ts";

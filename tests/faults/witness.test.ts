@@ -1,5 +1,4 @@
 // The witness over real HTTP: each checkpoint is shown to it, whatever it does nobody waits for it, and what it missed it sees later.
-
 import { randomBytes } from "node:crypto";
 import { pino } from "pino";
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test, vi } from "vitest";

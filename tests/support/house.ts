@@ -1,5 +1,4 @@
 // A house for tests: a clean database, a clock that stands still until moved, a silent log.
-
 import { randomUUID } from "node:crypto";
 import { rm } from "node:fs/promises";
 import { tmpdir } from "node:os";

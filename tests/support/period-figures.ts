@@ -1,6 +1,5 @@
 // Rows that the figures of a period are counted from, for tests of what is made of them.
-import type { FoundDefect, PeriodFigures, ServiceRow } from "../../src/figures/index.ts";
-import { figuresFrom } from "../../src/figures/index.ts";
+import { type FoundDefect, figuresFrom, type PeriodFigures, type ServiceRow } from "../../src/figures/index.ts";
 
 const dayMs = 86_400_000;
 

@@ -1,9 +1,7 @@
 // Everything that forgetting must leave as it was: chains, checkpoints, and the machines' states against their records.
-
 import { expect } from "vitest";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import type { AppContext } from "../../src/acts/index.ts";
-import { compareAll } from "../../src/acts/index.ts";
+import { type AppContext, compareAll } from "../../src/acts/index.ts";
 import { entryHash, provesConsistency, takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer } from "./acts.ts";
 

@@ -1,5 +1,4 @@
 // Whether this process had better be sent no calls: the database is away or takes no changes, or its schema is not the one of this code.
-
 import type { ServiceContext } from "../context.ts";
 import { afterSilence } from "../database/server-watch.ts";
 

@@ -11,7 +11,7 @@ export const quietMs = 15_000;
 const mostInSession = 20;
 
 /** What is asked again while somebody watches: a session also runs out, and word of its end can be lost. */
-export type MayGoOn = (actor: Actor) => Promise<boolean>;
+export type MayGoOn = () => Promise<boolean>;
 
 /** The streams that are open in this process. */
 export class EventStreams {
@@ -43,7 +43,7 @@ export class EventStreams {
     this.#open.set(watching, actor.sessionId);
     const ask = async (): Promise<void> => {
       try {
-        if (!(await mayGoOn(actor))) watching.abort();
+        if (!(await mayGoOn())) watching.abort();
       } catch (error) {
         this.#log.warn({ err: error }, "could not ask whether somebody who watches still may");
       }

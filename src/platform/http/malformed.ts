@@ -1,8 +1,7 @@
 // What is wrong before there is a call: no HTTP, too many headers, too slow. Node.js would answer it barely, or not at all.
 import type { Socket } from "node:net";
 import type { ServiceContext } from "../context.ts";
-import type { ProblemError } from "../errors.ts";
-import { platformErrors } from "../errors.ts";
+import { type ProblemError, platformErrors } from "../errors.ts";
 import { bareHeaders, problemBody } from "./problems.ts";
 
 /** Handler of Node.js's `clientError`: one problem in the catalogue's form, and the connection is closed. */

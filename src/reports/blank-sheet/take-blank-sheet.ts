@@ -1,6 +1,5 @@
 import type { SheetKind } from "../../../shared/catalogue/types.ts";
-import type { AppContext } from "../../acts/index.ts";
-import { readMachineFacts } from "../../acts/index.ts";
+import { type AppContext, readMachineFacts } from "../../acts/index.ts";
 import { sheetOf } from "../../checks/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";

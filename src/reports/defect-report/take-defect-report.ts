@@ -1,6 +1,5 @@
 import { standingAt } from "../../../shared/rules/standing.ts";
-import type { AppContext } from "../../acts/index.ts";
-import { depotRulesOf, type Moment, readMachineFacts } from "../../acts/index.ts";
+import { type AppContext, depotRulesOf, type Moment, readMachineFacts } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
 import { picturesForPaper } from "../../photos/index.ts";

@@ -1,8 +1,7 @@
 // The review's charts and tables of machines: from day to day, where defects are found, how far parts last, what to look at first.
 import { categorySchema } from "../../../shared/contracts/common.ts";
 import type { Rate } from "../../../shared/contracts/insight.ts";
-import type { Block, ControlChart, IntervalPlot } from "../../pdf/index.ts";
-import { roundPlaces } from "../../pdf/index.ts";
+import { type Block, type ControlChart, type IntervalPlot, roundPlaces } from "../../pdf/index.ts";
 import { median } from "../../statistics/index.ts";
 import type { FleetReviewFacts } from "../facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";

@@ -1,9 +1,7 @@
 // The facts of one machine's paper.
-
 import { addDays } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
-import type { AppContext } from "../../acts/index.ts";
-import { depotRulesOf, type MachineFacts, type Moment } from "../../acts/index.ts";
+import { type AppContext, depotRulesOf, type MachineFacts, type Moment } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
 import { namesOf, secretsSetBefore } from "../../people/index.ts";
 import type { Period } from "../../platform/index.ts";

@@ -1,6 +1,5 @@
 import { localDay } from "../../../shared/rules/calendar.ts";
-import type { AppContext } from "../../acts/index.ts";
-import { readMachineFacts } from "../../acts/index.ts";
+import { type AppContext, readMachineFacts } from "../../acts/index.ts";
 import type { PaperFile } from "../../pdf/index.ts";
 import { type Actor, mustSeeDepot, type Period, periodAsked, platformErrors } from "../../platform/index.ts";
 import { momentAsked } from "../../readiness/index.ts";

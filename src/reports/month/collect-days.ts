@@ -1,5 +1,4 @@
 // The days of a month, machine by machine, or of one machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
-
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { addDays, endOfDay, localDay, startOfDay } from "../../../shared/rules/calendar.ts";
 import type { AppContext, MachineFacts, Moment } from "../../acts/index.ts";

@@ -1,11 +1,9 @@
 // The paper of a month as a stream of PDF: read, composed and drawn piece by piece, so that its size costs time and no memory.
-
 import type { Readable } from "node:stream";
 import type { AppContext } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
 import type { Kind } from "../../ledger/index.ts";
-import type { Block, PaperHead } from "../../pdf/index.ts";
-import { drawLongPdf } from "../../pdf/index.ts";
+import { type Block, drawLongPdf, type PaperHead } from "../../pdf/index.ts";
 import { coursesFrom } from "../collect-courses.ts";
 import { paperLanguage } from "../collect-frame.ts";
 import { type Phrases, phrasesFor } from "../phrases.ts";

@@ -1,5 +1,4 @@
 // What a month is asked of: depots with the first and the last instant of the month on each of their calendars.
-
 import { endOfDay, startOfDay } from "../../../shared/rules/calendar.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { type Actor, depotsInView, latestDay, noDepot, type Period } from "../../platform/index.ts";

@@ -1,5 +1,4 @@
 // The SQL of days and months. Everything comes by pages of machines or through one cursor at a time: nothing holds a whole month.
-
 import { listIn, type Moment } from "../../acts/index.ts";
 import { secretSetJoin } from "../../people/index.ts";
 import type { Database } from "../../platform/index.ts";
