@@ -5,7 +5,7 @@ import { figureWords } from "./en/figures.ts";
 import { insightWords } from "./en/insight.ts";
 import { keepingWords } from "./en/keeping.ts";
 import { mnemonicWords } from "./en/mnemonics.ts";
-import { paperWords } from "./en/papers.ts";
+import { reportWords } from "./en/reports.ts";
 import { planningWords } from "./en/planning.ts";
 import { printWords } from "./en/prints.ts";
 import { recordWords } from "./en/records.ts";
@@ -23,7 +23,7 @@ export const en = {
   ...reviewWords,
   ...insightWords,
   ...keepingWords,
-  ...paperWords,
+  ...reportWords,
   ...planningWords,
   ...printWords,
   ...recordWords,

@@ -20,7 +20,7 @@ import {
 } from "../ledger/index.ts";
 import { keptPicture } from "../photos/index.ts";
 import {
-  checkpointOnPaper,
+  checkpointOnReport,
   countSealed,
   drawMonth,
   type MonthScope,
@@ -110,7 +110,7 @@ export async function makePack(context: AppContext, about: PackAbout, out: Writa
 /** The paper in a pack carries the print of the pack's own checkpoint, whatever was sealed since. */
 const withPrint = (scope: MonthScope, checkpoint: Checkpoint): MonthScope => ({
   ...scope,
-  frame: { ...scope.frame, checkpoint: checkpointOnPaper(checkpoint) },
+  frame: { ...scope.frame, checkpoint: checkpointOnReport(checkpoint) },
 });
 
 const earlier = (one: Date, other: Date): Date => (one < other ? one : other);
@@ -129,11 +129,11 @@ function spansOf({ depots, spans }: MonthScope): ZonedSpan[] {
 }
 
 // Measured on months of a few hundred to some ten thousand records: so many bytes of the paper each, and so many for its first pages.
-const [paperBytesOfRecord, leastPaperBytes] = [110, 60_000];
+const [reportBytesOfRecord, leastReportBytes] = [110, 60_000];
 
 /** Tells how far the drawing has come, by its bytes. How long the paper gets is only guessed, so the end of its share is neared and not passed. */
 function drawn(records: number, from: number, to: number, progress: Progress): (piece: Uint8Array) => Promise<void> {
-  const guessed = leastPaperBytes + records * paperBytesOfRecord;
+  const guessed = leastReportBytes + records * reportBytesOfRecord;
   let bytes = 0;
   return (piece) => {
     bytes += piece.length;

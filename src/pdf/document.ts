@@ -4,7 +4,7 @@
 export type Tone = "plain" | "good" | "warn" | "bad" | "quiet";
 
 /** What stands at the head and foot of every page and in the file's own properties. */
-export interface PaperHead {
+export interface ReportHead {
   readonly title: string;
   /** One line under the title; also the file's subject. */
   readonly subject: string;
@@ -335,13 +335,13 @@ export type Block =
   | Labels
   | PageBreak;
 
-export interface PaperDocument {
-  readonly head: PaperHead;
+export interface ReportDocument {
+  readonly head: ReportHead;
   readonly blocks: readonly Block[];
 }
 
 /** A paper and the name that its file has when somebody keeps it. */
-export interface PaperFile {
-  readonly paper: PaperDocument;
+export interface ReportFile {
+  readonly paper: ReportDocument;
   readonly fileName: string;
 }

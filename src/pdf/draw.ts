@@ -1,6 +1,6 @@
 // A paper as a PDF: block after block, in order.
 import type { Readable } from "node:stream";
-import type { Block, PaperDocument, PaperHead } from "./document.ts";
+import type { Block, ReportDocument, ReportHead } from "./document.ts";
 import { drawBadge, drawCourse, drawFacts, drawHeading, drawParagraph, heightOfHeading } from "./draw-blocks.ts";
 import { drawBars, drawDays, drawLine, drawShareBar } from "./draw-chart.ts";
 import { drawControl, drawIntervals, drawSteps } from "./draw-chart-limits.ts";
@@ -10,7 +10,7 @@ import { drawPictures } from "./draw-pictures.ts";
 import { drawCheckRows } from "./draw-sheet.ts";
 import { drawBlanks, drawSignatures, heightOfBlanks, heightOfSignatures } from "./draw-signing.ts";
 import { drawTable, heightOfNone } from "./draw-table.ts";
-import { type PaperLayout, Pen } from "./pen.ts";
+import { type ReportLayout, Pen } from "./pen.ts";
 
 const drawBlock = async (pen: Pen, block: Block): Promise<void> => {
   switch (block.kind) {
@@ -67,10 +67,10 @@ const drawBlock = async (pen: Pen, block: Block): Promise<void> => {
  * Draws a paper and streams it out page by page: A4, tagged, with bookmarks, title and language, all fonts embedded.
  * The same paper gives the same bytes. An error in drawing destroys the stream; destroying the stream ends the drawing.
  */
-export const drawPdf = ({ head, blocks }: PaperDocument): Readable => drawBlocks(head, blocks);
+export const drawPdf = ({ head, blocks }: ReportDocument): Readable => drawBlocks(head, blocks);
 
 /** The same for a paper whose blocks are made as they are drawn, so that it is never whole in memory. */
-export const drawLongPdf = (head: PaperHead, blocks: AsyncIterable<Block>): Readable =>
+export const drawLongPdf = (head: ReportHead, blocks: AsyncIterable<Block>): Readable =>
   drawBlocks(head, blocks, { landscape: true, untagged: true });
 
 /** What a paper closes with, to be filled in by hand: it never has a page to itself. */
@@ -121,7 +121,7 @@ const drawKnown = async (pen: Pen, blocks: readonly Block[]): Promise<void> => {
 /** A paper with longer tables has many pages, and one less would not be noticed. */
 const mostRowsTried = 200;
 
-const drawBlocks = (head: PaperHead, blocks: Iterable<Block> | AsyncIterable<Block>, layout: PaperLayout = {}): Readable => {
+const drawBlocks = (head: ReportHead, blocks: Iterable<Block> | AsyncIterable<Block>, layout: ReportLayout = {}): Readable => {
   const pen = new Pen(head, layout);
   const stream = pen.doc as unknown as Readable;
   const drawAll = async () => {

@@ -1,5 +1,5 @@
 // The head of every page: firm, depot and title have lines of their own, as many as they take, so that nothing of them is cut.
-import type { PaperHead } from "./document.ts";
+import type { ReportHead } from "./document.ts";
 import { ink } from "./palette.ts";
 import { type Line, lineHeightPt, type TextStyle } from "./text-layout.ts";
 
@@ -25,7 +25,7 @@ export interface HeadLines {
 /** Lays out the head of a paper on a page of this width. */
 export function headLinesOf(
   page: { readonly width: number; readonly layOut: (text: string, widthPt: number, style: TextStyle) => readonly Line[] },
-  head: PaperHead,
+  head: ReportHead,
 ): HeadLines {
   const { firm: firmStyle, rest } = headStyles;
   const firm = page.layOut(head.firmName, page.width - numberPt, firmStyle);

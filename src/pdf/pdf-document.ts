@@ -1,13 +1,13 @@
 // An empty PDF with its properties. The only file that imports pdfkit.
 import PDFDocument from "pdfkit";
 import { withoutIsolates } from "./direction.ts";
-import type { PaperHead } from "./document.ts";
+import type { ReportHead } from "./document.ts";
 
 const escapeXml = (text: string): string => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;");
 
 /** Opens the file of a paper, without a page. */
 export function openDocument(
-  head: PaperHead,
+  head: ReportHead,
   { size, tagged }: { readonly size: [number, number]; readonly tagged: boolean },
 ): PDFKit.PDFDocument {
   const doc = new PDFDocument({

@@ -1,7 +1,7 @@
 // The pen that every block is drawn with: one place for pages, their head and foot, text, shapes and the structure tree.
 import type { Readable } from "node:stream";
 import { setTimeout as delay, setImmediate as nextTurn } from "node:timers/promises";
-import type { PaperHead } from "./document.ts";
+import type { ReportHead } from "./document.ts";
 import { Flow } from "./flow.ts";
 import { Glyphs, mostLaidOut, rgb, writeAtOnce } from "./glyphs.ts";
 import { type HeadLines, headLinesOf, headStyles, headTopPt } from "./head-lines.ts";
@@ -22,7 +22,7 @@ const page = {
 };
 
 /** How a paper is laid out where it is not the usual upright page with its structure. */
-export interface PaperLayout {
+export interface ReportLayout {
   /** A broad page, for tables with a column a day. */
   readonly landscape?: boolean;
   /** Without its structure tree, which for thousands of rows takes most of the memory and half of the file. */
@@ -82,7 +82,7 @@ export class Pen extends Flow {
   readonly root: Element;
   /** Characters that no font has. */
   private readonly undrawn = new Set<string>();
-  private readonly head: PaperHead;
+  private readonly head: ReportHead;
   private readonly covered = new Map<string, boolean>();
   private readonly measured = new Map<string, number>();
   private readonly stamps = new Map<string, string>();
@@ -95,7 +95,7 @@ export class Pen extends Flow {
   private readonly size: [number, number];
   private readonly tagged: boolean;
 
-  constructor(head: PaperHead, { landscape = false, untagged = false }: PaperLayout = {}) {
+  constructor(head: ReportHead, { landscape = false, untagged = false }: ReportLayout = {}) {
     super();
     this.head = head;
     this.tagged = !untagged;

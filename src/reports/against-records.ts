@@ -1,7 +1,7 @@
 // What lets a paper be held against the records: the hash of the record that it tells of, and the print of the newest checkpoint.
 import { inGroups } from "../ledger/index.ts";
 import type { Block } from "../pdf/index.ts";
-import type { Frame, RecordOnPaper } from "./facts.ts";
+import type { Frame, RecordOnReport } from "./facts.ts";
 import type { Phrases } from "./phrases.ts";
 
 const small = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
@@ -14,12 +14,12 @@ export function checkpointBlocks({ say, when, number }: Phrases, { checkpoint }:
   return [small(say("print.checkpoint", params)), small(say("print.checkpoint-check"))];
 }
 
-const recordParams = ({ when }: Phrases, { id, kind, position, recordedAt, sha256 }: RecordOnPaper) => ({
+const recordParams = ({ when }: Phrases, { id, kind, position, recordedAt, sha256 }: RecordOnReport) => ({
   ...{ id, kind, position: String(position), when: when(recordedAt), hash: inGroups(sha256) },
 });
 
 /** The records of a defect: what told of it first, and where it went on, what tells of its last step. */
-export function defectRecordBlocks(phrases: Phrases, [first, ...others]: readonly [RecordOnPaper, ...RecordOnPaper[]]): Block[] {
+export function defectRecordBlocks(phrases: Phrases, [first, ...others]: readonly [RecordOnReport, ...RecordOnReport[]]): Block[] {
   const { say } = phrases;
   const last = others.at(-1);
   return [
@@ -30,7 +30,7 @@ export function defectRecordBlocks(phrases: Phrases, [first, ...others]: readonl
 }
 
 /** The last record of a machine stands for all before it. */
-export const machineRecordBlocks = (phrases: Phrases, last: RecordOnPaper): Block[] => [
+export const machineRecordBlocks = (phrases: Phrases, last: RecordOnReport): Block[] => [
   small(phrases.say("print.machine-last", recordParams(phrases, last))),
   small(phrases.say("print.record-check")),
 ];

@@ -238,7 +238,7 @@ function regradingsOf(
 /** Odd things about its arrival, as text. */
 function flagsOf({ finding, signedOffBetween }: CourseRow, language: Language): string[] {
   const flags = (finding.flags ?? []).map((flag) => (isWordKey(`flag.${flag}`) ? wordByKey(`flag.${flag}`, language) : flag));
-  return signedOffBetween === null ? flags : [...flags, word("paper.defect.closed-between", language)];
+  return signedOffBetween === null ? flags : [...flags, word("report.defect.closed-between", language)];
 }
 
 /**

@@ -7,12 +7,12 @@ import type { AppContext, MachineFacts, Moment } from "../acts/index.ts";
 import { checkpointSha256, lastCheckpointBy } from "../ledger/index.ts";
 import type { NamedPerson, SecretSet } from "../people/index.ts";
 import { type Actor, type Database, depotsInView, noDepot } from "../platform/index.ts";
-import type { CheckpointOnPaper, Frame, MachineIdentity, Person, SecretSetBefore } from "./facts.ts";
+import type { CheckpointOnReport, Frame, MachineIdentity, Person, SecretSetBefore } from "./facts.ts";
 import { phrasesFor } from "./phrases.ts";
 import { type DepotRow, type IdentityRow, readDepots, readFirmName, readIdentities } from "./store.ts";
 
 /** The papers' language, until people choose theirs. */
-export const paperLanguage: Language = "en";
+export const reportLanguage: Language = "en";
 
 /** The frame of a paper about one depot. */
 export const frameOfDepot = async (
@@ -26,13 +26,13 @@ export const frameOfDepot = async (
     firmName: await readFirmName(context.db),
     depotName: name,
     timeZone,
-    language: paperLanguage,
-    ...{ printedAt, checkpoint: checkpoint && checkpointOnPaper(checkpoint) },
+    language: reportLanguage,
+    ...{ printedAt, checkpoint: checkpoint && checkpointOnReport(checkpoint) },
     ...(at === null ? {} : { asAt: at }),
   };
 };
 
-export const checkpointOnPaper = (checkpoint: Checkpoint): CheckpointOnPaper => ({
+export const checkpointOnReport = (checkpoint: Checkpoint): CheckpointOnReport => ({
   number: checkpoint.number,
   takenAt: new Date(checkpoint.takenAt),
   records: checkpoint.treeSize,
@@ -40,11 +40,11 @@ export const checkpointOnPaper = (checkpoint: Checkpoint): CheckpointOnPaper => 
 });
 
 /** How reasons read on this paper, days written as papers write them; made once a paper, since date formats are dear. */
-export function reasonsOnPaper(frame: Frame): (reasons: readonly Reason[]) => string[] {
+export function reasonsOnReport(frame: Frame): (reasons: readonly Reason[]) => string[] {
   const { day } = phrasesFor(frame);
   const say = (reason: Reason): string =>
     reason.code === "unchecked"
-      ? word("paper.reason.unchecked", frame.language)
+      ? word("report.reason.unchecked", frame.language)
       : sayReason(reason.day === undefined ? reason : { ...reason, day: day(reason.day) }, frame.language).text;
   // That no check clears it matters where nothing graver comes first: no check would clear it.
   return (reasons) =>
@@ -57,7 +57,7 @@ export function reasonsOnPaper(frame: Frame): (reasons: readonly Reason[]) => st
 /** The gravest defects come first; all else keeps the order in which the standing was decided. */
 const weightOf = ({ code, category }: Reason): number => (code !== "grounding-defect" ? 2 : category === "dangerous" ? 0 : 1);
 
-export interface DepotsOfPaper {
+export interface DepotsOfReport {
   readonly frame: Frame;
   readonly depots: readonly DepotRow[];
   /** as lists are filtered by; null: all */
@@ -65,12 +65,12 @@ export interface DepotsOfPaper {
 }
 
 /** The depots that a paper about a fleet covers: the one asked for, else all in the actor's view. Throws `other-depot`, `not-found`. */
-export async function depotsOfPaper(
+export async function depotsOfReport(
   context: AppContext,
   actor: Actor,
   asked: string | undefined,
   at: Moment = null,
-): Promise<DepotsOfPaper> {
+): Promise<DepotsOfReport> {
   const covered = await frameOfDepots(context, depotsInView(actor, asked), at);
   if (asked !== undefined && covered.depots.length === 0) throw noDepot();
   return covered;
@@ -79,11 +79,11 @@ export async function depotsOfPaper(
 /**
  * The depots with these ids, or all, by name. Where they lie in several zones, every time is told on the clock of the machine's own depot.
  */
-export async function frameOfDepots(context: AppContext, depotIds: readonly string[] | null, at: Moment = null): Promise<DepotsOfPaper> {
+export async function frameOfDepots(context: AppContext, depotIds: readonly string[] | null, at: Moment = null): Promise<DepotsOfReport> {
   const depots = await readDepots(context.db, depotIds);
   const [first, ...others] = depots;
   if (first && others.length === 0) return { frame: await frameOfDepot(context, first, at), depots, depotIds };
-  const name = depotIds === null ? word("paper.all-depots", paperLanguage) : depots.map((depot) => depot.name).join(", ");
+  const name = depotIds === null ? word("report.all-depots", reportLanguage) : depots.map((depot) => depot.name).join(", ");
   const zones = new Set(depots.map(({ timeZone }) => timeZone));
   const [zone] = zones;
   if (zones.size === 1 && zone) return { frame: await frameOfDepot(context, { name, timeZone: zone }, at), depots, depotIds };

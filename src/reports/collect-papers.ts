@@ -5,11 +5,11 @@ import { heldOn } from "../../shared/rules/papers.ts";
 import { wordByKey } from "../../shared/words/index.ts";
 import { namesOf } from "../people/index.ts";
 import type { Database } from "../platform/index.ts";
-import { paperLanguage, personIn } from "./collect-frame.ts";
+import { reportLanguage, personIn } from "./collect-frame.ts";
 import type { MachineOnDay, Paper, Person } from "./facts.ts";
 import { type PaperOfMachine, readPaperEndings } from "./store.ts";
 
-const nameOf = (kind: string): string => wordByKey(`paper-kind.${kind}`, paperLanguage);
+const nameOf = (kind: string): string => wordByKey(`paper-kind.${kind}`, reportLanguage);
 
 /** A paper as papers tell it. */
 export function paperFrom({ kind, number, validFrom, validTo, ending }: PaperOfMachine, people: ReadonlyMap<string, Person>): Paper {

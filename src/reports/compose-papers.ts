@@ -10,19 +10,19 @@ const isMistaken = ({ ending }: Paper): boolean => ending?.reason === "mistaken"
 const validToCell = (phrases: Phrases, { validTo, ending, validFrom }: Paper, today: string): Cell | string => {
   const { say, day, when, who } = phrases;
   if (ending === undefined) {
-    if (validTo === null) return say("paper.machine.no-expiry");
-    if (validTo < today) return { text: day(validTo), tone: "bad", note: say("paper.machine.expired") };
-    return validFrom > today ? { text: day(validTo), note: say("paper.machine.not-yet") } : day(validTo);
+    if (validTo === null) return say("report.machine.no-expiry");
+    if (validTo < today) return { text: day(validTo), tone: "bad", note: say("report.machine.expired") };
+    return validFrom > today ? { text: day(validTo), note: say("report.machine.not-yet") } : day(validTo);
   }
   const reason = say(`paper-ending.${ending.reason}`);
-  const recorded = say("paper.machine.ended-by", { who: who(ending.by), when: when(ending.at) });
+  const recorded = say("report.machine.ended-by", { who: who(ending.by), when: when(ending.at) });
   const note = [...(ending.note === null ? [] : [say("record.quoted", { text: ending.note })]), recorded].join("\n");
-  if (ending.reason === "mistaken") return { text: say("paper.machine.mistaken"), tone: "quiet", note };
+  if (ending.reason === "mistaken") return { text: say("report.machine.mistaken"), tone: "quiet", note };
   const last = addDays(ending.day, -1);
   return {
-    text: last < validFrom ? say("paper.machine.ended-at-once", { reason }) : say("paper.machine.ended", { day: day(last), reason }),
+    text: last < validFrom ? say("report.machine.ended-at-once", { reason }) : say("report.machine.ended", { day: day(last), reason }),
     ...(ending.day <= today ? { tone: "bad" as const } : {}),
-    note: validTo === null ? note : `${say("paper.machine.was-to", { day: day(validTo) })}\n${note}`,
+    note: validTo === null ? note : `${say("report.machine.was-to", { day: day(validTo) })}\n${note}`,
   };
 };
 
@@ -31,23 +31,23 @@ export const papersTable = (phrases: Phrases, papers: readonly Paper[], today: s
   const { say } = phrases;
   return {
     kind: "table",
-    alt: say("paper.machine.papers-alt"),
+    alt: say("report.machine.papers-alt"),
     columns: [
-      { head: say("paper.label.paper"), share: 26 },
-      { head: say("paper.label.number"), share: 20 },
-      { head: say("paper.label.valid-from"), share: 17 },
-      { head: say("paper.label.valid-to"), share: 37 },
+      { head: say("report.label.paper"), share: 26 },
+      { head: say("report.label.number"), share: 20 },
+      { head: say("report.label.valid-from"), share: 17 },
+      { head: say("report.label.valid-to"), share: 37 },
     ],
     rows: [...papers]
       .sort((one, other) => Number(isMistaken(one)) - Number(isMistaken(other)))
       .map((paper) => [paper.kindName, paper.number ?? "\u2013", phrases.day(paper.validFrom), validToCell(phrases, paper, today)]),
-    empty: say("paper.machine.no-papers"),
+    empty: say("report.machine.no-papers"),
   };
 };
 
 /** How a kind of paper stands, in a line. */
 const heldLine = ({ say, day }: Phrases, { kindName, how, day: at }: MachineOnDay["papers"][number]): string =>
-  say(`paper.fleet.held.${how}`, { paper: kindName, day: day(at) });
+  say(`report.fleet.held.${how}`, { paper: kindName, day: day(at) });
 
 /** An ending, in a sentence with who recorded it. */
 const endingLine = (
@@ -59,9 +59,9 @@ const endingLine = (
   const reason = say(`paper-ending.${ending.reason}`);
   const what =
     ending.reason === "mistaken"
-      ? say("paper.fleet.ending.mistaken", { paper })
-      : say("paper.fleet.ending", { paper, reason, day: day(ending.day) });
-  return `${what} (${say("paper.machine.ended-by", { who: who(ending.by), when: whenAt(ending.at, machine) })})`;
+      ? say("report.fleet.ending.mistaken", { paper })
+      : say("report.fleet.ending", { paper, reason, day: day(ending.day) });
+  return `${what} (${say("report.machine.ended-by", { who: who(ending.by), when: whenAt(ending.at, machine) })})`;
 };
 
 /** The papers of a fleet: a line for each kind that a machine holds, and what was ended of late. */
@@ -69,24 +69,24 @@ export const fleetPapersTable = (phrases: Phrases, machines: readonly MachineOnD
   const { say } = phrases;
   return {
     kind: "table",
-    alt: say("paper.fleet.papers-alt"),
+    alt: say("report.fleet.papers-alt"),
     columns: [
-      { head: say("paper.label.machine"), share: 14 },
-      { head: say("paper.machine.papers"), share: 40 },
-      { head: say("paper.fleet.ended-of-late"), share: 46 },
+      { head: say("report.label.machine"), share: 14 },
+      { head: say("report.machine.papers"), share: 40 },
+      { head: say("report.fleet.ended-of-late"), share: 46 },
     ],
     rows: machines
       .filter(({ papers, endings }) => papers.length + endings.length > 0)
       .map(({ machine, papers, endings }) => [
         { text: machine.registrationMark, bold: true },
         papers.length === 0
-          ? say("paper.machine.no-papers")
+          ? say("report.machine.no-papers")
           : {
               text: papers.map((paper) => heldLine(phrases, paper)).join("\n"),
               ...(papers.some(({ how }) => how === "ended" || how === "failed") ? { tone: "bad" as const } : {}),
             },
         endings.length === 0 ? "\u2013" : endings.map((one) => endingLine(phrases, one, machine)).join("\n"),
       ]),
-    empty: say("paper.fleet.papers-empty"),
+    empty: say("report.fleet.papers-empty"),
   };
 };

@@ -42,12 +42,12 @@ export const statusCell = (phrases: Phrases, defect: DefectCourse): Cell => {
     closed !== null && clear !== null
       ? `${phrases.whenAt(closed, defect.machine)} (${phrases.duration(clear)})`
       : defect.status === "deferred" && lastDeferral !== undefined
-        ? phrases.say("paper.until", { day: phrases.day(lastDeferral.untilDay) })
+        ? phrases.say("report.until", { day: phrases.day(lastDeferral.untilDay) })
         : defect.dueDay === null
           ? undefined
-          : `${phrases.say("paper.label.due")} ${phrases.day(defect.dueDay)}`;
+          : `${phrases.say("report.label.due")} ${phrases.day(defect.dueDay)}`;
   return {
-    text: phrases.say(`paper.status.${defect.status}`),
+    text: phrases.say(`report.status.${defect.status}`),
     tone: statusTone(defect),
     ...(note === undefined ? {} : { note }),
   };
@@ -55,7 +55,7 @@ export const statusCell = (phrases: Phrases, defect: DefectCourse): Cell => {
 
 /** Item, what was seen, and whether it has come back, in one cell. */
 export const itemCell = (phrases: Phrases, defect: DefectCourse): Cell => {
-  const recurring = defect.isRecurring ? ` (${phrases.say("paper.recurring.mark")})` : "";
+  const recurring = defect.isRecurring ? ` (${phrases.say("report.recurring.mark")})` : "";
   const seen = seenText(defect);
   return {
     text: `${defect.itemName}${recurring}`,
@@ -107,19 +107,19 @@ export const readingsOfOne = (phrases: Phrases, readings: readonly ReadingTaken[
 export const readingsTable = (phrases: Phrases, readings: readonly ReadingTaken[], alt: string): Table => {
   const { say } = phrases;
   const columns: Column[] = [
-    { head: say("paper.label.quantity"), share: 17 },
-    { head: say("paper.label.as-found"), share: 9, align: "right" },
-    { head: say("paper.label.as-left"), share: 9, align: "right" },
-    { head: say("paper.label.limit"), share: 28 },
-    { head: say("paper.label.verdict"), share: 19 },
-    { head: say("paper.label.taken"), share: 18 },
+    { head: say("report.label.quantity"), share: 17 },
+    { head: say("report.label.as-found"), share: 9, align: "right" },
+    { head: say("report.label.as-left"), share: 9, align: "right" },
+    { head: say("report.label.limit"), share: 28 },
+    { head: say("report.label.verdict"), share: 19 },
+    { head: say("report.label.taken"), share: 18 },
   ];
   return {
     kind: "table",
     alt,
     columns,
     rows: readings.map((reading) => readingRow(phrases, reading)),
-    empty: say("paper.defect.no-readings"),
+    empty: say("report.defect.no-readings"),
   };
 };
 
@@ -136,10 +136,10 @@ const readingLine = (phrases: Phrases, reading: ReadingTaken): string => {
     outcome: phrases.outcome(reading),
     limit,
   };
-  if (isLeftAlone(reading)) return phrases.say("paper.defect.reading-after", { ...common, left: found });
+  if (isLeftAlone(reading)) return phrases.say("report.defect.reading-after", { ...common, left: found });
   return asLeft === undefined
-    ? phrases.say("paper.defect.reading", common)
-    : phrases.say("paper.defect.reading-left", {
+    ? phrases.say("report.defect.reading", common)
+    : phrases.say("report.defect.reading-left", {
         ...common,
         left: phrases.reading(asLeft, unit, last),
       });
@@ -147,17 +147,17 @@ const readingLine = (phrases: Phrases, reading: ReadingTaken): string => {
 
 const sightingTitle = (phrases: Phrases, sighting: Sighting, isFirst: boolean): string => {
   const who = phrases.who(sighting.by);
-  if (sighting.found === "noticed") return phrases.say(isFirst ? "paper.defect.step.noticed" : "paper.defect.step.noticed-again", { who });
-  const found = phrases.say(`paper.found.${sighting.found}`);
-  return phrases.say(isFirst ? "paper.defect.step.found" : "paper.defect.step.sighting", { found, who });
+  if (sighting.found === "noticed") return phrases.say(isFirst ? "report.defect.step.noticed" : "report.defect.step.noticed-again", { who });
+  const found = phrases.say(`report.found.${sighting.found}`);
+  return phrases.say(isFirst ? "report.defect.step.found" : "report.defect.step.sighting", { found, who });
 };
 
 /** Who had set the secret of the one who signed, where that was within the day before. */
 export const secretLines = ({ say, when, who }: Phrases, set: SecretSetBefore | undefined): string[] => {
   if (set === undefined) return [];
-  const setting = { who: set.by === null ? say("paper.secret-set.founding") : who(set.by), when: when(set.at) };
+  const setting = { who: set.by === null ? say("report.secret-set.founding") : who(set.by), when: when(set.at) };
   return [
-    set.chosenAt === null ? say("paper.secret-set", setting) : say("paper.secret-set.chosen", { ...setting, chosen: when(set.chosenAt) }),
+    set.chosenAt === null ? say("report.secret-set", setting) : say("report.secret-set.chosen", { ...setting, chosen: when(set.chosenAt) }),
   ];
 };
 
@@ -173,15 +173,15 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
       sighting.observations.length === 0
         ? []
         : [
-            say("paper.defect.seen", {
+            say("report.defect.seen", {
               what: sighting.observations.join("; "),
             }),
           ];
-    if (sighting.note !== null) details.push(say("paper.defect.note", { note: sighting.note }));
+    if (sighting.note !== null) details.push(say("report.defect.note", { note: sighting.note }));
     if (sighting.reading !== undefined) details.push(readingLine(phrases, sighting.reading));
     const isLate = defect.arrivedAt.getTime() - sighting.at.getTime() > lateMs;
-    if (index === 0 && isLate) details.push(say("paper.defect.arrived", { when: when(defect.arrivedAt) }));
-    if (index === 0) details.push(...defect.flags.map((flag) => say("paper.defect.flag", { flag })));
+    if (index === 0 && isLate) details.push(say("report.defect.arrived", { when: when(defect.arrivedAt) }));
+    if (index === 0) details.push(...defect.flags.map((flag) => say("report.defect.flag", { flag })));
     steps.push({
       at: sighting.at,
       title: sightingTitle(phrases, sighting, index === 0),
@@ -190,7 +190,7 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
     });
   });
   for (const { at, by, from, to, reason, secretSet } of defect.regradings) {
-    const title = say("paper.defect.step.regraded", {
+    const title = say("report.defect.step.regraded", {
       from: phrases.category(from),
       to: phrases.category(to),
       who: who(by),
@@ -198,44 +198,44 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
     steps.push({
       at,
       title,
-      details: [say("paper.defect.reason", { reason }), ...secretLines(phrases, secretSet)],
+      details: [say("report.defect.reason", { reason }), ...secretLines(phrases, secretSet)],
       tone: "plain",
     });
   }
   for (const { at, by, untilDay, reason, secretSet } of defect.deferrals) {
-    const title = say("paper.defect.step.deferred", {
+    const title = say("report.defect.step.deferred", {
       day: phrases.day(untilDay),
       who: who(by),
     });
     steps.push({
       at,
       title,
-      details: [say("paper.defect.reason", { reason }), ...secretLines(phrases, secretSet)],
+      details: [say("report.defect.reason", { reason }), ...secretLines(phrases, secretSet)],
       tone: "warn",
     });
   }
   for (const { at, by, kind } of defect.forgotten ?? []) {
     steps.push({
       at,
-      title: say(`paper.defect.step.forgotten.${kind}`, { who: who(by) }),
+      title: say(`report.defect.step.forgotten.${kind}`, { who: who(by) }),
       details: [word("record.forgotten", phrases.language)],
       tone: "plain",
     });
   }
   for (const repair of defect.repairs) {
     const parts = repair.parts.map(({ name, quantity, number }) =>
-      number === null ? say("paper.defect.part", { quantity, name }) : say("paper.defect.part-number", { quantity, name, number }),
+      number === null ? say("report.defect.part", { quantity, name }) : say("report.defect.part-number", { quantity, name, number }),
     );
     const details = [
       repair.workDone,
-      repair.minutes === null ? say("paper.defect.no-minutes") : say("paper.defect.minutes", { minutes: repair.minutes }),
-      parts.length === 0 ? say("paper.defect.no-parts") : say("paper.defect.parts", { parts: parts.join(", ") }),
+      repair.minutes === null ? say("report.defect.no-minutes") : say("report.defect.minutes", { minutes: repair.minutes }),
+      parts.length === 0 ? say("report.defect.no-parts") : say("report.defect.parts", { parts: parts.join(", ") }),
     ];
     if (repair.reading !== null) details.push(readingLine(phrases, repair.reading));
     details.push(...secretLines(phrases, repair.secretSet));
     steps.push({
       at: repair.at,
-      title: say("paper.defect.step.repaired", { who: who(repair.by) }),
+      title: say("report.defect.step.repaired", { who: who(repair.by) }),
       details,
       tone: "plain",
     });
@@ -243,10 +243,10 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
   for (const { at, by, finding, reason, reading, secretSet } of defect.firstLooks) {
     steps.push({
       at,
-      title: say(`paper.defect.step.first-look.${finding}`, { who: who(by) }),
+      title: say(`report.defect.step.first-look.${finding}`, { who: who(by) }),
       details: [
-        say("paper.defect.reason", { reason }),
-        say("paper.defect.second-look"),
+        say("report.defect.reason", { reason }),
+        say("report.defect.second-look"),
         ...secretLines(phrases, secretSet),
         ...(reading === null ? [] : [readingLine(phrases, reading)]),
       ],
@@ -256,13 +256,13 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
   if (defect.notFound !== null) {
     const { at, by, reason, reading, secretSet } = defect.notFound;
     const details = [
-      say("paper.defect.reason", { reason }),
+      say("report.defect.reason", { reason }),
       ...(reading === null ? [] : [readingLine(phrases, reading)]),
       ...secretLines(phrases, secretSet),
     ];
     steps.push({
       at,
-      title: say("paper.defect.step.not-found", { who: who(by) }),
+      title: say("report.defect.step.not-found", { who: who(by) }),
       details,
       tone: "good",
     });
@@ -270,13 +270,13 @@ export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
   if (defect.signOff !== null) {
     const { at, by, statement, reading, secretSet } = defect.signOff;
     const details = [
-      ...(statement === null ? [] : [say("paper.defect.statement", { statement })]),
+      ...(statement === null ? [] : [say("report.defect.statement", { statement })]),
       ...(reading === null ? [] : [readingLine(phrases, reading)]),
       ...secretLines(phrases, secretSet),
     ];
     steps.push({
       at,
-      title: say("paper.defect.step.signed-off", { who: who(by) }),
+      title: say("report.defect.step.signed-off", { who: who(by) }),
       details,
       tone: "good",
     });

@@ -23,11 +23,11 @@ export interface Frame {
   /** The paper covers depots in several zones: what belongs to a machine is told on the clock of its own depot. */
   readonly clocks?: "each-depot";
   /** The newest checkpoint at the moment of the paper; null before the first. */
-  readonly checkpoint?: CheckpointOnPaper | null;
+  readonly checkpoint?: CheckpointOnReport | null;
 }
 
 /** A checkpoint as it stands on paper. */
-export interface CheckpointOnPaper {
+export interface CheckpointOnReport {
   readonly number: number;
   readonly takenAt: Date;
   /** how many records it covers */
@@ -36,7 +36,7 @@ export interface CheckpointOnPaper {
 }
 
 /** A record that a paper tells of, with what it can be held against. */
-export interface RecordOnPaper {
+export interface RecordOnReport {
   readonly id: string;
   /** what it is, in words */
   readonly kind: string;
@@ -241,7 +241,7 @@ export interface PhotoShown {
 export interface DefectReportFacts {
   readonly frame: Frame;
   /** What told of it first, and what tells of its last step. */
-  readonly records: readonly [RecordOnPaper, ...RecordOnPaper[]];
+  readonly records: readonly [RecordOnReport, ...RecordOnReport[]];
   readonly defect: DefectCourse;
   readonly standingNow: StandingNow;
   readonly photos: {
@@ -256,7 +256,7 @@ export interface DefectReportFacts {
 export interface MachineRoadworthinessFacts {
   readonly frame: Frame;
   /** The last of its chain. */
-  readonly lastRecord: RecordOnPaper;
+  readonly lastRecord: RecordOnReport;
   readonly machine: MachineIdentity;
   readonly from: string;
   readonly to: string;

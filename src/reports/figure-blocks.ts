@@ -11,7 +11,7 @@ export const inDays = ({ number }: Phrases, days: number): string => number(Math
 
 /** Defects in 1,000 machine-days, or that there were too few to say. */
 export const rateIn1000 = ({ say, number }: Phrases, per1000: number | null): string =>
-  per1000 === null ? say("paper.figures.too-little") : number(Math.round(per1000 * 10) / 10);
+  per1000 === null ? say("report.figures.too-little") : number(Math.round(per1000 * 10) / 10);
 
 const lostText = (phrases: Phrases, { machineDays, lostDays }: PeriodFigures["service"]): string => {
   const lost = inDays(phrases, lostDays.all);
@@ -28,15 +28,15 @@ export const figureFacts = (
   const { say, number } = phrases;
   const { service, defects, done, rate } = figures;
   const rows: FactRow[] = [
-    { label: say("paper.figures.found"), value: number(defects.found) },
-    { label: say("paper.figures.machine-days"), value: inDays(phrases, service.machineDays) },
-    { label: say("paper.figures.open"), value: number(defects.open) },
-    { label: say("paper.figures.lost"), value: lostText(phrases, service) },
-    { label: say("paper.figures.no-fault"), value: number(defects.noFault) },
-    { label: say("paper.figures.rate"), value: rateIn1000(phrases, rate.per1000) },
-    { label: say("paper.figures.repaired"), value: number(done.repaired) },
-    { label: say("paper.figures.signed-off"), value: number(done.signedOff) },
-    { label: say("paper.figures.closed-no-fault"), value: number(done.noFault) },
+    { label: say("report.figures.found"), value: number(defects.found) },
+    { label: say("report.figures.machine-days"), value: inDays(phrases, service.machineDays) },
+    { label: say("report.figures.open"), value: number(defects.open) },
+    { label: say("report.figures.lost"), value: lostText(phrases, service) },
+    { label: say("report.figures.no-fault"), value: number(defects.noFault) },
+    { label: say("report.figures.rate"), value: rateIn1000(phrases, rate.per1000) },
+    { label: say("report.figures.repaired"), value: number(done.repaired) },
+    { label: say("report.figures.signed-off"), value: number(done.signedOff) },
+    { label: say("report.figures.closed-no-fault"), value: number(done.noFault) },
   ];
   // 'Of these' stands under what it is of: of three columns, one for defects, one for days, one for what was done.
   const placed = columns === 3 ? [0, 1, 6, 2, 3, 7, 4, 5, 8].flatMap((place) => rows[place] ?? []) : rows;
@@ -54,8 +54,8 @@ export const figureNotes = (phrases: Phrases, { service }: PeriodFigures): Block
     inspection: inDays(phrases, lostDays.inspectionOverdue),
   };
   return [
-    ...(lostDays.all > 0 ? [note(say("paper.figures.causes", causes))] : []),
-    note(say("paper.figures.note", { least: leastMachineDays })),
+    ...(lostDays.all > 0 ? [note(say("report.figures.causes", causes))] : []),
+    note(say("report.figures.note", { least: leastMachineDays })),
   ];
 };
 

@@ -1,6 +1,6 @@
 // The door of the reports: the papers over HTTP, and for whoever packs papers together, facts in and a PDF out.
 export { composeBlankSheet } from "./blank-sheet/compose-blank-sheet.ts";
-export { checkpointOnPaper } from "./collect-frame.ts";
+export { checkpointOnReport } from "./collect-frame.ts";
 export { composeDefectReport } from "./defect-report/compose-defect-report.ts";
 export { composeDefectSummary } from "./defect-summary/compose-defect-summary.ts";
 export { reportErrors } from "./errors.ts";

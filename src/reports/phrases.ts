@@ -6,7 +6,7 @@ import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ValueVerdict } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
 import type { figureWords } from "../../shared/words/en/figures.ts";
-import type { paperWords } from "../../shared/words/en/papers.ts";
+import type { reportWords } from "../../shared/words/en/reports.ts";
 import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
@@ -14,11 +14,11 @@ import { type CountedKey, type Language, type WordParams, word, wordCounted } fr
 import { isolated } from "../../shared/words/isolate.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
 import { clearMs } from "../figures/index.ts";
-import type { PaperHead, Tone } from "../pdf/index.ts";
+import type { ReportHead, Tone } from "../pdf/index.ts";
 import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 
-export type PaperKey =
-  | keyof typeof paperWords
+export type ReportKey =
+  | keyof typeof reportWords
   | keyof typeof figureWords
   | keyof typeof reviewWords
   | keyof typeof recordWords
@@ -31,7 +31,7 @@ export interface Phrases {
   readonly language: Language;
   /** of the paper */
   readonly timeZone: string;
-  readonly say: (key: PaperKey, params?: WordParams) => string;
+  readonly say: (key: ReportKey, params?: WordParams) => string;
   /** in the form for so many, which stands in it as `{count}` */
   readonly sayCounted: (key: CountedKey, count: number) => string;
   /** `14 Jul 2026, 05:31` on the paper's clock. */
@@ -110,7 +110,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
   const own = frame.language;
   // A Hebrew or Arabic name keeps its direction to itself, wherever in a sentence it stands.
   const kept = (value: WordParams[string]) => (typeof value === "string" ? isolated(value) : value);
-  const say = (key: PaperKey, params: WordParams = {}): string =>
+  const say = (key: ReportKey, params: WordParams = {}): string =>
     word(key, own, Object.fromEntries(Object.entries(params).map(([name, value]) => [name, kept(value)])));
   const sayCounted = (key: CountedKey, count: number): string => wordCounted(key, count, own, { count: numbers.format(count) });
   const amount = (value: number, unit: Unit, beside: readonly number[] = []): string =>
@@ -122,27 +122,27 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
     sayCounted,
     when: (instant) => onClockOf(frame.timeZone, instant),
     whenAt: (instant, machine) => onClockOf(machine.depot?.timeZone ?? frame.timeZone, instant),
-    modelOf: ({ modelName, depot }) => (depot ? say("paper.of-depot", { model: modelName, depot: depot.name }) : modelName),
+    modelOf: ({ modelName, depot }) => (depot ? say("report.of-depot", { model: modelName, depot: depot.name }) : modelName),
     day: (day) => days.format(calendarDay(day)).replace(",", ""),
     month: (month) => months.format(calendarDay(`${month}-01`)),
     shortDay: (day) => shortDays.format(calendarDay(day)),
-    who: (person) => say("paper.person", { name: person.name, number: person.staffNumber }),
+    who: (person) => say("report.person", { name: person.name, number: person.staffNumber }),
     amount,
-    km: (value) => (value === null ? say("paper.not-recorded") : amount(value, "km")),
+    km: (value) => (value === null ? say("report.not-recorded") : amount(value, "km")),
     duration: (milliseconds) => {
       // Never shorter than it was: what took this long was done within it.
       const minutes = Math.ceil(milliseconds / 60_000);
       const hours = Math.floor(minutes / 60);
       const time = (hours: number): string =>
-        say(minutes % 60 === 0 ? "paper.duration.whole-hours" : "paper.duration.hours", { hours, minutes: minutes % 60 });
-      if (minutes < 120) return say("paper.duration.minutes", { minutes });
-      return hours < 48 ? time(hours) : say("paper.duration.days", { days: Math.floor(hours / 24), time: time(hours % 24) });
+        say(minutes % 60 === 0 ? "report.duration.whole-hours" : "report.duration.hours", { hours, minutes: minutes % 60 });
+      if (minutes < 120) return say("report.duration.minutes", { minutes });
+      return hours < 48 ? time(hours) : say("report.duration.days", { days: Math.floor(hours / 24), time: time(hours % 24) });
     },
     limit: (limit) => sayLimit(limit, own),
     reading: (value, unit, { compared, limit }) =>
       compared === undefined
         ? amount(value, unit)
-        : say("paper.reading-compared", {
+        : say("report.reading-compared", {
             read: amount(value, unit),
             figure: amount(
               compared.value,
@@ -154,15 +154,15 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
       if (compared?.unit !== "percent" || unit === "percent" || limit.unit !== "percent" || limit.most === null)
         return sayLimit(limit, own);
       const longest = (value * (1 + limit.most / 100)) / (1 + compared.value / 100);
-      return say("paper.limit-in-length", { limit: sayLimit(limit, own), longest: formatQuantity(longest, unit, locale) });
+      return say("report.limit-in-length", { limit: sayLimit(limit, own), longest: formatQuantity(longest, unit, locale) });
     },
     bound: (value, unit) => formatQuantity(value, unit, locale, LIMIT_DECIMALS),
     outcome: ({ verdict }) => {
-      if (verdict.result !== "defect") return say(`paper.outcome.${verdict.result}`);
+      if (verdict.result !== "defect") return say(`report.outcome.${verdict.result}`);
       const decided = verdict.asLeft ?? verdict.asFound;
       return decided.offBy === 0
-        ? say("paper.outcome.defect")
-        : say("paper.outcome.defect-by", {
+        ? say("report.outcome.defect")
+        : say("report.outcome.defect-by", {
             by: amount(Math.abs(decided.offBy), decided.limit.unit, [0]),
           });
     },
@@ -179,38 +179,38 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
 const mostReasonsTold = 3;
 export const firstReasons = ({ say }: Phrases, reasons: readonly string[]): readonly string[] => {
   const more = reasons.length - mostReasonsTold;
-  return more > 1 ? [...reasons.slice(0, mostReasonsTold), say("paper.reasons.more", { count: more })] : reasons;
+  return more > 1 ? [...reasons.slice(0, mostReasonsTold), say("report.reasons.more", { count: more })] : reasons;
 };
 export const reasonsInRow = (phrases: Phrases, reasons: readonly string[]): string => firstReasons(phrases, reasons).join("\n");
 
 /** What a paper about a past moment is called: the moment is a part of its title. */
 export const titledAsAt = ({ say, when }: Phrases, { asAt }: Frame, title: string): string =>
-  asAt === undefined ? title : say("paper.titled-as-at", { title, at: when(asAt) });
+  asAt === undefined ? title : say("report.titled-as-at", { title, at: when(asAt) });
 
 /** What a box says under its title, with the past moment that it is about. */
 export const notedAsAt = ({ say, when }: Phrases, { asAt }: Frame, note: string): string =>
-  asAt === undefined ? note : say("paper.noted-as-at", { note, at: when(asAt) });
+  asAt === undefined ? note : say("report.noted-as-at", { note, at: when(asAt) });
 
 /** The head of a paper, the caution with it. */
-export const headOf = (phrases: Phrases, frame: Frame, own: Pick<PaperHead, "title" | "subject" | "period">): PaperHead => ({
+export const headOf = (phrases: Phrases, frame: Frame, own: Pick<ReportHead, "title" | "subject" | "period">): ReportHead => ({
   ...own,
   title: titledAsAt(phrases, frame, own.title),
   firmName: frame.firmName,
   depotName: frame.depotName,
-  printedAt: phrases.say(frame.clocks === "each-depot" ? "paper.printed.each-depot" : "paper.printed", {
+  printedAt: phrases.say(frame.clocks === "each-depot" ? "report.printed.each-depot" : "report.printed", {
     when: phrases.when(frame.printedAt),
     zone: frame.timeZone,
   }),
   createdAt: frame.printedAt,
   language: localeOf(frame.language),
   timeZone: frame.timeZone,
-  pageOf: phrases.say("paper.page-of", { page: "{page}", pages: "{pages}" }),
+  pageOf: phrases.say("report.page-of", { page: "{page}", pages: "{pages}" }),
   caution: word("caution.line", frame.language),
-  notDrawn: phrases.say("paper.not-drawn", { signs: "{signs}" }),
+  notDrawn: phrases.say("report.not-drawn", { signs: "{signs}" }),
 });
 
 export const periodText = (phrases: Phrases, from: string, to: string): string =>
-  from === to ? phrases.day(from) : phrases.say("paper.period", { from: phrases.day(from), to: phrases.day(to) });
+  from === to ? phrases.day(from) : phrases.say("report.period", { from: phrases.day(from), to: phrases.day(to) });
 
 /** A source as it is printed under what it decides: title and place in it. A key without a source is printed as it stands. */
 export const sourceText = (key: string): string => {

@@ -14,7 +14,7 @@ import {
   machinePeriodQuerySchema,
 } from "../../shared/contracts/reports.ts";
 import { type AppContext, route } from "../acts/index.ts";
-import type { PaperFile } from "../pdf/index.ts";
+import type { ReportFile } from "../pdf/index.ts";
 import { type Call, goneOf, type MediaAnswer, type Route, threadWork } from "../platform/index.ts";
 import { takeBlankSheet } from "./blank-sheet/take-blank-sheet.ts";
 import { takeDefectReport } from "./defect-report/take-defect-report.ts";
@@ -65,7 +65,7 @@ const sendRecords = ({ reply }: Pick<Call, "reply">, { text, fileName, mediaType
 const drawing = threadWork<typeof drawWhole>(import.meta.url, "./on-thread", "drawWhole");
 
 /** Sends the paper once it is drawn: what goes wrong in drawing is answered as any other failure, and not with half a paper. */
-const send = async ({ context, reply }: Pick<Call, "context" | "reply">, { paper, fileName }: PaperFile) => {
+const send = async ({ context, reply }: Pick<Call, "context" | "reply">, { paper, fileName }: ReportFile) => {
   const bytes = await context.threads.run(drawing, paper, goneOf(reply));
   return reply
     .type("application/pdf")

@@ -65,7 +65,7 @@ test.each([
 test("of this folder the image gets what it is built from, and no tests, history, data or packages", () => {
   const sent = readdirSync(top).filter(isSent).sort();
   expect(sent).toEqual([".config", ".npmrc", "package-lock.json", "package.json", "prisma", "shared", "src", "tsconfig.json"]);
-  for (const path of ["src/main.ts", "shared/words/en/papers.ts", "prisma/migrations/migration_lock.toml"])
+  for (const path of ["src/main.ts", "shared/words/en/reports.ts", "prisma/migrations/migration_lock.toml"])
     expect(isSent(path), path).toBe(true);
   for (const path of ["prisma/client/client.ts", "src/web/built/main.js"]) expect(isSent(path), path).toBe(false);
 });

@@ -8,7 +8,7 @@ import { readPdf } from "../reports/read-pdf.ts";
 import { type As, boardOf, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse } from "../support/house.ts";
-import { type FiguresRead, figuresOnPaper } from "../support/papers-read.ts";
+import { type FiguresRead, figuresOnReport } from "../support/reports-read.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 
 const hourMs = 3_600_000;
@@ -188,13 +188,13 @@ describe("the papers of the month", () => {
   const paper = async (path: string, query: object): Promise<FiguresRead> => {
     const answer = await (await as("A001")).get(path).query(query).buffer(true);
     expect(answer.status, answer.text).toBe(200);
-    return figuresOnPaper(answer.body as Buffer);
+    return figuresOnReport(answer.body as Buffer);
   };
-  const monthPaper = async (depotIds: readonly string[] | null): Promise<FiguresRead> => {
+  const monthReport = async (depotIds: readonly string[] | null): Promise<FiguresRead> => {
     const chunks: Buffer[] = [];
     for await (const chunk of drawMonth(app.house, await monthScope(app.house, { month: "2026-07", depotIds })))
       chunks.push(chunk as Buffer);
-    return figuresOnPaper(Buffer.concat(chunks));
+    return figuresOnReport(Buffer.concat(chunks));
   };
 
   test.each(["home", "far", "all"] as const)("tell the same figures as the answers: %s", async (which) => {
@@ -215,7 +215,7 @@ describe("the papers of the month", () => {
     };
     expect(await paper("/v1/reports/defects.pdf", { ...july, ...of })).toEqual(expected);
     expect(await paper("/v1/reports/review.pdf", { month: "2026-07", ...of })).toEqual(expected);
-    expect(await monthPaper(depotId === undefined ? null : [depotId])).toEqual(expected);
+    expect(await monthReport(depotId === undefined ? null : [depotId])).toEqual(expected);
   });
 
   test("of each machine add up to those of the firm", async () => {

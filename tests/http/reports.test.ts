@@ -2,7 +2,7 @@
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { photoStoreOf } from "../../src/photos/index.ts";
-import { nodesOf, type PaperRead, readPdf } from "../reports/read-pdf.ts";
+import { nodesOf, type ReportRead, readPdf } from "../reports/read-pdf.ts";
 import { reportOf } from "../support/acts.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
 import { plainPicture, tellingPicture } from "../support/pictures.ts";
@@ -40,7 +40,7 @@ const sent = async (answer: PromiseLike<{ status: number; text: string; body: Re
   return body;
 };
 
-const fetchPaper = async (client: Client, path: string): Promise<{ read: PaperRead; headers: Record<string, string> }> => {
+const fetchReport = async (client: Client, path: string): Promise<{ read: ReportRead; headers: Record<string, string> }> => {
   const answer = await client.get(path).buffer(true).parse(wholeBody);
   expect(answer.status, String(answer.body)).toBe(200);
   const read = await readPdf(answer.body as Buffer);
@@ -86,7 +86,7 @@ afterAll(() => app.close());
 
 describe("on the morning when a machine was grounded", () => {
   test("the defect report says what was seen, by whom, that it grounds, and that it came late", async () => {
-    const { read, headers } = await fetchPaper(mechanic, `/v1/defects/${defectId}/report.pdf`);
+    const { read, headers } = await fetchReport(mechanic, `/v1/defects/${defectId}/report.pdf`);
     expect(headers["content-type"]).toBe("application/pdf");
     expect(headers["content-disposition"]).toMatch(/^inline; filename="defect-report-AA11AAA-[0-9a-f]{8}\.pdf"$/);
     expect(headers["content-language"]).toBe("en-GB");
@@ -96,52 +96,52 @@ describe("on the morning when a machine was grounded", () => {
     inOrder(read.text, "Open: it grounds", "Readings none", "Photos none", "Course", "Handed over by");
   });
   test("the fleet's paper tells what may not be ridden first, each reason, and who checked the others", async () => {
-    const { read } = await fetchPaper(manager, `/v1/reports/roadworthiness.pdf?depotId=${app.cast.homeDepotId}`);
+    const { read } = await fetchReport(manager, `/v1/reports/roadworthiness.pdf?depotId=${app.cast.homeDepotId}`);
     expect(read.text).toContain("1 of 2 machines fit");
     inOrder(read.text, "1 machine may not be ridden", "AA11AAA", "BB22BBB");
     expect(read.text).toContain(thai);
     expect(read.text).not.toContain("FAR1");
   });
   test("the review tells the month as far as it has come, and asks about the checks without judging anybody", async () => {
-    const { read, headers } = await fetchPaper(manager, `/v1/reports/review.pdf?month=2026-07&depotId=${app.cast.homeDepotId}`);
+    const { read, headers } = await fetchReport(manager, `/v1/reports/review.pdf?month=2026-07&depotId=${app.cast.homeDepotId}`);
     expect(headers["content-disposition"]).toBe('inline; filename="fleet-review-Home-2026-07.pdf"');
     inOrder(read.text, "Fleet review: Jul 2026", "checks 3, defects 1", "The month is not over", "never a verdict on a person");
     for (const part of [thai, "R001", "A question to ask", "AA11AAA"]) expect(read.text).toContain(part);
     expect(read.text).not.toContain("Far");
-    const { read: empty } = await fetchPaper(farManager, "/v1/reports/review.pdf?month=2026-06");
+    const { read: empty } = await fetchReport(farManager, "/v1/reports/review.pdf?month=2026-06");
     expect(empty.text).toContain("nothing to review");
   });
   test("a paper of all depots names each machine's own", async () => {
-    const { read } = await fetchPaper(auditor, "/v1/reports/roadworthiness.pdf");
+    const { read } = await fetchReport(auditor, "/v1/reports/roadworthiness.pdf");
     for (const part of ["All depots", "FAR1", "Test model, Far", "Test model, Home", "each time names its clock"])
       expect(read.text).toContain(part);
-    const { read: own } = await fetchPaper(farManager, "/v1/reports/roadworthiness.pdf");
+    const { read: own } = await fetchReport(farManager, "/v1/reports/roadworthiness.pdf");
     expect(own.text).not.toContain("AA11AAA");
     expect(own.text).toContain("Asia/Ho_Chi_Minh");
   });
   test("the defect summary begins with the grounded machine and since when", async () => {
-    const { read } = await fetchPaper(manager, `/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}`);
+    const { read } = await fetchReport(manager, `/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}`);
     inOrder(read.text, "1 machine is grounded", "Grounded, and why", "Totals of the period", "All defects of the period");
     expect(read.text).toContain("AA11AAA Test model 13 Jul 2026, 05:31");
     // Two machines since this morning: no rate can be told of so little.
     expect(read.text).toContain("In 1,000 machine-days too little to say");
   });
   test("the machine's paper shows standing, open defect, the day and the statement", async () => {
-    const { read, headers } = await fetchPaper(auditor, `/v1/machines/${machineId}/roadworthiness.pdf`);
+    const { read, headers } = await fetchReport(auditor, `/v1/machines/${machineId}/roadworthiness.pdf`);
     expect(headers["content-disposition"]).toContain('filename="roadworthiness-AA11AAA-2026-06-14-2026-07-13.pdf"');
     inOrder(read.text, "Grounded", "Open defects", thai, "Daily checks", "defect found (1)", "Weekly inspections", cyrillic, "Papers");
     expect(read.text).toContain("first-use inspection");
   });
   test("a machine without any history has a paper too", async () => {
     const fresh = await addTestMachine(app, { mark: "CC33 CCC", inspected: false });
-    const { read } = await fetchPaper(manager, `/v1/machines/${fresh}/roadworthiness.pdf?from=2026-07-01`);
+    const { read } = await fetchReport(manager, `/v1/machines/${fresh}/roadworthiness.pdf?from=2026-07-01`);
     for (const part of ["No defect is open", "No weekly inspection", "No paper is recorded"]) expect(read.text).toContain(part);
     await sent(manager.patch(`/v1/machines/${fresh}`).send({ withdrawn: { reason: "Sold" } }));
   });
   test("the blank sheet holds every item, and taking one leaves no record", async () => {
     const before = (await taken()).length;
-    const { read: daily } = await fetchPaper(mechanic, `/v1/machines/${machineId}/sheet.pdf`);
-    const { read: weekly } = await fetchPaper(mechanic, `/v1/machines/${machineId}/sheet.pdf?kind=weekly`);
+    const { read: daily } = await fetchReport(mechanic, `/v1/machines/${machineId}/sheet.pdf`);
+    const { read: weekly } = await fetchReport(mechanic, `/v1/machines/${machineId}/sheet.pdf?kind=weekly`);
     const sheet = (await sent(mechanic.get(`/v1/machines/${machineId}/sheet?kind=weekly`))) as unknown as {
       stations: { items: { prompt: string }[] }[];
     };
@@ -152,14 +152,14 @@ describe("on the morning when a machine was grounded", () => {
   });
   test("labels are there for every machine in service, for the view of the asker or one machine, and taking them leaves no record", async () => {
     const before = (await taken()).length;
-    const { read, headers } = await fetchPaper(manager, `/v1/reports/labels.pdf?depotId=${app.cast.homeDepotId}`);
+    const { read, headers } = await fetchReport(manager, `/v1/reports/labels.pdf?depotId=${app.cast.homeDepotId}`);
     expect(headers["content-disposition"]).toContain('filename="labels-Home.pdf"');
     expect(read.text).toContain("AA11AAA");
     expect(read.text).not.toContain("CC33CCC");
-    const { read: one, headers: named } = await fetchPaper(mechanic, `/v1/reports/labels.pdf?machineId=${machineId}`);
+    const { read: one, headers: named } = await fetchReport(mechanic, `/v1/reports/labels.pdf?machineId=${machineId}`);
     expect(named["content-disposition"]).toContain('filename="labels-AA11AAA.pdf"');
     expect(one.text.match(/Scan\./g)).toHaveLength(1);
-    const { read: far } = await fetchPaper(farManager, "/v1/reports/labels.pdf");
+    const { read: far } = await fetchReport(farManager, "/v1/reports/labels.pdf");
     expect(far.text).not.toContain("AA11AAA");
     expect((await taken()).length).toBe(before);
   });
@@ -235,7 +235,7 @@ describe("who may take a paper", () => {
     for (const query of ["on=2026-02-30", "on=0001-01-01", "on=yesterday", "day=2026-07-13", "on=2026-07-13&on=2026-07-12"])
       expect(await refused(manager, `${papers().fleet}?${query}`)).toEqual([422, "not-valid"]);
     expect(await refused(mechanic, `${papers().sheet}?kind=monthly`)).toEqual([422, "not-valid"]);
-    await fetchPaper(manager, `${papers().summary}?from=2025-07-13&to=2026-07-13`);
+    await fetchReport(manager, `${papers().summary}?from=2025-07-13&to=2026-07-13`);
   });
 });
 
@@ -243,11 +243,11 @@ test("every paper taken is recorded: who, which, about what and which days", asy
   const before = (await taken()).length;
   const { homeDepotId, staffId } = app.cast;
   const machineBefore = await app.house.db.prisma.machine.findUniqueOrThrow({ where: { id: machineId } });
-  await fetchPaper(auditor, `/v1/defects/${defectId}/report.pdf`);
-  await fetchPaper(auditor, `/v1/machines/${machineId}/roadworthiness.pdf?from=2026-07-01&to=2026-07-12`);
-  await fetchPaper(auditor, `/v1/reports/defects.pdf?depotId=${homeDepotId}`);
-  await fetchPaper(auditor, "/v1/reports/roadworthiness.pdf?on=2026-07-12");
-  await fetchPaper(auditor, `/v1/reports/review.pdf?month=2026-07&depotId=${homeDepotId}`);
+  await fetchReport(auditor, `/v1/defects/${defectId}/report.pdf`);
+  await fetchReport(auditor, `/v1/machines/${machineId}/roadworthiness.pdf?from=2026-07-01&to=2026-07-12`);
+  await fetchReport(auditor, `/v1/reports/defects.pdf?depotId=${homeDepotId}`);
+  await fetchReport(auditor, "/v1/reports/roadworthiness.pdf?on=2026-07-12");
+  await fetchReport(auditor, `/v1/reports/review.pdf?month=2026-07&depotId=${homeDepotId}`);
   const by = { staffId: staffId("A001"), machineId: null };
   expect((await taken()).slice(before)).toEqual([
     { ...by, depotId: homeDepotId, data: { paper: "defect-report", depotId: homeDepotId, machineId, defectId } },
@@ -286,7 +286,7 @@ test("a defect that was seen again, re-graded, repaired and signed off is told s
   await moveBy(60_000);
   const off = { id: randomUUID(), statement: "Tried on the yard", reading: { value: 25, unit: "mm" } };
   await sent(second.post(`/v1/defects/${defectId}/sign-off`).send(off));
-  const { read } = await fetchPaper(manager, `/v1/defects/${defectId}/report.pdf`);
+  const { read } = await fetchReport(manager, `/v1/defects/${defectId}/report.pdf`);
   inOrder(
     read.text.slice(read.text.indexOf("Course")),
     ...[
@@ -305,11 +305,11 @@ test("the paper of a past day shows the board as it stood then, not as it is now
   await moveBy(2 * dayMs);
   const { homeDepotId } = app.cast;
   await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId)));
-  const { read: now } = await fetchPaper(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}`);
+  const { read: now } = await fetchReport(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}`);
   inOrder(now.text.slice(now.text.indexOf("Standings as of")), "Not checked yet", "BB22BBB", "Fit", "AA11AAA");
-  const { read: then } = await fetchPaper(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}&on=2026-07-12`);
+  const { read: then } = await fetchReport(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}&on=2026-07-12`);
   expect(then.text).not.toContain("AA11AAA");
-  const { read: monday } = await fetchPaper(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}&on=2026-07-13`);
+  const { read: monday } = await fetchReport(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}&on=2026-07-13`);
   expect(monday.text).toContain("13 Jul 2026, 23:59");
   expect(monday.text).toContain("CC33CCC");
   // The clearance of Monday morning ran out in the evening; the paper of Monday still counts it, but not one that a grounding ended.
@@ -342,7 +342,7 @@ test("a machine with a long history: wear is drawn, earlier readings only where 
     odometerKm += 40;
     await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId, { odometerKm })));
   }
-  const { read } = await fetchPaper(auditor, `/v1/machines/${machineId}/roadworthiness.pdf?from=2026-07-13`);
+  const { read } = await fetchReport(auditor, `/v1/machines/${machineId}/roadworthiness.pdf?from=2026-07-13`);
   for (const part of ["Wear against the limit", "found outside", "Ridden without a check: 21 Jul", "16 Jul to 20 Jul"])
     expect(read.text).toContain(part);
   expect(read.text).toContain("31 mm");
@@ -365,7 +365,7 @@ test("the defect report shows photos of every type, and says where one is gone o
   const { defect } = (await sent(rider.post("/v1/defects").send(reportOf(app, bike, "horn.weak", { photoIds })))) as {
     defect: { id: string };
   };
-  const { read } = await fetchPaper(auditor, `/v1/defects/${defect.id}/report.pdf`);
+  const { read } = await fetchReport(auditor, `/v1/defects/${defect.id}/report.pdf`);
   inOrder(
     read.text,
     ...photos.flatMap(({ sha256 }, place) => [`Photo ${place + 1} of 3, sent by ${thai} (R001)`, `kept: ${sha256.slice(0, 16)}\u2026`]),
@@ -373,7 +373,7 @@ test("the defect report shows photos of every type, and says where one is gone o
   expect(read.text).toContain("Named by its records and not arrived by the moment of this paper: 1.");
   expect(nodesOf(read.trees, "Figure")).toHaveLength(3);
   await photoStoreOf(app.house).takeAway(photos[2]?.sha256 ?? "", async () => true);
-  const { read: later } = await fetchPaper(auditor, `/v1/defects/${defect.id}/report.pdf`);
+  const { read: later } = await fetchReport(auditor, `/v1/defects/${defect.id}/report.pdf`);
   expect(nodesOf(later.trees, "Figure")).toHaveLength(2);
   expect(later.text).toContain("This photo is not kept any more");
 });

@@ -3,7 +3,7 @@ import { itemsFor, mayNotApply } from "../../shared/catalogue/sheet.ts";
 import type { Standing } from "../../shared/contracts/common.ts";
 import { word } from "../../shared/words/index.ts";
 import { observationText } from "../../shared/words/item-words.ts";
-import type { PaperDocument } from "../../src/pdf/document.ts";
+import type { ReportDocument } from "../../src/pdf/document.ts";
 import type { Frame } from "../../src/reports/facts.ts";
 import {
   composeBlankSheet,
@@ -20,7 +20,7 @@ import * as sample from "./sample-facts.ts";
 import * as reviews from "./sample-review.ts";
 import * as sheets from "./sample-sheets.ts";
 
-const papers: [string, () => PaperDocument][] = [
+const papers: [string, () => ReportDocument][] = [
   ["defect report", () => composeDefectReport(sample.defectReport())],
   ["closed defect report", () => composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }))],
   ["machine roadworthiness", () => composeMachineRoadworthiness(sample.fullMachine())],
@@ -35,7 +35,7 @@ const papers: [string, () => PaperDocument][] = [
   ["weekly sheet", () => composeBlankSheet(sheets.sheet("weekly", sheets.fullFeatures))],
 ];
 
-const pastPapers = (frame: Frame): Record<string, PaperDocument> => ({
+const pastPapers = (frame: Frame): Record<string, ReportDocument> => ({
   "defect report": composeDefectReport(sample.defectReport({ frame })),
   "machine roadworthiness": composeMachineRoadworthiness({ ...sample.fullMachine(), frame }),
   "defect summary": composeDefectSummary({ ...sample.summary(0, 0), frame }),

@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
 import { beforeAll, describe, expect, it } from "vitest";
-import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import type { Block, ReportDocument } from "../../src/pdf/document.ts";
 import { drawPdf } from "../../src/pdf/index.ts";
 import {
   composeBlankSheet,
@@ -15,7 +15,7 @@ import {
   composeMachineRoadworthiness,
 } from "../../src/reports/index.ts";
 import { hasTool } from "../support/tools.ts";
-import { bytesOf, nodesOf, type PaperRead, readPaper, readPdf } from "./read-pdf.ts";
+import { bytesOf, nodesOf, type ReportRead, readReport, readPdf } from "./read-pdf.ts";
 import * as sample from "./sample-facts.ts";
 import { photosOf } from "./sample-photos.ts";
 import * as reviews from "./sample-review.ts";
@@ -25,7 +25,7 @@ const run = promisify(execFile);
 const withFile = async (bytes: Buffer, use: (path: string) => Promise<void>): Promise<void> => {
   const folder = await mkdtemp(join(tmpdir(), "ferrule-paper-"));
   try {
-    const path = join(folder, "paper.pdf");
+    const path = join(folder, "report.pdf");
     await writeFile(path, bytes);
     await use(path);
   } finally {
@@ -34,7 +34,7 @@ const withFile = async (bytes: Buffer, use: (path: string) => Promise<void>): Pr
 };
 
 const mixedPhotos = await photosOf([800, 600], [450, 800], null, [640, 480], [30, 20], [800, 90], [90, 800]);
-const papers: [string, () => PaperDocument][] = [
+const papers: [string, () => ReportDocument][] = [
   ["defect report", () => composeDefectReport(sample.defectReport())],
   ["closed defect report", () => composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }))],
   ["defect report with photos", () => composeDefectReport(sample.defectReport({ photos: mixedPhotos }))],
@@ -52,11 +52,11 @@ const papers: [string, () => PaperDocument][] = [
 ];
 
 /** A paper of these blocks, with the head of a real one. */
-const paperOf = (...blocks: Block[]): PaperDocument => ({ head: composeDefectReport(sample.defectReport()).head, blocks });
+const reportOf = (...blocks: Block[]): ReportDocument => ({ head: composeDefectReport(sample.defectReport()).head, blocks });
 
 describe.each(papers)("%s", (_, compose) => {
   let bytes: Buffer;
-  let read: PaperRead;
+  let read: ReportRead;
   beforeAll(async () => {
     bytes = await bytesOf(compose());
     read = await readPdf(bytes);
@@ -114,7 +114,7 @@ describe("names and letters", () => {
   const { accented, cyrillic, thai, long } = sample.people;
 
   it("accented, Cyrillic, Thai and long names can be read and found in the file", async () => {
-    const { text } = await readPaper(composeDefectReport(sample.defectReport({ defect: sample.closedDefect() })));
+    const { text } = await readReport(composeDefectReport(sample.defectReport({ defect: sample.closedDefect() })));
     for (const person of [accented, cyrillic, thai, long]) expect(text).toContain(person.name);
   });
 
@@ -133,7 +133,7 @@ describe("names and letters", () => {
       depotName: `${"Upper Warehouse by the Water ".repeat(4)}North`,
       asAt: new Date("2026-07-10T04:30:00Z"),
     };
-    const { pages } = await readPaper(composeMachineRoadworthiness({ ...sample.fullMachine(), frame }));
+    const { pages } = await readReport(composeMachineRoadworthiness({ ...sample.fullMachine(), frame }));
     expect(pages.length).toBeGreaterThan(2);
     for (const page of pages) {
       const text = page.replaceAll(/\s+/g, " ");
@@ -144,7 +144,7 @@ describe("names and letters", () => {
   it("a firm's name with signs of markup in it stays what it is, in the text and in the file's own properties", async () => {
     const firmName = 'A <b>& "B"</b> \u041a\u0443\u0440\u2019\u0454\u0440';
     const defect = sample.defect({ itemName: "Cable <left> & right" });
-    const read = await readPaper(composeDefectReport(sample.defectReport({ defect, frame: { ...sample.frame, firmName } })));
+    const read = await readReport(composeDefectReport(sample.defectReport({ defect, frame: { ...sample.frame, firmName } })));
     expect(read.pages[0]).toContain(firmName);
     expect(read.info["Title"]).toContain("Cable <left> & right");
     expect(read.info["Author"]).toBe(firmName);
@@ -155,7 +155,7 @@ describe("names and letters", () => {
     // Runes and cuneiform, and half of a pair of surrogates.
     const note = "\u16a0\u{12000} \ud800 end";
     const [first] = sample.defect().sightings;
-    const { text } = await readPaper(
+    const { text } = await readReport(
       composeDefectReport(sample.defectReport({ defect: sample.defect({ sightings: [{ ...first, note }] }) })),
     );
     expect(text).toContain("\ufffd\ufffd \ufffd end");
@@ -170,13 +170,13 @@ it("a letter can be found whatever papers were drawn before", async () => {
   const composed = Array.from({ length: 0x460 - 0xa1 }, (_, index) => String.fromCodePoint(0xa1 + index)).filter((letter) =>
     /[\p{L}\p{P}]/u.test(letter),
   );
-  await bytesOf(paperOf({ kind: "paragraph", text: `${composed.join(" ")} \u2026 : ; ! % \u201c` }));
+  await bytesOf(reportOf({ kind: "paragraph", text: `${composed.join(" ")} \u2026 : ; ! % \u201c` }));
   const letters = "A full stop. a comma, i and j; quotation 'marks'; \u00e9 \u0456 \u0439";
-  expect((await readPaper(paperOf({ kind: "paragraph", text: letters }))).text).toContain(letters);
+  expect((await readReport(reportOf({ kind: "paragraph", text: letters }))).text).toContain(letters);
 });
 
 describe("photos on the defect report", () => {
-  const reportWith = (photos: Parameters<typeof sample.defectReport>[0]) => readPaper(composeDefectReport(sample.defectReport(photos)));
+  const reportWith = (photos: Parameters<typeof sample.defectReport>[0]) => readReport(composeDefectReport(sample.defectReport(photos)));
 
   it("each is a picture with who sent it, when it arrived and the beginning of its hash; one that is gone is said to be", async () => {
     const read = await reportWith({ photos: mixedPhotos });
@@ -215,7 +215,7 @@ describe("breaking over pages", () => {
       const names = Array.from({ length: 13 }, (_, index) => `Bar-${String(index).padStart(2, "0")}`);
       const bars = names.map((label) => ({ label, parts: [{ value: 1, tone: "plain" as const }] }));
       // What follows keeps less air from saving the page.
-      const { pages } = await readPaper(paperOf(...fill, { kind: "bars", title: "Bars", alt: "Bars", bars, legend: [] }, ...fill));
+      const { pages } = await readReport(reportOf(...fill, { kind: "bars", title: "Bars", alt: "Bars", bars, legend: [] }, ...fill));
       const over = pages.slice(1).join(" ").match(/Bar-/g)?.length ?? 0;
       filled.add(over);
       expect(over === 0 || over >= 3, `${lines} lines: ${over} bars over`).toBe(true);
@@ -230,7 +230,7 @@ describe("breaking over pages", () => {
 
   it("repeats a table's head on each page, and reads it aloud only once", async () => {
     const rows = Array.from({ length: 200 }, (_, index) => [`row ${index} here`, "some words"]);
-    const read = await readPaper(paperOf(table(rows)));
+    const read = await readReport(reportOf(table(rows)));
     expect(read.pages.length).toBeGreaterThan(3);
     for (const page of read.pages) expect(page).toContain("Left column");
     expect(read.spoken.match(/Left column/g)).toHaveLength(1);
@@ -243,7 +243,7 @@ describe("breaking over pages", () => {
       `first ${index} end`,
       `begin${index} ${"filling words ".repeat(10 + (index % 23) * 6)} end${index}`,
     ]);
-    const read = await readPaper(paperOf(table(rows)));
+    const read = await readReport(reportOf(table(rows)));
     rows.forEach((_, index) => {
       const pages = read.pages
         .map((page, at) => (page.includes(`begin${index} `) || new RegExp(`end${index}\\b`).test(page) ? at : -1))
@@ -254,8 +254,8 @@ describe("breaking over pages", () => {
 
   it("carries a row that is taller than a page over to the next ones, and loses none of it", async () => {
     const words = Array.from({ length: 3_000 }, (_, index) => `w${index}`);
-    const { pages, text } = await readPaper(
-      paperOf(
+    const { pages, text } = await readReport(
+      reportOf(
         table([
           ["before", "x"],
           ["tall", words.join(" ")],
@@ -281,7 +281,7 @@ describe("breaking over pages", () => {
           { kind: "heading", level: 2, text: "Heading alone" },
           { kind: "heading", level: 3, text: "And under it" },
         ];
-        const { pages } = await readPaper(paperOf(fill, ...headings, block));
+        const { pages } = await readReport(reportOf(fill, ...headings, block));
         const [, under] = /Heading alone And under it(.*)$/s.exec(pages.find((text) => text.includes("Heading alone")) ?? "") ?? [];
         expect(under?.trim(), `${block.kind} after ${lines} lines`).toMatch(/./);
       }
@@ -289,7 +289,7 @@ describe("breaking over pages", () => {
 
   it("names every reason however many there are", async () => {
     const reasons = Array.from({ length: 150 }, (_, index) => `reason number ${index}.`);
-    const { text, pages } = await readPaper(paperOf({ kind: "badge", tone: "bad", title: "Grounded", reasons }));
+    const { text, pages } = await readReport(reportOf({ kind: "badge", tone: "bad", title: "Grounded", reasons }));
     expect(pages.length).toBeGreaterThan(1);
     for (const reason of reasons) expect(text).toContain(reason);
   });
@@ -302,7 +302,7 @@ describe("breaking over pages", () => {
       details: [`detail ${index}.`],
       tone: "plain" as const,
     }));
-    const { text } = await readPaper(paperOf({ kind: "paragraph", text: sentence }, { kind: "course", steps }));
+    const { text } = await readReport(reportOf({ kind: "paragraph", text: sentence }, { kind: "course", steps }));
     for (let index = 0; index < 2_500; index += 1) expect(text).toContain(`p${index}`);
     for (const step of steps) expect(text).toContain(`${step.title} ${step.details[0]}`);
   });
@@ -310,8 +310,8 @@ describe("breaking over pages", () => {
   it("keeps the places to sign on one page with their statement", async () => {
     const filler: Block = { kind: "paragraph", text: "filler ".repeat(1_150) };
     const fields = [{ label: "Name" }, { label: "Signature" }];
-    const { pages } = await readPaper(
-      paperOf(filler, { kind: "signatures", statement: "I state this.", boxes: [{ title: "Box one", fields }] }),
+    const { pages } = await readReport(
+      reportOf(filler, { kind: "signatures", statement: "I state this.", boxes: [{ title: "Box one", fields }] }),
     );
     const page = pages.find((text) => text.includes("I state this."));
     expect(page).toContain("Box one");
@@ -319,13 +319,13 @@ describe("breaking over pages", () => {
 
   it("a daily sheet takes no more than two pages, whatever the machine has", async () => {
     for (const features of [sheets.fullFeatures, sheets.electricFeatures])
-      expect((await readPaper(composeBlankSheet(sheets.sheet("daily", features)))).pages.length).toBeLessThanOrEqual(2);
+      expect((await readReport(composeBlankSheet(sheets.sheet("daily", features)))).pages.length).toBeLessThanOrEqual(2);
   });
 });
 
 describe("reading aloud", () => {
   it("all that a paper says is reached by its structure, the answer before its reasons", async () => {
-    const { spoken } = await readPaper(composeMachineRoadworthiness(sample.fullMachine()));
+    const { spoken } = await readReport(composeMachineRoadworthiness(sample.fullMachine()));
     const order = [
       "Machine roadworthiness",
       "Grounded",
@@ -364,13 +364,13 @@ describe("the stream", () => {
   });
 
   it("fails with the error where a paper cannot be drawn", async () => {
-    const broken = paperOf({ kind: "no such block" } as unknown as Block);
+    const broken = reportOf({ kind: "no such block" } as unknown as Block);
     await expect(bytesOf(broken)).rejects.toThrow("no drawing for");
   });
 });
 
 it("the reader of these tests sees what is there: a page of another paper does not pass for this one", async () => {
-  const read = await readPdf(await bytesOf(paperOf({ kind: "paragraph", text: "only this" })));
+  const read = await readPdf(await bytesOf(reportOf({ kind: "paragraph", text: "only this" })));
   expect(read.text).toContain("only this");
   expect(read.text).not.toContain("Open defects");
 });

@@ -16,7 +16,7 @@ const labelsOf = (marks: readonly string[], modelName = "Model A", depotName = "
 /** What each code of a page says to a phone that is held over it: it stands to the left of its sentence, whose foot is its own. */
 async function codesOn(bytes: Buffer, pageNumber: number): Promise<(string | null)[]> {
   const scale = 2;
-  const { canvas, places } = await pageAsPicture(bytes, pageNumber, scale, word("paper.labels.scan"));
+  const { canvas, places } = await pageAsPicture(bytes, pageNumber, scale, word("report.labels.scan"));
   return places.map(([x, baseline]) => {
     const size = 118 * scale;
     const seen = canvas.getContext("2d").getImageData((x - 120) * scale, (baseline - 103) * scale, size, size);

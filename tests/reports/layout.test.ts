@@ -1,7 +1,7 @@
 // How papers fall on pages, looked at with poppler: those of the samples, of a hostile firm, and of every length in between.
 import type { Readable } from "node:stream";
 import { describe, expect, it } from "vitest";
-import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import type { Block, ReportDocument } from "../../src/pdf/document.ts";
 import { Pen } from "../../src/pdf/pen.ts";
 import {
   composeBlankSheet,
@@ -12,7 +12,7 @@ import {
   composeLabels,
   composeMachineRoadworthiness,
 } from "../../src/reports/index.ts";
-import { lookAt, lookAtBytes } from "../support/look-at-paper.ts";
+import { lookAt, lookAtBytes } from "../support/look-at-report.ts";
 import { hasTool } from "../support/tools.ts";
 import * as sample from "./sample-facts.ts";
 import * as hostile from "./sample-hostile.ts";
@@ -23,7 +23,7 @@ import * as sheets from "./sample-sheets.ts";
 const twentyPhotos = await photosOf(
   ...Array.from({ length: 20 }, (_, index): [number, number] | null => (index === 7 ? null : [800 - 37 * index, 90 + 35 * index])),
 );
-const papers: [string, () => PaperDocument][] = [
+const papers: [string, () => ReportDocument][] = [
   ["a defect report", () => composeDefectReport(sample.defectReport())],
   ["a closed defect", () => composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }))],
   ["a defect with 20 photos", () => composeDefectReport(sample.defectReport({ photos: twentyPhotos }))],

@@ -3,7 +3,7 @@ import { randomUUID } from "node:crypto";
 import { once } from "node:events";
 import { setTimeout as wait } from "node:timers/promises";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import type { Block, PaperHead, Row } from "../../src/pdf/document.ts";
+import type { Block, ReportHead, Row } from "../../src/pdf/document.ts";
 import { drawLongPdf } from "../../src/pdf/draw.ts";
 import type { Database } from "../../src/platform/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
@@ -12,7 +12,7 @@ import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../suppor
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestHouse, type TestHouse } from "../support/house.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
-import { type PaperRead, readPdf } from "./read-pdf.ts";
+import { type ReportRead, readPdf } from "./read-pdf.ts";
 
 const thai = "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c";
 const cyrillic = "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\u043d\u043a\u043e";
@@ -37,7 +37,7 @@ function countingStreams(house: TestHouse): TestHouse {
   return { ...house, db: { ...house.db, stream } };
 }
 
-const draw = async (month: string, depotIds: readonly string[] | null = null): Promise<PaperRead> => {
+const draw = async (month: string, depotIds: readonly string[] | null = null): Promise<ReportRead> => {
   const chunks: Buffer[] = [];
   for await (const chunk of drawMonth(app.house, await monthScope(app.house, { month, depotIds }))) chunks.push(chunk as Buffer);
   const read = await readPdf(Buffer.concat(chunks));
@@ -178,7 +178,7 @@ test("a check that cleared nothing for want of an inspection found nothing, in t
 });
 
 describe("a paper of any length", () => {
-  const head: PaperHead = {
+  const head: ReportHead = {
     ...{ title: "T", subject: "S", firmName: "F", depotName: "D", period: "P", printedAt: "N", createdAt: new Date(0) },
     ...{ language: "en-GB", timeZone: "UTC", pageOf: "Page {page} of {pages}", caution: "C", notDrawn: "{signs}" },
   };

@@ -1,6 +1,6 @@
 // Reads a drawn paper back with a PDF reader that is not ours.
 import { type Canvas, createCanvas } from "@napi-rs/canvas";
-import type { PaperDocument } from "../../src/pdf/document.ts";
+import type { ReportDocument } from "../../src/pdf/document.ts";
 import { drawPdf } from "../../src/pdf/index.ts";
 
 /** The part of the reader that these tests use; its own types need a browser's. */
@@ -34,13 +34,13 @@ interface ReadDocument {
 const readerName = "pdfjs-dist/legacy/build/pdf.mjs";
 const reader = (await import(readerName)) as Reader;
 
-export const bytesOf = async (paper: PaperDocument): Promise<Buffer> => {
+export const bytesOf = async (paper: ReportDocument): Promise<Buffer> => {
   const chunks: Buffer[] = [];
   for await (const chunk of drawPdf(paper)) chunks.push(chunk as Buffer);
   return Buffer.concat(chunks);
 };
 
-export interface PaperRead {
+export interface ReportRead {
   /** Text of each page, in the order drawn, without the breaks that line ends make. */
   readonly pages: readonly string[];
   readonly text: string;
@@ -61,7 +61,7 @@ const idsOf = (node: StructNode): string[] => [
   ...(node.children ?? []).flatMap(idsOf),
 ];
 
-export const readPdf = async (bytes: Buffer): Promise<PaperRead> => {
+export const readPdf = async (bytes: Buffer): Promise<ReportRead> => {
   const task = reader.getDocument({ data: new Uint8Array(bytes), verbosity: 0, useSystemFonts: false });
   const document = await task.promise;
   const pages: string[] = [];
@@ -103,7 +103,7 @@ export const readPdf = async (bytes: Buffer): Promise<PaperRead> => {
   return read;
 };
 
-export const readPaper = async (paper: PaperDocument): Promise<PaperRead> => readPdf(await bytesOf(paper));
+export const readReport = async (paper: ReportDocument): Promise<ReportRead> => readPdf(await bytesOf(paper));
 
 /** A page as people see it, `scale` pixels a point, and where on it a text begins each time that it is set, in points from the top left. */
 export async function pageAsPicture(

@@ -1,18 +1,18 @@
 // The monthly review: what it says first, what it draws, and that it asks about people and judges nobody.
 import { describe, expect, test } from "vitest";
 import { roundPlaces } from "../../src/pdf/axis.ts";
-import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import type { Block, ReportDocument } from "../../src/pdf/document.ts";
 import { mostPeople } from "../../src/reports/fleet-review/review-honesty.ts";
 import { composeFleetReview } from "../../src/reports/index.ts";
 import { daysOfMonth, monthIsOver } from "../../src/reports/month/month.ts";
-import { nodesOf, readPaper } from "./read-pdf.ts";
+import { nodesOf, readReport } from "./read-pdf.ts";
 import * as sample from "./sample-review.ts";
 
 const paper = composeFleetReview(sample.review());
-const blocksOf = <K extends Block["kind"]>(of: PaperDocument, kind: K): Extract<Block, { kind: K }>[] =>
+const blocksOf = <K extends Block["kind"]>(of: ReportDocument, kind: K): Extract<Block, { kind: K }>[] =>
   of.blocks.filter((block): block is Extract<Block, { kind: K }> => block.kind === kind);
 const textOf = (value: unknown): string => JSON.stringify(value).replaceAll("\u00a0", " ");
-const tableOf = (of: PaperDocument, alt: string) => blocksOf(of, "table").find((table) => table.alt === alt);
+const tableOf = (of: ReportDocument, alt: string) => blocksOf(of, "table").find((table) => table.alt === alt);
 
 describe("the first page", () => {
   test("says in plain sentences what the month was, before any chart", () => {
@@ -111,7 +111,7 @@ describe("the page of questions", () => {
 });
 
 test("drawn, each chart is a figure that says in words what it shows, and nothing runs off the page", async () => {
-  const read = await readPaper(paper);
+  const read = await readReport(paper);
   const alts = nodesOf(read.trees, "Figure").map(({ alt }) => alt ?? "");
   for (const part of ["Control chart by day", "Control chart by week", "Dots with whiskers", "Steps. Rear tyre"]) {
     expect(

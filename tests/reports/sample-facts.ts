@@ -13,7 +13,7 @@ import type {
   MachineRoadworthinessFacts,
   Person,
   ReadingTaken,
-  RecordOnPaper,
+  RecordOnReport,
 } from "../../src/reports/facts.ts";
 import { figuresOfDays, foundDefects } from "../support/period-figures.ts";
 
@@ -194,7 +194,7 @@ export const manyDefects = (count: number): DefectCourse[] =>
     return closedDefect({ ...base, regradings: [], signOff });
   });
 
-export const record: RecordOnPaper = {
+export const record: RecordOnReport = {
   id: "019b0000-0000-7000-8000-00000000000a",
   kind: "A defect was raised",
   position: 12,

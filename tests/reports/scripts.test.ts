@@ -7,12 +7,12 @@ import { join } from "node:path";
 import { promisify } from "node:util";
 import { beforeAll, describe, expect, it } from "vitest";
 import { isolated } from "../../shared/words/isolate.ts";
-import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import type { Block, ReportDocument } from "../../src/pdf/document.ts";
 import { openFont } from "../../src/pdf/font-files.ts";
 import { hasGlyph, shapeRun } from "../../src/pdf/shaping.ts";
 import { type Line, layOut, layOutOne, type TextMeasure } from "../../src/pdf/text-layout.ts";
 import { composeDefectReport } from "../../src/reports/index.ts";
-import { bytesOf, type PaperRead, readPaper, readPdf } from "./read-pdf.ts";
+import { bytesOf, type ReportRead, readReport, readPdf } from "./read-pdf.ts";
 import * as sample from "./sample-facts.ts";
 
 const run = promisify(execFile);
@@ -63,7 +63,7 @@ const lineOf = (text: string, bold = false): Line => {
 const seen = (line: Line): string[] => [...line.runs].sort((a, b) => a.fromPt - b.fromPt).map(({ text }) => text);
 
 const head = composeDefectReport(sample.defectReport()).head;
-const paperOf = (...blocks: Block[]): PaperDocument => ({ head, blocks });
+const reportOf = (...blocks: Block[]): ReportDocument => ({ head, blocks });
 const paragraph = (text: string, bold = false): Block => ({ kind: "paragraph", text, bold });
 
 /** Direction marks that pdftotext puts around what it turns round. */
@@ -72,8 +72,8 @@ const plain = (text: string): string => text.replace(/[\u202a-\u202e\u2066-\u206
 const asFile = async <T>(bytes: Buffer, use: (path: string) => Promise<T>): Promise<T> => {
   const folder = await mkdtemp(join(tmpdir(), "ferrule-scripts-"));
   try {
-    await writeFile(join(folder, "paper.pdf"), bytes);
-    return await use(join(folder, "paper.pdf"));
+    await writeFile(join(folder, "report.pdf"), bytes);
+    return await use(join(folder, "report.pdf"));
   } finally {
     await rm(folder, { recursive: true });
   }
@@ -94,10 +94,10 @@ const fontsIn = (bytes: Buffer): string[] => [
 
 describe("a paper with names of every script", () => {
   let bytes: Buffer;
-  let read: PaperRead;
+  let read: ReportRead;
   beforeAll(async () => {
     bytes = await bytesOf(
-      paperOf(
+      reportOf(
         ...all.flatMap((name) => [paragraph(name), paragraph(name, true)]),
         ...all.map((name) => paragraph(`Machine of ${name}, 3 defects`)),
       ),
@@ -156,8 +156,8 @@ it.each(Object.entries(names))(
 );
 
 it("a paper has the fonts that its letters need and no others", async () => {
-  expect(fontsIn(await bytesOf(paperOf(paragraph("The front brake cable is frayed"))))).toEqual(["NotoSans-Bold", "NotoSans-Regular"]);
-  const inChinese = fontsIn(await bytesOf(paperOf(paragraph(names.Chinese))));
+  expect(fontsIn(await bytesOf(reportOf(paragraph("The front brake cable is frayed"))))).toEqual(["NotoSans-Bold", "NotoSans-Regular"]);
+  const inChinese = fontsIn(await bytesOf(reportOf(paragraph(names.Chinese))));
   expect(inChinese.filter((font) => !/^NotoSans(SC.*|-Bold|-Regular)$/.test(font))).toEqual([]);
   expect(inChinese.length).toBeGreaterThan(2);
 });
@@ -206,7 +206,7 @@ describe("directions", () => {
   it("a report by somebody with such a name says its sentences in their order", async () => {
     const by = { name: hebrew, staffNumber: "R021" };
     const sightings = [{ ...sample.defect().sightings[0], by }] as const;
-    const { text } = await readPaper(composeDefectReport(sample.defectReport({ defect: sample.defect({ sightings }) })));
+    const { text } = await readReport(composeDefectReport(sample.defectReport({ defect: sample.defect({ sightings }) })));
     expect(text).toContain(`${hebrew} (R021)`);
   });
 });

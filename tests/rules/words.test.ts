@@ -124,8 +124,8 @@ describe("what is said of a number", () => {
   });
 
   it("where a language does not have it is said in English, by English rules", () => {
-    expect(wordCounted("paper.fleet.badge", 1, "de")).toBe("1 machine may not be ridden");
-    expect(wordCounted("paper.fleet.badge", 1200, "de")).toBe("1,200 machines may not be ridden");
+    expect(wordCounted("report.fleet.badge", 1, "de")).toBe("1 machine may not be ridden");
+    expect(wordCounted("report.fleet.badge", 1200, "de")).toBe("1,200 machines may not be ridden");
   });
 
   it("takes the forms of a language with more of them from its file, and does with one where there is one", () => {
@@ -175,7 +175,7 @@ describe("German", () => {
 
   it("is spoken, and what it does not have is said in English", () => {
     expect(word("station.drive", "de")).toBe("Antrieb");
-    expect(word("paper.summary.title", "de")).toBe(word("paper.summary.title"));
+    expect(word("report.summary.title", "de")).toBe(word("report.summary.title"));
     expect(sayLimit({ kind: "handbook", least: 1.5, most: null, unit: "mm", source: "" }, "de")).toBe("mindestens 1,5\u00a0mm");
   });
 });

@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { startOfDay } from "../../shared/rules/calendar.ts";
 import { defectRates } from "../../src/insight/index.ts";
-import type { PaperDocument } from "../../src/pdf/document.ts";
+import type { ReportDocument } from "../../src/pdf/document.ts";
 import type { Actor } from "../../src/platform/index.ts";
 import { readStandings } from "../../src/readiness/index.ts";
 import { takeDefectSummary } from "../../src/reports/defect-summary/take-defect-summary.ts";
@@ -11,7 +11,7 @@ import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { takeMachineRoadworthiness } from "../../src/reports/machine-roadworthiness/take-machine-roadworthiness.ts";
 import { openDemoHouse } from "../support/demo.ts";
 import type { TestHouse } from "../support/house.ts";
-import { type FiguresRead, figureLabels, figuresOnPaper } from "../support/papers-read.ts";
+import { type FiguresRead, figureLabels, figuresOnReport } from "../support/reports-read.ts";
 
 let house: TestHouse;
 let manager: Actor;
@@ -41,7 +41,7 @@ beforeAll(async () => {
 afterAll(() => house.close());
 
 /** The figures of a paper that was not drawn yet. */
-function figuresIn({ blocks }: PaperDocument): FiguresRead {
+function figuresIn({ blocks }: ReportDocument): FiguresRead {
   const rows = blocks.flatMap((block) => (block.kind === "facts" ? block.rows : []));
   const toldBy = (label: string): string => (rows.find((row) => row.label === label)?.value ?? "").replace(/ \(.*\)$/, "");
   return Object.fromEntries(Object.entries(figureLabels).map(([name, label]) => [name, toldBy(label)])) as FiguresRead;
@@ -64,10 +64,10 @@ async function answered(depotId: string | undefined): Promise<FiguresRead> {
   };
 }
 
-async function monthPaper(depotIds: readonly string[] | null): Promise<FiguresRead> {
+async function monthReport(depotIds: readonly string[] | null): Promise<FiguresRead> {
   const chunks: Buffer[] = [];
   for await (const chunk of drawMonth(house, await monthScope(house, { month: "2026-11", depotIds }))) chunks.push(chunk as Buffer);
-  return figuresOnPaper(Buffer.concat(chunks));
+  return figuresOnReport(Buffer.concat(chunks));
 }
 
 test("summary, review, the month's records and the answer tell the same of each depot and of all", async () => {
@@ -76,7 +76,7 @@ test("summary, review, the month's records and the answer tell the same of each 
     expect(Number(told.found)).toBeGreaterThan(10);
     expect(figuresIn((await takeDefectSummary(house, manager, { ...november, depotId })).paper)).toEqual(told);
     expect(figuresIn((await takeFleetReview(house, manager, { month: "2026-11", ...(depotId ? { depotId } : {}) })).paper)).toEqual(told);
-    expect(await monthPaper(depotId === undefined ? null : [depotId])).toEqual(told);
+    expect(await monthReport(depotId === undefined ? null : [depotId])).toEqual(told);
   }
 }, 240_000);
 

@@ -2,13 +2,13 @@
 import type { SheetKind } from "../../../shared/catalogue/types.ts";
 import type { Category } from "../../../shared/contracts/common.ts";
 import type { DecidingLimit } from "../../../shared/rules/verdict.ts";
-import type { Blanks, Block, CheckRows, PaperDocument } from "../../pdf/index.ts";
+import type { Blanks, Block, CheckRows, ReportDocument } from "../../pdf/index.ts";
 import { categoryTone, headOf, type Phrases, phrasesFor } from "../phrases.ts";
 import type { BlankSheetFacts, SheetItem } from "../sheet-facts.ts";
 
 /** The limit of a measured item, with the law or handbook behind it in a word. */
 const limitText = (phrases: Phrases, limit: DecidingLimit): string =>
-  limit.kind === "not-set" ? phrases.say("paper.sheet.limit-none") : phrases.say("paper.sheet.limit", { limit: phrases.limit(limit) });
+  limit.kind === "not-set" ? phrases.say("report.sheet.limit-none") : phrases.say("report.sheet.limit", { limit: phrases.limit(limit) });
 
 const checkItem = (phrases: Phrases, kind: SheetKind, item: SheetItem): CheckRows["items"][number] => {
   const { say } = phrases;
@@ -16,21 +16,21 @@ const checkItem = (phrases: Phrases, kind: SheetKind, item: SheetItem): CheckRow
   const measured = item.measurement?.takenAt === "inspection" ? item.measurement : undefined;
   const unit = measured === undefined ? "" : measured.units.map(phrases.unit).join(" / ");
   return {
-    prompt: item.about === "rider" ? say("paper.sheet.of-rider", { prompt: item.prompt }) : item.prompt,
+    prompt: item.about === "rider" ? say("report.sheet.of-rider", { prompt: item.prompt }) : item.prompt,
     mayNotApply: item.notApplicable,
     // On a daily sheet the question says enough for those who know their machine; two pages are all that it may take.
     ...(kind === "weekly" ? { how: item.how } : {}),
     observations: item.observations.map(({ text, category }) => ({
       text,
-      mark: say(`paper.sheet.mark.${category}`),
+      mark: say(`report.sheet.mark.${category}`),
       tone: categoryTone(category),
     })),
     ...(measured === undefined
       ? { readings: [] }
       : {
           readings: [
-            { label: say("paper.sheet.as-found"), unit },
-            { label: say("paper.sheet.as-left"), unit },
+            { label: say("report.sheet.as-found"), unit },
+            { label: say("report.sheet.as-left"), unit },
           ],
           limit: limitText(phrases, measured.limit),
         }),
@@ -41,24 +41,24 @@ const headFields = (phrases: Phrases, facts: BlankSheetFacts): Blanks => {
   const { say } = phrases;
   const { proof, kind } = facts.sheet;
   const second = [
-    { label: say("paper.sheet.date"), share: 3 },
-    { label: say("paper.sheet.start"), share: 2 },
-    { label: say("paper.sheet.end"), share: 2 },
-    { label: say("paper.sheet.odometer"), share: 3 },
+    { label: say("report.sheet.date"), share: 3 },
+    { label: say("report.sheet.start"), share: 2 },
+    { label: say("report.sheet.end"), share: 2 },
+    { label: say("report.sheet.odometer"), share: 3 },
   ];
   // The odometer is asked on every sheet: where it is the proof, its box is there already.
   if (proof !== null && proof.quantity !== "odometer") {
     const unit = proof.units.map(phrases.unit).join(" / ");
-    second.push({ label: say("paper.sheet.proof", { quantity: phrases.quantity(proof.quantity), unit }), share: 5 });
+    second.push({ label: say("report.sheet.proof", { quantity: phrases.quantity(proof.quantity), unit }), share: 5 });
   }
   return {
     kind: "blanks",
     rows: [
       [
-        { label: say(kind === "daily" ? "paper.sheet.rider" : "paper.sheet.inspector"), share: 6 },
-        { label: say("paper.label.staff-number"), share: 3 },
-        { label: say("paper.label.mark"), share: 3, value: facts.machine.registrationMark },
-        { label: say("paper.label.model"), share: 4, value: facts.machine.modelName },
+        { label: say(kind === "daily" ? "report.sheet.rider" : "report.sheet.inspector"), share: 6 },
+        { label: say("report.label.staff-number"), share: 3 },
+        { label: say("report.label.mark"), share: 3, value: facts.machine.registrationMark },
+        { label: say("report.label.model"), share: 4, value: facts.machine.modelName },
       ],
       second,
     ],
@@ -66,17 +66,17 @@ const headFields = (phrases: Phrases, facts: BlankSheetFacts): Blanks => {
 };
 
 /** The blank sheet of one machine. Facts in, document out; draws nothing. */
-export const composeBlankSheet = (facts: BlankSheetFacts): PaperDocument => {
+export const composeBlankSheet = (facts: BlankSheetFacts): ReportDocument => {
   const { frame, machine, sheet } = facts;
   const { kind } = sheet;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
-  const title = say(`paper.sheet.title.${kind}`);
-  const subject = say("paper.machine.subject", { mark: machine.registrationMark, model: machine.modelName });
+  const title = say(`report.sheet.title.${kind}`);
+  const subject = say("report.machine.subject", { mark: machine.registrationMark, model: machine.modelName });
   const meaning = (category: Category) =>
-    say("paper.sheet.mark-meaning", { mark: say(`paper.sheet.mark.${category}`), category: phrases.category(category) });
-  const how = say("paper.sheet.how", {
-    grounds: say("paper.sheet.and", { first: meaning("dangerous"), second: meaning("major") }),
+    say("report.sheet.mark-meaning", { mark: say(`report.sheet.mark.${category}`), category: phrases.category(category) });
+  const how = say("report.sheet.how", {
+    grounds: say("report.sheet.and", { first: meaning("dangerous"), second: meaning("major") }),
     minor: meaning("minor"),
     days: facts.minorWithinDays,
   });
@@ -91,8 +91,8 @@ export const composeBlankSheet = (facts: BlankSheetFacts): PaperDocument => {
             bold: true,
             text:
               sheet.tools.length === 0
-                ? say("paper.sheet.no-tools")
-                : say("paper.sheet.tools", { tools: sheet.tools.map((tool) => tool.name).join(", ") }),
+                ? say("report.sheet.no-tools")
+                : say("report.sheet.tools", { tools: sheet.tools.map((tool) => tool.name).join(", ") }),
           },
         ]
       : []),
@@ -103,7 +103,7 @@ export const composeBlankSheet = (facts: BlankSheetFacts): PaperDocument => {
           {
             kind: "paragraph" as const,
             size: "small" as const,
-            text: say("paper.sheet.proof-method", { quantity: phrases.quantity(sheet.proof.quantity), method: sheet.proof.method }),
+            text: say("report.sheet.proof-method", { quantity: phrases.quantity(sheet.proof.quantity), method: sheet.proof.method }),
           },
         ]),
     ...sheet.stations
@@ -112,22 +112,22 @@ export const composeBlankSheet = (facts: BlankSheetFacts): PaperDocument => {
         (station): CheckRows => ({
           kind: "check-rows",
           station: station.name,
-          boxes: [say("paper.sheet.ok"), say("paper.sheet.defect"), say("paper.sheet.not-applicable")],
+          boxes: [say("report.sheet.ok"), say("report.sheet.defect"), say("report.sheet.not-applicable")],
           items: station.items.map((item) => checkItem(phrases, kind, item)),
         }),
       ),
     {
       kind: "blanks",
-      rows: [[{ label: say("paper.sheet.notes"), share: 1 }], [{ label: "", share: 1 }], [{ label: "", share: 1 }]],
+      rows: [[{ label: say("report.sheet.notes"), share: 1 }], [{ label: "", share: 1 }], [{ label: "", share: 1 }]],
     },
     {
       kind: "signatures",
-      statement: say(`paper.sheet.statement.${kind}`),
+      statement: say(`report.sheet.statement.${kind}`),
       boxes: [
-        { title: say("paper.label.signature"), fields: [{ label: say("paper.label.name") }, { label: say("paper.label.signature") }] },
+        { title: say("report.label.signature"), fields: [{ label: say("report.label.name") }, { label: say("report.label.signature") }] },
       ],
     },
   ];
-  const period = say("paper.sheet.version", { version: sheet.sheetVersion });
+  const period = say("report.sheet.version", { version: sheet.sheetVersion });
   return { head: headOf(phrases, frame, { title, subject, period }), blocks };
 };

@@ -1,6 +1,6 @@
 // The defect report: one defect with its whole course.
 
-import type { Badge, Block, Facts, PaperDocument, Tone } from "../../pdf/index.ts";
+import type { Badge, Block, Facts, ReportDocument, Tone } from "../../pdf/index.ts";
 import { defectRecordBlocks } from "../against-records.ts";
 import { courseOf, isOverdue, readingsTable, statusTone } from "../defect-parts.ts";
 import type { DefectCourse, DefectReportFacts, Frame, ReadingTaken } from "../facts.ts";
@@ -21,22 +21,22 @@ const badgeTitle = (phrases: Phrases, defect: DefectCourse): string => {
   const { say } = phrases;
   const mark = defect.machine.registrationMark;
   const lastDeferral = defect.deferrals.at(-1);
-  if (isOverdue(defect)) return say("paper.defect.badge.overdue", { mark });
+  if (isOverdue(defect)) return say("report.defect.badge.overdue", { mark });
   switch (defect.status) {
     case "open":
-      return defect.grounds ? say("paper.defect.badge.open", { mark }) : say("paper.defect.badge.open-minor");
+      return defect.grounds ? say("report.defect.badge.open", { mark }) : say("report.defect.badge.open-minor");
     case "deferred":
       return lastDeferral === undefined
-        ? say("paper.status.deferred")
-        : say("paper.defect.badge.deferred", {
+        ? say("report.status.deferred")
+        : say("report.defect.badge.deferred", {
             day: phrases.day(lastDeferral.untilDay),
           });
     case "repaired":
-      return defect.grounds ? say("paper.defect.badge.repaired", { mark }) : say("paper.defect.badge.repaired-minor");
+      return defect.grounds ? say("report.defect.badge.repaired", { mark }) : say("report.defect.badge.repaired-minor");
     case "signed-off":
-      return say("paper.defect.badge.signed-off");
+      return say("report.defect.badge.signed-off");
     case "not-found":
-      return say("paper.defect.badge.not-found");
+      return say("report.defect.badge.not-found");
   }
 };
 
@@ -48,7 +48,7 @@ const noteOf = (phrases: Phrases, frame: Frame, said: string): { readonly note?:
 /** A closed defect says nothing about the machine: where something else stands against it, that has a box of its own. */
 const badges = (phrases: Phrases, { frame, defect, standingNow }: DefectReportFacts): Badge[] => {
   const mark = defect.machine.registrationMark;
-  const now = phrases.say("paper.defect.machine-now", { mark, standing: phrases.standing(standingNow.standing) });
+  const now = phrases.say("report.defect.machine-now", { mark, standing: phrases.standing(standingNow.standing) });
   const closed = isClosed(defect);
   // That today's check is still to be made needs a line, not a box.
   const isOnlyUnchecked = standingNow.standing === "unchecked" && standingNow.reasons.length === 1;
@@ -72,68 +72,68 @@ const secondPersonText = (phrases: Phrases, defect: DefectCourse): string => {
   const repairer = defect.repairs.at(-1)?.by;
   const signer = defect.signOff?.by;
   if (repairer !== undefined && signer !== undefined) {
-    if (repairer.staffNumber === signer.staffNumber) return say("paper.second-person.same");
+    if (repairer.staffNumber === signer.staffNumber) return say("report.second-person.same");
     if (defect.needsSecondPerson)
-      return say("paper.second-person.kept", {
+      return say("report.second-person.kept", {
         repairer: phrases.who(repairer),
         signer: phrases.who(signer),
       });
   }
-  return say(defect.needsSecondPerson ? "paper.second-person.needed" : "paper.second-person.not-needed");
+  return say(defect.needsSecondPerson ? "report.second-person.needed" : "report.second-person.not-needed");
 };
 
 const categorySourceText = (phrases: Phrases, defect: DefectCourse): string => {
   // The reason may be a page long.
-  if (defect.regradings.length > 0) return phrases.say("paper.category-source.regraded");
-  return defect.categorySource === null ? phrases.say("paper.category-source.free-note") : sourceText(defect.categorySource);
+  if (defect.regradings.length > 0) return phrases.say("report.category-source.regraded");
+  return defect.categorySource === null ? phrases.say("report.category-source.free-note") : sourceText(defect.categorySource);
 };
 
 const identity = (phrases: Phrases, { defect, frame, photos }: DefectReportFacts): Facts => {
   const { say } = phrases;
   const first = defect.sightings[0];
   const rows: { label: string; value: string; tone?: Tone }[] = [
-    { label: say("paper.label.mark"), value: defect.machine.registrationMark },
-    { label: say("paper.label.item"), value: defect.itemName },
-    { label: say("paper.label.model"), value: defect.machine.modelName },
+    { label: say("report.label.mark"), value: defect.machine.registrationMark },
+    { label: say("report.label.item"), value: defect.itemName },
+    { label: say("report.label.model"), value: defect.machine.modelName },
     {
-      label: say("paper.label.category"),
+      label: say("report.label.category"),
       value: phrases.category(defect.category),
       tone: categoryTone(defect.category),
     },
     {
-      label: say("paper.label.vin"),
-      value: defect.machine.vin ?? say("paper.not-recorded"),
+      label: say("report.label.vin"),
+      value: defect.machine.vin ?? say("report.not-recorded"),
     },
-    { label: say("paper.label.category-source"), value: categorySourceText(phrases, defect) },
-    { label: say("paper.label.depot"), value: frame.depotName },
+    { label: say("report.label.category-source"), value: categorySourceText(phrases, defect) },
+    { label: say("report.label.depot"), value: frame.depotName },
     {
-      label: say("paper.label.status"),
-      value: say(`paper.status.${defect.status}`),
+      label: say("report.label.status"),
+      value: say(`report.status.${defect.status}`),
       tone: statusTone(defect),
     },
     {
-      label: say("paper.label.odometer"),
+      label: say("report.label.odometer"),
       value: phrases.km(defect.odometerKm),
     },
-    { label: say("paper.label.found"), value: phrases.when(first.at) },
+    { label: say("report.label.found"), value: phrases.when(first.at) },
     {
-      label: say("paper.label.competence"),
+      label: say("report.label.competence"),
       value: phrases.competence(defect.competence),
     },
-    { label: say("paper.label.found-by"), value: phrases.who(first.by) },
+    { label: say("report.label.found-by"), value: phrases.who(first.by) },
     {
-      label: say("paper.label.second-person"),
+      label: say("report.label.second-person"),
       value: secondPersonText(phrases, defect),
     },
     {
-      label: say("paper.label.recurring"),
-      value: defect.isRecurring ? say("paper.recurring.yes") : say("paper.no"),
+      label: say("report.label.recurring"),
+      value: defect.isRecurring ? say("report.recurring.yes") : say("report.no"),
       ...(defect.isRecurring ? { tone: "warn" as const } : {}),
     },
-    ...(defect.dueDay === null ? [] : [{ label: say("paper.label.due"), value: phrases.day(defect.dueDay) }]),
+    ...(defect.dueDay === null ? [] : [{ label: say("report.label.due"), value: phrases.day(defect.dueDay) }]),
     // What there is none of takes a line here and no section: most reports are one page so.
-    ...(readingsOf(defect).length > 0 ? [] : [{ label: say("paper.defect.readings-taken"), value: say("paper.none") }]),
-    ...(hasPhotos(photos) ? [] : [{ label: say("paper.defect.photos"), value: say("paper.none") }]),
+    ...(readingsOf(defect).length > 0 ? [] : [{ label: say("report.defect.readings-taken"), value: say("report.none") }]),
+    ...(hasPhotos(photos) ? [] : [{ label: say("report.defect.photos"), value: say("report.none") }]),
   ];
   return { kind: "facts", columns: 2, rows };
 };
@@ -154,8 +154,8 @@ const readingBlocks = (phrases: Phrases, defect: DefectCourse): Block[] => {
   return readings.length === 0
     ? []
     : [
-        { kind: "heading", level: 2, text: phrases.say("paper.defect.readings") },
-        readingsTable(phrases, readings, phrases.say("paper.defect.readings-alt")),
+        { kind: "heading", level: 2, text: phrases.say("report.defect.readings") },
+        readingsTable(phrases, readings, phrases.say("report.defect.readings-alt")),
       ];
 };
 
@@ -172,54 +172,54 @@ const photoBlocks = (phrases: Phrases, { defect, photos }: DefectReportFacts): B
   const pictures = shown.map(({ by, at, sha256, jpeg }, place) => {
     const numbered = { index: place + 1, count };
     return {
-      alt: say("paper.defect.photo-alt", { ...numbered, item: defect.itemName }),
-      caption: say("paper.defect.photo", { ...numbered, who: phrases.who(by), when: phrases.when(at), start: sha256.slice(0, hashStart) }),
-      shown: jpeg ?? say("paper.defect.photo-missing"),
+      alt: say("report.defect.photo-alt", { ...numbered, item: defect.itemName }),
+      caption: say("report.defect.photo", { ...numbered, who: phrases.who(by), when: phrases.when(at), start: sha256.slice(0, hashStart) }),
+      shown: jpeg ?? say("report.defect.photo-missing"),
     };
   });
   return [
-    { kind: "heading", level: 2, text: say("paper.defect.photos") },
+    { kind: "heading", level: 2, text: say("report.defect.photos") },
     ...(count > 0 ? [{ kind: "pictures" as const, pictures }] : []),
-    ...(count > shown.length ? [note(say("paper.defect.photos-more", { shown: shown.length, count }))] : []),
-    ...(awaitedCount > 0 ? [note(say("paper.defect.photos-awaited", { count: awaitedCount }))] : []),
+    ...(count > shown.length ? [note(say("report.defect.photos-more", { shown: shown.length, count }))] : []),
+    ...(awaitedCount > 0 ? [note(say("report.defect.photos-awaited", { count: awaitedCount }))] : []),
   ];
 };
 
 /** The paper for one defect. Facts in, document out; draws nothing. */
-export const composeDefectReport = (facts: DefectReportFacts): PaperDocument => {
+export const composeDefectReport = (facts: DefectReportFacts): ReportDocument => {
   const { frame, defect } = facts;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   const mark = defect.machine.registrationMark;
-  const subject = say("paper.defect.subject", {
+  const subject = say("report.defect.subject", {
     mark,
     item: defect.itemName,
     category: phrases.category(defect.category),
   });
-  const title = say("paper.defect.title");
+  const title = say("report.defect.title");
   const closed = isClosed(defect);
-  const sign = [{ label: say("paper.label.name") }, { label: say("paper.label.signature") }, { label: say("paper.label.date-time") }];
+  const sign = [{ label: say("report.label.name") }, { label: say("report.label.signature") }, { label: say("report.label.date-time") }];
   const blocks: Block[] = [
     { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
     ...badges(phrases, facts),
-    { kind: "heading", level: 2, text: say("paper.defect.identity") },
+    { kind: "heading", level: 2, text: say("report.defect.identity") },
     identity(phrases, facts),
     ...defectRecordBlocks(phrases, facts.records),
-    { kind: "heading", level: 2, text: say("paper.defect.course") },
+    { kind: "heading", level: 2, text: say("report.defect.course") },
     courseOf(phrases, defect),
     ...readingBlocks(phrases, defect),
     ...(hasPhotos(facts.photos) ? photoBlocks(phrases, facts) : []),
-    { kind: "heading", level: 2, text: say("paper.defect.sign") },
+    { kind: "heading", level: 2, text: say("report.defect.sign") },
     {
       kind: "signatures",
-      statement: say(closed ? "paper.defect.sign-closed" : "paper.defect.sign-open"),
+      statement: say(closed ? "report.defect.sign-closed" : "report.defect.sign-open"),
       boxes: [
-        { title: say("paper.defect.handed-over"), fields: sign },
-        { title: say("paper.defect.received"), fields: sign },
+        { title: say("report.defect.handed-over"), fields: sign },
+        { title: say("report.defect.received"), fields: sign },
       ],
     },
   ];
-  const period = say("paper.defect.period", { when: phrases.when(defect.sightings[0].at) });
+  const period = say("report.defect.period", { when: phrases.when(defect.sightings[0].at) });
   return { head: headOf(phrases, frame, { title, subject, period }), blocks };
 };

@@ -1,13 +1,13 @@
 import { standingAt } from "../../../shared/rules/standing.ts";
 import { type AppContext, depotRulesOf, type Moment, readMachineFacts } from "../../acts/index.ts";
-import type { PaperFile } from "../../pdf/index.ts";
+import type { ReportFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
-import { picturesForPaper } from "../../photos/index.ts";
+import { picturesForReport } from "../../photos/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
 import { momentAsked, wordsFor } from "../../readiness/index.ts";
 import { readRecordsOfDefect } from "../against-store.ts";
 import { coursesFrom } from "../collect-courses.ts";
-import { frameOfDepot, paperLanguage, personIn, reasonsOnPaper } from "../collect-frame.ts";
+import { frameOfDepot, reportLanguage, personIn, reasonsOnReport } from "../collect-frame.ts";
 import type { DefectReportFacts } from "../facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
@@ -24,7 +24,7 @@ export async function takeDefectReport(
   actor: Actor,
   defectId: string,
   asked: { readonly at?: string | undefined },
-): Promise<PaperFile> {
+): Promise<ReportFile> {
   const at = momentAsked(context.clock.now(), asked.at);
   const { facts, machineId, depotId } = await collect(context, actor, defectId, at);
   const paper = composeDefectReport(facts);
@@ -51,7 +51,7 @@ async function collect(
   mustSeeDepot(actor, row.depotId);
   const now = at ?? context.clock.now();
   const [[collected], machine, photos, [first, ...others]] = await Promise.all([
-    coursesFrom(context.db, [row], { now, at, language: paperLanguage, ofDepots: false }),
+    coursesFrom(context.db, [row], { now, at, language: reportLanguage, ofDepots: false }),
     readMachineFacts(context, row.machineId, at),
     collectPhotos(context, defectId, at),
     readRecordsOfDefect(context.db, defectId, at),
@@ -63,14 +63,14 @@ async function collect(
     frame,
     records: [first, ...others],
     defect: collected.course,
-    standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(context.db, reasons))(reasons)) },
+    standingNow: { standing, reasons: reasonsOnReport(frame)((await wordsFor(context.db, reasons))(reasons)) },
     photos,
   };
   return { facts, machineId: row.machineId, depotId: row.depotId };
 }
 
 async function collectPhotos(context: AppContext, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
-  const { pictures, count, awaitedCount } = await picturesForPaper(context, defectId, { at, most: mostPhotos, sidePx: photoSidePx });
+  const { pictures, count, awaitedCount } = await picturesForReport(context, defectId, { at, most: mostPhotos, sidePx: photoSidePx });
   const people = await namesOf(
     context.db,
     pictures.map(({ addedBy }) => addedBy),

@@ -1,6 +1,6 @@
 // Defects of a depot or the fleet over a period: what is grounded and why comes first, then the totals, then every defect.
 import { type Category, categorySchema } from "../../../shared/contracts/common.ts";
-import type { BarChart, Block, Facts, PaperDocument, Table } from "../../pdf/index.ts";
+import type { BarChart, Block, Facts, ReportDocument, Table } from "../../pdf/index.ts";
 import { median } from "../../statistics/index.ts";
 import { categoryCell, itemCell, statusCell } from "../defect-parts.ts";
 import type { DefectCourse, DefectSummaryFacts } from "../facts.ts";
@@ -32,7 +32,7 @@ const clearTimes = (defects: readonly DefectCourse[]): number[] =>
 const groundedBlocks = (phrases: Phrases, { frame, grounded }: DefectSummaryFacts): Block[] => {
   const { say, sayCounted } = phrases;
   const count = grounded.length;
-  const title = count === 0 ? say("paper.summary.grounded.none") : sayCounted("paper.summary.grounded", count);
+  const title = count === 0 ? say("report.summary.grounded.none") : sayCounted("report.summary.grounded", count);
   const longestFirst = [...grounded].sort(
     (a, b) => a.since.getTime() - b.since.getTime() || (a.machine.registrationMark < b.machine.registrationMark ? -1 : 1),
   );
@@ -40,27 +40,27 @@ const groundedBlocks = (phrases: Phrases, { frame, grounded }: DefectSummaryFact
     kind: "badge",
     tone: count === 0 ? "good" : "bad",
     title,
-    note: notedAsAt(phrases, frame, say(count === 0 ? "paper.summary.grounded.empty" : "paper.summary.grounded.note")),
+    note: notedAsAt(phrases, frame, say(count === 0 ? "report.summary.grounded.empty" : "report.summary.grounded.note")),
     reasons: [],
   };
   if (count === 0) return [badge];
   return [
     badge,
-    { kind: "heading", level: 2, text: say("paper.summary.grounded.heading") },
+    { kind: "heading", level: 2, text: say("report.summary.grounded.heading") },
     {
       kind: "table",
-      alt: say("paper.summary.grounded.alt"),
+      alt: say("report.summary.grounded.alt"),
       columns: [
-        { head: say("paper.label.machine"), share: 24 },
-        { head: say("paper.label.since"), share: 20 },
-        { head: say("paper.label.reasons"), share: 56 },
+        { head: say("report.label.machine"), share: 24 },
+        { head: say("report.label.since"), share: 20 },
+        { head: say("report.label.reasons"), share: 56 },
       ],
       rows: longestFirst.map(({ machine, since, reasons }) => [
         { text: machine.registrationMark, tone: "bad" as const, bold: true, note: phrases.modelOf(machine) },
         phrases.whenAt(since, machine),
         reasonsInRow(phrases, reasons),
       ]),
-      empty: say("paper.summary.grounded.empty"),
+      empty: say("report.summary.grounded.empty"),
     },
   ];
 };
@@ -72,9 +72,9 @@ const totals = (phrases: Phrases, { defects, closed, figures }: DefectSummaryFac
   const longest = times.at(-1);
   const none = "\u2013";
   return figureFacts(phrases, figures, [
-    { label: say("paper.summary.recurring"), value: String(defects.filter((defect) => defect.isRecurring).length) },
-    { label: say("paper.summary.median"), value: middle === null ? none : phrases.duration(middle) },
-    { label: say("paper.summary.longest"), value: longest === undefined ? none : phrases.duration(longest) },
+    { label: say("report.summary.recurring"), value: String(defects.filter((defect) => defect.isRecurring).length) },
+    { label: say("report.summary.median"), value: middle === null ? none : phrases.duration(middle) },
+    { label: say("report.summary.longest"), value: longest === undefined ? none : phrases.duration(longest) },
   ]);
 };
 
@@ -103,22 +103,22 @@ const charts = (phrases: Phrases, defects: readonly DefectCourse[]): Block[] => 
     .map(([label, of]) => ({ label, of }))
     .sort((a, b) => b.of.length - a.of.length || (a.label < b.label ? -1 : 1));
   const rest = items.slice(mostItemBars).flatMap((item) => item.of);
-  const byItem = [...items.slice(0, mostItemBars), ...(rest.length === 0 ? [] : [{ label: say("paper.summary.other-items"), of: rest }])];
+  const byItem = [...items.slice(0, mostItemBars), ...(rest.length === 0 ? [] : [{ label: say("report.summary.other-items"), of: rest }])];
   const legend = categories.map((category) => ({ tone: barTones[category], text: phrases.category(category) }));
   const bars = (groups: readonly { label: string; of: readonly DefectCourse[] }[]) =>
     groups.map(({ label, of }) => ({ label, parts: partsOf(of) }));
   return [
     {
       kind: "bars",
-      title: say("paper.summary.by-category"),
-      alt: say("paper.summary.by-category-alt", { parts: spoken(byCategory) }),
+      title: say("report.summary.by-category"),
+      alt: say("report.summary.by-category-alt", { parts: spoken(byCategory) }),
       bars: bars(byCategory),
       legend: [],
     },
     {
       kind: "bars",
-      title: say("paper.summary.by-item"),
-      alt: say("paper.summary.by-item-alt", { parts: spoken(byItem) }),
+      title: say("report.summary.by-item"),
+      alt: say("report.summary.by-item-alt", { parts: spoken(byItem) }),
       bars: bars(byItem),
       legend,
     },
@@ -143,15 +143,15 @@ const clearTable = (phrases: Phrases, defects: readonly DefectCourse[]): Table =
   });
   return {
     kind: "table",
-    alt: say("paper.summary.clear-alt"),
+    alt: say("report.summary.clear-alt"),
     columns: [
-      { head: say("paper.label.category"), share: 30 },
-      { head: say("paper.summary.cleared"), share: 20, align: "right" },
-      { head: say("paper.summary.median"), share: 25, align: "right" },
-      { head: say("paper.summary.longest"), share: 25, align: "right" },
+      { head: say("report.label.category"), share: 30 },
+      { head: say("report.summary.cleared"), share: 20, align: "right" },
+      { head: say("report.summary.median"), share: 25, align: "right" },
+      { head: say("report.summary.longest"), share: 25, align: "right" },
     ],
     rows,
-    empty: say("paper.summary.no-clear"),
+    empty: say("report.summary.no-clear"),
   };
 };
 
@@ -161,11 +161,11 @@ const defectTable = (phrases: Phrases, defects: readonly DefectCourse[], alt: st
     kind: "table",
     alt,
     columns: [
-      { head: say("paper.label.machine"), share: 17 },
-      { head: say("paper.label.found"), share: 22 },
-      { head: say("paper.label.item"), share: 30 },
-      { head: say("paper.label.category"), share: 14 },
-      { head: say("paper.label.status"), share: 28 },
+      { head: say("report.label.machine"), share: 17 },
+      { head: say("report.label.found"), share: 22 },
+      { head: say("report.label.item"), share: 30 },
+      { head: say("report.label.category"), share: 14 },
+      { head: say("report.label.status"), share: 28 },
     ],
     rows: [...defects].sort(gravestFirst).map((defect) => {
       const first = defect.sightings[0];
@@ -182,27 +182,27 @@ const defectTable = (phrases: Phrases, defects: readonly DefectCourse[], alt: st
 };
 
 /** The paper for all defects of a period. Facts in, document out; draws nothing. */
-export const composeDefectSummary = (facts: DefectSummaryFacts): PaperDocument => {
+export const composeDefectSummary = (facts: DefectSummaryFacts): ReportDocument => {
   const { frame, from, to, defects, figures } = facts;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
-  const title = say("paper.summary.title");
-  const subject = say("paper.summary.subject", { count: figures.defects.found, open: figures.defects.open });
+  const title = say("report.summary.title");
+  const subject = say("report.summary.subject", { count: figures.defects.found, open: figures.defects.open });
   const recurring = defects.filter((defect) => defect.isRecurring);
   const blocks: Block[] = [
     { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
     ...groundedBlocks(phrases, facts),
-    { kind: "heading", level: 2, text: say("paper.summary.totals") },
+    { kind: "heading", level: 2, text: say("report.summary.totals") },
     totals(phrases, facts),
     ...figureNotes(phrases, facts.figures),
     ...(defects.length === 0 ? [] : charts(phrases, defects)),
-    { kind: "heading", level: 2, text: say("paper.summary.clear-heading") },
+    { kind: "heading", level: 2, text: say("report.summary.clear-heading") },
     clearTable(phrases, facts.closed),
-    { kind: "heading", level: 2, text: say("paper.summary.recurring-heading") },
-    defectTable(phrases, recurring, say("paper.summary.recurring-alt"), say("paper.summary.no-recurring")),
-    { kind: "heading", level: 2, text: say("paper.summary.all") },
-    defectTable(phrases, defects, say("paper.summary.all-alt"), say("paper.summary.no-defects")),
+    { kind: "heading", level: 2, text: say("report.summary.recurring-heading") },
+    defectTable(phrases, recurring, say("report.summary.recurring-alt"), say("report.summary.no-recurring")),
+    { kind: "heading", level: 2, text: say("report.summary.all") },
+    defectTable(phrases, defects, say("report.summary.all-alt"), say("report.summary.no-defects")),
   ];
   return { head: headOf(phrases, frame, { title, subject, period: periodText(phrases, from, to) }), blocks };
 };

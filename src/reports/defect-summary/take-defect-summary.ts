@@ -1,10 +1,10 @@
 import type { AppContext, Moment } from "../../acts/index.ts";
 import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/index.ts";
-import type { PaperFile } from "../../pdf/index.ts";
+import type { ReportFile } from "../../pdf/index.ts";
 import { type Actor, latestDay, type Period, periodAsked } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
 import { type CollectedCourse, coursesFrom } from "../collect-courses.ts";
-import { type DepotsOfPaper, depotsOfPaper, machineIdentities, paperLanguage, reasonsOnPaper } from "../collect-frame.ts";
+import { type DepotsOfReport, depotsOfReport, machineIdentities, reportLanguage, reasonsOnReport } from "../collect-frame.ts";
 import { reportErrors } from "../errors.ts";
 import type { DefectSummaryFacts } from "../facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
@@ -21,10 +21,10 @@ export async function takeDefectSummary(
   context: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
-): Promise<PaperFile> {
+): Promise<ReportFile> {
   const now = context.clock.now();
   const at = momentAsked(now, asked.at);
-  const depots = await depotsOfPaper(context, actor, asked.depotId, at);
+  const depots = await depotsOfReport(context, actor, asked.depotId, at);
   const period = periodAsked(
     asked,
     latestDay(
@@ -42,7 +42,7 @@ export async function takeDefectSummary(
 async function collect(
   context: AppContext,
   actor: Actor,
-  { frame, depots }: DepotsOfPaper,
+  { frame, depots }: DepotsOfReport,
   period: Period,
   { depotId, at }: { readonly depotId: string | undefined; readonly at: Moment },
 ): Promise<DefectSummaryFacts> {
@@ -68,9 +68,9 @@ async function collect(
       at,
     ),
   ]);
-  const told = { now: momentOf(frame), at, language: paperLanguage, ofDepots: depots.length > 1 };
+  const told = { now: momentOf(frame), at, language: reportLanguage, ofDepots: depots.length > 1 };
   const { lines } = await readStandings(context, actor, { depotId, at: at ?? undefined });
-  const sayAll = reasonsOnPaper(frame);
+  const sayAll = reasonsOnReport(frame);
   const grounded = lines.filter(({ standing }) => standing === "grounded");
   const grounding = await readCourses(
     db,

@@ -1,5 +1,5 @@
 // The month in review: what it was in a few sentences first, then the charts, rates, lives and risks behind them, and the questions.
-import type { Block, PaperDocument } from "../../pdf/index.ts";
+import type { Block, ReportDocument } from "../../pdf/index.ts";
 import type { FleetReviewFacts } from "../facts.ts";
 import { figureFacts, figureNotes, figuresOfRates, inDays } from "../figure-blocks.ts";
 import { categoryTone, headOf, periodText, phrasesFor } from "../phrases.ts";
@@ -16,9 +16,9 @@ const totals = (phrases: ReviewPhrases, { rates, honesty }: FleetReviewFacts): B
   const figures = figuresOfRates(rates);
   return [
     figureFacts(phrases, figures, [
-      { label: say("paper.review.median"), value: hours(rates.timeToClear.all.medianHours) },
-      { label: say("paper.review.checks"), value: number(nil.of) },
-      { label: say("paper.review.nil"), value: nil.share === null ? dash : `${number(nil.count)} (${percent(nil.share)})` },
+      { label: say("report.review.median"), value: hours(rates.timeToClear.all.medianHours) },
+      { label: say("report.review.checks"), value: number(nil.of) },
+      { label: say("report.review.nil"), value: nil.share === null ? dash : `${number(nil.count)} (${percent(nil.share)})` },
     ]),
     ...figureNotes(phrases, figures),
   ];
@@ -32,18 +32,18 @@ const sentences = ({ say, percent, oneDecimal, hours }: ReviewPhrases, { rates, 
   const said: string[] = [];
   if (machineDays > 0) {
     const share = oneDecimal((lostDays.all / machineDays) * 100);
-    said.push(lostDays.all > 0 ? say("paper.review.say-grounded", { share }) : say("paper.review.say-not-grounded"));
+    said.push(lostDays.all > 0 ? say("report.review.say-grounded", { share }) : say("report.review.say-not-grounded"));
   }
   if (nil.share !== null) {
-    said.push(say("paper.review.say-nil", { share: percent(nil.share), low: percent(nil.low), high: percent(nil.high) }));
+    said.push(say("report.review.say-nil", { share: percent(nil.share), low: percent(nil.low), high: percent(nil.high) }));
   }
   if (all.per1000 !== null && all.low !== null && all.high !== null) {
-    said.push(say("paper.review.say-rate", { rate: oneDecimal(all.per1000), low: oneDecimal(all.low), high: oneDecimal(all.high) }));
+    said.push(say("report.review.say-rate", { rate: oneDecimal(all.per1000), low: oneDecimal(all.low), high: oneDecimal(all.high) }));
   }
-  if (found > 0 && medianHours === null) said.push(say("paper.review.say-clear-not"));
-  else if (found > 0 && upperQuartileHours === null) said.push(say("paper.review.say-clear-half", { median: hours(medianHours) }));
+  if (found > 0 && medianHours === null) said.push(say("report.review.say-clear-not"));
+  else if (found > 0 && upperQuartileHours === null) said.push(say("report.review.say-clear-half", { median: hours(medianHours) }));
   else if (found > 0) {
-    said.push(say("paper.review.say-clear", { median: hours(medianHours), quartile: hours(upperQuartileHours) }));
+    said.push(say("report.review.say-clear", { median: hours(medianHours), quartile: hours(upperQuartileHours) }));
   }
   return said;
 };
@@ -53,8 +53,8 @@ const outsideBlocks = (phrases: ReviewPhrases, { charts }: FleetReviewFacts): Bl
   const { say } = phrases;
   if (charts.checksWithDefect === null && charts.defectsPerMachineDay === null) return [];
   const lines = outsideLines(phrases, charts);
-  if (lines.length === 0) return [{ kind: "paragraph", text: say("paper.review.say-inside") }];
-  return [{ kind: "badge", tone: "warn", title: say("paper.review.say-outside"), reasons: lines }];
+  if (lines.length === 0) return [{ kind: "paragraph", text: say("report.review.say-inside") }];
+  return [{ kind: "badge", tone: "warn", title: say("report.review.say-outside"), reasons: lines }];
 };
 
 const categoryBars = (phrases: ReviewPhrases, { rates }: FleetReviewFacts): Block => {
@@ -62,8 +62,8 @@ const categoryBars = (phrases: ReviewPhrases, { rates }: FleetReviewFacts): Bloc
   const parts = rates.byCategory.map((row) => `${category(row.category)} ${row.defects}`).join(", ");
   return {
     kind: "bars",
-    title: say("paper.review.by-category"),
-    alt: say("paper.review.by-category-alt", { parts }),
+    title: say("report.review.by-category"),
+    alt: say("report.review.by-category-alt", { parts }),
     bars: rates.byCategory.map((row) => ({
       label: category(row.category),
       parts: [{ value: row.defects, tone: barTones[row.category] }],
@@ -74,14 +74,14 @@ const categoryBars = (phrases: ReviewPhrases, { rates }: FleetReviewFacts): Bloc
 
 const clearTable = ({ say, number, category, hours }: ReviewPhrases, { rates }: FleetReviewFacts): Block => ({
   kind: "table",
-  alt: say("paper.review.clear-alt"),
+  alt: say("report.review.clear-alt"),
   columns: [
-    { head: say("paper.label.category"), share: 22 },
-    { head: say("paper.review.found"), share: 12, align: "right" },
-    { head: say("paper.review.cleared"), share: 12, align: "right" },
-    { head: say("paper.review.quarter"), share: 16, align: "right" },
-    { head: say("paper.review.half"), share: 16, align: "right" },
-    { head: say("paper.review.three-quarters"), share: 22, align: "right" },
+    { head: say("report.label.category"), share: 22 },
+    { head: say("report.review.found"), share: 12, align: "right" },
+    { head: say("report.review.cleared"), share: 12, align: "right" },
+    { head: say("report.review.quarter"), share: 16, align: "right" },
+    { head: say("report.review.half"), share: 16, align: "right" },
+    { head: say("report.review.three-quarters"), share: 22, align: "right" },
   ],
   rows: rates.timeToClear.byCategory
     .filter(({ found }) => found > 0)
@@ -93,33 +93,33 @@ const clearTable = ({ say, number, category, hours }: ReviewPhrases, { rates }: 
       hours(row.medianHours),
       hours(row.upperQuartileHours),
     ]),
-  empty: say("paper.review.no-defects"),
+  empty: say("report.review.no-defects"),
 });
 
 /** The paper for a month. Facts in, document out; draws nothing. */
-export const composeFleetReview = (facts: FleetReviewFacts): PaperDocument => {
+export const composeFleetReview = (facts: FleetReviewFacts): ReportDocument => {
   const { frame, month, from, to, rates, honesty } = facts;
   const phrases = reviewPhrases(phrasesFor(frame));
   const { say, number, day } = phrases;
-  const title = say("paper.review.title");
+  const title = say("report.review.title");
   const counts = { days: inDays(phrases, rates.machineDays), checks: number(honesty.all.checks), defects: number(rates.all.defects) };
-  const subject = say("paper.review.subject", counts);
+  const subject = say("report.review.subject", counts);
   const nothing = rates.machineDays === 0 && honesty.all.checks === 0 && rates.all.defects === 0;
   const blocks: Block[] = [
     { kind: "heading", level: 1, text: `${title}: ${phrases.month(month)}` },
-    { kind: "paragraph", size: "lead", text: nothing ? say("paper.review.nothing") : subject },
-    ...(facts.isOver ? [] : [{ kind: "paragraph" as const, tone: "quiet" as const, text: say("paper.review.running", { day: day(to) }) }]),
+    { kind: "paragraph", size: "lead", text: nothing ? say("report.review.nothing") : subject },
+    ...(facts.isOver ? [] : [{ kind: "paragraph" as const, tone: "quiet" as const, text: say("report.review.running", { day: day(to) }) }]),
   ];
   if (!nothing) {
     blocks.push(
-      { kind: "heading", level: 2, text: say("paper.review.month") },
+      { kind: "heading", level: 2, text: say("report.review.month") },
       ...totals(phrases, facts),
       ...sentences(phrases, facts).map((text): Block => ({ kind: "paragraph", text })),
       ...outsideBlocks(phrases, facts),
       ...(rates.all.defects === 0 ? [] : [categoryBars(phrases, facts)]),
-      { kind: "heading", level: 2, text: say("paper.review.clear") },
+      { kind: "heading", level: 2, text: say("report.review.clear") },
       clearTable(phrases, facts),
-      { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.clear-note") },
+      { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.clear-note") },
       ...controlBlocks(phrases, facts),
       ...rateBlocks(phrases, facts),
       ...lifeBlocks(phrases, facts),

@@ -12,7 +12,7 @@ const gravestFirst = [...categorySchema.options].reverse();
 /** The u-chart is told in 100 machine-days: whole numbers that a depot knows. */
 const perDays = 100;
 
-const side = ({ say }: ReviewPhrases, outside: "above" | "below"): string => say(`paper.review.side.${outside}`);
+const side = ({ say }: ReviewPhrases, outside: "above" | "below"): string => say(`report.review.side.${outside}`);
 
 /** What lies outside its limits, a sentence each. */
 export const outsideLines = (phrases: ReviewPhrases, charts: FleetReviewFacts["charts"]): string[] => {
@@ -21,7 +21,7 @@ export const outsideLines = (phrases: ReviewPhrases, charts: FleetReviewFacts["c
     outside === null
       ? []
       : [
-          say("paper.review.outside-day", {
+          say("report.review.outside-day", {
             ...{ day: day(at.day), count: number(at.withDefect), of: number(at.checks), side: side(phrases, outside) },
           }),
         ],
@@ -30,7 +30,7 @@ export const outsideLines = (phrases: ReviewPhrases, charts: FleetReviewFacts["c
     outside === null
       ? []
       : [
-          say("paper.review.outside-week", {
+          say("report.review.outside-week", {
             ...{ from: day(at.from), to: day(at.to), count: number(at.defects), days: number(Math.round(at.machineDays)) },
             side: side(phrases, outside),
           }),
@@ -63,28 +63,28 @@ const controlChart = (
     centre: { y: centre.value, text: centre.text },
     points: samples.map(({ value, low, high, outside, xText }) => ({ y: value, low, high, isOutside: outside !== null, xText })),
     axis: places.map((place) => ({ y: place / scale.size, text: scale.text(place) })),
-    legend: { inside: say("paper.review.inside"), outside: say("paper.review.outside"), limits: say("paper.review.limits") },
+    legend: { inside: say("report.review.inside"), outside: say("report.review.outside"), limits: say("report.review.limits") },
   };
 };
 
 export const controlBlocks = (phrases: ReviewPhrases, { charts }: FleetReviewFacts): Block[] => {
   const { say, percent, oneDecimal, number, shortDay } = phrases;
   const { checksWithDefect: shares, defectsPerMachineDay: rates } = charts;
-  const outside = outsideLines(phrases, charts).join(" ") || say("paper.review.all-inside");
+  const outside = outsideLines(phrases, charts).join(" ") || say("report.review.all-inside");
   const blocks: Block[] = [
     { kind: "page-break" },
-    { kind: "heading", level: 2, text: say("paper.review.charts") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.charts-note") },
+    { kind: "heading", level: 2, text: say("report.review.charts") },
+    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.charts-note") },
   ];
-  if (shares === null) blocks.push({ kind: "paragraph", text: say("paper.review.no-checks") });
+  if (shares === null) blocks.push({ kind: "paragraph", text: say("report.review.no-checks") });
   else {
     const centre = percent(shares.centre);
     blocks.push(
       controlChart(
         phrases,
-        { title: say("paper.review.p-chart"), alt: say("paper.review.p-chart-alt", { centre, outside }) },
+        { title: say("report.review.p-chart"), alt: say("report.review.p-chart-alt", { centre, outside }) },
         { samples: shares.samples.map((sample) => ({ ...sample, xText: shortDay(sample.day) })) },
-        { value: shares.centre, text: say("paper.review.centre", { value: centre }) },
+        { value: shares.centre, text: say("report.review.centre", { value: centre }) },
         { size: 100, text: (value) => percent(value / 100) },
       ),
     );
@@ -94,9 +94,9 @@ export const controlBlocks = (phrases: ReviewPhrases, { charts }: FleetReviewFac
     blocks.push(
       controlChart(
         phrases,
-        { title: say("paper.review.u-chart"), alt: say("paper.review.u-chart-alt", { centre, outside }) },
+        { title: say("report.review.u-chart"), alt: say("report.review.u-chart-alt", { centre, outside }) },
         { samples: rates.samples.map((sample) => ({ ...sample, xText: shortDay(sample.from) })) },
-        { value: rates.centre, text: say("paper.review.centre-weeks", { value: centre }) },
+        { value: rates.centre, text: say("report.review.centre-weeks", { value: centre }) },
         { size: perDays, text: number },
       ),
     );
@@ -121,22 +121,22 @@ export const rateBlocks = (phrases: ReviewPhrases, { rates }: FleetReviewFacts):
     // A wide interval of something rare would press everything else into a corner: its whisker is left open at the end of the scale.
     const highest = Math.max(...rows.map(({ value }) => value ?? 0));
     const most = Math.min(Math.max(...rows.map(({ high }) => high)), highest > 0 ? 3 * highest : Number.POSITIVE_INFINITY);
-    const alt = say("paper.review.rates-alt", { rows: rows.map(({ label, text }) => `${label} ${text}`).join("; ") });
+    const alt = say("report.review.rates-alt", { rows: rows.map(({ label, text }) => `${label} ${text}`).join("; ") });
     return [{ kind: "intervals", title, alt, groups, axis: roundPlaces(most).map((x) => ({ x, text: number(x) })) }];
   };
   return [
-    { kind: "heading", level: 2, text: say("paper.review.rates") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.rates-note") },
-    ...plot(say("paper.review.rates-title"), [
-      { title: say("paper.review.by-depot"), rows: rates.byDepot.map((row) => rowOf(row.name, row)) },
-      { title: say("paper.review.by-model"), rows: rates.byModel.map((row) => rowOf(row.modelName, row)) },
+    { kind: "heading", level: 2, text: say("report.review.rates") },
+    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.rates-note") },
+    ...plot(say("report.review.rates-title"), [
+      { title: say("report.review.by-depot"), rows: rates.byDepot.map((row) => rowOf(row.name, row)) },
+      { title: say("report.review.by-model"), rows: rates.byModel.map((row) => rowOf(row.modelName, row)) },
     ]),
     // Items are far rarer than all defects together, so they have a scale of their own.
     ...plot(
-      say("paper.review.rates-title"),
+      say("report.review.rates-title"),
       items.length === 0
         ? []
-        : [{ title: say("paper.review.by-item", { count: items.length }), rows: items.map((row) => rowOf(row.itemName, row)) }],
+        : [{ title: say("report.review.by-item", { count: items.length }), rows: items.map((row) => rowOf(row.itemName, row)) }],
     ),
   ];
 };
@@ -146,35 +146,35 @@ export const lifeBlocks = (phrases: ReviewPhrases, { life }: FleetReviewFacts): 
   const known = life.components.filter(({ parts }) => parts > 0);
   const curves = known.filter(({ renewed }) => renewed > 0);
   return [
-    { kind: "heading", level: 2, text: say("paper.review.life") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.life-note") },
+    { kind: "heading", level: 2, text: say("report.review.life") },
+    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.life-note") },
     {
       kind: "table",
-      alt: say("paper.review.life-alt"),
+      alt: say("report.review.life-alt"),
       columns: [
-        { head: say("paper.review.part"), share: 26 },
-        { head: say("paper.review.parts"), share: 13, align: "right" },
-        { head: say("paper.review.renewed"), share: 13, align: "right" },
-        { head: say("paper.review.running-parts"), share: 13, align: "right" },
-        { head: say("paper.review.median-km"), share: 19, align: "right" },
-        { head: say("paper.review.longest-km"), share: 16, align: "right" },
+        { head: say("report.review.part"), share: 26 },
+        { head: say("report.review.parts"), share: 13, align: "right" },
+        { head: say("report.review.renewed"), share: 13, align: "right" },
+        { head: say("report.review.running-parts"), share: 13, align: "right" },
+        { head: say("report.review.median-km"), share: 19, align: "right" },
+        { head: say("report.review.longest-km"), share: 16, align: "right" },
       ],
       rows: known.map(({ name, parts, renewed, running, medianKm, longestKm }) => [
         { text: name, bold: true },
         number(parts),
         number(renewed),
         number(running),
-        medianKm === null ? say("paper.review.not-yet") : km(medianKm),
+        medianKm === null ? say("report.review.not-yet") : km(medianKm),
         longestKm === null ? dash : km(longestKm),
       ]),
-      empty: say("paper.review.no-life"),
+      empty: say("report.review.no-life"),
     },
     ...curves.map(({ name, parts, renewed, medianKm, longestKm, steps }): Block => {
-      const median = medianKm === null ? say("paper.review.not-yet") : km(medianKm);
+      const median = medianKm === null ? say("report.review.not-yet") : km(medianKm);
       return {
         kind: "steps",
-        title: say("paper.review.life-chart", { part: name }),
-        alt: say("paper.review.life-chart-alt", { part: name, renewed, parts, median }),
+        title: say("report.review.life-chart", { part: name }),
+        alt: say("report.review.life-chart-alt", { part: name, renewed, parts, median }),
         steps: steps.map(({ atKm, survival, se }) => ({
           x: atKm,
           y: survival,
@@ -197,35 +197,35 @@ export const riskBlocks = (phrases: ReviewPhrases, { risk, honesty }: FleetRevie
   const counts = (years: readonly Year[]): string => {
     const found = gravestFirst.flatMap((category) => {
       const count = years.reduce((sum, year) => sum + year[category], 0);
-      return count === 0 ? [] : [say(`paper.review.counted.${category}`, { count: number(count) })];
+      return count === 0 ? [] : [say(`report.review.counted.${category}`, { count: number(count) })];
     });
     return found.length === 0 ? dash : found.join(", ");
   };
   return [
-    { kind: "heading", level: 2, text: say("paper.review.risk") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.risk-note") },
+    { kind: "heading", level: 2, text: say("report.review.risk") },
+    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.risk-note") },
     {
       kind: "table",
-      alt: say("paper.review.risk-alt"),
+      alt: say("report.review.risk-alt"),
       columns: [
-        { head: say("paper.label.machine"), share: 27 },
-        { head: say("paper.review.score"), share: 9, align: "right" },
-        { head: say("paper.review.last-year"), share: 27 },
-        { head: say("paper.review.earlier"), share: 27 },
-        { head: say("paper.review.inspections"), share: 12, align: "right" },
+        { head: say("report.label.machine"), share: 27 },
+        { head: say("report.review.score"), share: 9, align: "right" },
+        { head: say("report.review.last-year"), share: 27 },
+        { head: say("report.review.earlier"), share: 27 },
+        { head: say("report.review.inspections"), share: 12, align: "right" },
       ],
       rows: machines.map(({ registrationMark, modelName, depotName, score, inspections, years }) => [
         {
           text: registrationMark,
           bold: true,
-          note: severalDepots ? say("paper.of-depot", { model: modelName, depot: depotName }) : modelName,
+          note: severalDepots ? say("report.of-depot", { model: modelName, depot: depotName }) : modelName,
         },
         { text: oneDecimal(score ?? 0), bold: true },
         counts(years.slice(0, 1)),
         counts(years.slice(1)),
         number(inspections),
       ]),
-      empty: say("paper.review.no-risk"),
+      empty: say("report.review.no-risk"),
     },
   ];
 };

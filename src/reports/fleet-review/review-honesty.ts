@@ -11,10 +11,10 @@ type Conduct = FleetReviewFacts["honesty"]["all"];
 type Gauge = FleetReviewFacts["honesty"]["gauges"][number];
 
 const countCell = ({ say, number }: ReviewPhrases, { count, of }: Figure): string =>
-  of === 0 ? dash : say("paper.review.of", { count: number(count), of: number(of) });
+  of === 0 ? dash : say("report.review.of", { count: number(count), of: number(of) });
 
 const intervalText = ({ say, number }: ReviewPhrases, { of, low, high }: Figure): string =>
-  of === 0 ? "" : say("paper.review.between", { low: number(Math.round(low * 100)), high: number(Math.round(high * 100)) });
+  of === 0 ? "" : say("report.review.between", { low: number(Math.round(low * 100)), high: number(Math.round(high * 100)) });
 
 /** The count with its interval under it. */
 const figureCell = (phrases: ReviewPhrases, figure: Figure): Cell => {
@@ -28,24 +28,24 @@ const figuresTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Bl
   const bars = { seconds: number(honesty.bars.tooFastSeconds) };
   const itemBar = { seconds: number(honesty.bars.tooFastSecondsPerItem) };
   const rows: readonly (readonly [string, Figure])[] = [
-    [say("paper.review.honest.nil"), nil],
-    [say("paper.review.honest.found-after-nil"), foundAfterNil],
-    [say("paper.review.honest.too-fast", bars), tooFast.inAll],
-    [say("paper.review.honest.per-item", itemBar), tooFast.perItem],
-    [say("paper.review.honest.half-median"), tooFast.underHalfMedian],
-    [say("paper.review.honest.missing"), proof.missing],
-    [say("paper.review.honest.implausible"), proof.implausible],
+    [say("report.review.honest.nil"), nil],
+    [say("report.review.honest.found-after-nil"), foundAfterNil],
+    [say("report.review.honest.too-fast", bars), tooFast.inAll],
+    [say("report.review.honest.per-item", itemBar), tooFast.perItem],
+    [say("report.review.honest.half-median"), tooFast.underHalfMedian],
+    [say("report.review.honest.missing"), proof.missing],
+    [say("report.review.honest.implausible"), proof.implausible],
   ];
   return {
     kind: "table",
-    alt: say("paper.review.figures-alt"),
+    alt: say("report.review.figures-alt"),
     columns: [
-      { head: say("paper.review.figure"), share: 30 },
-      { head: say("paper.review.all"), share: 20 },
-      { head: say("paper.review.question"), share: 50 },
+      { head: say("report.review.figure"), share: 30 },
+      { head: say("report.review.all"), share: 20 },
+      { head: say("report.review.question"), share: 50 },
     ],
     rows: rows.map(([name, figure]) => [{ text: name, bold: true }, figureCell(phrases, figure), figure.question]),
-    empty: say("paper.review.no-people"),
+    empty: say("report.review.no-people"),
   };
 };
 
@@ -54,22 +54,22 @@ const peopleTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Blo
   const bars = { seconds: number(honesty.bars.tooFastSeconds) };
   const itemBar = { seconds: number(honesty.bars.tooFastSecondsPerItem) };
   const figures: readonly (readonly [string, (conduct: Conduct) => Figure])[] = [
-    [say("paper.review.column.nil"), ({ nil }) => nil],
-    [say("paper.review.column.after"), ({ foundAfterNil }) => foundAfterNil],
-    [say("paper.review.column.fast", bars), ({ tooFast }) => tooFast.inAll],
-    [say("paper.review.column.item", itemBar), ({ tooFast }) => tooFast.perItem],
-    [say("paper.review.column.half"), ({ tooFast }) => tooFast.underHalfMedian],
-    [say("paper.review.column.missing"), ({ proof }) => proof.missing],
+    [say("report.review.column.nil"), ({ nil }) => nil],
+    [say("report.review.column.after"), ({ foundAfterNil }) => foundAfterNil],
+    [say("report.review.column.fast", bars), ({ tooFast }) => tooFast.inAll],
+    [say("report.review.column.item", itemBar), ({ tooFast }) => tooFast.perItem],
+    [say("report.review.column.half"), ({ tooFast }) => tooFast.underHalfMedian],
+    [say("report.review.column.missing"), ({ proof }) => proof.missing],
   ];
   return {
     kind: "table",
-    alt: say("paper.review.people-alt"),
-    columns: [{ head: say("paper.review.person"), share: 25 }, ...figures.map(([head]) => ({ head, share: 15 }))],
+    alt: say("report.review.people-alt"),
+    columns: [{ head: say("report.review.person"), share: 25 }, ...figures.map(([head]) => ({ head, share: 15 }))],
     rows: honesty.people.map((person) => [
       { text: person.name, note: person.staffNumber },
       ...figures.map(([, of]) => figureCell(phrases, of(person))),
     ]),
-    empty: say("paper.review.no-people"),
+    empty: say("report.review.no-people"),
   };
 };
 
@@ -77,21 +77,21 @@ const peopleTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Blo
 const leastP = 0.001;
 
 const chanceText = ({ say, percent }: ReviewPhrases, { evenness }: Gauge): string => {
-  if (evenness === null) return say("paper.review.too-few");
-  return evenness.p < leastP ? say("paper.review.chance-small") : percent(evenness.p);
+  if (evenness === null) return say("report.review.too-few");
+  return evenness.p < leastP ? say("report.review.chance-small") : percent(evenness.p);
 };
 
 const gaugeTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Block => {
   const { say, number } = phrases;
   return {
     kind: "table",
-    alt: say("paper.review.gauges-alt"),
+    alt: say("report.review.gauges-alt"),
     columns: [
-      { head: say("paper.review.person"), share: 25 },
-      { head: say("paper.review.readings"), share: 12, align: "right" },
+      { head: say("report.review.person"), share: 25 },
+      { head: say("report.review.readings"), share: 12, align: "right" },
       ...Array.from({ length: 10 }, (_, digit) => ({ head: String(digit), share: 5.4, align: "right" as const })),
-      { head: say("paper.review.zeros"), share: 18, align: "right" },
-      { head: say("paper.review.chance"), share: 14, align: "right" },
+      { head: say("report.review.zeros"), share: 18, align: "right" },
+      { head: say("report.review.chance"), share: 14, align: "right" },
     ],
     rows: honesty.gauges.map((gauge) => [
       { text: gauge.name, note: gauge.staffNumber },
@@ -100,7 +100,7 @@ const gaugeTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Bloc
       { text: phrases.percent(gauge.zeros.share ?? 0), note: intervalText(phrases, gauge.zeros) },
       chanceText(phrases, gauge),
     ]),
-    empty: say("paper.review.no-gauges"),
+    empty: say("report.review.no-gauges"),
   };
 };
 
@@ -110,19 +110,19 @@ export const honestyBlocks = (phrases: ReviewPhrases, facts: FleetReviewFacts): 
   const [gauge] = honesty.gauges;
   return [
     { kind: "page-break" },
-    { kind: "heading", level: 2, text: say("paper.review.honesty") },
+    { kind: "heading", level: 2, text: say("report.review.honesty") },
     { kind: "paragraph", bold: true, text: honesty.caution },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.honesty-note") },
+    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.honesty-note") },
     figuresTable(phrases, facts),
-    { kind: "heading", level: 2, text: say("paper.review.people") },
+    { kind: "heading", level: 2, text: say("report.review.people") },
     honesty.people.length > mostPeople
-      ? { kind: "paragraph", text: say("paper.review.many-people", { most: mostPeople }) }
+      ? { kind: "paragraph", text: say("report.review.many-people", { most: mostPeople }) }
       : peopleTable(phrases, facts),
-    { kind: "heading", level: 2, text: say("paper.review.gauges") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("paper.review.gauges-note", { least: 50 }) },
+    { kind: "heading", level: 2, text: say("report.review.gauges") },
+    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.gauges-note", { least: 50 }) },
     gaugeTable(phrases, facts),
     ...(gauge ? [{ kind: "paragraph" as const, text: gauge.zeros.question }] : []),
-    ...(honesty.notApplicable.length > 0 ? [{ kind: "heading" as const, level: 2 as const, text: say("paper.review.features") }] : []),
+    ...(honesty.notApplicable.length > 0 ? [{ kind: "heading" as const, level: 2 as const, text: say("report.review.features") }] : []),
     ...honesty.notApplicable.map(({ question }) => ({ kind: "paragraph" as const, text: question })),
   ];
 };

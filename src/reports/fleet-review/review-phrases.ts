@@ -24,8 +24,8 @@ export const reviewPhrases = (phrases: Phrases): ReviewPhrases => {
     percent: (share) => amount(share * 100, "percent"),
     rateText: ({ defects, machineDays, per1000, low, high }) =>
       per1000 === null || low === null || high === null
-        ? say("paper.review.rate-too-little", { count: number(defects), days: oneDecimal(machineDays) })
-        : say("paper.review.rate-text", { rate: oneDecimal(per1000), low: oneDecimal(low), high: oneDecimal(high), count: defects }),
+        ? say("report.review.rate-too-little", { count: number(defects), days: oneDecimal(machineDays) })
+        : say("report.review.rate-text", { rate: oneDecimal(per1000), low: oneDecimal(low), high: oneDecimal(high), count: defects }),
     hours: (hours) => (hours === null ? dash : duration(hours * hourMs)),
   };
 };

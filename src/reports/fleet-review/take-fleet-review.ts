@@ -1,8 +1,8 @@
 import type { AppContext } from "../../acts/index.ts";
 import { checkHonesty, componentLife, controlCharts, defectRates, machineRisk } from "../../insight/index.ts";
-import type { PaperFile } from "../../pdf/index.ts";
+import type { ReportFile } from "../../pdf/index.ts";
 import { type Actor, latestDay } from "../../platform/index.ts";
-import { depotsOfPaper } from "../collect-frame.ts";
+import { depotsOfReport } from "../collect-frame.ts";
 import { daysOfMonth, monthIsOver } from "../month/month.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
@@ -16,8 +16,8 @@ export async function takeFleetReview(
   context: AppContext,
   actor: Actor,
   { month, depotId }: { readonly month: string; readonly depotId?: string | undefined },
-): Promise<PaperFile> {
-  const { frame, depots } = await depotsOfPaper(context, actor, depotId);
+): Promise<ReportFile> {
+  const { frame, depots } = await depotsOfReport(context, actor, depotId);
   const today = latestDay(
     context.clock.now(),
     depots.map(({ timeZone }) => timeZone),

@@ -1,7 +1,7 @@
 // The fleet on one day: what may not be ridden and why, then what is not checked yet, then what is fit.
 import type { Standing } from "../../../shared/contracts/common.ts";
 import { countStandings } from "../../../shared/rules/standing.ts";
-import type { Block, Cell, Column, PaperDocument } from "../../pdf/index.ts";
+import type { Block, Cell, Column, ReportDocument } from "../../pdf/index.ts";
 import { fleetPapersTable } from "../compose-papers.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "../facts.ts";
 import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "../phrases.ts";
@@ -20,14 +20,14 @@ const machineCell = (phrases: Phrases, machine: MachineOnDay): Cell => ({
 });
 
 const machineColumn = (phrases: Phrases): Column => ({
-  head: phrases.say("paper.label.machine"),
+  head: phrases.say("report.label.machine"),
   share: 24,
 });
 
 /** The long lists take one line a machine, where nothing goes with it. */
 const oneLineColumns = (phrases: Phrases): Column[] => [
-  { head: phrases.say("paper.label.machine"), share: 11 },
-  { head: phrases.say("paper.label.model"), share: 24 },
+  { head: phrases.say("report.label.machine"), share: 11 },
+  { head: phrases.say("report.label.model"), share: 24 },
 ];
 
 const badge = (
@@ -41,25 +41,25 @@ const badge = (
     return {
       kind: "badge",
       tone: "quiet",
-      title: say("paper.fleet.no-machines"),
+      title: say("report.fleet.no-machines"),
       reasons: [],
     };
   const against = order.filter(isAgainst).reduce((sum, standing) => sum + counts[standing], 0);
   const reasons = order
     .filter((standing) => isAgainst(standing) && counts[standing] > 0)
     .map((standing) =>
-      say("paper.fleet.badge.count", {
+      say("report.fleet.badge.count", {
         standing: phrases.standing(standing),
         count: counts[standing],
       }),
     );
   const unchecked = counts.unchecked;
-  const said = say(isOver ? "paper.fleet.badge.note-then" : "paper.fleet.badge.note", { fit: counts.fit, unchecked });
+  const said = say(isOver ? "report.fleet.badge.note-then" : "report.fleet.badge.note", { fit: counts.fit, unchecked });
   const note = notedAsAt(phrases, frame, said);
   const title =
     against === 0
-      ? say(isOver ? "paper.fleet.badge.none-then" : "paper.fleet.badge.none")
-      : phrases.sayCounted(isOver ? "paper.fleet.badge-then" : "paper.fleet.badge", against);
+      ? say(isOver ? "report.fleet.badge.none-then" : "report.fleet.badge.none")
+      : phrases.sayCounted(isOver ? "report.fleet.badge-then" : "report.fleet.badge", against);
   return {
     kind: "badge",
     tone: against > 0 ? "bad" : unchecked > 0 ? "quiet" : "good",
@@ -79,14 +79,14 @@ const shareBar = (phrases: Phrases, counts: Readonly<Record<Standing, number>>, 
   const spoken = parts.map((part) => `${part.label} ${part.value}`).join(", ");
   return {
     kind: "share-bar",
-    title: say("paper.fleet.share", { count: all }),
-    alt: say("paper.fleet.share-alt", { count: all, parts: spoken }),
+    title: say("report.fleet.share", { count: all }),
+    alt: say("report.fleet.share-alt", { count: all, parts: spoken }),
     parts,
   };
 };
 
 /** The paper for the whole fleet, or one depot, on a day. Facts in, document out; draws nothing. */
-export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): PaperDocument => {
+export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): ReportDocument => {
   const { frame } = facts;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
@@ -94,8 +94,8 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
   const counts = countStandings(facts.machines);
   const of = (standing: Standing) => facts.machines.filter((machine) => machine.standing === standing).sort(byMark);
   const against = order.filter(isAgainst).flatMap(of);
-  const title = say("paper.fleet.title");
-  const subject = say("paper.fleet.subject", {
+  const title = say("report.fleet.title");
+  const subject = say("report.fleet.subject", {
     fit: counts.fit,
     all,
   });
@@ -109,15 +109,15 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
       size: "small",
       tone: "quiet",
       text: [
-        facts.at === null ? say("paper.fleet.as-of-day") : say("paper.fleet.as-of", { when: phrases.when(facts.at) }),
-        ...(facts.isOver ? [say("paper.fleet.then")] : []),
+        facts.at === null ? say("report.fleet.as-of-day") : say("report.fleet.as-of", { when: phrases.when(facts.at) }),
+        ...(facts.isOver ? [say("report.fleet.then")] : []),
       ].join(" "),
     },
-    { kind: "heading", level: 2, text: say(facts.isOver ? "paper.fleet.against-then" : "paper.fleet.against") },
+    { kind: "heading", level: 2, text: say(facts.isOver ? "report.fleet.against-then" : "report.fleet.against") },
     {
       kind: "table",
-      alt: say("paper.fleet.against-alt"),
-      columns: [machineColumn(phrases), { head: say("paper.label.standing"), share: 22 }, { head: say("paper.label.reasons"), share: 54 }],
+      alt: say("report.fleet.against-alt"),
+      columns: [machineColumn(phrases), { head: say("report.label.standing"), share: 22 }, { head: say("report.label.reasons"), share: 54 }],
       rows: against.map((machine) => [
         machineCell(phrases, machine),
         {
@@ -127,30 +127,30 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
         },
         reasonsInRow(phrases, machine.reasons),
       ]),
-      empty: say("paper.fleet.against-empty"),
+      empty: say("report.fleet.against-empty"),
     },
-    { kind: "heading", level: 2, text: say(facts.isOver ? "paper.fleet.unchecked-then" : "paper.fleet.unchecked") },
+    { kind: "heading", level: 2, text: say(facts.isOver ? "report.fleet.unchecked-then" : "report.fleet.unchecked") },
     {
       kind: "table",
-      alt: say(facts.isOver ? "paper.fleet.unchecked-then-alt" : "paper.fleet.unchecked-alt"),
-      columns: [...oneLineColumns(phrases), { head: say("paper.fleet.minor"), share: 50 }],
+      alt: say(facts.isOver ? "report.fleet.unchecked-then-alt" : "report.fleet.unchecked-alt"),
+      columns: [...oneLineColumns(phrases), { head: say("report.fleet.minor"), share: 50 }],
       rows: of("unchecked").map((machine) => [
         { text: machine.machine.registrationMark, bold: true, tone: standingTones.unchecked },
         phrases.modelOf(machine.machine),
         machine.reasons.length === 0 ? "\u2013" : reasonsInRow(phrases, machine.reasons),
       ]),
-      empty: say("paper.fleet.unchecked-empty"),
+      empty: say("report.fleet.unchecked-empty"),
     },
-    { kind: "heading", level: 2, text: say("paper.fleet.fit") },
+    { kind: "heading", level: 2, text: say("report.fleet.fit") },
     {
       kind: "table",
-      alt: say("paper.fleet.fit-alt"),
+      alt: say("report.fleet.fit-alt"),
       columns: [
         ...oneLineColumns(phrases),
         // A moment with the name of its clock takes more.
-        { head: say("paper.label.checked"), share: frame.clocks === "each-depot" ? 22 : 17 },
-        { head: say("paper.label.by"), share: frame.clocks === "each-depot" ? 21 : 26 },
-        { head: say("paper.label.findings"), share: 22 },
+        { head: say("report.label.checked"), share: frame.clocks === "each-depot" ? 22 : 17 },
+        { head: say("report.label.by"), share: frame.clocks === "each-depot" ? 21 : 26 },
+        { head: say("report.label.findings"), share: 22 },
       ],
       rows: of("fit").map((machine) => [
         { text: machine.machine.registrationMark, bold: true },
@@ -158,18 +158,18 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Pap
         machine.check === null ? "\u2013" : phrases.whenAt(machine.check.at, machine.machine),
         machine.check === null ? "\u2013" : phrases.who(machine.check.by),
         machine.check === null
-          ? say("paper.not-recorded")
+          ? say("report.not-recorded")
           : machine.check.foundDefects || machine.reasons.length > 0
             ? {
-                text: say(machine.check.foundDefects ? "paper.fleet.check-defects" : "paper.fleet.check-nothing-new"),
+                text: say(machine.check.foundDefects ? "report.fleet.check-defects" : "report.fleet.check-nothing-new"),
                 tone: "warn" as const,
                 ...(machine.reasons.length > 0 ? { note: reasonsInRow(phrases, machine.reasons) } : {}),
               }
-            : { text: say("paper.fleet.check-nil"), tone: "good" as const },
+            : { text: say("report.fleet.check-nil"), tone: "good" as const },
       ]),
-      empty: say("paper.fleet.fit-empty"),
+      empty: say("report.fleet.fit-empty"),
     },
-    { kind: "heading", level: 2, text: say("paper.machine.papers") },
+    { kind: "heading", level: 2, text: say("report.machine.papers") },
     fleetPapersTable(phrases, [...facts.machines].sort(byMark)),
   ];
   return {

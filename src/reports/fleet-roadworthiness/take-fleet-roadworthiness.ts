@@ -1,11 +1,11 @@
 import { endOfDay, localDay } from "../../../shared/rules/calendar.ts";
 import type { MachineState } from "../../../shared/rules/machine-state.ts";
 import type { AppContext } from "../../acts/index.ts";
-import type { PaperFile } from "../../pdf/index.ts";
+import type { ReportFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
 import { type Actor, mustHaveBegun } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
-import { type DepotsOfPaper, depotsOfPaper, machineIdentities, personIn, reasonsOnPaper } from "../collect-frame.ts";
+import { type DepotsOfReport, depotsOfReport, machineIdentities, personIn, reasonsOnReport } from "../collect-frame.ts";
 import { endingsOfLate, papersOnDay } from "../collect-papers.ts";
 import type { MachineOnDay } from "../facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
@@ -18,9 +18,9 @@ export async function takeFleetRoadworthiness(
   context: AppContext,
   actor: Actor,
   asked: { readonly depotId?: string | undefined; readonly on?: string | undefined; readonly at?: string | undefined },
-): Promise<PaperFile> {
+): Promise<ReportFile> {
   const moment = momentAsked(context.clock.now(), asked.at);
-  const covered = await depotsOfPaper(context, actor, asked.depotId, moment);
+  const covered = await depotsOfReport(context, actor, asked.depotId, moment);
   const { frame, depots } = covered;
   const now = momentOf(frame);
   for (const { timeZone } of depots) mustHaveBegun("on", asked.on, localDay(now, timeZone));
@@ -50,7 +50,7 @@ const counts = ({ performedAt }: DayCheckRow, { groundedAt }: MachineState): boo
 async function boardOf(
   context: AppContext,
   actor: Actor,
-  { frame, depots }: DepotsOfPaper,
+  { frame, depots }: DepotsOfReport,
   depot: DepotRow,
   on: string | undefined,
 ): Promise<MachineOnDay[]> {
@@ -67,7 +67,7 @@ async function boardOf(
     db,
     checks.map(({ staffId }) => staffId),
   );
-  const sayAll = reasonsOnPaper(frame);
+  const sayAll = reasonsOnReport(frame);
   const checkOf = new Map(checks.map((check) => [check.machineId, check]));
   return lines.flatMap(({ machine, standing, reasons }): MachineOnDay[] => {
     const identity = identities.get(machine.id)?.identity;

@@ -1,6 +1,6 @@
 // Labels with a code to scan, one for each machine: a rider with cold hands types nothing.
 import { localDay } from "../../../shared/rules/calendar.ts";
-import type { PaperDocument } from "../../pdf/index.ts";
+import type { ReportDocument } from "../../pdf/index.ts";
 import { headOf, phrasesFor } from "../phrases.ts";
 import type { LabelsFacts } from "../sheet-facts.ts";
 
@@ -8,25 +8,25 @@ import type { LabelsFacts } from "../sheet-facts.ts";
 export const labelAddress = (origin: string, registrationMark: string): string =>
   `${origin}/#/walk/${encodeURIComponent(registrationMark)}`;
 
-export function composeLabels({ frame, labels, origin }: LabelsFacts): PaperDocument {
+export function composeLabels({ frame, labels, origin }: LabelsFacts): ReportDocument {
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   return {
     head: headOf(phrases, frame, {
-      title: say("paper.labels.title"),
-      subject: say("paper.labels.subject", { count: phrases.number(labels.length) }),
+      title: say("report.labels.title"),
+      subject: say("report.labels.subject", { count: phrases.number(labels.length) }),
       period: phrases.day(localDay(frame.printedAt, frame.timeZone)),
     }),
     blocks: [
-      { kind: "paragraph", text: say(labels.length === 0 ? "paper.labels.none" : "paper.labels.how"), size: "small" },
+      { kind: "paragraph", text: say(labels.length === 0 ? "report.labels.none" : "report.labels.how"), size: "small" },
       {
         kind: "labels",
         labels: labels.map(({ registrationMark, modelName, depotName }) => ({
           mark: registrationMark,
           lines: [modelName, depotName],
-          say: say("paper.labels.scan"),
+          say: say("report.labels.scan"),
           address: labelAddress(origin, registrationMark),
-          alt: say("paper.labels.alt", { mark: registrationMark }),
+          alt: say("report.labels.alt", { mark: registrationMark }),
         })),
       },
     ],

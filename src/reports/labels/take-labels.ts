@@ -1,8 +1,8 @@
 import type { MachineLabelsQuery } from "../../../shared/contracts/reports.ts";
 import type { AppContext } from "../../acts/index.ts";
-import type { PaperFile } from "../../pdf/index.ts";
+import type { ReportFile } from "../../pdf/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
-import { depotsOfPaper, frameOfDepot } from "../collect-frame.ts";
+import { depotsOfReport, frameOfDepot } from "../collect-frame.ts";
 import { fileNameOf } from "../rules.ts";
 import { type LabelRow, readDepots, readLabels } from "../store.ts";
 import { composeLabels } from "./compose-labels.ts";
@@ -11,7 +11,7 @@ import { composeLabels } from "./compose-labels.ts";
  * Labels to scan for the machines of a depot, of the actor's view, or for one machine whose label is lost. `origin` is where the pages are
  * opened. Nothing of the records leaves with them, so taking them leaves no record. Throws `not-found`, `other-depot`.
  */
-export async function takeLabels(context: AppContext, actor: Actor, asked: MachineLabelsQuery, origin: string): Promise<PaperFile> {
+export async function takeLabels(context: AppContext, actor: Actor, asked: MachineLabelsQuery, origin: string): Promise<ReportFile> {
   const { frame, labels } = await (asked.machineId === undefined
     ? labelsOfDepots(context, actor, asked.depotId)
     : labelOfMachine(context, actor, asked.machineId));
@@ -20,7 +20,7 @@ export async function takeLabels(context: AppContext, actor: Actor, asked: Machi
 }
 
 async function labelsOfDepots(context: AppContext, actor: Actor, depotId: string | undefined) {
-  const { frame, depots } = await depotsOfPaper(context, actor, depotId);
+  const { frame, depots } = await depotsOfReport(context, actor, depotId);
   return {
     frame,
     labels: await readLabels(

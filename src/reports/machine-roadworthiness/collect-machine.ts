@@ -8,7 +8,7 @@ import type { Period } from "../../platform/index.ts";
 import { wordsFor } from "../../readiness/index.ts";
 import { readLastRecord } from "../against-store.ts";
 import { coursesFrom, isIn } from "../collect-courses.ts";
-import { frameOfDepot, identityOf, paperLanguage, personIn, reasonsOnPaper, secretSetOf } from "../collect-frame.ts";
+import { frameOfDepot, identityOf, reportLanguage, personIn, reasonsOnReport, secretSetOf } from "../collect-frame.ts";
 import { paperFrom } from "../collect-papers.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "../facts.ts";
 import { daysOfMachine } from "../month/collect-days.ts";
@@ -48,7 +48,7 @@ export async function collectMachine(
     readCoursesOfMachine(db, id, watched, at),
     frameOfDepot(context, facts.depot, at),
   ]);
-  const courses = await coursesFrom(db, rows, { now, at, language: paperLanguage, ofDepots: false });
+  const courses = await coursesFrom(db, rows, { now, at, language: reportLanguage, ofDepots: false });
   const secrets = await secretsSetBefore(db, inspections);
   const people = await namesOf(db, [
     ...inspections.flatMap(({ staffId, measuredBy }) => [staffId, ...measuredBy]),
@@ -61,7 +61,7 @@ export async function collectMachine(
     lastRecord,
     machine: identityOf(facts),
     ...period,
-    standingNow: { standing, reasons: reasonsOnPaper(frame)((await wordsFor(db, reasons))(reasons)) },
+    standingNow: { standing, reasons: reasonsOnReport(frame)((await wordsFor(db, reasons))(reasons)) },
     figures,
     days,
     openDefects: courses.flatMap(({ course }) => (course.status === "signed-off" || course.status === "not-found" ? [] : [course])),

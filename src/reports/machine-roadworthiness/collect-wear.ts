@@ -3,7 +3,7 @@ import type { Handbook } from "../../../shared/contracts/machine-model.ts";
 import type { ReadingVerdict } from "../../../shared/rules/verdict.ts";
 import { word } from "../../../shared/words/index.ts";
 import { renewedPart, type WearingQuantity } from "../../planning/index.ts";
-import { paperLanguage } from "../collect-frame.ts";
+import { reportLanguage } from "../collect-frame.ts";
 import type { DefectCourse, WearSeries } from "../facts.ts";
 import type { HistoryStateRow, InspectionRow } from "../store.ts";
 
@@ -69,6 +69,6 @@ function seriesOf(quantity: (typeof wearing)[number], { inspections, courses, st
   if (points.length < 3 || points.every(({ value }) => value === points[0]?.value)) return [];
   const { limit } = last.judged;
   const value = limit.unit === unit ? (limit.least ?? limit.most) : null;
-  const limits = value === null || limit.kind === "not-set" ? [] : [{ value, name: word(`paper.wear-limit.${limit.kind}`, paperLanguage) }];
+  const limits = value === null || limit.kind === "not-set" ? [] : [{ value, name: word(`report.wear-limit.${limit.kind}`, reportLanguage) }];
   return [{ quantity, unit, points, limits }];
 }

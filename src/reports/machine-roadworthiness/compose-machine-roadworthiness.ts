@@ -1,7 +1,7 @@
 // One machine over a period: what it is now and why, its days, defects, inspections, wear, papers, sign-offs, and the statement.
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { checkVin } from "../../../shared/rules/identity.ts";
-import type { Block, Cell, Column, Facts, LineChart, PaperDocument, Table } from "../../pdf/index.ts";
+import type { Block, Cell, Column, Facts, LineChart, ReportDocument, Table } from "../../pdf/index.ts";
 import { machineRecordBlocks } from "../against-records.ts";
 import { papersTable } from "../compose-papers.ts";
 import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "../defect-parts.ts";
@@ -13,17 +13,17 @@ import { sectionsOnChecks } from "./day-calendar.ts";
 
 const identity = (phrases: Phrases, { frame, machine }: MachineRoadworthinessFacts): Facts => {
   const { say } = phrases;
-  const unknown = say("paper.not-recorded");
+  const unknown = say("report.not-recorded");
   return {
     kind: "facts",
     columns: 2,
     rows: [
-      { label: say("paper.label.mark"), value: machine.registrationMark },
-      { label: say("paper.label.model"), value: machine.modelName },
-      { label: say("paper.label.vin"), value: vinOf(phrases, machine.vin) },
-      { label: say("paper.label.depot"), value: frame.depotName },
-      { label: say("paper.label.odometer"), value: phrases.km(machine.odometerKm) },
-      { label: say("paper.label.in-service"), value: machine.inServiceFrom === null ? unknown : phrases.day(machine.inServiceFrom) },
+      { label: say("report.label.mark"), value: machine.registrationMark },
+      { label: say("report.label.model"), value: machine.modelName },
+      { label: say("report.label.vin"), value: vinOf(phrases, machine.vin) },
+      { label: say("report.label.depot"), value: frame.depotName },
+      { label: say("report.label.odometer"), value: phrases.km(machine.odometerKm) },
+      { label: say("report.label.in-service"), value: machine.inServiceFrom === null ? unknown : phrases.day(machine.inServiceFrom) },
     ],
   };
 };
@@ -31,17 +31,17 @@ const identity = (phrases: Phrases, { frame, machine }: MachineRoadworthinessFac
 /** The number as it is on record; what looks made up is not printed as if it had been read from the frame. */
 const vinOf = ({ say }: Phrases, vin: string | null): string => {
   const check = vin === null ? null : checkVin(vin);
-  if (vin === null) return say("paper.not-recorded");
-  return check?.ok && check.warnings.includes("made-up") ? say("paper.machine.vin-made-up", { vin }) : vin;
+  if (vin === null) return say("report.not-recorded");
+  return check?.ok && check.warnings.includes("made-up") ? say("report.machine.vin-made-up", { vin }) : vin;
 };
 
 const defectsTable = (phrases: Phrases, defects: readonly DefectCourse[], alt: string, empty: string): Table => {
   const { say, when, who } = phrases;
   const columns: Column[] = [
-    { head: say("paper.label.found"), share: 20 },
-    { head: say("paper.label.item"), share: 34 },
-    { head: say("paper.label.category"), share: 14 },
-    { head: say("paper.label.status"), share: 27 },
+    { head: say("report.label.found"), share: 20 },
+    { head: say("report.label.item"), share: 34 },
+    { head: say("report.label.category"), share: 14 },
+    { head: say("report.label.status"), share: 27 },
   ];
   const rows = [...defects].sort(gravestFirst).map((defect) => {
     const first = defect.sightings[0];
@@ -68,10 +68,10 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
     );
   const limits = series.limits.map(({ value, name }) => ({
     y: value,
-    text: say("paper.machine.wear-limit", { name, value: bound(value, series.unit) }),
+    text: say("report.machine.wear-limit", { name, value: bound(value, series.unit) }),
   }));
   const renewed = series.points.filter(({ isRenewed }) => isRenewed).map(({ odometerKm }) => km(odometerKm));
-  const alt = say("paper.machine.wear-alt", {
+  const alt = say("report.machine.wear-alt", {
     quantity: phrases.quantity(series.quantity),
     first: told(first.value),
     firstKm: km(first.odometerKm),
@@ -82,9 +82,9 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
   return {
     kind: "line",
     title: phrases.quantity(series.quantity),
-    alt: renewed.length === 0 ? alt : say("paper.machine.wear-renewed-alt", { alt, places: renewed.join(", ") }),
+    alt: renewed.length === 0 ? alt : say("report.machine.wear-renewed-alt", { alt, places: renewed.join(", ") }),
     points: series.points.map((point) => ({
-      ...(point.isRenewed ? { mark: say("paper.machine.wear-renewed") } : {}),
+      ...(point.isRenewed ? { mark: say("report.machine.wear-renewed") } : {}),
       x: point.odometerKm,
       y: point.value,
       xText: `${km(point.odometerKm)}, ${phrases.shortDay(localDay(point.at, phrases.timeZone))}`,
@@ -99,10 +99,10 @@ const noteOf = (lines: readonly string[]): { note?: string } => (lines.length ==
 /** What was found outside and left within was something, though no defect. */
 const findingsCell = ({ say }: Phrases, { defectCount, stillOpen, readings }: WeeklyInspection): Cell => {
   const corrected = readings.filter(({ verdict }) => verdict.result === "corrected").length;
-  if (defectCount > 0) return { text: say("paper.machine.inspection-findings", { count: defectCount }), tone: "warn" };
-  if (stillOpen > 0) return { text: say("paper.machine.inspection-nothing-new", { count: stillOpen }), tone: "warn" };
+  if (defectCount > 0) return { text: say("report.machine.inspection-findings", { count: defectCount }), tone: "warn" };
+  if (stillOpen > 0) return { text: say("report.machine.inspection-nothing-new", { count: stillOpen }), tone: "warn" };
   return {
-    text: corrected > 0 ? say("paper.machine.inspection-corrected", { count: corrected }) : say("paper.fleet.check-nil"),
+    text: corrected > 0 ? say("report.machine.inspection-corrected", { count: corrected }) : say("report.fleet.check-nil"),
     tone: "good",
   };
 };
@@ -111,23 +111,23 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
   const { say, when, who } = phrases;
   const newestFirst = [...inspections].sort((a, b) => b.at.getTime() - a.at.getTime());
   const blocks: Block[] = [
-    { kind: "heading", level: 2, text: say("paper.machine.inspections") },
+    { kind: "heading", level: 2, text: say("report.machine.inspections") },
     {
       kind: "table",
-      alt: say("paper.machine.inspections-alt"),
+      alt: say("report.machine.inspections-alt"),
       columns: [
-        { head: say("paper.label.inspected"), share: 30 },
-        { head: say("paper.label.signed-by"), share: 34 },
-        { head: say("paper.label.odometer"), share: 16, align: "right" },
-        { head: say("paper.label.findings"), share: 20 },
+        { head: say("report.label.inspected"), share: 30 },
+        { head: say("report.label.signed-by"), share: 34 },
+        { head: say("report.label.odometer"), share: 16, align: "right" },
+        { head: say("report.label.findings"), share: 20 },
       ],
       rows: newestFirst.map((inspection) => [
-        { text: when(inspection.at), ...(inspection.isFirstUse ? { note: say("paper.machine.first-use") } : {}) },
+        { text: when(inspection.at), ...(inspection.isFirstUse ? { note: say("report.machine.first-use") } : {}) },
         {
           text: who(inspection.by),
           ...noteOf([
             ...(inspection.measuredBy.length > 0
-              ? [say("paper.machine.measured-by", { who: inspection.measuredBy.map((one) => who(one)).join(", ") })]
+              ? [say("report.machine.measured-by", { who: inspection.measuredBy.map((one) => who(one)).join(", ") })]
               : []),
             ...secretLines(phrases, inspection.secretSet),
           ]),
@@ -135,24 +135,24 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
         phrases.km(inspection.odometerKm),
         findingsCell(phrases, inspection),
       ]),
-      empty: say("paper.machine.no-inspections"),
+      empty: say("report.machine.no-inspections"),
     },
   ];
   const [last, ...earlier] = newestFirst.filter(({ readings }) => readings.length > 0);
   if (last) {
-    blocks.push({ kind: "heading", level: 3, text: say("paper.machine.readings-of", { when: when(last.at), who: who(last.by) }) });
-    blocks.push(readingsOfOne(phrases, last.readings, say("paper.machine.readings-alt", { when: when(last.at) })));
+    blocks.push({ kind: "heading", level: 3, text: say("report.machine.readings-of", { when: when(last.at), who: who(last.by) }) });
+    blocks.push(readingsOfOne(phrases, last.readings, say("report.machine.readings-alt", { when: when(last.at) })));
   }
   // A year of readings that were all within is fifty pages that hide the three that were not; every one stays in the records.
   const outside = earlier.flatMap(({ readings }) =>
     readings.filter(({ verdict }) => verdict.result === "corrected" || verdict.result === "defect"),
   );
   if (earlier.length > 0) {
-    blocks.push({ kind: "heading", level: 3, text: say("paper.machine.outside") });
-    blocks.push({ ...readingsTable(phrases, outside, say("paper.machine.outside-alt")), empty: say("paper.machine.none-outside") });
+    blocks.push({ kind: "heading", level: 3, text: say("report.machine.outside") });
+    blocks.push({ ...readingsTable(phrases, outside, say("report.machine.outside-alt")), empty: say("report.machine.none-outside") });
   }
   const charts = wear.map((series) => wearChart(phrases, series)).filter((chart) => chart !== null);
-  if (charts.length > 0) blocks.push({ kind: "heading", level: 2, text: say("paper.machine.wear") }, ...charts);
+  if (charts.length > 0) blocks.push({ kind: "heading", level: 2, text: say("report.machine.wear") }, ...charts);
   return blocks;
 };
 
@@ -161,37 +161,37 @@ const workTable = (phrases: Phrases, work: MachineRoadworthinessFacts["work"]): 
   const { say, when, who } = phrases;
   return {
     kind: "table",
-    alt: say("paper.machine.work-alt"),
+    alt: say("report.machine.work-alt"),
     columns: [
-      { head: say("paper.label.date-time"), share: 20 },
-      { head: say("paper.label.item"), share: 28 },
-      { head: say("paper.label.status"), share: 18 },
-      { head: say("paper.label.by"), share: 34 },
+      { head: say("report.label.date-time"), share: 20 },
+      { head: say("report.label.item"), share: 28 },
+      { head: say("report.label.status"), share: 18 },
+      { head: say("report.label.by"), share: 34 },
     ],
     rows: [...work]
       .sort((a, b) => a.at.getTime() - b.at.getTime())
       .map(({ at, defect, done, by, said }) => [
         when(at),
         { text: defect.itemName, note: phrases.category(defect.category) },
-        done === "repaired" ? say("paper.machine.work.repaired") : { text: say(`paper.status.${done}`), tone: "good" as const },
+        done === "repaired" ? say("report.machine.work.repaired") : { text: say(`report.status.${done}`), tone: "good" as const },
         { text: who(by), ...noteOf(said === null ? [] : [said]) },
       ]),
-    empty: say("paper.machine.no-work"),
+    empty: say("report.machine.no-work"),
   };
 };
 
 /** The paper for one machine from day to day. Facts in, document out; draws nothing. */
-export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts): PaperDocument => {
+export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts): ReportDocument => {
   const { frame, machine, from, to, standingNow } = facts;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   const mark = machine.registrationMark;
-  const title = say("paper.machine.title");
-  const subject = say("paper.machine.subject", { mark, model: machine.modelName });
+  const title = say("report.machine.title");
+  const subject = say("report.machine.subject", { mark, model: machine.modelName });
   const standing = phrases.standing(standingNow.standing);
-  const fields = [{ label: say("paper.label.name") }, { label: say("paper.label.signature") }, { label: say("paper.label.date") }];
-  const statement = say("paper.machine.statement-text", { mark, period: periodText(phrases, from, to) });
-  const warning = standingNow.standing === "fit" ? "" : ` ${say("paper.machine.statement-not-fit", { standing })}`;
+  const fields = [{ label: say("report.label.name") }, { label: say("report.label.signature") }, { label: say("report.label.date") }];
+  const statement = say("report.machine.statement-text", { mark, period: periodText(phrases, from, to) });
+  const warning = standingNow.standing === "fit" ? "" : ` ${say("report.machine.statement-not-fit", { standing })}`;
   const blocks: Block[] = [
     { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
@@ -199,32 +199,32 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
       kind: "badge",
       tone: standingTones[standingNow.standing],
       title: standing,
-      note: notedAsAt(phrases, frame, say(`paper.standing-line.${standingNow.standing}`)),
+      note: notedAsAt(phrases, frame, say(`report.standing-line.${standingNow.standing}`)),
       reasons: standingNow.reasons,
     },
-    { kind: "heading", level: 2, text: say("paper.machine.open") },
-    defectsTable(phrases, facts.openDefects, say("paper.machine.open-alt"), say("paper.machine.no-open")),
-    { kind: "heading", level: 2, text: say("paper.machine.identity") },
+    { kind: "heading", level: 2, text: say("report.machine.open") },
+    defectsTable(phrases, facts.openDefects, say("report.machine.open-alt"), say("report.machine.no-open")),
+    { kind: "heading", level: 2, text: say("report.machine.identity") },
     identity(phrases, facts),
     ...machineRecordBlocks(phrases, facts.lastRecord),
-    { kind: "heading", level: 2, text: say("paper.machine.figures") },
+    { kind: "heading", level: 2, text: say("report.machine.figures") },
     figureFacts(phrases, facts.figures),
     ...figureNotes(phrases, facts.figures),
     ...sectionsOnChecks(phrases, facts.days),
-    { kind: "heading", level: 2, text: say("paper.machine.defects") },
-    defectsTable(phrases, facts.periodDefects, say("paper.machine.defects-alt"), say("paper.machine.no-defects")),
-    { kind: "heading", level: 2, text: say("paper.machine.work") },
+    { kind: "heading", level: 2, text: say("report.machine.defects") },
+    defectsTable(phrases, facts.periodDefects, say("report.machine.defects-alt"), say("report.machine.no-defects")),
+    { kind: "heading", level: 2, text: say("report.machine.work") },
     workTable(phrases, facts.work),
     ...inspectionBlocks(phrases, facts),
-    { kind: "heading", level: 2, text: say("paper.machine.papers") },
+    { kind: "heading", level: 2, text: say("report.machine.papers") },
     papersTable(phrases, facts.papers, localDay(momentOf(frame), frame.timeZone)),
-    { kind: "heading", level: 2, text: say("paper.machine.statement") },
+    { kind: "heading", level: 2, text: say("report.machine.statement") },
     {
       kind: "signatures",
       statement: `${statement}${warning}`,
       boxes: [
-        { title: say("paper.machine.responsible"), fields },
-        { title: say("paper.machine.witness"), fields },
+        { title: say("report.machine.responsible"), fields },
+        { title: say("report.machine.witness"), fields },
       ],
     },
   ];

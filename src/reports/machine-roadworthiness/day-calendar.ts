@@ -42,16 +42,16 @@ const monthRows = (phrases: Phrases, days: readonly DayJudged[]): DayStrip["rows
 /** The section on daily checks: the calendar, the days without a check in words, and how a day is judged. */
 export const sectionsOnChecks = (phrases: Phrases, days: readonly DayJudged[]): Block[] => {
   const { say, number } = phrases;
-  const heading: Block = { kind: "heading", level: 2, text: say("paper.machine.checks") };
+  const heading: Block = { kind: "heading", level: 2, text: say("report.machine.checks") };
   if (days.every(({ verdict }) => verdict === "outside"))
-    return [heading, { kind: "paragraph", text: say("paper.machine.no-days"), tone: "quiet" }];
+    return [heading, { kind: "paragraph", text: say("report.machine.no-days"), tone: "quiet" }];
   const daysThatAre = (mark: DayMark): string[] => days.filter(({ verdict }) => markOf[verdict] === mark).map(({ day }) => day);
   const count = (mark: DayMark): number => daysThatAre(mark).length;
   const named = (mark: DayMark): string => {
     const runs = runsOfDays(daysThatAre(mark)).map(([first, last]) =>
-      first === last ? phrases.shortDay(first) : say("paper.period", { from: phrases.shortDay(first), to: phrases.shortDay(last) }),
+      first === last ? phrases.shortDay(first) : say("report.period", { from: phrases.shortDay(first), to: phrases.shortDay(last) }),
     );
-    return runs.length === 0 ? say("paper.none") : runs.join("; ");
+    return runs.length === 0 ? say("report.none") : runs.join("; ");
   };
   // What an auditor asks about stands there even where it never came about; the others only where they did.
   const always: readonly DayMark[] = ["nil", "defect", "ridden", "missing"];
@@ -59,18 +59,18 @@ export const sectionsOnChecks = (phrases: Phrases, days: readonly DayJudged[]): 
     heading,
     {
       kind: "days",
-      title: say("paper.machine.checks-title"),
-      alt: say("paper.machine.checks-alt", {
+      title: say("report.machine.checks-title"),
+      alt: say("report.machine.checks-alt", {
         ...{ nil: count("nil"), older: count("nothing-new"), defect: count("defect"), ridden: count("ridden"), missing: count("missing") },
       }),
       heads: Array.from({ length: 31 }, (_, index) => String(index + 1)),
       rows: monthRows(phrases, days),
       legend: marks
         .filter((mark) => always.includes(mark) || count(mark) > 0)
-        .map((mark) => ({ mark, text: `${say(`paper.day.${mark}`)} (${number(count(mark))})` })),
+        .map((mark) => ({ mark, text: `${say(`report.day.${mark}`)} (${number(count(mark))})` })),
     },
-    { kind: "paragraph", size: "small", text: say("paper.machine.checks-ridden-days", { days: named("ridden") }) },
-    { kind: "paragraph", size: "small", text: say("paper.machine.checks-missing-days", { days: named("missing") }) },
-    { kind: "paragraph", size: "small", text: say("paper.day.rule"), tone: "quiet" },
+    { kind: "paragraph", size: "small", text: say("report.machine.checks-ridden-days", { days: named("ridden") }) },
+    { kind: "paragraph", size: "small", text: say("report.machine.checks-missing-days", { days: named("missing") }) },
+    { kind: "paragraph", size: "small", text: say("report.day.rule"), tone: "quiet" },
   ];
 };

@@ -1,6 +1,6 @@
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { type AppContext, readMachineFacts } from "../../acts/index.ts";
-import type { PaperFile } from "../../pdf/index.ts";
+import type { ReportFile } from "../../pdf/index.ts";
 import { type Actor, mustSeeDepot, type Period, periodAsked, platformErrors } from "../../platform/index.ts";
 import { momentAsked } from "../../readiness/index.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
@@ -16,7 +16,7 @@ export async function takeMachineRoadworthiness(
   actor: Actor,
   machineId: string,
   asked: { readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
-): Promise<PaperFile> {
+): Promise<ReportFile> {
   const now = context.clock.now();
   const at = momentAsked(now, asked.at);
   const facts = await readMachineFacts(context, machineId, at);

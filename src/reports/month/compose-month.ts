@@ -5,13 +5,13 @@ import { isWordKey, wordByKey } from "../../../shared/words/index.ts";
 import { nameOfFinding } from "../../../shared/words/say-reason.ts";
 import type { PeriodFigures } from "../../figures/index.ts";
 import { type Kind, kinds, sentenceOf } from "../../ledger/index.ts";
-import type { Block, Cell, Column, DayGrid, LongTable, PaperHead, Row } from "../../pdf/index.ts";
+import type { Block, Cell, Column, DayGrid, LongTable, ReportHead, Row } from "../../pdf/index.ts";
 import { checkpointBlocks } from "../against-records.ts";
 import { categoryCell, courseOf, itemCell, secretLines, statusCell } from "../defect-parts.ts";
 import type { DefectCourse, Frame } from "../facts.ts";
 import { figureFacts, figureNotes } from "../figure-blocks.ts";
 import { markOf, marks } from "../machine-roadworthiness/day-calendar.ts";
-import { categoryTone, headOf, type PaperKey, type Phrases } from "../phrases.ts";
+import { categoryTone, headOf, type ReportKey, type Phrases } from "../phrases.ts";
 import { daysOf } from "../rules.ts";
 import type { MachineDays } from "./collect-days.ts";
 import { type Called, inShort } from "./in-short.ts";
@@ -33,7 +33,7 @@ export interface MonthFacts {
   readonly entries: ReadonlyMap<Kind, number>;
 }
 
-export const monthHead = (phrases: Phrases, { frame, month }: Pick<MonthFacts, "frame" | "month">): PaperHead =>
+export const monthHead = (phrases: Phrases, { frame, month }: Pick<MonthFacts, "frame" | "month">): ReportHead =>
   headOf(phrases, frame, {
     title: phrases.say("pack.title"),
     subject: phrases.say("pack.subject", { month: phrases.month(month), depots: frame.depotName }),
@@ -114,7 +114,7 @@ const section = (text: string): Block[] => [{ kind: "heading", level: 2, text }]
 /** How the days are judged: stands before the grids, since a mark means nothing without its rule. */
 export const ruleBlocks = ({ say }: Phrases): Block[] => [
   ...section(say("pack.days.how")),
-  { kind: "paragraph", size: "small", text: say("paper.day.rule") },
+  { kind: "paragraph", size: "small", text: say("report.day.rule") },
 ];
 
 /** The machines of a depot by day. */
@@ -124,7 +124,7 @@ export function dayBlocks({ say, number }: Phrases, depotName: string, month: st
     kind: "day-grid",
     heads: days.map((day) => ({ text: String(Number(day.slice(8))), isRest: isoWeek(day).weekday > 5 })),
     countHeads: [say("pack.days.count.checked"), say("pack.days.count.ridden"), say("pack.days.count.missing")],
-    legend: marks.map((mark) => ({ mark, text: say(`paper.day.${mark}`) })),
+    legend: marks.map((mark) => ({ mark, text: say(`report.day.${mark}`) })),
     empty: say("pack.days.none"),
     rows: machines.map(({ registrationMark, modelName, verdicts }) => {
       const count = (...of: DayVerdict[]): string => number(verdicts.filter((verdict) => of.includes(verdict)).length);
@@ -146,12 +146,12 @@ const signer = (phrases: Phrases, row: PersonColumns & SecretColumns, also: read
   return { text: who(phrases, row), ...(notes.length === 0 ? {} : { note: notes.join("; ") }) };
 };
 /** Where something older stood open it was nothing new, and not nothing. */
-const found = ({ say }: Phrases, count: number, isClear: boolean, nil: PaperKey = "pack.checks.nil"): Cell =>
+const found = ({ say }: Phrases, count: number, isClear: boolean, nil: ReportKey = "pack.checks.nil"): Cell =>
   count > 0
     ? { text: say("pack.checks.found", { count }), tone: "warn" }
     : isClear
       ? { text: say(nil), tone: "good" }
-      : { text: say("paper.fleet.check-nothing-new"), tone: "warn" };
+      : { text: say("report.fleet.check-nothing-new"), tone: "warn" };
 /** Later than this counts as late, and both times are printed. */
 const lateMs = 5 * 60_000;
 
@@ -162,12 +162,12 @@ export function checkBlocks(phrases: Phrases, depotName: string, checks: AsyncIt
     kind: "long-table",
     alt: say("pack.checks.alt"),
     columns: [
-      { head: say("paper.label.machine"), share: 10 },
+      { head: say("report.label.machine"), share: 10 },
       { head: say("pack.label.when"), share: 18 },
       { head: say("pack.label.rider"), share: 22 },
-      { head: say("paper.label.odometer"), share: 9, align: "right" },
+      { head: say("report.label.odometer"), share: 9, align: "right" },
       { head: say("pack.label.took"), share: 6, align: "right" },
-      { head: say("paper.label.findings"), share: 12 },
+      { head: say("report.label.findings"), share: 12 },
       { head: say("pack.label.decision"), share: 16 },
       { head: say("pack.label.odd"), share: 20 },
     ],
@@ -218,11 +218,11 @@ export function inspectionBlocks(phrases: Phrases, depotName: string, inspection
     kind: "long-table",
     alt: say("pack.inspections.alt"),
     columns: [
-      { head: say("paper.label.machine"), share: 12 },
-      { head: say("paper.label.inspected"), share: 18 },
-      { head: say("paper.label.signed-by"), share: 28 },
-      { head: say("paper.label.odometer"), share: 12, align: "right" },
-      { head: say("paper.label.findings"), share: 14 },
+      { head: say("report.label.machine"), share: 12 },
+      { head: say("report.label.inspected"), share: 18 },
+      { head: say("report.label.signed-by"), share: 28 },
+      { head: say("report.label.odometer"), share: 12, align: "right" },
+      { head: say("report.label.findings"), share: 14 },
       { head: say("pack.label.readings"), share: 26 },
     ],
     rows: mappedBatches(
@@ -230,7 +230,7 @@ export function inspectionBlocks(phrases: Phrases, depotName: string, inspection
       (one): Row => [
         { text: one.registrationMark, bold: true },
         when(one.performedAt),
-        signer(phrases, one, one.measuredBy === null ? [] : [say("paper.machine.measured-by", { who: one.measuredBy })]),
+        signer(phrases, one, one.measuredBy === null ? [] : [say("report.machine.measured-by", { who: one.measuredBy })]),
         km(one.odometerKm),
         found(phrases, one.defectCount, one.stillOpen === 0, one.corrected > 0 ? "pack.inspections.no-defect" : "pack.checks.nil"),
         say(one.corrected === 0 ? "pack.inspections.readings" : "pack.inspections.corrected", {
@@ -250,11 +250,11 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
     kind: "long-table",
     alt: say("pack.closings.alt"),
     columns: [
-      { head: say("paper.label.machine"), share: 11 },
+      { head: say("report.label.machine"), share: 11 },
       { head: say("pack.label.when"), share: 20 },
-      { head: say("paper.label.item"), share: 22 },
-      { head: say("paper.label.status"), share: 14 },
-      { head: say("paper.label.by"), share: 20 },
+      { head: say("report.label.item"), share: 22 },
+      { head: say("report.label.status"), share: 14 },
+      { head: say("report.label.by"), share: 20 },
       { head: say("pack.label.repaired-by"), share: 20 },
       { head: say("pack.label.said"), share: 26 },
     ],
@@ -268,7 +268,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
           note: phrases.category(category),
           ...(categoryTone(category) === "bad" ? { bold: true } : {}),
         },
-        { text: say(one.kind === "sign-off" ? "paper.status.signed-off" : "paper.status.not-found"), tone: "good" },
+        { text: say(one.kind === "sign-off" ? "report.status.signed-off" : "report.status.not-found"), tone: "good" },
         signer(phrases, one),
         one.repairedByName === null || one.repairedByNumber === null
           ? "\u2013"
@@ -317,7 +317,7 @@ export function entryBlocks(
     columns: [
       { head: say("pack.label.when"), share: 18 },
       { head: say("pack.label.entry"), share: 26 },
-      { head: say("paper.label.by"), share: 20 },
+      { head: say("report.label.by"), share: 20 },
       { head: say("pack.label.what"), share: 50 },
     ],
     rows: mappedBatches(entries, (row): Row => {
@@ -331,9 +331,9 @@ export function entryBlocks(
         inShort(row, called, phrases.language),
       ];
     }),
-    empty: say(`pack.${name}.none` as PaperKey),
+    empty: say(`pack.${name}.none` as ReportKey),
   };
-  return of.length === 0 ? [] : [...section(say(`pack.${name}.heading` as PaperKey)), table];
+  return of.length === 0 ? [] : [...section(say(`pack.${name}.heading` as ReportKey)), table];
 }
 
 /** Days of machines by what they were, added up. */

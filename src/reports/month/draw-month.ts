@@ -3,9 +3,9 @@ import type { Readable } from "node:stream";
 import type { AppContext } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
 import type { Kind } from "../../ledger/index.ts";
-import { type Block, drawLongPdf, type PaperHead } from "../../pdf/index.ts";
+import { type Block, drawLongPdf, type ReportHead } from "../../pdf/index.ts";
 import { coursesFrom } from "../collect-courses.ts";
-import { paperLanguage } from "../collect-frame.ts";
+import { reportLanguage } from "../collect-frame.ts";
 import { type Phrases, phrasesFor } from "../phrases.ts";
 import { calledIn, type DepotRow, readCourses } from "../store.ts";
 import { groundOf, type MachineDays, machineDaysOf } from "./collect-days.ts";
@@ -33,15 +33,15 @@ import { recordsOfMonth } from "./record-store.ts";
  * other entries. An error destroys the stream; destroying the stream ends the reading. Holds one connection of the database at a time.
  */
 export function drawMonth(context: AppContext, scope: MonthScope): Readable {
-  const { head, blocks } = monthPaper(context, scope);
+  const { head, blocks } = monthReport(context, scope);
   return drawLongPdf(head, blocks);
 }
 
 /** The paper before it is drawn: its blocks are read as they are asked for, once. */
-export const monthPaper = (
+export const monthReport = (
   context: AppContext,
   scope: MonthScope,
-): { readonly head: PaperHead; readonly blocks: AsyncGenerator<Block> } => ({
+): { readonly head: ReportHead; readonly blocks: AsyncGenerator<Block> } => ({
   head: monthHead(phrasesFor(scope.frame), scope),
   blocks: monthBlocks(context, scope),
 });
@@ -105,7 +105,7 @@ async function* defectsOf(context: AppContext, { frame, spans }: MonthScope, dep
       places.map(({ id }) => id),
       null,
     );
-    const courses = await coursesFrom(db, rows, { now: frame.printedAt, at: null, language: paperLanguage, ofDepots: false });
+    const courses = await coursesFrom(db, rows, { now: frame.printedAt, at: null, language: reportLanguage, ofDepots: false });
     const course = new Map(courses.map((one) => [one.course.id, one.course]));
     for (const { id } of places) {
       const defect = course.get(id);

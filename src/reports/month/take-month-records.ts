@@ -2,7 +2,7 @@ import type { MonthRecordsQuery } from "../../../shared/contracts/records.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { type Kind, kinds } from "../../ledger/index.ts";
 import { type Actor, platformErrors } from "../../platform/index.ts";
-import { paperLanguage } from "../collect-frame.ts";
+import { reportLanguage } from "../collect-frame.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
 import { calledIn } from "../store.ts";
@@ -44,7 +44,7 @@ export async function takeMonthRecords(
   await recordTaken(context, actor, { paper: "month-records", depotId: depotId ?? null, ...asked?.period, ...only });
   const scope = { spans: since === null ? spans : onlySince(spans, since) };
   return {
-    text: recordFile(format, recordsOfMonth(context.db, scope, of, machineId ?? null), called, paperLanguage),
+    text: recordFile(format, recordsOfMonth(context.db, scope, of, machineId ?? null), called, reportLanguage),
     fileName: fileNameOf(format, "records", frame.depotName, month ?? `since ${from?.slice(0, 10)}`),
     mediaType: format === "csv" ? "text/csv; charset=utf-8; header=present" : "application/x-ndjson; charset=utf-8",
   };

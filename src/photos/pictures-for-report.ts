@@ -4,7 +4,7 @@ import { bytesOf } from "./show-photo.ts";
 import { awaitedOfDefect, findPhotosOfDefect } from "./store.ts";
 
 /** A photo as a paper shows it. */
-export interface PaperPicture {
+export interface ReportPicture {
   readonly sha256: string;
   readonly addedBy: string;
   readonly addedAt: Date;
@@ -13,13 +13,13 @@ export interface PaperPicture {
 }
 
 /** The first `most` photos of a defect as at the moment, no side longer than `sidePx`; how many there are in all, and how many have not arrived. */
-export async function picturesForPaper(
+export async function picturesForReport(
   context: AppContext,
   defectId: string,
   { at, most, sidePx }: { readonly at: Moment; readonly most: number; readonly sidePx: number },
-): Promise<{ pictures: PaperPicture[]; count: number; awaitedCount: number }> {
+): Promise<{ pictures: ReportPicture[]; count: number; awaitedCount: number }> {
   const [found, awaited] = await Promise.all([findPhotosOfDefect(context.db, defectId, at), awaitedOfDefect(context.db, defectId, at)]);
-  const pictures: PaperPicture[] = [];
+  const pictures: ReportPicture[] = [];
   for (const photo of found.slice(0, most)) {
     const { sha256, addedBy, addedAt } = photo;
     const jpeg = await bytesOf(context, photo)

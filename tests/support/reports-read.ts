@@ -16,7 +16,7 @@ export const figureLabels = {
 export type FiguresRead = Record<keyof typeof figureLabels, string>;
 
 /** The figures as they stand on the paper, each behind its label. */
-export async function figuresOnPaper(bytes: Buffer): Promise<FiguresRead> {
+export async function figuresOnReport(bytes: Buffer): Promise<FiguresRead> {
   const text = (await readPdf(bytes)).text.replaceAll("\u00a0", " ");
   const read = (label: string): string => {
     const at = text.indexOf(`${label} `);

@@ -4,7 +4,7 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
-import type { Block, PaperDocument } from "../../src/pdf/document.ts";
+import type { Block, ReportDocument } from "../../src/pdf/document.ts";
 import { Pen } from "../../src/pdf/pen.ts";
 import { bytesOf } from "../reports/read-pdf.ts";
 
@@ -31,7 +31,7 @@ const plain = (xml: string): string => xml.replace(/&([^;]+);/g, (whole, name: s
 async function seenBy(bytes: Buffer): Promise<{ pages: PageSeen[]; texts: string[] }> {
   const folder = await mkdtemp(join(tmpdir(), "ferrule-look-"));
   try {
-    const path = join(folder, "paper.pdf");
+    const path = join(folder, "report.pdf");
     await writeFile(path, bytes);
     const read = async (...options: string[]) =>
       (await run("pdftotext", [...options, "-enc", "UTF-8", path, "-"], { maxBuffer: 1 << 28 })).stdout;
@@ -109,9 +109,9 @@ export interface Look {
 }
 
 /** Everything that is wrong with how this paper is laid out, each in a sentence; empty for a sound one. */
-export const lookAt = async (paper: PaperDocument): Promise<Look> => lookAtBytes(paper, await bytesOf(paper));
+export const lookAt = async (paper: ReportDocument): Promise<Look> => lookAtBytes(paper, await bytesOf(paper));
 
-export async function lookAtBytes(paper: PaperDocument, bytes: Buffer): Promise<Look> {
+export async function lookAtBytes(paper: ReportDocument, bytes: Buffer): Promise<Look> {
   const { pages, texts } = await seenBy(bytes);
   const flaws: string[] = [];
   // Where the body begins and ends depends on the lines of the head and the way of the page alone.
@@ -177,7 +177,7 @@ export async function lookAtBytes(paper: PaperDocument, bytes: Buffer): Promise<
 }
 
 /** What stands between a heading and what it is about: alone with the heading it says as little as that. */
-const leadsOf = ({ blocks }: PaperDocument): string[] =>
+const leadsOf = ({ blocks }: ReportDocument): string[] =>
   blocks.flatMap((block, index) => {
     const next = blocks[index + 1];
     const isLead = block.kind === "paragraph" && blocks[index - 1]?.kind === "heading" && next !== undefined;
@@ -185,7 +185,7 @@ const leadsOf = ({ blocks }: PaperDocument): string[] =>
   });
 
 const bodies = new Map<string, Pick<Pen, "y" | "bottom">>();
-function bodyOf(head: PaperDocument["head"], landscape: boolean): Pick<Pen, "y" | "bottom"> {
+function bodyOf(head: ReportDocument["head"], landscape: boolean): Pick<Pen, "y" | "bottom"> {
   const key = [landscape, head.firmName, head.depotName, head.printedAt, head.title, head.period].join("\n");
   const { y, bottom } = bodies.get(key) ?? new Pen(head, { landscape });
   bodies.set(key, { y, bottom });
@@ -193,7 +193,7 @@ function bodyOf(head: PaperDocument["head"], landscape: boolean): Pick<Pen, "y" 
 }
 
 /** What stands on each page, and would part a text that goes on over one. */
-function repeatedOn({ head, blocks }: PaperDocument): string[] {
+function repeatedOn({ head, blocks }: ReportDocument): string[] {
   const heads = blocks.flatMap((block) =>
     block.kind === "table" || block.kind === "long-table" ? [block.columns.map((column) => column.head).join("")] : [],
   );

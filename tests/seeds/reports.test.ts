@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { foundDemoFirm } from "../../seeds/index.ts";
 import { demoMachines } from "../../seeds/machines.ts";
-import type { Block, PaperDocument, PaperFile } from "../../src/pdf/document.ts";
+import type { Block, ReportDocument, ReportFile } from "../../src/pdf/document.ts";
 import { drawLongPdf } from "../../src/pdf/draw.ts";
 import type { Actor } from "../../src/platform/index.ts";
 import { takeBlankSheet } from "../../src/reports/blank-sheet/take-blank-sheet.ts";
@@ -13,9 +13,9 @@ import { takeFleetRoadworthiness } from "../../src/reports/fleet-roadworthiness/
 import { monthScope } from "../../src/reports/index.ts";
 import { takeLabels } from "../../src/reports/labels/take-labels.ts";
 import { takeMachineRoadworthiness } from "../../src/reports/machine-roadworthiness/take-machine-roadworthiness.ts";
-import { monthPaper } from "../../src/reports/month/draw-month.ts";
+import { monthReport } from "../../src/reports/month/draw-month.ts";
 import { openTestHouse, type TestHouse } from "../support/house.ts";
-import { lookAt, lookAtBytes } from "../support/look-at-paper.ts";
+import { lookAt, lookAtBytes } from "../support/look-at-report.ts";
 import { hasTool } from "../support/tools.ts";
 
 const seen = await hasTool("pdftotext");
@@ -43,7 +43,7 @@ beforeAll(async () => {
 afterAll(() => house?.close());
 
 /** What is wrong with how these papers are laid out, each with its name. */
-async function flawsOf(papers: AsyncIterable<PaperFile> | Iterable<PaperFile>): Promise<string[]> {
+async function flawsOf(papers: AsyncIterable<ReportFile> | Iterable<ReportFile>): Promise<string[]> {
   const found: string[] = [];
   for await (const { paper, fileName } of papers) found.push(...(await lookAt(paper)).flaws.map((flaw) => `${fileName}: ${flaw}`));
   return found;
@@ -65,7 +65,7 @@ test.skipIf(!seen)(
 );
 
 /** Which blocks there are and how many lines they take together: reports alike in this fall alike on their pages, so one of each is looked at. */
-const shapeOf = ({ blocks }: PaperDocument): string => {
+const shapeOf = ({ blocks }: ReportDocument): string => {
   const lines = blocks.map((block) => {
     if (block.kind === "course") return block.steps.reduce((sum, { details }) => sum + 1 + details.length, 0);
     if (block.kind === "badge") return block.reasons.length;
@@ -76,7 +76,7 @@ const shapeOf = ({ blocks }: PaperDocument): string => {
 
 test.skipIf(!seen)("a defect's report of every shape is whole", async () => {
   const defects = await house.db.rows<{ id: string }>("SELECT id FROM defect ORDER BY id");
-  const shapes = new Map<string, PaperFile>();
+  const shapes = new Map<string, ReportFile>();
   for (const { id } of defects) {
     const file = await takeDefectReport(house, manager, id, {});
     const shape = shapeOf(file.paper);
@@ -112,7 +112,7 @@ test.skipIf(!seen)("the blank sheets of every model are whole", async () => {
 });
 
 test.skipIf(!seen)("the records of a month are whole on paper", async () => {
-  const { head, blocks } = monthPaper(house, await monthScope(house, { month: "2026-11", depotIds: null }));
+  const { head, blocks } = monthReport(house, await monthScope(house, { month: "2026-11", depotIds: null }));
   const drawn: Block[] = [];
   async function* told() {
     for await (const block of blocks) {

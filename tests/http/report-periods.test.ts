@@ -1,7 +1,7 @@
 // What a paper about some days counts as theirs. Over HTTP, read back with a PDF reader that is not ours.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { nodesOf, type PaperRead, readPdf } from "../reports/read-pdf.ts";
+import { nodesOf, type ReportRead, readPdf } from "../reports/read-pdf.ts";
 import { type As, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
@@ -16,12 +16,12 @@ const sent = async (answer: PromiseLike<{ status: number; text: string; body: un
   expect([200, 201], text).toContain(status);
   return body;
 };
-const paperOf = async (path: string): Promise<PaperRead> => {
+const pdfOf = async (path: string): Promise<ReportRead> => {
   const answer = await (await as("A001")).get(path).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return readPdf(answer.body as Buffer);
 };
-const paperText = async (path: string): Promise<string> => (await paperOf(path)).text;
+const pdfText = async (path: string): Promise<string> => (await pdfOf(path)).text;
 
 beforeAll(async () => {
   app = await openTestApp();
@@ -47,7 +47,7 @@ test("repairs, sign-offs and sightings belong to the period in which they were m
   const off = { id: randomUUID(), statement: "Tried on the yard", reading: { value: 25, unit: "mm" } };
   await sent((await as("M002")).post(`/v1/defects/${defect.id}/sign-off`).send(off));
   const sections = async (day: string) => {
-    const text = await paperText(`/v1/machines/${bike}/roadworthiness.pdf?from=${day}&to=${day}`);
+    const text = await pdfText(`/v1/machines/${bike}/roadworthiness.pdf?from=${day}&to=${day}`);
     const [, defects = "", work = ""] =
       /Defects found or seen again in the period(.*)Repairs and sign-offs in the period(.*)Weekly inspections/s.exec(text) ?? [];
     return { defects, work };
@@ -64,7 +64,7 @@ test("repairs, sign-offs and sightings belong to the period in which they were m
   const closed = await sections(signed);
   expect(closed.work).toContain("Tried on the yard");
   expect(closed.work).not.toContain("Repaired");
-  const summary = (day: string) => paperText(`/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}&from=${day}&to=${day}`);
+  const summary = (day: string) => pdfText(`/v1/reports/defects.pdf?depotId=${app.cast.homeDepotId}&from=${day}&to=${day}`);
   expect(await summary(signed)).toMatch(/Defects found 0 .*Signed off 1/);
   expect(await summary(found)).toMatch(/Defects found 1 .*Signed off 0/);
 });
@@ -85,11 +85,11 @@ test("the chart of wear goes on over a new part: its line breaks there, and the 
   await sent((await as("M001")).post(`/v1/defects/${defectId}/repairs`).send(repairOf(app)));
   app.house.clock.advance(60_000);
   await sent((await as("M002")).post(`/v1/defects/${defectId}/sign-off`).send({ id: randomUUID(), reading: { value: 5, unit: "mm" } }));
-  const { trees } = await paperOf(`/v1/machines/${bike}/roadworthiness.pdf`);
+  const { trees } = await pdfOf(`/v1/machines/${bike}/roadworthiness.pdf`);
   const chart = nodesOf(trees, "Figure")
     .find(({ alt }) => alt?.startsWith("Front tread depth"))
     ?.alt?.replaceAll("\u00a0", " ");
   expect(chart).toMatch(/^Front tread depth: 5 mm at 1,000 km, 5 mm at 2,200 km; .*renewed at 2,200 km$/);
-  const report = await paperText(`/v1/defects/${defectId}/report.pdf`);
+  const report = await pdfText(`/v1/defects/${defectId}/report.pdf`);
   expect(report.slice(report.indexOf("Readings against their limits"))).toContain("Front tread depth \u2013 5 mm");
 });
