@@ -107,7 +107,7 @@ export async function makePack(context: AppContext, about: PackAbout, out: Writa
   return { counts: records.counts, checkpoint: checkpoint.number, bytes, sha256: zipSha256 };
 }
 
-/** The paper in a pack carries the print of the pack's own checkpoint, whatever was sealed since. */
+/** The report in a pack carries the print of the pack's own checkpoint, whatever was sealed since. */
 const withPrint = (scope: MonthScope, checkpoint: Checkpoint): MonthScope => ({
   ...scope,
   frame: { ...scope.frame, checkpoint: checkpointOnReport(checkpoint) },
@@ -128,10 +128,10 @@ function spansOf({ depots, spans }: MonthScope): ZonedSpan[] {
   return [firm, ...ofDepots.sort((one, other) => (one.depotId < other.depotId ? -1 : 1))];
 }
 
-// Measured on months of a few hundred to some ten thousand records: so many bytes of the paper each, and so many for its first pages.
+// Measured on months of a few hundred to some ten thousand records: so many bytes of the report each, and so many for its first pages.
 const [reportBytesOfRecord, leastReportBytes] = [110, 60_000];
 
-/** Tells how far the drawing has come, by its bytes. How long the paper gets is only guessed, so the end of its share is neared and not passed. */
+/** Tells how far the drawing has come, by its bytes. How long the report gets is only guessed, so the end of its share is neared and not passed. */
 function drawn(records: number, from: number, to: number, progress: Progress): (piece: Uint8Array) => Promise<void> {
   const guessed = leastReportBytes + records * reportBytesOfRecord;
   let bytes = 0;

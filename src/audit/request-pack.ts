@@ -43,7 +43,7 @@ export async function requestPack(
         { headers: { "retry-after": "60" } },
       );
     }
-    // Who asks for what is already being made takes a paper as well.
+    // Who asks for what is already being made takes a report as well.
     const taken = { depotId: order.depotId, month, packId: ordered.id, ...(photos && { withPhotos: true }) };
     await recordTakenIn(context, tx, actor, { paper: "audit-pack", ...taken });
     return ordered;

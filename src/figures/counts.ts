@@ -1,4 +1,4 @@
-// What is counted of defects and how a rate is made of it, for every paper, page and answer alike. Pure.
+// What is counted of defects and how a rate is made of it, for every report, page and answer alike. Pure.
 import type { Category } from "../../shared/contracts/common.ts";
 import type { Rate } from "../../shared/contracts/insight.ts";
 import { poissonRate } from "../statistics/index.ts";

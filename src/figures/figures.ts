@@ -1,4 +1,4 @@
-// The figures of a period, counted once: every paper, page and answer that tells one of them takes it from here.
+// The figures of a period, counted once: every report, page and answer that tells one of them takes it from here.
 import type { Rate } from "../../shared/contracts/insight.ts";
 import type { Moment } from "../acts/index.ts";
 import type { Database, Period } from "../platform/index.ts";

@@ -1,4 +1,4 @@
-// The door of the figures: counts of a period that several papers, pages and answers tell, each made in one place.
+// The door of the figures: counts of a period that several reports, pages and answers tell, each made in one place.
 export {
   clearMs,
   countDone,

@@ -1,4 +1,4 @@
-// The only SQL of the figures that papers, pages and answers share. Nothing is judged here.
+// The only SQL of the figures that reports, pages and answers share. Nothing is judged here.
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import { amendedSince, defectThen, fieldThen, type Moment, readJudged } from "../acts/index.ts";
 import type { Database } from "../platform/index.ts";

@@ -1,4 +1,4 @@
-// What a paper is made of: plain data, no drawing and no rules. compose-*.ts makes it, draw.ts turns it into a PDF.
+// What a report is made of: plain data, no drawing and no rules. compose-*.ts makes it, draw.ts turns it into a PDF.
 
 /** How a thing stands. Each tone is drawn with a shape of its own besides its colour, so that a grey print loses nothing. */
 export type Tone = "plain" | "good" | "warn" | "bad" | "quiet";
@@ -10,18 +10,18 @@ export interface ReportHead {
   readonly subject: string;
   readonly firmName: string;
   readonly depotName: string;
-  /** The period or day that the paper covers, ready to print. */
+  /** The period or day that the report covers, ready to print. */
   readonly period: string;
   /** Ready to print, with the time zone named: the only place where it is. */
   readonly printedAt: string;
-  /** Becomes the file's creation date: the same paper printed at the same moment has the same bytes. */
+  /** Becomes the file's creation date: the same report printed at the same moment has the same bytes. */
   readonly createdAt: Date;
   /** BCP 47. */
   readonly language: string;
   readonly timeZone: string;
   /** With `{page}` and `{pages}` in it. */
   readonly pageOf: string;
-  /** The line that no paper goes without; at the foot of every page. */
+  /** The line that no report goes without; at the foot of every page. */
   readonly caution: string;
   /** With `{signs}` in it: what is said where no font has a character. */
   readonly notDrawn: string;
@@ -54,7 +54,7 @@ export interface Facts {
   }[];
 }
 
-/** The answer of a paper in one box: what a machine is, or what is to be done, and every reason for it. */
+/** The answer of a report in one box: what a machine is, or what is to be done, and every reason for it. */
 export interface Badge {
   readonly kind: "badge";
   readonly tone: Tone;
@@ -340,8 +340,8 @@ export interface ReportDocument {
   readonly blocks: readonly Block[];
 }
 
-/** A paper and the name that its file has when somebody keeps it. */
+/** A report and the name that its file has when somebody keeps it. */
 export interface ReportFile {
-  readonly paper: ReportDocument;
+  readonly report: ReportDocument;
   readonly fileName: string;
 }

@@ -1,4 +1,4 @@
-// A paper as a PDF: block after block, in order.
+// A report as a PDF: block after block, in order.
 import type { Readable } from "node:stream";
 import type { Block, ReportDocument, ReportHead } from "./document.ts";
 import { drawBadge, drawCourse, drawFacts, drawHeading, drawParagraph, heightOfHeading } from "./draw-blocks.ts";
@@ -10,7 +10,7 @@ import { drawPictures } from "./draw-pictures.ts";
 import { drawCheckRows } from "./draw-sheet.ts";
 import { drawBlanks, drawSignatures, heightOfBlanks, heightOfSignatures } from "./draw-signing.ts";
 import { drawTable, heightOfNone } from "./draw-table.ts";
-import { type ReportLayout, Pen } from "./pen.ts";
+import { Pen, type ReportLayout } from "./pen.ts";
 
 const drawBlock = async (pen: Pen, block: Block): Promise<void> => {
   switch (block.kind) {
@@ -64,16 +64,16 @@ const drawBlock = async (pen: Pen, block: Block): Promise<void> => {
 };
 
 /**
- * Draws a paper and streams it out page by page: A4, tagged, with bookmarks, title and language, all fonts embedded.
- * The same paper gives the same bytes. An error in drawing destroys the stream; destroying the stream ends the drawing.
+ * Draws a report and streams it out page by page: A4, tagged, with bookmarks, title and language, all fonts embedded.
+ * The same report gives the same bytes. An error in drawing destroys the stream; destroying the stream ends the drawing.
  */
 export const drawPdf = ({ head, blocks }: ReportDocument): Readable => drawBlocks(head, blocks);
 
-/** The same for a paper whose blocks are made as they are drawn, so that it is never whole in memory. */
+/** The same for a report whose blocks are made as they are drawn, so that it is never whole in memory. */
 export const drawLongPdf = (head: ReportHead, blocks: AsyncIterable<Block>): Readable =>
   drawBlocks(head, blocks, { landscape: true, untagged: true });
 
-/** What a paper closes with, to be filled in by hand: it never has a page to itself. */
+/** What a report closes with, to be filled in by hand: it never has a page to itself. */
 const isClosing = ({ kind }: Block): boolean => kind === "heading" || kind === "blanks" || kind === "signatures";
 /** A section that says in a line that there is nothing is no company for it: so many of them go along. */
 const mostThinKept = 2;
@@ -118,7 +118,7 @@ const drawKnown = async (pen: Pen, blocks: readonly Block[]): Promise<void> => {
   if (blocks.every((block) => block.kind !== "table" || block.rows.length <= mostRowsTried)) await pen.fit(drawAll);
   await drawAll();
 };
-/** A paper with longer tables has many pages, and one less would not be noticed. */
+/** A report with longer tables has many pages, and one less would not be noticed. */
 const mostRowsTried = 200;
 
 const drawBlocks = (head: ReportHead, blocks: Iterable<Block> | AsyncIterable<Block>, layout: ReportLayout = {}): Readable => {

@@ -95,11 +95,11 @@ function bytesOf(key: FontKey): Uint8Array {
   return atWeight(unpacked, weight);
 }
 
-/** Enough for a paper with every name in another slice; a slice is some 60 KB. */
+/** Enough for a report with every name in another slice; a slice is some 60 KB. */
 const mostOpen = 200;
 const fonts = new Map<FontKey, OpenFont>();
 
-/** Opens a font at its first letter and keeps it: nothing in it belongs to one paper. */
+/** Opens a font at its first letter and keeps it: nothing in it belongs to one report. */
 export function openFont(key: FontKey): OpenFont {
   let font = fonts.get(key);
   if (font === undefined) {

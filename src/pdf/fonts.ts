@@ -1,4 +1,4 @@
-// Which fonts a paper may be set in, and in which order they are asked for a character. Nothing is opened here.
+// Which fonts a report may be set in, and in which order they are asked for a character. Nothing is opened here.
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
@@ -35,7 +35,7 @@ const wholeFiles: Readonly<Record<string, readonly [string, string?]>> = {
   symbols: [require.resolve("@expo-google-fonts/noto-sans-symbols-2/400Regular/NotoSansSymbols2_400Regular.ttf")],
 };
 
-/** Cut into slices of a hundred characters or so, all weights in each: of 16,000 Han characters a paper opens those that it needs. */
+/** Cut into slices of a hundred characters or so, all weights in each: of 16,000 Han characters a report opens those that it needs. */
 const slicedFonts: Readonly<Record<string, string>> = {
   georgian: require.resolve("@fontsource-variable/noto-sans-georgian/unicode.json"),
   armenian: require.resolve("@fontsource-variable/noto-sans-armenian/unicode.json"),

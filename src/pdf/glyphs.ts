@@ -4,7 +4,7 @@ import { type FontKey, textFont } from "./fonts.ts";
 import { type PlacedGlyph, type ShapedRun, shapeRun } from "./shaping.ts";
 import type { Run } from "./text-layout.ts";
 
-/** Lines and runs that are remembered: a long paper meets ever new texts. */
+/** Lines and runs that are remembered: a long report meets ever new texts. */
 export const mostLaidOut = 1_000;
 
 /** In thousandths of the type size. */
@@ -73,7 +73,7 @@ const isOneByOne = (font: FontKey, text: string, isRightToLeft: boolean): boolea
 
 const rounded = (value: number): string => String(Number(value.toFixed(2)));
 
-/** The glyphs of one paper's fonts. */
+/** The glyphs of one report's fonts. */
 export class Glyphs {
   private readonly doc: PDFKit.PDFDocument;
   private readonly known = new Map<string, Shown>();
@@ -88,9 +88,9 @@ export class Glyphs {
   }
 
   /**
-   * A font of this paper, opened at its first letter. Opened anew for each paper, though that takes some 30 ms for a large one: an open font
+   * A font of this report, opened at its first letter. Opened anew for each report, though that takes some 30 ms for a large one: an open font
    * remembers by which letters its glyphs were first used, and a full stop first met as a part of an ellipsis could no longer be found as
-   * text in any later paper.
+   * text in any later report.
    */
   private open(key: FontKey) {
     let font = this.fonts.get(key);

@@ -22,7 +22,7 @@ export interface HeadLines {
   readonly rule: number;
 }
 
-/** Lays out the head of a paper on a page of this width. */
+/** Lays out the head of a report on a page of this width. */
 export function headLinesOf(
   page: { readonly width: number; readonly layOut: (text: string, widthPt: number, style: TextStyle) => readonly Line[] },
   head: ReportHead,

@@ -1,4 +1,4 @@
-// The colours of the papers. Each tone has a shape of its own besides (shapes.ts).
+// The colours of the reports. Each tone has a shape of its own besides (shapes.ts).
 import type { Tone } from "./document.ts";
 
 export const ink: Readonly<Record<Tone, string>> = {

@@ -5,7 +5,7 @@ import type { ReportHead } from "./document.ts";
 
 const escapeXml = (text: string): string => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;");
 
-/** Opens the file of a paper, without a page. */
+/** Opens the file of a report, without a page. */
 export function openDocument(
   head: ReportHead,
   { size, tagged }: { readonly size: [number, number]; readonly tagged: boolean },

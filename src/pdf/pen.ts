@@ -21,7 +21,7 @@ const page = {
   bottom: 46,
 };
 
-/** How a paper is laid out where it is not the usual upright page with its structure. */
+/** How a report is laid out where it is not the usual upright page with its structure. */
 export interface ReportLayout {
   /** A broad page, for tables with a column a day. */
   readonly landscape?: boolean;
@@ -32,10 +32,10 @@ export interface ReportLayout {
 /** Finished bytes that wait for the reader: with more, drawing waits as well. */
 const mostWaitingBytes = 1 << 20;
 const waitMs = 5;
-/** Widths and lines that are remembered: a long paper meets ever new texts. */
+/** Widths and lines that are remembered: a long report meets ever new texts. */
 const mostMeasured = 1_000;
 
-/** Characters without a font that are named at the end of a paper. */
+/** Characters without a font that are named at the end of a report. */
 const mostNamed = 8;
 
 export { hairline, ink, tint } from "./palette.ts";
@@ -69,7 +69,7 @@ export interface SetOptions extends TextStyle {
 
 export { lineHeightPt } from "./text-layout.ts";
 
-/** Stands for every element of a paper that has no structure tree. */
+/** Stands for every element of a report that has no structure tree. */
 const noElement = { add: () => noElement, end: () => undefined } as unknown as Element;
 
 export class Pen extends Flow {
@@ -250,7 +250,7 @@ export class Pen extends Flow {
     this.doc.endMarkedContent();
   }
 
-  /** Makes this place in the paper one that a reader's list of contents leads to. */
+  /** Makes this place in the report one that a reader's list of contents leads to. */
   bookmark(text: string, top: number): void {
     if (this.isTrial) return;
     // The types do not know where on its page a bookmark leads.
@@ -270,7 +270,7 @@ export class Pen extends Flow {
     return this.doc as unknown as Readable;
   }
 
-  /** Which characters of this paper no font has, in a line; null where all are drawn. */
+  /** Which characters of this report no font has, in a line; null where all are drawn. */
   get notDrawn(): string | null {
     if (this.undrawn.size === 0) return null;
     const named = [...this.undrawn]

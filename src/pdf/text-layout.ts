@@ -22,7 +22,7 @@ export interface Run {
 }
 
 export interface Line {
-  /** In the order in which they are read: what hears a paper read aloud or takes its text gets it in that order. */
+  /** In the order in which they are read: what hears a report read aloud or takes its text gets it in that order. */
   readonly runs: readonly Run[];
   readonly widthPt: number;
   /** What it says. */

@@ -64,7 +64,7 @@ function writtenAs(picture: Sharp, type: PhotoType): Sharp {
 const faultBehind = (error: unknown): PictureFault =>
   error instanceof Error && error.message.includes("pixel limit") ? "too-many-pixels" : "damaged";
 
-/** A kept picture as a paper takes it: JPEG on white, no side longer than `sidePx`. The same picture gives the same bytes. */
+/** A kept picture as a report takes it: JPEG on white, no side longer than `sidePx`. The same picture gives the same bytes. */
 export async function asSmallJpeg(kept: Buffer, sidePx: number): Promise<{ bytes: Buffer; widthPx: number; heightPx: number }> {
   const small = open(kept)
     .resize({ width: sidePx, height: sidePx, fit: "inside", withoutEnlargement: true })

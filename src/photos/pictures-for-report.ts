@@ -3,12 +3,12 @@ import { asSmallJpeg } from "./picture.ts";
 import { bytesOf } from "./show-photo.ts";
 import { awaitedOfDefect, findPhotosOfDefect } from "./store.ts";
 
-/** A photo as a paper shows it. */
+/** A photo as a report shows it. */
 export interface ReportPicture {
   readonly sha256: string;
   readonly addedBy: string;
   readonly addedAt: Date;
-  /** null where the bytes are gone, altered or out of reach: the paper is not refused for it */
+  /** null where the bytes are gone, altered or out of reach: the report is not refused for it */
   readonly jpeg: { readonly bytes: Buffer; readonly widthPx: number; readonly heightPx: number } | null;
 }
 

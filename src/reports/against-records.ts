@@ -1,4 +1,4 @@
-// What lets a paper be held against the records: the hash of the record that it tells of, and the print of the newest checkpoint.
+// What lets a report be held against the records: the hash of the record that it tells of, and the print of the newest checkpoint.
 import { inGroups } from "../ledger/index.ts";
 import type { Block } from "../pdf/index.ts";
 import type { Frame, RecordOnReport } from "./facts.ts";
@@ -6,7 +6,7 @@ import type { Phrases } from "./phrases.ts";
 
 const small = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
 
-/** The newest checkpoint: who keeps this paper keeps a witness of all records that it covers. */
+/** The newest checkpoint: who keeps this report keeps a witness of all records that it covers. */
 export function checkpointBlocks({ say, when, number }: Phrases, { checkpoint }: Pick<Frame, "checkpoint">): Block[] {
   if (!checkpoint) return [small(say("print.no-checkpoint"))];
   const { number: which, takenAt, records, sha256 } = checkpoint;

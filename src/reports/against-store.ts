@@ -1,4 +1,4 @@
-// The SQL of what a paper can be held against.
+// The SQL of what a report can be held against.
 import type { Moment } from "../acts/index.ts";
 import { type Kind, sentenceOf } from "../ledger/index.ts";
 import type { Database } from "../platform/index.ts";

@@ -1,4 +1,4 @@
-// Defects with their whole courses, as papers tell them, from the rows and entries that were written of them.
+// Defects with their whole courses, as reports tell them, from the rows and entries that were written of them.
 import { isKnownSheet, observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Category, Competence } from "../../shared/contracts/common.ts";
 import type { Quantity, Reading } from "../../shared/contracts/quantities.ts";
@@ -33,7 +33,7 @@ interface Known {
   readonly secrets: ReadonlyMap<string, SecretSet>;
 }
 
-/** Tells the courses of these rows, in their order, as at a moment. `ofDepots`: the paper covers several, so each machine names its own. */
+/** Tells the courses of these rows, in their order, as at a moment. `ofDepots`: the report covers several, so each machine names its own. */
 export async function coursesFrom(
   db: Database,
   rows: readonly CourseRow[],

@@ -1,4 +1,4 @@
-// What every paper needs: its frame, the depots that it covers, its machines by name.
+// What every report needs: its frame, the depots that it covers, its machines by name.
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { Reason } from "../../shared/rules/standing.ts";
 import { type Language, word } from "../../shared/words/index.ts";
@@ -11,10 +11,10 @@ import type { CheckpointOnReport, Frame, MachineIdentity, Person, SecretSetBefor
 import { phrasesFor } from "./phrases.ts";
 import { type DepotRow, type IdentityRow, readDepots, readFirmName, readIdentities } from "./store.ts";
 
-/** The papers' language, until people choose theirs. */
+/** The reports' language, until people choose theirs. */
 export const reportLanguage: Language = "en";
 
-/** The frame of a paper about one depot. */
+/** The frame of a report about one depot. */
 export const frameOfDepot = async (
   context: AppContext,
   { name, timeZone }: Pick<DepotRow, "name" | "timeZone">,
@@ -39,7 +39,7 @@ export const checkpointOnReport = (checkpoint: Checkpoint): CheckpointOnReport =
   sha256: checkpointSha256(checkpoint),
 });
 
-/** How reasons read on this paper, days written as papers write them; made once a paper, since date formats are dear. */
+/** How reasons read on this report, days written as reports write them; made once a report, since date formats are dear. */
 export function reasonsOnReport(frame: Frame): (reasons: readonly Reason[]) => string[] {
   const { day } = phrasesFor(frame);
   const say = (reason: Reason): string =>
@@ -64,7 +64,7 @@ export interface DepotsOfReport {
   readonly depotIds: readonly string[] | null;
 }
 
-/** The depots that a paper about a fleet covers: the one asked for, else all in the actor's view. Throws `other-depot`, `not-found`. */
+/** The depots that a report about a fleet covers: the one asked for, else all in the actor's view. Throws `other-depot`, `not-found`. */
 export async function depotsOfReport(
   context: AppContext,
   actor: Actor,
@@ -90,7 +90,7 @@ export async function frameOfDepots(context: AppContext, depotIds: readonly stri
   return { frame: { ...(await frameOfDepot(context, { name, timeZone: "UTC" }, at)), clocks: "each-depot" }, depots, depotIds };
 }
 
-/** A person as papers name them; a dash for one whom nobody knows. */
+/** A person as reports name them; a dash for one whom nobody knows. */
 export const personIn = (people: ReadonlyMap<string, NamedPerson>, staffId: string): Person =>
   people.get(staffId) ?? { name: "\u2013", staffNumber: "\u2013" };
 
@@ -98,7 +98,7 @@ export const personIn = (people: ReadonlyMap<string, NamedPerson>, staffId: stri
 export const secretSetOf = (set: SecretSet | undefined): { readonly secretSet?: SecretSetBefore } =>
   set === undefined ? {} : { secretSet: { at: set.setAt, by: set.setBy, chosenAt: set.chosenAt } };
 
-/** A machine as a paper names it, from the facts about it. */
+/** A machine as a report names it, from the facts about it. */
 export const identityOf = ({ machine, model, state }: MachineFacts): MachineIdentity => ({
   registrationMark: machine.registrationMark,
   modelName: model.name,
@@ -107,7 +107,7 @@ export const identityOf = ({ machine, model, state }: MachineFacts): MachineIden
   inServiceFrom: machine.inServiceFrom,
 });
 
-/** Machines by id, each as a paper named it at the moment; with its depot where the paper covers several. */
+/** Machines by id, each as a report named it at the moment; with its depot where the report covers several. */
 export async function machineIdentities(
   db: Database,
   machineIds: readonly string[],

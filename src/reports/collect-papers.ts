@@ -5,7 +5,7 @@ import { heldOn } from "../../shared/rules/papers.ts";
 import { wordByKey } from "../../shared/words/index.ts";
 import { namesOf } from "../people/index.ts";
 import type { Database } from "../platform/index.ts";
-import { reportLanguage, personIn } from "./collect-frame.ts";
+import { personIn, reportLanguage } from "./collect-frame.ts";
 import type { MachineOnDay, Paper, Person } from "./facts.ts";
 import { type PaperOfMachine, readPaperEndings } from "./store.ts";
 

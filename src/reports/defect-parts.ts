@@ -1,4 +1,4 @@
-// Pieces that several papers share: a defect as a table row or as a course, a reading as a table row.
+// Pieces that several reports share: a defect as a table row or as a course, a reading as a table row.
 import { word } from "../../shared/words/index.ts";
 import type { Cell, Column, Course, Table, Tone } from "../pdf/index.ts";
 import type { DefectCourse, DefectStatus, ReadingTaken, SecretSetBefore, Sighting } from "./facts.ts";
@@ -147,7 +147,8 @@ const readingLine = (phrases: Phrases, reading: ReadingTaken): string => {
 
 const sightingTitle = (phrases: Phrases, sighting: Sighting, isFirst: boolean): string => {
   const who = phrases.who(sighting.by);
-  if (sighting.found === "noticed") return phrases.say(isFirst ? "report.defect.step.noticed" : "report.defect.step.noticed-again", { who });
+  if (sighting.found === "noticed")
+    return phrases.say(isFirst ? "report.defect.step.noticed" : "report.defect.step.noticed-again", { who });
   const found = phrases.say(`report.found.${sighting.found}`);
   return phrases.say(isFirst ? "report.defect.step.found" : "report.defect.step.sighting", { found, who });
 };

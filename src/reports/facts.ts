@@ -1,5 +1,5 @@
 // What the compose functions take: plain facts, collected elsewhere. Instants are Dates, days are `YYYY-MM-DD` in the depot's zone.
-// Items, observations, models and reasons arrive as text in the paper's language; closed lists (contracts/) and sources as codes.
+// Items, observations, models and reasons arrive as text in the report's language; closed lists (contracts/) and sources as codes.
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { ComponentLife, ControlCharts, DefectRates, Honesty, MachineRisk } from "../../shared/contracts/insight.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
@@ -10,23 +10,23 @@ import type { Language } from "../../shared/words/index.ts";
 import type { PeriodFigures } from "../figures/index.ts";
 import type { Jpeg } from "../pdf/index.ts";
 
-/** What every paper knows about itself. */
+/** What every report knows about itself. */
 export interface Frame {
   readonly firmName: string;
   readonly depotName: string;
-  /** IANA name; all times of the paper are in it. */
+  /** IANA name; all times of the report are in it. */
   readonly timeZone: string;
   readonly language: Language;
   readonly printedAt: Date;
-  /** A past moment that the paper is about: it says what it said then. */
+  /** A past moment that the report is about: it says what it said then. */
   readonly asAt?: Date;
-  /** The paper covers depots in several zones: what belongs to a machine is told on the clock of its own depot. */
+  /** The report covers depots in several zones: what belongs to a machine is told on the clock of its own depot. */
   readonly clocks?: "each-depot";
-  /** The newest checkpoint at the moment of the paper; null before the first. */
+  /** The newest checkpoint at the moment of the report; null before the first. */
   readonly checkpoint?: CheckpointOnReport | null;
 }
 
-/** A checkpoint as it stands on paper. */
+/** A checkpoint as it stands on report. */
 export interface CheckpointOnReport {
   readonly number: number;
   readonly takenAt: Date;
@@ -35,7 +35,7 @@ export interface CheckpointOnReport {
   readonly sha256: string;
 }
 
-/** A record that a paper tells of, with what it can be held against. */
+/** A record that a report tells of, with what it can be held against. */
 export interface RecordOnReport {
   readonly id: string;
   /** what it is, in words */
@@ -57,7 +57,7 @@ export interface MachineIdentity {
   readonly vin: string | null;
   readonly odometerKm: number | null;
   readonly inServiceFrom: string | null;
-  /** Named where the paper covers several. */
+  /** Named where the report covers several. */
   readonly depot?: { readonly name: string; readonly timeZone: string };
 }
 
@@ -285,7 +285,7 @@ export interface DefectSummaryFacts {
   readonly frame: Frame;
   readonly from: string;
   readonly to: string;
-  /** Machines that may not be ridden at the moment of the paper, with every reason. */
+  /** Machines that may not be ridden at the moment of the report, with every reason. */
   readonly grounded: readonly {
     readonly machine: MachineIdentity;
     readonly reasons: readonly string[];
@@ -323,9 +323,9 @@ export interface MachineOnDay {
     readonly by: Person;
     readonly foundDefects: boolean;
   } | null;
-  /** How its papers stand at that moment, kind by kind. */
+  /** How its reports stand at that moment, kind by kind. */
   readonly papers: readonly (HeldOn & { readonly kindName: string })[];
-  /** Papers whose ending was recorded in the month before that moment. */
+  /** Reports whose ending was recorded in the month before that moment. */
   readonly endings: readonly (Paper & Required<Pick<Paper, "ending">>)[];
 }
 

@@ -1,4 +1,4 @@
-// The figures of a period as every paper prints them: the same counts under the same names, with what they mean under them.
+// The figures of a period as every report prints them: the same counts under the same names, with what they mean under them.
 import type { DefectRates } from "../../shared/contracts/insight.ts";
 import { leastMachineDays, type PeriodFigures } from "../figures/index.ts";
 import type { Block, Facts } from "../pdf/index.ts";
@@ -18,7 +18,7 @@ const lostText = (phrases: Phrases, { machineDays, lostDays }: PeriodFigures["se
   return machineDays > 0 ? `${lost} (${phrases.amount((lostDays.all / machineDays) * 100, "percent")})` : lost;
 };
 
-/** Label and value of each figure, and behind them what else a paper has to tell. */
+/** Label and value of each figure, and behind them what else a report has to tell. */
 export const figureFacts = (
   phrases: Phrases,
   figures: PeriodFigures,

@@ -1,4 +1,4 @@
-// A paper is drawn on a thread: it comes in as plain data and goes out as the bytes of its PDF. No room's door is opened here, so that a
+// A report is drawn on a thread: it comes in as plain data and goes out as the bytes of its PDF. No room's door is opened here, so that a
 // thread loads nothing of the service but what draws.
 import { drawPdf, type ReportDocument } from "../pdf/index.ts";
 

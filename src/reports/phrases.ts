@@ -1,4 +1,4 @@
-// How facts read on paper: words, dates in the depot's zone, quantities with their units, limits and verdicts.
+// How facts read on report: words, dates in the depot's zone, quantities with their units, limits and verdicts.
 import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
@@ -6,9 +6,9 @@ import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ValueVerdict } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
 import type { figureWords } from "../../shared/words/en/figures.ts";
-import type { reportWords } from "../../shared/words/en/reports.ts";
 import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
+import type { reportWords } from "../../shared/words/en/reports.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
 import { type CountedKey, type Language, type WordParams, word, wordCounted } from "../../shared/words/index.ts";
 import { isolated } from "../../shared/words/isolate.ts";
@@ -29,16 +29,16 @@ export type ReportKey =
 /** Everything that a compose function says goes through here. */
 export interface Phrases {
   readonly language: Language;
-  /** of the paper */
+  /** of the report */
   readonly timeZone: string;
   readonly say: (key: ReportKey, params?: WordParams) => string;
   /** in the form for so many, which stands in it as `{count}` */
   readonly sayCounted: (key: CountedKey, count: number) => string;
-  /** `14 Jul 2026, 05:31` on the paper's clock. */
+  /** `14 Jul 2026, 05:31` on the report's clock. */
   readonly when: (instant: Date) => string;
-  /** The same on the clock of the machine's own depot, where the paper covers several. */
+  /** The same on the clock of the machine's own depot, where the report covers several. */
   readonly whenAt: (instant: Date, machine: MachineIdentity) => string;
-  /** The model, and where the paper covers several depots the machine's own. */
+  /** The model, and where the report covers several depots the machine's own. */
   readonly modelOf: (machine: MachineIdentity) => string;
   /** `Tue 14 Jul 2026` for a calendar day. */
   readonly day: (day: string) => string;
@@ -68,7 +68,7 @@ export interface Phrases {
   readonly number: (value: number) => string;
 }
 
-// Numbers and dates in English are written the British way on paper; other languages as they are used to.
+// Numbers and dates in English are written the British way on report; other languages as they are used to.
 const localeOf = (language: Language): string => (language === "en" ? "en-GB" : language);
 
 export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks">): Phrases => {
@@ -79,7 +79,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
     let clock = clocks.get(timeZone);
     if (!clock) {
       const time = { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" } as const;
-      // Where a paper has several clocks, each time says which is its own.
+      // Where a report has several clocks, each time says which is its own.
       const named = frame.clocks === "each-depot" ? ({ timeZoneName: "short" } as const) : {};
       clock = new Intl.DateTimeFormat(locale, { ...calendar, ...time, ...named, timeZone });
       clocks.set(timeZone, clock);
@@ -175,7 +175,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
   };
 };
 
-/** Where a machine is one of many, or its defect is what the paper is about: the first reasons, which are the gravest, and how many more there are. */
+/** Where a machine is one of many, or its defect is what the report is about: the first reasons, which are the gravest, and how many more there are. */
 const mostReasonsTold = 3;
 export const firstReasons = ({ say }: Phrases, reasons: readonly string[]): readonly string[] => {
   const more = reasons.length - mostReasonsTold;
@@ -183,7 +183,7 @@ export const firstReasons = ({ say }: Phrases, reasons: readonly string[]): read
 };
 export const reasonsInRow = (phrases: Phrases, reasons: readonly string[]): string => firstReasons(phrases, reasons).join("\n");
 
-/** What a paper about a past moment is called: the moment is a part of its title. */
+/** What a report about a past moment is called: the moment is a part of its title. */
 export const titledAsAt = ({ say, when }: Phrases, { asAt }: Frame, title: string): string =>
   asAt === undefined ? title : say("report.titled-as-at", { title, at: when(asAt) });
 
@@ -191,7 +191,7 @@ export const titledAsAt = ({ say, when }: Phrases, { asAt }: Frame, title: strin
 export const notedAsAt = ({ say, when }: Phrases, { asAt }: Frame, note: string): string =>
   asAt === undefined ? note : say("report.noted-as-at", { note, at: when(asAt) });
 
-/** The head of a paper, the caution with it. */
+/** The head of a report, the caution with it. */
 export const headOf = (phrases: Phrases, frame: Frame, own: Pick<ReportHead, "title" | "subject" | "period">): ReportHead => ({
   ...own,
   title: titledAsAt(phrases, frame, own.title),
@@ -249,7 +249,7 @@ const gravity: Readonly<Record<Category, number>> = {
   minor: 2,
 };
 
-/** The gravest first; within a category the newest first; then by mark, so that equal facts make equal papers. */
+/** The gravest first; within a category the newest first; then by mark, so that equal facts make equal reports. */
 export const gravestFirst = (a: DefectCourse, b: DefectCourse): number =>
   gravity[a.category] - gravity[b.category] ||
   b.sightings[0].at.getTime() - a.sightings[0].at.getTime() ||

@@ -1,10 +1,11 @@
-// Whoever takes a paper out of the records leaves a record. It stands in the firm's chain, not the machine's: reading changes nothing
+// Whoever takes a report out of the records leaves a record. It stands in the firm's chain, not the machine's: reading changes nothing
 // about a machine, so it must not wait for the machine's writers, lengthen its chain or touch its state.
 import type { AppContext, Moment } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
 import type { Actor, Tx } from "../platform/index.ts";
 
 export interface Taken {
+  /** which report; the member of the stored record has had this name since its first day */
   readonly paper:
     | "defect-report"
     | "machine-roadworthiness"
@@ -34,7 +35,7 @@ export interface Taken {
 /** The moment as the record says it. */
 export const asAt = (at: Moment): Pick<Taken, "at"> => (at === null ? {} : { at: at.toISOString() });
 
-/** Records who took which paper, about what and which days. */
+/** Records who took which report, about what and which days. */
 export async function recordTaken(context: AppContext, actor: Actor, taken: Taken): Promise<void> {
   await recording(context, (tx) => recordTakenIn(context, tx, actor, taken));
 }

@@ -64,12 +64,12 @@ const sendRecords = ({ reply }: Pick<Call, "reply">, { text, fileName, mediaType
 
 const drawing = threadWork<typeof drawWhole>(import.meta.url, "./on-thread", "drawWhole");
 
-/** Sends the paper once it is drawn: what goes wrong in drawing is answered as any other failure, and not with half a paper. */
-const send = async ({ context, reply }: Pick<Call, "context" | "reply">, { paper, fileName }: ReportFile) => {
-  const bytes = await context.threads.run(drawing, paper, goneOf(reply));
+/** Sends the report once it is drawn: what goes wrong in drawing is answered as any other failure, and not with half a report. */
+const send = async ({ context, reply }: Pick<Call, "context" | "reply">, { report, fileName }: ReportFile) => {
+  const bytes = await context.threads.run(drawing, report, goneOf(reply));
   return reply
     .type("application/pdf")
     .header("content-disposition", `inline; filename="${fileName}"`)
-    .header("content-language", paper.head.language)
+    .header("content-language", report.head.language)
     .send(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength));
 };

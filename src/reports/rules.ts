@@ -1,10 +1,10 @@
-// Pure decisions of the papers: their days, since when a machine is grounded, what a file is called.
+// Pure decisions of the reports: their days, since when a machine is grounded, what a file is called.
 import { addDays, daysBetween, endOfDay, localDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import type { Period } from "../platform/index.ts";
 import type { DefectCourse, Frame } from "./facts.ts";
 
-/** The moment that a paper is about. */
+/** The moment that a report is about. */
 export const momentOf = ({ asAt, printedAt }: Pick<Frame, "asAt" | "printedAt">): Date => asAt ?? printedAt;
 
 /** All days of a period, in order. */
@@ -25,7 +25,7 @@ export function groundsSince(weights: readonly Weight[], dueDay: string | null, 
   return dueDay !== null && dueDay < localDay(now, timeZone) ? endOfDay(dueDay, timeZone) : null;
 }
 
-/** The past moment that a paper is about, as a part of its file's name; nothing where it is about now. */
+/** The past moment that a report is about, as a part of its file's name; nothing where it is about now. */
 export const asAtInName = (at: Date | null): string => (at === null ? "" : `as at ${at.toISOString().replace(/\.\d+Z$/, "Z")}`);
 
 /** A file name that every system takes: letters, digits and hyphens. */

@@ -1,4 +1,4 @@
-// What the sheets to fill in by hand and the labels are composed of, as facts.ts has it of the other papers.
+// What the sheets to fill in by hand and the labels are composed of, as facts.ts has it of the other reports.
 import type { SheetKind } from "../../shared/catalogue/types.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";

@@ -31,11 +31,11 @@ const mechanics = ["M001", "M002", "M003", "M001"] as const;
 const anybody = ["R001", "R002", "M001", "M002"] as const;
 const now = (): Date => app.house.clock.now();
 
-/** All that can be asked about a moment: the machine's line on the board, its history, and the papers. */
+/** All that can be asked about a moment: the machine's line on the board, its history, and the reports. */
 interface Shown {
   readonly line: BoardMachine;
   /** at each third moment: they take long to tell */
-  readonly told: { readonly history: unknown; readonly papers: readonly unknown[] } | null;
+  readonly told: { readonly history: unknown; readonly reports: readonly unknown[] } | null;
 }
 
 interface Course {
@@ -131,7 +131,7 @@ const withoutMoment = (paper: object): unknown =>
       .replaceAll(/-as-at-[0-9TZ-]+\.pdf/g, ".pdf"),
   );
 
-/** What history and papers say, now or as at a moment; the head of a paper alone tells when it was printed. */
+/** What history and reports say, now or as at a moment; the head of a report alone tells when it was printed. */
 async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: string }): Promise<Shown["told"]> {
   const history = await (await as("A001"))
     .get(`/v1/machines/${machineId}/history`)
@@ -156,7 +156,7 @@ async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: str
   }
   return {
     history: history.body.items,
-    papers: files.map(({ paper, fileName }) => withoutMoment({ fileName, blocks: paper.blocks, period: paper.head.period })),
+    reports: files.map(({ report, fileName }) => withoutMoment({ fileName, blocks: report.blocks, period: report.head.period })),
   };
 }
 

@@ -1,4 +1,4 @@
-// Looks into a composed paper: its blocks by kind, its texts, the table under a heading.
+// Looks into a composed report: its blocks by kind, its texts, the table under a heading.
 import type { Block, ReportDocument } from "../../src/pdf/document.ts";
 
 export const blocksOf = <K extends Block["kind"]>(paper: ReportDocument, kind: K): Extract<Block, { kind: K }>[] =>

@@ -15,7 +15,7 @@ import {
   composeMachineRoadworthiness,
 } from "../../src/reports/index.ts";
 import { hasTool } from "../support/tools.ts";
-import { bytesOf, nodesOf, type ReportRead, readReport, readPdf } from "./read-pdf.ts";
+import { bytesOf, nodesOf, type ReportRead, readPdf, readReport } from "./read-pdf.ts";
 import * as sample from "./sample-facts.ts";
 import { photosOf } from "./sample-photos.ts";
 import * as reviews from "./sample-review.ts";
@@ -51,7 +51,7 @@ const papers: [string, () => ReportDocument][] = [
   ["weekly sheet", () => composeBlankSheet(sheets.sheet("weekly", sheets.fullFeatures))],
 ];
 
-/** A paper of these blocks, with the head of a real one. */
+/** A report of these blocks, with the head of a real one. */
 const reportOf = (...blocks: Block[]): ReportDocument => ({ head: composeDefectReport(sample.defectReport()).head, blocks });
 
 describe.each(papers)("%s", (_, compose) => {

@@ -1,4 +1,4 @@
-// Labels to scan: each code is read back from the drawn paper by a decoder that shares nothing with the one that made it (ISO/IEC 18004).
+// Labels to scan: each code is read back from the drawn report by a decoder that shares nothing with the one that made it (ISO/IEC 18004).
 import jsqr from "jsqr";
 import { expect, test } from "vitest";
 import { word } from "../../shared/words/index.ts";

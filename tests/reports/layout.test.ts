@@ -1,4 +1,4 @@
-// How papers fall on pages, looked at with poppler: those of the samples, of a hostile firm, and of every length in between.
+// How reports fall on pages, looked at with poppler: those of the samples, of a hostile firm, and of every length in between.
 import type { Readable } from "node:stream";
 import { describe, expect, it } from "vitest";
 import type { Block, ReportDocument } from "../../src/pdf/document.ts";
@@ -126,7 +126,7 @@ describe.skipIf(!seen)("the looker sees", () => {
   const style = { sizePt: 9, bold: false };
   const line = (pen: Pen, text: string, x: number, y: number, sizePt = 9) =>
     pen.set(pen.layOut(text, 10_000, { ...style, sizePt }), x, y, style);
-  /** What is wrong with a paper whose pages are drawn like this. */
+  /** What is wrong with a report whose pages are drawn like this. */
   const flawsOf = async (blocks: readonly Block[], ...pages: readonly ((pen: Pen) => void)[]): Promise<readonly string[]> => {
     const pen = new Pen(head);
     for (const [index, draw] of pages.entries()) {

@@ -1,4 +1,4 @@
-// The paper of a month, drawn from real records and read back: what stands in it, how it is found, and that its size costs no memory.
+// The report of a month, drawn from real records and read back: what stands in it, how it is found, and that its size costs no memory.
 import { randomUUID } from "node:crypto";
 import { once } from "node:events";
 import { setTimeout as wait } from "node:timers/promises";

@@ -1,4 +1,4 @@
-// Reads a drawn paper back with a PDF reader that is not ours.
+// Reads a drawn report back with a PDF reader that is not ours.
 import { type Canvas, createCanvas } from "@napi-rs/canvas";
 import type { ReportDocument } from "../../src/pdf/document.ts";
 import { drawPdf } from "../../src/pdf/index.ts";
@@ -71,7 +71,7 @@ export const readPdf = async (bytes: Buffer): Promise<ReportRead> => {
     const page = await document.getPage(number);
     const { items } = await page.getTextContent({ includeMarkedContent: true });
     pages.push(squash(items.map((item) => (item.str ?? "") + (item.hasEOL ? " " : "")).join("")));
-    // A long paper has no structure tree.
+    // A long report has no structure tree.
     const tree = (await page.getStructTree()) ?? {};
     trees.push(tree);
     const byId = new Map<string, string>();

@@ -1,4 +1,4 @@
-// Invented facts for the papers' tests: names in three scripts, from empty to several pages.
+// Invented facts for the reports' tests: names in three scripts, from empty to several pages.
 import type { Category } from "../../shared/contracts/common.ts";
 import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type {

@@ -1,4 +1,4 @@
-// What a firm may hold that no paper was drawn for: endless reasons and notes, names as long as they may be, nothing at all, a depot of hundreds.
+// What a firm may hold that no report was drawn for: endless reasons and notes, names as long as they may be, nothing at all, a depot of hundreds.
 import type { DefectCourse, FleetRoadworthinessFacts, MachineOnDay, MachineRoadworthinessFacts, Person } from "../../src/reports/facts.ts";
 import * as sample from "./sample-facts.ts";
 

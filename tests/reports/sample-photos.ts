@@ -1,4 +1,4 @@
-// Photos of a defect as papers get them: real JPEGs, made here.
+// Photos of a defect as reports get them: real JPEGs, made here.
 import { createHash } from "node:crypto";
 import type { DefectReportFacts, PhotoShown } from "../../src/reports/facts.ts";
 import { halves } from "../support/pictures.ts";

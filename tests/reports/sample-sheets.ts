@@ -1,4 +1,4 @@
-// The real check sheets of two invented machines, for the papers' tests.
+// The real check sheets of two invented machines, for the reports' tests.
 import { isOfRider, itemsFor, mayNotApply, sheetTools } from "../../shared/catalogue/sheet.ts";
 import type { Features } from "../../shared/contracts/machine-model.ts";
 import { unitsFor } from "../../shared/units.ts";

@@ -1,4 +1,4 @@
-// Names and signs of every script that a paper is set in: drawn on real papers, read by two PDF readers that are not ours, and asked of the
+// Names and signs of every script that a report is set in: drawn on real reports, read by two PDF readers that are not ours, and asked of the
 // fonts by a reader of fonts that does not lay them out.
 import { execFile } from "node:child_process";
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
@@ -12,7 +12,7 @@ import { openFont } from "../../src/pdf/font-files.ts";
 import { hasGlyph, shapeRun } from "../../src/pdf/shaping.ts";
 import { type Line, layOut, layOutOne, type TextMeasure } from "../../src/pdf/text-layout.ts";
 import { composeDefectReport } from "../../src/reports/index.ts";
-import { bytesOf, type ReportRead, readReport, readPdf } from "./read-pdf.ts";
+import { bytesOf, type ReportRead, readPdf, readReport } from "./read-pdf.ts";
 import * as sample from "./sample-facts.ts";
 
 const run = promisify(execFile);

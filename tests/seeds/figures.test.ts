@@ -74,8 +74,8 @@ test("summary, review, the month's records and the answer tell the same of each 
   for (const depotId of [...depots.map(({ id }) => id), undefined]) {
     const told = await answered(depotId);
     expect(Number(told.found)).toBeGreaterThan(10);
-    expect(figuresIn((await takeDefectSummary(house, manager, { ...november, depotId })).paper)).toEqual(told);
-    expect(figuresIn((await takeFleetReview(house, manager, { month: "2026-11", ...(depotId ? { depotId } : {}) })).paper)).toEqual(told);
+    expect(figuresIn((await takeDefectSummary(house, manager, { ...november, depotId })).report)).toEqual(told);
+    expect(figuresIn((await takeFleetReview(house, manager, { month: "2026-11", ...(depotId ? { depotId } : {}) })).report)).toEqual(told);
     expect(await monthReport(depotId === undefined ? null : [depotId])).toEqual(told);
   }
 }, 240_000);
@@ -85,7 +85,7 @@ test("the papers of the machines add up to it", async () => {
   const machines = await house.db.rows<{ id: string }>("SELECT id FROM machine");
   const sums = { found: 0, machineDays: 0, open: 0, lost: 0, noFault: 0, repaired: 0, signedOff: 0, closedNoFault: 0 };
   for (const { id } of machines) {
-    const read = figuresIn((await takeMachineRoadworthiness(house, manager, id, november)).paper);
+    const read = figuresIn((await takeMachineRoadworthiness(house, manager, id, november)).report);
     for (const key of Object.keys(sums) as (keyof typeof sums)[]) sums[key] += Number(read[key]);
   }
   const { machineDays, lost, ...counts } = sums;

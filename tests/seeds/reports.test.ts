@@ -1,4 +1,4 @@
-// The papers of the demo firm, looked at page by page as a reader sees them: what the samples of tests/reports do not think of, its stories do.
+// The reports of the demo firm, looked at page by page as a reader sees them: what the samples of tests/reports do not think of, its stories do.
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { foundDemoFirm } from "../../seeds/index.ts";
 import { demoMachines } from "../../seeds/machines.ts";
@@ -42,10 +42,10 @@ beforeAll(async () => {
 }, 300_000);
 afterAll(() => house?.close());
 
-/** What is wrong with how these papers are laid out, each with its name. */
-async function flawsOf(papers: AsyncIterable<ReportFile> | Iterable<ReportFile>): Promise<string[]> {
+/** What is wrong with how these reports are laid out, each with its name. */
+async function flawsOf(reports: AsyncIterable<ReportFile> | Iterable<ReportFile>): Promise<string[]> {
   const found: string[] = [];
-  for await (const { paper, fileName } of papers) found.push(...(await lookAt(paper)).flaws.map((flaw) => `${fileName}: ${flaw}`));
+  for await (const { report, fileName } of reports) found.push(...(await lookAt(report)).flaws.map((flaw) => `${fileName}: ${flaw}`));
   return found;
 }
 
@@ -57,10 +57,10 @@ const isTold = ({ mark, modelId }: (typeof machines)[number]): boolean =>
 test.skipIf(!seen)(
   "the paper of a machine of every story and every model is whole: no heading alone, no page left empty or to a signature, nothing cut",
   async () => {
-    async function* papers() {
+    async function* reports() {
       for (const { id } of machines.filter(isTold)) yield await takeMachineRoadworthiness(house, manager, id, {});
     }
-    expect(await flawsOf(papers())).toEqual([]);
+    expect(await flawsOf(reports())).toEqual([]);
   },
 );
 
@@ -79,7 +79,7 @@ test.skipIf(!seen)("a defect's report of every shape is whole", async () => {
   const shapes = new Map<string, ReportFile>();
   for (const { id } of defects) {
     const file = await takeDefectReport(house, manager, id, {});
-    const shape = shapeOf(file.paper);
+    const shape = shapeOf(file.report);
     if (!shapes.has(shape)) shapes.set(shape, file);
   }
   expect(shapes.size).toBeGreaterThan(10);
@@ -87,9 +87,9 @@ test.skipIf(!seen)("a defect's report of every shape is whole", async () => {
 });
 
 test.skipIf(!seen)(
-  "the papers of each depot and of all are whole: board, board of a day, defects of a week and a month, review, labels",
+  "the reports of each depot and of all are whole: board, board of a day, defects of a week and a month, review, labels",
   async () => {
-    async function* papers() {
+    async function* reports() {
       for (const depotId of depotIds) {
         yield await takeFleetRoadworthiness(house, manager, { depotId });
         yield await takeFleetRoadworthiness(house, manager, { depotId, on: "2026-11-20" });
@@ -99,16 +99,16 @@ test.skipIf(!seen)(
         yield await takeLabels(house, manager, depotId === undefined ? {} : { depotId }, "https://bikes.example");
       }
     }
-    expect(await flawsOf(papers())).toEqual([]);
+    expect(await flawsOf(reports())).toEqual([]);
   },
 );
 
 test.skipIf(!seen)("the blank sheets of every model are whole", async () => {
   const ofModels = [...new Map(machines.map((machine) => [machine.modelId, machine])).values()];
-  async function* papers() {
+  async function* reports() {
     for (const { id } of ofModels) for (const kind of ["daily", "weekly"] as const) yield await takeBlankSheet(house, manager, id, kind);
   }
-  expect(await flawsOf(papers())).toEqual([]);
+  expect(await flawsOf(reports())).toEqual([]);
 });
 
 test.skipIf(!seen)("the records of a month are whole on paper", async () => {

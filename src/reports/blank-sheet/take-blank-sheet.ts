@@ -8,18 +8,18 @@ import { fileNameOf } from "../rules.ts";
 import { composeBlankSheet } from "./compose-blank-sheet.ts";
 
 /**
- * The paper sheet of a machine. Nothing of the records leaves with it, so taking one leaves no record: a yard prints a stack of them.
+ * The report sheet of a machine. Nothing of the records leaves with it, so taking one leaves no record: a yard prints a stack of them.
  * Throws `not-found`, `other-depot`.
  */
 export async function takeBlankSheet(context: AppContext, actor: Actor, machineId: string, kind: SheetKind): Promise<ReportFile> {
   const facts = await readMachineFacts(context, machineId);
   if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, facts.machine.depotId);
-  const paper = composeBlankSheet({
+  const report = composeBlankSheet({
     frame: await frameOfDepot(context, facts.depot),
     machine: identityOf(facts),
     sheet: sheetOf(facts, kind, context.clock.now()),
     minorWithinDays: facts.policy.minorDefectDays,
   });
-  return { paper, fileName: fileNameOf("pdf", `${kind}-sheet`, facts.machine.registrationMark) };
+  return { report, fileName: fileNameOf("pdf", `${kind}-sheet`, facts.machine.registrationMark) };
 }

@@ -185,7 +185,7 @@ const photoBlocks = (phrases: Phrases, { defect, photos }: DefectReportFacts): B
   ];
 };
 
-/** The paper for one defect. Facts in, document out; draws nothing. */
+/** The report for one defect. Facts in, document out; draws nothing. */
 export const composeDefectReport = (facts: DefectReportFacts): ReportDocument => {
   const { frame, defect } = facts;
   const phrases = phrasesFor(frame);

@@ -7,7 +7,7 @@ import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.t
 import { momentAsked, wordsFor } from "../../readiness/index.ts";
 import { readRecordsOfDefect } from "../against-store.ts";
 import { coursesFrom } from "../collect-courses.ts";
-import { frameOfDepot, reportLanguage, personIn, reasonsOnReport } from "../collect-frame.ts";
+import { frameOfDepot, personIn, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
 import type { DefectReportFacts } from "../facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
@@ -27,10 +27,10 @@ export async function takeDefectReport(
 ): Promise<ReportFile> {
   const at = momentAsked(context.clock.now(), asked.at);
   const { facts, machineId, depotId } = await collect(context, actor, defectId, at);
-  const paper = composeDefectReport(facts);
+  const report = composeDefectReport(facts);
   await recordTaken(context, actor, { paper: "defect-report", depotId, machineId, defectId, ...asAt(at) });
   return {
-    paper,
+    report,
     fileName: fileNameOf("pdf", "defect-report", facts.defect.machine.registrationMark, facts.defect.id.slice(-8), asAtInName(at)),
   };
 }

@@ -181,7 +181,7 @@ const defectTable = (phrases: Phrases, defects: readonly DefectCourse[], alt: st
   };
 };
 
-/** The paper for all defects of a period. Facts in, document out; draws nothing. */
+/** The report for all defects of a period. Facts in, document out; draws nothing. */
 export const composeDefectSummary = (facts: DefectSummaryFacts): ReportDocument => {
   const { frame, from, to, defects, figures } = facts;
   const phrases = phrasesFor(frame);

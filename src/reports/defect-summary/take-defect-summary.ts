@@ -4,7 +4,7 @@ import type { ReportFile } from "../../pdf/index.ts";
 import { type Actor, latestDay, type Period, periodAsked } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
 import { type CollectedCourse, coursesFrom } from "../collect-courses.ts";
-import { type DepotsOfReport, depotsOfReport, machineIdentities, reportLanguage, reasonsOnReport } from "../collect-frame.ts";
+import { type DepotsOfReport, depotsOfReport, machineIdentities, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
 import { reportErrors } from "../errors.ts";
 import type { DefectSummaryFacts } from "../facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
@@ -34,9 +34,9 @@ export async function takeDefectSummary(
     usualDays,
   );
   const facts = await collect(context, actor, depots, period, { depotId: asked.depotId, at });
-  const paper = composeDefectSummary(facts);
+  const report = composeDefectSummary(facts);
   await recordTaken(context, actor, { paper: "defect-summary", depotId: asked.depotId ?? null, ...period, ...asAt(at) });
-  return { paper, fileName: fileNameOf("pdf", "defect-summary", facts.frame.depotName, period.from, period.to, asAtInName(at)) };
+  return { report, fileName: fileNameOf("pdf", "defect-summary", facts.frame.depotName, period.from, period.to, asAtInName(at)) };
 }
 
 async function collect(

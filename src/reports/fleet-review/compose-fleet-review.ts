@@ -96,7 +96,7 @@ const clearTable = ({ say, number, category, hours }: ReviewPhrases, { rates }: 
   empty: say("report.review.no-defects"),
 });
 
-/** The paper for a month. Facts in, document out; draws nothing. */
+/** The report for a month. Facts in, document out; draws nothing. */
 export const composeFleetReview = (facts: FleetReviewFacts): ReportDocument => {
   const { frame, month, from, to, rates, honesty } = facts;
   const phrases = reviewPhrases(phrasesFor(frame));

@@ -4,7 +4,7 @@ import type { Block, Cell } from "../../pdf/index.ts";
 import type { FleetReviewFacts } from "../facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
 
-/** More people than this are too many for a paper; one depot's are not. */
+/** More people than this are too many for a report; one depot's are not. */
 export const mostPeople = 200;
 
 type Conduct = FleetReviewFacts["honesty"]["all"];

@@ -30,7 +30,7 @@ export async function takeFleetReview(
     componentLife(context, actor, { depotId, to: period.to }),
     machineRisk(context, actor, { depotId, to: period.to, limit: mostMachines }),
   ]);
-  const paper = composeFleetReview({ frame, month, ...period, isOver: monthIsOver(month, today), honesty, rates, charts, life, risk });
+  const report = composeFleetReview({ frame, month, ...period, isOver: monthIsOver(month, today), honesty, rates, charts, life, risk });
   await recordTaken(context, actor, { paper: "fleet-review", depotId: depotId ?? null, ...period });
-  return { paper, fileName: fileNameOf("pdf", "fleet-review", frame.depotName, month) };
+  return { report, fileName: fileNameOf("pdf", "fleet-review", frame.depotName, month) };
 }

@@ -6,7 +6,7 @@ import { fleetPapersTable } from "../compose-papers.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "../facts.ts";
 import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "../phrases.ts";
 
-/** The order in which standings come on paper: the one of rules.md, what keeps a machine off the road by defect first. */
+/** The order in which standings come on report: the one of rules.md, what keeps a machine off the road by defect first. */
 const order: readonly Standing[] = ["grounded", "inspection-overdue", "papers-expired", "withdrawn", "unchecked", "fit"];
 const isAgainst = (standing: Standing): boolean => standing !== "fit" && standing !== "unchecked";
 
@@ -85,7 +85,7 @@ const shareBar = (phrases: Phrases, counts: Readonly<Record<Standing, number>>, 
   };
 };
 
-/** The paper for the whole fleet, or one depot, on a day. Facts in, document out; draws nothing. */
+/** The report for the whole fleet, or one depot, on a day. Facts in, document out; draws nothing. */
 export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): ReportDocument => {
   const { frame } = facts;
   const phrases = phrasesFor(frame);
@@ -117,7 +117,11 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Rep
     {
       kind: "table",
       alt: say("report.fleet.against-alt"),
-      columns: [machineColumn(phrases), { head: say("report.label.standing"), share: 22 }, { head: say("report.label.reasons"), share: 54 }],
+      columns: [
+        machineColumn(phrases),
+        { head: say("report.label.standing"), share: 22 },
+        { head: say("report.label.reasons"), share: 54 },
+      ],
       rows: against.map((machine) => [
         machineCell(phrases, machine),
         {

@@ -31,9 +31,9 @@ export async function takeFleetRoadworthiness(
   const ends = depots.map(({ timeZone }) => boardMoment(asked.on, timeZone, now)?.getTime() ?? now.getTime());
   const isOver = depots.some(({ timeZone }) => boardMoment(asked.on, timeZone, now) !== null);
   const at = new Set(ends).size > 1 ? null : new Date(ends[0] ?? now);
-  const paper = composeFleetRoadworthiness({ frame, on, at, isOver, machines });
+  const report = composeFleetRoadworthiness({ frame, on, at, isOver, machines });
   await recordTaken(context, actor, { paper: "fleet-roadworthiness", depotId: asked.depotId ?? null, on, ...asAt(moment) });
-  return { paper, fileName: fileNameOf("pdf", "fleet-roadworthiness", frame.depotName, on, asAtInName(moment)) };
+  return { report, fileName: fileNameOf("pdf", "fleet-roadworthiness", frame.depotName, on, asAtInName(moment)) };
 }
 
 /** The last moment of the day asked for; null for now, where none is asked for or the day is not over. */

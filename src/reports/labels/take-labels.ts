@@ -16,7 +16,7 @@ export async function takeLabels(context: AppContext, actor: Actor, asked: Machi
     ? labelsOfDepots(context, actor, asked.depotId)
     : labelOfMachine(context, actor, asked.machineId));
   const name = asked.machineId === undefined ? frame.depotName : (labels[0]?.registrationMark ?? "");
-  return { paper: composeLabels({ frame, labels, origin }), fileName: fileNameOf("pdf", "labels", name) };
+  return { report: composeLabels({ frame, labels, origin }), fileName: fileNameOf("pdf", "labels", name) };
 }
 
 async function labelsOfDepots(context: AppContext, actor: Actor, depotId: string | undefined) {

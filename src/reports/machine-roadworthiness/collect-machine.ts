@@ -1,4 +1,4 @@
-// The facts of one machine's paper.
+// The facts of one machine's report.
 import { addDays } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, type Moment } from "../../acts/index.ts";
@@ -8,7 +8,7 @@ import type { Period } from "../../platform/index.ts";
 import { wordsFor } from "../../readiness/index.ts";
 import { readLastRecord } from "../against-store.ts";
 import { coursesFrom, isIn } from "../collect-courses.ts";
-import { frameOfDepot, identityOf, reportLanguage, personIn, reasonsOnReport, secretSetOf } from "../collect-frame.ts";
+import { frameOfDepot, identityOf, personIn, reasonsOnReport, reportLanguage, secretSetOf } from "../collect-frame.ts";
 import { paperFrom } from "../collect-papers.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "../facts.ts";
 import { daysOfMachine } from "../month/collect-days.ts";
@@ -23,7 +23,7 @@ import {
 } from "../store.ts";
 import { wearOf } from "./collect-wear.ts";
 
-// Half a year of weekly readings shows where wear is going, whatever days the paper is about.
+// Half a year of weekly readings shows where wear is going, whatever days the report is about.
 const wearDays = 182;
 
 /** `facts`: those of the moment. */

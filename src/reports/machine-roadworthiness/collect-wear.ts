@@ -69,6 +69,7 @@ function seriesOf(quantity: (typeof wearing)[number], { inspections, courses, st
   if (points.length < 3 || points.every(({ value }) => value === points[0]?.value)) return [];
   const { limit } = last.judged;
   const value = limit.unit === unit ? (limit.least ?? limit.most) : null;
-  const limits = value === null || limit.kind === "not-set" ? [] : [{ value, name: word(`report.wear-limit.${limit.kind}`, reportLanguage) }];
+  const limits =
+    value === null || limit.kind === "not-set" ? [] : [{ value, name: word(`report.wear-limit.${limit.kind}`, reportLanguage) }];
   return [{ quantity, unit, points, limits }];
 }

@@ -1,4 +1,4 @@
-// One machine over a period: what it is now and why, its days, defects, inspections, wear, papers, sign-offs, and the statement.
+// One machine over a period: what it is now and why, its days, defects, inspections, wear, reports, sign-offs, and the statement.
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { checkVin } from "../../../shared/rules/identity.ts";
 import type { Block, Cell, Column, Facts, LineChart, ReportDocument, Table } from "../../pdf/index.ts";
@@ -180,7 +180,7 @@ const workTable = (phrases: Phrases, work: MachineRoadworthinessFacts["work"]): 
   };
 };
 
-/** The paper for one machine from day to day. Facts in, document out; draws nothing. */
+/** The report for one machine from day to day. Facts in, document out; draws nothing. */
 export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts): ReportDocument => {
   const { frame, machine, from, to, standingNow } = facts;
   const phrases = phrasesFor(frame);

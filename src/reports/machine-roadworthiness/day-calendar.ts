@@ -5,7 +5,7 @@ import type { Block, DayMark, DayStrip } from "../../pdf/index.ts";
 import type { DayJudged } from "../facts.ts";
 import type { Phrases } from "../phrases.ts";
 
-/** How a verdict on a day is drawn, on every paper alike; null: its place is left empty. */
+/** How a verdict on a day is drawn, on every report alike; null: its place is left empty. */
 export const markOf: Readonly<Record<DayVerdict, DayMark | null>> = {
   ...{ nil: "nil", "nothing-new": "nothing-new", defect: "defect", ridden: "ridden", missing: "missing", withdrawn: "withdrawn" },
   ...{ "not-in-use": "outside", outside: null },

@@ -28,7 +28,7 @@ export async function takeMachineRoadworthiness(
   const { depotId, registrationMark } = facts.machine;
   mustSeeDepot(actor, depotId);
   const period = periodAsked(asked, localDay(at ?? now, facts.depot.timeZone), usualDays);
-  const paper = composeMachineRoadworthiness(await collectMachine(context, facts, period, at));
+  const report = composeMachineRoadworthiness(await collectMachine(context, facts, period, at));
   await recordTaken(context, actor, { paper: "machine-roadworthiness", depotId, machineId, ...period, ...asAt(at) });
-  return { paper, fileName: fileNameOf("pdf", "roadworthiness", registrationMark, period.from, period.to, asAtInName(at)) };
+  return { report, fileName: fileNameOf("pdf", "roadworthiness", registrationMark, period.from, period.to, asAtInName(at)) };
 }

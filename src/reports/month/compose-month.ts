@@ -1,4 +1,4 @@
-// The paper of a month: what is put on it. Facts and rows in, blocks out; nothing is read or drawn here.
+// The report of a month: what is put on it. Facts and rows in, blocks out; nothing is read or drawn here.
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { isoWeek } from "../../../shared/rules/calendar.ts";
 import { isWordKey, wordByKey } from "../../../shared/words/index.ts";
@@ -11,7 +11,7 @@ import { categoryCell, courseOf, itemCell, secretLines, statusCell } from "../de
 import type { DefectCourse, Frame } from "../facts.ts";
 import { figureFacts, figureNotes } from "../figure-blocks.ts";
 import { markOf, marks } from "../machine-roadworthiness/day-calendar.ts";
-import { categoryTone, headOf, type ReportKey, type Phrases } from "../phrases.ts";
+import { categoryTone, headOf, type Phrases, type ReportKey } from "../phrases.ts";
 import { daysOf } from "../rules.ts";
 import type { MachineDays } from "./collect-days.ts";
 import { type Called, inShort } from "./in-short.ts";

@@ -1,4 +1,4 @@
-// The paper of a month as a stream of PDF: read, composed and drawn piece by piece, so that its size costs time and no memory.
+// The report of a month as a stream of PDF: read, composed and drawn piece by piece, so that its size costs time and no memory.
 import type { Readable } from "node:stream";
 import type { AppContext } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
@@ -37,7 +37,7 @@ export function drawMonth(context: AppContext, scope: MonthScope): Readable {
   return drawLongPdf(head, blocks);
 }
 
-/** The paper before it is drawn: its blocks are read as they are asked for, once. */
+/** The report before it is drawn: its blocks are read as they are asked for, once. */
 export const monthReport = (
   context: AppContext,
   scope: MonthScope,

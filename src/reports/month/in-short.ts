@@ -1,4 +1,4 @@
-// What an entry says, in a few words: for a row of a spreadsheet or a paper. Pure; what cannot be told is left out, never guessed.
+// What an entry says, in a few words: for a row of a spreadsheet or a report. Pure; what cannot be told is left out, never guessed.
 import { isForgotten, type KeptRecord, RecordUnreadable, read, type Told } from "../../../shared/records/index.ts";
 import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../../shared/words/index.ts";
 import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";

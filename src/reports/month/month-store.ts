@@ -115,7 +115,7 @@ export const readActs = (db: Database, machineIds: readonly string[], at: Moment
     [listed(machineIds), at?.toISOString() ?? null],
   );
 
-// What was recorded in the month: by the moment of arrival, as the files beside the paper have it.
+// What was recorded in the month: by the moment of arrival, as the files beside the report have it.
 
 // So many rows are held at once; more take memory and save no time.
 const batchSize = 100;

@@ -1,4 +1,4 @@
-// The month that a paper is about.
+// The month that a report is about.
 import { addDays } from "../../../shared/rules/calendar.ts";
 import { type Period, platformErrors } from "../../platform/index.ts";
 

@@ -5,7 +5,7 @@ import { daysOf } from "../rules.ts";
 import { groundOf, machineDaysAfter } from "./collect-days.ts";
 import { monthAsked } from "./month-scope.ts";
 
-/** Each machine of a depot with the days of a month, judged as the month's paper judges them. Throws `not-found`, `other-depot`, `period-not-valid`. */
+/** Each machine of a depot with the days of a month, judged as the month's report judges them. Throws `not-found`, `other-depot`, `period-not-valid`. */
 export async function showCompleteness(
   context: AppContext,
   actor: Actor,
