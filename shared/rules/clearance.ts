@@ -28,16 +28,16 @@ export function clear(
   state: MachineState,
   performedAt: Date,
   now: Date,
-  place: DepotRules,
+  depotRules: DepotRules,
   checkReasons: readonly Reason[] = [],
 ): Clearance {
-  const against = [...obstacles(state, now, place), ...checkReasons];
+  const against = [...obstacles(state, now, depotRules), ...checkReasons];
   if (isBefore(performedAt, state.groundedAt) && against.length === 0) {
     against.push({ code: "grounded-since-check" });
   }
   if (isBefore(performedAt, state.movedAt ?? null) && against.length === 0) against.push({ code: "moved-since-check" });
-  const until = validUntil(performedAt, place);
-  const tolerated = toleratedDefects(state, now, place);
+  const until = validUntil(performedAt, depotRules);
+  const tolerated = toleratedDefects(state, now, depotRules);
   if (against.length === 0 && until <= now) against.push({ code: "check-too-old" });
   if (against.length > 0)
     return {

@@ -79,12 +79,12 @@ export type Closed = Step<{
 }>;
 
 /** A sign-off: after a repair, by the competence, by a second person where that is asked, with a reading after the work where one decides. */
-export function signOff(state: MachineState, id: string, closing: Closing, within: Within, place: DepotRules): Closed {
+export function signOff(state: MachineState, id: string, closing: Closing, within: Within, depotRules: DepotRules): Closed {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
   if (!closing.closer.competences.includes(open.competence)) return refuse("competence-missing");
   if (open.repair === null) return refuse("repair-missing");
-  const second = needsSecondNow(open, place);
+  const second = needsSecondNow(open, depotRules);
   if (second && repairersOf(open).includes(closing.closer.staffId)) return refuse("second-person-needed");
   return close(
     state,
@@ -93,7 +93,7 @@ export function signOff(state: MachineState, id: string, closing: Closing, withi
     "signed-off",
     closing.reading ?? readingOf(open.repair, open),
     within,
-    place,
+    depotRules,
   );
 }
 
@@ -116,15 +116,15 @@ export const isFirstLook = (step: { readonly refused: null } | Looked): step is 
  * A competent person looked and found no fault: closes the defect without a repair. Not after one: that takes a sign-off. Where the
  * defect takes a second person, the first who looks leaves it open, and another who finds nothing either closes it.
  */
-export function notFound(state: MachineState, id: string, closing: Closing, within: Within, place: DepotRules): Closed | Looked {
+export function notFound(state: MachineState, id: string, closing: Closing, within: Within, depotRules: DepotRules): Closed | Looked {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
   if (!closing.closer.competences.includes(open.competence)) return refuse("competence-missing");
   if (open.status === "repaired") return refuse("already-repaired");
-  const second = needsSecondNow(open, place);
+  const second = needsSecondNow(open, depotRules);
   const looked = second ? lookFirst(state, open, "not-found", closing.closer.staffId, closing.recordId) : null;
   if (looked?.refused) return looked;
-  const closed = close(state, { ...open, secondPerson: second }, closing, "not-found", closing.reading, within, place);
+  const closed = close(state, { ...open, secondPerson: second }, closing, "not-found", closing.reading, within, depotRules);
   return closed.refused === null && looked !== null ? looked : closed;
 }
 
@@ -150,7 +150,7 @@ function close(
   how: ClosedDefect["how"],
   reading: Reading | null,
   within: Within,
-  place: DepotRules,
+  depotRules: DepotRules,
 ): Closed {
   if (defect.quantity !== null) {
     if (reading === null) return refuse("reading-missing");
@@ -158,8 +158,8 @@ function close(
   }
   const { id, itemId, observationIds } = defect;
   const closed: ClosedDefect = { id, itemId, observationIds, how, closedAt: recordedAt.toISOString(), recordId };
-  const oldestDay = addDays(localDay(recordedAt, place.timeZone), -place.policy.recurringWithinDays);
-  const keptSince = startOfDay(oldestDay, place.timeZone).toISOString();
+  const oldestDay = addDays(localDay(recordedAt, depotRules.timeZone), -depotRules.policy.recurringWithinDays);
+  const keptSince = startOfDay(oldestDay, depotRules.timeZone).toISOString();
   return { refused: null, state: closeDefect(state, closed, keptSince), defect, closed, reading, keptSince };
 }
 
@@ -176,21 +176,21 @@ export function defer(
   id: string,
   untilDay: string,
   now: Date,
-  place: DepotRules,
+  depotRules: DepotRules,
 ): Step<{ readonly defect: OpenDefect }> {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
   if (grounds(open.category)) return refuse("only-minor-deferred");
   if (open.status === "repaired") return refuse("already-repaired");
-  if (untilDay < localDay(now, place.timeZone)) return refuse("deferral-too-early");
-  if (untilDay > lastDeferralDay(state, open, place)) return refuse("deferral-too-long");
+  if (untilDay < localDay(now, depotRules.timeZone)) return refuse("deferral-too-early");
+  if (untilDay > lastDeferralDay(state, open, depotRules)) return refuse("deferral-too-long");
   const defect: OpenDefect = { ...open, status: "deferred", dueDay: untilDay };
   return { refused: null, state: replaceDefect(state, defect), defect };
 }
 
 /** Once an inspection was made since it was seen, the day that it set is not moved any more: never past the next weekly inspection. */
-function lastDeferralDay(state: MachineState, open: OpenDefect, place: DepotRules): string {
-  const limit = minorDueDay(state, new Date(open.seenAt), place);
+function lastDeferralDay(state: MachineState, open: OpenDefect, depotRules: DepotRules): string {
+  const limit = minorDueDay(state, new Date(open.seenAt), depotRules);
   const inspectedSince = state.lastInspectionAt !== null && state.lastInspectionAt > open.seenAt;
   return inspectedSince && open.dueDay !== null && open.dueDay < limit ? open.dueDay : limit;
 }
@@ -205,20 +205,20 @@ export function regrade(
   category: Category,
   by: Closer & { readonly recordId: string },
   now: Date,
-  place: DepotRules,
+  depotRules: DepotRules,
 ): Step<{ readonly defect: OpenDefect; readonly grounded: boolean }> | Looked {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
   if (!by.competences.includes(open.competence)) return refuse("competence-missing");
   if (open.category === category) return refuse("same-category");
   const releases = grounds(open.category) && !grounds(category);
-  const looked = releases && needsSecondNow(open, place) ? lookFirst(state, open, "minor", by.staffId, by.recordId) : null;
+  const looked = releases && needsSecondNow(open, depotRules) ? lookFirst(state, open, "minor", by.staffId, by.recordId) : null;
   if (looked !== null) return looked;
   const status = open.status === "deferred" ? "open" : open.status;
-  const dueDay = grounds(category) ? null : minorDueDay(state, new Date(open.seenAt), place);
+  const dueDay = grounds(category) ? null : minorDueDay(state, new Date(open.seenAt), depotRules);
   const { firstLook: _, secondPersonItem: __, ...held } = open;
-  const defect: OpenDefect = { ...held, category, status, dueDay, ...secondPersonOf(ofItemOf(open), category, place) };
-  return { refused: null, ...taken(replaceDefect(state, defect), defect, now, place) };
+  const defect: OpenDefect = { ...held, category, status, dueDay, ...secondPersonOf(ofItemOf(open), category, depotRules) };
+  return { refused: null, ...taken(replaceDefect(state, defect), defect, now, depotRules) };
 }
 
 /**

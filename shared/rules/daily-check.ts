@@ -18,7 +18,7 @@ import type { DepotRules, Reason } from "./standing.ts";
 export interface CheckedMachine extends JudgedMachine {
   readonly machineId: string;
   readonly state: MachineState;
-  readonly place: DepotRules;
+  readonly depotRules: DepotRules;
   /** what about its arrival keeps a check from clearing anybody: what was found counts all the same */
   readonly against?: readonly Reason[];
 }
@@ -85,13 +85,13 @@ export function judgeDailyCheck(
   recordedAt: Date,
   newId: () => string,
 ): JudgedDailyCheck {
-  const { place } = machine;
+  const { depotRules } = machine;
   const sheet = sheetOf(machine.features, body.sheetVersion);
   const weighed = weighAnswers("daily", machine.features, body.sheetVersion, body.answers);
   const said = { performedAt: new Date(body.performedAt), odometerKm: body.odometerKm };
-  const field = readFieldRecord(machine.state, said, recordedAt, place);
+  const field = readFieldRecord(machine.state, said, recordedAt, depotRules);
   const { performedAt } = field;
-  const day = localDay(performedAt, place.timeZone);
+  const day = localDay(performedAt, depotRules.timeZone);
   const proof = weighProof(machine, body.proof, day);
   const verdicts = proof.verdict === null ? [] : [proof.verdict];
   const findings = findingsOf(weighed.findings, verdicts, new Map(sheet.map((item) => [item.id, item])));
@@ -101,20 +101,20 @@ export function judgeDailyCheck(
 
   let state: MachineState = { ...machine.state, ...field.odometer };
   const raised = findings.map(({ note, index, ...finding }): Raised => {
-    const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, place);
+    const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, depotRules);
     state = reported.state;
     return { ...reported, note, photoIds: body.answers[index]?.photoIds ?? [] };
   });
   const wanting: Reason[] = weighed.unanswered.length > 0 ? [{ code: "check-incomplete" }] : [];
   wanting.push(...(machine.against ?? []));
   // A clock that is ahead does not say when the check was made: on the day of a grounding, or of a move, it may well have been before it.
-  const today = localDay(recordedAt, place.timeZone);
-  const wasToday = (at: string | null | undefined) => typeof at === "string" && localDay(new Date(at), place.timeZone) === today;
+  const today = localDay(recordedAt, depotRules.timeZone);
+  const wasToday = (at: string | null | undefined) => typeof at === "string" && localDay(new Date(at), depotRules.timeZone) === today;
   if (field.flags.includes("clock-ahead")) {
     if (wasToday(state.groundedAt)) wanting.push({ code: "grounded-since-check" });
     else if (wasToday(state.movedAt)) wanting.push({ code: "moved-since-check" });
   }
-  const ofMachine = clear(state, performedAt, recordedAt, place, wanting);
+  const ofMachine = clear(state, performedAt, recordedAt, depotRules, wanting);
   const ofRider = weighed.ofRider.map(({ itemId, observationIds, category, note }) => ({ itemId, observationIds, category, note }));
   const against = riderReasons(ofRider, rider.licenceClass, machine.engineCc);
   const clearance: Clearance =
@@ -130,7 +130,7 @@ export function judgeDailyCheck(
     };
     state = hold(state, held, recordedAt);
   }
-  const pace = paceOf(body.durationSeconds, sheet.length, place.policy);
+  const pace = paceOf(body.durationSeconds, sheet.length, depotRules.policy);
   const flags: CheckFlag[] = [...weighed.flags, ...field.flags, ...proof.flags];
   if (body.odometerRead === false) flags.push("odometer-not-read");
   if (isQuick(pace)) flags.push("done-quickly");

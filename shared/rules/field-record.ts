@@ -33,15 +33,16 @@ export function readFieldRecord(
   state: MachineState,
   said: { readonly performedAt: Date; readonly odometerKm: number },
   recordedAt: Date,
-  place: DepotRules,
+  depotRules: DepotRules,
 ): FieldRecord {
-  const flags: FieldFlag[] = clockFlags(said.performedAt, recordedAt, place);
+  const flags: FieldFlag[] = clockFlags(said.performedAt, recordedAt, depotRules);
   const performedAt = notAfter(said.performedAt, recordedAt);
 
   const newer = performedAt.toISOString() >= state.odometerAt;
   const ridden = said.odometerKm - state.odometerKm;
-  const days = 1 + Math.max(0, daysBetween(localDay(new Date(state.odometerAt), place.timeZone), localDay(performedAt, place.timeZone)));
-  const jumped = newer && ridden > days * place.policy.plausibleKmPerDay;
+  const days =
+    1 + Math.max(0, daysBetween(localDay(new Date(state.odometerAt), depotRules.timeZone), localDay(performedAt, depotRules.timeZone)));
+  const jumped = newer && ridden > days * depotRules.policy.plausibleKmPerDay;
   if (newer && ridden < 0) flags.push("odometer-backwards");
   if (jumped) flags.push("odometer-jump");
   const taken = newer && ridden >= 0 && !jumped;

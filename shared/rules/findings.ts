@@ -42,10 +42,10 @@ export type Reported =
   | (ReportedDefect & { readonly kind: "sighted" });
 
 /** The last day for a minor defect: the policy's days after it was seen, never past the next weekly inspection, never before it was seen. */
-export function minorDueDay(state: MachineState, seenAt: Date, place: DepotRules): string {
-  const seen = localDay(seenAt, place.timeZone);
-  const byAge = addDays(seen, place.policy.minorDefectDays);
-  const inspection = inspectionDueDay(state, place);
+export function minorDueDay(state: MachineState, seenAt: Date, depotRules: DepotRules): string {
+  const seen = localDay(seenAt, depotRules.timeZone);
+  const byAge = addDays(seen, depotRules.policy.minorDefectDays);
+  const inspection = inspectionDueDay(state, depotRules);
   const earliest = inspection !== null && inspection < byAge ? inspection : byAge;
   return earliest < seen ? seen : earliest;
 }
@@ -54,9 +54,9 @@ export function minorDueDay(state: MachineState, seenAt: Date, place: DepotRules
  * Takes a finding into the state: a sighting of the open defect of the same item, or of the same part on the other sheet, where there is
  * one; else a new defect under `newId`.
  */
-export function recordFinding(state: MachineState, finding: Finding, newId: string, moment: Moment, place: DepotRules): Reported {
+export function recordFinding(state: MachineState, finding: Finding, newId: string, moment: Moment, depotRules: DepotRules): Reported {
   const open = openAt(state, finding);
-  return open ? sightAgain(state, open, finding, moment, place) : raise(state, finding, newId, moment, place);
+  return open ? sightAgain(state, open, finding, moment, depotRules) : raise(state, finding, newId, moment, depotRules);
 }
 
 const openAt = ({ defects }: MachineState, finding: Pick<Finding, "itemId" | "observationIds">): OpenDefect | undefined =>
@@ -64,7 +64,7 @@ const openAt = ({ defects }: MachineState, finding: Pick<Finding, "itemId" | "ob
     ? undefined
     : (defects.find(({ itemId }) => itemId === finding.itemId) ?? defects.find((defect) => samePart(defect, finding)));
 
-function raise(state: MachineState, finding: Finding, id: string, { seenAt, recordedAt }: Moment, place: DepotRules): Reported {
+function raise(state: MachineState, finding: Finding, id: string, { seenAt, recordedAt }: Moment, depotRules: DepotRules): Reported {
   const defect: OpenDefect = {
     id,
     itemId: finding.itemId,
@@ -74,9 +74,9 @@ function raise(state: MachineState, finding: Finding, id: string, { seenAt, reco
     seenAt: seenAt.toISOString(),
     lastSeenAt: seenAt.toISOString(),
     sightings: 1,
-    dueDay: grounds(finding.category) ? null : minorDueDay(state, seenAt, place),
+    dueDay: grounds(finding.category) ? null : minorDueDay(state, seenAt, depotRules),
     competence: finding.competence,
-    ...secondPersonOf(finding.secondPerson, finding.category, place),
+    ...secondPersonOf(finding.secondPerson, finding.category, depotRules),
     quantity: finding.quantity,
     onlyNewPart: finding.onlyNewPart,
     repair: null,
@@ -88,17 +88,23 @@ function raise(state: MachineState, finding: Finding, id: string, { seenAt, reco
           ({ itemId, observationIds = [] }) => itemId === finding.itemId || samePart({ itemId, observationIds }, finding),
         );
   const before = earlier.find((closed) => closed.closedAt <= defect.seenAt);
-  const recurring = before && daysBetween(localDay(new Date(before.closedAt), place.timeZone), localDay(seenAt, place.timeZone));
+  const recurring = before && daysBetween(localDay(new Date(before.closedAt), depotRules.timeZone), localDay(seenAt, depotRules.timeZone));
   const between = earlier.find((closed) => closed.closedAt > defect.seenAt);
   return {
     kind: "raised",
-    ...taken({ ...state, defects: [...state.defects, defect] }, defect, recordedAt, place),
-    recurringOf: before && recurring !== undefined && recurring <= place.policy.recurringWithinDays ? before.id : null,
+    ...taken({ ...state, defects: [...state.defects, defect] }, defect, recordedAt, depotRules),
+    recurringOf: before && recurring !== undefined && recurring <= depotRules.policy.recurringWithinDays ? before.id : null,
     signedOffBetween: between?.recordId ?? null,
   };
 }
 
-function sightAgain(state: MachineState, open: OpenDefect, finding: Finding, { seenAt, recordedAt }: Moment, place: DepotRules): Reported {
+function sightAgain(
+  state: MachineState,
+  open: OpenDefect,
+  finding: Finding,
+  { seenAt, recordedAt }: Moment,
+  depotRules: DepotRules,
+): Reported {
   const seen = seenAt.toISOString();
   // Seen after the repair: the repair did not hold, and a sign-off needs another one.
   const repair = open.repair && seen > open.repair.performedAt ? null : open.repair;
@@ -112,19 +118,19 @@ function sightAgain(state: MachineState, open: OpenDefect, finding: Finding, { s
     status: repair === null && (open.status === "repaired" || escalated) ? "open" : open.status,
     lastSeenAt: seen > open.lastSeenAt ? seen : open.lastSeenAt,
     sightings: open.sightings + 1,
-    dueDay: grounds(category) ? null : (open.dueDay ?? minorDueDay(state, seenAt, place)),
-    ...secondPersonOf(ofItemOf(open) || finding.secondPerson, category, place),
+    dueDay: grounds(category) ? null : (open.dueDay ?? minorDueDay(state, seenAt, depotRules)),
+    ...secondPersonOf(ofItemOf(open) || finding.secondPerson, category, depotRules),
     // Seen at another item of the same part, where it is measured: the reading is due for both.
     quantity: open.quantity ?? finding.quantity,
     onlyNewPart: open.onlyNewPart || finding.onlyNewPart,
     repair,
   };
-  return { kind: "sighted", ...taken(replaceDefect(state, defect), defect, recordedAt, place) };
+  return { kind: "sighted", ...taken(replaceDefect(state, defect), defect, recordedAt, depotRules) };
 }
 
 /** The state with the defect in it, which ends the clearances where it grounds: by its category, or as a minor one whose day is over. */
-export function taken(state: MachineState, defect: OpenDefect, recordedAt: Date, place: DepotRules): ReportedDefect {
-  const grounded = grounds(defect.category) || isOverdue(defect, recordedAt, place);
+export function taken(state: MachineState, defect: OpenDefect, recordedAt: Date, depotRules: DepotRules): ReportedDefect {
+  const grounded = grounds(defect.category) || isOverdue(defect, recordedAt, depotRules);
   return { state: grounded ? groundedNow(state, recordedAt) : state, defect, grounded };
 }
 
@@ -145,5 +151,5 @@ export const replaceDefect = (state: MachineState, defect: OpenDefect): MachineS
 });
 
 /** Whether a minor defect's day is over, by which it stands against riding. */
-export const anyOverdue = (state: MachineState, at: Date, place: DepotRules): boolean =>
-  state.defects.some((defect) => isOverdue(defect, at, place));
+export const anyOverdue = (state: MachineState, at: Date, depotRules: DepotRules): boolean =>
+  state.defects.some((defect) => isOverdue(defect, at, depotRules));

@@ -39,7 +39,7 @@ export function reviewDraft(
   at: Date,
   competences: readonly Competence[],
 ): ReviewedDraft {
-  const { features, handbook, place } = machine;
+  const { features, handbook, depotRules } = machine;
   const sheet = sheetOfVersion(features, draft.sheetVersion);
   const answers = draft.answers.map((answer): WeeklyAnswer => ({ ...answer, result: answer.result ?? "not-applicable" }));
   const weighed = weighAnswers("weekly", features, draft.sheetVersion, answers);
@@ -49,8 +49,8 @@ export function reviewDraft(
   const now = { ...machine.state, odometerKm };
   const state = oilWasChanged(features, answers) ? withOilChange(now, odometerKm, at.toISOString()) : now;
   const fromAnswers = findingsOf(weighed.findings, verdicts, sheet);
-  const found = [...fromAnswers, ...waiting(answers, verdicts, weighed.findings, sheet, competences, place)];
-  const raised = found.map((finding) => ({ ...finding, ...secondPersonOf(finding.secondPerson, finding.category, place) }));
+  const found = [...fromAnswers, ...waiting(answers, verdicts, weighed.findings, sheet, competences, depotRules)];
+  const raised = found.map((finding) => ({ ...finding, ...secondPersonOf(finding.secondPerson, finding.category, depotRules) }));
   const noOdometer = { index: null, field: "odometerKm", message: "the odometer is needed" } as const;
   return {
     issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat()],
@@ -61,7 +61,7 @@ export function reviewDraft(
       handbook,
       verdicts,
       raised,
-      oil: oilAt({ features, handbook, state, place }, at),
+      oil: oilAt({ features, handbook, state, depotRules }, at),
       toFinish: itemsToFinish(answers, sheet),
       competences,
     }),

@@ -24,16 +24,16 @@ interface Inspection {
   readonly performedAt: Date;
   readonly recordedAt: Date;
   readonly by: InspectedBy;
-  readonly place: DepotRules;
+  readonly depotRules: DepotRules;
   readonly newId: () => string;
 }
 
 /** The closing of a minor defect by an inspection; null where it stays open. */
 export function settleMinor(state: MachineState, defect: OpenDefect, inspection: Inspection): Settled | null {
-  const { performedAt, recordedAt, by, place, newId } = inspection;
+  const { performedAt, recordedAt, by, depotRules, newId } = inspection;
   const seenSince = defect.lastSeenAt > performedAt.toISOString();
   const repairedSince = defect.repair !== null && defect.repair.performedAt > performedAt.toISOString();
-  if (grounds(defect.category) || seenSince || repairedSince || needsSecondNow(defect, place)) return null;
+  if (grounds(defect.category) || seenSince || repairedSince || needsSecondNow(defect, depotRules)) return null;
   const seen = partSeen(defect, inspection.sheet, inspection.well, inspection.answers, inspection.verdicts);
   if (seen === null) return null;
   const repair: RecordedRepair | null = seen.work && {
@@ -48,10 +48,10 @@ export function settleMinor(state: MachineState, defect: OpenDefect, inspection:
   // What lies within its limits was judged at its item already.
   const within = () => true;
   if (repair === null && defect.repair === null) {
-    const closed = notFound(state, defect.id, closing, within, place);
+    const closed = notFound(state, defect.id, closing, within, depotRules);
     return closed.refused !== null || isFirstLook(closed) ? null : { ...closed, repair };
   }
   const worked = repair === null ? state : replaceDefect(state, afterRepair(defect, repair.done));
-  const closed = signOff(worked, defect.id, closing, within, place);
+  const closed = signOff(worked, defect.id, closing, within, depotRules);
   return closed.refused === null ? { ...closed, repair } : null;
 }

@@ -70,15 +70,15 @@ export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, {
 }
 
 /** Everything that stands against the machine on that day, in the order of rules.md: the first decides its standing. */
-export function obstacles(state: JudgedState, at: Date, place: DepotRules): Reason[] {
+export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules): Reason[] {
   // Whatever else it says may be as wrong.
   if (state.cannotBeJudged) return [{ code: "cannot-be-judged" }];
-  const today = localDay(at, place.timeZone);
+  const today = localDay(at, depotRules.timeZone);
   const found: Reason[] = [];
   if (state.withdrawn)
     found.push({
       code: "withdrawn",
-      day: localDay(new Date(state.withdrawn.since), place.timeZone),
+      day: localDay(new Date(state.withdrawn.since), depotRules.timeZone),
       note: state.withdrawn.reason,
     });
   for (const defect of state.defects) {
@@ -96,7 +96,7 @@ export function obstacles(state: JudgedState, at: Date, place: DepotRules): Reas
       });
   }
   found.push(...papersAgainst(state.papers, today));
-  const due = inspectionDueDay(state, place);
+  const due = inspectionDueDay(state, depotRules);
   if (state.firstUseDue !== null)
     found.push({
       code: state.firstUseDue === "new" ? "first-use-inspection" : "return-inspection",
@@ -110,8 +110,8 @@ export function obstacles(state: JudgedState, at: Date, place: DepotRules): Reas
 }
 
 /** Minor defects that may still be ridden, each with its last day. */
-export function toleratedDefects(state: MachineState, at: Date, place: DepotRules): Reason[] {
-  const today = localDay(at, place.timeZone);
+export function toleratedDefects(state: MachineState, at: Date, depotRules: DepotRules): Reason[] {
+  const today = localDay(at, depotRules.timeZone);
   return state.defects
     .filter((defect) => !grounds(defect.category) && (defect.dueDay === null || defect.dueDay >= today))
     .map((defect) => ({
@@ -139,8 +139,8 @@ const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
 };
 
 /** What the machine is by what stands against it, whether or not anybody checked it; null: nothing does. */
-export function standingAgainst(state: JudgedState, at: Date, place: DepotRules): StandingAgainst | null {
-  const [first] = obstacles(state, at, place);
+export function standingAgainst(state: JudgedState, at: Date, depotRules: DepotRules): StandingAgainst | null {
+  const [first] = obstacles(state, at, depotRules);
   return (first && standingOfReason[first.code]) ?? null;
 }
 
@@ -152,12 +152,12 @@ export function countStandings(lines: readonly { readonly standing: Standing }[]
 }
 
 /** The machine's standing at a moment, with every reason. `fit` still names minor defects that go with it. */
-export function standingAt(state: MachineState, at: Date, place: DepotRules): StandingAt {
-  const against = obstacles(state, at, place);
+export function standingAt(state: MachineState, at: Date, depotRules: DepotRules): StandingAt {
+  const against = obstacles(state, at, depotRules);
   if (state.cannotBeJudged) return { standing: "grounded", reasons: against };
-  const tolerated = toleratedDefects(state, at, place);
+  const tolerated = toleratedDefects(state, at, depotRules);
   const first = against[0];
-  const cleared = clearedNow(state, at, place);
+  const cleared = clearedNow(state, at, depotRules);
   const unchecked: Reason[] = cleared ? [] : [{ code: "unchecked" }];
   const decided = first ? standingOfReason[first.code] : undefined;
   if (decided)
@@ -172,9 +172,9 @@ export function standingAt(state: MachineState, at: Date, place: DepotRules): St
 }
 
 /** Somebody holds a clearance that was given on this very day and still runs. */
-function clearedNow(state: MachineState, at: Date, place: DepotRules): boolean {
+function clearedNow(state: MachineState, at: Date, depotRules: DepotRules): boolean {
   const now = at.toISOString();
   return state.clearances.some(
-    (held) => held.validUntil > now && localDay(new Date(held.performedAt), place.timeZone) === localDay(at, place.timeZone),
+    (held) => held.validUntil > now && localDay(new Date(held.performedAt), depotRules.timeZone) === localDay(at, depotRules.timeZone),
   );
 }

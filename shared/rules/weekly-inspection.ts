@@ -83,7 +83,7 @@ export function judgeWeeklyInspection(
   recordedAt: Date,
   newId: () => string,
 ): JudgedInspection {
-  const { place } = machine;
+  const { depotRules } = machine;
   const sheet = sheetOfVersion(machine.features, body.sheetVersion);
   const weighed = weighAnswers("weekly", machine.features, body.sheetVersion, body.answers);
   const issues: InspectionIssue[] = [
@@ -93,10 +93,15 @@ export function judgeWeeklyInspection(
   if (issues.length > 0) return { refused: issues };
 
   const verdicts = body.answers.flatMap((answer) => verdictOf(machine, answer, sheet.get(answer.itemId)));
-  const field = readFieldRecord(machine.state, { performedAt: new Date(body.performedAt), odometerKm: body.odometerKm }, recordedAt, place);
+  const field = readFieldRecord(
+    machine.state,
+    { performedAt: new Date(body.performedAt), odometerKm: body.odometerKm },
+    recordedAt,
+    depotRules,
+  );
   const { performedAt } = field;
 
-  const day = localDay(performedAt, place.timeZone);
+  const day = localDay(performedAt, depotRules.timeZone);
   // Its own findings are dated from the next inspection, so the inspection counts before they are raised.
   const before = { ...machine.state, ...field.odometer };
   const doubted = field.flags.includes("odometer-backwards") || field.flags.includes("odometer-jump");
@@ -106,21 +111,31 @@ export function judgeWeeklyInspection(
   const moved = state.defects.filter((defect, index) => defect.dueDay !== before.defects[index]?.dueDay).map(({ id }) => id);
   const findings = [
     ...findingsOf(weighed.findings, verdicts, sheet),
-    ...waiting(body.answers, verdicts, weighed.findings, sheet, by.signer.competences, place),
+    ...waiting(body.answers, verdicts, weighed.findings, sheet, by.signer.competences, depotRules),
   ];
   const found = new Set(findings.map(({ itemId }) => itemId));
   const well = new Set(body.answers.filter(({ itemId, result }) => result === "ok" && !found.has(itemId)).map(({ itemId }) => itemId));
   const settled: Settled[] = [];
   for (const defect of state.defects) {
-    const one = settleMinor(state, defect, { sheet, well, answers: body.answers, verdicts, performedAt, recordedAt, by, place, newId });
+    const one = settleMinor(state, defect, {
+      sheet,
+      well,
+      answers: body.answers,
+      verdicts,
+      performedAt,
+      recordedAt,
+      by,
+      depotRules,
+      newId,
+    });
     if (one === null) continue;
     settled.push(one);
     state = one.state;
   }
-  const grounded = anyOverdue(state, recordedAt, place) && !anyOverdue(before, recordedAt, place);
+  const grounded = anyOverdue(state, recordedAt, depotRules) && !anyOverdue(before, recordedAt, depotRules);
   if (grounded) state = groundedNow(state, recordedAt);
   const raised = findings.map(({ note, index, ...finding }): Inspected => {
-    const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, place);
+    const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, depotRules);
     state = reported.state;
     const answer = body.answers.find(({ itemId }) => itemId === finding.itemId);
     const work = answer && workAt(answer, verdictAt(verdicts, finding.itemId));
@@ -183,15 +198,20 @@ export function oilWasChanged(features: Features, answers: readonly WeeklyAnswer
 
 /** When the oil of this machine falls due, by distance or by days, whichever comes first; null where no interval is set or no oil is changed. */
 export function oilAt(
-  { features, handbook, state, place }: Pick<InspectedMachine, "features" | "handbook" | "state"> & { readonly place: DepotRules },
+  {
+    features,
+    handbook,
+    state,
+    depotRules,
+  }: Pick<InspectedMachine, "features" | "handbook" | "state"> & { readonly depotRules: DepotRules },
   at: Date,
 ): OilAtItem | null {
   const itemId = oilItemOf(features);
   const interval = handbook.oilChange;
   if (itemId === null || interval === undefined) return null;
-  const lastDay = localDay(new Date(state.oil.at), place.timeZone);
+  const lastDay = localDay(new Date(state.oil.at), depotRules.timeZone);
   const due = oilChangeDue({
-    ...{ lastKm: state.oil.km, lastDay, nowKm: state.odometerKm, today: localDay(at, place.timeZone) },
+    ...{ lastKm: state.oil.km, lastDay, nowKm: state.odometerKm, today: localDay(at, depotRules.timeZone) },
     ...interval,
   });
   return { itemId, changed: state.oil.changed, ...due };

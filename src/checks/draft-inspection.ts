@@ -98,7 +98,7 @@ async function reviewed(context: AppContext, row: DraftRow, facts: MachineFacts,
     handbook,
     engineCc,
     ruleSet: facts.depot.ruleSet,
-    place: depotRulesOf(facts),
+    depotRules: depotRulesOf(facts),
   };
   const { issues, verdicts, guidance } = reviewDraft(machine, row.body, at, actor.competences);
   return {

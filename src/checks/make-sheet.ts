@@ -44,7 +44,7 @@ export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
   const { features, handbook, engineCc } = facts.model;
   const judged: JudgedMachine = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet };
   const items = itemsFor(features, kind);
-  const oil = kind === "weekly" ? oilAt({ features, handbook, state: facts.state, place: depotRulesOf(facts) }, at) : null;
+  const oil = kind === "weekly" ? oilAt({ features, handbook, state: facts.state, depotRules: depotRulesOf(facts) }, at) : null;
   const day = localDay(at, facts.depot.timeZone);
   return {
     machineId: facts.machine.id,

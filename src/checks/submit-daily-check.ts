@@ -29,7 +29,7 @@ export async function submitDailyCheck(
     const { machine, state, model } = facts;
     const body = withKnownOdometer(sent, sender, state);
     const { features, handbook, engineCc } = model;
-    const judgedBy = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet, place: depotRulesOf(facts) };
+    const judgedBy = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet, depotRules: depotRulesOf(facts) };
     const checked = { machineId: machine.id, state, ...judgedBy, against: againstClearing(sender) };
     const judged = judgeDailyCheck(checked, body, actor, recordedAt, context.newId);
     if (judged.refused !== null) throw notWhole("check-not-whole", judged.refused);

@@ -35,9 +35,9 @@ export async function submitWeeklyInspection(
     if (!actor.competences.includes("inspection")) throw notYoursToSign();
     const { machine, model, depot } = facts;
     const body = withKnownOdometer(sent, sender, facts.state);
-    const place = depotRulesOf(facts);
+    const depotRules = depotRulesOf(facts);
     const { features, handbook, engineCc } = model;
-    const inspected = { machineId: machine.id, state: facts.state, features, handbook, engineCc, ruleSet: depot.ruleSet, place };
+    const inspected = { machineId: machine.id, state: facts.state, features, handbook, engineCc, ruleSet: depot.ruleSet, depotRules };
     const judged = judgeWeeklyInspection(inspected, body, { signer: actor, answeredBy }, recordedAt, context.newId);
     if (judged.refused !== null) throw notWhole("inspection-not-whole", judged.refused);
     const { performedAt, verdicts } = judged;
@@ -65,7 +65,7 @@ export async function submitWeeklyInspection(
         defects: writing.outcomes,
         closed: settling.outcomes,
         guidance: guidanceAfter(judged, { features, handbook, competences: actor.competences }),
-        ...standingAt(judged.state, recordedAt, place),
+        ...standingAt(judged.state, recordedAt, depotRules),
       },
     };
     return {

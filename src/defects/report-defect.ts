@@ -27,7 +27,7 @@ export async function reportDefect(
     context,
     { machineId: body.machineId, actor, submission },
     (facts, recordedAt, sender) => {
-      const place = depotRulesOf(facts);
+      const depotRules = depotRulesOf(facts);
       const said = new Date(body.seenAt);
       const seenAt = notAfter(said, recordedAt);
       const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
@@ -35,7 +35,7 @@ export async function reportDefect(
       const reports = weigh(body).map((finding, index) => {
         // The first is the one that the report's id stands for.
         const id = index === 0 ? body.id : context.newId();
-        const reported = recordFinding(state, finding, id, { seenAt, recordedAt }, place);
+        const reported = recordFinding(state, finding, id, { seenAt, recordedAt }, depotRules);
         state = reported.state;
         return { id, raised: { ...reported, note: body.note ?? null, photoIds } };
       });
@@ -43,7 +43,7 @@ export async function reportDefect(
       if (!reported) throw new Error("a report finds something");
       const outcome: ReportOutcome = {
         ...outcomeOf(facts, state, { ...reported.raised.defect, firstLook: undefined }, recordedAt),
-        flags: [...clockFlags(said, recordedAt, place), ...sender.flags, ...awaitedFlags(photoIds, photos)],
+        flags: [...clockFlags(said, recordedAt, depotRules), ...sender.flags, ...awaitedFlags(photoIds, photos)],
       };
       const origin = { kind: "report", recordId: body.id, ...about } as const;
       const writings = reports.map(({ id, raised }, index) =>

@@ -48,8 +48,8 @@ export async function endPaper(
 }
 
 function decide(facts: MachineFacts, papers: readonly PaperRow[], asked: PaperRow, { day, reason }: PaperEndingBody, recordedAt: Date) {
-  const place = depotRulesOf(facts);
-  const today = localDay(recordedAt, place.timeZone);
+  const depotRules = depotRulesOf(facts);
+  const today = localDay(recordedAt, depotRules.timeZone);
   const refused = endingRefused(asked, { day, reason }, today);
   if (refused !== null) throw refusal(refused, asked);
   const ending: PaperEnding = { day, reason, grounds: reason === "failed" && failedTests[facts.depot.ruleSet].grounds };
@@ -60,7 +60,7 @@ function decide(facts: MachineFacts, papers: readonly PaperRow[], asked: PaperRo
   const after = withHeld(facts.state, asked.kind, held);
   const grounded = newlyAgainst(facts.state.papers, after.papers, today);
   const state = grounded ? groundedNow(after, recordedAt) : after;
-  return { state, grounded, outcome: { grounds: ending.grounds, held, ...standingAt(state, recordedAt, place) } };
+  return { state, grounded, outcome: { grounds: ending.grounds, held, ...standingAt(state, recordedAt, depotRules) } };
 }
 
 function refusal(why: EndingRefusal, { validFrom, validTo, ending }: PaperRow): ProblemError {

@@ -11,8 +11,8 @@ import type { MachineRow } from "./store.ts";
 /** The machine with its standing at a moment and every reason for it, and what that means for the one who asks. */
 export function machineSummary(machine: MachineRow, policy: Policy, at: Date, staffId: string, inWords: InWords): Machine {
   const { state, timeZone, ruleSet: _, ...particulars } = machine;
-  const place = { timeZone, policy };
-  const { standing, reasons } = standingAt(state, at, place);
+  const depotRules = { timeZone, policy };
+  const { standing, reasons } = standingAt(state, at, depotRules);
   const held = state.clearances.find(({ riderId, validUntil }) => riderId === staffId && new Date(validUntil) > at);
   return {
     ...particulars,
@@ -22,8 +22,8 @@ export function machineSummary(machine: MachineRow, policy: Policy, at: Date, st
     reasons: inWords(reasons).map((reason) => sayReason(reason)),
     lastInspectionAt: state.lastInspectionAt,
     yourClearance:
-      held && obstacles(state, at, place).length === 0
-        ? { decision: toleratedDefects(state, at, place).length > 0 ? "ride-with-defects" : "ride", validUntil: held.validUntil }
+      held && obstacles(state, at, depotRules).length === 0
+        ? { decision: toleratedDefects(state, at, depotRules).length > 0 ? "ride-with-defects" : "ride", validUntil: held.validUntil }
         : null,
     warnings: vinWarnings(machine.vin),
   };

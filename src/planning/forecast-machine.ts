@@ -18,7 +18,7 @@ export async function forecastMachine(context: AppContext, actor: Actor, id: str
   const [policy, wear] = await Promise.all([readPolicy(context.db), readWearRecords(context.db, [machine], now)]);
   const records = wear.get(id);
   if (!records) throw new Error("the records of a machine that was asked for are missing");
-  const foreseen = foresee({ ...machine, place: { timeZone: machine.timeZone, policy } }, records, now);
+  const foreseen = foresee({ ...machine, depotRules: { timeZone: machine.timeZone, policy } }, records, now);
   const { odometerKm } = machine.state;
   return {
     ...{ machineId: id, registrationMark: machine.registrationMark, depotId: machine.depotId, day: foreseen.today, odometerKm },

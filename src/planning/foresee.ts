@@ -49,7 +49,7 @@ export interface WearRecords {
 
 export interface ForeseenMachine extends JudgedMachine {
   readonly state: MachineState;
-  readonly place: DepotRules;
+  readonly depotRules: DepotRules;
 }
 
 export interface OilForecast extends OilAtItem {
@@ -123,13 +123,13 @@ function odometerAt(sights: readonly OdometerSight[], ridden: readonly DistanceP
 
 /** Foresees one machine at `now`. */
 export function foresee(machine: ForeseenMachine, records: WearRecords, now: Date): Foreseen {
-  const { state, place } = machine;
-  const today = localDay(now, place.timeZone);
+  const { state, depotRules } = machine;
+  const today = localDay(now, depotRules.timeZone);
   const sights = sightsOf(records);
   const ridden = distanceRidden(sights);
   const use = dailyUse(ridden, records.away, now);
-  const every = place.policy.inspectionEveryDays;
-  const due = state.firstUseDue === null ? inspectionDueDay(state, place) : null;
+  const every = depotRules.policy.inspectionEveryDays;
+  const due = state.firstUseDue === null ? inspectionDueDay(state, depotRules) : null;
   const nextInspectionDay = due !== null && due > today ? due : addDays(today, every);
   const outlook: Outlook = {
     today,

@@ -40,8 +40,8 @@ export async function makeWorkPlan(context: AppContext, actor: Actor, query: Wor
   noteUnjudged(context, machines);
   const wear = await readWearRecords(db, machines, now);
   const today = localDay(now, depot.timeZone);
-  const place = { timeZone: depot.timeZone, policy };
-  const horizon: Horizon = { ...place, today, lastDay: addDays(today, query.days - 1 + AHEAD_DAYS) };
+  const depotRules = { timeZone: depot.timeZone, policy };
+  const horizon: Horizon = { ...depotRules, today, lastDay: addDays(today, query.days - 1 + AHEAD_DAYS) };
   const wordsOf = await wordsOfDefects(db, machines);
   const known = machines.flatMap(({ id, registrationMark, engineCc, ruleSet, features, handbook, state }): MachineToPlan[] => {
     const records = wear.get(id);

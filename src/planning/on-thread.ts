@@ -19,7 +19,7 @@ export const allocateAsked = ({ riders, machines }: AllocationAsked): Allocation
 
 /** A machine as the plan looks at it. */
 export interface MachineToPlan {
-  readonly machine: Omit<ForeseenMachine, "place"> & {
+  readonly machine: Omit<ForeseenMachine, "depotRules"> & {
     readonly id: string;
     readonly registrationMark: string;
     readonly words?: Readonly<Record<string, string>>;
@@ -37,7 +37,7 @@ export interface PlanAsked {
 /** What there is to do on these machines. */
 export const jobsOfAll = (machines: readonly MachineToPlan[], { horizon, now }: Pick<PlanAsked, "horizon" | "now">): MachineJob[] =>
   machines.flatMap(({ machine, records }) =>
-    jobsOf({ ...machine, foreseen: foresee({ ...machine, place: horizon }, records, now) }, horizon),
+    jobsOf({ ...machine, foreseen: foresee({ ...machine, depotRules: horizon }, records, now) }, horizon),
   );
 
 /** The answer as it goes out: a year's plan has tens of thousands of lines, and to write them takes as long as to find them. */

@@ -19,7 +19,7 @@ const weeks = 26;
 const kmPerWeek = 420;
 const weekMs = 7 * 86_400_000;
 export const now = new Date("2026-07-13T04:30:00.000Z");
-export const place = { timeZone: "Europe/London", policy: defaultPolicy };
+export const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };
 export const state = { ...newMachineState(1000, now.toISOString()), firstUseDue: null, lastInspectionAt: now.toISOString() };
 
 /** Even numbers between 0 and 1 that come out the same in every run. */
@@ -68,11 +68,11 @@ export async function benchPlanning(): Promise<void> {
   const roll = dice(1);
   const fleet = Array.from({ length: fleetSize }, () => records(roll));
   const foreseen = timed(`wear of ${fleetSize} machines, ${wearingQuantities.length} quantities with ${weeks} readings each`, () =>
-    fleet.map((one) => foresee({ ...testMachine, state, place }, one, now)),
+    fleet.map((one) => foresee({ ...testMachine, state, depotRules }, one, now)),
   );
 
-  const today = localDay(now, place.timeZone);
-  const horizon = { ...place, today, lastDay: addDays(today, 370 + 14) };
+  const today = localDay(now, depotRules.timeZone);
+  const horizon = { ...depotRules, today, lastDay: addDays(today, 370 + 14) };
   const size = fleetSize / depots;
   timed(`year of a workshop with ${size} machines`, () => {
     const jobs = foreseen.slice(0, size).flatMap((one, index) => {

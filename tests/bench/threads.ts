@@ -18,7 +18,7 @@ import { composeFleetRoadworthiness } from "../../src/reports/index.ts";
 import { drawWhole } from "../../src/reports/on-thread.ts";
 import { fleet } from "../reports/sample-facts.ts";
 import { testMachine } from "../support/sheets.ts";
-import { dice, now, place, records, state } from "./planning.ts";
+import { depotRules, dice, now, records, state } from "./planning.ts";
 import { depotId, machineId } from "./stage.ts";
 
 interface Stall {
@@ -60,8 +60,8 @@ function yearAsked(): { asked: PlanAsked; machines: MachineToPlan[] } {
     const machine = { ...testMachine, id: machineId(index + 1), registrationMark: `B${index}`, state: { ...state, lastInspectionAt } };
     return { machine, records: records(roll) };
   });
-  const today = localDay(now, place.timeZone);
-  const horizon = { ...place, today, lastDay: addDays(today, 370 + 14) };
+  const today = localDay(now, depotRules.timeZone);
+  const horizon = { ...depotRules, today, lastDay: addDays(today, 370 + 14) };
   return { asked: { depot: { id: depotId(0), workshopHoursPerDay: 64 }, horizon, now, days: 371 }, machines };
 }
 

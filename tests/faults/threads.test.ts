@@ -144,8 +144,8 @@ describe("on a thread as here", () => {
       };
       return { machine: { ...testMachine, id: randomUUID(), registrationMark: `T${index}`, state }, records };
     });
-    const place = { timeZone: "Europe/London", policy: defaultPolicy };
-    const horizon = { ...place, today: "2026-07-13", lastDay: addDays("2026-07-13", 40) };
+    const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };
+    const horizon = { ...depotRules, today: "2026-07-13", lastDay: addDays("2026-07-13", 40) };
     const asked: PlanAsked = { depot: { id: randomUUID(), workshopHoursPerDay: 8 }, horizon, now, days: 28 };
     const here = workPlanSchema.parse(planOf(asked.depot, jobsOfAll(machines, asked), horizon, 28));
     const batches = [machines.slice(0, 3), machines.slice(3)];

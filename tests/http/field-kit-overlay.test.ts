@@ -32,7 +32,7 @@ const only = (bundle: OfflineBundle): BundleMachine => {
   if (!machine) throw new Error("the machine is in the kit");
   return machine;
 };
-const placeIn = (bundle: OfflineBundle) => ({ timeZone: only(bundle).timeZone, policy: bundle.policy });
+const depotRulesIn = (bundle: OfflineBundle) => ({ timeZone: only(bundle).timeZone, policy: bundle.policy });
 
 type Piece = WaitingCheck | WaitingDefect;
 const about = (who: string, at: Date) => ({
@@ -51,7 +51,7 @@ function checkOf(who: string, bundle: OfflineBundle, seen: string | null): Waiti
     handbook: model.handbook,
     engineCc: model.engineCc,
     ruleSet: machine.ruleSet,
-    place: placeIn(bundle),
+    depotRules: depotRulesIn(bundle),
   };
   let walk = beginWalk(randomUUID(), app.cast.staffId(who), machine.id, at);
   walk = { ...walk, spentMs: 61_000, dayItemWell: true, done: stationsOf(model.features).map(({ id }) => id) };
@@ -74,7 +74,7 @@ const send = async (piece: Piece): Promise<void> => {
 /** What a rider is shown of the machine. */
 const shown = (bundle: OfflineBundle) => {
   const { state } = only(bundle);
-  const { standing, reasons } = standingAt(state, app.house.clock.now(), placeIn(bundle));
+  const { standing, reasons } = standingAt(state, app.house.clock.now(), depotRulesIn(bundle));
   return {
     standing,
     reasons: reasons.map(({ code, itemId, category, day }) => ({ code, itemId, category, day })),
@@ -140,7 +140,7 @@ test("an answer on the screen is worth what the phone hears: it ends with a grou
   const said = { checkId: check.id, riderId: check.staffId, performedAt: check.body.performedAt, clearance: receipt.clearance };
   const now = async () => {
     const heard = await kitOf("R001", machineId);
-    return answerNow(said, only(heard).state, app.house.clock.now(), placeIn(heard));
+    return answerNow(said, only(heard).state, app.house.clock.now(), depotRulesIn(heard));
   };
   expect(await now()).toMatchObject({ decision: "ride", validUntil: receipt.clearance.validUntil, ended: null });
   app.house.clock.advance(60_000);

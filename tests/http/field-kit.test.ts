@@ -74,7 +74,7 @@ test("whatever is seen, on whatever machine, the phone says what the service say
       const checked: CheckedMachine = {
         ...{ machineId, state: machine.state, features: model.features, handbook: model.handbook },
         ...{ engineCc: model.engineCc, ruleSet: machine.ruleSet },
-        place: { timeZone: machine.timeZone, policy: bundle.policy },
+        depotRules: { timeZone: machine.timeZone, policy: bundle.policy },
       };
       let walk: Walk = beginWalk(randomUUID(), app.cast.staffId("R001"), machineId, app.house.clock.now());
       walk = { ...walk, spentMs: 61_000, dayItemWell: true, done: stationsOf(model.features).map(({ id }) => id) };

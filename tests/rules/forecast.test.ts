@@ -206,9 +206,9 @@ describe("for any readings", () => {
 
 describe("a machine", () => {
   const now = new Date("2026-07-13T04:30:00.000Z");
-  const place = { timeZone: "Europe/London", policy: defaultPolicy };
+  const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };
   const state = { ...newMachineState(1000, "2026-04-01T00:00:00.000Z"), firstUseDue: null, lastInspectionAt: "2026-07-10T08:00:00.000Z" };
-  const machine = { ...testMachine, state, place };
+  const machine = { ...testMachine, state, depotRules };
   const week = (index: number): string => new Date(now.getTime() - (10 - index) * 7 * 86_400_000).toISOString();
   const records = (changes: Partial<WearRecords> = {}, flags: readonly string[] = []): WearRecords => ({
     ...{ repairs: [], closings: [], checks: [], odometerSet: [], away: [], added: { at: week(0), odometerKm: 1000 } },

@@ -13,7 +13,7 @@ import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { judgeWeeklyInspection, oilAt } from "../../shared/rules/weekly-inspection.ts";
 import { testHandbook, testMachine } from "../support/sheets.ts";
 
-const place = { timeZone: "Europe/London", policy: defaultPolicy };
+const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };
 const now = new Date("2026-07-14T08:00:00.000Z");
 const fleet = newMachineState(1000, "2026-07-01T08:00:00.000Z");
 
@@ -31,7 +31,7 @@ function inspect(itemId: string, changes: Partial<WeeklyAnswer>, { state = fleet
   const answers = answersAsNew(machine).map((answer) => (answer.itemId === itemId ? { ...answer, ...changes } : answer));
   const performedAt = (about.performedAt ?? now).toISOString();
   const body = { id: "i", machineId: "m", sheetVersion: SHEET_VERSION, performedAt, odometerKm: about.odometerKm ?? 1000, answers };
-  return judgeWeeklyInspection({ ...machine, machineId: "m", state, place }, body as WeeklyInspectionBody, alone, now, () => "new");
+  return judgeWeeklyInspection({ ...machine, machineId: "m", state, depotRules }, body as WeeklyInspectionBody, alone, now, () => "new");
 }
 
 function issuesOf(itemId: string, changes: Partial<WeeklyAnswer>, about: About = {}) {
@@ -135,7 +135,7 @@ describe("a new part", () => {
 
 describe("oil", () => {
   // The test model: every 2,000 km or 120 days.
-  const asked = (state: MachineState, at: Date) => oilAt({ ...testMachine, state, place }, at);
+  const asked = (state: MachineState, at: Date) => oilAt({ ...testMachine, state, depotRules }, at);
 
   test("counts from the entry into the fleet until a change is on record, and then from the change", () => {
     expect(asked(fleet, now)).toEqual({ itemId: "engine-oil-level", changed: false, due: false, by: null, kmLeft: 2000, daysLeft: 107 });

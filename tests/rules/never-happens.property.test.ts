@@ -72,7 +72,7 @@ describe("what may never happen", () => {
       expect(groundingCount(world.state)).toBe(grounding);
       if (grounding === 0) return;
       for (const minutes of [0, 1, 700, 1440, 43_200]) {
-        expect(["grounded", "withdrawn"]).toContain(standingAt(world.state, later(world.now, minutes), world.place).standing);
+        expect(["grounded", "withdrawn"]).toContain(standingAt(world.state, later(world.now, minutes), world.depotRules).standing);
       }
     });
   });
@@ -190,19 +190,19 @@ describe("what may never happen", () => {
     expect(running(world)).toHaveLength(1);
     world.policy = { ...world.policy, minorDefectDays: 2 };
     world.take({ ...common, act: "report", minutesAgo: 4 * 1440, seen: { item, observation } });
-    expect(standingAt(world.state, world.now, world.place).standing).toBe("grounded");
+    expect(standingAt(world.state, world.now, world.depotRules).standing).toBe("grounded");
     expect(running(world)).toEqual([]);
     // A check made before the report came does not clear the machine after the sign-off either.
     world.take({ ...common, act: "pass", minutes: 5 });
     world.take({ ...common, act: "not-found", reading: "good" });
     world.take({ ...common, act: "daily-check", minutesAgo: 6, seen: [], leaveOut: false, kmSince: 0 });
-    expect(standingAt(world.state, world.now, world.place).standing).toBe("unchecked");
+    expect(standingAt(world.state, world.now, world.depotRules).standing).toBe("unchecked");
   });
 
   test("the standing is the first of withdrawn, grounded, papers-expired, inspection-overdue, unchecked, and fit takes a check of that day", () => {
     const stood = new Set<Standing>();
     always((world) => {
-      const { standing, reasons } = standingAt(world.state, world.now, world.place);
+      const { standing, reasons } = standingAt(world.state, world.now, world.depotRules);
       stood.add(standing);
       const expected = expectedStanding(world);
       if (expected !== "nothing against it") expect(standing).toBe(expected);

@@ -117,9 +117,9 @@ describe("the order of work", () => {
 // A Monday.
 const today = "2026-07-13";
 const now = new Date("2026-07-13T04:30:00.000Z");
-const place = { timeZone: "Europe/London", policy: defaultPolicy };
+const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };
 const horizon = (days: number, changes: Partial<Horizon> = {}): Horizon => ({
-  ...place,
+  ...depotRules,
   today,
   lastDay: addDays(today, days - 1),
   ...changes,
@@ -219,7 +219,7 @@ describe("what there is to do", () => {
       checks: [{ at: "2026-07-13T04:00:00.000Z", odometerKm: 3100 }],
     };
     const machine = { ...testMachine, handbook: { ...testMachine.handbook, oilChange } };
-    return foresee({ ...machine, place, state: inspected("2026-07-12T08:00:00.000Z", { odometerKm: 3100, oil }) }, records, now);
+    return foresee({ ...machine, depotRules, state: inspected("2026-07-12T08:00:00.000Z", { odometerKm: 3100, oil }) }, records, now);
   };
 
   test("oil is due by distance or by days, whichever comes first, and again after each change", () => {
@@ -266,7 +266,7 @@ describe("the plan", () => {
 
   test("52 weeks ahead: every inspection of the year is in it, weeks add up to their days, and week 53 has its place", () => {
     const monday = "2026-01-05";
-    const asked: Horizon = { ...place, today: monday, lastDay: addDays(monday, 370 + 14) };
+    const asked: Horizon = { ...depotRules, today: monday, lastDay: addDays(monday, 370 + 14) };
     const state = inspected("2026-01-04T08:00:00.000Z");
     const jobs = fleet(3, state).flatMap((machine) => jobsOf(machine, asked));
     const plan = planOf(depot, jobs, asked, 371);

@@ -100,7 +100,7 @@ export class World {
     this.state = newMachineState(1000, start.toISOString());
   }
 
-  get place() {
+  get depotRules() {
     return { timeZone: this.timeZone, policy: this.policy };
   }
 
@@ -165,7 +165,7 @@ export class World {
       }
       case "daily-check": {
         const body = dailyBodyOf(this.machine, step, { ...field, odometerKm: Math.max(0, this.state.odometerKm + step.kmSince) });
-        const checked = { ...this.machine, machineId: "machine", state: this.state, place: this.place };
+        const checked = { ...this.machine, machineId: "machine", state: this.state, depotRules: this.depotRules };
         const judged = judgeDailyCheck(checked, body, { staffId: by.staffId, licenceClass: null }, this.now, this.newId);
         if (judged.refused !== null) return;
         this.state = judged.state;
@@ -176,7 +176,7 @@ export class World {
       case "weekly-inspection": {
         const { features, handbook, engineCc, ruleSet } = this.machine;
         const body = weeklyBodyOf(this.machine, step, { ...field, odometerKm: this.state.odometerKm });
-        const inspected = { machineId: "machine", state: this.state, features, handbook, engineCc, ruleSet, place: this.place };
+        const inspected = { machineId: "machine", state: this.state, features, handbook, engineCc, ruleSet, depotRules: this.depotRules };
         const worker = this.people[step.measuredBy % this.people.length] ?? by;
         const inspectedBy = { signer: by, answeredBy: () => worker.staffId };
         const judged = judgeWeeklyInspection(inspected, body, inspectedBy, this.now, this.newId);
@@ -205,7 +205,7 @@ export class World {
       case "report": {
         const { itemId, observationIds = [] } = sightingOf(this.machine, "daily", step.seen);
         const finding = findingOf(itemId, observationIds, SHEET_VERSION);
-        const reported = recordFinding(this.state, finding, field.id, { seenAt: performedAt, recordedAt: this.now }, this.place);
+        const reported = recordFinding(this.state, finding, field.id, { seenAt: performedAt, recordedAt: this.now }, this.depotRules);
         this.state = reported.state;
         this.#saw(reported.defect, performedAt);
         return;
@@ -232,7 +232,7 @@ export class World {
       case "sign-off":
       case "not-found": {
         const close = step.act === "sign-off" ? signOff : notFound;
-        const closed = close(this.state, about.id, closing, this.within, this.place);
+        const closed = close(this.state, about.id, closing, this.within, this.depotRules);
         if (closed.refused !== null) return;
         this.state = closed.state;
         if (isFirstLook(closed)) {
@@ -244,12 +244,12 @@ export class World {
         return;
       }
       case "defer": {
-        const taken = defer(this.state, about.id, addDays(this.day(this.now), step.days), this.now, this.place);
+        const taken = defer(this.state, about.id, addDays(this.day(this.now), step.days), this.now, this.depotRules);
         if (taken.refused === null) this.state = taken.state;
         return;
       }
       case "re-grade": {
-        const taken = regrade(this.state, about.id, step.category, { ...by, recordId: closing.recordId }, this.now, this.place);
+        const taken = regrade(this.state, about.id, step.category, { ...by, recordId: closing.recordId }, this.now, this.depotRules);
         if (taken.refused !== null) return;
         this.state = taken.state;
         if (isFirstLook(taken)) {

@@ -36,16 +36,16 @@ const inTheForm: ReadonlySet<CourseRefusal> = new Set([
 
 /** What stands against an act, by the rules that the service goes by; null where the form decides. */
 function against(act: ActName, { defect, machine, person }: ActsProps): CourseRefusal | null {
-  const { state, place } = machine;
+  const { state, depotRules } = machine;
   const now = new Date();
   const closer = { staffId: person.id, competences: person.competences };
   const closing = { recordId: "", closer, reading: null, recordedAt: now };
   const step = {
     repair: () => repair(state, defect.id, { id: "", staffId: person.id, performedAt: now.toISOString(), reading: null }, 1),
-    "sign-off": () => signOff(state, defect.id, closing, () => true, place),
-    "not-found": () => notFound(state, defect.id, closing, () => true, place),
-    deferral: () => defer(state, defect.id, localDay(now, place.timeZone), now, place),
-    regrade: () => regrade(state, defect.id, defect.category === "minor" ? "major" : "minor", { ...closer, recordId: "" }, now, place),
+    "sign-off": () => signOff(state, defect.id, closing, () => true, depotRules),
+    "not-found": () => notFound(state, defect.id, closing, () => true, depotRules),
+    deferral: () => defer(state, defect.id, localDay(now, depotRules.timeZone), now, depotRules),
+    regrade: () => regrade(state, defect.id, defect.category === "minor" ? "major" : "minor", { ...closer, recordId: "" }, now, depotRules),
   }[act]();
   return step.refused === null || inTheForm.has(step.refused) ? null : step.refused;
 }
@@ -269,12 +269,12 @@ function WorkFields({ work, newPart, onWork }: WorkFieldsProps) {
 }
 
 /** The last day to which this defect may be put off; null where to none. */
-function latestDay({ state, place }: BenchMachine, id: string): string | null {
+function latestDay({ state, depotRules }: BenchMachine, id: string): string | null {
   const now = new Date();
-  const today = localDay(now, place.timeZone);
-  for (let days = place.policy.minorDefectDays; days >= 0; days -= 1) {
+  const today = localDay(now, depotRules.timeZone);
+  for (let days = depotRules.policy.minorDefectDays; days >= 0; days -= 1) {
     const day = new Date(Date.parse(`${today}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
-    if (defer(state, id, day, now, place).refused === null) return day;
+    if (defer(state, id, day, now, depotRules).refused === null) return day;
   }
   return null;
 }

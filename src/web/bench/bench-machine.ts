@@ -10,7 +10,7 @@ import { call } from "../frame/call.ts";
 
 export interface BenchMachine extends InspectedMachine {
   readonly registrationMark: string;
-  readonly place: DepotRules;
+  readonly depotRules: DepotRules;
 }
 
 /** Throws `Problem` and `NoSignal`. */
@@ -23,7 +23,7 @@ export async function fetchBenchMachine(machineId: string, signal?: AbortSignal)
   const { features, handbook, engineCc } = model;
   return {
     ...{ machineId, registrationMark, state, features, handbook, engineCc, ruleSet },
-    place: depotRulesAt(timeZone, policy, secondPerson),
+    depotRules: depotRulesAt(timeZone, policy, secondPerson),
   };
 }
 

@@ -39,6 +39,6 @@ export function checkedMachine(of: OfflineBundle, machine: BundleMachine): Check
     handbook: model.handbook,
     engineCc: model.engineCc,
     ruleSet: machine.ruleSet,
-    place: depotRulesOf(of, machine),
+    depotRules: depotRulesOf(of, machine),
   };
 }

@@ -32,7 +32,7 @@ function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clea
     const finding = findingOf(itemId, observationIds, SHEET_VERSION);
     const moment = { seenAt: new Date(seenAt), recordedAt: madeAt };
     return {
-      state: notEarlier(before, recordFinding(before, finding, piece.id, moment, checked.place).state),
+      state: notEarlier(before, recordFinding(before, finding, piece.id, moment, checked.depotRules).state),
       findings: [{ ...finding, note }],
     };
   }

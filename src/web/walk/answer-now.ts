@@ -24,12 +24,12 @@ export function answerNow(
   { checkId, riderId, performedAt, clearance }: Said,
   state: MachineState,
   now: Date,
-  place: DepotRules,
+  depotRules: DepotRules,
 ): AnswerNow {
   const { decision, validUntil, reasons } = clearance;
   if (validUntil !== null && new Date(validUntil) <= now) return { decision: "run-out", validUntil, reasons: [], ended: null };
-  const against = obstacles(state, now, place);
-  const tolerated = toleratedDefects(state, now, place);
+  const against = obstacles(state, now, depotRules);
+  const tolerated = toleratedDefects(state, now, depotRules);
   const held = state.clearances.find((one) => one.riderId === riderId && (one.checkId === checkId || one.performedAt > performedAt));
   if (held && against.length === 0 && new Date(held.validUntil) > now) {
     return {

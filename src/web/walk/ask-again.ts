@@ -24,8 +24,8 @@ export function doubtOfReading(quantity: Quantity, value: number, unit: Unit): D
 }
 
 /** Whether the odometer went back, or further than the firm thinks possible since it was last read. */
-export function doubtOfOdometer({ state, place }: CheckedMachine, km: number, now: Date): Doubt | null {
-  const { flags } = readFieldRecord(state, { performedAt: now, odometerKm: km }, now, place);
+export function doubtOfOdometer({ state, depotRules }: CheckedMachine, km: number, now: Date): Doubt | null {
+  const { flags } = readFieldRecord(state, { performedAt: now, odometerKm: km }, now, depotRules);
   const byKm = Math.abs(km - state.odometerKm);
   if (flags.includes("odometer-backwards")) return { about: "less", km, byKm, since: state.odometerAt };
   return flags.includes("odometer-jump") ? { about: "more", km, byKm, since: state.odometerAt } : null;

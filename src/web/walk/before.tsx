@@ -35,8 +35,8 @@ export function useIsToTell({ person, bundle, machine, checked }: About): boolea
     others ||
     checkedToday !== null ||
     putRight.length > 0 ||
-    obstacles(machine.state, now, checked.place).length > 0 ||
-    toleratedDefects(machine.state, now, checked.place).length > 0
+    obstacles(machine.state, now, checked.depotRules).length > 0 ||
+    toleratedDefects(machine.state, now, checked.depotRules).length > 0
   );
 }
 
@@ -44,8 +44,8 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
   useTimeOfDay();
   const now = nowBy(bundle);
   const { state, timeZone } = machine;
-  const against = obstacles(state, now, checked.place);
-  const tolerated = new Set(toleratedDefects(state, now, checked.place).map(({ defectId }) => defectId));
+  const against = obstacles(state, now, checked.depotRules);
+  const tolerated = new Set(toleratedDefects(state, now, checked.depotRules).map(({ defectId }) => defectId));
   const known = state.defects.filter(({ id }) => tolerated.has(id));
   const stands = against.length > 0;
   return (
@@ -56,8 +56,8 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
       {stands ? (
         <>
           <h1 class="before-standing">
-            <StandingSign standing={standingAt(state, now, checked.place).standing} />{" "}
-            {say(`standing.${standingAt(state, now, checked.place).standing}`)}
+            <StandingSign standing={standingAt(state, now, checked.depotRules).standing} />{" "}
+            {say(`standing.${standingAt(state, now, checked.depotRules).standing}`)}
           </h1>
           <p>{say("walk.before.against")}</p>
           <ul>

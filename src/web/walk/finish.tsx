@@ -89,7 +89,7 @@ export function Finish({ head, walk, checked, now, stations, left, onChange, onS
       {asking && (
         <AskAgain
           doubt={asking}
-          timeZone={checked.place.timeZone}
+          timeZone={checked.depotRules.timeZone}
           onClose={() => setAsking(null)}
           onUnit={(next) => {
             setAsking(null);

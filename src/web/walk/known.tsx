@@ -53,8 +53,8 @@ export function KnownHere({ known, timeZone, item, onFound, onClose }: KnownProp
 }
 
 /** What stands against the machine while it is walked round: it may have come only now. */
-export function Against({ machine, now, place }: { machine: BundleMachine; now: Date; place: DepotRules }) {
-  const [first] = obstacles(machine.state, now, place);
+export function Against({ machine, now, depotRules }: { machine: BundleMachine; now: Date; depotRules: DepotRules }) {
+  const [first] = obstacles(machine.state, now, depotRules);
   return first ? (
     <p class="notice" role="status">
       {say("walk.against", { why: sayWhy(first) })}

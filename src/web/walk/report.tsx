@@ -124,7 +124,7 @@ async function takeToOutbox(found: AllFound, props: WalkingProps): Promise<Sent>
       findingOf(itemId, observationIds, SHEET_VERSION),
       id,
       { seenAt: now, recordedAt: now },
-      checked.place,
+      checked.depotRules,
     ).state;
     ids.push(id);
   }
@@ -134,7 +134,7 @@ async function takeToOutbox(found: AllFound, props: WalkingProps): Promise<Sent>
 /** What it means for riding on. */
 function Consequence({ bundle, machine, checked, sent: { ids, state } }: WalkingProps & { readonly sent: Sent }) {
   const now = nowBy(bundle);
-  const against = obstacles(state, now, checked.place);
+  const against = obstacles(state, now, checked.depotRules);
   const decision = against.length > 0 ? "do-not-ride" : "ride-with-defects";
   return (
     <section class={`answer answer-${decision}`}>
@@ -142,7 +142,7 @@ function Consequence({ bundle, machine, checked, sent: { ids, state } }: Walking
         decision={decision}
         mark={machine.registrationMark}
         until={null}
-        reasons={[...against, ...toleratedDefects(state, now, checked.place)]}
+        reasons={[...against, ...toleratedDefects(state, now, checked.depotRules)]}
       />
       {ids.map((id) => (
         <SentLine key={id} id={id} />

@@ -96,8 +96,8 @@ export const canGoOn = ({ begunAt, sheetVersion }: Walk, now: Date, timeZone: st
   localDay(new Date(begunAt), timeZone) === localDay(now, timeZone);
 
 /** The item that is asked by itself on this walk: that of the day on which it was begun. */
-export const dayItemOf = (walk: Walk, { machineId, features, place }: CheckedMachine): string =>
-  itemOfTheDay({ machineId, day: localDay(new Date(walk.begunAt), place.timeZone), features });
+export const dayItemOf = (walk: Walk, { machineId, features, depotRules }: CheckedMachine): string =>
+  itemOfTheDay({ machineId, day: localDay(new Date(walk.begunAt), depotRules.timeZone), features });
 
 /** Whether the item of the day is one of this station's and has no answer of its own yet. */
 export const asksByItself = (walk: Walk, { items }: WalkStation, dayItem: string): boolean =>
@@ -114,8 +114,8 @@ export function withFound(walk: Walk, itemId: string, found: Found | null): Walk
 }
 
 /** The reading that this machine is asked for on the day of the walk. */
-export const proofOf = ({ machineId, features, handbook, place }: CheckedMachine, at: Date) =>
-  proofFor({ machineId, day: localDay(at, place.timeZone), features, handbook });
+export const proofOf = ({ machineId, features, handbook, depotRules }: CheckedMachine, at: Date) =>
+  proofFor({ machineId, day: localDay(at, depotRules.timeZone), features, handbook });
 
 /** The check as it is sent. Every item of a station that was done and at which nothing was found is well; the rest is left out. */
 export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): DailyCheckBody {

@@ -109,7 +109,7 @@ function Walked(props: WalkingProps) {
         <p class="small">{station ? say("walk.step", { step: step + 1, steps: stations.length }) : say("walk.end")}</p>
         <progress max={stations.length} value={walk.done.length} aria-label={say("walk.progress")} />
       </header>
-      <Against machine={machine} now={nowBy(bundle)} place={checked.place} />
+      <Against machine={machine} now={nowBy(bundle)} depotRules={checked.depotRules} />
       {noRoom && (
         <p class="notice" role="alert">
           {say("walk.no-room")}
