@@ -30,19 +30,19 @@ export interface CheckPlan {
 
 /** Makes a check at this moment of the story and sends it, at once or when there is a signal again. */
 export async function checkMachine(world: World, machine: DemoMachine, plan: CheckPlan): Promise<void> {
-  const { house, dice, timeline } = world;
-  const performedAt = house.clock.now();
+  const { context, dice, timeline } = world;
+  const performedAt = context.clock.now();
   const seen = plan.seen ?? whatIsSeen(world, machine, plan.rider, performedAt);
   const proof = dice.chance(0.03) ? undefined : { value: proofValue(world, machine, performedAt) };
   const body = dailyCheckBodySchema.parse({
-    ...{ id: house.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: performedAt.toISOString() },
+    ...{ id: context.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: performedAt.toISOString() },
     durationSeconds: plan.rider === hastyRider ? dice.whole(9, 19) : Math.round(59 + 10 * dice.spread()) + 25 * seen.length,
     odometerKm: machine.odometerKm,
     answers: answersWith(machine, seen),
     ...(proof ? { proof } : {}),
   });
   const send = async (): Promise<void> => {
-    const { receipt } = await submitDailyCheck(house, actor(world, plan.rider), body);
+    const { receipt } = await submitDailyCheck(context, actor(world, plan.rider), body);
     takeIn(world, machine, receipt.defects, (itemId) => seen.some((one) => one.itemId === itemId && one.held === true));
     if (receipt.clearance.decision !== "do-not-ride") machine.ridden ??= { rider: plan.rider, share: 1 };
     else {

@@ -116,9 +116,9 @@ function rideHome({ dice }: World, machine: DemoMachine): void {
 
 /** A machine that was released while there is still work to do is checked again and rides for the rest of the day. */
 export function checkAgain(world: World, machine: DemoMachine): void {
-  const { dice, house } = world;
+  const { dice, context } = world;
   const { depot, plan } = machine;
-  const now = house.clock.now();
+  const now = context.clock.now();
   const tooLate = now > timeOf(depot, dayNow(depot, now), hour(15));
   if (plan.rider === null || tooLate || machine.withdrawn || machine.stands || machine.ridden !== null) return;
   const rider = plan.rider;

@@ -14,9 +14,9 @@ import { codeOf, type DepotKey, demoDepots, demoPeople, firmName, secretOf } fro
 import { asSet, chainSharePerThousandKm, wornMachine } from "./wear.ts";
 import { type DemoDepot, type DemoMachine, type DemoModel, judged, type World } from "./world.ts";
 
-const actorOf = (member: StaffMember, house: AppContext): Actor => ({
+const actorOf = (member: StaffMember, context: AppContext): Actor => ({
   staffId: member.id,
-  sessionId: house.newId(),
+  sessionId: context.newId(),
   staffNumber: member.staffNumber,
   name: member.name,
   role: member.role,
@@ -27,11 +27,11 @@ const actorOf = (member: StaffMember, house: AppContext): Actor => ({
 });
 
 /** Somebody's first day: they choose a secret of their own in place of the code that they were given. */
-async function settleIn(house: AppContext, member: StaffMember): Promise<Actor> {
+async function settleIn(context: AppContext, member: StaffMember): Promise<Actor> {
   const { staffNumber } = member;
   const secrets = { current: codeOf(staffNumber), secret: secretOf(staffNumber) };
-  await changeSecret(house, actorOf(member, house), secrets, { address: "127.0.0.1", deviceToken: null });
-  return { ...actorOf(member, house), mustChangeSecret: false };
+  await changeSecret(context, actorOf(member, context), secrets, { address: "127.0.0.1", deviceToken: null });
+  return { ...actorOf(member, context), mustChangeSecret: false };
 }
 
 export interface Founded {
@@ -41,22 +41,22 @@ export interface Founded {
 }
 
 /** Founds the firm with everybody in it. One after the other, since the order is part of the record. */
-export async function foundTheFirm(house: AppContext, now: Date): Promise<Founded> {
+export async function foundTheFirm(context: AppContext, now: Date): Promise<Founded> {
   const [first, ...others] = demoPeople;
   if (!first) throw new Error("the firm needs its manager");
   const founder = { staffNumber: first.number, name: first.name, secret: codeOf(first.number) };
-  const manager = await settleIn(house, await foundFirm(house, { name: firmName, demo: true, manager: founder }));
+  const manager = await settleIn(context, await foundFirm(context, { name: firmName, demo: true, manager: founder }));
   const actors = new Map([[first.number, manager]]);
 
   const openDepot = async (key: DepotKey): Promise<DemoDepot> => {
-    const { id, timeZone } = await addDepot(house, manager, depotBodySchema.parse({ ...demoDepots[key], ruleSet: "gb" }));
+    const { id, timeZone } = await addDepot(context, manager, depotBodySchema.parse({ ...demoDepots[key], ruleSet: "gb" }));
     return { key, id, timeZone, today: localDay(now, timeZone), benchFreeAt: 0 };
   };
   const depots = { quay: await openDepot("quay"), yard: await openDepot("yard") };
 
   const takeModel = async (key: ModelKey): Promise<DemoModel> => {
     const body = modelBodySchema.parse(demoModels[key]);
-    return { id: (await addModel(house, manager, body)).id, body };
+    return { id: (await addModel(context, manager, body)).id, body };
   };
   const models = {
     brandelle: await takeModel("brandelle"),
@@ -71,23 +71,23 @@ export async function foundTheFirm(house: AppContext, now: Date): Promise<Founde
       ...{ staffNumber: number, name, role, competences: [...competences], licenceClass, secret: codeOf(number) },
       ...where,
     });
-    actors.set(number, await settleIn(house, await addStaff(house, manager, body)));
+    actors.set(number, await settleIn(context, await addStaff(context, manager, body)));
   }
   return { actors, depots, models };
 }
 
 /** Takes a machine into the fleet with its papers, and gives it a body that wears. */
 export async function takeMachine(world: World, manager: Actor, plan: MachinePlan): Promise<DemoMachine> {
-  const { house, dice } = world;
+  const { context, dice } = world;
   const depot = world.depots[plan.depot];
   const model = world.models[plan.model];
-  const since = localDay(house.clock.now(), depot.timeZone);
+  const since = localDay(context.clock.now(), depot.timeZone);
   const body: MachineBody = {
     ...{ registrationMark: plan.mark, modelId: model.id, depotId: depot.id, odometerKm: plan.odometerKm },
     inServiceFrom: addDays(since, plan.odometerKm < 100 ? 0 : -Math.round(plan.odometerKm / 70)),
   };
-  const { id } = await addMachine(house, manager, machineBodySchema.parse(body));
-  for (const paper of papersOf(plan, depot.today, dice)) await addPaper(house, manager, id, paperBodySchema.parse(paper));
+  const { id } = await addMachine(context, manager, machineBodySchema.parse(body));
+  for (const paper of papersOf(plan, depot.today, dice)) await addPaper(context, manager, id, paperBodySchema.parse(paper));
 
   const judgedMachine = judged({ model } as DemoMachine);
   const wear = wornMachine(judgedMachine, dice);

@@ -30,7 +30,7 @@ export interface DemoPeople {
 }
 
 export interface DemoOptions {
-  /** where the story ends; the house's own time unless given */
+  /** where the story ends; the context's own time unless given */
   readonly now?: Date;
   /** length of the history, 13 unless given; stories that lie further back are left out */
   readonly weeks?: number;
@@ -63,24 +63,25 @@ export function describeDemoPeople(): string {
 
 /**
  * Founds the demo firm in an empty store and tells its history up to now. The same start gives the same records, ids included.
- * Throws where the house is a production one, and where there is a firm already.
+ * Throws where the service is a production one, and where there is a firm already.
  */
-export async function foundDemoFirm(house: AppContext, options: DemoOptions = {}): Promise<DemoPeople> {
-  if (house.config.environment === "production")
+export async function foundDemoFirm(context: AppContext, options: DemoOptions = {}): Promise<DemoPeople> {
+  if (context.config.environment === "production")
     throw new Error("The demo firm is not founded in production: its secrets are known to everybody.");
-  if ((await house.db.prisma.firm.count()) > 0) throw new Error("There is a firm in this store already. The demo firm takes an empty one.");
-  const { now = house.clock.now(), weeks = 13, say = () => undefined } = options;
+  if ((await context.db.prisma.firm.count()) > 0)
+    throw new Error("There is a firm in this store already. The demo firm takes an empty one.");
+  const { now = context.clock.now(), weeks = 13, say = () => undefined } = options;
   const days = weeks * 7;
   const dice = new Dice(20_261_125);
   const today = localDay(now, demoDepots.quay.timeZone);
   const started = new Date(startOfDay(today, demoDepots.quay.timeZone).getTime() - days * 86_400_000 + 7 * 3_600_000);
   const clock = new MovedClock(started);
   const sameEachStart = new Dice(now.getTime() % 4_294_967_291);
-  const moved = { ...house, clock, newId: idsByDice(clock, sameEachStart), newSalt: saltsByDice(sameEachStart) };
+  const moved = { ...context, clock, newId: idsByDice(clock, sameEachStart), newSalt: saltsByDice(sameEachStart) };
 
   const { actors, depots, models } = await foundTheFirm(moved, now);
   const world: World = {
-    ...{ house: moved, dice, timeline: new Timeline(), now, days, depots, models, actors, machines: [] },
+    ...{ context: moved, dice, timeline: new Timeline(), now, days, depots, models, actors, machines: [] },
     released: (machine) => checkAgain(world, machine),
   };
   for (const plan of demoMachines) {

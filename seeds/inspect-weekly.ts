@@ -22,7 +22,7 @@ const signerFor: Readonly<Record<string, string>> = { M003: "M001" };
  * another half an hour later. Small defects that waited for it are repaired first.
  */
 export async function inspectMachine(world: World, machine: DemoMachine, mechanic: string): Promise<void> {
-  const { house, dice } = world;
+  const { context, dice } = world;
   for (const { id, itemId, observationIds, category, held } of machine.open) {
     if (category === "minor" && !held) await repair(world, machine, id, workFor(itemId, observationIds).minutes, true);
   }
@@ -30,22 +30,22 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   const items = itemsFor(machine.model.body.features, "weekly");
   const answers = withAxleTight(items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen)));
   const body = weeklyInspectionBodySchema.parse({
-    ...{ id: house.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: house.clock.now().toISOString() },
+    ...{ id: context.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: context.clock.now().toISOString() },
     durationSeconds: Math.round(60 * (42 + 5 * dice.spread())),
     odometerKm: machine.odometerKm,
     answers,
   });
   const signer = signerFor[mechanic];
   const sign = async (by: string): Promise<void> => {
-    const { receipt } = await submitWeeklyInspection(house, actor(world, by), body);
+    const { receipt } = await submitWeeklyInspection(context, actor(world, by), body);
     machine.stands = false;
     for (const { id } of receipt.closed) close(world, machine, id);
     takeIn(world, machine, receipt.defects, undefined, mechanic);
   };
   if (signer === undefined) return sign(mechanic);
   const { machineId, sheetVersion, odometerKm } = body;
-  await saveInspectionDraft(house, actor(world, mechanic), body.id, { machineId, sheetVersion, odometerKm, revision: 0, answers });
-  world.timeline.at(minutesLater(house.clock.now(), 30), () => sign(signer));
+  await saveInspectionDraft(context, actor(world, mechanic), body.id, { machineId, sheetVersion, odometerKm, revision: 0, answers });
+  world.timeline.at(minutesLater(context.clock.now(), 30), () => sign(signer));
 }
 
 /** Where the chain was set or renewed, the axle nut is tightened last. */
@@ -101,7 +101,7 @@ function morningCelsius({ key }: DemoDepot, now: Date): number {
 const renewedOnTheSpot = 0.6;
 
 function measure(
-  { dice, house }: World,
+  { dice, context }: World,
   machine: DemoMachine,
   quantity: Quantity,
   hand: GaugeHand,
@@ -109,7 +109,7 @@ function measure(
   const { wear } = machine;
   const machineNow = judged(machine);
   const isPressure = quantity === "front-tyre-pressure" || quantity === "rear-tyre-pressure";
-  const celsius = morningCelsius(machine.depot, house.clock.now());
+  const celsius = morningCelsius(machine.depot, context.clock.now());
   const { value: asFound, unit } = read(wear, quantity, machineNow, hand, dice, celsius);
   const found = { asFound, unit, ...placesAround(quantity, asFound), ...(isPressure ? { celsius } : {}) } as const;
   const after = (actions: NonNullable<WeeklyAnswer["actions"]>) => {
@@ -131,7 +131,7 @@ function measure(
   if (isPressure) return outcome !== "within" || asFound < 0.96 * asSet(quantity, machineNow) ? after(["topped-up"]) : asItIs;
   if (outcome === "within" || outcome === "not-set") return asItIs;
   if (!isRenewed(quantity)) return after(["adjusted"]);
-  return isQuiet(machine, house.clock.now()) || dice.chance(renewedOnTheSpot) ? after(["replaced"]) : asItIs;
+  return isQuiet(machine, context.clock.now()) || dice.chance(renewedOnTheSpot) ? after(["replaced"]) : asItIs;
 }
 
 const mechanicSees: readonly (readonly [observation: string, weight: number])[] = [
@@ -151,8 +151,8 @@ const mechanicSees: readonly (readonly [observation: string, weight: number])[] 
 ];
 
 /** Now and then more than the gauges show; on the machine whose rider never finds anything, much more often. */
-function findingOf({ dice, house }: World, machine: DemoMachine): string | null {
-  if (isQuiet(machine, house.clock.now()) || !dice.chance(machine.plan.rider === "R005" ? 0.45 : 0.07)) return null;
+function findingOf({ dice, context }: World, machine: DemoMachine): string | null {
+  if (isQuiet(machine, context.clock.now()) || !dice.chance(machine.plan.rider === "R005" ? 0.45 : 0.07)) return null;
   const offered = new Set(itemsFor(machine.model.body.features, "weekly").flatMap(({ observations }) => observations.map(({ id }) => id)));
   return dice.pick(
     mechanicSees

@@ -103,20 +103,20 @@ export function tellStories(world: World): void {
     if (offset > -world.days + 2) happens(world, machine.depot, timeOf(machine.depot, day, minutes), () => act(machine));
   };
   const amend = async ({ id }: DemoMachine, change: object): Promise<void> => {
-    await amendMachine(world.house, manager, id, machineAmendmentSchema.parse(change));
+    await amendMachine(world.context, manager, id, machineAmendmentSchema.parse(change));
   };
 
   // The renewal that is not there yet was written down with a mistyped year; the manager sees it and says so.
   on("papers-expired", -1, hour(14, 5), async ({ id, depot }) => {
     const first = addDays(depot.today, -2);
     const mistyped = { kind: "insurance", number: "CV-118204", validFrom: first, validTo: addDays(first, 3_652) };
-    const { receipt } = await addPaper(world.house, manager, id, paperBodySchema.parse(mistyped));
+    const { receipt } = await addPaper(world.context, manager, id, paperBodySchema.parse(mistyped));
     const ending = {
-      day: localDay(world.house.clock.now(), depot.timeZone),
+      day: localDay(world.context.clock.now(), depot.timeZone),
       reason: "mistaken",
       note: "The year is mistyped, and the insurer has not renewed it yet",
     };
-    await endPaper(world.house, manager, receipt.id, paperEndingBodySchema.parse(ending));
+    await endPaper(world.context, manager, receipt.id, paperEndingBodySchema.parse(ending));
   });
   on("withdrawn", Math.max(-20, -world.days + 5), hour(8, 40), async (machine) => {
     machine.withdrawn = true;
@@ -143,7 +143,7 @@ export function tellStories(world: World): void {
   happens(world, world.depots.yard, timeOf(world.depots.yard, dayOf(world.depots.yard, -29), hour(11)), async () => {
     const { vastrin } = world.models;
     if (world.days < 35) return;
-    await reviseModel(world.house, manager, vastrin.id, modelRevisionBodySchema.parse({ ...correctedVastrin, revision: 1 }));
+    await reviseModel(world.context, manager, vastrin.id, modelRevisionBodySchema.parse({ ...correctedVastrin, revision: 1 }));
     vastrin.body = correctedVastrin;
   });
 }
@@ -162,26 +162,33 @@ export function planLateJoiner(world: World): void {
 
 /** Yesterday afternoon on the road: found by its rider, and nobody has touched it since. */
 async function reportOnTheRoad(world: World, machine: DemoMachine): Promise<void> {
-  const { house } = world;
+  const { context } = world;
   const observationIds = ["front-brake-cable.frayed"];
   const body = reportDefectBodySchema.parse({
-    ...{ id: house.newId(), machineId: machine.id, seenAt: minutesLater(house.clock.now(), -6).toISOString() },
+    ...{ id: context.newId(), machineId: machine.id, seenAt: minutesLater(context.clock.now(), -6).toISOString() },
     ...{ itemId: "front-brake-cable", observationIds, note: "Two strands stand out at the lever. Pushed it home." },
   });
-  const { receipt } = await reportDefect(house, actor(world, "R002"), body);
+  const { receipt } = await reportDefect(context, actor(world, "R002"), body);
   const { id, category, dueDay } = receipt.defect;
   machine.open.push({ id, itemId: "front-brake-cable", observationIds, category, dueDay, held: true });
 }
 
 /** Seen before the repair, without a signal, and sent after the sign-off: it grounds again, and a mechanic looks once more. */
 async function lateReport(world: World, machine: DemoMachine): Promise<void> {
-  const { timeline, house } = world;
-  const start = house.clock.now();
+  const { timeline, context } = world;
+  const start = context.clock.now();
   const seenAt = minutesLater(start, -10).toISOString();
   const observationIds = ["lamps.tail-lamp-out"];
   const report = async (rider: string, note: string): Promise<string> => {
-    const body = reportDefectBodySchema.parse({ id: house.newId(), machineId: machine.id, seenAt, itemId: "lamps", observationIds, note });
-    const { receipt } = await reportDefect(house, actor(world, rider), body);
+    const body = reportDefectBodySchema.parse({
+      id: context.newId(),
+      machineId: machine.id,
+      seenAt,
+      itemId: "lamps",
+      observationIds,
+      note,
+    });
+    const { receipt } = await reportDefect(context, actor(world, rider), body);
     const { id, category, dueDay } = receipt.defect;
     takeIn(world, machine, [{ id, itemId: "lamps", observationIds, category, dueDay, sighting: receipt.sighting }], () => true);
     return id;
@@ -193,9 +200,9 @@ async function lateReport(world: World, machine: DemoMachine): Promise<void> {
   });
   timeline.at(minutesLater(start, 180), async () => {
     const second = await report("R014", "Saw it standing by the gate with no tail lamp; had no signal until now");
-    timeline.at(minutesLater(house.clock.now(), 20), async () => {
+    timeline.at(minutesLater(context.clock.now(), 20), async () => {
       const reason = "Its bulb was renewed this morning, after this was seen. Lamp works on both brakes and in the rain bath.";
-      await recordNotFound(house, actor(world, "M001"), second, notFoundBodySchema.parse({ id: house.newId(), reason }));
+      await recordNotFound(context, actor(world, "M001"), second, notFoundBodySchema.parse({ id: context.newId(), reason }));
       close(world, machine, second);
     });
   });
@@ -203,12 +210,12 @@ async function lateReport(world: World, machine: DemoMachine): Promise<void> {
 
 /** Words alone count as major until a mechanic has looked: here it turns out to be a small thing. */
 async function weighAnew(world: World, machine: DemoMachine): Promise<void> {
-  const { house } = world;
+  const { context } = world;
   const fault = machine.open.find(({ itemId }) => itemId === "engine-running");
   if (!fault) return;
   const reason = "A heat shield rivet that sings while cold. Nothing loose, nothing near the wheel.";
-  const body = regradeBodySchema.parse({ id: house.newId(), category: "minor", reason });
-  const { receipt } = await regradeDefect(house, actor(world, "M002"), fault.id, body);
+  const body = regradeBodySchema.parse({ id: context.newId(), category: "minor", reason });
+  const { receipt } = await regradeDefect(context, actor(world, "M002"), fault.id, body);
   fault.held = false;
   takeIn(world, machine, [{ ...fault, category: "minor", dueDay: receipt.defect.dueDay, sighting: false }]);
   world.released(machine);
@@ -224,22 +231,22 @@ async function findNoFault(world: World, machine: DemoMachine): Promise<void> {
 
 /** Put off to its last day for want of a part; that day has gone by. */
 async function putOff(world: World, machine: DemoMachine): Promise<void> {
-  const { house } = world;
+  const { context } = world;
   const fault = machine.open.find(({ itemId }) => itemId === "bodywork");
   if (!fault) return;
   const body = deferralBodySchema.parse({
-    id: house.newId(),
+    id: context.newId(),
     untilDay: fault.dueDay,
     reason: "Mirror ordered; the right one is still there",
   });
-  await deferDefect(house, actor(world, "M003"), fault.id, body);
+  await deferDefect(context, actor(world, "M003"), fault.id, body);
 }
 
 /** Repaired yesterday by one who may not sign off their own work on a wheel; the second person comes today. */
 async function leaveUnsigned(world: World, machine: DemoMachine): Promise<void> {
   const fault = machine.open.find(({ itemId }) => itemId === "wheel-play");
   if (!fault) return;
-  const at = timeOf(machine.depot, dayOf(machine.depot, offsetOf(machine.depot, world.house.clock.now())), hour(14, 20));
+  const at = timeOf(machine.depot, dayOf(machine.depot, offsetOf(machine.depot, world.context.clock.now())), hour(14, 20));
   happens(world, machine.depot, at, () => recordWork(world, machine, fault, "M002", 80));
 }
 

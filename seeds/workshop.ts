@@ -56,7 +56,7 @@ export function takeIn(
     if (status === "repaired" && worker !== null) {
       // Put right at the inspection; the signature that it takes beside comes a little later.
       const signer = otherSigner(machine.depot.key, worker);
-      happens(world, machine.depot, minutesLater(world.house.clock.now(), world.dice.whole(10, 45)), () =>
+      happens(world, machine.depot, minutesLater(world.context.clock.now(), world.dice.whole(10, 45)), () =>
         signOff(world, machine, id, signer),
       );
       continue;
@@ -66,9 +66,9 @@ export function takeIn(
 }
 
 function planRepair(world: World, machine: DemoMachine, fault: OpenFault): void {
-  const { dice, house } = world;
+  const { dice, context } = world;
   const { depot } = machine;
-  const now = house.clock.now();
+  const now = context.clock.now();
   const today = localDay(now, depot.timeZone);
   const { minutes } = workFor(fault.itemId, fault.observationIds);
   if (fault.category !== "minor") {
@@ -84,7 +84,7 @@ function planRepair(world: World, machine: DemoMachine, fault: OpenFault): void 
 
 /** Grounded machines wait for the bench one after the other; what does not fit goes to the next working day, or into the evening of the last one. */
 function nextBenchTime(world: World, { depot }: DemoMachine, minutes: number): Date {
-  const ready = minutesLater(world.house.clock.now(), world.dice.whole(35, 90));
+  const ready = minutesLater(world.context.clock.now(), world.dice.whole(35, 90));
   let start = new Date(Math.max(ready.getTime(), depot.benchFreeAt));
   const day = localDay(start, depot.timeZone);
   if (minutesLater(start, minutes) > timeOf(depot, day, hour(17, 30))) {
@@ -102,35 +102,35 @@ const notFoundShare = 0.05;
 
 /** The repair of a defect that is still there, recorded as it is finished; then its sign-off, in the same breath or a little later. */
 export async function repair(world: World, machine: DemoMachine, defectId: string, minutes: number, atOnce = false): Promise<void> {
-  const { house, dice } = world;
+  const { context, dice } = world;
   const fault = machine.open.find(({ id }) => id === defectId);
   if (!fault || fault.held) return;
   const team = crew[machine.depot.key];
   const quantity = quantityOf(fault);
   const onlyNewPart = fault.observationIds.some((id) => observationById(id)?.onlyRepair === "new-part");
-  if (quantity === null && !onlyNewPart && !atOnce && !isQuiet(machine, house.clock.now()) && dice.chance(notFoundShare)) {
+  if (quantity === null && !onlyNewPart && !atOnce && !isQuiet(machine, context.clock.now()) && dice.chance(notFoundShare)) {
     const reason = "Looked at on the stand and on a ride round the yard: nothing found";
     await findNothing(world, machine, defectId, reason);
     return;
   }
   await recordWork(world, machine, fault, team.repairs, minutes);
   if (atOnce) await signOff(world, machine, defectId);
-  else happens(world, machine.depot, minutesLater(house.clock.now(), dice.whole(10, 40)), () => signOff(world, machine, defectId));
+  else happens(world, machine.depot, minutesLater(context.clock.now(), dice.whole(10, 40)), () => signOff(world, machine, defectId));
 }
 
 /** Looked at by one who is competent, and not there; where two have to look, a second does so a little later. */
 export async function findNothing(world: World, machine: DemoMachine, defectId: string, reason: string): Promise<void> {
-  const { house, dice } = world;
+  const { context, dice } = world;
   const look = async (by: string): Promise<boolean> => {
-    const body = notFoundBodySchema.parse({ id: house.newId(), reason });
-    const { receipt } = await recordNotFound(house, actor(world, by), defectId, body);
+    const body = notFoundBodySchema.parse({ id: context.newId(), reason });
+    const { receipt } = await recordNotFound(context, actor(world, by), defectId, body);
     if (!receipt.defect.secondLookNeeded) close(world, machine, defectId);
     return receipt.defect.secondLookNeeded;
   };
   const { signsOff } = crew[machine.depot.key];
   if (await look(signsOff)) {
     world.timeline.at(
-      minutesLater(house.clock.now(), dice.whole(15, 40)),
+      minutesLater(context.clock.now(), dice.whole(15, 40)),
       async () => void (await look(otherSigner(machine.depot.key, signsOff))),
     );
   }
@@ -144,18 +144,18 @@ export async function recordWork(
   mechanic: string,
   minutes: number,
 ): Promise<void> {
-  const { house, dice } = world;
+  const { context, dice } = world;
   const quantity = quantityOf({ itemId });
   const renewed = quantity !== null && mend(world, machine, quantity);
   const { work, part } = workFor(itemId, observationIds, renewed);
   const parts = [part, renewed && part === undefined ? "New part" : undefined].filter((name) => name !== undefined);
   const body = repairBodySchema.parse({
-    ...{ id: house.newId(), performedAt: house.clock.now().toISOString(), workDone: work },
+    ...{ id: context.newId(), performedAt: context.clock.now().toISOString(), workDone: work },
     minutes: Math.max(5, Math.round(minutes * dice.between(0.85, 1.2))),
     ...(parts.length > 0 ? { parts: parts.map((name) => ({ name, quantity: 1 })) } : {}),
     ...(quantity === null ? {} : { reading: readAfterWork(machine.wear, quantity, judged(machine), dice) }),
   });
-  await recordRepair(house, actor(world, mechanic), defectId, body);
+  await recordRepair(context, actor(world, mechanic), defectId, body);
 }
 
 const quantityOf = ({ itemId }: Pick<OpenFault, "itemId">): Quantity | null =>
@@ -173,10 +173,10 @@ function mend({ dice }: World, machine: DemoMachine, quantity: Quantity): boolea
 }
 
 async function signOff(world: World, machine: DemoMachine, defectId: string, signer = crew[machine.depot.key].signsOff): Promise<void> {
-  const { house } = world;
+  const { context } = world;
   if (!machine.open.some(({ id }) => id === defectId)) return;
-  const body = signOffBodySchema.parse({ id: house.newId(), statement: "Looked at and tried out; it is gone" });
-  await signOffDefect(house, actor(world, signer), defectId, body);
+  const body = signOffBodySchema.parse({ id: context.newId(), statement: "Looked at and tried out; it is gone" });
+  await signOffDefect(context, actor(world, signer), defectId, body);
   close(world, machine, defectId);
 }
 

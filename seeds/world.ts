@@ -1,4 +1,4 @@
-// What the tellers of the story share: the moved house, the people as actors, the machines with what they truly are.
+// What the tellers of the story share: the context with its moved clock, the people as actors, the machines with what they truly are.
 import type { Category } from "../shared/contracts/common.ts";
 import type { ModelBody } from "../shared/contracts/fleet.ts";
 import { addDays, daysBetween, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
@@ -53,7 +53,7 @@ export interface DemoMachine {
 }
 
 export interface World {
-  readonly house: AppContext & { readonly clock: MovedClock };
+  readonly context: AppContext & { readonly clock: MovedClock };
   readonly dice: Dice;
   readonly timeline: Timeline;
   readonly now: Date;

@@ -6,7 +6,7 @@ import PDFDocument from "pdfkit";
 import { sourceOf, textFont } from "../../src/pdf/fonts.ts";
 import { openServer, readConfig, systemClock } from "../../src/platform/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
-import { contextOf } from "../support/house.ts";
+import { contextOf } from "../support/context.ts";
 
 let bytes = 0;
 let pages = 0;
@@ -25,9 +25,9 @@ const sink = new Writable({
 async function month([address = "", of = "", ...depotIds]: readonly string[]): Promise<number> {
   const config = readConfig({ NODE_ENV: "test", LOG_LEVEL: "silent" });
   const db = openServer(address, 4);
-  const house = await contextOf(db, systemClock, config);
+  const context = await contextOf(db, systemClock, config);
   const start = performance.now();
-  await pipeline(drawMonth(house, await monthScope(house, { month: of, depotIds })), sink);
+  await pipeline(drawMonth(context, await monthScope(context, { month: of, depotIds })), sink);
   const seconds = (performance.now() - start) / 1000;
   await db.close();
   return seconds;

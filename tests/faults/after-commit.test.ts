@@ -5,8 +5,8 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { hangWaiting } from "../../src/photos/index.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestContext } from "../support/context.ts";
 import { openTestDatabase } from "../support/database.ts";
-import { openTestHouse } from "../support/house.ts";
 import { chainMachine } from "../support/machines.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { type Severable, severable } from "../support/severed.ts";
@@ -17,7 +17,7 @@ let as: As;
 let cut: Severable;
 beforeAll(async () => {
   cut = severable(await openTestDatabase());
-  app = await openTestApp(await openTestHouse(undefined, {}, cut.db));
+  app = await openTestApp(await openTestContext(undefined, {}, cut.db));
   as = peopleAtHand(app);
 });
 afterAll(() => app.close());
@@ -41,8 +41,11 @@ const sendPhoto = async (who: string, id: string) =>
 const raise = async (machineId: string, observationId = "horn.silent"): Promise<string> =>
   (await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, observationId)), 201)).defect.id;
 const hungOn = async (machineId: string): Promise<number> =>
-  (await app.house.db.rows("SELECT id FROM ledger WHERE chain_id = $1::text::uuid AND jsonb_array_length(data->'photos') > 0", [machineId]))
-    .length;
+  (
+    await app.context.db.rows("SELECT id FROM ledger WHERE chain_id = $1::text::uuid AND jsonb_array_length(data->'photos') > 0", [
+      machineId,
+    ])
+  ).length;
 
 describe("an act on a machine is answered with its receipt though the database is gone right after it", () => {
   test("a daily check, a weekly inspection and a report that name photos; and the same again gets the same", async () => {
@@ -168,7 +171,7 @@ describe("what belongs to no machine's record is answered though the database is
   test("an audit pack, which is put on record with its order or not ordered at all", async () => {
     const manager = await as("F001");
     const pack = await storedAndSaid(manager.post("/v1/audit-packs").send({ month: "2026-06" }), 202);
-    const taken = await app.house.db.rows("SELECT id FROM ledger WHERE kind = 'report-taken' AND data->>'packId' = $1::text", [pack.id]);
+    const taken = await app.context.db.rows("SELECT id FROM ledger WHERE kind = 'report-taken' AND data->>'packId' = $1::text", [pack.id]);
     expect(taken).toHaveLength(1);
   });
 });
@@ -180,8 +183,8 @@ describe("a photo and a record that miss each other", () => {
     await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.silent", { photoIds: [photoId] })), 201);
     await storedAndSaid(sendPhoto("R001", photoId), 201);
     expect(await hungOn(machineId)).toBe(0);
-    await hangWaiting(app.house);
-    await hangWaiting(app.house);
+    await hangWaiting(app.context);
+    await hangWaiting(app.context);
     expect(await hungOn(machineId)).toBe(1);
   });
 
@@ -191,12 +194,12 @@ describe("a photo and a record that miss each other", () => {
     const body = reportOf(app, machineId, "horn.silent", { photoIds: [photoId] });
     await storedAndSaid((await as("R001")).post("/v1/defects").send(body), 201);
     // It lies there as if it had come while the record was being written.
-    await app.house.db.rows(
+    await app.context.db.rows(
       `INSERT INTO photo (id, sha256, sent_sha256, type, width_px, height_px, bytes, added_by, added_at)
        VALUES ($1::text::uuid, decode(repeat('01', 32), 'hex'), decode(repeat('01', 32), 'hex'), 'image/png', 1, 1, 1, $2::text::uuid, now()) RETURNING id`,
       [photoId, app.cast.staffId("R001")],
     );
-    await hangWaiting(app.house);
+    await hangWaiting(app.context);
     expect(await hungOn(machineId)).toBe(1);
   });
 });

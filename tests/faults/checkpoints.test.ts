@@ -21,16 +21,16 @@ beforeAll(async () => {
 afterAll(() => app.close());
 
 const take = async (options = {}): Promise<Checkpoint> => {
-  const checkpoint = await takeCheckpoint(app.house, options);
+  const checkpoint = await takeCheckpoint(app.context, options);
   if (!checkpoint) throw new Error("the firm is founded");
   return checkpoint;
 };
 const leaves = () =>
-  app.house.db.rows<{ id: string; index: number; sha256: string; chain: string; position: number }>(
+  app.context.db.rows<{ id: string; index: number; sha256: string; chain: string; position: number }>(
     `SELECT l.id, s.leaf_index::float8 AS index, encode(l.sha256, 'hex') AS sha256, l.chain_id AS chain, l.position
      FROM sealed_entry s JOIN ledger l ON l.id = s.entry_id ORDER BY s.leaf_index`,
   );
-const count = async () => (await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger"))[0]?.n ?? 0;
+const count = async () => (await app.context.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger"))[0]?.n ?? 0;
 
 test("no entry that was acknowledged before a checkpoint was asked for is missing from it, with many writers on many chains", async () => {
   const acknowledged: string[] = [];
@@ -76,7 +76,7 @@ test("no entry that was acknowledged before a checkpoint was asked for is missin
 
 // The embedded database is one session, in which everybody waits for everybody.
 test.skipIf(!process.env["TEST_DATABASE_URL"])("nobody who writes waits for a checkpoint that takes its time", async () => {
-  const written = app.house.db.prisma.$transaction(async (tx) => {
+  const written = app.context.db.prisma.$transaction(async (tx) => {
     await tx.$queryRawUnsafe("SELECT size::float8 FROM tree FOR UPDATE");
     return expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machines[0] ?? "")), 201);
   });
@@ -90,7 +90,7 @@ describe("what is signed", () => {
     const { payload, protectedHeader } = await compactVerify(checkpoint.jws, createLocalJWKSet(published), { algorithms: ["ES256"] });
     expect(protectedHeader).toEqual({ alg: "ES256", kid: app.keys.signingAt(new Date()).kid, typ: "checkpoint+jws" });
     const { number, treeSize, rootSha256, takenAt, chainCount, chainsSha256 } = checkpoint;
-    const [firm] = await app.house.db.rows<{ id: string }>("SELECT id FROM firm");
+    const [firm] = await app.context.db.rows<{ id: string }>("SELECT id FROM firm");
     expect(new TextDecoder().decode(payload)).toBe(
       canonical({ firmId: firm?.id, number, treeSize, rootSha256, takenAt, chainCount, chainsSha256 }),
     );
@@ -102,7 +102,7 @@ describe("what is signed", () => {
     const second = await take();
     expect([second.number, second.treeSize, second.rootSha256]).toEqual([first.number + 1, first.treeSize, first.rootSha256]);
     expect(await take({ unlessWithinMs: 3_600_000 })).toEqual(second);
-    app.house.clock.advance(3_600_000);
+    app.context.clock.advance(3_600_000);
     expect((await take({ unlessWithinMs: 3_600_000 })).number).toBe(second.number + 1);
   });
 
@@ -116,7 +116,7 @@ describe("what is signed", () => {
     await addTestMachine(app);
     const newer = await take();
     for (const { treeSize, chainCount, chainsSha256 } of [older, newer]) {
-      const chains = await sealedChains(askAt(app.house.db), treeSize);
+      const chains = await sealedChains(askAt(app.context.db), treeSize);
       expect([chains.length, listHash(chains)]).toEqual([chainCount, chainsSha256]);
       expect(chains.map(({ chainId }) => chainId)).toEqual(chains.map(({ chainId }) => chainId).sort());
       const last = new Map<string, object>();
@@ -131,7 +131,7 @@ describe("what is signed", () => {
   test("states no other chains than those that are stored: the database refuses it", async () => {
     const { number, chainCount, chainsSha256 } = await take();
     const insert = (count: number | null, hash: string | null, size = "") =>
-      app.house.db.rows(
+      app.context.db.rows(
         `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws, chain_count, chains_sha256)
          SELECT number + 1, tree_size ${size}, root_sha256, taken_at, kid, jws, $2::int, decode($3::text, 'hex') FROM checkpoint WHERE number = $1::int`,
         [number, count, hash],
@@ -150,7 +150,7 @@ describe("what is signed", () => {
       ["tree_node", "sha256 = sha256('x')"],
     ]) {
       for (const sql of [`UPDATE ${table} SET ${change}`, `DELETE FROM ${table}`, `TRUNCATE ${table} CASCADE`]) {
-        await expect(app.house.db.rows(sql), sql).rejects.toMatchObject({ code: "FR001" });
+        await expect(app.context.db.rows(sql), sql).rejects.toMatchObject({ code: "FR001" });
       }
     }
   });
@@ -163,7 +163,7 @@ describe("a proof", () => {
   test("of every kind of entry leads from what it says to the signed root, one just written included", async () => {
     const kept = await take();
     const seen = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machines[1] ?? "", "horn.weak")), 201);
-    const rows = await app.house.db.rows<{ id: string }>("SELECT DISTINCT ON (kind) id FROM ledger ORDER BY kind, recorded_at DESC");
+    const rows = await app.context.db.rows<{ id: string }>("SELECT DISTINCT ON (kind) id FROM ledger ORDER BY kind, recorded_at DESC");
     for (const { id } of [...rows, seen.defect]) {
       const { entry, sha256, leafIndex, inclusion, checkpoint, data, salt } = await proofOf(id);
       const { previousSha256, ...envelope } = entry;
@@ -180,8 +180,8 @@ describe("a proof", () => {
 
   test("is refused for an unknown record, a depot out of view and an unknown checkpoint; riders and mechanics have no need of one", async () => {
     const get = async (path: string, who: string, status: number, code: string) => expectAnswer((await as(who)).get(path), status, code);
-    const [{ id } = { id: "" }] = await app.house.db.rows<{ id: string }>("SELECT id FROM ledger WHERE depot_id IS NOT NULL LIMIT 1");
-    await get(`/v1/records/${app.house.newId()}/proof`, "A001", 404, "not-found");
+    const [{ id } = { id: "" }] = await app.context.db.rows<{ id: string }>("SELECT id FROM ledger WHERE depot_id IS NOT NULL LIMIT 1");
+    await get(`/v1/records/${app.context.newId()}/proof`, "A001", 404, "not-found");
     await get("/v1/records/x/proof", "A001", 422, "not-valid");
     await get(`/v1/records/${id}/proof`, "F101", 403, "other-depot");
     await get(`/v1/records/${id}/proof?since=999999`, "A001", 404, "not-found");

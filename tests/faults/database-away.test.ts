@@ -4,14 +4,14 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { buildApp } from "../../src/app.ts";
 import { openLog, openServer } from "../../src/platform/index.ts";
 import { openTestApp } from "../support/app.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 import { onServer } from "../support/database.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
 
-let house: TestHouse;
+let context: TestContext;
 beforeAll(async () => {
-  house = await openTestHouse();
+  context = await openTestContext();
 });
-afterAll(() => house.close());
+afterAll(() => context.close());
 
 const wait = (milliseconds: number) => new Promise<void>((done) => setTimeout(done, milliseconds));
 const failureOf = async (work: PromiseLike<unknown>): Promise<unknown> => {
@@ -24,7 +24,7 @@ const failureOf = async (work: PromiseLike<unknown>): Promise<unknown> => {
 };
 
 async function expectTryAgain(failure: unknown): Promise<void> {
-  const app = await buildApp(house, () => Promise.reject(failure));
+  const app = await buildApp(context, () => Promise.reject(failure));
   const answer = await app.inject({ method: "GET", url: "/v1/me" });
   expect([answer.statusCode, answer.json().code], String(failure)).toEqual([503, "not-ready"]);
   expect(answer.headers["content-type"]).toContain("application/problem+json");
@@ -35,7 +35,7 @@ async function expectTryAgain(failure: unknown): Promise<void> {
 
 describe("a call is answered with 503 and when to try again", () => {
   test("where a transaction could not begin in time", async () => {
-    const { prisma } = house.db;
+    const { prisma } = context.db;
     const held = Array.from({ length: 8 }, () => prisma.$transaction(() => wait(300)));
     await wait(20);
     await expectTryAgain(await failureOf(prisma.$transaction(async () => undefined, { maxWait: 10 })));
@@ -43,7 +43,7 @@ describe("a call is answered with 503 and when to try again", () => {
   });
 
   test("where a transaction took too long", async () => {
-    const slow = house.db.prisma.$transaction(
+    const slow = context.db.prisma.$transaction(
       async (tx) => {
         await wait(200);
         await tx.firm.findFirst();
@@ -65,7 +65,7 @@ describe("a call is answered with 503 and when to try again", () => {
   test("where the database is closed while the service runs", async () => {
     const app = await openTestApp();
     const client = await app.signIn("F001");
-    await app.house.db.close();
+    await app.context.db.close();
     for (const address of ["/v1/machines", "/v1/readiness", "/v1/defects", "/v1/staff"]) {
       const answer = await client.get(address);
       expect([address, answer.status, answer.body.code], answer.text).toEqual([address, 503, "not-ready"]);
@@ -74,8 +74,8 @@ describe("a call is answered with 503 and when to try again", () => {
   });
 
   test("where the server ends a session, and the next call goes through", async () => {
-    if (!onServer()) return expect(house.db.kind).toBe("embedded");
-    const { db } = house;
+    if (!onServer()) return expect(context.db.kind).toBe("embedded");
+    const { db } = context;
     await expectTryAgain(await failureOf(db.rows("SELECT pg_terminate_backend(pg_backend_pid())")));
     await expectTryAgain(await failureOf(db.prisma.$queryRawUnsafe("SELECT pg_terminate_backend(pg_backend_pid())")));
     const cut = db.prisma.$transaction(async (tx) => {
@@ -91,17 +91,17 @@ describe("a call is answered with 503 and when to try again", () => {
 });
 
 test("any other failure of the database stays one of ours", async () => {
-  const app = await buildApp(house, () => house.db.rows("SELECT nothing FROM nowhere") as never);
+  const app = await buildApp(context, () => context.db.rows("SELECT nothing FROM nowhere") as never);
   expect((await app.inject({ method: "GET", url: "/v1/me" })).statusCode).toBe(500);
   await app.close();
 });
 
 test("what the database says about a failure is logged without the row that it was about", async () => {
-  const { db } = house;
+  const { db } = context;
   const words = "Anastasija Kowalczyk";
   const logged: string[] = [];
   const log = openLog("info", { write: (line: string) => void logged.push(line) });
-  const id = house.newId();
+  const id = context.newId();
   const failures = [
     await failureOf(db.rows("INSERT INTO depot (id, name) VALUES ($1::text::uuid, $2)", [id, words])),
     await failureOf(db.prisma.$executeRawUnsafe(`INSERT INTO depot (id, name) VALUES ('${id}', '${words}')`)),
@@ -119,7 +119,7 @@ test("a database that takes connections and says nothing: readiness is answered,
   const silent = createServer((socket) => socket.on("error", () => undefined).resume());
   await new Promise<void>((done) => silent.listen(0, "127.0.0.1", done));
   const away = openServer(`postgres://nobody@127.0.0.1:${(silent.address() as AddressInfo).port}/nothing`, 1);
-  const app = await buildApp({ ...house, db: away }, () => Promise.reject(new Error("nobody calls")));
+  const app = await buildApp({ ...context, db: away }, () => Promise.reject(new Error("nobody calls")));
   const answer = await app.inject({ method: "GET", url: "/readyz" });
   expect([answer.statusCode, answer.json().code]).toEqual([503, "not-ready"]);
   await expectTryAgain(await failureOf(away.rows("SELECT 1")));

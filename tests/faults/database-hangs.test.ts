@@ -6,7 +6,7 @@ import { type Database, openServer, patiently } from "../../src/platform/index.t
 import { expectAnswer } from "../support/acts.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
 import { type Cluster, makeCluster, noCluster } from "../support/cluster.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { type Line, openLine } from "../support/line.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 
@@ -39,7 +39,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
     await direct.migrate();
     line = await openLine(cluster.port);
     db = openServer(addressBy(line), 8, limitMs);
-    app = await openTestApp(await openTestHouse(undefined, {}, db));
+    app = await openTestApp(await openTestContext(undefined, {}, db));
     [rider, manager] = [await app.signIn("R001"), await app.signIn("F001")];
     machineId = await addTestMachine(app);
   }, 240_000);

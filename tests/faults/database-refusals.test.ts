@@ -26,7 +26,7 @@ const repaired = async (seen: string): Promise<string> => {
 /** What the database says against a statement: its code, and the constraint that it names or its words. */
 async function refusal(sql: string): Promise<{ code: string; says: string }> {
   type DatabaseError = { code?: string; constraint?: string; constraint_name?: string; message: string };
-  return app.house.db.rows(sql).then(
+  return app.context.db.rows(sql).then(
     () => ({ code: "", says: "taken" }),
     ({ code = "", constraint, constraint_name, message }: DatabaseError) => ({ code, says: constraint ?? constraint_name ?? message }),
   );
@@ -71,9 +71,9 @@ test("a sign-off by somebody who repaired it before somebody else did is refused
     code: "FR002",
     says: `defect ${id} is not signed off by one of those who repaired it`,
   });
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   expect(await report("steering.knock")).toBe(id);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await expectAnswer((await as("M003")).post(`/v1/defects/${id}/repairs`).send(repairOf(app)), 201);
   // The course lets it pass; alone, without the machine's count, it still does not go in.
   expect((await change(id, closing("M001"))).code).toBe("FR003");
@@ -81,7 +81,7 @@ test("a sign-off by somebody who repaired it before somebody else did is refused
 
 test("a closed defect is not opened again, and a major one is not put off", async () => {
   const id = await repaired("fuel.drips");
-  await expectAnswer((await as("M002")).post(`/v1/defects/${id}/sign-off`).send({ id: app.house.newId() }), 201);
+  await expectAnswer((await as("M002")).post(`/v1/defects/${id}/sign-off`).send({ id: app.context.newId() }), 201);
   expect(await change(id, "status = 'open', closed_at = NULL, closed_by = NULL")).toEqual({
     code: "FR002",
     says: `defect ${id} is closed`,
@@ -94,7 +94,7 @@ test("a second open defect for one item, a count of grounding defects that is ou
   const id = await report("indicators.one-out");
   const copy = (table: string, row: string, changes: string) =>
     `INSERT INTO ${table} SELECT (jsonb_populate_record(t, '${changes}')).* FROM ${table} t WHERE id = '${row}'`;
-  const other = app.house.newId();
+  const other = app.context.newId();
   expect(await refusal(copy("defect", id, `{"id": "${other}"}`))).toEqual({ code: "23505", says: "defect_one_open_per_item" });
   expect(await refusal(copy("ledger", id, `{"id": "${other}"}`))).toEqual({ code: "23505", says: "ledger_chain_id_position_key" });
   const count = await refusal(`UPDATE machine SET open_grounding = 0 WHERE id = '${machineId}'`);

@@ -8,10 +8,10 @@ import { forgetOld } from "../../src/keeping/index.ts";
 import { openPeople, type People } from "../../src/people/index.ts";
 import type { Route } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 import { expectAgreement, expectWholeChains } from "../support/proofs.ts";
 
-let house: TestHouse;
+let context: TestContext;
 let people: People;
 let app: FastifyInstance;
 // What is watched never ends by itself.
@@ -20,12 +20,12 @@ const numbers: Readonly<Record<Role, string>> = { auditor: "A001", manager: "F00
 const tokens = new Map<Role, string>();
 
 beforeAll(async () => {
-  house = await openTestHouse("2026-11-25T12:00:00.000Z");
-  await foundDemoFirm(house, { weeks: 4 });
-  people = await openPeople(house);
-  app = await buildApp(house, people.authenticate);
+  context = await openTestContext("2026-11-25T12:00:00.000Z");
+  await foundDemoFirm(context, { weeks: 4 });
+  people = await openPeople(context);
+  app = await buildApp(context, people.authenticate);
   // Sixteen months without a record.
-  house.clock.moveTo("2028-03-28T12:00:00.000Z");
+  context.clock.moveTo("2028-03-28T12:00:00.000Z");
   for (const [role, staffNumber] of Object.entries(numbers)) {
     const answer = await app.inject({ method: "POST", url: "/v1/sign-in", payload: { staffNumber, secret: secretOf(staffNumber) } });
     tokens.set(role as Role, answer.json().accessToken);
@@ -34,11 +34,11 @@ beforeAll(async () => {
 afterAll(async () => {
   await app.close();
   await people.close();
-  await house.close();
+  await context.close();
 });
 
 const get = (url: string, role: Role) => app.inject({ method: "GET", url, headers: { authorization: `Bearer ${tokens.get(role)}` } });
-const idsOf = async (sql: string): Promise<string[]> => (await house.db.rows<{ id: string }>(sql)).map(({ id }) => id);
+const idsOf = async (sql: string): Promise<string[]> => (await context.db.rows<{ id: string }>(sql)).map(({ id }) => id);
 
 /** What is asked, as far as a route takes it: days of the history, a month of it, a moment in it. */
 const asked: readonly Readonly<Record<string, string>>[] = [
@@ -60,13 +60,13 @@ test("what is due is forgotten in several steps, and every machine stands as bef
   const board = await get("/v1/readiness", "manager");
   const { due } = (await get("/v1/retention", "manager")).json();
   expect(due).toBeGreaterThan(500);
-  expect(await forgetOld(house, { most: 300 })).toBe(due);
-  const [steps] = await house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger WHERE kind = 'records-forgotten'");
+  expect(await forgetOld(context, { most: 300 })).toBe(due);
+  const [steps] = await context.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger WHERE kind = 'records-forgotten'");
   expect(steps?.n).toBe(Math.ceil(due / 300));
   expect((await get("/v1/retention", "manager")).json().due).toBe(0);
   expect((await get("/v1/readiness", "manager")).json()).toEqual(board.json());
-  await expectWholeChains(house);
-  await expectAgreement(house);
+  await expectWholeChains(context);
+  await expectAgreement(context);
 });
 
 test("every reading call answers for everything there is, with what is left or that it was forgotten", async () => {

@@ -10,8 +10,8 @@ import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { makeKeys, readClaim, readKeys } from "../../src/ledger/index.ts";
 import { signAccessToken } from "../../src/people/tokens.ts";
 import { castFirm, secretOf } from "../support/cast.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 import { onServer, openTestDatabase } from "../support/database.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
 import { portOf, type Started, startProcess } from "../support/service-process.ts";
 
 interface Held {
@@ -29,7 +29,7 @@ interface Place {
 // The embedded database belongs to one process.
 describe.runIf(onServer())("a key takes the place of another in two processes on one server", { timeout: 600_000 }, () => {
   const running = new Set<ChildProcess>();
-  let house: TestHouse;
+  let context: TestContext;
   let data: string;
   let address = "";
   const places: Place[] = [];
@@ -151,8 +151,8 @@ describe.runIf(onServer())("a key takes the place of another in two processes on
       address = server.href;
       return server;
     };
-    house = await openTestHouse(undefined, {}, await openTestDatabase({ through }));
-    await castFirm(house);
+    context = await openTestContext(undefined, {}, await openTestDatabase({ through }));
+    await castFirm(context);
     await writeFile(keysFile(), await makeKeys(), { mode: 0o600 });
     places.push(await open(), await open());
   }, 300_000);
@@ -162,7 +162,7 @@ describe.runIf(onServer())("a key takes the place of another in two processes on
     const ends = [...running].map((child) => new Promise((ended) => child.once("close", ended)));
     for (const child of running) child.kill("SIGTERM");
     await Promise.all(ends);
-    await house.close();
+    await context.close();
     await rm(data, { recursive: true, force: true });
   }, 120_000);
 

@@ -11,17 +11,17 @@ import { knowFolder } from "../../src/photos/index.ts";
 import { lockFolder } from "../../src/platform/database/folder-lock.ts";
 import type { Config } from "../../src/platform/index.ts";
 import { castFirm } from "../support/cast.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 
-let house: TestHouse;
+let context: TestContext;
 let folders: string[];
 beforeEach(async () => {
-  house = await openTestHouse();
-  await castFirm(house);
+  context = await openTestContext();
+  await castFirm(context);
   folders = [];
 });
 afterEach(async () => {
-  await house.close();
+  await context.close();
   for (const folder of folders) await rm(folder, { recursive: true, force: true });
 });
 
@@ -31,20 +31,22 @@ const emptyFolder = async (): Promise<string> => {
   folders.push(folder);
   return folder;
 };
-const as = (changes: Partial<Config>): TestHouse => ({ ...house, config: { ...house.config, ...changes } });
+const as = (changes: Partial<Config>): TestContext => ({ ...context, config: { ...context.config, ...changes } });
 /** A start of the service with that configuration, as far as keys and folder go; the id of the key that signs. */
 async function start(changes: Partial<Config> = {}): Promise<string> {
   const one = as(changes);
   const keys = await openOwnKeys(one);
   await knowFolder(one);
-  house.clock.advance(60_000);
-  house = { ...house, keys };
+  context.clock.advance(60_000);
+  context = { ...context, keys };
   return keys.signingAt(new Date()).kid;
 }
 const keysIn = (...sets: readonly string[]): string => JSON.stringify({ keys: sets.flatMap((set) => JSON.parse(set).keys) });
-const published = async (): Promise<string[]> => (await publishedKeys(house)).keys.map((key) => key.kid);
+const published = async (): Promise<string[]> => (await publishedKeys(context)).keys.map((key) => key.kid);
 const sayThatAPhotoIsKept = () =>
-  house.db.rows(`INSERT INTO photo VALUES (gen_random_uuid(), sha256('a'), 'image/jpeg', 1, 1, 1, sha256('b'), gen_random_uuid(), now())`);
+  context.db.rows(
+    `INSERT INTO photo VALUES (gen_random_uuid(), sha256('a'), 'image/jpeg', 1, 1, 1, sha256('b'), gen_random_uuid(), now())`,
+  );
 
 test("an empty data folder is refused by the key that it lacks, and stays empty; the right one goes on", async () => {
   const kid = await start();
@@ -64,24 +66,24 @@ test("keys of another installation are refused without being repeated", async ()
 
 test("a store from before keys were known is held to the one that signed its last checkpoint, and knows it from then on", async () => {
   const kid = await start();
-  await takeCheckpoint(house);
+  await takeCheckpoint(context);
   for (const table of ["signing_key", "data_folder"]) {
-    await house.db.rows(`ALTER TABLE ${table} DISABLE TRIGGER ALL`);
-    await house.db.rows(`DELETE FROM ${table}`);
+    await context.db.rows(`ALTER TABLE ${table} DISABLE TRIGGER ALL`);
+    await context.db.rows(`DELETE FROM ${table}`);
   }
   await expect(start({ dataFolder: await emptyFolder() })).rejects.toThrow(`signed with the key ${kid}`);
   expect(await start()).toBe(kid);
-  expect(await house.db.rows("SELECT kid, vouched_by FROM signing_key")).toEqual([{ kid, vouched_by: kid }]);
+  expect(await context.db.rows("SELECT kid, vouched_by FROM signing_key")).toEqual([{ kid, vouched_by: kid }]);
 });
 
 test("a key that went after a rotation signs nothing and stays published: what it signed can be verified", async () => {
   const [old, fresh] = [await makeKeys(), await makeKeys()];
   const oldKid = await start({ keys: old });
-  const checkpoint = await takeCheckpoint(house);
+  const checkpoint = await takeCheckpoint(context);
   const freshKid = await start({ keys: keysIn(fresh, old) });
   expect(await start({ keys: fresh })).toBe(freshKid);
   expect(await published()).toEqual([freshKid, oldKid]);
-  expect(await readClaim((await publishedKeys(house)).keys, "checkpoint", checkpoint?.jws ?? "")).toMatchObject({ kid: oldKid });
+  expect(await readClaim((await publishedKeys(context)).keys, "checkpoint", checkpoint?.jws ?? "")).toMatchObject({ kid: oldKid });
 });
 
 test("while two processes hold different keys, the one that was not started again publishes the new key too", async () => {
@@ -94,13 +96,13 @@ test("while two processes hold different keys, the one that was not started agai
 
 test("a key that somebody wrote into the database is not published: none of ours vouches for it", async () => {
   const kid = await start();
-  const theirs = await openTestHouse();
+  const theirs = await openTestContext();
   await castFirm(theirs);
   await openOwnKeys(theirs);
   const slipped = await theirs.db.rows<{ kid: string; jws: string }>("SELECT kid, jws FROM signing_key");
   await theirs.close();
   for (const one of slipped) {
-    for (const by of [one.kid, kid]) await house.db.rows("INSERT INTO signing_key VALUES ($1, $2, $3, now())", [one.kid, by, one.jws]);
+    for (const by of [one.kid, kid]) await context.db.rows("INSERT INTO signing_key VALUES ($1, $2, $3, now())", [one.kid, by, one.jws]);
   }
   expect(slipped).toHaveLength(1);
   expect(await published()).toEqual([kid]);
@@ -119,7 +121,7 @@ test("keys that are lost are given up by name only: new ones sign, the old ones 
 test("a folder without the photos that the database knows is refused, also with the right keys, until it is given up by name", async () => {
   const keys = await makeKeys();
   await start({ keys });
-  const id = (await readFile(join(house.config.dataFolder, "folder-id"), "utf8")).trim();
+  const id = (await readFile(join(context.config.dataFolder, "folder-id"), "utf8")).trim();
   const second = await emptyFolder();
   await start({ keys, dataFolder: second });
   await sayThatAPhotoIsKept();
@@ -128,7 +130,7 @@ test("a folder without the photos that the database knows is refused, also with 
   await expect(start({ keys, dataFolder: third })).rejects.toThrow(refused);
   expect(existsSync(join(third, "folder-id"))).toBe(false);
   await expect(start({ keys, dataFolder: third, giveUp: [id] })).rejects.toThrow(refused);
-  for (const dataFolder of [house.config.dataFolder, second]) await start({ keys, dataFolder });
+  for (const dataFolder of [context.config.dataFolder, second]) await start({ keys, dataFolder });
   const last = (await readFile(join(second, "folder-id"), "utf8")).trim();
   await start({ keys, dataFolder: third, giveUp: [last] });
   await start({ keys, dataFolder: third });

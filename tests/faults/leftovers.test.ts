@@ -16,10 +16,10 @@ afterAll(() => app.close());
 const dayMs = 86_400_000;
 
 async function leave(name: string, daysOld: number): Promise<string> {
-  const file = join(app.house.config.dataFolder, name);
+  const file = join(app.context.config.dataFolder, name);
   await mkdir(join(file, ".."), { recursive: true });
   await writeFile(file, "left");
-  const at = new Date(app.house.clock.now().getTime() - daysOld * dayMs);
+  const at = new Date(app.context.clock.now().getTime() - daysOld * dayMs);
   await utimes(file, at, at);
   return file;
 }
@@ -36,7 +36,7 @@ test("a pack goes after its days, a draft after one, a photo's draft too; younge
     await leave("photos/two.part", 0.9),
     await leave("photos/ab/cdef", 400),
   ];
-  const stop = keepForgetting(app.house);
+  const stop = keepForgetting(app.context);
   await stop();
   expect(old.filter((file) => existsSync(file))).toEqual([]);
   expect(young.filter((file) => !existsSync(file))).toEqual([]);
@@ -45,7 +45,7 @@ test("a pack goes after its days, a draft after one, a photo's draft too; younge
 test("a data folder without packs and photos is no fault", async () => {
   const empty = await openTestApp();
   try {
-    expect(await tidyPacks(empty.house)).toBe(0);
+    expect(await tidyPacks(empty.context)).toBe(0);
   } finally {
     await empty.close();
   }

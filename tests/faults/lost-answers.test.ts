@@ -4,9 +4,9 @@ import postgres from "postgres";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestContext } from "../support/context.ts";
 import { type CutProxy, openCutProxy } from "../support/cut-proxy.ts";
 import { onServer, openTestDatabase } from "../support/database.ts";
-import { openTestHouse } from "../support/house.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
 
 // The embedded database is in the same process: there is no connection to lose.
@@ -30,7 +30,7 @@ describe.runIf(onServer())("a connection that is lost while an act is written", 
       if (sql.includes("submission_id")) for (const one of JSON.parse(String(parameters[0]))) factsRead.add(one.submission_id);
       return answer as never;
     };
-    app = await openTestApp(await openTestHouse(undefined, {}, { ...db, rows }));
+    app = await openTestApp(await openTestContext(undefined, {}, { ...db, rows }));
     as = peopleAtHand(app);
     beside = postgres(address, { max: 2, onnotice: () => undefined });
   });

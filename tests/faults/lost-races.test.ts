@@ -17,7 +17,7 @@ afterAll(() => app.close());
 
 /** While `work` goes on, the database refuses each writing of a record with this error, but for every `but`th. */
 async function refusing<T>(error: string, but: number | null, work: () => Promise<T>): Promise<T> {
-  const rows = (sql: string) => app.house.db.rows(sql);
+  const rows = (sql: string) => app.context.db.rows(sql);
   await rows("CREATE SEQUENCE tries");
   await rows(`CREATE FUNCTION refuse() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN
     IF ${but === null ? "true" : `nextval('tries') % ${but} <> 0`} THEN RAISE EXCEPTION ${error}; END IF; RETURN NULL; END $$`);
@@ -56,7 +56,7 @@ describe("a transaction that lost against another", () => {
         await expectAnswer(manager.post("/v1/depots").send(depotOf(name)), 201);
         await expectAnswer(manager.post("/v1/staff").send(memberOf(name)), 201);
       });
-      const kept = await app.house.db.rows<{ kind: string }>(
+      const kept = await app.context.db.rows<{ kind: string }>(
         "SELECT kind FROM ledger WHERE id = $1::text::uuid OR strpos(data::text, $2::text) > 0 ORDER BY kind",
         [body.id, name],
       );
@@ -167,7 +167,7 @@ describe("a value that has to be the only one", () => {
     const manager = await as("F001");
     const hold = { id: randomUUID(), depotId: app.cast.farDepotId, reason: "An examiner asks" };
     const { id: depotId } = await expectAnswer(manager.post("/v1/depots").send(depotOf(newName())), 201);
-    const [added] = await app.house.db.rows<{ id: string }>("SELECT id FROM ledger WHERE data->>'depotId' = $1::text", [depotId]);
+    const [added] = await app.context.db.rows<{ id: string }>("SELECT id FROM ledger WHERE data->>'depotId' = $1::text", [depotId]);
     const correction = { id: randomUUID(), right: "x", reason: "y" };
     await refusing(broken("ledger_pkey"), 2, async () => {
       await expectAnswer(manager.post("/v1/holds").send(hold), 201);

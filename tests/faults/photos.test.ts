@@ -108,7 +108,7 @@ describe("a photo and its record at the same moment", () => {
       })();
       const [photo, report] = await Promise.all([send(id), told]);
       expect([photo.status, report.status], `${photo.text} ${report.text}`).toEqual([201, 201]);
-      const carrying = await app.house.db.rows<{ kind: string }>(
+      const carrying = await app.context.db.rows<{ kind: string }>(
         `SELECT kind FROM ledger WHERE chain_id = $1::text::uuid AND data->'photos' @> $2::text::jsonb`,
         [machineId, JSON.stringify([{ id, sha256: photo.body.sha256 }])],
       );
@@ -116,11 +116,11 @@ describe("a photo and its record at the same moment", () => {
       const shown = await expectAnswer(rider.get(`/v1/defects/${report.body.defect.id}`), 200);
       expect(shown.photosAwaited).toEqual([]);
     }
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
   });
 
   test("a picture that is sent again while its forgotten bytes are on their way out is kept", async () => {
-    const { house, cast } = app;
+    const { context, cast } = app;
     const actor: Actor = {
       ...{
         staffId: cast.staffId("R001"),
@@ -134,7 +134,7 @@ describe("a photo and its record at the same moment", () => {
         licenceClass: null,
       },
     };
-    const store = photoStoreOf(house);
+    const store = photoStoreOf(context);
     const sent = await sharp({ create: { width: 40, height: 30, channels: 3, background: "#123456" } })
       .png()
       .toBuffer();
@@ -148,12 +148,12 @@ describe("a photo and its record at the same moment", () => {
       },
     };
     let wasTaken = false;
-    const { receipt } = await addPhoto(house, actor, { id: randomUUID(), sent }, taking);
+    const { receipt } = await addPhoto(context, actor, { id: randomUUID(), sent }, taking);
     expect(wasTaken).toBe(true);
     expect(await store.has(receipt.sha256)).toBe(true);
     // Taken away while the question is asked: it finds the photo then.
     const again = await store.takeAway(receipt.sha256, async () => {
-      await addPhoto(house, actor, { id: randomUUID(), sent }, store);
+      await addPhoto(context, actor, { id: randomUUID(), sent }, store);
       return false;
     });
     expect([again, await store.has(receipt.sha256)]).toEqual([false, true]);

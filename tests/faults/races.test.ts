@@ -16,13 +16,13 @@ beforeAll(async () => {
 afterAll(() => app.close());
 
 const chainOf = (machineId: string) =>
-  app.house.db.rows<{ position: number; kind: string }>(
+  app.context.db.rows<{ position: number; kind: string }>(
     "SELECT position, kind FROM ledger WHERE chain_id = $1::text::uuid ORDER BY position",
     [machineId],
   );
 const clearancesOf = async (machineId: string) =>
   (
-    await app.house.db.rows<{ held: unknown[] }>("SELECT state->'clearances' AS held FROM machine WHERE id = $1::text::uuid", [machineId])
+    await app.context.db.rows<{ held: unknown[] }>("SELECT state->'clearances' AS held FROM machine WHERE id = $1::text::uuid", [machineId])
   )[0]?.held;
 
 test("of two mechanics who sign off at once one does, and the other is told that the defect is closed", async () => {
@@ -60,7 +60,7 @@ test("sixteen different checks on one machine at once are all stored, in a chain
   expect(answers.map(({ status }) => status)).toEqual(Array.from({ length: 16 }, () => 201));
   const positions = (await chainOf(machineId)).map(({ position }) => position);
   expect(positions).toEqual(Array.from({ length: before + 16 }, (_, index) => index + 1));
-  const [row] = await app.house.db.rows<{ count: number; told: number }>(
+  const [row] = await app.context.db.rows<{ count: number; told: number }>(
     `SELECT record_count AS count, (SELECT max(position) FROM machine_state_history h WHERE h.machine_id = m.id) AS told
      FROM machine m WHERE id = $1::text::uuid`,
     [machineId],

@@ -19,17 +19,17 @@ beforeAll(async () => {
 afterAll(() => app.close());
 
 const differences = async (): Promise<readonly string[]> =>
-  (await rebuildState(app.house.db, machineId))?.differences ?? ["no such machine"];
-const change = (sql: string): Promise<unknown> => app.house.db.rows(sql, [machineId]);
+  (await rebuildState(app.context.db, machineId))?.differences ?? ["no such machine"];
+const change = (sql: string): Promise<unknown> => app.context.db.rows(sql, [machineId]);
 
 test("a store that is right shows no difference, machine by machine", async () => {
   const compared = [];
-  for await (const one of compareAll(app.house.db)) compared.push(one);
+  for await (const one of compareAll(app.context.db)) compared.push(one);
   expect(compared.map((one) => one.differences)).toEqual([[], []]);
 });
 
 test("an unknown machine is none", async () => {
-  expect(await rebuildState(app.house.db, "019b0000-0000-7000-8000-000000000000")).toBeNull();
+  expect(await rebuildState(app.context.db, "019b0000-0000-7000-8000-000000000000")).toBeNull();
 });
 
 test("a state that was changed past the records is named, with the part that differs", async () => {
@@ -52,16 +52,16 @@ test("a count of records that is not theirs is named", async () => {
 
 test("an inspection that leaves a minor defect open brings its last day forward, in the state and in the list of defects alike", async () => {
   const other = await addTestMachine(app);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const rider = await app.signIn("R001");
   const raised = await rider
     .post("/v1/defects")
     .send(reportOf(app, other, "horn.weak"))
     .expect(201);
   expect(raised.body.defect).toMatchObject({ category: "minor", dueDay: "2026-07-20" });
-  app.house.clock.advance(2 * 86_400_000);
+  app.context.clock.advance(2 * 86_400_000);
   await (await app.signIn("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, other)).expect(201);
   const shown = await (await app.signIn("R001")).get(`/v1/defects/${raised.body.defect.id}`).expect(200);
   expect(shown.body.dueDay).toBe("2026-07-15");
-  expect((await rebuildState(app.house.db, other))?.differences).toEqual([]);
+  expect((await rebuildState(app.context.db, other))?.differences).toEqual([]);
 });

@@ -1,8 +1,8 @@
 // Records are kept by the database itself, whoever holds the connection: no code of the house stands in between here.
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 
-let house: TestHouse;
+let context: TestContext;
 const ids: Record<"machine" | "check" | "inspection" | "defect" | "event" | "paper" | "ending" | "staff", string> = {
   machine: "01980000-0000-7000-8000-0000000000a1",
   check: "01980000-0000-7000-8000-0000000000b1",
@@ -22,8 +22,8 @@ const entry = (id: string, chain: string, position: number, kind = "daily-check"
   `('${id}', '${chain}', ${position}, '${kind}', 1, '${ids.machine}', '${other}', '${ids.staff}', ${at}, ${at}, '{}', ${sealed})`;
 
 beforeAll(async () => {
-  house = await openTestHouse();
-  const run = (sql: string) => house.db.rows(sql);
+  context = await openTestContext();
+  const run = (sql: string) => context.db.rows(sql);
   await run(`INSERT INTO depot VALUES ('${other}', 'Depot', 'UTC', 'gb', 8, ${at})`);
   await run(`INSERT INTO machine_model VALUES ('${other}', 'Model', 110, '{}', '{}', 1, ${at})`);
   await run(`INSERT INTO staff (id, staff_number, name, role, competences, secret_hash, added_at)
@@ -51,17 +51,17 @@ beforeAll(async () => {
   await run(`INSERT INTO secret_event VALUES ('${ids.check}', '${ids.staff}', 'set', ${at})`);
   await run(`INSERT INTO photo_use VALUES ('${other}', '${ids.check}', '${ids.machine}', NULL, '${ids.staff}')`);
 });
-afterAll(() => house.close());
+afterAll(() => context.close());
 
 /** The SQLSTATE of what the database says against it; null where it lets it through. */
 async function refusal(sql: string): Promise<string | null> {
-  return house.db.rows(sql).then(
+  return context.db.rows(sql).then(
     () => null,
     (error: { code?: string }) => error.code ?? "",
   );
 }
 
-const content = async (table: string): Promise<unknown[]> => house.db.rows(`SELECT t::text AS row FROM ${table} t ORDER BY 1`);
+const content = async (table: string): Promise<unknown[]> => context.db.rows(`SELECT t::text AS row FROM ${table} t ORDER BY 1`);
 
 // FR001 is our own code for 'a record is never changed or removed', in the first migration.
 describe.each([
@@ -104,20 +104,20 @@ describe("what stays, though it may change", () => {
   });
 
   test("two entries never take the same place in a chain, and a machine's entry stands in its own", async () => {
-    const add = (chain: string, position: number) => refusal(`INSERT INTO ledger VALUES ${entry(house.newId(), chain, position)}`);
+    const add = (chain: string, position: number) => refusal(`INSERT INTO ledger VALUES ${entry(context.newId(), chain, position)}`);
     expect(await add(ids.machine, 1)).toBe("23505");
     expect(await add(other, 99)).toBe("23514");
     expect(await add(ids.machine, 0)).toBe("23514");
   });
 
   test("what an entry says is forgotten only by a later entry that records it, whole, once, and with nothing else changed", async () => {
-    const [old, check, forgetting] = [house.newId(), house.newId(), house.newId()];
-    await house.db.rows(`INSERT INTO ledger VALUES ${entry(old, ids.machine, 20)}, ${entry(check, ids.machine, 21)}`);
+    const [old, check, forgetting] = [context.newId(), context.newId(), context.newId()];
+    await context.db.rows(`INSERT INTO ledger VALUES ${entry(old, ids.machine, 20)}, ${entry(check, ids.machine, 21)}`);
     const forget = (by: string, also = "") =>
       refusal(`UPDATE ledger SET data = NULL, salt = NULL, forgotten_by = '${by}'${also} WHERE id = '${old}'`);
     expect(await forget(forgetting)).toBe("FR001");
     expect(await forget(check)).toBe("FR001");
-    await house.db.rows(`INSERT INTO ledger VALUES ${entry(forgetting, ids.machine, 22, "records-forgotten")}`);
+    await context.db.rows(`INSERT INTO ledger VALUES ${entry(forgetting, ids.machine, 22, "records-forgotten")}`);
     for (const also of [
       "sha256 = sha256('x')",
       "data_sha256 = sha256('x')",
@@ -134,14 +134,14 @@ describe("what stays, though it may change", () => {
   });
 
   test("an entry without its hashes, or with half of one, is refused", async () => {
-    const add = (hashes: string) => refusal(`INSERT INTO ledger VALUES ${entry(house.newId(), ids.machine, 30).replace(sealed, hashes)}`);
+    const add = (hashes: string) => refusal(`INSERT INTO ledger VALUES ${entry(context.newId(), ids.machine, 30).replace(sealed, hashes)}`);
     expect(await add("decode(repeat('5a', 16), 'hex'), NULL, sha256('b')")).toBe("23502");
     expect(await add("decode(repeat('5a', 16), 'hex'), sha256('a'), '\\x5a'")).toBe("23514");
     expect(await add("NULL, sha256('a'), sha256('b')")).toBe("23514");
   });
 
   test("a row without its record in the ledger is refused", async () => {
-    const paper = `('${house.newId()}', '${ids.machine}', 'insurance', '2', DATE '2026-01-01', DATE '2026-12-31', ${at})`;
+    const paper = `('${context.newId()}', '${ids.machine}', 'insurance', '2', DATE '2026-01-01', DATE '2026-12-31', ${at})`;
     expect(await refusal(`INSERT INTO paper VALUES ${paper}`)).toBe("23503");
   });
 });

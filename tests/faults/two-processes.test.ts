@@ -8,8 +8,8 @@ import { buildApp } from "../../src/app.ts";
 import { newSignInState, openPeople } from "../../src/people/index.ts";
 import { type Database, openServer } from "../../src/platform/index.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
+import { openTestContext } from "../support/context.ts";
 import { onServer, openTestDatabase } from "../support/database.ts";
-import { openTestHouse } from "../support/house.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 
 // The embedded database belongs to one process.
@@ -52,16 +52,16 @@ describe.runIf(onServer())("two processes on one server", () => {
     for (const way of ["enable_hashjoin", "enable_mergejoin", "enable_seqscan"]) {
       await beside.unsafe(`ALTER DATABASE ${new URL(address).pathname.slice(1)} SET ${way} = off`);
     }
-    app = await openTestApp(await openTestHouse(undefined, {}, noticing(db)));
-    const ledger = { ...app.house, db: noticing(openServer(address, 8)) };
-    const house = appContext({ ...ledger, signIn: await newSignInState(ledger) });
-    const people = await openPeople(house);
-    const service = await buildApp(house, people.authenticate);
+    app = await openTestApp(await openTestContext(undefined, {}, noticing(db)));
+    const ledger = { ...app.context, db: noticing(openServer(address, 8)) };
+    const context = appContext({ ...ledger, signIn: await newSignInState(ledger) });
+    const people = await openPeople(context);
+    const service = await buildApp(context, people.authenticate);
     await service.listen({ port: 0, host: "127.0.0.1" });
     closeOther = async () => {
       await service.close();
       await people.close();
-      await house.db.close();
+      await context.db.close();
     };
     const { accessToken } = await app.tokensOf("R001");
     one = app.clientWith(accessToken);

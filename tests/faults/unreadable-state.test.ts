@@ -14,12 +14,12 @@ import { boardOf, onBoard, reportOf } from "../support/acts.ts";
 import { type EveryRoute, openEveryRoute } from "../support/every-route.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
-let house: EveryRoute;
+let context: EveryRoute;
 let machineId: string;
 let sound: string;
 /** The state of the machine as it was written, and its history. */
 let whole: unknown;
-const rows = <Row>(sql: string, ...values: unknown[]): Promise<Row[]> => house.app.house.db.rows<Row>(sql, values);
+const rows = <Row>(sql: string, ...values: unknown[]): Promise<Row[]> => context.app.context.db.rows<Row>(sql, values);
 
 const setState = (state: unknown) =>
   rows("UPDATE machine SET state = $2::text::jsonb WHERE id = $1::text::uuid", machineId, JSON.stringify(state));
@@ -36,16 +36,16 @@ async function setHistory(state: unknown): Promise<void> {
 }
 const stateNow = async (): Promise<unknown> =>
   (await rows<{ state: unknown }>("SELECT state FROM machine WHERE id = $1::text::uuid", machineId))[0]?.state;
-const mend = () => mendState(house.app.house.db, machineId);
+const mend = () => mendState(context.app.context.db, machineId);
 
 beforeAll(async () => {
-  house = await openEveryRoute();
-  machineId = house.machineId;
-  sound = await addTestMachine(house.app);
-  await (await house.as("M001")).post("/v1/weekly-inspections").send(inspectionOf(house.app, sound)).expect(201);
+  context = await openEveryRoute();
+  machineId = context.machineId;
+  sound = await addTestMachine(context.app);
+  await (await context.as("M001")).post("/v1/weekly-inspections").send(inspectionOf(context.app, sound)).expect(201);
   whole = await stateNow();
 });
-afterAll(() => house.app.close());
+afterAll(() => context.app.close());
 
 const broken: readonly (readonly [string, (state: Record<string, unknown>) => unknown])[] = [
   ["nothing at all", () => null],
@@ -78,18 +78,18 @@ describe.each(broken)("a state that is %s", (what, breakIt) => {
   });
 
   test.runIf(asked.includes(what))("is refused by no door that reads", async () => {
-    const period = { from: "2026-07-01", to: "2026-07-13", month: "2026-07", depotId: house.app.cast.homeDepotId };
+    const period = { from: "2026-07-01", to: "2026-07-13", month: "2026-07", depotId: context.app.cast.homeDepotId };
     const answered: string[] = [];
     for (const definition of allRoutes.filter((one) => one.method === "GET" && !one.path.endsWith("/events"))) {
-      const client = await house.callerOf(definition);
+      const client = await context.callerOf(definition);
       const keys = Object.keys((definition.query as { shape?: object } | undefined)?.shape ?? {});
       const query = Object.fromEntries(
         Object.entries({ ...period, ...(definition.operationId === "checkSheet" ? { kind: "daily" } : {}) }).filter(([key]) =>
           keys.includes(key),
         ),
       );
-      for (const one of keys.includes("at") ? [query, { ...query, at: house.app.house.clock.now().toISOString() }] : [query]) {
-        const { status, text } = await house.call(client, definition).query(one);
+      for (const one of keys.includes("at") ? [query, { ...query, at: context.app.context.clock.now().toISOString() }] : [query]) {
+        const { status, text } = await context.call(client, definition).query(one);
         expect(status, `${definition.operationId} ${JSON.stringify(one)}: ${text}`).toBeLessThan(500);
         if (status === 200) answered.push(definition.operationId);
       }
@@ -103,36 +103,36 @@ describe.each(broken)("a state that is %s", (what, breakIt) => {
   });
 
   test("stands as grounded with its reason on the board, now and then, and beside it everything is as it was", async () => {
-    for (const at of [{}, { at: house.app.house.clock.now().toISOString() }]) {
-      const line = await onBoard(house.as, machineId, at);
+    for (const at of [{}, { at: context.app.context.clock.now().toISOString() }]) {
+      const line = await onBoard(context.as, machineId, at);
       expect([line.standing, line.reasons.map(({ code }) => code)]).toEqual(["grounded", ["cannot-be-judged"]]);
-      expect((await onBoard(house.as, sound, at)).standing).toBe("unchecked");
-      expect((await boardOf(house.as, at)).totals).toMatchObject({ grounded: 1, unchecked: 1 });
+      expect((await onBoard(context.as, sound, at)).standing).toBe("unchecked");
+      expect((await boardOf(context.as, at)).totals).toMatchObject({ grounded: 1, unchecked: 1 });
     }
   });
 
   test("is said in the list, in what a phone takes along, in the plan and in the figures, and gives no machine to anybody", async () => {
-    const manager = await house.as("F001");
-    const rider = await house.as("R001");
-    const depotId = house.app.cast.homeDepotId;
+    const manager = await context.as("F001");
+    const rider = await context.as("R001");
+    const depotId = context.app.cast.homeDepotId;
     const shown = (await manager.get(`/v1/machines/${machineId}`).expect(200)).body;
     expect(shown).toMatchObject({ standing: "grounded", yourClearance: null });
     const listed = (await manager.get("/v1/machines").query({ standing: "grounded" }).expect(200)).body.items;
     expect(listed.map(({ id }: { id: string }) => id)).toEqual([machineId]);
-    const kit = (await rider.get("/v1/field-kit").query({ since: house.app.house.clock.now().toISOString() }).expect(200)).body;
+    const kit = (await rider.get("/v1/field-kit").query({ since: context.app.context.clock.now().toISOString() }).expect(200)).body;
     const carried = kit.items.find(({ id }: { id: string }) => id === machineId)?.state;
     if (carried) expect(carried.cannotBeJudged).toBe(true);
     const plan = (await manager.get("/v1/readiness/plan").query({ depotId }).expect(200)).body as WorkPlan;
     expect(plan.days[0]?.jobs.filter((job) => job.machineId === machineId)).toMatchObject([{ kind: "cannot-be-judged", hours: 0 }]);
-    const day = house.app.house.clock.now().toISOString().slice(0, 10);
-    const body = { depotId, day, riders: [{ staffId: house.app.cast.staffId("R001") }] };
+    const day = context.app.context.clock.now().toISOString().slice(0, 10);
+    const body = { depotId, day, riders: [{ staffId: context.app.cast.staffId("R001") }] };
     const given = (await manager.post("/v1/readiness/allocation").send(body).expect(200)).body;
     expect(given).toMatchObject({ readyMachines: 1, allocations: [{ machineId: sound }] });
   });
 
   test("raises the alarm in the figures of the service", async () => {
-    await boardOf(house.as);
-    expect((await house.app.anyone.get("/metrics").expect(200)).text).toContain("\nferrule_machines_unjudged 1\n");
+    await boardOf(context.as);
+    expect((await context.app.anyone.get("/metrics").expect(200)).text).toContain("\nferrule_machines_unjudged 1\n");
   });
 
   test("is made anew from the records, with its past", async () => {
@@ -140,9 +140,9 @@ describe.each(broken)("a state that is %s", (what, breakIt) => {
     expect(mended).toMatchObject({ state: true, historyLeft: null });
     expect(mended?.history).toBeGreaterThan(0);
     expect(await stateNow()).toEqual(whole);
-    for await (const { differences } of compareAll(house.app.house.db)) expect(differences).toEqual([]);
-    expect((await onBoard(house.as, machineId)).reasons.map(({ code }) => code)).not.toContain("cannot-be-judged");
-    expect((await house.app.anyone.get("/metrics").expect(200)).text).toContain("\nferrule_machines_unjudged 0\n");
+    for await (const { differences } of compareAll(context.app.context.db)) expect(differences).toEqual([]);
+    expect((await onBoard(context.as, machineId)).reasons.map(({ code }) => code)).not.toContain("cannot-be-judged");
+    expect((await context.app.anyone.get("/metrics").expect(200)).text).toContain("\nferrule_machines_unjudged 0\n");
   });
 });
 
@@ -151,48 +151,48 @@ describe("acts on a machine whose state cannot be read", () => {
     const before = whole as { defects: { id: string }[] };
     expect(before.defects).toHaveLength(1);
     await setState({ broken: true });
-    house.app.house.clock.advance(60_000);
-    const answer = (await (await house.as("R001")).post("/v1/daily-checks").send(nilCheckOf(house.app, machineId)).expect(201)).body;
+    context.app.context.clock.advance(60_000);
+    const answer = (await (await context.as("R001")).post("/v1/daily-checks").send(nilCheckOf(context.app, machineId)).expect(201)).body;
     expect(answer.clearance).toMatchObject({ decision: "ride-with-defects", reasons: [{ code: "minor-defect" }] });
     expect(await stateNow()).toMatchObject({ defects: [{ id: before.defects[0]?.id }] });
-    for await (const { differences } of compareAll(house.app.house.db)) expect(differences).toEqual([]);
+    for await (const { differences } of compareAll(context.app.context.db)) expect(differences).toEqual([]);
   });
 
   test("where not even the records give it, a check and a report are still recorded and clear nothing, and what was open stays counted", async () => {
-    const fresh = await addTestMachine(house.app);
-    await (await house.as("M001")).post("/v1/weekly-inspections").send(inspectionOf(house.app, fresh)).expect(201);
-    const rider = await house.as("R001");
+    const fresh = await addTestMachine(context.app);
+    await (await context.as("M001")).post("/v1/weekly-inspections").send(inspectionOf(context.app, fresh)).expect(201);
+    const rider = await context.as("R001");
     await rider
       .post("/v1/defects")
-      .send(reportOf(house.app, fresh, "front-brake-cable.frayed"))
+      .send(reportOf(context.app, fresh, "front-brake-cable.frayed"))
       .expect(201);
     // Its first record names no odometer any more, so nothing can follow on it.
     await rows("ALTER TABLE ledger DISABLE TRIGGER ALL");
     await rows("UPDATE ledger SET kind = 'person-added' WHERE machine_id = $1::text::uuid AND kind = 'machine-added'", fresh);
     await rows("UPDATE machine SET state = '{}' WHERE id = $1::text::uuid", fresh);
-    house.app.house.clock.advance(60_000);
-    const check = (await rider.post("/v1/daily-checks").send(nilCheckOf(house.app, fresh)).expect(201)).body;
+    context.app.context.clock.advance(60_000);
+    const check = (await rider.post("/v1/daily-checks").send(nilCheckOf(context.app, fresh)).expect(201)).body;
     expect(check.clearance.decision).toBe("do-not-ride");
     expect(check.clearance.reasons[0].code).toBe("cannot-be-judged");
     await rider
       .post("/v1/defects")
-      .send(reportOf(house.app, fresh, "front-tyre.cords-showing"))
+      .send(reportOf(context.app, fresh, "front-tyre.cords-showing"))
       .expect(201);
-    expect((await onBoard(house.as, fresh)).reasons.map(({ code }) => code)).toEqual(["cannot-be-judged"]);
+    expect((await onBoard(context.as, fresh)).reasons.map(({ code }) => code)).toEqual(["cannot-be-judged"]);
     const [counted] = await rows<{ open: number }>("SELECT open_grounding AS open FROM machine WHERE id = $1::text::uuid", fresh);
     expect(counted?.open).toBe(2);
-    await expect(mendState(house.app.house.db, fresh)).rejects.toThrow("person-added");
+    await expect(mendState(context.app.context.db, fresh)).rejects.toThrow("person-added");
     await rows("UPDATE ledger SET kind = 'machine-added' WHERE chain_id = $1::text::uuid AND position = 1", fresh);
     await rows("ALTER TABLE ledger ENABLE TRIGGER ALL");
-    expect(await mendState(house.app.house.db, fresh)).toMatchObject({ state: true });
-    expect((await onBoard(house.as, fresh)).reasons.filter(({ code }) => code === "grounding-defect")).toHaveLength(2);
+    expect(await mendState(context.app.context.db, fresh)).toMatchObject({ state: true });
+    expect((await onBoard(context.as, fresh)).reasons.filter(({ code }) => code === "grounding-defect")).toHaveLength(2);
   });
 });
 
 test("the log says it once for each machine, with its id, until it can be read again", () => {
   const said: object[] = [];
   const log = pino({ level: "error" }, { write: (line: string) => void said.push(JSON.parse(line)) });
-  const about = { acts: newActsState(house.app.house.db), log };
+  const about = { acts: newActsState(context.app.context.db), log };
   const good = { id: "1", state: readState(whole) };
   const bad = { id: "2", state: readState(null) };
   for (const machines of [[good, bad], [bad], [{ ...good, id: "2" }], [bad]]) noteUnjudged(about, machines);

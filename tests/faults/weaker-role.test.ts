@@ -10,8 +10,8 @@ import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { giveServiceRole } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestContext } from "../support/context.ts";
 import { openTestDatabase } from "../support/database.ts";
-import { openTestHouse } from "../support/house.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 
 // The embedded database has one role, which owns it.
@@ -19,13 +19,13 @@ describe.skipIf(!process.env["TEST_DATABASE_URL"])("on the role of prisma/servic
   let app: TestApp;
   let as: As;
   beforeAll(async () => {
-    app = await openTestApp(await openTestHouse(undefined, {}, await openTestDatabase({ weaker: true })));
+    app = await openTestApp(await openTestContext(undefined, {}, await openTestDatabase({ weaker: true })));
     as = peopleAtHand(app);
   });
   afterAll(() => app.close());
 
   test("the service starts, and a machine goes through check, defect, repair, sign-off, correction, checkpoint and audit pack", async () => {
-    expect(await app.house.db.migrate()).toEqual([]);
+    expect(await app.context.db.migrate()).toEqual([]);
     const machineId = await addTestMachine(app);
     await throughItsCourse(app, as, machineId, "horn.silent");
     const check = nilCheckOf(app, machineId);
@@ -37,22 +37,22 @@ describe.skipIf(!process.env["TEST_DATABASE_URL"])("on the role of prisma/servic
       201,
     );
     await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 5 }), 200);
-    expect(await takeCheckpoint(app.house)).not.toBeNull();
+    expect(await takeCheckpoint(app.context)).not.toBeNull();
     const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month: "2026-07" }), 202);
-    await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+    await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
     expect(await expectAnswer((await as("F001")).get(`/v1/audit-packs/${id}`), 200)).toMatchObject({ state: "ready" });
     const hold = { id: randomUUID(), machineId: await addTestMachine(app), reason: "An examiner asks" };
     await expectAnswer((await as("F001")).post("/v1/holds").send(hold), 201);
     await expectAnswer((await as("F001")).post(`/v1/holds/${hold.id}/lift`).send({ reason: "Settled" }), 200);
-    app.house.clock.advance(490 * 86_400_000);
-    expect(await forgetOld(app.house)).toBeGreaterThan(3);
+    app.context.clock.advance(490 * 86_400_000);
+    expect(await forgetOld(app.context)).toBeGreaterThan(3);
     const path = `/v1/staff/${app.cast.staffId("R002")}`;
     await expectAnswer((await as("F001")).patch(path).send({ left: true }), 200);
     await expectAnswer((await as("F001")).post(`${path}/anonymise`).send({ reason: "Asked for" }), 200);
   });
 
   test("a state that cannot be read is rebuilt, and of the past it is said that only the owner can", async () => {
-    const { db } = app.house;
+    const { db } = app.context;
     const machineId = await addTestMachine(app);
     await db.rows("UPDATE machine SET state = '{}' WHERE id = $1::text::uuid", [machineId]);
     expect(await mendState(db, machineId)).toMatchObject({ state: true, historyLeft: null });
@@ -77,7 +77,7 @@ describe.skipIf(!process.env["TEST_DATABASE_URL"])("on the role of prisma/servic
     ["DELETE FROM machine", "42501"],
     ["DROP TABLE defect", "42501"],
   ])("%s is refused", async (sql, code) => {
-    await expect(app.house.db.rows(sql)).rejects.toMatchObject({ code });
+    await expect(app.context.db.rows(sql)).rejects.toMatchObject({ code });
   });
 });
 

@@ -9,7 +9,7 @@ import { MovedClock, readConfig } from "../../src/platform/index.ts";
 import { keepWitnessing, openWitness, readAuthorities, readTimeStamps, readToken, type Witnessing } from "../../src/witness/index.ts";
 import { expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 import {
   hasOpenssl,
   type Manner,
@@ -27,7 +27,7 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
   let authority: TimeAuthority;
   let server: WitnessServer;
   let app: TestApp;
-  let house: TestHouse;
+  let context: TestContext;
   let witnessing: Witnessing | null = null;
   /** the last checkpoint before the test */
   let before = 0;
@@ -38,9 +38,9 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
     server = await openWitnessServer(stamping(authority));
     const witness = { url: server.url, host: new URL(server.url).host, authorization: null, authorities: authority.rootFile };
     // The authority has no other time than this machine's.
-    const opened = await openTestHouse(new Date().toISOString(), { witness });
-    house = { ...opened, log: pino({ level: "debug" }, { write: (line: string) => void lines.push(JSON.parse(line)) }) };
-    app = await openTestApp(house);
+    const opened = await openTestContext(new Date().toISOString(), { witness });
+    context = { ...opened, log: pino({ level: "debug" }, { write: (line: string) => void lines.push(JSON.parse(line)) }) };
+    app = await openTestApp(context);
   });
   afterAll(async () => {
     await app.close();
@@ -55,28 +55,28 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
   afterEach(() => witnessing?.stop());
 
   const taken = async () => {
-    house.clock.moveTo(new Date());
-    const checkpoint = await takeCheckpoint(house);
+    context.clock.moveTo(new Date());
+    const checkpoint = await takeCheckpoint(context);
     if (!checkpoint) throw new Error("the firm is founded");
     return checkpoint;
   };
-  const begin = async ({ mostMs, by = house }: { mostMs?: number; by?: AppContext } = {}): Promise<void> => {
+  const begin = async ({ mostMs, by = context }: { mostMs?: number; by?: AppContext } = {}): Promise<void> => {
     const witness = await openWitness(by, mostMs);
     if (!witness) throw new Error("the settings name one");
     witnessing = await keepWitnessing(by, witness, pace);
   };
   const gauge = (name: string): number => witnessing?.gauges.find((one) => one.name === name)?.value() ?? Number.NaN;
   /** What the witness said in this test. */
-  const stamped = () => readTimeStamps(house.db, before + 1, before + 1000);
+  const stamped = () => readTimeStamps(context.db, before + 1, before + 1000);
   const said = (code?: string) => lines.find((line) => line.code !== undefined && (code === undefined || line.code === code));
   /** Lets it see all that there is. */
   const settle = async (): Promise<void> => {
     server.answerBy(stamping(authority));
     await begin();
-    await until(async () => expect(await readTimeStamps(house.db, before, before)).toHaveLength(1));
+    await until(async () => expect(await readTimeStamps(context.db, before, before)).toHaveLength(1));
     await until(() => expect(gauge("ferrule_witness_lacking")).toBe(0));
     await witnessing?.stop();
-    house.clock.moveTo(new Date());
+    context.clock.moveTo(new Date());
   };
 
   test("sees each checkpoint after it was taken; its token is what was signed, holds against the authority, and openssl says the same", async () => {
@@ -116,7 +116,7 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
     await until(() => expect(gauge("ferrule_witness_failures")).toBeGreaterThan(3));
     await until(() => expect(gauge("ferrule_witness_lacking")).toBe(3));
     const nobody = () => Promise.reject(new Error("nobody signs in here"));
-    const built = await buildApp(house, nobody, witnessing?.gauges);
+    const built = await buildApp(context, nobody, witnessing?.gauges);
     try {
       expect((await built.inject("/readyz")).statusCode).toBe(200);
       expect((await built.inject("/metrics")).body).toMatch(/^ferrule_witness_lacking 3$/m);
@@ -196,7 +196,7 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
 
   test("whose time is far from the time here is refused", async () => {
     await taken();
-    await begin({ by: { ...house, clock: new MovedClock(new Date(Date.now() + 3_600_000)) } });
+    await begin({ by: { ...context, clock: new MovedClock(new Date(Date.now() + 3_600_000)) } });
     await until(() => expect(said()).toMatchObject({ code: "time" }));
     expect(await stamped()).toEqual([]);
   });
@@ -224,7 +224,7 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
     const address = server.url.replace("http://", "http://clock:a%20secret@");
     const { witness } = readConfig({ NODE_ENV: "test", FERRULE_WITNESS_URL: address });
     await taken();
-    await begin({ by: { ...house, config: { ...house.config, witness } } });
+    await begin({ by: { ...context, config: { ...context.config, witness } } });
     await until(async () => expect(await stamped()).toHaveLength(1));
     expect(heard).toEqual([`Basic ${Buffer.from("clock:a secret").toString("base64")}`, "application/timestamp-query"]);
     expect((await stamped())[0]?.isBelieved).toBe(false);
@@ -250,7 +250,7 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
       "DELETE FROM checkpoint_time_stamp",
       "TRUNCATE checkpoint_time_stamp",
     ])
-      await expect(house.db.rows(sql)).rejects.toMatchObject({ code: "FR001" });
+      await expect(context.db.rows(sql)).rejects.toMatchObject({ code: "FR001" });
     expect((await stamped()).map((row) => row.number)).toEqual([number]);
   });
 });

@@ -23,7 +23,7 @@ beforeAll(async () => {
   const rider = await app.settleIn(person.staffNumber, person.secret);
   await expectAnswer(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
   await manager("PATCH", `/v1/staff/${personId}`, { licenceClass: "A2" }, 200);
-  const checkpoint = await takeCheckpoint(app.house);
+  const checkpoint = await takeCheckpoint(app.context);
   if (!checkpoint) throw new Error("the firm is founded");
   kept = checkpoint;
 });
@@ -43,7 +43,7 @@ const anonymise = (
 async function standsIn(text: string): Promise<number> {
   const tables = ["ledger", "staff", "session", "machine", "machine_state_history", "daily_check", "defect"];
   const counts = tables.map((table) => `(SELECT count(*) FROM ${table} t WHERE t::text LIKE $1::text)::int`);
-  const [row] = await app.house.db.rows<{ n: number }>(`SELECT ${counts.join(" + ")} AS n`, [`%${text}%`]);
+  const [row] = await app.context.db.rows<{ n: number }>(`SELECT ${counts.join(" + ")} AS n`, [`%${text}%`]);
   return row?.n ?? -1;
 }
 
@@ -69,7 +69,7 @@ test("is refused while a hold covers what the person recorded: the examiner asks
 });
 
 test("takes name, number, licence, secret and sessions, and what the firm's records say of the person", async () => {
-  const about = await app.house.db.rows<{ id: string }>(
+  const about = await app.context.db.rows<{ id: string }>(
     "SELECT id FROM ledger WHERE kind LIKE 'person-%' AND data->>'personId' = $1::text",
     [personId],
   );
@@ -78,11 +78,11 @@ test("takes name, number, licence, secret and sessions, and what the firm's reco
   expect(neutral).toMatchObject({ id: personId, name: `Former person ${personId.slice(-6)}`, licenceClass: null, role: "rider" });
   expect(neutral.staffNumber).toMatch(/^FORMER-[0-9A-F]{12}$/);
   expect([await standsIn(person.name), await standsIn(person.staffNumber)]).toEqual([0, 0]);
-  const [sessions] = await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM session WHERE staff_id = $1::text::uuid", [
+  const [sessions] = await app.context.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM session WHERE staff_id = $1::text::uuid", [
     personId,
   ]);
   expect(sessions?.n).toBe(0);
-  const gone = await app.house.db.rows<{ kind: string; by: string }>(
+  const gone = await app.context.db.rows<{ kind: string; by: string }>(
     `SELECT l.kind, b.kind AS by FROM ledger l JOIN ledger b ON b.id = l.forgotten_by ORDER BY l.position`,
   );
   expect(gone).toEqual(["person-added", "person-amended", "person-left"].map((kind) => ({ kind, by: "person-forgotten" })));
@@ -107,16 +107,16 @@ test("leaves the machine's records as they were, under the neutral name", async 
   }
   const left = await expectAnswer((await as("F001")).get("/v1/staff?state=left"), 200);
   expect(left.items.map(({ id }: { id: string }) => id)).toEqual([personId]);
-  await expectWholeChains(app.house);
-  await expectContinued(app.house, as, kept);
-  await expectAgreement(app.house);
+  await expectWholeChains(app.context);
+  await expectContinued(app.context, as, kept);
+  await expectAgreement(app.context);
 });
 
 test("asked for again it is as it is, without another record; the person is not amended any more", async () => {
-  const [before] = await app.house.db.rows<{ n: number }>("SELECT record_count AS n FROM firm");
+  const [before] = await app.context.db.rows<{ n: number }>("SELECT record_count AS n FROM firm");
   const again = await anonymise(200);
   expect(again.name).toMatch(/^Former person/);
-  expect(await app.house.db.rows("SELECT record_count AS n FROM firm")).toEqual([before]);
+  expect(await app.context.db.rows("SELECT record_count AS n FROM firm")).toEqual([before]);
   await manager("PATCH", `/v1/staff/${personId}`, { name: person.name }, 409, "already-left");
 });
 
@@ -126,6 +126,6 @@ test("is not undone by a number taken beforehand: it is refused, and nothing is 
   await manager("POST", "/v1/staff", { ...person, staffNumber, depotIds: [app.cast.homeDepotId] }, 201);
   await manager("PATCH", `/v1/staff/${other.id}`, { left: true }, 200);
   await anonymise(409, "staff-number-taken", { id: other.id });
-  const [row] = await app.house.db.rows<{ name: string }>("SELECT name FROM staff WHERE id = $1::text::uuid", [other.id]);
+  const [row] = await app.context.db.rows<{ name: string }>("SELECT name FROM staff WHERE id = $1::text::uuid", [other.id]);
   expect(row?.name).toBe(person.name);
 });

@@ -45,14 +45,14 @@ async function told(at: { at?: string }): Promise<Told> {
   };
 }
 
-const now = (): Date => app.house.clock.now();
+const now = (): Date => app.context.clock.now();
 
 /** An act, and what is shown a second after it. */
 async function then(who: string, method: "post" | "put" | "patch", path: string, body: object): Promise<void> {
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const answer = await (await as(who))[method](path).send(body);
   expect([200, 201], answer.text).toContain(answer.status);
-  app.house.clock.advance(1000);
+  app.context.clock.advance(1000);
   shown.set(now().toISOString(), await told({}));
 }
 
@@ -68,13 +68,13 @@ beforeAll(async () => {
   const act = () => ({ id: randomUUID() });
 
   await then("M001", "post", "/v1/weekly-inspections", inspectionOf(app, machineId));
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const reported = await (await as("R001"))
     .post("/v1/defects")
     .send(reportOf(app, machineId, "front-wheel.dent", { note: "Hit a kerb", photoIds: [photoId] }));
   defectId = reported.body.defect.id;
   shown.set(now().toISOString(), await told({}));
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const bytes = await plainPicture("jpeg");
   await (await as("R001")).post("/v1/photos").query({ id: photoId }).set("content-type", "image/jpeg").send(bytes).expect(201);
   shown.set(now().toISOString(), await told({}));
@@ -92,7 +92,7 @@ beforeAll(async () => {
   await then("F001", "patch", machine, { odometerKm: 4321, reason: "The clock was replaced" });
   await then("F001", "patch", machine, { withdrawn: { reason: "Lent to the workshop school" } });
   await then("F001", "patch", machine, { depotId: app.cast.farDepotId, withdrawn: null });
-  app.house.clock.advance(40 * 86_400_000);
+  app.context.clock.advance(40 * 86_400_000);
 }, 300_000);
 afterAll(() => app.close());
 
@@ -126,7 +126,7 @@ describe("as at a past moment", () => {
   test("who took a paper about a past moment is recorded with that moment", async () => {
     const [at = ""] = shown.keys();
     await textOf(`/v1/machines/${machineId}/roadworthiness.pdf`, { at });
-    const entry = await app.house.db.prisma.ledger.findFirst({ where: { kind: "report-taken" }, orderBy: { position: "desc" } });
+    const entry = await app.context.db.prisma.ledger.findFirst({ where: { kind: "report-taken" }, orderBy: { position: "desc" } });
     expect(entry?.data).toMatchObject({ paper: "machine-roadworthiness", machineId, at });
   });
 });

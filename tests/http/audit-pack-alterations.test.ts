@@ -28,7 +28,7 @@ const machines = { whole: "", early: "", late: "", far: "" };
 
 async function packOf(body: object): Promise<Files> {
   const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send(body), 202);
-  await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
   const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return filesOf(answer.body as Buffer);
@@ -39,7 +39,7 @@ beforeAll(async () => {
   as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-altered-"));
   // A spreadsheet would take that for a formula.
-  await app.house.db.rows("UPDATE staff SET name = '=Person M001' WHERE staff_number = 'M001'");
+  await app.context.db.rows("UPDATE staff SET name = '=Person M001' WHERE staff_number = 'M001'");
   const check = async (machineId: string, odometerKm: number, who = "R001") =>
     expectAnswer((await as(who)).post("/v1/daily-checks").send(nilCheckOf(app, machineId, { odometerKm })), 201);
   machines.whole = await addTestMachine(app, { mark: "WHOLE1" });
@@ -47,18 +47,18 @@ beforeAll(async () => {
   machines.far = await addTestMachine(app, { depotId: app.cast.farDepotId });
   await check(machines.whole, 1010);
   // On the last evening of July by the calendar of London, and already in August by that of Ho Chi Minh City.
-  app.house.clock.moveTo("2026-07-31T20:00:00.000Z");
+  app.context.clock.moveTo("2026-07-31T20:00:00.000Z");
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machines.far)), 201);
   await check(machines.far, 1011, "R101");
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machines.whole)), 201);
   for (const at of ["2026-08-03T08:00:00.000Z", "2026-08-05T08:00:00.000Z", "2026-08-20T08:00:00.000Z"]) {
-    app.house.clock.moveTo(at);
+    app.context.clock.moveTo(at);
     await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machines.whole, "horn.weak", { note: "=1+1\n;-2" })), 201);
     await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machines.whole)), 201);
-    await takeCheckpoint(app.house);
+    await takeCheckpoint(app.context);
   }
   await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 5 }), 200);
-  app.house.clock.moveTo("2026-09-02T08:00:00.000Z");
+  app.context.clock.moveTo("2026-09-02T08:00:00.000Z");
   machines.late = await addTestMachine(app);
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machines.whole)), 201);
   firm = await packOf({ month });
@@ -106,13 +106,13 @@ describe("a pack as it was made holds for both", () => {
   });
 
   test("where a clock went back by a month in the middle of a chain: what lies between is shown from end to end", async () => {
-    const now = app.house.clock.now();
-    const clock = app.house.clock.now.bind(app.house.clock);
+    const now = app.context.clock.now();
+    const clock = app.context.clock.now.bind(app.context.clock);
     try {
-      app.house.clock.now = () => new Date(now.getTime() - 60 * 86_400_000);
+      app.context.clock.now = () => new Date(now.getTime() - 60 * 86_400_000);
       await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 4 }), 200);
     } finally {
-      app.house.clock.now = clock;
+      app.context.clock.now = clock;
     }
     await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 3 }), 200);
     for (const asked of ["2026-07", "2026-08", "2026-09"]) await expectHolds(await packOf({ month: asked }));
@@ -366,7 +366,7 @@ describe("somebody with the firm's key cannot make both believe", () => {
     const pack = await new Forger(app, firm).signed();
     const files = new Map(pack).set("keys.json", Buffer.from(canonical(others.publicSet)));
     const manifest = JSON.parse(pack.get("manifest.json")?.toString() ?? "");
-    files.set("manifest.jws", Buffer.from((await signClaim({ ...app.house, keys: others }, "pack", manifest)).jws));
+    files.set("manifest.jws", Buffer.from((await signClaim({ ...app.context, keys: others }, "pack", manifest)).jws));
     for (const kid of [undefined, app.keys.signingAt(new Date()).kid]) {
       const { here, there } = await verdicts(files, kid === undefined ? {} : { kid });
       expect(here.holds).toBe(false);

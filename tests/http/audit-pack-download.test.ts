@@ -21,7 +21,7 @@ beforeAll(async () => {
   as = peopleAtHand(app);
   await addTestMachine(app);
   const { id } = await expectAnswer((await as("A001")).post("/v1/audit-packs").send({ month: "2026-07" }), 202);
-  await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
   path = `/v1/audit-packs/${id}/download`;
   const answer = await get({});
   whole = answer.body as Buffer;
@@ -140,7 +140,7 @@ test("no file stays open after calls that send none of it", async () => {
   const open = async (): Promise<string[]> => {
     const links = await readdir("/proc/self/fd").catch(() => [] as string[]);
     const files = await Promise.all(links.map((fd) => readlink(`/proc/self/fd/${fd}`).catch(() => "")));
-    return files.filter((file) => file.startsWith(app.house.config.dataFolder) && file.endsWith(".zip"));
+    return files.filter((file) => file.startsWith(app.context.config.dataFolder) && file.endsWith(".zip"));
   };
   for (let turn = 0; turn < 5; turn += 1) {
     await get({ "if-none-match": etag });
@@ -156,7 +156,7 @@ test("a pack's progress goes on through its second half, and never back", async 
   const out = new PassThrough();
   out.resume();
   const about = { id: randomUUID(), month: "2026-07", depotId: null, photos: false, requestedBy: app.cast.staffId("A001") };
-  await makePack(app.house, about, out, async (share) => void shares.push(share));
+  await makePack(app.context, about, out, async (share) => void shares.push(share));
   expect(shares).toEqual([...shares].sort((one, other) => one - other));
   expect(shares.at(-1)).toBeLessThan(1);
   expect(new Set(shares.filter((share) => share > 0.5 && share < 0.8)).size).toBeGreaterThanOrEqual(3);

@@ -24,7 +24,7 @@ const left = "Person R002";
 
 async function packOf(body: object): Promise<Files> {
   const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send(body), 202);
-  await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
   const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return filesOf(answer.body as Buffer);
@@ -32,13 +32,13 @@ async function packOf(body: object): Promise<Files> {
 
 /** A checkpoint as the code from before wrote it. */
 async function takeOldCheckpoint(): Promise<void> {
-  const last = await takeCheckpoint(app.house);
+  const last = await takeCheckpoint(app.context);
   if (!last) throw new Error("the firm is founded");
-  const [firm] = await app.house.db.rows<{ id: string }>("SELECT id FROM firm");
+  const [firm] = await app.context.db.rows<{ id: string }>("SELECT id FROM firm");
   const { treeSize, rootSha256, takenAt } = last;
   const number = last.number + 1;
-  const { kid, jws } = await signClaim(app.house, "checkpoint", { firmId: firm?.id, number, treeSize, rootSha256, takenAt });
-  await app.house.db.rows(
+  const { kid, jws } = await signClaim(app.context, "checkpoint", { firmId: firm?.id, number, treeSize, rootSha256, takenAt });
+  await app.context.db.rows(
     `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws)
      VALUES ($1::int, $2::float8::bigint, decode($3::text, 'hex'), $4::text::timestamptz, $5::text, $6::text)`,
     [number, treeSize, rootSha256, takenAt, kid, jws],
@@ -52,7 +52,7 @@ beforeAll(async () => {
   const machineId = await addTestMachine(app);
   await takeOldCheckpoint();
   for (const who of ["R001", "R002"]) {
-    app.house.clock.advance(3_600_000);
+    app.context.clock.advance(3_600_000);
     await expectAnswer((await as(who)).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
   }
   await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak", { note: "by me" })), 201);
@@ -88,8 +88,8 @@ test("a pack of the first format stays readable and says that it cannot show tha
 test("a pack with forgotten words and an anonymous person holds for both, tells neither, and says how many records that are", async () => {
   await expectAnswer((await as("F001")).patch(`/v1/staff/${app.cast.staffId("R002")}`).send({ left: true }), 200);
   await expectAnswer((await as("F001")).post(`/v1/staff/${app.cast.staffId("R002")}/anonymise`).send({ reason: "asked for it" }), 200);
-  app.house.clock.moveTo("2028-03-28T12:00:00.000Z");
-  const forgotten = await forgetOld(app.house);
+  app.context.clock.moveTo("2028-03-28T12:00:00.000Z");
+  const forgotten = await forgetOld(app.context);
   expect(forgotten).toBeGreaterThan(0);
   const files = await packOf({ month });
   const path = await zipOf(folder, files);

@@ -25,14 +25,14 @@ beforeAll(async () => {
   const as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-form-"));
   const machineId = await addTestMachine(app);
-  app.house.clock.moveTo("2026-08-03T08:00:00.000Z");
+  app.context.clock.moveTo("2026-08-03T08:00:00.000Z");
   // Readers of lines like to end one at either of these.
   const note = "wobbles\u2028a little\u2029\u0085when cold";
   await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak", { note })), 201);
-  await takeCheckpoint(app.house);
+  await takeCheckpoint(app.context);
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId)), 201);
   const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month: "2026-08" }), 202);
-  await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
   pack = await filesOf((await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody)).body as Buffer);
 });
 afterAll(async () => {
@@ -56,7 +56,7 @@ const manifestText = async (forger: Forger, change: (before: string) => string):
   const payload = Buffer.from(change(files.get("manifest.json")?.toString() ?? ""));
   const [header] = (files.get("manifest.jws")?.toString() ?? "").split(".");
   const said = `${header}.${payload.toString("base64url")}`;
-  const { key } = app.keys.signingAt(app.house.clock.now());
+  const { key } = app.keys.signingAt(app.context.clock.now());
   const signature = await crypto.subtle.sign({ name: "ECDSA", hash: "SHA-256" }, key, Buffer.from(said));
   return files.set("manifest.json", payload).set("manifest.jws", Buffer.from(`${said}.${Buffer.from(signature).toString("base64url")}`));
 };

@@ -17,11 +17,11 @@ afterAll(() => app.close());
 const monthOf = (n: number): string => `20${10 + Math.floor(n / 12)}-${String(1 + (n % 12)).padStart(2, "0")}`;
 const order = async (body: object, who = "A001") => (await as(who)).post("/v1/audit-packs").send(body);
 const orders = async () =>
-  (await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM audit_pack WHERE state IN ('waiting', 'working')"))[0]?.n;
-const recordsOf = async () => (await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger"))[0]?.n;
+  (await app.context.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM audit_pack WHERE state IN ('waiting', 'working')"))[0]?.n;
+const recordsOf = async () => (await app.context.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger"))[0]?.n;
 /** The oldest of those that wait comes to its end. */
 const endOne = () =>
-  app.house.db.rows(`UPDATE audit_pack SET state = 'failed', failure = 'fault', ended_at = now()
+  app.context.db.rows(`UPDATE audit_pack SET state = 'failed', failure = 'fault', ended_at = now()
     WHERE id = (SELECT id FROM audit_pack WHERE state = 'waiting' ORDER BY requested_at, id LIMIT 1) RETURNING id`);
 
 test("24 are ordered side by side and no more; the same again is still answered, and who is refused has ordered nothing", async () => {
@@ -56,20 +56,20 @@ test("a depot's pack, and one with photos, are others than the firm's; one that 
 
 // A folder in which nobody can make a file, whoever they are: as one on a disk that is mounted for reading.
 test.runIf(process.platform === "linux")("a data folder that takes no file fails the orders, and the service goes on", async () => {
-  const { dataFolder } = app.house.config;
+  const { dataFolder } = app.context.config;
   await rm(join(dataFolder, "packs"), { recursive: true, force: true });
   await mkdir(dataFolder, { recursive: true });
   await symlink("/proc/self/task", join(dataFolder, "packs"));
   const waiting = await orders();
   expect(waiting).toBe(24);
-  await workOff(app.house, { id: app.house.newId(), alone: false, stopped: () => false });
-  const ended = await app.house.db.rows<{ failure: string; n: number }>(
+  await workOff(app.context, { id: app.context.newId(), alone: false, stopped: () => false });
+  const ended = await app.context.db.rows<{ failure: string; n: number }>(
     "SELECT failure, count(*)::int AS n FROM audit_pack WHERE state = 'failed' GROUP BY failure",
   );
   expect(ended).toEqual([{ failure: "fault", n: 25 }]);
   expect((await app.anyone.get("/readyz")).status).toBe(200);
   await rm(join(dataFolder, "packs"));
   const taken = (await order({ month: monthOf(1) })).body;
-  await workOff(app.house, { id: app.house.newId(), alone: false, stopped: () => false });
+  await workOff(app.context, { id: app.context.newId(), alone: false, stopped: () => false });
   expect((await (await as("A001")).get(`/v1/audit-packs/${taken.id}`)).body.state).toBe("ready");
 });

@@ -20,7 +20,7 @@ let as: As;
 let folder: string;
 /** the hash of each photo sent, by its type */
 const sent = new Map<string, string>();
-const shelved = (sha256: string): string => join(app.house.config.dataFolder, "photos", sha256.slice(0, 2), sha256.slice(2));
+const shelved = (sha256: string): string => join(app.context.config.dataFolder, "photos", sha256.slice(0, 2), sha256.slice(2));
 
 beforeAll(async () => {
   app = await openTestApp();
@@ -45,7 +45,7 @@ afterAll(async () => {
 
 async function made(body: object): Promise<Files> {
   const { id } = await expectAnswer((await as("A001")).post("/v1/audit-packs").send(body), 202);
-  await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
   const answer = await (await as("A001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
   expect(answer.status).toBe(200);
   return filesOf(answer.body as Buffer);
@@ -59,7 +59,7 @@ async function signedAnew(files: Files): Promise<Files> {
   const manifest = JSON.parse(files.get("manifest.json")?.toString() ?? "");
   const listed = [...files].filter(([name]) => !name.startsWith("manifest."));
   manifest.files = listed.map(([name, content]) => ({ name, bytes: content.length, sha256: sha(content) }));
-  const jws = (await signClaim(app.house, "pack", manifest)).jws;
+  const jws = (await signClaim(app.context, "pack", manifest)).jws;
   return new Map(files).set("manifest.json", Buffer.from(canonical(manifest))).set("manifest.jws", Buffer.from(jws));
 }
 
@@ -77,7 +77,7 @@ test("without a word about photos it holds none and says so, and is another pack
   const [without, with_] = [await post({ month }), await post({ month, photos: true })];
   expect([without.photos, with_.photos, without.id === with_.id]).toEqual([false, true, false]);
   expect((await post({ month, photos: false })).id).toBe(without.id);
-  await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
   const files = await made({ month });
   expect(photosIn(files)).toEqual([]);
   expect(files.get("read-me.txt")?.toString()).toContain("ordered without photos");

@@ -28,7 +28,7 @@ beforeAll(async () => {
   await throughItsCourse(app, as, one, "horn.silent");
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(checkFinding(app, other, "stop-lamp.out")), 201);
   const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month: "2026-07" }), 202);
-  await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
   const { body } = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
   pack = await filesOf(body as Buffer);
 });

@@ -14,8 +14,8 @@ import { readAuthorities, seeNow } from "../../src/witness/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestContext } from "../support/context.ts";
 import { Forger } from "../support/forged-packs.ts";
-import { openTestHouse } from "../support/house.ts";
 import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
@@ -48,15 +48,15 @@ describe.skipIf(!hasOpenssl())("a pack of a firm with a witness", () => {
     server = await openWitnessServer(stamping(authority));
     const witness = { url: server.url, host: new URL(server.url).host, authorization: null, authorities: authority.rootFile };
     // The authority has no other time than this machine's.
-    app = await openTestApp(await openTestHouse(new Date().toISOString(), { witness }));
+    app = await openTestApp(await openTestContext(new Date().toISOString(), { witness }));
     as = peopleAtHand(app);
     folder = await mkdtemp(join(tmpdir(), "ferrule-witnessed-"));
     await addTestMachine(app);
-    app.house.clock.moveTo(new Date());
-    const first = await takeCheckpoint(app.house);
-    if (first) await seeNow(app.house, first);
-    app.house.clock.moveTo(new Date());
-    await takeCheckpoint(app.house);
+    app.context.clock.moveTo(new Date());
+    const first = await takeCheckpoint(app.context);
+    if (first) await seeNow(app.context, first);
+    app.context.clock.moveTo(new Date());
+    await takeCheckpoint(app.context);
     pack = await packOf();
   }, 240_000);
   afterAll(async () => {
@@ -67,9 +67,9 @@ describe.skipIf(!hasOpenssl())("a pack of a firm with a witness", () => {
   });
 
   async function packOf(): Promise<Files> {
-    app.house.clock.moveTo(new Date());
+    app.context.clock.moveTo(new Date());
     const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month }), 202);
-    await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+    await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
     const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
     expect(answer.status).toBe(200);
     return filesOf(answer.body as Buffer);
@@ -151,11 +151,11 @@ describe.skipIf(!hasOpenssl())("a pack of a firm with a witness", () => {
 
   test("with a time-stamp by another authority than the reader believes is refused, and told as not judged by one who names none", async () => {
     server.answerBy(stamping(stranger));
-    app.house.clock.moveTo(new Date());
-    const { config } = app.house;
+    app.context.clock.moveTo(new Date());
+    const { config } = app.context;
     // The firm believes that one too; its reader does not.
-    const believing = { ...app.house, config: { ...config, witness: config.witness && { ...config.witness, authorities: null } } };
-    const checkpoint = await takeCheckpoint(app.house);
+    const believing = { ...app.context, config: { ...config, witness: config.witness && { ...config.witness, authorities: null } } };
+    const checkpoint = await takeCheckpoint(app.context);
     if (checkpoint) await seeNow(believing, checkpoint);
     const other = await packOf();
     expect(await verdicts(other)).toMatchObject({ holds: false, why: expect.stringContaining("was not issued by one of the authorities") });

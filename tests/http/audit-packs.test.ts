@@ -29,11 +29,11 @@ beforeAll(async () => {
   as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-packs-"));
   const machines = [await addTestMachine(app), await addTestMachine(app), await addTestMachine(app)];
-  await takeCheckpoint(app.house);
+  await takeCheckpoint(app.context);
   for (const [n, machineId] of machines.entries()) {
-    app.house.clock.advance(3_600_000);
+    app.context.clock.advance(3_600_000);
     await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId, { odometerKm: 1010 + n })), 201);
-    await takeCheckpoint(app.house);
+    await takeCheckpoint(app.context);
     await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId)), 201);
   }
   await throughItsCourse(app, as, machines[0] ?? "", "horn.silent");
@@ -59,7 +59,7 @@ const download = async (id: string, who = "A001"): Promise<Buffer> => {
 };
 const makeOne = async (body: object = { month }, who = "A001"): Promise<{ id: string; bytes: Buffer; path: string }> => {
   const { id } = await order(body, who);
-  await workOff(app.house, worker());
+  await workOff(app.context, worker());
   const bytes = await download(id, who);
   const path = join(folder, `${id}.zip`);
   await writeFile(path, bytes);
@@ -68,7 +68,7 @@ const makeOne = async (body: object = { month }, who = "A001"): Promise<{ id: st
 
 describe("a pack", () => {
   test("is ordered, worked off and fetched; it holds every record of the month, and the check of it holds", async () => {
-    const before = await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger");
+    const before = await app.context.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger");
     const ordered = await order({ month });
     expect(ordered).toMatchObject({
       month,
@@ -79,7 +79,7 @@ describe("a pack", () => {
       requestedBy: app.cast.staffId("A001"),
     });
     await expectAnswer((await as("A001")).get(`/v1/audit-packs/${ordered.id}/download`), 409, "pack-not-ready");
-    await workOff(app.house, worker());
+    await workOff(app.context, worker());
     const ready = await show(ordered.id);
     // The order itself was a record by then.
     const records = (before[0]?.n ?? 0) + 1;
@@ -100,7 +100,7 @@ describe("a pack", () => {
       holds: true,
       kid: app.keys.signingAt(new Date()).kid,
     });
-    const taken = await app.house.db.rows<{ data: object }>(
+    const taken = await app.context.db.rows<{ data: object }>(
       "SELECT data FROM ledger WHERE kind = 'report-taken' ORDER BY position DESC LIMIT 1",
     );
     expect(taken[0]?.data).toMatchObject({ paper: "audit-pack", packId: ordered.id });
@@ -124,9 +124,9 @@ describe("a pack", () => {
     expect((await order({ month }, "F001")).id).toBe(first.id);
     const both = await Promise.all([order({ month: "2026-06" }), order({ month: "2026-06" }, "F001")]);
     expect(both[0].id).toBe(both[1].id);
-    await workOff(app.house, worker());
+    await workOff(app.context, worker());
     expect((await order({ month })).id).not.toBe(first.id);
-    await workOff(app.house, worker());
+    await workOff(app.context, worker());
   });
 
   test("is refused for a month to come, one that is none, an unknown depot, the whole firm for one depot's manager, riders and mechanics", async () => {
@@ -146,7 +146,7 @@ describe("a pack", () => {
       await expectAnswer((await as("F101")).get(`/v1/audit-packs/${id}${path}`), 403, "other-depot");
       await expectAnswer((await as("A001")).get(`/v1/audit-packs/${randomUUID()}${path}`), 404, "not-found");
     }
-    await workOff(app.house, worker());
+    await workOff(app.context, worker());
   });
 
   test("tells its progress as server-sent events until it is ready, and what is ended already at once", async () => {
@@ -162,7 +162,7 @@ describe("a pack", () => {
       return answer;
     };
     const watched = await watch();
-    const working = workOff(app.house, worker());
+    const working = workOff(app.context, worker());
     const text = await watched.text();
     await working;
     const events = text.split("\n\n").filter((event) => event.startsWith("event: "));
@@ -176,32 +176,32 @@ describe("a pack", () => {
 describe("what goes wrong", () => {
   test("a worker that went away in the middle is followed by another, half a pack is never served, and nothing is left of it", async () => {
     const { id } = await order({ month });
-    await workOff(app.house, goingAway());
+    await workOff(app.context, goingAway());
     expect((await show(id)).state).toBe("working");
     await expectAnswer((await as("A001")).get(`/v1/audit-packs/${id}/download`), 409, "pack-not-ready");
-    await workOff(app.house, worker());
+    await workOff(app.context, worker());
     expect((await show(id)).state).toBe("working");
-    app.house.clock.advance(61_000);
-    await workOff(app.house, worker());
+    app.context.clock.advance(61_000);
+    await workOff(app.context, worker());
     expect((await show(id)).state).toBe("ready");
-    const left = await readdir(join(app.house.config.dataFolder, "packs"));
+    const left = await readdir(join(app.context.config.dataFolder, "packs"));
     expect(left.filter((name) => name.endsWith(".part"))).toEqual([]);
   });
 
   test("one that ends its process each time is given up after three", async () => {
     const { id } = await order({ month });
     for (let turn = 0; turn < 3; turn += 1) {
-      await workOff(app.house, goingAway());
-      app.house.clock.advance(61_000);
+      await workOff(app.context, goingAway());
+      app.context.clock.advance(61_000);
     }
-    await workOff(app.house, worker());
+    await workOff(app.context, worker());
     expect(await show(id)).toMatchObject({ state: "failed", failure: "The service ended each time while it was being made." });
     await expectAnswer((await as("A001")).get(`/v1/audit-packs/${id}/download`), 409, "pack-not-ready");
   });
 
   test("a file that is gone or was cut is not served", async () => {
     const { id, bytes } = await makeOne();
-    const file = join(app.house.config.dataFolder, "packs", `${id}.zip`);
+    const file = join(app.context.config.dataFolder, "packs", `${id}.zip`);
     await writeFile(file, bytes.subarray(0, -1));
     await expectAnswer((await as("A001")).get(`/v1/audit-packs/${id}/download`), 410, "pack-gone");
     await rm(file);
@@ -284,7 +284,7 @@ describe("the check fails and names what is wrong", () => {
     }
     Object.assign(manifest, { records: lines.length }, counts);
     changed.set("manifest.json", Buffer.from(canonical(manifest)));
-    return changed.set("manifest.jws", Buffer.from((await signClaim(app.house, "pack", manifest)).jws));
+    return changed.set("manifest.jws", Buffer.from((await signClaim(app.context, "pack", manifest)).jws));
   }
   const edited = (line: string, changes: object): string => canonical({ ...JSON.parse(line), ...changes });
 

@@ -60,7 +60,7 @@ describe("who may not", () => {
     const late = await openTestApp();
     try {
       const client = await late.signIn("R001");
-      late.house.clock.advance(16 * 60_000);
+      late.context.clock.advance(16 * 60_000);
       expectProblem(await client.get("/v1/me"), 401, "token-expired", "whoAmI");
     } finally {
       await late.close();

@@ -12,7 +12,7 @@ let before: string;
 beforeAll(async () => {
   app = await openTestApp();
   mechanic = await app.signIn("M001");
-  before = await stored(app.house.db);
+  before = await stored(app.context.db);
 });
 afterAll(async () => {
   await app.close();
@@ -239,5 +239,5 @@ describe("who may", () => {
 });
 
 test("nothing of all this was stored", async () => {
-  expect(await stored(app.house.db)).toBe(before);
+  expect(await stored(app.context.db)).toBe(before);
 });

@@ -46,7 +46,7 @@ describe("'cords show' grounds the machine", () => {
     expect(receipt.clearance.decision).toBe("do-not-ride");
     expect(receipt.check.flags).toEqual(expect.arrayContaining(flags));
     expect(await standingOf(machineId)).toBe("grounded");
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     expect(await post("R001", "/v1/daily-checks", body, 200)).toEqual(receipt);
     await post("R002", "/v1/daily-checks", body, 422, "id-reused");
     const { state } = (await expectAnswer((await as("R001")).get("/v1/field-kit").query({ machineId }), 200)).items[0];
@@ -100,7 +100,7 @@ describe("'cords show' grounds the machine", () => {
 
   test("in a report that came late, or from a clock that is ahead, and the report says which", async () => {
     const sentBy = async (hours: number) => {
-      const seenAt = new Date(app.house.clock.now().getTime() + hours * 3_600_000).toISOString();
+      const seenAt = new Date(app.context.clock.now().getTime() + hours * 3_600_000).toISOString();
       const machineId = await addTestMachine(app);
       const { flags } = await post("R001", "/v1/defects", { ...reportOf(app, machineId, cords), seenAt });
       expect(await standingOf(machineId)).toBe("grounded");
@@ -156,4 +156,4 @@ test("a tab in a text is no reason to refuse it anywhere: it is kept as a space"
   expect(shown.course.at(-1).data.submitted.workDone).toBe("New horn");
 });
 
-test("and every state can be rebuilt from its records", () => expectAgreement(app.house));
+test("and every state can be rebuilt from its records", () => expectAgreement(app.context));

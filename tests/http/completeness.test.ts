@@ -6,21 +6,21 @@ import { monthScope } from "../../src/reports/month/month-scope.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
 const machines: string[] = [];
 beforeAll(async () => {
-  app = await openTestApp(await openTestHouse("2026-07-01T05:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2026-07-01T05:00:00.000Z"));
   as = peopleAtHand(app);
   for (let count = 0; count < 60; count += 1) machines.push(await addTestMachine(app, { mark: `C${String(count).padStart(3, "0")}` }));
   const [first = "", second = ""] = machines;
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, first)), 201);
-  app.house.clock.advance(86_400_000);
+  app.context.clock.advance(86_400_000);
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(checkFinding(app, first, "horn.weak", { odometerKm: 1030 })), 201);
-  app.house.clock.advance(2 * 86_400_000);
+  app.context.clock.advance(2 * 86_400_000);
   // The horn is still weak.
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, first, { odometerKm: 1100 })), 201);
   // Three days without a check, and 500 km between.
@@ -47,10 +47,10 @@ test("every machine comes once, page by page, with the verdict on each day that 
   expect(all[0]?.verdicts.slice(0, 2)).toEqual(["nil", "defect"]);
   expect(all[0]?.verdicts.at(-1)).toBe("nothing-new");
   expect(all[1]?.verdicts).toContain("ridden");
-  const scope = await monthScope(app.house, { month: "2026-07", depotIds: [app.cast.homeDepotId] });
+  const scope = await monthScope(app.context, { month: "2026-07", depotIds: [app.cast.homeDepotId] });
   const [depot] = scope.depots;
   if (!depot) throw new Error("the depot is there");
-  const printed = await machineDaysOf(app.house, scope, depot, await groundOf(app.house, scope));
+  const printed = await machineDaysOf(app.context, scope, depot, await groundOf(app.context, scope));
   expect(all).toEqual(printed);
 });
 

@@ -39,7 +39,7 @@ test("the record stays as it was and is shown beside what was and what is right,
   expect(receipt.record).toEqual(before.record);
   const correction = { id: sent.id, corrects: checkId, pointer: sent.pointer, was: 1502, right: 1052, reason: sent.reason };
   expect(receipt.corrections).toEqual([
-    { ...correction, staffId: app.cast.staffId("R001"), recordedAt: app.house.clock.now().toISOString() },
+    { ...correction, staffId: app.cast.staffId("R001"), recordedAt: app.context.clock.now().toISOString() },
   ]);
   expect(await show(checkId)).toEqual(receipt);
   expect((await show(sent.id)).record).toMatchObject({ kind: "record-corrected", machineId });
@@ -50,7 +50,7 @@ test("the record stays as it was and is shown beside what was and what is right,
   ]);
   // It says something; it does nothing.
   expect(await onBoard(as, machineId)).toEqual(board);
-  expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+  expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
   const again = await correct(sent, 200);
   expect(again).toEqual(receipt);
   await correct({ ...sent, right: 1053 }, 422, "id-reused");
@@ -61,13 +61,15 @@ test("a record is shown with what its machine, depot and person are called now, 
   const { record, called } = await show(checkId);
   expect(called).toEqual({ machine: registrationMark, depot: "Home", staff: { name: expect.any(String), staffNumber: "R001" } });
   expect(JSON.stringify(record)).not.toContain(registrationMark);
-  const [founded] = await app.house.db.rows<{ id: string }>("SELECT id FROM ledger WHERE machine_id IS NULL AND depot_id IS NULL LIMIT 1");
+  const [founded] = await app.context.db.rows<{ id: string }>(
+    "SELECT id FROM ledger WHERE machine_id IS NULL AND depot_id IS NULL LIMIT 1",
+  );
   expect((await show(founded?.id ?? "")).called).toMatchObject({ machine: null, depot: null });
 });
 
 test("what belongs to no machine is corrected in the firm's chain, as a whole where no value is named", async () => {
   await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 5 }), 200);
-  const [entry] = await app.house.db.rows<{ id: string }>(
+  const [entry] = await app.context.db.rows<{ id: string }>(
     "SELECT id FROM ledger WHERE kind = 'policy-changed' ORDER BY position DESC LIMIT 1",
   );
   const sent = body({ pointer: undefined, right: "Agreed on Monday, typed on Friday", reason: "For the auditor" });
@@ -111,7 +113,7 @@ describe("is refused", () => {
     await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 5 }), 200);
     await expectAnswer((await as("A001")).get("/v1/records").query({ month: "2026-07", depotId: app.cast.homeDepotId }), 200);
     type Row = { id: string; kind: string; staffId: string | null; machineId: string | null; depotId: string | null };
-    const rows = await app.house.db.rows<Row>(
+    const rows = await app.context.db.rows<Row>(
       `SELECT DISTINCT ON (kind, machine_id IS NULL, depot_id, staff_id) id, kind, staff_id AS "staffId", machine_id AS "machineId",
          depot_id AS "depotId" FROM ledger WHERE data IS NOT NULL`,
     );

@@ -5,7 +5,7 @@ import type { DailyCheckBody } from "../../shared/contracts/checks.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { chainMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
@@ -13,15 +13,15 @@ let app: TestApp;
 let as: As;
 beforeAll(async () => {
   // The day before the clocks go forward in London.
-  app = await openTestApp(await openTestHouse("2026-03-28T05:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2026-03-28T05:00:00.000Z"));
   as = peopleAtHand(app);
 });
 afterAll(() => app.close());
 
 const minute = 60_000;
 const day = 24 * 60 * minute;
-const tick = (milliseconds = minute) => app.house.clock.advance(milliseconds);
-const ago = (minutes: number) => new Date(app.house.clock.now().getTime() - minutes * minute).toISOString();
+const tick = (milliseconds = minute) => app.context.clock.advance(milliseconds);
+const ago = (minutes: number) => new Date(app.context.clock.now().getTime() - minutes * minute).toISOString();
 const submit = async (body: object, who = "R001", status = 201, code?: string) =>
   expectAnswer((await as(who)).post("/v1/daily-checks").send(body), status, code);
 const nil = async (machineId: string, who = "R001", changes: Partial<DailyCheckBody> = {}) =>
@@ -45,7 +45,7 @@ test.each([
 ] as const)(
   "a nil-defect check at the %s depot at %s lets ride until %s: the end of the depot's day or 14 hours",
   async (depot, at, until) => {
-    app.house.clock.moveTo(at);
+    app.context.clock.moveTo(at);
     const machineId = await addTestMachine(app, { depotId: depot === "home" ? app.cast.homeDepotId : app.cast.farDepotId });
     const { clearance } = await nil(machineId, depot === "home" ? "R001" : "R101");
     expect(clearance).toMatchObject({ decision: "ride", validUntil: until, reasons: [] });
@@ -58,12 +58,12 @@ test.each([
   ["after 14 hours", "2026-10-26T06:00:00.000Z"],
   ["with the day", "2026-10-27T15:00:00.000Z"],
 ])("a clearance that ends %s is over at that moment and not before", async (_how, at) => {
-  app.house.clock.moveTo(at);
+  app.context.clock.moveTo(at);
   const machineId = await addTestMachine(app);
   const { validUntil } = (await nil(machineId)).clearance;
-  app.house.clock.moveTo(new Date(Date.parse(validUntil) - 1));
+  app.context.clock.moveTo(new Date(Date.parse(validUntil) - 1));
   expect((await onBoard(as, machineId)).standing).toBe("fit");
-  app.house.clock.moveTo(validUntil);
+  app.context.clock.moveTo(validUntil);
   expect((await onBoard(as, machineId)).standing).toBe("unchecked");
 });
 
@@ -71,7 +71,7 @@ describe("what the rider is told", () => {
   test("a minor defect may be ridden until its day; a major or dangerous one grounds in the very next read", async () => {
     const machineId = await addTestMachine(app);
     const minor = await finding(machineId, "horn.weak");
-    const due = new Date(app.house.clock.now().getTime() + 7 * day).toISOString().slice(0, 10);
+    const due = new Date(app.context.clock.now().getTime() + 7 * day).toISOString().slice(0, 10);
     expect(minor.clearance).toMatchObject({ decision: "ride-with-defects", reasons: [{ code: "minor-defect", day: due }] });
     for (const seen of ["stop-lamp.out", "fuel.drips"]) {
       const other = await addTestMachine(app);
@@ -152,7 +152,7 @@ describe("what the rider is told", () => {
     tick(2 * 60 * minute);
     const { clearance } = await nil(machineId);
     await submit(older);
-    const [row] = await app.house.db.rows<{ held: { validUntil: string }[] }>(
+    const [row] = await app.context.db.rows<{ held: { validUntil: string }[] }>(
       "SELECT state->'clearances' AS held FROM machine WHERE id = $1::text::uuid",
       [machineId],
     );
@@ -170,7 +170,7 @@ describe("what arrives is never lost", () => {
     const late = await submit(seen, "R002");
     expect(late.clearance.decision).toBe("do-not-ride");
     expect((await onBoard(as, machineId)).standing).toBe("grounded");
-    const [signOff] = await app.house.db.rows<{ id: string }>(
+    const [signOff] = await app.context.db.rows<{ id: string }>(
       "SELECT id FROM ledger WHERE chain_id = $1::text::uuid AND kind = 'defect-signed-off'",
       [machineId],
     );
@@ -242,7 +242,7 @@ describe("what arrives is never lost", () => {
     const defectId = (await finding(machineId, "stop-lamp.out")).check.defectIds[0];
     tick();
     await expectAnswer((await as("M001")).post(`/v1/defects/${defectId}/repairs`).send(repairOf(app)), 201);
-    await expectAnswer((await as("M002")).post(`/v1/defects/${defectId}/sign-off`).send({ id: app.house.newId() }), 201);
+    await expectAnswer((await as("M002")).post(`/v1/defects/${defectId}/sign-off`).send({ id: app.context.newId() }), 201);
     tick();
     const ahead = await nil(machineId, "R001", { performedAt: ago(-30) });
     expect(ahead.clearance).toMatchObject({ decision: "do-not-ride", reasons: [{ code: "grounded-since-check" }] });
@@ -278,7 +278,7 @@ describe("the same again", () => {
     const statuses = answers.map(({ status, body: { code } }) => (status === 409 ? code : status));
     expect(statuses.filter((status) => status === 201)).toHaveLength(1);
     expect(statuses.filter((status) => ![200, 201, "id-in-progress"].includes(status))).toEqual([]);
-    const [row] = await app.house.db.rows<{ count: number }>(
+    const [row] = await app.context.db.rows<{ count: number }>(
       "SELECT count(*)::int AS count FROM ledger WHERE chain_id = $1::text::uuid AND kind = 'daily-check'",
       [machineId],
     );

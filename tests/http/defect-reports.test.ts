@@ -24,12 +24,12 @@ afterAll(() => app.close());
 
 test("what a weekly inspection saw again of a daily finding is told, though its item has another name", async () => {
   const machineId = await addTestMachine(app, { mark: "SEEN1" });
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const found = await expectAnswer(
     (await as("R001")).post("/v1/daily-checks").send(checkFinding(app, machineId, "bodywork.mirror-broken")),
     201,
   );
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const again = inspectionFinding(app, machineId, "bodywork-weekly.mirror-broken");
   const { defects } = await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(again), 201);
   expect(defects[0]).toMatchObject({ id: found.defects[0].id, sighting: true });
@@ -42,7 +42,7 @@ test("what a weekly inspection saw again of a daily finding is told, though its 
 
 test("of one report about two items each paper tells its own part", async () => {
   const machineId = await addTestMachine(app, { mark: "SEEN2" });
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const both = { ...reportOf(app, machineId, "x"), observationIds: ["horn.weak", "front-brake-cable.frayed"] };
   const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(both), 201);
   const text = await reportText(defect.id);
@@ -53,9 +53,9 @@ test("of one report about two items each paper tells its own part", async () => 
 test("a reading after work stands beside the limit that the handbook set on that day, whatever it says now", async () => {
   const machineId = await addTestMachine(app, { mark: "THEN1" });
   const defectId = await throughItsCourse(app, as, machineId, "front-brake-cable.frayed", { value: 25, unit: "mm" });
-  const before = app.house.clock.now().toISOString();
+  const before = app.context.clock.now().toISOString();
   expect(await reportText(defectId)).toContain("20 mm to 30 mm");
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const manager = await as("F001");
   const { items } = await expectAnswer(manager.get("/v1/models"), 200);
   const handbook = { ...testHandbook, brakeFreeTravel: { ...testHandbook.brakeFreeTravel, front: { minMm: 10, maxMm: 15 } } };
@@ -70,14 +70,14 @@ test("a reading after work stands beside the limit that the handbook set on that
     expect(text).not.toContain("10 mm to 15 mm");
   }
   // What is done from now on is held against what the handbook says from now on.
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const { defect } = await expectAnswer(
     (await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "front-brake-cable.frayed")),
     201,
   );
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await expectAnswer((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)), 201);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const signOff = { id: randomUUID(), reading: { value: 12, unit: "mm" } };
   await expectAnswer((await as("M002")).post(`/v1/defects/${defect.id}/sign-off`).send(signOff), 201);
   expect(await reportText(defect.id)).toContain("left 12 mm (within; 10 mm to 15 mm)");

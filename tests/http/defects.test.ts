@@ -16,8 +16,8 @@ beforeAll(async () => {
 });
 afterAll(() => app.close());
 
-const tick = (minutes = 1) => app.house.clock.advance(minutes * 60_000);
-const dayAfter = (days: number) => new Date(app.house.clock.now().getTime() + days * 86_400_000).toISOString().slice(0, 10);
+const tick = (minutes = 1) => app.context.clock.advance(minutes * 60_000);
+const dayAfter = (days: number) => new Date(app.context.clock.now().getTime() + days * 86_400_000).toISOString().slice(0, 10);
 
 async function post(who: string, path: string, body: object, status: number, code?: string) {
   const got = await expectAnswer((await as(who)).post(path).send(body), status, code);
@@ -83,7 +83,7 @@ describe("the course", () => {
     expect(first.machine.standing).toBe("grounded");
     const second = await post("R001", "/v1/defects", { ...reportOf(app, machineId, "x"), observationIds: [], itemId: "horn" }, 201);
     expect(second.defect.category).toBe("major");
-    const nothing = { id: randomUUID(), machineId, seenAt: app.house.clock.now().toISOString() };
+    const nothing = { id: randomUUID(), machineId, seenAt: app.context.clock.now().toISOString() };
     await post("R001", "/v1/defects", nothing, 422, "not-valid");
     // Words alone are never taken for the same defect twice.
     const third = await post("R001", "/v1/defects", { ...reportOf(app, machineId, "x"), ...note }, 201);
@@ -117,7 +117,7 @@ describe("the course", () => {
     const machineId = await addTestMachine(app);
     const id = await report(machineId, "horn.silent");
     tick();
-    const repairedAt = app.house.clock.now().toISOString();
+    const repairedAt = app.context.clock.now().toISOString();
     await act("M001", id, "repairs", repairOf(app));
     tick();
     await post("R002", "/v1/defects", reportOf(app, machineId, "horn.silent"), 201);
@@ -188,7 +188,7 @@ describe("what is refused", () => {
     await post("R001", "/v1/defects", { ...body, id: randomUUID() }, 201);
     const again = await expectAnswer((await as("M001")).get("/v1/defects").query({ machineId }), 200);
     expect(again.items.map(({ sightings }: { sightings: number }) => sightings)).toEqual([2, 2]);
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
   });
 
   test("whoever took part in the repair is no second person, whoever repaired last", async () => {
@@ -197,7 +197,7 @@ describe("what is refused", () => {
     await act("M001", id, "repairs", repairOf(app));
     await act("M003", id, "repairs", repairOf(app));
     await act("M001", id, "sign-off", {}, 403, "second-person-needed");
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
     // It did not hold: what was done before counts no more, and the next repair is somebody else's.
     tick();
     await report(machineId, "steering.knock");
@@ -205,7 +205,7 @@ describe("what is refused", () => {
     await act("M002", id, "repairs", repairOf(app));
     await act("M002", id, "sign-off", {}, 403, "second-person-needed");
     await act("M001", id, "sign-off", {});
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
   });
 
   test("of two repairs the one made later counts, whichever arrives first, and a sighting between them undoes neither the later nor the earlier arrival", async () => {
@@ -213,7 +213,7 @@ describe("what is refused", () => {
     const id = await report(machineId, "steering.knock");
     const repairAt = (minutes: number) => ({
       ...repairOf(app),
-      performedAt: new Date(app.house.clock.now().getTime() - minutes * 60_000).toISOString(),
+      performedAt: new Date(app.context.clock.now().getTime() - minutes * 60_000).toISOString(),
     });
     tick(60);
     await act("M001", id, "repairs", repairAt(10));
@@ -225,7 +225,7 @@ describe("what is refused", () => {
     expect((await show(id)).status).toBe("repaired");
     await act("M001", id, "sign-off", {}, 403, "second-person-needed");
     await act("M002", id, "sign-off", {});
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
   });
 
   test("whoever repaired steering, wheels or brakes does not lower its category alone: that would be a sign-off by the repairer", async () => {
@@ -321,7 +321,7 @@ test("with the policy's second person switched off the repairer signs off, and t
   await act("M001", id, "sign-off", {}, 403, "second-person-needed");
   await expectAnswer((await as("F001")).put("/v1/policy").send({ secondPerson: false }), 200);
   await act("M001", id, "sign-off", {});
-  const [entry] = await app.house.db.rows<{ data: { changed: string[] }; staffId: string }>(
+  const [entry] = await app.context.db.rows<{ data: { changed: string[] }; staffId: string }>(
     `SELECT data, staff_id AS "staffId" FROM ledger WHERE kind = 'policy-changed' ORDER BY position DESC LIMIT 1`,
   );
   expect(entry).toMatchObject({ data: { changed: ["secondPerson"] }, staffId: app.cast.staffId("F001") });

@@ -44,7 +44,7 @@ function checkOf(who: string, bundle: OfflineBundle, seen: string | null): Waiti
   const machine = only(bundle);
   const model = bundle.models[0];
   if (!model) throw new Error("the model is in the kit");
-  const at = app.house.clock.now();
+  const at = app.context.clock.now();
   const checked = {
     ...{ machineId: machine.id, state: machine.state },
     features: model.features,
@@ -62,7 +62,7 @@ function checkOf(who: string, bundle: OfflineBundle, seen: string | null): Waiti
   return { kind: "check", id: walk.id, ...about(who, at), body, decision: judged.clearance.decision };
 }
 function defectOf(who: string, bundle: OfflineBundle, seen: string): WaitingDefect {
-  const at = app.house.clock.now();
+  const at = app.context.clock.now();
   const id = randomUUID();
   const body = { id, machineId: only(bundle).id, seenAt: at.toISOString(), itemId: seen.split(".")[0] ?? "", observationIds: [seen] };
   return { kind: "defect", id, ...about(who, at), body };
@@ -74,7 +74,7 @@ const send = async (piece: Piece): Promise<void> => {
 /** What a rider is shown of the machine. */
 const shown = (bundle: OfflineBundle) => {
   const { state } = only(bundle);
-  const { standing, reasons } = standingAt(state, app.house.clock.now(), depotRulesIn(bundle));
+  const { standing, reasons } = standingAt(state, app.context.clock.now(), depotRulesIn(bundle));
   return {
     standing,
     reasons: reasons.map(({ code, itemId, category, day }) => ({ code, itemId, category, day })),
@@ -102,7 +102,7 @@ test("whoever made what waits, the phone shows each rider what the service says 
       const heardByOther = await kitOf("R002", machineId);
       const pieces: Piece[] = [];
       for (const { who, kind, seen } of list) {
-        app.house.clock.advance(60_000);
+        app.context.clock.advance(60_000);
         const mine = layOver(who === "R001" ? heard : heardByOther, pieces, app.cast.staffId(who));
         pieces.push(kind === "check" || seen === null || isAboutRider(seen) ? checkOf(who, mine, seen) : defectOf(who, mine, seen));
       }
@@ -140,17 +140,17 @@ test("an answer on the screen is worth what the phone hears: it ends with a grou
   const said = { checkId: check.id, riderId: check.staffId, performedAt: check.body.performedAt, clearance: receipt.clearance };
   const now = async () => {
     const heard = await kitOf("R001", machineId);
-    return answerNow(said, only(heard).state, app.house.clock.now(), depotRulesIn(heard));
+    return answerNow(said, only(heard).state, app.context.clock.now(), depotRulesIn(heard));
   };
   expect(await now()).toMatchObject({ decision: "ride", validUntil: receipt.clearance.validUntil, ended: null });
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await send(defectOf("R002", bundle, "horn.weak"));
   expect(await now()).toMatchObject({ decision: "ride-with-defects", ended: null });
-  app.house.clock.advance(60_000);
-  const groundedAt = app.house.clock.now().toISOString();
+  app.context.clock.advance(60_000);
+  const groundedAt = app.context.clock.now().toISOString();
   await send(defectOf("R002", bundle, "front-brake-cable.frayed"));
   expect(await now()).toMatchObject({ decision: "do-not-ride", validUntil: null, ended: { groundedAt } });
-  app.house.clock.advance(24 * 3_600_000);
+  app.context.clock.advance(24 * 3_600_000);
   expect(await now()).toMatchObject({ decision: "run-out" });
 });
 

@@ -64,7 +64,7 @@ test("whatever is seen, on whatever machine, the phone says what the service say
   const said = new Set<string>();
   await fc.assert(
     fc.asyncProperty(findings, fc.nat({ max: 2 }), fc.nat({ max: 3 }), fc.boolean(), async (seen, at, days, mend) => {
-      app.house.clock.advance(days * 86_400_000 + 3_600_000);
+      app.context.clock.advance(days * 86_400_000 + 3_600_000);
       const machineId = machines[at] ?? "";
       if (mend) await putRight(machineId);
       const bundle = await kitOf("R001");
@@ -76,13 +76,13 @@ test("whatever is seen, on whatever machine, the phone says what the service say
         ...{ engineCc: model.engineCc, ruleSet: machine.ruleSet },
         depotRules: { timeZone: machine.timeZone, policy: bundle.policy },
       };
-      let walk: Walk = beginWalk(randomUUID(), app.cast.staffId("R001"), machineId, app.house.clock.now());
+      let walk: Walk = beginWalk(randomUUID(), app.cast.staffId("R001"), machineId, app.context.clock.now());
       walk = { ...walk, spentMs: 61_000, dayItemWell: true, done: stationsOf(model.features).map(({ id }) => id) };
       for (const { observationId, words } of seen) {
         const itemId = observationId.split(".")[0] ?? "";
         walk = withFound(walk, itemId, { observationIds: [observationId], note: words ? "heard it" : "", photoIds: [] });
       }
-      const now = app.house.clock.now();
+      const now = app.context.clock.now();
       const body = bodyOf(walk, checked, now);
       const onPhone = judge(checked, body, { staffId: app.cast.staffId("R001"), licenceClass: null }, now);
       const receipt: DailyCheckReceipt = await expectAnswer((await as("R001")).post("/v1/daily-checks").send(body), 201);
@@ -127,11 +127,11 @@ test("goes out compressed to who takes it so, and as it is to who does not", asy
 
 test("since a moment it answers what has changed, and nothing else", async () => {
   const [first = "", second = ""] = machines;
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const before = await kitOf("R001");
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, second, "horn.weak")), 201);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const since = await kitOf("R001", { since: before.at });
   expect(since.items.map(({ id }) => id)).toEqual([second]);
   expect(since.at > before.at).toBe(true);
@@ -147,18 +147,18 @@ test("of each machine it tells who else checked it today, what was put right sin
   const check = await expectAnswer((await as("R002")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
   expect((await latelyFor("R001"))?.checkedToday).toEqual({ at: check.check.performedAt, decision: "ride" });
   expect((await latelyFor("R002"))?.checkedToday).toBeNull();
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const { defect } = await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "horn.silent")), 201);
   expect([(await latelyFor("R001"))?.groundedBy, (await latelyFor("R002"))?.groundedBy]).toEqual(["somebody-else", "you"]);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
 
   await expectAnswer((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)), 201);
   await expectAnswer((await as("M002")).post(`/v1/defects/${defect.id}/sign-off`).send({ id: randomUUID(), statement: "Gone" }), 201);
-  const closedAt = app.house.clock.now().toISOString();
+  const closedAt = app.context.clock.now().toISOString();
   expect((await latelyFor("R001"))?.putRight).toEqual([{ itemId: "horn", how: "signed-off", at: closedAt, by: "Person M002" }]);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
   expect((await latelyFor("R002"))?.putRight).toEqual([]);
-  app.house.clock.advance(86_400_000);
+  app.context.clock.advance(86_400_000);
   expect(await latelyFor("R001")).toEqual({ checkedToday: null, putRight: [], groundedBy: null });
 });

@@ -7,7 +7,7 @@ import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, boardOf, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { type FiguresRead, figuresOnReport } from "../support/reports-read.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 
@@ -25,7 +25,7 @@ const machines: Record<string, string> = {};
 
 /** To the `slot`th three hours of a day of July in London. */
 const on = (day: number, slot = 3): void =>
-  app.house.clock.moveTo(new Date(begins.home + (day - 1) * 24 * hourMs + slot * slotMs).toISOString());
+  app.context.clock.moveTo(new Date(begins.home + (day - 1) * 24 * hourMs + slot * slotMs).toISOString());
 const post = async (who: string, path: string, body: object) => expectAnswer((await as(who)).post(path).send(body), 201);
 const patch = async (machineId: string, body: object) =>
   expectAnswer((await as("F001")).patch(`/v1/machines/${machineId}`).send(body), 200);
@@ -43,7 +43,7 @@ const rates = async (query: object = {}): Promise<DefectRates> =>
   expectAnswer((await as("F001")).get("/v1/insight/rates").query({ ...july, ...query }), 200);
 
 beforeAll(async () => {
-  app = await openTestApp(await openTestHouse("2026-06-29T05:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2026-06-29T05:00:00.000Z"));
   as = peopleAtHand(app);
   const add = async (mark: string, more: object = {}): Promise<string> => {
     const machineId = await addTestMachine(app, { mark, ...more });
@@ -192,7 +192,7 @@ describe("the papers of the month", () => {
   };
   const monthReport = async (depotIds: readonly string[] | null): Promise<FiguresRead> => {
     const chunks: Buffer[] = [];
-    for await (const chunk of drawMonth(app.house, await monthScope(app.house, { month: "2026-07", depotIds })))
+    for await (const chunk of drawMonth(app.context, await monthScope(app.context, { month: "2026-07", depotIds })))
       chunks.push(chunk as Buffer);
     return figuresOnReport(Buffer.concat(chunks));
   };
@@ -253,9 +253,9 @@ test("a day on which the board had a machine grounded by an overdue minor defect
 test("a depot of two hours has no rate, and its papers say so", async () => {
   const depotId = (await post("F001", "/v1/depots", { name: "New", timeZone: "Europe/London", ruleSet: "gb", workshopHoursPerDay: 8 })).id;
   const machineId = await addTestMachine(app, { depotId });
-  app.house.clock.advance(2 * hourMs);
+  app.context.clock.advance(2 * hourMs);
   await found(machineId, "horn.weak");
-  const today = localDay(app.house.clock.now(), "Europe/London");
+  const today = localDay(app.context.clock.now(), "Europe/London");
   const told: DefectRates = await expectAnswer((await as("F001")).get("/v1/insight/rates").query({ depotId, from: today, to: today }), 200);
   expect(told).toMatchObject({ leastMachineDays: 28, all: { defects: 1, per1000: null, low: null, high: null } });
   const answer = await (await as("A001"))

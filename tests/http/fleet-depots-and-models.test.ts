@@ -17,7 +17,7 @@ describe("depots", () => {
   test("a manager adds a depot; what was left out takes its default, and the firm's record has it", async () => {
     const { body } = await fleet.manager.post("/v1/depots").send({ name: "Harbour", timeZone: "Asia/Kathmandu" }).expect(201);
     expect(body).toMatchObject({ name: "Harbour", timeZone: "Asia/Kathmandu", ruleSet: "gb", workshopHoursPerDay: 8 });
-    expect((await chainOf(app.house.db, null)).at(-1)).toEqual({
+    expect((await chainOf(app.context.db, null)).at(-1)).toEqual({
       kind: "depot-added",
       staffId: app.cast.staffId("F001"),
       data: { depotId: body.id, name: "Harbour", timeZone: "Asia/Kathmandu", ruleSet: "gb", workshopHoursPerDay: 8, secondPerson: null },
@@ -54,7 +54,7 @@ describe("depots", () => {
       const { body } = await fleet.manager.patch(`/v1/depots/${depot.id}`).send(asked).expect(200);
       expect(body).toEqual({ ...depot, ruleSet: "us-model", workshopHoursPerDay: 6.5 });
     }
-    const told = (await chainOf(app.house.db, null)).filter(({ kind }) => kind === "depot-amended");
+    const told = (await chainOf(app.context.db, null)).filter(({ kind }) => kind === "depot-amended");
     expect(told.map(({ data }) => data)).toEqual([
       {
         depotId: depot.id,
@@ -114,7 +114,7 @@ describe("models", () => {
     const { body } = await fleet.manager.post("/v1/models").send(sent).expect(201);
     expect(body).toMatchObject({ ...sent, revision: 1 });
     expect((await fleet.rider.get(`/v1/models/${body.id}`).expect(200)).body).toEqual(body);
-    expect((await chainOf(app.house.db, null)).at(-1)).toMatchObject({ kind: "model-added", data: { modelId: body.id, ...sent } });
+    expect((await chainOf(app.context.db, null)).at(-1)).toMatchObject({ kind: "model-added", data: { modelId: body.id, ...sent } });
     const { body: list } = await fleet.rider.get("/v1/models?limit=200").expect(200);
     expect(list.items.map(({ name }: { name: string }) => name)).toEqual(["Model A", "Model E"]);
   });
@@ -159,7 +159,7 @@ describe("models", () => {
       .expect(200);
     expect(revised).toEqual({ ...model, ...figures, revision: 2 });
     expect((await fleet.mechanic.get(`/v1/models/${model.id}`)).body).toEqual(revised);
-    const entry = (await chainOf(app.house.db, null)).at(-1);
+    const entry = (await chainOf(app.context.db, null)).at(-1);
     expect(entry).toEqual({
       kind: "model-revised",
       staffId: app.cast.staffId("F001"),

@@ -36,8 +36,8 @@ test("a file is imported whole: each machine with its own chain, the firm with o
     inServiceFrom: "2026-07-02",
     standing: "inspection-overdue",
   });
-  expect((await chainOf(app.house.db, first.machineId)).map(({ kind }) => kind)).toEqual(["machine-added"]);
-  expect((await chainOf(app.house.db, null)).at(-1)).toEqual({
+  expect((await chainOf(app.context.db, first.machineId)).map(({ kind }) => kind)).toEqual(["machine-added"]);
+  expect((await chainOf(app.context.db, null)).at(-1)).toEqual({
     kind: "machines-imported",
     staffId: app.cast.staffId("F001"),
     data: { imported: 2, machineIds: [first.machineId, second.machineId] },
@@ -190,7 +190,7 @@ test("a fleet of thousands fits into one file", async () => {
   const rows = Array.from({ length: 5000 }, (_, i) => `BIG${i},Model A,${i % 2 ? "Home" : "Far"},${i},2026-07-01,`);
   const { body } = await send(file(...rows)).expect(201);
   expect(body.imported).toBe(5000);
-  const [counted] = await app.house.db.rows<{ n: number }>(
+  const [counted] = await app.context.db.rows<{ n: number }>(
     `SELECT count(*)::int AS n FROM machine m JOIN ledger l ON l.chain_id = m.id AND l.position = m.record_count
        JOIN machine_state_history h ON h.machine_id = m.id AND h.position = m.record_count AND h.state = m.state
      WHERE m.registration_mark LIKE 'BIG%'`,

@@ -17,7 +17,7 @@ const goodVin = "1M8GDM9AXKP042788";
 const oddVin = "1M8GDM9A1KP042788";
 
 const history = (machineId: string) =>
-  app.house.db.rows<{ position: number; state: unknown }>(
+  app.context.db.rows<{ position: number; state: unknown }>(
     "SELECT position, state FROM machine_state_history WHERE machine_id = $1::text::uuid ORDER BY position",
     [machineId],
   );
@@ -38,7 +38,7 @@ describe("adding a machine", () => {
       warnings: [],
     });
     expect(machine.reasons.map(({ code }: { code: string }) => code)).toEqual(["first-use-inspection", "unchecked"]);
-    const [entry, ...more] = await chainOf(app.house.db, machine.id);
+    const [entry, ...more] = await chainOf(app.context.db, machine.id);
     expect(more).toEqual([]);
     expect(entry).toMatchObject({ kind: "machine-added", staffId: app.cast.staffId("F001"), data: { registrationMark: "AB12CDE" } });
     expect(await history(machine.id)).toMatchObject([{ position: 1, state: { firstUseDue: "new", odometerKm: 1200 } }]);
@@ -146,7 +146,7 @@ describe("seeing machines", () => {
     expect(await all({ standing: "withdrawn" })).toEqual(["P1", "P2", "P4", "P5"]);
     const everything = await all({});
     expect(everything).toEqual([...new Set(everything)].sort());
-    const [counted] = await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM machine");
+    const [counted] = await app.context.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM machine");
     expect(everything.length).toBe(counted?.n);
     expect(await all({ standing: "fit" })).toEqual([]);
   });
@@ -171,7 +171,7 @@ describe("amending a machine", () => {
     const { body } = await fleet.manager.patch(`/v1/machines/${machine.id}`).send(change).expect(200);
     const after = { ...change, registrationMark: "AM2" };
     expect(body).toMatchObject({ ...after, modelName: "Model E", depotName: "Far" });
-    const chain = await chainOf(app.house.db, machine.id);
+    const chain = await chainOf(app.context.db, machine.id);
     expect(chain.map(({ kind }) => kind)).toEqual(["machine-added", "machine-amended"]);
     const { registrationMark, vin, modelId, depotId, inServiceFrom } = machine;
     expect(chain.at(-1)?.data).toEqual({
@@ -192,7 +192,7 @@ describe("amending a machine", () => {
       .send({ registrationMark: "same1", withdrawn: null })
       .expect(200);
     expect(body).toEqual(machine);
-    expect(await chainOf(app.house.db, machine.id)).toHaveLength(1);
+    expect(await chainOf(app.context.db, machine.id)).toHaveLength(1);
   });
 
   test("a new meter is set with its reason, and only with one", async () => {
@@ -202,7 +202,7 @@ describe("amending a machine", () => {
     await expectRefused(app, () => fleet.manager.patch(path).send({ reason: "New meter" }), 422, "not-valid", ["/reason"]);
     const { body } = await fleet.manager.patch(path).send({ odometerKm: 3, reason: "New meter" }).expect(200);
     expect(body.odometerKm).toBe(3);
-    expect((await chainOf(app.house.db, machine.id)).at(-1)).toMatchObject({
+    expect((await chainOf(app.context.db, machine.id)).at(-1)).toMatchObject({
       kind: "machine-amended",
       data: { before: { odometerKm: 1200 }, after: { odometerKm: 3 }, reason: "New meter" },
     });
@@ -225,7 +225,7 @@ describe("amending a machine", () => {
     const { body: back } = await fleet.manager.patch(path).send({ withdrawn: null }).expect(200);
     expect(back.standing).toBe("inspection-overdue");
     expect(back.reasons[0].code).toBe("return-inspection");
-    expect((await chainOf(app.house.db, machine.id)).map(({ kind }) => kind)).toEqual([
+    expect((await chainOf(app.context.db, machine.id)).map(({ kind }) => kind)).toEqual([
       "machine-added",
       "machine-withdrawn",
       "machine-returned",
@@ -237,7 +237,7 @@ describe("amending a machine", () => {
     const held = { checkId: noSuchId, riderId: noSuchId, decision: "ride", performedAt: "2026-07-13T04:00:00.000Z" };
     const clearances = JSON.stringify([{ ...held, validUntil: "2026-07-13T18:00:00.000Z" }]);
     const withdrawn = change.withdrawn ? "null" : JSON.stringify({ since: "2026-07-12T00:00:00.000Z", reason: "x" });
-    await app.house.db.rows(
+    await app.context.db.rows(
       `UPDATE machine SET state = state || jsonb_build_object('clearances', $2::text::jsonb, 'withdrawn', $3::text::jsonb) WHERE id = $1::text::uuid`,
       [machine.id, clearances, withdrawn],
     );
@@ -252,7 +252,7 @@ describe("amending a machine", () => {
       days.map((inServiceFrom) => fleet.manager.patch(`/v1/machines/${machine.id}`).send({ inServiceFrom })),
     );
     expect(answers.map(({ status }) => status)).toEqual(days.map(() => 200));
-    const chain = await chainOf(app.house.db, machine.id);
+    const chain = await chainOf(app.context.db, machine.id);
     expect(chain).toHaveLength(1 + days.length);
     // Each begins where the one before it ended.
     const steps = chain.slice(1).map(({ data }) => data as { before: object; after: object });

@@ -20,11 +20,11 @@ describe("papers", () => {
   test("a manager records a paper; it stands in the list and in the machine's chain", async () => {
     const machine = await fleet.add("PA1");
     const { body } = await fleet.manager.post(`/v1/machines/${machine.id}/papers`).send(insurance).expect(201);
-    const recordedAt = app.house.clock.now().toISOString();
+    const recordedAt = app.context.clock.now().toISOString();
     const unended = { lastDay: insurance.validTo, ending: null, warnings: [] };
     expect(body).toEqual({ id: body.id, machineId: machine.id, ...insurance, recordedAt, ...unended });
     expect((await fleet.rider.get(`/v1/machines/${machine.id}/papers`).expect(200)).body).toEqual({ items: [body], nextCursor: null });
-    expect((await chainOf(app.house.db, machine.id)).at(-1)).toMatchObject({ kind: "paper-added", data: insurance });
+    expect((await chainOf(app.context.db, machine.id)).at(-1)).toMatchObject({ kind: "paper-added", data: insurance });
   });
 
   test("a machine stands as papers-expired from the day after the last paper of a kind, until a newer one is recorded", async () => {
@@ -123,7 +123,7 @@ describe("history", () => {
   test("everything that happened, newest first, with who did it and when, page by page", async () => {
     const machine = await fleet.add("HI1");
     const path = `/v1/machines/${machine.id}`;
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     await fleet.manager.post(`${path}/papers`).send(insurance).expect(201);
     await fleet.manager
       .patch(path)

@@ -11,7 +11,7 @@ import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, boardOf, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { expectAgreement, expectContinued, expectWholeChains } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
@@ -19,7 +19,7 @@ let app: TestApp;
 let as: As;
 const machines: string[] = [];
 beforeAll(async () => {
-  app = await openTestApp(await openTestHouse("2024-01-31T06:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2024-01-31T06:00:00.000Z"));
   as = peopleAtHand(app);
   for (let n = 0; n < 3; n += 1) machines.push(await addTestMachine(app));
 });
@@ -37,13 +37,13 @@ const step: fc.Arbitrary<Step> = fc.record({
   days: fc.nat({ max: 120 }),
 });
 
-const rows = <Row>(sql: string, parameters: readonly unknown[] = []): Promise<Row[]> => app.house.db.rows<Row>(sql, parameters);
+const rows = <Row>(sql: string, parameters: readonly unknown[] = []): Promise<Row[]> => app.context.db.rows<Row>(sql, parameters);
 const idIn = async (sql: string, parameters: readonly unknown[] = []): Promise<string | undefined> =>
   (await rows<{ id: string }>(sql, parameters))[0]?.id;
 
 /** Takes the step as far as it can be taken; a refusal is fine, a fault is not. */
 async function take({ act, machine, days }: Step): Promise<void> {
-  app.house.clock.advance(days * 86_400_000 + 60_000);
+  app.context.clock.advance(days * 86_400_000 + 60_000);
   const machineId = machines[machine] ?? "";
   const send = async (who: string, path: string, body: object) =>
     expect((await (await as(who)).post(path).send(body)).status, `${act} ${path}`).toBeLessThan(500);
@@ -91,11 +91,11 @@ const heldAndGone = () =>
   );
 
 async function forgetAndCompare(): Promise<number> {
-  const kept = await takeCheckpoint(app.house);
+  const kept = await takeCheckpoint(app.context);
   if (!kept) throw new Error("the firm is founded");
   const [board, held] = [await boardOf(as), await heldAndGone()];
   const { due } = await expectAnswer((await as("A001")).get("/v1/retention"), 200);
-  expect(await forgetOld(app.house, { most: 7 })).toBe(due);
+  expect(await forgetOld(app.context, { most: 7 })).toBe(due);
   expect((await expectAnswer((await as("A001")).get("/v1/retention"), 200)).due).toBe(0);
   expect(await boardOf(as)).toEqual(board);
   expect(await heldAndGone()).toEqual(held);
@@ -104,9 +104,9 @@ async function forgetAndCompare(): Promise<number> {
     WHERE coalesce(d.closed_at, l.recorded_at) + interval '15 months' > b.recorded_at
       OR EXISTS (SELECT FROM defect o WHERE o.closed_at IS NULL AND l.id IN (o.id, o.origin_id))`;
   expect(await rows(early)).toEqual([]);
-  await expectWholeChains(app.house);
-  await expectAgreement(app.house);
-  await expectContinued(app.house, as, kept);
+  await expectWholeChains(app.context);
+  await expectAgreement(app.context);
+  await expectContinued(app.context, as, kept);
   return due;
 }
 
@@ -124,7 +124,7 @@ test("forgetting breaks no chain, no checkpoint, no standing, and takes nothing 
   for (const { id } of await rows<{ id: string }>("SELECT id FROM legal_hold WHERE lifted_at IS NULL"))
     await expectAnswer((await as("F001")).post(`/v1/holds/${id}/lift`).send({ reason: "Settled" }), 200);
   await expectAnswer((await as("F001")).put("/v1/policy").send({ keepMonths: 15 }), 200);
-  app.house.clock.advance(500 * 86_400_000);
+  app.context.clock.advance(500 * 86_400_000);
   forgotten += await forgetAndCompare();
   expect(forgotten).toBeGreaterThan(10);
 }, 300_000);
@@ -138,7 +138,7 @@ test("packs of months in which much was forgotten still verify", async () => {
   try {
     for (const { month } of months) {
       const { id } = await expectAnswer((await as("A001")).post("/v1/audit-packs").send({ month }), 202);
-      await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+      await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
       const answer = await (await as("A001")).get(`/v1/audit-packs/${id}/download`).buffer(true).responseType("blob");
       await writeFile(join(folder, "pack.zip"), answer.body);
       expect(await verifyPack(join(folder, "pack.zip"))).toMatchObject({ holds: true });

@@ -61,8 +61,8 @@ test("each language has the words between its own quotation marks, and a sentenc
 test("the board, now and at a past moment, the machine, the list of machines and every receipt tell it", async () => {
   const rider = await as("R001");
   expect((await onBoard(as, machineId)).reasons[0]).toMatchObject({ words: told, text: sentence });
-  const at = app.house.clock.now().toISOString();
-  app.house.clock.advance(60_000);
+  const at = app.context.clock.now().toISOString();
+  app.context.clock.advance(60_000);
   expect((await onBoard(as, machineId, { at })).reasons[0]?.text).toBe(sentence);
   expect((await expectAnswer(rider.get(`/v1/machines/${machineId}`), 200)).reasons[0].text).toBe(sentence);
   const { items } = await expectAnswer(rider.get("/v1/machines"), 200);
@@ -98,14 +98,14 @@ test.each([1, 366])("the workshop's plan of %i days names the repair by it, in p
 });
 
 test("what was closed is told so in the month's records", async () => {
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const repaired = await expectAnswer((await as("M001")).post(`/v1/defects/${defectId}/repairs`).send(repairOf(app)), 201);
   expect(repaired.machine.reasons[0].text).toBe(sentence);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await expectAnswer((await as("M002")).post(`/v1/defects/${defectId}/sign-off`).send({ id: randomUUID() }), 201);
   const chunks: Buffer[] = [];
-  const scope = await monthScope(app.house, { month: "2026-07", depotIds: null });
-  for await (const chunk of drawMonth(app.house, scope)) chunks.push(chunk as Buffer);
+  const scope = await monthScope(app.context, { month: "2026-07", depotIds: null });
+  for await (const chunk of drawMonth(app.context, scope)) chunks.push(chunk as Buffer);
   const { text } = await readPdf(Buffer.concat(chunks));
   expect(text.split(told).length - 1).toBeGreaterThanOrEqual(2);
   expect(text.slice(text.indexOf("Sign-offs: Home"))).toContain(told);
@@ -113,7 +113,7 @@ test("what was closed is told so in the month's records", async () => {
 
 test("where the words cannot be read behind an act, its answer is given without them", async () => {
   const other = await addTestMachine(app, { mark: "NOTE2" });
-  const { db } = app.house;
+  const { db } = app.context;
   const kept = { ...db };
   Object.assign(db, {
     rows: (sql: string, parameters?: readonly unknown[]) =>

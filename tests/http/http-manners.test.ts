@@ -132,10 +132,10 @@ describe("filters", () => {
 
   test("records of one kind, of one machine, and since a moment, with or without a month", async () => {
     const machineId = await addTestMachine(app);
-    app.house.clock.advance(60_000);
-    const since = app.house.clock.now().toISOString();
+    app.context.clock.advance(60_000);
+    const since = app.context.clock.now().toISOString();
     await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201);
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     const lines = async (query: string): Promise<{ kind: string; machineId: string | null; recordedAt: string }[]> =>
       (await (await as("A001")).get(`/v1/records?${query}`).expect(200)).text
         .split("\n")
@@ -186,7 +186,7 @@ describe("Idempotency-Key", () => {
     expect((await add(key, { ...body, name: "Other" })).body.code).toBe("id-reused");
     // Without the key it is a second depot of that name.
     expect((await (await manager()).post("/v1/depots").send(body)).body.code).toBe("name-taken");
-    const records = await app.house.db.rows("SELECT id FROM ledger WHERE kind = 'depot-added' AND data->>'name' = 'Twice'");
+    const records = await app.context.db.rows("SELECT id FROM ledger WHERE kind = 'depot-added' AND data->>'name' = 'Twice'");
     expect(records.length).toBeLessThanOrEqual(1);
   });
 
@@ -210,9 +210,9 @@ describe("Idempotency-Key", () => {
     expect([told.status, again.status, again.body.id]).toEqual([201, 201, told.body.id]);
     expect(told.body.oneTimeCode).toEqual(expect.any(String));
     expect(again.body.oneTimeCode).toBeUndefined();
-    expect(JSON.stringify(await app.house.db.rows("SELECT answer FROM idempotency_key"))).not.toContain(told.body.oneTimeCode);
+    expect(JSON.stringify(await app.context.db.rows("SELECT answer FROM idempotency_key"))).not.toContain(told.body.oneTimeCode);
     expect((await add("with spaces in it", person, "/v1/staff")).body.issues[0].pointer).toBe("/headers/idempotency-key");
-    app.house.clock.advance(25 * 3_600_000);
+    app.context.clock.advance(25 * 3_600_000);
     expect((await add(staffKey, person, "/v1/staff")).body.code).toBe("staff-number-taken");
   });
 });

@@ -19,7 +19,7 @@ let frayed: string;
 const ask = async (path: string, query: object = {}, who = "F001"): Promise<any> =>
   expectAnswer((await as(who)).get(path).query(query), 200);
 const send = async (who: string, path: string, body: object) => expectAnswer((await as(who)).post(path).send(body), 201);
-const pass = (milliseconds: number) => app.house.clock.advance(milliseconds);
+const pass = (milliseconds: number) => app.context.clock.advance(milliseconds);
 
 beforeAll(async () => {
   app = await openTestApp();

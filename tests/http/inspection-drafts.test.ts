@@ -44,7 +44,7 @@ test("a draft is saved as far as it is, and says what is missing, what the readi
     200,
   );
   expect(draft).toMatchObject({ id, machineId, revision: 1, odometerKm: null, answers, notes: "Rear still to do" });
-  expect(draft.expiresAt).toBe(new Date(app.house.clock.now().getTime() + 14 * day).toISOString());
+  expect(draft.expiresAt).toBe(new Date(app.context.clock.now().getTime() + 14 * day).toISOString());
   const pointers = issues.map(({ pointer }: { pointer: string }) => pointer);
   expect(pointers).toContain("/odometerKm");
   expect(pointers).toContain("/answers/1/result");
@@ -61,7 +61,7 @@ test("a draft is saved as far as it is, and says what is missing, what the readi
 test("nothing of a draft counts: no record, no defect, no standing; the inspection that finishes it takes it away", async () => {
   const machineId = await addTestMachine(app, { inspected: false });
   const id = randomUUID();
-  const records = async () => (await app.house.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger"))[0]?.n;
+  const records = async () => (await app.context.db.rows<{ n: number }>("SELECT count(*)::int AS n FROM ledger"))[0]?.n;
   const before = await records();
   const answers = [{ itemId: "horn-and-switches", result: "defect" as const, observationIds: ["horn-and-switches.silent"] }];
   await expectAnswer(save(id, draftOf(machineId, { answers })), 200);
@@ -70,7 +70,7 @@ test("nothing of a draft counts: no record, no defect, no standing; the inspecti
   const body = inspectionOf(app, machineId, { id });
   await expectAnswer((await as("M002")).post("/v1/weekly-inspections").send(body), 201);
   await expectAnswer(show(id), 404, "not-found");
-  expect(await app.house.db.rows("SELECT id FROM inspection_draft WHERE id = $1::text::uuid", [id])).toEqual([]);
+  expect(await app.context.db.rows("SELECT id FROM inspection_draft WHERE id = $1::text::uuid", [id])).toEqual([]);
   await expectAnswer(save(id, draftOf(machineId, { revision: 1 })), 409, "draft-finished");
   await expectAnswer((await as("M002")).post("/v1/weekly-inspections").send(body), 200);
 });
@@ -114,21 +114,21 @@ test("it is gone fourteen days after it was saved last, and not a day before", a
   const machineId = await addTestMachine(app);
   const id = randomUUID();
   await expectAnswer(save(id, draftOf(machineId)), 200);
-  app.house.clock.advance(13 * day);
+  app.context.clock.advance(13 * day);
   await expectAnswer(save(id, draftOf(machineId, { revision: 1, notes: "Parts come on Monday" })), 200);
-  app.house.clock.advance(14 * day - 1000);
+  app.context.clock.advance(14 * day - 1000);
   await expectAnswer(show(id), 200);
-  app.house.clock.advance(1000);
+  app.context.clock.advance(1000);
   await expectAnswer(show(id), 404, "not-found");
   await expectAnswer(save(randomUUID(), draftOf(machineId)), 200);
-  expect(await app.house.db.rows("SELECT id FROM inspection_draft WHERE id = $1::text::uuid", [id])).toEqual([]);
+  expect(await app.context.db.rows("SELECT id FROM inspection_draft WHERE id = $1::text::uuid", [id])).toEqual([]);
 });
 
 test("drafts are listed by depot and machine, the one saved last first, page by page", async () => {
   const machineId = await addTestMachine(app);
   const ids = [randomUUID(), randomUUID(), randomUUID()];
   for (const id of ids) {
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     await expectAnswer(save(id, draftOf(machineId)), 200);
   }
   const list = async (query: object) => expectAnswer((await as("F001")).get("/v1/weekly-inspections/drafts").query(query), 200);

@@ -11,7 +11,7 @@ import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, boardOf, expectAnswer, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { expectAgreement, expectContinued, expectWholeChains } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
@@ -27,7 +27,7 @@ const post = async (who: string, path: string, body: object, status = 201, code?
   expectAnswer((await as(who)).post(path).send(body), status, code);
 const get = async (who: string, path: string, status = 200, code?: string) => expectAnswer((await as(who)).get(path), status, code);
 const entryOf = async (id: string) => {
-  const [row] = await app.house.db.rows<{ data: object | null; salt: unknown; forgottenBy: string | null; kind: string }>(
+  const [row] = await app.context.db.rows<{ data: object | null; salt: unknown; forgottenBy: string | null; kind: string }>(
     `SELECT kind, data, salt, forgotten_by AS "forgottenBy" FROM ledger WHERE id = $1::text::uuid`,
     [id],
   );
@@ -38,12 +38,12 @@ const isForgotten = async (name: string): Promise<boolean> => (await entryOf(ids
 const check = async (who: string, body: { id: string }) => (await post(who, "/v1/daily-checks", body)).defects;
 
 beforeAll(async () => {
-  app = await openTestApp(await openTestHouse("2025-01-31T06:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2025-01-31T06:00:00.000Z"));
   as = peopleAtHand(app);
   machineId = await addTestMachine(app);
   otherId = await addTestMachine(app);
   heldId = await addTestMachine(app);
-  const { clock } = app.house;
+  const { clock } = app.context;
   const step = () => clock.advance(60_000);
   // Closed on the day on which it was found, with words in it.
   ids["closed"] = await throughItsCourse(app, as, machineId, "horn.silent");
@@ -86,7 +86,7 @@ beforeAll(async () => {
     ids[name] = randomUUID();
     await check("R001", nilCheckOf(app, heldId, { id: ids[name] }));
   }
-  const checkpoint = await takeCheckpoint(app.house);
+  const checkpoint = await takeCheckpoint(app.context);
   if (!checkpoint) throw new Error("the firm is founded");
   kept = checkpoint;
 });
@@ -103,7 +103,7 @@ describe("a legal hold", () => {
     expect(await post("F001", "/v1/holds", body, 200)).toEqual(hold);
     await post("F001", "/v1/holds", { ...body, reason: "Another" }, 422, "id-reused");
     await post("F001", "/v1/holds", holdBody({ id: ids["closed"] }), 422, "id-reused");
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     const depot = await post("F001", "/v1/holds", holdBody({ machineId: undefined, depotId: app.cast.farDepotId }));
     expect(depot).toMatchObject({ machineId: null, depotId: app.cast.farDepotId });
     const { items } = await get("A001", "/v1/holds?state=standing&limit=1");
@@ -130,7 +130,7 @@ describe("a legal hold", () => {
       "DELETE FROM legal_hold",
       "TRUNCATE legal_hold",
     ]) {
-      await expect(app.house.db.rows(sql), sql).rejects.toMatchObject({ code: "FR001" });
+      await expect(app.context.db.rows(sql), sql).rejects.toMatchObject({ code: "FR001" });
     }
   });
 });
@@ -138,18 +138,18 @@ describe("a legal hold", () => {
 // 15 months: DVSA, Guide to maintaining roadworthiness, 3.1 and 4.x. The days are the depots' own.
 describe("a record of 2025-01-31", () => {
   test("is still there on 2026-04-30", async () => {
-    app.house.clock.moveTo("2026-04-30T16:00:00.000Z");
+    app.context.clock.moveTo("2026-04-30T16:00:00.000Z");
     expect((await get("A001", "/v1/retention")).due).toBe(0);
-    expect(await forgetOld(app.house)).toBe(0);
+    expect(await forgetOld(app.context)).toBe(0);
     expect(await isForgotten("closed")).toBe(false);
     expect((await get("M001", `/v1/defects/${ids["noted"]}`)).note).toBe(said);
   });
 
   test("is kept for longer where the firm has chosen so", async () => {
-    app.house.clock.moveTo("2026-05-01T12:00:00.000Z");
+    app.context.clock.moveTo("2026-05-01T12:00:00.000Z");
     await expectAnswer((await as("F001")).put("/v1/policy").send({ keepMonths: 16 }), 200);
     expect(await get("A001", "/v1/retention")).toMatchObject({ keepMonths: 16, due: 0 });
-    expect(await forgetOld(app.house)).toBe(0);
+    expect(await forgetOld(app.context)).toBe(0);
     await expectAnswer((await as("F001")).put("/v1/policy").send({}), 200);
   });
 
@@ -158,8 +158,8 @@ describe("a record of 2025-01-31", () => {
     const due = await get("A001", "/v1/retention");
     expect(due).toMatchObject({ untilDay: "2025-01-31", keepMonths: 15, standingHolds: 2 });
     expect(due.held).toBeGreaterThanOrEqual(1);
-    const before = await takeCheckpoint(app.house);
-    const forgotten = await forgetOld(app.house);
+    const before = await takeCheckpoint(app.context);
+    const forgotten = await forgetOld(app.context);
     expect(forgotten).toBe(due.due);
     // Two defects with three entries each, a check and its correction.
     expect(forgotten).toBe(8);
@@ -170,7 +170,7 @@ describe("a record of 2025-01-31", () => {
       kind: "records-forgotten",
       data: { records: forgotten, untilDay: "2025-01-31", keepMonths: 15, classes: expect.objectContaining({ corrections: 1 }) },
     });
-    const [left] = await app.house.db.rows<{ n: number }>(
+    const [left] = await app.context.db.rows<{ n: number }>(
       `SELECT (SELECT count(*) FROM ledger WHERE data::text LIKE $1::text)::int + (SELECT count(*) FROM defect d WHERE d::text LIKE $1::text)::int
          + (SELECT count(*) FROM machine m WHERE m::text LIKE $1::text)::int
          + (SELECT count(*) FROM machine_state_history h WHERE h::text LIKE $1::text)::int AS n`,
@@ -180,14 +180,14 @@ describe("a record of 2025-01-31", () => {
     expect(before && before.number > kept.number).toBe(true);
     expect(await boardOf(as)).toEqual({ ...board });
     // A second run finds nothing, and writes nothing.
-    const checkpoints = await app.house.db.rows("SELECT number FROM checkpoint");
-    expect(await forgetOld(app.house)).toBe(0);
-    expect(await app.house.db.rows("SELECT number FROM checkpoint")).toEqual(checkpoints);
+    const checkpoints = await app.context.db.rows("SELECT number FROM checkpoint");
+    expect(await forgetOld(app.context)).toBe(0);
+    expect(await app.context.db.rows("SELECT number FROM checkpoint")).toEqual(checkpoints);
   });
 
   test("stays where something still needs it: an open defect with the check that found it, a machine's last check and inspection", async () => {
     for (const name of ["open", "finding", "last", "otherLast", "heldLast"]) expect(await isForgotten(name), name).toBe(false);
-    const [inspections] = await app.house.db.rows<{ left: number }>(
+    const [inspections] = await app.context.db.rows<{ left: number }>(
       "SELECT count(*)::int AS left FROM weekly_inspection w JOIN ledger l ON l.id = w.id WHERE l.data IS NOT NULL",
     );
     expect(inspections?.left).toBe(3);
@@ -200,24 +200,24 @@ describe("a record of 2025-01-31", () => {
     await post("F101", path, { reason: "Settled" }, 403, "other-depot");
     await post("F001", `/v1/holds/${randomUUID()}/lift`, { reason: "Settled" }, 404, "not-found");
     const lifted = await post("F001", path, { reason: "Settled" }, 200);
-    expect(lifted.lifted).toEqual({ by: app.cast.staffId("F001"), at: app.house.clock.now().toISOString(), reason: "Settled" });
+    expect(lifted.lifted).toEqual({ by: app.cast.staffId("F001"), at: app.context.clock.now().toISOString(), reason: "Settled" });
     expect((await get("F001", "/v1/holds?state=lifted")).items).toEqual([lifted]);
     await post("F001", path, { reason: "Again" }, 409, "already-lifted");
-    expect(await forgetOld(app.house)).toBe(1);
+    expect(await forgetOld(app.context)).toBe(1);
     expect(await isForgotten("held")).toBe(true);
   });
 });
 
 describe("afterwards", () => {
   test("chains, checkpoints and states are as whole as before", async () => {
-    await expectWholeChains(app.house);
-    await expectContinued(app.house, as, kept);
-    await expectAgreement(app.house);
+    await expectWholeChains(app.context);
+    await expectContinued(app.context, as, kept);
+    await expectAgreement(app.context);
   });
 
   test("an audit pack of that month still verifies, and its paper is drawn", async () => {
     const { id } = await post("A001", "/v1/audit-packs", { month: "2025-01" }, 202);
-    await workOff(app.house, { id: randomUUID(), alone: false, stopped: () => false });
+    await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
     const answer = await (await as("A001")).get(`/v1/audit-packs/${id}/download`).buffer(true).responseType("blob");
     const folder = await mkdtemp(join(tmpdir(), "ferrule-forgotten-"));
     try {
@@ -281,19 +281,19 @@ describe("afterwards", () => {
     await post("M001", "/v1/weekly-inspections", inspectionOf(app, machineId));
     const { clearance } = await post("R001", "/v1/daily-checks", nilCheckOf(app, machineId));
     expect(clearance.decision).toBe("ride");
-    await expectAgreement(app.house);
+    await expectAgreement(app.context);
   });
 });
 
 describe("the database", () => {
   const refusal = (sql: string) =>
-    app.house.db.rows(sql).then(
+    app.context.db.rows(sql).then(
       () => null,
       (error: { code?: string }) => error.code,
     );
 
   test("lets a note go only with its entry, and nothing else of a closed defect ever", async () => {
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     const { defect } = await post("R001", "/v1/defects", reportOf(app, machineId, "horn.weak", { note: said }));
     expect(await refusal(`UPDATE defect SET note = NULL WHERE id = '${defect.id}'`)).toBe("FR002");
     expect(await refusal(`UPDATE defect SET sightings = 9 WHERE id = '${ids["noted"]}'`)).toBe("FR002");

@@ -4,10 +4,10 @@ import type { AddressInfo } from "node:net";
 import { connect } from "node:net";
 import { expect, test } from "vitest";
 import { openTestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { readAnswers } from "../support/raw-call.ts";
 
-const open = async (changes: object) => openTestApp(await openTestHouse(undefined, changes));
+const open = async (changes: object) => openTestApp(await openTestContext(undefined, changes));
 
 test("addresses that there are not are counted like all others: nobody tries them out without end", async () => {
   const app = await open({ rateLimitPerMinute: 5 });

@@ -3,14 +3,14 @@ import type { AddressInfo } from "node:net";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { openLog } from "../../src/platform/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { type RawAnswer, rawCall } from "../support/raw-call.ts";
 
 let app: TestApp;
 let port: number;
 const lines: string[] = [];
 beforeAll(async () => {
-  app = await openTestApp({ ...(await openTestHouse()), log: openLog("info", { write: (line: string) => void lines.push(line) }) });
+  app = await openTestApp({ ...(await openTestContext()), log: openLog("info", { write: (line: string) => void lines.push(line) }) });
   port = (app.app.server.address() as AddressInfo).port;
 });
 afterAll(() => app.close());

@@ -11,7 +11,7 @@ import { appendToFirm } from "../../src/ledger/index.ts";
 import type { Database } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 import { hasPython } from "../support/packs.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import { wholeBody } from "../support/whole-body.ts";
@@ -37,13 +37,13 @@ function mustHold(line: Line): void {
   expect(hashOf(envelope)).toBe(sha256);
 }
 
-/** A house whose streams are counted: how many batches were taken from the database, how many streams are open. */
-function counting(house: TestHouse): { house: TestHouse; taken: { batches: number; open: number } } {
+/** A context whose streams are counted: how many batches were taken from the database, how many streams are open. */
+function counting(context: TestContext): { context: TestContext; taken: { batches: number; open: number } } {
   const taken = { batches: 0, open: 0 };
   async function* stream<Row>(...asked: Parameters<Database["stream"]>): AsyncGenerator<Row[]> {
     taken.open += 1;
     try {
-      for await (const batch of house.db.stream<Row>(...asked)) {
+      for await (const batch of context.db.stream<Row>(...asked)) {
         taken.batches += 1;
         yield batch;
       }
@@ -51,7 +51,7 @@ function counting(house: TestHouse): { house: TestHouse; taken: { batches: numbe
       taken.open -= 1;
     }
   }
-  return { house: { ...house, db: { ...house.db, stream } }, taken };
+  return { context: { ...context, db: { ...context.db, stream } }, taken };
 }
 
 let app: TestApp;
@@ -78,15 +78,15 @@ const rowsOf = async (query: object): Promise<Record<string, string>[]> => {
   const { text } = await fetchMonth({ ...query, format: "csv" });
   return parse(text, { bom: true, columns: true, record_delimiter: "\r\n" });
 };
-const at = (instant: string) => app.house.clock.moveTo(instant);
+const at = (instant: string) => app.context.clock.moveTo(instant);
 
 beforeAll(async () => {
-  const counted = counting(await openTestHouse("2026-03-28T06:00:00.000Z"));
+  const counted = counting(await openTestContext("2026-03-28T06:00:00.000Z"));
   taken = counted.taken;
-  app = await openTestApp(counted.house);
+  app = await openTestApp(counted.context);
   as = peopleAtHand(app);
-  await app.house.db.prisma.staff.update({ where: { staffNumber: "R001" }, data: { name: thai } });
-  await app.house.db.prisma.staff.update({ where: { staffNumber: "M001" }, data: { name: cyrillic } });
+  await app.context.db.prisma.staff.update({ where: { staffNumber: "R001" }, data: { name: thai } });
+  await app.context.db.prisma.staff.update({ where: { staffNumber: "M001" }, data: { name: cyrillic } });
   homeMachine = await addTestMachine(app, { mark: "HOME1" });
   farMachine = await addTestMachine(app, { mark: "FAR1", depotId: app.cast.farDepotId });
 });
@@ -132,7 +132,7 @@ describe("which entries a month has", () => {
   test("is every entry of the store, each in one month, in the order of arrival", async () => {
     at("2026-04-01T06:00:00.000Z");
     const [march, april] = [await linesOf({ month: "2026-03" }), await linesOf({ month: "2026-04" })];
-    const all = await app.house.db.rows<{ id: string }>("SELECT id FROM ledger");
+    const all = await app.context.db.rows<{ id: string }>("SELECT id FROM ledger");
     // Taking April is itself an entry, written before April is read.
     expect([...march, ...april]).toHaveLength(all.length);
     expect(new Set([...march, ...april].map(({ id }) => id))).toEqual(new Set(all.map(({ id }) => id)));
@@ -212,11 +212,11 @@ describe("a row of the CSV file", () => {
   const notes = ["=1+1", "+1", "-1", "@x", '=HYPERLINK("http://192.0.2.1","x")', "\uff1d1+1"];
   beforeAll(async () => {
     for (const note of notes) {
-      app.house.clock.advance(60_000);
+      app.context.clock.advance(60_000);
       await expectAnswer(
         (await as("R001"))
           .post("/v1/defects")
-          .send({ id: crypto.randomUUID(), machineId: homeMachine, seenAt: app.house.clock.now().toISOString(), note }),
+          .send({ id: crypto.randomUUID(), machineId: homeMachine, seenAt: app.context.clock.now().toISOString(), note }),
         201,
       );
     }
@@ -335,14 +335,14 @@ describe("with thousands of large entries", () => {
 
   beforeAll(async () => {
     at("2026-06-10T10:00:00.000Z");
-    const { house, cast } = app;
+    const { context, cast } = app;
     for (let from = 0; from < many; from += 500) {
       const acts = Array.from({ length: 500 }, (_, index) => ({
-        ...{ id: house.newId(), kind: "machine-withdrawn" as const, performedAt: house.clock.now() },
+        ...{ id: context.newId(), kind: "machine-withdrawn" as const, performedAt: context.clock.now() },
         data: { reason: `${from + index} ${blob}` },
       }));
-      await house.db.prisma.$transaction((tx) =>
-        appendToFirm(house, tx, { staffId: cast.staffId("F001"), depotId: cast.homeDepotId, recordedAt: house.clock.now() }, acts),
+      await context.db.prisma.$transaction((tx) =>
+        appendToFirm(context, tx, { staffId: cast.staffId("F001"), depotId: cast.homeDepotId, recordedAt: context.clock.now() }, acts),
       );
     }
   });
@@ -369,8 +369,8 @@ describe("with thousands of large entries", () => {
     for (let tries = 0; taken.open > 0 && tries < 100; tries += 1) await wait(50);
     expect(taken.open).toBe(0);
     expect((await settled()) - before).toBeLessThan(many / 100 / 2);
-    const [cursors] = await app.house.db.rows<{ count: number }>(
-      app.house.db.kind === "embedded"
+    const [cursors] = await app.context.db.rows<{ count: number }>(
+      app.context.db.kind === "embedded"
         ? "SELECT count(*)::int AS count FROM pg_cursors WHERE is_holdable"
         : `SELECT count(*)::int AS count FROM pg_stat_activity
            WHERE datname = current_database() AND pid <> pg_backend_pid() AND state <> 'idle' AND query LIKE '%previousSha256%'`,

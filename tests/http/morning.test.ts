@@ -26,23 +26,23 @@ test("a machine goes from unchecked to fit, is grounded by what a rider sees, an
   expect(nil.body.clearance.decision).toBe("ride");
   expect(await standingOf(machineId)).toBe("fit");
 
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const found = await other.post("/v1/daily-checks").send(checkFinding(app, machineId, "front-brake-cable.frayed"));
   expect(found.status, found.text).toBe(201);
   expect(found.body.clearance.decision).toBe("do-not-ride");
   expect(await standingOf(machineId)).toBe("grounded");
   const [{ id: defectId }] = found.body.defects;
 
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const early = await second.post(`/v1/defects/${defectId}/sign-off`).send({ id: randomUUID() });
   expect([early.status, early.body.code]).toEqual([409, "repair-missing"]);
   const bodge = await mechanic
     .post(`/v1/defects/${defectId}/repairs`)
-    .send({ id: randomUUID(), performedAt: app.house.clock.now().toISOString(), workDone: "Bound it up" });
+    .send({ id: randomUUID(), performedAt: app.context.clock.now().toISOString(), workDone: "Bound it up" });
   expect([bodge.status, bodge.body.code]).toEqual([422, "new-part-needed"]);
   const repair = await mechanic.post(`/v1/defects/${defectId}/repairs`).send({
     id: randomUUID(),
-    performedAt: app.house.clock.now().toISOString(),
+    performedAt: app.context.clock.now().toISOString(),
     workDone: "New front brake cable",
     parts: [{ name: "Front brake cable", quantity: 1 }],
   });
@@ -60,7 +60,7 @@ test("a machine goes from unchecked to fit, is grounded by what a rider sees, an
   expect(off.body.machine.standing).toBe("unchecked");
   expect(await standingOf(machineId)).toBe("unchecked");
 
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const again = await rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId));
   expect(again.body.clearance.decision).toBe("ride");
   expect(await standingOf(machineId)).toBe("fit");

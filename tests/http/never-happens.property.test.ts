@@ -29,7 +29,7 @@ afterAll(() => app.close());
 const zone = "Europe/London";
 const mechanics = ["M001", "M002", "M003", "M001"] as const;
 const anybody = ["R001", "R002", "M001", "M002"] as const;
-const now = (): Date => app.house.clock.now();
+const now = (): Date => app.context.clock.now();
 
 /** All that can be asked about a moment: the machine's line on the board, its history, and the reports. */
 interface Shown {
@@ -64,7 +64,7 @@ async function send(step: Step, course: Course): Promise<{ again: (() => Promise
   const onDefect = (act: string, body: object) => (defect ? post(mechanic, `/v1/defects/${defect.id}/${act}`, body) : null);
   switch (step.act) {
     case "pass":
-      app.house.clock.advance(step.minutes * 60_000);
+      app.context.clock.advance(step.minutes * 60_000);
       return null;
     case "daily-check":
       return post(
@@ -143,12 +143,12 @@ async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: str
     ...{ role: "auditor", depotIds: null, competences: [], mustChangeSecret: false, licenceClass: null },
   };
   const files = [
-    await takeMachineRoadworthiness(app.house, auditor, machineId, at),
-    await takeDefectSummary(app.house, auditor, { depotId, ...at }),
-    await takeFleetRoadworthiness(app.house, auditor, { depotId, ...at }),
+    await takeMachineRoadworthiness(app.context, auditor, machineId, at),
+    await takeDefectSummary(app.context, auditor, { depotId, ...at }),
+    await takeFleetRoadworthiness(app.context, auditor, { depotId, ...at }),
   ];
   for (const defectId of defectIds) {
-    const report = await takeDefectReport(app.house, auditor, defectId, at).catch((error: unknown) => {
+    const report = await takeDefectReport(app.context, auditor, defectId, at).catch((error: unknown) => {
       // Asked about a moment before it was found.
       if ((error as { status?: number }).status !== 404) throw error;
     });
@@ -162,7 +162,7 @@ async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: str
 
 async function look(course: Course, took: string[]): Promise<void> {
   const { machineId, shown, defectIds } = course;
-  const rebuilt = await rebuildState(app.house.db, machineId);
+  const rebuilt = await rebuildState(app.context.db, machineId);
   expect(rebuilt?.differences, took.join(" ")).toEqual([]);
   const state = [...(rebuilt?.states.values() ?? [])].at(-1);
   if (!state) throw new Error("a machine has records");
@@ -191,7 +191,7 @@ test("after each step of a random course the board, the machine, its defects and
   await fc.assert(
     fc.asyncProperty(fc.array(anyStep, { minLength: 10, maxLength: 40 }), async (steps) => {
       await (await as("F001")).put("/v1/policy").send(defaultPolicy).expect(200);
-      app.house.clock.advance(60_000);
+      app.context.clock.advance(60_000);
       const machineId = await addTestMachine(app, { inspected: false });
       const course: Course = { machineId, state: undefined as never, shown: new Map(), defectIds: new Set() };
       const took: string[] = [];

@@ -44,14 +44,14 @@ test("a GET leaves a record only where it says so, and a HEAD never", async () =
     const { operationId } = definition;
     // Signed in before it is looked at.
     await every.callerOf(definition);
-    const before = await stored(every.app.house.db);
+    const before = await stored(every.app.context.db);
     const head = await send(definition, "HEAD");
     expect(head.status, operationId).toBeLessThan(500);
     if (definition.onlyAsked) expect([head.status, head.headers["allow"]], operationId).toEqual([405, "GET"]);
-    expect(await stored(every.app.house.db), `HEAD ${operationId}`).toBe(before);
+    expect(await stored(every.app.context.db), `HEAD ${operationId}`).toBe(before);
     if (streams.includes(operationId)) continue;
     await send(definition, "GET");
-    if ((await stored(every.app.house.db)) !== before) leaves.push(operationId);
+    if ((await stored(every.app.context.db)) !== before) leaves.push(operationId);
   }
   const said = reading.filter(({ onlyAsked }) => onlyAsked).map(({ operationId }) => operationId);
   expect([...leaves, ...streams].sort()).toEqual(said.sort());
@@ -64,9 +64,9 @@ test.each([{ "sec-purpose": "prefetch" }, { "sec-purpose": "prefetch;prerender" 
     expect(said.length).toBeGreaterThan(7);
     for (const definition of said) {
       await every.callerOf(definition);
-      const before = await stored(every.app.house.db);
+      const before = await stored(every.app.context.db);
       expectProblem(await send(definition, "GET", headers), 403, "fetched-ahead", definition.operationId);
-      expect(await stored(every.app.house.db), definition.operationId).toBe(before);
+      expect(await stored(every.app.context.db), definition.operationId).toBe(before);
     }
   },
 );
@@ -110,13 +110,13 @@ test("a stream does not outlive its session or what its person may, though word 
   );
   // Behind the service's back: nobody is told.
   for (const who of ["M003", "A001"]) {
-    await every.app.house.db.rows(
+    await every.app.context.db.rows(
       "UPDATE session SET ended_at = $2::text::timestamptz, ended_why = 'signed-out' WHERE staff_id = $1::text::uuid",
-      [every.app.cast.staffId(who), every.app.house.clock.now().toISOString()],
+      [every.app.cast.staffId(who), every.app.context.clock.now().toISOString()],
     );
   }
-  await every.app.house.db.rows("UPDATE staff SET role = 'mechanic' WHERE id = $1::text::uuid", [every.app.cast.staffId("R002")]);
-  every.app.house.clock.advance(20_000);
+  await every.app.context.db.rows("UPDATE staff SET role = 'mechanic' WHERE id = $1::text::uuid", [every.app.cast.staffId("R002")]);
+  every.app.context.clock.advance(20_000);
   await Promise.all([ofBoard.over, ofPack.over, ofRider.over]);
   expect(still).toBe(true);
   goesOn.close();

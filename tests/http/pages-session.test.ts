@@ -3,7 +3,7 @@ import supertest from "supertest";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 
 let app: TestApp;
 beforeAll(async () => {
@@ -38,8 +38,8 @@ test("tokens come in cookies that no script and no other site gets, and not in t
 });
 
 test("in production cookies go over TLS only", async () => {
-  const house = await openTestHouse(undefined, { environment: "production" });
-  const production = await openTestApp(house);
+  const context = await openTestContext(undefined, { environment: "production" });
+  const production = await openTestApp(context);
   try {
     const answer = await supertest(production.app.server).post("/v1/session").set(ours).send(who).expect(200);
     for (const line of Object.values(cookiesOf(answer))) expect(line).toContain("; Secure");
@@ -166,7 +166,7 @@ describe("a page whose renewal was answered, and the answer lost on the way,", (
         .get("/v1/me")
         .set({ ...ours, cookie: access })
     ).status === 200;
-  const seconds = (count: number) => app.house.clock.advance(count * 1000);
+  const seconds = (count: number) => app.context.clock.advance(count * 1000);
 
   test("sends the same token again from the same device and goes on; what was lost leads nowhere, and ends the session if it comes", async () => {
     const { refresh, renew } = await browser();

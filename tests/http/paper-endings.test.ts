@@ -18,7 +18,7 @@ afterAll(() => app.close());
 
 const noSuchId = "01980000-0000-7000-8000-000000000000";
 // The clock stands at 2026-07-13 in London when this file begins; each test looks at days from there.
-const today = () => app.house.clock.now().toISOString().slice(0, 10);
+const today = () => app.context.clock.now().toISOString().slice(0, 10);
 const insurance = { kind: "insurance", number: "POL 77/1", validFrom: "2026-01-01", validTo: "2026-12-31" };
 const mot = { kind: "roadworthiness-test", number: "T 1", validFrom: "2026-01-01", validTo: "2026-12-31" };
 
@@ -29,7 +29,7 @@ const listed = async (machineId: string, who = "F001"): Promise<Paper[]> =>
   (await expectAnswer((await as(who)).get(`/v1/machines/${machineId}/papers`), 200)).items;
 const cleared = async (machineId: string): Promise<string> =>
   (await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201)).clearance.decision;
-const agrees = async (machineId: string): Promise<void> => expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+const agrees = async (machineId: string): Promise<void> => expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
 
 test("a mistyped insurance to 2036 that hides one which ended yesterday: said to be mistaken, the machine stands as papers-expired at once", async () => {
   const machineId = await addTestMachine(app);
@@ -38,9 +38,9 @@ test("a mistyped insurance to 2036 that hides one which ended yesterday: said to
   expect(mistyped.warnings.map(({ code }) => code)).toEqual(["unusually-long"]);
   expect(await cleared(machineId)).toBe("ride");
   expect((await onBoard(as, machineId)).standing).toBe("fit");
-  const before = app.house.clock.now().toISOString();
+  const before = app.context.clock.now().toISOString();
 
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const { body } = await expectAnswered(await end(mistyped.id, { day: today(), reason: "mistaken", note: "2036 is 2026" }), 201);
   expect(body).toMatchObject({
     ...{ paperId: mistyped.id, machineId, day: today(), reason: "mistaken", note: "2036 is 2026", grounds: false },
@@ -58,7 +58,7 @@ test("a mistyped insurance to 2036 that hides one which ended yesterday: said to
   await agrees(machineId);
 
   // With the right paper in its place it waits for a new check: the clearance does not come back.
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await add(machineId, { ...insurance, number: "POL 78/1", validFrom: "2026-07-13", validTo: "2027-07-12" });
   expect((await onBoard(as, machineId)).standing).toBe("unchecked");
   expect(await cleared(machineId)).toBe("ride");
@@ -93,9 +93,9 @@ test("an ending of a day to come counts from that day on, and not before: fit un
   }[];
   expect(jobs.filter((job) => job.machineId === machineId && job.kind === "paper").map(({ dueDay }) => dueDay)).toEqual(["2026-07-14"]);
 
-  app.house.clock.advance(86_400_000);
+  app.context.clock.advance(86_400_000);
   expect((await onBoard(as, machineId)).standing).toBe("unchecked");
-  app.house.clock.advance(86_400_000);
+  app.context.clock.advance(86_400_000);
   const line = await onBoard(as, machineId);
   expect([line.standing, line.reasons[0]?.day]).toEqual(["papers-expired", "2026-07-14"]);
   await agrees(machineId);
@@ -119,18 +119,18 @@ describe("a failed test", () => {
     const machineId = await addTestMachine(app);
     const paper = await add(machineId, mot);
     await cleared(machineId);
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     const { body } = await expectAnswered(await end(paper.id, { day: today(), reason: "failed", note: "Rear brake" }), 201);
     expect(body).toMatchObject({ grounds: true, standing: "grounded", clearancesEnded: true });
     const line = await onBoard(as, machineId);
-    expect(line).toMatchObject({ standing: "grounded", groundedAt: app.house.clock.now().toISOString() });
+    expect(line).toMatchObject({ standing: "grounded", groundedAt: app.context.clock.now().toISOString() });
     expect(line.reasons[0]).toMatchObject({ code: "test-failed", paperKind: "roadworthiness-test", day: today() });
     expect(await cleared(machineId)).toBe("do-not-ride");
     // A phone judges by the same state.
     const kit = await expectAnswer((await as("R001")).get("/v1/field-kit").query({ machineId }), 200);
     expect(kit.items[0].state.papers).toEqual([expect.objectContaining({ failed: { since: today() } })]);
 
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     const passed = await add(machineId, { ...mot, number: "T 2", validFrom: today(), validTo: "2027-07-14" });
     expect((await onBoard(as, machineId)).standing).toBe("unchecked");
     await agrees(machineId);
@@ -175,7 +175,7 @@ describe("sent again, or at the same moment", () => {
     const again = await expectAnswered(await end(paper.id, body), 200);
     expect(again.body).toEqual(first.body);
     await expectRefused(app, () => end(paper.id, { ...body, day: "2026-08-01" }), 422, "id-reused");
-    expect((await chainOf(app.house.db, machineId)).filter(({ kind }) => kind === "paper-ended")).toHaveLength(1);
+    expect((await chainOf(app.context.db, machineId)).filter(({ kind }) => kind === "paper-ended")).toHaveLength(1);
   });
 
   test("a paper that is recorded twice over a bad link is one, and ending it leaves no twin behind that hides what ran out", async () => {
@@ -203,7 +203,7 @@ describe("sent again, or at the same moment", () => {
     ]);
     expect(answers.map(({ status }) => status).sort((one, other) => one - other)).toEqual([201, 409, 409]);
     await expectRefused(app, () => end(paper.id, { day: today(), reason: "mistaken" }), 409, "paper-ended");
-    expect((await chainOf(app.house.db, machineId)).filter(({ kind }) => kind === "paper-ended")).toHaveLength(1);
+    expect((await chainOf(app.context.db, machineId)).filter(({ kind }) => kind === "paper-ended")).toHaveLength(1);
     await agrees(machineId);
   });
 

@@ -24,14 +24,14 @@ type Changes = Readonly<Record<string, Partial<WeeklyAnswer>>>;
 const renewed = { actions: ["replaced" as const], asLeft: 5 };
 
 async function inspect(machineId: string, odometerKm: number, changes: Changes): Promise<void> {
-  app.house.clock.advance(3 * DAY_MS);
+  app.context.clock.advance(3 * DAY_MS);
   const answers = answersAsNew(testMachine).map((answer) => ({ ...answer, ...changes[answer.itemId] }));
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId, { odometerKm, answers })), 201);
 }
 
 /** A rider finds it, M001 repairs, M002 measures and signs off. */
 async function findAndMend(machineId: string, observationId: string, parts: object[], reading?: object): Promise<void> {
-  const step = () => app.house.clock.advance(60_000);
+  const step = () => app.context.clock.advance(60_000);
   step();
   const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, observationId)), 201);
   step();
@@ -68,7 +68,7 @@ test("the pages' chart of wear breaks where the papers' does: at a repair too, w
   await inspect(machineId, 1800, { "rear-tyre-tread-weekly": { asFound: 3 } });
   await inspect(machineId, 2500, { "rear-tyre-tread-weekly": { asFound: 2.2 } });
   await findAndMend(machineId, "rear-tyre-tread.cords-show", [{ name: "Tyre", quantity: 1 }], mm(5.2));
-  const signedOff = app.house.clock.now().toISOString();
+  const signedOff = app.context.clock.now().toISOString();
   const forecast = await forecastOf(machineId, "rear-tread");
   expect(forecast.renewals).toEqual([{ at: signedOff, odometerKm: 2500, value: 5.2 }]);
   const { items } = await expectAnswer((await as("F001")).get("/v1/weekly-inspections").query({ machineId, limit: 60 }), 200);
@@ -79,10 +79,10 @@ test("the pages' chart of wear breaks where the papers' does: at a repair too, w
     { at: signedOff, found: null, left: 5.2, renewed: "after" },
   ]);
   expect(stretches(points).map((line) => line.at(-1)?.value)).toEqual([2.2]);
-  const machine = await readMachineFacts(app.house, machineId, null);
+  const machine = await readMachineFacts(app.context, machineId, null);
   if (!machine) throw new Error("the machine is gone");
   const today = signedOff.slice(0, 10);
-  const { wear } = await collectMachine(app.house, machine, { from: today, to: today }, null);
+  const { wear } = await collectMachine(app.context, machine, { from: today, to: today }, null);
   const onPaper = wear.find(({ quantity }) => quantity === "rear-tread")?.points ?? [];
   expect(onPaper.filter(({ isRenewed }) => isRenewed).map(({ value }) => value)).toEqual([5.2]);
 });

@@ -3,7 +3,7 @@ import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { foundFirm } from "../../src/people/index.ts";
 import { readConfig } from "../../src/platform/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 
 let at: TestApp;
 beforeAll(async () => {
@@ -12,32 +12,32 @@ beforeAll(async () => {
 afterAll(() => at.close());
 
 const founding = { name: "Another Firm", demo: true, manager: { staffNumber: "f900", name: "Person F900", secret: "a long secret" } };
-const entries = () => at.house.db.prisma.ledger.findMany({ where: { machineId: null }, orderBy: { position: "asc" } });
+const entries = () => at.context.db.prisma.ledger.findMany({ where: { machineId: null }, orderBy: { position: "asc" } });
 
 test("a founding writes the firm, its first manager, and one record of each", async () => {
   const [founded, added] = await entries();
   expect(founded).toMatchObject({ kind: "firm-founded", position: 1, staffId: null, data: { demo: false, policy: defaultPolicy } });
   expect(added).toMatchObject({ kind: "person-added", position: 2, data: { staffNumber: "F001", role: "manager", allDepots: true } });
-  expect(founded?.chainId).toBe((await at.house.db.prisma.firm.findFirstOrThrow()).id);
+  expect(founded?.chainId).toBe((await at.context.db.prisma.firm.findFirstOrThrow()).id);
 });
 
 test("a second founding is refused and writes nothing", async () => {
   const before = await entries();
-  await expect(foundFirm(at.house, founding)).rejects.toMatchObject({ code: "firm-exists" });
+  await expect(foundFirm(at.context, founding)).rejects.toMatchObject({ code: "firm-exists" });
   expect(await entries()).toEqual(before);
-  expect(await at.house.db.prisma.staff.count({ where: { staffNumber: "F900" } })).toBe(0);
+  expect(await at.context.db.prisma.staff.count({ where: { staffNumber: "F900" } })).toBe(0);
 });
 
 test("of two foundings at the same moment one takes place", async () => {
-  const house = await openTestHouse();
+  const context = await openTestContext();
   try {
-    const outcomes = await Promise.allSettled([foundFirm(house, founding), foundFirm(house, founding)]);
+    const outcomes = await Promise.allSettled([foundFirm(context, founding), foundFirm(context, founding)]);
     expect(outcomes.map((outcome) => outcome.status).sort()).toEqual(["fulfilled", "rejected"]);
-    expect(await house.db.prisma.staff.count()).toBe(1);
+    expect(await context.db.prisma.staff.count()).toBe(1);
     const short = { ...founding, manager: { ...founding.manager, secret: "short" } };
-    await expect(foundFirm(house, short)).rejects.toThrow();
+    await expect(foundFirm(context, short)).rejects.toThrow();
   } finally {
-    await house.close();
+    await context.close();
   }
 });
 

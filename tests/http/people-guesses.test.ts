@@ -5,19 +5,19 @@ import { letIn } from "../../src/people/index.ts";
 import { networkOf } from "../../src/people/sign-in-source.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { codeOf, secretOf } from "../support/cast.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 
 let at: TestApp;
 beforeAll(async () => {
-  const house = await openTestHouse();
+  const context = await openTestContext();
   // Addresses are those that the proxy of this machine tells of.
-  at = await openTestApp({ ...house, config: { ...house.config, trustProxy: "127.0.0.1" } });
+  at = await openTestApp({ ...context, config: { ...context.config, trustProxy: "127.0.0.1" } });
 });
 afterAll(() => at.close());
 // What was counted for one test is no concern of the next.
-beforeEach(() => at.house.clock.advance(2 * 86_400_000));
+beforeEach(() => at.context.clock.advance(2 * 86_400_000));
 
-const minutes = (count: number) => at.house.clock.advance(count * 60_000);
+const minutes = (count: number) => at.context.clock.advance(count * 60_000);
 
 /** A browser at an address, which keeps its cookies. */
 function browserAt(address: string) {
@@ -115,10 +115,10 @@ test("addresses of one IPv6 network count together, and an IPv4 address in IPv6 
 
 test("the operator's command opens what was closed, and makes a code for a manager whom nobody else can help, with its record", async () => {
   await guess(browserAt("203.0.113.9"), 6);
-  expect(await letIn(at.house, "F001", false)).toEqual({ name: "Person F001", sources: 2, oneTimeCode: null });
+  expect(await letIn(at.context, "F001", false)).toEqual({ name: "Person F001", sources: 2, oneTimeCode: null });
   expect(await browserAt("203.0.113.9")(right)).toBe(200);
   const session = await at.signIn("F001");
-  const done = await letIn(at.house, "F001", true);
+  const done = await letIn(at.context, "F001", true);
   await session.get("/v1/me").expect(401);
   expect(await browserAt("203.0.113.9")(right)).toBe(401);
   const client = await at.settleIn("F001", done?.oneTimeCode ?? "");
@@ -127,11 +127,11 @@ test("the operator's command opens what was closed, and makes a code for a manag
     ["chosen", { staffNumber: "F001", name: "Person F001" }],
     ["set", null],
   ]);
-  const [record] = await at.house.db.rows<{ staffId: string | null; madeBy: string }>(
+  const [record] = await at.context.db.rows<{ staffId: string | null; madeBy: string }>(
     `SELECT staff_id AS "staffId", data->>'madeBy' AS "madeBy" FROM ledger WHERE kind = 'secret-reset' ORDER BY position DESC LIMIT 1`,
   );
   expect(record).toEqual({ staffId: null, madeBy: "operator" });
-  expect(await letIn(at.house, "X999", true)).toBeNull();
+  expect(await letIn(at.context, "X999", true)).toBeNull();
 });
 
 test("nothing of where somebody signed in is kept once they are forgotten, and no address as it is", async () => {
@@ -141,7 +141,7 @@ test("nothing of where somebody signed in is kept once they are forgotten, and n
   await at.settleIn("R850");
   await browserAt("203.0.113.9")("not-the-secret", "R850");
   const kept = () =>
-    at.house.db.rows(
+    at.context.db.rows(
       "SELECT source AS said FROM sign_in_failure WHERE staff_id = $1::text::uuid UNION ALL SELECT token_hash FROM known_device WHERE staff_id = $1::text::uuid",
       [id],
     );

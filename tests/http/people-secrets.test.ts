@@ -14,7 +14,7 @@ beforeAll(async () => {
 });
 afterAll(() => at.close());
 
-const days = (count: number) => at.house.clock.advance(count * 86_400_000);
+const days = (count: number) => at.context.clock.advance(count * 86_400_000);
 let numbers = 700;
 const add = async (changes: Record<string, unknown> = {}): Promise<MemberWithCode> => {
   const staffNumber = `M${numbers++}`;
@@ -27,9 +27,9 @@ const attempt = (staffNumber: string, secret: string) => at.anyone.post("/v1/sig
 const tokens = async (staffNumber: string, secret: string): Promise<SignedIn> => (await attempt(staffNumber, secret).expect(200)).body;
 const choose = (client: Client, current: string, secret: string) => client.put("/v1/me/secret").send({ current, secret });
 const reset = async (id: string): Promise<MemberWithCode> => (await manager.post(`/v1/staff/${id}/secret-reset`).expect(200)).body;
-const lastEntry = () => at.house.db.prisma.ledger.findFirstOrThrow({ where: { machineId: null }, orderBy: { position: "desc" } });
+const lastEntry = () => at.context.db.prisma.ledger.findFirstOrThrow({ where: { machineId: null }, orderBy: { position: "desc" } });
 const whole = () =>
-  at.house.db.rows(
+  at.context.db.rows(
     `SELECT (SELECT count(*)::int FROM ledger) AS entries, (SELECT md5(string_agg(to_jsonb(s)::text, '' ORDER BY id)) FROM staff s) AS staff`,
   );
 
@@ -38,7 +38,7 @@ test("a code that a manager gives signs in, says that it must be changed, and op
   const person = await add({ secret: code });
   expect(person).toMatchObject({
     mustChangeSecret: true,
-    codeExpiresAt: new Date(at.house.clock.now().getTime() + 7 * 86_400_000).toISOString(),
+    codeExpiresAt: new Date(at.context.clock.now().getTime() + 7 * 86_400_000).toISOString(),
   });
   expect(person.oneTimeCode).toBeUndefined();
   const signedIn = await tokens(person.staffNumber, code);
@@ -82,7 +82,7 @@ test("a person chooses a secret of their own: it opens what is theirs, the code 
   const answer = await choose(client, code, "a secret of mine").expect(200);
   expect(answer.body).toMatchObject({
     person: { id, mustChangeSecret: false },
-    secretChangedAt: at.house.clock.now().toISOString(),
+    secretChangedAt: at.context.clock.now().toISOString(),
     sessionsEnded: 1,
   });
   await client.get("/v1/readiness").expect(200);
@@ -93,7 +93,7 @@ test("a person chooses a secret of their own: it opens what is theirs, the code 
   const entry = await lastEntry();
   expect(entry).toMatchObject({ kind: "secret-changed", staffId: id, data: { personId: id, afterCode: true, sessionsEnded: 1 } });
   expect(JSON.stringify(entry)).not.toMatch(/of mine|argon/);
-  expect(JSON.stringify(await at.house.db.rows("SELECT data FROM ledger"))).not.toContain(code);
+  expect(JSON.stringify(await at.context.db.rows("SELECT data FROM ledger"))).not.toContain(code);
 });
 
 test.each([
@@ -173,11 +173,11 @@ test("a reset is a record of its own, ends every session and token of the person
   expect((await at.anyone.post("/v1/sign-in/renewal").send({ refreshToken: session.refreshToken })).body.code).toBe("session-ended");
   expect((await attempt(staffNumber, secretOf(staffNumber))).body.code).toBe("wrong-credentials");
   const entry = await lastEntry();
-  expect(entry).toMatchObject({ kind: "secret-reset", staffId: at.cast.staffId("F001"), performedAt: at.house.clock.now() });
+  expect(entry).toMatchObject({ kind: "secret-reset", staffId: at.cast.staffId("F001"), performedAt: at.context.clock.now() });
   expect(entry.data).toEqual({ personId: id, madeBy: "service", expiresAt: after.codeExpiresAt, sessionsEnded: 2 });
   const listed = await manager.get("/v1/staff?limit=200").expect(200);
   expect(listed.text).not.toContain(after.oneTimeCode);
-  const ended = await at.house.db.prisma.session.findMany({ where: { staffId: id }, select: { endedWhy: true } });
+  const ended = await at.context.db.prisma.session.findMany({ where: { staffId: id }, select: { endedWhy: true } });
   expect(ended.map(({ endedWhy }) => endedWhy)).toContain("secret-reset");
   await attempt(staffNumber, after.oneTimeCode ?? "").expect(200);
 });
@@ -187,7 +187,11 @@ test("a secret given with an amendment is a code as well, with the reset's own r
   await at.settleIn(staffNumber, code);
   const amended = await manager.patch(`/v1/staff/${id}`).send({ name: "Renamed", secret: "set by a manager" }).expect(200);
   expect(amended.body).toMatchObject({ name: "Renamed", mustChangeSecret: true });
-  const [second, first] = await at.house.db.prisma.ledger.findMany({ where: { machineId: null }, orderBy: { position: "desc" }, take: 2 });
+  const [second, first] = await at.context.db.prisma.ledger.findMany({
+    where: { machineId: null },
+    orderBy: { position: "desc" },
+    take: 2,
+  });
   expect(first).toMatchObject({ kind: "person-amended", data: { changed: ["name"] } });
   expect(second).toMatchObject({ kind: "secret-reset", data: { madeBy: "manager" } });
   await at
@@ -204,7 +208,7 @@ test("who may not manage somebody does not reset them; nobody resets themselves,
     [await at.signIn("F101"), at.cast.staffId("M001"), 403, "other-depot"],
     [await at.signIn("M001"), at.cast.staffId("M002"), 403, "not-your-role"],
     [manager, at.cast.staffId("F001"), 409, "own-secret"],
-    [manager, at.house.newId(), 404, "not-found"],
+    [manager, at.context.newId(), 404, "not-found"],
   ];
   for (const [client, id, status, code] of refused) {
     const answer = await call(client, id);
@@ -226,9 +230,9 @@ test("whoever lost their secret to somebody else reads it: when it was set and b
   days(1);
   manager = await at.signIn("F001");
   const stolen = await reset(id);
-  at.house.clock.advance(60_000);
+  at.context.clock.advance(60_000);
   await at.settleIn(staffNumber, stolen.oneTimeCode ?? "");
-  at.house.clock.advance(3_600_000);
+  at.context.clock.advance(3_600_000);
   manager = await at.signIn("F001");
   const mine = await reset(id);
   const { accessToken } = await tokens(staffNumber, mine.oneTimeCode ?? "");
@@ -240,7 +244,7 @@ test("whoever lost their secret to somebody else reads it: when it was set and b
     ["chosen", staffNumber],
     ["set", "F001"],
   ]);
-  expect(seen.secretChangedAt).toBe(at.house.clock.now().toISOString());
+  expect(seen.secretChangedAt).toBe(at.context.clock.now().toISOString());
 });
 
 test("of a reset and a change at the same moment one holds, and whoever came too late is told", async () => {

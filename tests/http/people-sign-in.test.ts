@@ -12,12 +12,12 @@ beforeAll(async () => {
 });
 afterAll(() => at.close());
 
-const minutes = (count: number) => at.house.clock.advance(count * 60_000);
+const minutes = (count: number) => at.context.clock.advance(count * 60_000);
 const days = (count: number) => minutes(count * 24 * 60);
 const attempt = (staffNumber: string, secret: string) => at.anyone.post("/v1/sign-in").send({ staffNumber, secret });
 const renew = (refreshToken: string) => at.anyone.post("/v1/sign-in/renewal").send({ refreshToken });
 const me = (accessToken: string) => at.clientWith(accessToken).get("/v1/me");
-const sessions = () => at.house.db.prisma.session.count();
+const sessions = () => at.context.db.prisma.session.count();
 
 /** A rider of their own, with a secret of their own, for a test that spoils one. */
 async function newcomer(staffNumber: string): Promise<string> {
@@ -138,7 +138,7 @@ test("of twenty wrong guesses sent side by side five are judged and counted, the
   const answers = await Promise.all(Array.from({ length: 20 }, () => attempt("R804", "wrong-secret")));
   expect(answers.filter((answer) => answer.status === 401)).toHaveLength(5);
   expect(answers.filter((answer) => answer.status === 429)).toHaveLength(15);
-  const counted = await at.house.db.prisma.signInFailure.findMany({ where: { staffId: id } });
+  const counted = await at.context.db.prisma.signInFailure.findMany({ where: { staffId: id } });
   expect(counted.map(({ source, failures }) => [source.split(" ")[0], failures])).toEqual([["device", 5]]);
 });
 
@@ -151,18 +151,18 @@ test("right sign-ins sent side by side all succeed, each with a session of its o
 
 test("only hashes of secrets and refresh tokens are kept", async () => {
   const { refreshToken } = await at.tokensOf("R001");
-  const tokens = await at.house.db.rows<{ all: string }>(`SELECT string_agg(token_hash, ' ') AS "all" FROM refresh_token`);
-  const staff = await at.house.db.rows<{ all: string }>(`SELECT string_agg(secret_hash, ' ') AS "all" FROM staff`);
+  const tokens = await at.context.db.rows<{ all: string }>(`SELECT string_agg(token_hash, ' ') AS "all" FROM refresh_token`);
+  const staff = await at.context.db.rows<{ all: string }>(`SELECT string_agg(secret_hash, ' ') AS "all" FROM staff`);
   expect(tokens[0]?.all).not.toContain(refreshToken);
   expect(staff[0]?.all).not.toContain(secretOf("R001"));
 });
 
 test("a secret is hashed by Argon2id with 19 MiB, two passes and one lane, and an unknown number costs the same work", async () => {
   const id = await newcomer("R806");
-  const row = await at.house.db.prisma.staff.findUniqueOrThrow({ where: { id } });
+  const row = await at.context.db.prisma.staff.findUniqueOrThrow({ where: { id } });
   const form = /^\$argon2id\$v=19\$m=19456,t=2,p=1\$/;
   expect(row.secretHash).toMatch(form);
-  expect(at.house.signIn.nobodysHash).toMatch(form);
+  expect(at.context.signIn.nobodysHash).toMatch(form);
 });
 
 test("a renewal answers new tokens, and the session goes on", async () => {
@@ -185,7 +185,7 @@ test("a refresh token that comes again ends the session: access token and newest
   expect(replay.body.code).toBe("session-ended");
   expect((await me(second.accessToken)).body.code).toBe("session-ended");
   expect((await renew(second.refreshToken)).body.code).toBe("session-ended");
-  const ended = await at.house.db.prisma.session.findFirstOrThrow({ where: { endedWhy: "replayed" } });
+  const ended = await at.context.db.prisma.session.findFirstOrThrow({ where: { endedWhy: "replayed" } });
   expect(ended.staffId).toBe(at.cast.staffId("R001"));
 });
 
@@ -268,7 +268,7 @@ test("anybody can verify an access token with the published keys", async () => {
   expect(JSON.stringify(answer.body)).not.toContain('"d"');
   const { accessToken } = await at.tokensOf("R001");
   const found = createLocalJWKSet(answer.body as JSONWebKeySet);
-  const { payload } = await jwtVerify(accessToken, found, { issuer: "ferrule", audience: "ferrule", currentDate: at.house.clock.now() });
+  const { payload } = await jwtVerify(accessToken, found, { issuer: "ferrule", audience: "ferrule", currentDate: at.context.clock.now() });
   expect(payload.sub).toBe(at.cast.staffId("R001"));
 });
 
@@ -276,7 +276,7 @@ test("a session that another process ended is refused here as soon as the notifi
   const { accessToken } = await at.tokensOf("R001");
   await me(accessToken).expect(200);
   // Another process: it knows nothing of this one's memory and tells it through the database only.
-  await at.house.db.rows(
+  await at.context.db.rows(
     `WITH ended AS (UPDATE session SET ended_at = now(), ended_why = 'signed-out' WHERE staff_id = $1::uuid AND ended_at IS NULL RETURNING id)
      SELECT pg_notify('ferrule_sessions', id::text)::text FROM ended`,
     [at.cast.staffId("R001")],
@@ -287,10 +287,10 @@ test("a session that another process ended is refused here as soon as the notifi
 test("a change whose notification was lost counts after ten seconds", async () => {
   const { accessToken } = await at.tokensOf("R001");
   await me(accessToken).expect(200);
-  await at.house.db.rows("UPDATE session SET ended_at = now(), ended_why = 'signed-out' WHERE staff_id = $1::uuid AND ended_at IS NULL", [
+  await at.context.db.rows("UPDATE session SET ended_at = now(), ended_why = 'signed-out' WHERE staff_id = $1::uuid AND ended_at IS NULL", [
     at.cast.staffId("R001"),
   ]);
-  at.house.clock.advance(10_000);
+  at.context.clock.advance(10_000);
   expect((await me(accessToken)).body.code).toBe("session-ended");
 });
 
@@ -299,19 +299,19 @@ test("what is over is removed with the person's next sign-in, a month later", as
   await at.tokensOf("R807");
   days(14 + 31);
   const { person } = await at.tokensOf("R807");
-  expect(await at.house.db.prisma.session.count({ where: { staffId: person.id } })).toBe(1);
+  expect(await at.context.db.prisma.session.count({ where: { staffId: person.id } })).toBe(1);
 });
 
 test("names are found by id, and nobody's id is missing", async () => {
-  const [known, unknown] = [at.cast.staffId("M001"), at.house.newId()];
-  const names = await namesOf(at.house.db, [known, unknown, known]);
+  const [known, unknown] = [at.cast.staffId("M001"), at.context.newId()];
+  const names = await namesOf(at.context.db, [known, unknown, known]);
   expect([...names]).toEqual([[known, { name: "Person M001", staffNumber: "M001" }]]);
-  expect((await namesOf(at.house.db, [])).size).toBe(0);
+  expect((await namesOf(at.context.db, [])).size).toBe(0);
 });
 
 test("a service with other keys refuses the token", async () => {
   const { accessToken } = await at.tokensOf("R002");
-  const ledger = { ...at.house, keys: await readKeys(await makeKeys(), "other") };
+  const ledger = { ...at.context, keys: await readKeys(await makeKeys(), "other") };
   const other = await openPeople({ ...ledger, signIn: await newSignInState(ledger) });
   const request = { headers: { authorization: `Bearer ${accessToken}` } } as never;
   await expect(other.authenticate(request)).rejects.toMatchObject({ code: "not-signed-in" });

@@ -28,12 +28,12 @@ const signIn = (staffNumber: string, secret = codeOf(staffNumber)) => at.anyone.
 
 /** Everything that a refused call must leave as it was. */
 const everything = () =>
-  at.house.db.rows(
+  at.context.db.rows(
     `SELECT (SELECT record_count FROM firm) AS records, (SELECT count(*)::int FROM ledger) AS entries,
        (SELECT md5(string_agg(to_jsonb(s)::text, '' ORDER BY id)) FROM staff s) AS staff,
        (SELECT md5(string_agg(to_jsonb(d)::text, '' ORDER BY staff_id, depot_id)) FROM staff_depot d) AS depots`,
   );
-const lastEntries = (count: number) => at.house.db.prisma.ledger.findMany({ orderBy: { position: "desc" }, take: count });
+const lastEntries = (count: number) => at.context.db.prisma.ledger.findMany({ orderBy: { position: "desc" }, take: count });
 
 test("a person is added with the record of it, can sign in, and no answer holds the secret or its hash", async () => {
   const body = somebody({ staffNumber: " m-77 ", role: "mechanic", competences: ["brakes", "engine", "brakes"], licenceClass: "A1" });
@@ -47,11 +47,11 @@ test("a person is added with the record of it, can sign in, and no answer holds 
     ...{
       competences: ["brakes", "engine"],
       licenceClass: "A1",
-      addedAt: at.house.clock.now().toISOString(),
+      addedAt: at.context.clock.now().toISOString(),
       leftAt: null,
       lockedUntil: null,
       mustChangeSecret: true,
-      codeExpiresAt: new Date(at.house.clock.now().getTime() + 7 * 86_400_000).toISOString(),
+      codeExpiresAt: new Date(at.context.clock.now().getTime() + 7 * 86_400_000).toISOString(),
     },
   });
   await signIn("M-77", "a secret of hers").expect(200);
@@ -243,7 +243,7 @@ test("all depots beside a list of depots is a contradiction", async () => {
 });
 
 test("an amendment of nobody is not found, and of no id is not valid", async () => {
-  expect((await amend(at.house.newId(), { name: "x" })).body.code).toBe("not-found");
+  expect((await amend(at.context.newId(), { name: "x" })).body.code).toBe("not-found");
   expect((await amend("R001", { name: "x" })).body.code).toBe("not-valid");
 });
 
@@ -253,12 +253,12 @@ test("a person who leaves is refused at once, with the access token that still h
   const client = at.clientWith(accessToken);
   await client.get("/v1/me").expect(200);
   const left = (await amend(person.id, { left: true }).expect(200)).body as StaffMember;
-  expect(left.leftAt).toBe(at.house.clock.now().toISOString());
+  expect(left.leftAt).toBe(at.context.clock.now().toISOString());
   expect((await client.get("/v1/me")).body.code).toBe("session-ended");
   expect((await at.anyone.post("/v1/sign-in/renewal").send({ refreshToken })).body.code).toBe("session-ended");
   expect((await signIn(person.staffNumber)).body.code).toBe("wrong-credentials");
-  const session = await at.house.db.prisma.session.findFirstOrThrow({ where: { staffId: person.id } });
-  expect(session).toMatchObject({ endedAt: at.house.clock.now(), endedWhy: "left" });
+  const session = await at.context.db.prisma.session.findFirstOrThrow({ where: { staffId: person.id } });
+  expect(session).toMatchObject({ endedAt: at.context.clock.now(), endedWhy: "left" });
   expect((await lastEntries(1))[0]).toMatchObject({ kind: "person-left", data: { personId: person.id } });
   expect((await amend(person.id, { name: "Back" })).body.code).toBe("already-left");
 });
@@ -274,7 +274,7 @@ test.each([1, 2, 3, 4, 5])("however sign-ins and the leaving meet, nobody who le
     const { accessToken } = answer.body as SignedIn;
     expect((await at.clientWith(accessToken).get("/v1/me")).status).toBe(401);
   }
-  expect(await at.house.db.prisma.session.count({ where: { staffId: person.id, endedAt: null } })).toBe(0);
+  expect(await at.context.db.prisma.session.count({ where: { staffId: person.id, endedAt: null } })).toBe(0);
 });
 
 test("a change of role counts from the next call", async () => {
@@ -293,7 +293,7 @@ test("a new secret ends the sessions of the old one and lifts a lock", async () 
   await signIn(person.staffNumber).expect(429);
   const locked = await manager.get("/v1/staff?limit=200").expect(200);
   const shown = (locked.body.items as StaffMember[]).find((member) => member.id === person.id);
-  expect(shown?.lockedUntil).toBe(new Date(at.house.clock.now().getTime() + 15 * 60_000).toISOString());
+  expect(shown?.lockedUntil).toBe(new Date(at.context.clock.now().getTime() + 15 * 60_000).toISOString());
   await amend(person.id, { secret: "quite another" }).expect(200);
   expect((await client.get("/v1/me")).body.code).toBe("session-ended");
   await signIn(person.staffNumber).expect(401);
@@ -321,5 +321,5 @@ test("two managers who let each other go at the same moment leave one behind", a
   expect(codes[0]).toBe(200);
   // The later one comes too late as the last manager, or is signed out already.
   expect([401, 409]).toContain(codes[1]);
-  expect(await at.house.db.prisma.staff.count({ where: { role: "manager", allDepots: true, leftAt: null } })).toBe(1);
+  expect(await at.context.db.prisma.staff.count({ where: { role: "manager", allDepots: true, leftAt: null } })).toBe(1);
 });

@@ -6,7 +6,7 @@ import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { photoStoreOf } from "../../src/photos/index.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { halves } from "../support/pictures.ts";
 import { addTestMachine } from "../support/sheets.ts";
 
@@ -14,7 +14,7 @@ let app: TestApp;
 let as: As;
 let machineId: string;
 beforeAll(async () => {
-  app = await openTestApp(await openTestHouse("2025-01-31T06:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2025-01-31T06:00:00.000Z"));
   as = peopleAtHand(app);
   machineId = await addTestMachine(app);
 });
@@ -29,17 +29,17 @@ const photoOf = async (widthPx: number): Promise<{ id: string; sha256: string }>
 async function closedWith(observationId: string, ...photos: readonly { readonly id: string }[]): Promise<string> {
   const body = reportOf(app, machineId, observationId, { photoIds: photos.map(({ id }) => id) });
   const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(body), 201);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await expectAnswer((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)), 201);
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await expectAnswer((await as("M002")).post(`/v1/defects/${defect.id}/sign-off`).send({ id: randomUUID() }), 201);
   return defect.id;
 }
 
 /** One day's look, as the service takes it; what is not sealed is not forgotten. */
 async function forget(): Promise<void> {
-  await takeCheckpoint(app.house);
-  await keepForgetting(app.house)();
+  await takeCheckpoint(app.context);
+  await keepForgetting(app.context)();
 }
 
 test("the bytes go with the last record that speaks of them; those that a later record, or another photo, needs stay", async () => {
@@ -49,13 +49,13 @@ test("the bytes go with the last record that speaks of them; those that a later 
   const unnamed = await photoOf(34);
   const old = await closedWith("horn.silent", alone, shared, again);
   // 15 months after 31 January 2025 is 30 April 2026 (tests/rules/retention.test.ts).
-  const age = (days: number): void => app.house.clock.advance(days * 86_400_000);
+  const age = (days: number): void => app.context.clock.advance(days * 86_400_000);
   age(300);
   const twin = await photoOf(32);
   expect(twin.sha256).toBe(shared.sha256);
   await closedWith("stop-lamp.out", twin, again);
   await forget();
-  expect(await photoStoreOf(app.house).has(alone.sha256)).toBe(true);
+  expect(await photoStoreOf(app.context).has(alone.sha256)).toBe(true);
   age(160);
   await forget();
 
@@ -73,5 +73,5 @@ test("the bytes go with the last record that speaks of them; those that a later 
   const { photos } = await expectAnswer((await as("M001")).get(`/v1/defects/${old}`), 200);
   expect(photos.map(({ sha256 }: { sha256: string }) => sha256)).toContain(alone.sha256);
   await forget();
-  expect(await photoStoreOf(app.house).has(twin.sha256)).toBe(true);
+  expect(await photoStoreOf(app.context).has(twin.sha256)).toBe(true);
 });

@@ -44,7 +44,7 @@ const sha = (bytes: Uint8Array) => createHash("sha256").update(bytes).digest("he
 const report = async (photoIds: string[], who = "R001", on = machineId) =>
   expectAnswer((await as(who)).post("/v1/defects").send(reportOf(app, on, "horn.weak", { photoIds })), 201);
 const entriesOf = (kind: string, on = machineId) =>
-  app.house.db.rows<{ id: string; data: { photos?: { id: string; sha256: string }[] } }>(
+  app.context.db.rows<{ id: string; data: { photos?: { id: string; sha256: string }[] } }>(
     "SELECT id, data FROM ledger WHERE chain_id = $1::text::uuid AND kind = $2::text ORDER BY position",
     [on, kind],
   );
@@ -190,7 +190,7 @@ describe("on its record", () => {
     const after = await expectAnswer((await as("M001")).get(`/v1/defects/${defectId}`), 200);
     expect([after.photos[0].sha256, after.photosAwaited]).toEqual([photo.sha256, []]);
     expect((await entriesOf("photo-added", own)).map(({ data }) => data.photos)).toEqual([[{ id, sha256: photo.sha256 }]]);
-    expect((await rebuildState(app.house.db, own))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, own))?.differences).toEqual([]);
   });
 
   test("a photo of somebody else's is not hung by naming it", async () => {
@@ -226,7 +226,7 @@ describe("who sees it", () => {
 });
 
 describe("the shelf", () => {
-  const fileOf = (sha256: string) => join(app.house.config.dataFolder, "photos", sha256.slice(0, 2), sha256.slice(2));
+  const fileOf = (sha256: string) => join(app.context.config.dataFolder, "photos", sha256.slice(0, 2), sha256.slice(2));
 
   test("bytes that were changed or are gone are noticed and not shown", async () => {
     const photo = await send(await halves(30, 20).jpeg({ quality: 61 }).toBuffer());
@@ -237,13 +237,13 @@ describe("the shelf", () => {
   });
 
   test("a disk that is full is said, and leaves nothing behind", async () => {
-    const folder = join(app.house.config.dataFolder, "full");
+    const folder = join(app.context.config.dataFolder, "full");
     const full = photoFolderStore(folder, (async () => {
       throw Object.assign(new Error("no space left on device"), { code: "ENOSPC" });
     }) as never);
     const actor = { staffId: app.cast.staffId("R001"), role: "rider", depotIds: null, competences: [] } as never;
     const sent = await halves(31, 21).jpeg().toBuffer();
-    await expect(addPhoto(app.house, actor, { id: randomUUID(), sent }, full)).rejects.toMatchObject({
+    await expect(addPhoto(app.context, actor, { id: randomUUID(), sent }, full)).rejects.toMatchObject({
       code: "photo-shelf-full",
       status: 507,
     });

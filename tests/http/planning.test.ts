@@ -40,7 +40,7 @@ describe("the wear forecast", () => {
   test("follows the machine's readings week by week: rate, limit, day, and a part to renew before the next inspection", async () => {
     const machineId = await addTestMachine(app);
     for (let week = 1; week <= 6; week += 1) {
-      app.house.clock.advance(7 * day);
+      app.context.clock.advance(7 * day);
       await inspect(machineId, 1000 + week * 350, {
         "rear-tyre-tread-weekly": { asFound: 5 - week * 0.45 },
         "chain-wear": { asFound: 254 * (1 + week * 0.0005) },
@@ -62,7 +62,7 @@ describe("the wear forecast", () => {
     expect(oil).toMatchObject({ changed: false, kmSince: 2100, due: true, by: "distance", dueDay: "2026-08-24" });
 
     await expectAnswer((await as("F001")).patch(`/v1/machines/${machineId}`).send({ odometerKm: 0, reason: "New meter" }), 200);
-    app.house.clock.advance(7 * day);
+    app.context.clock.advance(7 * day);
     const oilChanged = { asFound: 50, asLeft: 90, actions: ["replaced" as const] };
     await inspect(machineId, 350, {
       "rear-tyre-tread-weekly": { asFound: 1.9, asLeft: 6, actions: ["replaced"] },
@@ -79,15 +79,15 @@ describe("the wear forecast", () => {
   test("a repair with a new part at the daily item of the same measure begins anew as well", async () => {
     const machineId = await addTestMachine(app);
     for (let week = 1; week <= 3; week += 1) {
-      app.house.clock.advance(7 * day);
+      app.context.clock.advance(7 * day);
       await inspect(machineId, 1000 + week * 300, { "front-brake-free-travel": { asFound: 25 + week } });
     }
     const travel = async () => (await forecastOf(machineId)).forecasts.find(({ quantity }) => quantity === "front-brake-free-travel");
     expect(await travel()).toMatchObject({ n: 4, latest: { value: 28 }, advice: "watch" });
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     const report = reportOf(app, machineId, "front-brake-cable.frayed", { itemId: "front-brake-cable" });
     const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(report), 201);
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     const repair = repairOf(app, { reading: { value: 24, unit: "mm" } });
     await expectAnswer((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repair), 201);
     expect(await travel()).toMatchObject({ n: 1, latest: { value: 24 }, advice: "too-few-readings" });
@@ -107,7 +107,7 @@ describe("the wear forecast", () => {
 describe("the work plan", () => {
   test("shows inspections, defects, sign-offs, oil and papers on their days, and what will be late", async () => {
     const depotId = await newDepot({ workshopHoursPerDay: 1 });
-    const today = app.house.clock.now().toISOString().slice(0, 10);
+    const today = app.context.clock.now().toISOString().slice(0, 10);
     const [first, other] = [await addTestMachine(app, { depotId, inspected: false }), await addTestMachine(app, { depotId })];
     const paper = {
       kind: "insurance",
@@ -116,7 +116,7 @@ describe("the work plan", () => {
       validTo: new Date(Date.parse(today) + 2 * day).toISOString().slice(0, 10),
     };
     await expectAnswer((await as("F001")).post(`/v1/machines/${other}/papers`).send(paper), 201);
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     await expectAnswer((await as("M001")).post("/v1/defects").send(reportOf(app, other, "horn.silent")), 201);
     await expectAnswer(
       (await as("M001"))
@@ -158,7 +158,7 @@ describe("the work plan", () => {
     expect(tuesdays.days.filter(({ hoursAvailable }) => hoursAvailable > 0).length).toBe(4);
     expect(inspections(tuesdays).every(({ hoursInAll }) => hoursInAll === 2)).toBe(true);
     const { changed } = (
-      await app.house.db.rows<{ data: { changed: string[] } }>(
+      await app.context.db.rows<{ data: { changed: string[] } }>(
         "SELECT data FROM ledger WHERE kind = 'policy-changed' ORDER BY position DESC LIMIT 1",
       )
     )[0]?.data ?? { changed: [] };
@@ -184,7 +184,7 @@ describe("the work plan", () => {
 });
 
 describe("the allocation", () => {
-  const today = () => app.house.clock.now().toISOString().slice(0, 10);
+  const today = () => app.context.clock.now().toISOString().slice(0, 10);
   const allocate = async (body: object): Promise<Allocation> =>
     expectAnswer((await as("F001")).post("/v1/readiness/allocation").send(body), 200);
   const addRider = async (depotId: string, licenceClass: string | null): Promise<string> => {
@@ -215,7 +215,7 @@ describe("the allocation", () => {
     expect(answer.allocations.map((one) => [one.staffId, one.machineId])).toEqual([[mechanic, ridden]]);
     expect(answer.unserved).toEqual([{ staffId: other, reason: "ridden", text: expect.stringMatching(/ridden/) }]);
     // Tomorrow nobody rides it yet.
-    const tomorrow = new Date(app.house.clock.now().getTime() + day).toISOString().slice(0, 10);
+    const tomorrow = new Date(app.context.clock.now().getTime() + day).toISOString().slice(0, 10);
     expect((await allocate({ depotId, day: tomorrow, riders: [{ staffId: other }] })).unserved).toEqual([]);
   });
 
@@ -225,10 +225,10 @@ describe("the allocation", () => {
     const [mine, other] = [await addTestMachine(app), await addTestMachine(app)];
     await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, mine)), 201);
     await expectAnswer((await as("R002")).post("/v1/daily-checks").send(nilCheckOf(app, other)), 201);
-    app.house.clock.advance(day);
+    app.context.clock.advance(day);
     const riders = ["R001", "R002", "R101"].map((number) => ({ staffId: staffId(number) }));
     const stranger = randomUUID();
-    const before = await stored(app.house.db);
+    const before = await stored(app.context.db);
     const answer = await allocate({ depotId, day: today(), riders: [...riders, { staffId: stranger }] });
     expect(answer.allocations.map((one) => [one.staffId, one.machineId, one.changed])).toEqual([
       [staffId("R001"), mine, false],
@@ -239,7 +239,7 @@ describe("the allocation", () => {
       { staffId: staffId("R101"), reason: "not-at-this-depot", text: expect.any(String) },
       { staffId: stranger, reason: "unknown", text: expect.any(String) },
     ]);
-    expect(await stored(app.house.db)).toBe(before);
+    expect(await stored(app.context.db)).toBe(before);
 
     // Grounded overnight: its rider changes, and nobody rides it.
     await expectAnswer((await as("M001")).post("/v1/defects").send(reportOf(app, mine, "horn.silent")), 201);

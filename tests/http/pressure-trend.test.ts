@@ -19,7 +19,7 @@ const week = 7 * dayMs;
 
 /** A week later: both tyres as found, set to the handbook's again. */
 async function inspectLater(machineId: string, frontKpa: number, rearKpa: number, changes: object = { celsius: 20 }): Promise<void> {
-  app.house.clock.advance(week);
+  app.context.clock.advance(week);
   const body = inspectionOf(app, machineId);
   const found = { "front-tyre-pressure-weekly": [frontKpa, 175], "rear-tyre-pressure-weekly": [rearKpa, 200] } as const;
   const answers = body.answers.map((answer) => {
@@ -58,9 +58,9 @@ test("a repair of the tyre begins a new count", async () => {
   const { items } = await expectAnswer((await as("M001")).get("/v1/defects").query({ machineId, status: "open" }), 200);
   const [defect] = items.filter(({ itemId }: { itemId: string }) => itemId.includes("tyre-pressure"));
   const repair = { id: randomUUID(), workDone: "New tube", parts: [{ name: "Tube", quantity: 1 }], reading: { value: 200, unit: "kPa" } };
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await expectAnswer(
-    (await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send({ ...repair, performedAt: app.house.clock.now().toISOString() }),
+    (await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send({ ...repair, performedAt: app.context.clock.now().toISOString() }),
     201,
   );
   await inspectLater(machineId, 175, 199);
@@ -84,7 +84,7 @@ test("a rider's reading of the day stands in the trend, told apart from the benc
   let rearLostKpa = 0;
   // Four readings take turns on this machine, in rounds that begin on any day: seven days hold one whole round.
   for (let day = 1; day <= 7; day++) {
-    app.house.clock.advance(dayMs);
+    app.context.clock.advance(dayMs);
     const { proof } = await expectAnswer((await as("R001")).get(`/v1/machines/${machineId}/sheet`).query({ kind: "daily" }), 200);
     const kpa = proof.quantity === "rear-tyre-pressure" ? 200 - 3 * day : 175;
     if (!proof.quantity.endsWith("tyre-pressure")) continue;
@@ -105,7 +105,7 @@ test("a rider's reading of the day stands in the trend, told apart from the benc
 
 test("a rider's reading of a tyre that is set for a load, or one that nobody believed, is not in the trend", async () => {
   const machineId = await addTestMachine(app);
-  for (let day = 0; day < 7; day++, app.house.clock.advance(dayMs)) {
+  for (let day = 0; day < 7; day++, app.context.clock.advance(dayMs)) {
     const { proof } = await expectAnswer((await as("R001")).get(`/v1/machines/${machineId}/sheet`).query({ kind: "daily" }), 200);
     if (proof.quantity !== "rear-tyre-pressure") continue;
     for (const reading of [

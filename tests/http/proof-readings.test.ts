@@ -8,7 +8,7 @@ import { answersAsNew, nilAnswers } from "../../shared/rules/as-new.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { chainMachine, electricMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testHandbook } from "../support/sheets.ts";
 import { wholeBody } from "../support/whole-body.ts";
@@ -16,7 +16,7 @@ import { wholeBody } from "../support/whole-body.ts";
 let app: TestApp;
 let as: As;
 beforeAll(async () => {
-  app = await openTestApp(await openTestHouse("2026-12-01T07:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2026-12-01T07:00:00.000Z"));
   as = peopleAtHand(app);
 });
 afterAll(() => app.close());
@@ -27,8 +27,8 @@ const dayMs = 86_400_000;
 async function askedFor(quantity: Quantity, machine: { id: string; features: typeof chainMachine } | null = null): Promise<string> {
   const machineId = machine?.id ?? (await addTestMachine(app));
   const { features = chainMachine } = machine ?? {};
-  for (let days = 0; days < 12; days++, app.house.clock.advance(dayMs)) {
-    const day = app.house.clock.now().toISOString().slice(0, 10);
+  for (let days = 0; days < 12; days++, app.context.clock.advance(dayMs)) {
+    const day = app.context.clock.now().toISOString().slice(0, 10);
     if (proofFor({ machineId, day, features, handbook: testHandbook }).quantity !== quantity) continue;
     // The week may be over meanwhile.
     if (machine === null) await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId)), 201);
@@ -48,7 +48,7 @@ async function electric(): Promise<{ id: string; features: typeof chainMachine }
   const model = await expectAnswer(manager.post("/v1/models").send(body), 201);
   const added = {
     ...{ registrationMark: `E${randomUUID().slice(0, 6)}`, modelId: model.id, depotId: app.cast.homeDepotId, odometerKm: 1000 },
-    inServiceFrom: app.house.clock.now().toISOString().slice(0, 10),
+    inServiceFrom: app.context.clock.now().toISOString().slice(0, 10),
   };
   const { id } = await expectAnswer(manager.post("/v1/machines").send(added), 201);
   return { id, features: electricMachine };
@@ -111,7 +111,7 @@ describe("a reading outside its limits is a finding at its item", () => {
     const receipt = await proved(machineId, { value: 200, unit: "kPa" });
     expect(receipt).toMatchObject({ defects: [], proof: { result: "within", category: null } });
     expect(receipt.check.flags).toEqual([]);
-    const entry = await app.house.db.prisma.ledger.findUniqueOrThrow({ where: { id: receipt.check.id } });
+    const entry = await app.context.db.prisma.ledger.findUniqueOrThrow({ where: { id: receipt.check.id } });
     expect(entry.data).toMatchObject({ outcome: { proof: { quantity: "rear-tyre-pressure", asFound: { outcome: "within" } } } });
   });
 
@@ -224,7 +224,7 @@ describe("what a check took", () => {
     const { stations } = await expectAnswer((await as("R001")).get(`/v1/machines/${machineId}/sheet`).query({ kind: "daily" }), 200);
     const items = (stations as { items: { id: string; about: string }[] }[]).flatMap((station) => station.items);
     const ofMachine = items.filter(({ about }) => about === "machine").map(({ id }) => id);
-    for (let days = 0; days < 2 * ofMachine.length; days++, app.house.clock.advance(dayMs)) {
+    for (let days = 0; days < 2 * ofMachine.length; days++, app.context.clock.advance(dayMs)) {
       const sheet = await expectAnswer((await as("R001")).get(`/v1/machines/${machineId}/sheet`).query({ kind: "daily" }), 200);
       asked.add(sheet.itemOfTheDay);
     }

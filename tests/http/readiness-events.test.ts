@@ -109,7 +109,7 @@ test("a depot of somebody else is not watched, and a depot that there is not is 
 test("a service that closes ends what is being watched", async () => {
   const listening = await listen("F001");
   expect(await listening.next()).toBe("watching {}");
-  app.house.streams.endAll();
+  app.context.streams.endAll();
   await listening.ended;
 });
 
@@ -121,10 +121,10 @@ test("what somebody watches ends with their session: when a manager resets their
   await mechanic.ended;
   expect(await auditor.next()).toBe('changed {"depotIds":null}');
   // Another process tells it through the database only.
-  const [session] = await app.house.db.rows<{ id: string }>(
+  const [session] = await app.context.db.rows<{ id: string }>(
     "SELECT id FROM session WHERE staff_id = $1::text::uuid AND ended_at IS NULL ORDER BY started_at DESC LIMIT 1",
     [app.cast.staffId("A001")],
   );
-  await app.house.db.rows("SELECT pg_notify('ferrule_sessions', $1::text)::text", [session?.id]);
+  await app.context.db.rows("SELECT pg_notify('ferrule_sessions', $1::text)::text", [session?.id]);
   await auditor.ended;
 });

@@ -16,8 +16,8 @@ afterAll(() => app.close());
 
 const minute = 60_000;
 const day = 24 * 60 * minute;
-const tick = (milliseconds = minute) => app.house.clock.advance(milliseconds);
-const now = () => app.house.clock.now().toISOString();
+const tick = (milliseconds = minute) => app.context.clock.advance(milliseconds);
+const now = () => app.context.clock.now().toISOString();
 const check = async (who: string, body: object) => expectAnswer((await as(who)).post("/v1/daily-checks").send(body), 201);
 const amend = async (machineId: string, body: object) =>
   expectAnswer((await as("F001")).patch(`/v1/machines/${machineId}`).send(body), 200);

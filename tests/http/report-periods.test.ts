@@ -31,18 +31,18 @@ afterAll(() => app.close());
 
 test("repairs, sign-offs and sightings belong to the period in which they were made, whenever the defect was found", async () => {
   const bike = await addTestMachine(app, { mark: "EE55 EEE" });
-  const today = () => app.house.clock.now().toISOString().slice(0, 10);
+  const today = () => app.context.clock.now().toISOString().slice(0, 10);
   const found = today();
   const { defect } = (await sent((await as("R001")).post("/v1/defects").send(reportOf(app, bike, "front-brake-cable.frayed")))) as {
     defect: { id: string };
   };
-  app.house.clock.advance(2 * dayMs);
+  app.context.clock.advance(2 * dayMs);
   const seen = today();
   await sent((await as("R001")).post("/v1/defects").send(reportOf(app, bike, "front-brake-cable.frayed", { note: "Still frayed" })));
-  app.house.clock.advance(dayMs);
+  app.context.clock.advance(dayMs);
   const mended = today();
   await sent((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)));
-  app.house.clock.advance(dayMs);
+  app.context.clock.advance(dayMs);
   const signed = today();
   const off = { id: randomUUID(), statement: "Tried on the yard", reading: { value: 25, unit: "mm" } };
   await sent((await as("M002")).post(`/v1/defects/${defect.id}/sign-off`).send(off));
@@ -73,7 +73,7 @@ test("the chart of wear goes on over a new part: its line breaks there, and the 
   const bike = await addTestMachine(app, { mark: "FF66 FFF" });
   let defectId = "";
   for (const [week, asFound] of [4, 3, 2, 1].entries()) {
-    app.house.clock.advance(7 * dayMs);
+    app.context.clock.advance(7 * dayMs);
     const body = inspectionOf(app, bike, { odometerKm: 1300 + week * 300 });
     const answers = body.answers.map((answer) => (answer.itemId === "front-tyre-tread-weekly" ? { ...answer, asFound } : answer));
     const { defects } = (await sent((await as("M001")).post("/v1/weekly-inspections").send({ ...body, answers }))) as {
@@ -81,9 +81,9 @@ test("the chart of wear goes on over a new part: its line breaks there, and the 
     };
     defectId = defects[0]?.id ?? "";
   }
-  app.house.clock.advance(dayMs);
+  app.context.clock.advance(dayMs);
   await sent((await as("M001")).post(`/v1/defects/${defectId}/repairs`).send(repairOf(app)));
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   await sent((await as("M002")).post(`/v1/defects/${defectId}/sign-off`).send({ id: randomUUID(), reading: { value: 5, unit: "mm" } }));
   const { trees } = await pdfOf(`/v1/machines/${bike}/roadworthiness.pdf`);
   const chart = nodesOf(trees, "Figure")

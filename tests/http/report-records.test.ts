@@ -32,7 +32,7 @@ async function paper(path: string, query: object = {}): Promise<string> {
 
 const proofOf = async (id: string) => expectAnswer((await as("A001")).get(`/v1/records/${id}/proof`), 200);
 const chain = (): Promise<{ id: string; recordedAt: Date }[]> =>
-  app.house.db.rows(`SELECT id, recorded_at AS "recordedAt" FROM ledger WHERE chain_id = $1 ORDER BY position`, [machineId]);
+  app.context.db.rows(`SELECT id, recorded_at AS "recordedAt" FROM ledger WHERE chain_id = $1 ORDER BY position`, [machineId]);
 
 test("the report of a defect prints its first and its last record with the hash that their proofs have, and how to check that", async () => {
   const text = await paper(`/v1/defects/${defectId}/report.pdf`);
@@ -61,19 +61,19 @@ test("the paper of a machine prints the last record of its chain, and of a past 
 test("the paper of a month prints the newest checkpoint: its number, its size, and the SHA-256 of what is signed", async () => {
   const drawn = async (): Promise<string> => {
     const chunks: Buffer[] = [];
-    for await (const chunk of drawMonth(app.house, await monthScope(app.house, { month: "2026-07", depotIds: null }))) {
+    for await (const chunk of drawMonth(app.context, await monthScope(app.context, { month: "2026-07", depotIds: null }))) {
       chunks.push(chunk as Buffer);
     }
     return whole((await readPdf(Buffer.concat(chunks))).text);
   };
-  app.house.clock.advance(1000);
-  const checkpoint = await takeCheckpoint(app.house);
+  app.context.clock.advance(1000);
+  const checkpoint = await takeCheckpoint(app.context);
   const sha256 = createHash("sha256")
     .update(checkpoint?.jws ?? "")
     .digest("hex");
   expect(await drawn()).toContain(whole(`covers ${checkpoint?.treeSize} records`));
   expect(await drawn()).toContain(sha256);
-  app.house.clock.advance(1000);
-  await takeCheckpoint(app.house);
+  app.context.clock.advance(1000);
+  await takeCheckpoint(app.context);
   expect(await drawn()).not.toContain(sha256);
 });

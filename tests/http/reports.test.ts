@@ -31,7 +31,7 @@ const signAllIn = async () => {
   )) as [Client, Client, Client, Client, Client, Client];
 };
 const moveBy = async (milliseconds: number) => {
-  app.house.clock.advance(milliseconds);
+  app.context.clock.advance(milliseconds);
   await signAllIn();
 };
 const sent = async (answer: PromiseLike<{ status: number; text: string; body: Record<string, unknown> }>) => {
@@ -53,7 +53,7 @@ const fetchReport = async (client: Client, path: string): Promise<{ read: Report
   return { read, headers: answer.headers as Record<string, string> };
 };
 const taken = () =>
-  app.house.db.prisma.ledger.findMany({
+  app.context.db.prisma.ledger.findMany({
     where: { kind: "report-taken" },
     orderBy: { position: "asc" },
     select: { staffId: true, depotId: true, machineId: true, data: true },
@@ -67,7 +67,7 @@ const inOrder = (text: string, ...parts: string[]) => {
 
 beforeAll(async () => {
   app = await openTestApp();
-  const name = (staffNumber: string, name: string) => app.house.db.prisma.staff.update({ where: { staffNumber }, data: { name } });
+  const name = (staffNumber: string, name: string) => app.context.db.prisma.staff.update({ where: { staffNumber }, data: { name } });
   await name("R001", thai);
   await name("M001", cyrillic);
   await signAllIn();
@@ -78,7 +78,7 @@ beforeAll(async () => {
   await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId)));
   await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, other)));
   await moveBy(60_000);
-  const late = { performedAt: new Date(app.house.clock.now().getTime() - 3_600_000).toISOString() };
+  const late = { performedAt: new Date(app.context.clock.now().getTime() - 3_600_000).toISOString() };
   const found = await sent(rider.post("/v1/daily-checks").send(checkFinding(app, machineId, "front-brake-cable.frayed", late)));
   defectId = (found["defects"] as { id: string }[])[0]?.id ?? "";
 });
@@ -242,7 +242,7 @@ describe("who may take a paper", () => {
 test("every paper taken is recorded: who, which, about what and which days", async () => {
   const before = (await taken()).length;
   const { homeDepotId, staffId } = app.cast;
-  const machineBefore = await app.house.db.prisma.machine.findUniqueOrThrow({ where: { id: machineId } });
+  const machineBefore = await app.context.db.prisma.machine.findUniqueOrThrow({ where: { id: machineId } });
   await fetchReport(auditor, `/v1/defects/${defectId}/report.pdf`);
   await fetchReport(auditor, `/v1/machines/${machineId}/roadworthiness.pdf?from=2026-07-01&to=2026-07-12`);
   await fetchReport(auditor, `/v1/reports/defects.pdf?depotId=${homeDepotId}`);
@@ -260,7 +260,7 @@ test("every paper taken is recorded: who, which, about what and which days", asy
     { ...by, depotId: null, data: { paper: "fleet-roadworthiness", depotId: null, on: "2026-07-12" } },
     { ...by, depotId: homeDepotId, data: { paper: "fleet-review", depotId: homeDepotId, from: "2026-07-01", to: "2026-07-13" } },
   ]);
-  expect(await app.house.db.prisma.machine.findUniqueOrThrow({ where: { id: machineId } })).toEqual(machineBefore);
+  expect(await app.context.db.prisma.machine.findUniqueOrThrow({ where: { id: machineId } })).toEqual(machineBefore);
 });
 
 // From here on time moves: what stands above is of the first morning.
@@ -277,7 +277,7 @@ test("a defect that was seen again, re-graded, repaired and signed off is told s
   await sent(
     mechanic.post(`/v1/defects/${defectId}/repairs`).send({
       id: randomUUID(),
-      performedAt: app.house.clock.now().toISOString(),
+      performedAt: app.context.clock.now().toISOString(),
       workDone: "New cable fitted and set",
       minutes: 25,
       parts: [{ name: "Front brake cable", quantity: 1, number: "FBC-7" }],
@@ -372,7 +372,7 @@ test("the defect report shows photos of every type, and says where one is gone o
   );
   expect(read.text).toContain("Named by its records and not arrived by the moment of this paper: 1.");
   expect(nodesOf(read.trees, "Figure")).toHaveLength(3);
-  await photoStoreOf(app.house).takeAway(photos[2]?.sha256 ?? "", async () => true);
+  await photoStoreOf(app.context).takeAway(photos[2]?.sha256 ?? "", async () => true);
   const { read: later } = await fetchReport(auditor, `/v1/defects/${defect.id}/report.pdf`);
   expect(nodesOf(later.trees, "Figure")).toHaveLength(2);
   expect(later.text).toContain("This photo is not kept any more");

@@ -6,14 +6,14 @@ import { rebuildState } from "../../src/acts/index.ts";
 import { sheetVersions } from "../../src/checks/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { chainMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testMachine } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
 beforeAll(async () => {
-  app = await openTestApp(await openTestHouse("2026-12-02T06:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2026-12-02T06:00:00.000Z"));
   as = peopleAtHand(app);
 });
 afterAll(() => app.close());
@@ -24,7 +24,7 @@ const nil = (machineId: string, who: string, changes: Partial<DailyCheckBody> = 
 const licence = async (who: string, licenceClass: string | null) =>
   expectAnswer((await as("F001")).patch(`/v1/staff/${app.cast.staffId(who)}`).send({ licenceClass }), 200);
 const clearancesOf = async (machineId: string) => {
-  const { state } = await app.house.db.prisma.machine.findUniqueOrThrow({ where: { id: machineId } });
+  const { state } = await app.context.db.prisma.machine.findUniqueOrThrow({ where: { id: machineId } });
   return (state as unknown as { clearances: { riderId: string }[] }).clearances.map(({ riderId }) => riderId);
 };
 
@@ -44,30 +44,30 @@ describe("a rider who is not equipped", () => {
       // The record says it, and the state follows from the records.
       const shown = await expectAnswer((await as("A001")).get(`/v1/daily-checks/${stopped.check.id}`), 200);
       expect(shown).toEqual(stopped);
-      expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+      expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
     },
   );
 
   test("loses the clearance held so far on this machine, and a check with other gloves gives it back", async () => {
     const machineId = await addTestMachine(app);
     await nil(machineId, "R001");
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     await submit(checkFinding(app, machineId, "rider-gear.gloves-missing"));
     expect(await clearancesOf(machineId)).toEqual([]);
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
-    app.house.clock.advance(60_000);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
+    app.context.clock.advance(60_000);
     expect((await nil(machineId, "R001")).clearance.decision).toBe("ride");
     expect(await clearancesOf(machineId)).toEqual([app.cast.staffId("R001")]);
   });
 
   test("a check that was made before does not take a later clearance away when it arrives late", async () => {
     const machineId = await addTestMachine(app);
-    const before = app.house.clock.now().toISOString();
-    app.house.clock.advance(60_000);
+    const before = app.context.clock.now().toISOString();
+    app.context.clock.advance(60_000);
     await nil(machineId, "R001");
     await submit(checkFinding(app, machineId, "rider-gear.gloves-missing", { performedAt: before }));
     expect(await clearancesOf(machineId)).toEqual([app.cast.staffId("R001")]);
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
   });
 
   test("on every sheet that ever was a cracked helmet stops the rider only", async () => {
@@ -146,7 +146,7 @@ test("the records of the month say what was of the rider, in words", async () =>
   await licence("R001", "AM");
   await nil(machineId, "R001");
   await licence("R001", null);
-  const month = app.house.clock.now().toISOString().slice(0, 7);
+  const month = app.context.clock.now().toISOString().slice(0, 7);
   const { text } = await (await as("A001")).get("/v1/records").query({ month, format: "csv" });
   expect(text).toContain("not cleared; of the rider: Helmet cracked or its strap broken");
   expect(text).toContain("not cleared; of the rider: licence class AM does not cover the machine");

@@ -24,8 +24,8 @@ beforeAll(async () => {
 });
 afterAll(() => app.close());
 
-const now = (): string => app.house.clock.now().toISOString();
-const tick = (minutes: number) => app.house.clock.advance(minutes * 60_000);
+const now = (): string => app.context.clock.now().toISOString();
+const tick = (minutes: number) => app.context.clock.advance(minutes * 60_000);
 const beside = () => ({
   secretResetAt: resetAt,
   secretResetBy: { staffId: app.cast.staffId("F001"), staffNumber: "F001", name: "Person F001" },
@@ -75,7 +75,7 @@ test("the defect report, the machine's paper, the month's paper and the month's 
   expect(await textOf(`/v1/machines/${machineId}/roadworthiness.pdf?from=${day}&to=${day}`, "roadworthiness")).toMatch(said);
   const month = day.slice(0, 7);
   const chunks: Buffer[] = [];
-  for await (const chunk of drawMonth(app.house, await monthScope(app.house, { month, depotIds: null }))) chunks.push(chunk as Buffer);
+  for await (const chunk of drawMonth(app.context, await monthScope(app.context, { month, depotIds: null }))) chunks.push(chunk as Buffer);
   // In the course of the defect, with the inspection, and in the list of sign-offs.
   expect((await textIn(Buffer.concat(chunks), "month")).match(new RegExp(said, "g"))).toHaveLength(3);
   const csv = (await (await as("A001")).get(`/v1/records?month=${month}&format=csv`)).text;

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { openLog } from "../../src/platform/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
 
 describe("a service that runs", () => {
@@ -93,7 +93,7 @@ describe("a service that runs", () => {
 
 test("a service on a database whose migrations lag is up and not ready, and says which migration is missing", async () => {
   const app = await openTestApp();
-  const { db } = app.house;
+  const { db } = app.context;
   const [last] = await db.rows<{ migration_name: string }>(
     `DELETE FROM "_prisma_migrations" WHERE migration_name = (SELECT max(migration_name) FROM "_prisma_migrations") RETURNING migration_name`,
   );
@@ -107,7 +107,7 @@ test("a service on a database whose migrations lag is up and not ready, and says
 
 test("a service on a database that is newer than its code is up and not ready, and says why", async () => {
   const app = await openTestApp();
-  const { db } = app.house;
+  const { db } = app.context;
   const expectNotReady = async (why: string) => {
     const answer = await app.anyone.get("/readyz");
     expect([answer.status, answer.body.code]).toEqual([503, "not-ready"]);
@@ -131,7 +131,7 @@ test("a service on a database that is newer than its code is up and not ready, a
 
 test("a service whose database is gone is up and not ready", async () => {
   const app = await openTestApp();
-  await app.house.db.close();
+  await app.context.db.close();
   await app.anyone.get("/healthz").expect(200);
   const answer = await app.anyone.get("/readyz");
   expect([answer.status, answer.body.detail]).toEqual([503, "The database does not answer."]);
@@ -142,8 +142,8 @@ test("a service whose database is gone is up and not ready", async () => {
 });
 
 test("too many calls from one address are refused for a while, with how long to wait; signing in has a limit of its own", async () => {
-  const house = await openTestHouse(undefined, { rateLimitPerMinute: 20, signInLimitPerMinute: 3 });
-  const app = await openTestApp(house);
+  const context = await openTestContext(undefined, { rateLimitPerMinute: 20, signInLimitPerMinute: 3 });
+  const app = await openTestApp(context);
   const tries = [];
   for (let n = 0; n < 5; n += 1) tries.push(await app.anyone.post("/v1/sign-in").send({ staffNumber: "R001", secret: "not the secret" }));
   expect(tries.map(({ status }) => status)).toEqual([401, 401, 401, 429, 429]);
@@ -188,7 +188,7 @@ test("what was begun before the service was told to stop is finished and stored,
     call.write(body.slice(0, 40));
   });
   expect(await answer).toBe(201);
-  const [stored] = await app.house.db.rows<{ checks: number }>("SELECT count(*)::int AS checks FROM daily_check");
+  const [stored] = await app.context.db.rows<{ checks: number }>("SELECT count(*)::int AS checks FROM daily_check");
   expect(stored?.checks).toBe(1);
   await expect(fetch(`http://127.0.0.1:${port}/healthz`)).rejects.toThrow();
   await app.close();
@@ -196,8 +196,8 @@ test("what was begun before the service was told to stop is finished and stored,
 
 test("the log holds no secret, no token, nobody's name and nobody's words", async () => {
   const lines: string[] = [];
-  const house = { ...(await openTestHouse()), log: openLog("trace", { write: (line: string) => void lines.push(line) }) };
-  const app = await openTestApp(house);
+  const context = { ...(await openTestContext()), log: openLog("trace", { write: (line: string) => void lines.push(line) }) };
+  const app = await openTestApp(context);
   const machineId = await addTestMachine(app);
   const [code, secret] = ["staple-from-the-manager", "correct-horse-battery"];
   const person = { staffNumber: "R900", name: "Zbigniew Łukasz", role: "rider", depotIds: [app.cast.homeDepotId], secret: code };
@@ -252,8 +252,8 @@ test("the log holds no secret, no token, nobody's name and nobody's words", asyn
 // OWASP ASVS 5.0, 16.3.2: failed authorisation attempts are logged.
 test("a call beyond somebody's role or depots is in the log, with who sent it and what it was", async () => {
   const lines: string[] = [];
-  const house = { ...(await openTestHouse()), log: openLog("info", { write: (line: string) => void lines.push(line) }) };
-  const app = await openTestApp(house);
+  const context = { ...(await openTestContext()), log: openLog("info", { write: (line: string) => void lines.push(line) }) };
+  const app = await openTestApp(context);
   const machineId = await addTestMachine(app, { depotId: app.cast.farDepotId });
   const { accessToken, person } = await app.tokensOf("R001");
   const rider = app.clientWith(accessToken);

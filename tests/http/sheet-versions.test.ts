@@ -4,19 +4,19 @@ import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import { sheetSha256, sheetVersions } from "../../src/checks/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
 beforeAll(async () => {
-  app = await openTestApp(await openTestHouse("2026-12-02T06:00:00.000Z"));
+  app = await openTestApp(await openTestContext("2026-12-02T06:00:00.000Z"));
   as = peopleAtHand(app);
 });
 afterAll(() => app.close());
 
 const stored = async (id: string) => {
-  const entry = await app.house.db.prisma.ledger.findUniqueOrThrow({ where: { id } });
+  const entry = await app.context.db.prisma.ledger.findUniqueOrThrow({ where: { id } });
   return entry.data as { sheetSha256?: string | null };
 };
 

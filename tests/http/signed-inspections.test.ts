@@ -37,23 +37,23 @@ const bodyWith = (machineId: string, changes: Changes) => {
 
 async function inspect(by: string, changes: Changes, machineId?: string) {
   const id = machineId ?? (await addTestMachine(app));
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const receipt = await expectAnswer((await as(by)).post("/v1/weekly-inspections").send(bodyWith(id, changes)), 201);
-  expect((await rebuildState(app.house.db, id))?.differences).toEqual([]);
+  expect((await rebuildState(app.context.db, id))?.differences).toEqual([]);
   return { machineId: id, receipt };
 }
 
 const defectOf = async (id: string) => expectAnswer((await as("M001")).get(`/v1/defects/${id}`), 200);
 const check = async (machineId: string) => {
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   return (await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201)).clearance;
 };
 const raise = async (machineId: string, observationId: string) => {
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   return (await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, observationId)), 201)).defect;
 };
 const act = async (by: string, id: string, what: string, body: object, status = 201, code?: string) => {
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   return expectAnswer((await as(by)).post(`/v1/defects/${id}/${what}`).send({ id: randomUUID(), ...body }), status, code);
 };
 
@@ -67,7 +67,7 @@ describe("who signs", () => {
     await expectAnswer((await as("M001")).get(`/v1/weekly-inspections/${body.id}`), 404, "not-found");
     // Nor past the service: the table itself asks for the signer's competence.
     await expect(
-      app.house.db.rows(
+      app.context.db.rows(
         `INSERT INTO weekly_inspection (id, machine_id, depot_id, staff_id, local_day, performed_at, recorded_at, odometer_km, defect_count, flags)
          SELECT id, machine_id, depot_id, $1::text::uuid, now(), now(), now(), 1, 0, '{}' FROM ledger WHERE kind = 'machine-added' LIMIT 1`,
         [app.cast.staffId("M003")],
@@ -104,13 +104,13 @@ describe("who signs", () => {
 
   test("every mechanic who held any competence got inspection once, with a record by the service; who held none did not", async () => {
     await holding("brakes");
-    await app.house.db.rows("UPDATE firm SET carried_out = '{}'");
-    expect(await carryOutChanges(app.house)).toEqual(["grant-inspection"]);
+    await app.context.db.rows("UPDATE firm SET carried_out = '{}'");
+    expect(await carryOutChanges(app.context)).toEqual(["grant-inspection"]);
     const held = async (number: string) =>
-      (await app.house.db.rows<{ competences: string[] }>("SELECT competences FROM staff WHERE staff_number = $1::text", [number]))[0]
+      (await app.context.db.rows<{ competences: string[] }>("SELECT competences FROM staff WHERE staff_number = $1::text", [number]))[0]
         ?.competences;
     expect(await held("M003")).toEqual(["brakes", "inspection"]);
-    const entries = await app.house.db.rows<{ by: string | null; data: object }>(
+    const entries = await app.context.db.rows<{ by: string | null; data: object }>(
       "SELECT staff_id AS by, data FROM ledger WHERE data->>'because' = 'grant-inspection'",
     );
     expect(entries).toMatchObject([
@@ -118,7 +118,7 @@ describe("who signs", () => {
     ]);
     // Once: a manager who takes it away again is not overruled by the next start.
     await holding("brakes");
-    expect(await carryOutChanges(app.house)).toEqual([]);
+    expect(await carryOutChanges(app.context)).toEqual([]);
     expect(await held("M003")).toEqual(["brakes"]);
     await holding();
     expect(await held("M003")).toEqual([]);
@@ -170,7 +170,7 @@ describe("what was put right at an inspection", () => {
       expect(defect.course.map(({ kind }: { kind: string }) => kind)).toEqual(["raised", "repair"]);
       await act("M003", id, "sign-off", {}, 403, "competence-missing");
       await act("M001", id, "sign-off", {});
-      expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+      expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
       expect((await check(machineId)).decision).toBe("ride");
     },
   );
@@ -248,9 +248,9 @@ describe("what was put right at an inspection", () => {
   test("an inspection made before a repair signs nothing of it off", async () => {
     const machineId = await addTestMachine(app);
     const { id } = await raise(machineId, "chain.slack");
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     const early = bodyWith(machineId, {});
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     await act("M003", id, "repairs", repairOf(app));
     await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(early), 201);
     expect((await defectOf(id)).status).toBe("repaired");
@@ -279,7 +279,7 @@ describe("what was put right at an inspection", () => {
     expect((await defectOf(defects[0].id)).repairedBy).toBe(app.cast.staffId("M003"));
     await act("M003", defects[0].id, "sign-off", {}, 403, "second-person-needed");
     await act("M001", defects[0].id, "sign-off", {});
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
   });
 });
 
@@ -299,10 +299,10 @@ describe("two have to look", () => {
       firstLook: { finding: "not-found", staffId: app.cast.staffId("M001") },
     });
     await act("M001", id, "not-found", { reason: "Again", reading }, 403, "second-person-needed");
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
     const second = await act("M002", id, "not-found", { reason: "Took it out and looked", reading });
     expect(second).toMatchObject({ defect: { status: "not-found", secondLookNeeded: false } });
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
     expect((await check(machineId)).decision).toBe("ride");
   });
 
@@ -329,7 +329,7 @@ describe("two have to look", () => {
     expect((await check(machineId)).decision).toBe("do-not-ride");
     await lower("M001", 403, "second-person-needed");
     expect(await lower("M002")).toMatchObject({ defect: { category: "minor", secondLookNeeded: false } });
-    expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
     expect((await check(machineId)).decision).toBe("ride-with-defects");
   });
 
@@ -399,7 +399,7 @@ describe("one part on both sheets", () => {
       { status: "signed-off" },
       { status: "not-found", repairedBy: null },
     ]);
-    app.house.clock.advance(86_400_000);
+    app.context.clock.advance(86_400_000);
     expect((await check(machineId)).reasons.map(({ defectId }: { defectId?: string }) => defectId)).toEqual([lid.id]);
   });
 
@@ -412,7 +412,7 @@ describe("one part on both sheets", () => {
     expect(receipt.standing).toBe("grounded");
     expect([(await defectOf(silent.id)).status, (await defectOf(slack.id)).status]).toEqual(["open", "open"]);
     const early = bodyWith(machineId, {});
-    app.house.clock.advance(600_000);
+    app.context.clock.advance(600_000);
     await raise(machineId, "chain.slack");
     await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(early), 201);
     expect((await defectOf(slack.id)).status).toBe("open");

@@ -19,7 +19,7 @@ beforeAll(async () => {
   const rider = await as("R001");
   const manager = await as("F001");
   const machineId = await addTestMachine(app, { mark: "ODD1" });
-  const step = () => app.house.clock.advance(60_000);
+  const step = () => app.context.clock.advance(60_000);
   const seen = new Set<string>();
   for (const itemId of unknownItems) {
     for (const changes of [

@@ -16,7 +16,7 @@ beforeAll(async () => {
 afterAll(() => app.close());
 
 const day = 86_400_000;
-const today = () => app.house.clock.now().toISOString().slice(0, 10);
+const today = () => app.context.clock.now().toISOString().slice(0, 10);
 
 /** An inspection on which the answer to one item differs. */
 function withAnswer(machineId: string, itemId: string, changes: Partial<WeeklyAnswer>) {
@@ -76,7 +76,7 @@ test("what is seen at an item and what is measured there is one defect with the 
   const frayed = await inspect("front-brake-cable-ends", { result: "defect", observationIds: ["front-brake-cable-ends.frayed"] });
   const [{ id, category }] = frayed.receipt.defects;
   expect(category).toBe("dangerous");
-  const repair = { id: randomUUID(), performedAt: app.house.clock.now().toISOString(), workDone: "Trimmed" };
+  const repair = { id: randomUUID(), performedAt: app.context.clock.now().toISOString(), workDone: "Trimmed" };
   await expectAnswer((await as("M001")).post(`/v1/defects/${id}/repairs`).send(repair), 422, "new-part-needed");
 });
 
@@ -122,27 +122,27 @@ test("an inspection begins the week anew, does a first-use one, and brings open 
   expect((await onBoard(as, machineId)).reasons[0]?.code).toBe("first-use-inspection");
   const inspectNow = async () => expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId)), 201);
   await inspectNow();
-  app.house.clock.advance(8 * day);
+  app.context.clock.advance(8 * day);
   expect((await onBoard(as, machineId)).standing).toBe("inspection-overdue");
   await inspectNow();
   expect((await onBoard(as, machineId)).standing).toBe("unchecked");
   const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201);
-  app.house.clock.advance(2 * day);
+  app.context.clock.advance(2 * day);
   const seenAgain = inspectionFinding(app, machineId, "horn-and-switches.weak");
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(seenAgain), 201);
   expect((await expectAnswer((await as("M001")).get(`/v1/defects/${defect.id}`), 200)).dueDay).toBe(today());
   const check = async () =>
     (await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201)).clearance;
   expect(await check()).toMatchObject({ decision: "ride-with-defects" });
-  app.house.clock.advance(day);
+  app.context.clock.advance(day);
   expect(await check()).toMatchObject({ decision: "do-not-ride", reasons: [{ code: "minor-defect-overdue" }] });
 });
 
 test("an inspection that arrives late does not shorten the day of a defect seen after it", async () => {
   const machineId = await addTestMachine(app);
-  app.house.clock.advance(day);
+  app.context.clock.advance(day);
   const late = inspectionOf(app, machineId);
-  app.house.clock.advance(day);
+  app.context.clock.advance(day);
   const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201);
   const { dueDay } = defect;
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(late), 201);
@@ -174,7 +174,7 @@ test("oil that is due is said at the sheet and in the guidance, and not once it 
   };
   expect(await sheetOil()).toMatchObject({ due: false, kmLeft: 2000, text: expect.stringContaining("in 2,000 km or in") });
   for (const odometerKm of [1500, 2100, 2600, 3100]) {
-    app.house.clock.advance(day);
+    app.context.clock.advance(day);
     const { guidance } = await expectAnswer(
       (await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId, { odometerKm })),
       201,
@@ -182,12 +182,12 @@ test("oil that is due is said at the sheet and in the guidance, and not once it 
     expect(guidance.map(({ code }: { code: string }) => code)).toEqual(odometerKm > 3000 ? ["oil-due"] : []);
   }
   expect(await sheetOil()).toMatchObject({ due: true, kmLeft: -100 });
-  app.house.clock.advance(60_000);
+  app.context.clock.advance(60_000);
   const { body } = withAnswer(machineId, "engine-oil-level", { actions: ["replaced"] });
   const changed = await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send({ ...body, odometerKm: 3100 }), 201);
   expect(changed.guidance).toEqual([]);
   expect(await sheetOil()).toMatchObject({ due: false, kmLeft: 2000 });
-  expect((await rebuildState(app.house.db, machineId))?.differences).toEqual([]);
+  expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
 });
 
 test("the weekly sheet says how each thing is measured, which place decides, and where its limit comes from", async () => {

@@ -16,7 +16,7 @@ beforeAll(async () => {
 afterAll(() => app.close());
 
 const minute = 60_000;
-const tick = (minutes = 1) => app.house.clock.advance(minutes * minute);
+const tick = (minutes = 1) => app.context.clock.advance(minutes * minute);
 const post = async (who: string, path: string, body: object, status = 201, code?: string) =>
   expectAnswer((await as(who)).post(path).send(body), status, code);
 const move = async (machineId: string, depotId: string) => {
@@ -172,4 +172,4 @@ test("a machine that comes to another depot is unchecked there, and its rider is
   expect(kit.items.find(({ id }: { id: string }) => id === machineId).state.clearances).toEqual([]);
 });
 
-test("and every state can be rebuilt from its records", () => expectAgreement(app.house));
+test("and every state can be rebuilt from its records", () => expectAgreement(app.context));

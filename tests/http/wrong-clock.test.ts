@@ -5,18 +5,18 @@ import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { BoundClock, keepTime, mostDriftMs } from "../../src/platform/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 import { expectAgreement } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
 
 const day = 86_400_000;
 
 /** A host whose clock can be set wrong, on a database that keeps the time of this machine. */
-async function hostOff(): Promise<{ house: TestHouse; clock: BoundClock; set: (offMs: number) => void }> {
+async function hostOff(): Promise<{ context: TestContext; clock: BoundClock; set: (offMs: number) => void }> {
   let offMs = 0;
   const clock = new BoundClock(() => Date.now() + offMs);
-  const house = await openTestHouse(new Date().toISOString());
-  return { house: { ...house, clock: clock as unknown as TestHouse["clock"] }, clock, set: (ms) => (offMs = ms) };
+  const context = await openTestContext(new Date().toISOString());
+  return { context: { ...context, clock: clock as unknown as TestContext["clock"] }, clock, set: (ms) => (offMs = ms) };
 }
 
 describe("a host whose clock is a day ahead", () => {
@@ -25,7 +25,7 @@ describe("a host whose clock is a day ahead", () => {
   let host: Awaited<ReturnType<typeof hostOff>>;
   beforeAll(async () => {
     host = await hostOff();
-    app = await openTestApp(host.house);
+    app = await openTestApp(host.context);
     as = peopleAtHand(app);
   });
   afterAll(() => app.close());
@@ -47,8 +47,8 @@ describe("a host whose clock is a day ahead", () => {
   test("says so where it is watched, and goes on taking calls", async () => {
     host.set(day);
     const told: unknown[] = [];
-    const log = { ...host.house.log, error: (about: unknown) => told.push(about), info: () => undefined, warn: () => undefined };
-    const stop = await keepTime({ db: host.house.db, clock: host.clock, log: log as never });
+    const log = { ...host.context.log, error: (about: unknown) => told.push(about), info: () => undefined, warn: () => undefined };
+    const stop = await keepTime({ db: host.context.db, clock: host.clock, log: log as never });
     await stop();
     expect(told).toEqual([expect.objectContaining({ driftMs: expect.any(Number), mostDriftMs })]);
     const ready = await app.anyone.get("/readyz");
@@ -56,7 +56,7 @@ describe("a host whose clock is a day ahead", () => {
     const metrics = (await app.anyone.get("/metrics")).text;
     expect(Number(/^ferrule_clock_drift_seconds (\S+)$/m.exec(metrics)?.[1])).toBeGreaterThan(86_000);
     host.set(0);
-    await (await keepTime({ db: host.house.db, clock: host.clock, log: log as never }))();
+    await (await keepTime({ db: host.context.db, clock: host.clock, log: log as never }))();
     expect((await app.anyone.get("/readyz")).body).toEqual({ status: "ready" });
   });
 });
@@ -98,11 +98,11 @@ describe("what a clock that was ahead has written", () => {
     as = peopleAtHand(app);
   });
   afterAll(() => app.close());
-  const tick = (minutes = 1) => app.house.clock.advance(minutes * 60_000);
+  const tick = (minutes = 1) => app.context.clock.advance(minutes * 60_000);
 
-  /** The same app, its house's clock a day ahead while `act` runs: as a host was before its clock was bound. */
+  /** The same app, its clock a day ahead while `act` runs: as a host was before its clock was bound. */
   async function aDayAhead<T>(act: () => Promise<T>): Promise<T> {
-    const { clock } = app.house;
+    const { clock } = app.context;
     const now = clock.now.bind(clock);
     clock.now = () => new Date(now().getTime() + day);
     try {
@@ -122,7 +122,7 @@ describe("what a clock that was ahead has written", () => {
     expect([clearance.decision, check.flags.includes("arrived-late")]).toEqual(["ride-with-defects", false]);
     expect((await onBoard(as, machineId)).standing).toBe("fit");
     const { record } = await expectAnswer((await as("A001")).get(`/v1/records/${check.id}`), 200);
-    expect(record.data.arrivedAt).toBe(app.house.clock.now().toISOString());
+    expect(record.data.arrivedAt).toBe(app.context.clock.now().toISOString());
     expect(Date.parse(early.performedAt)).toBeLessThan(Date.parse(record.recordedAt));
   });
 
@@ -141,10 +141,10 @@ describe("what a clock that was ahead has written", () => {
   });
 
   test("a checkpoint of its does not stand in for those until then", async () => {
-    const ahead = await aDayAhead(() => takeCheckpoint(app.house));
-    const next = await takeCheckpoint(app.house, { unlessWithinMs: 3_600_000 });
+    const ahead = await aDayAhead(() => takeCheckpoint(app.context));
+    const next = await takeCheckpoint(app.context, { unlessWithinMs: 3_600_000 });
     expect(next?.number).toBe((ahead?.number ?? 0) + 1);
   });
 
-  test("and every state can be rebuilt from its records", () => expectAgreement(app.house));
+  test("and every state can be rebuilt from its records", () => expectAgreement(app.context));
 });

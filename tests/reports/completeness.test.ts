@@ -178,7 +178,7 @@ describe("a week of a machine that goes at most 90 km a day", () => {
     expect(told({ checks, points: looks, now: at("2026-07-07T09:00:00Z") })).toBe("nn.....");
     expect(told({ checks: checks.slice(0, 1), points: looks, now: at("2026-07-07T09:00:00Z") }).slice(0, 2)).toBe("n.");
   });
-  test("a machine that moved house is each day where it was in the evening", () => {
+  test("a machine that moved context is each day where it was in the evening", () => {
     const days = withLook(mornings([6, 7, 8, 9, 10, 11, 12].map((day, index) => [day, index * 80] as const)), 560);
     const moved = at("2026-07-09T12:00:00Z");
     expect(told({ ...days, here: [{ from: null, to: moved }] })).toBe("nnn....");

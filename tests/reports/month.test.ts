@@ -10,7 +10,7 @@ import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { groundOf, machineDaysOf } from "../../src/reports/month/collect-days.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import { type ReportRead, readPdf } from "./read-pdf.ts";
 
@@ -25,21 +25,21 @@ let machineId: string;
 /** cursors that are open */
 let open = 0;
 
-function countingStreams(house: TestHouse): TestHouse {
+function countingStreams(context: TestContext): TestContext {
   async function* stream<Given>(...asked: Parameters<Database["stream"]>): AsyncGenerator<Given[]> {
     open += 1;
     try {
-      yield* house.db.stream<Given>(...asked);
+      yield* context.db.stream<Given>(...asked);
     } finally {
       open -= 1;
     }
   }
-  return { ...house, db: { ...house.db, stream } };
+  return { ...context, db: { ...context.db, stream } };
 }
 
 const draw = async (month: string, depotIds: readonly string[] | null = null): Promise<ReportRead> => {
   const chunks: Buffer[] = [];
-  for await (const chunk of drawMonth(app.house, await monthScope(app.house, { month, depotIds }))) chunks.push(chunk as Buffer);
+  for await (const chunk of drawMonth(app.context, await monthScope(app.context, { month, depotIds }))) chunks.push(chunk as Buffer);
   const read = await readPdf(Buffer.concat(chunks));
   read.pages.forEach((text, index) => {
     for (const part of [`Page ${index + 1} of ${read.pages.length}`, caution, "Test Couriers"]) expect(text).toContain(part);
@@ -47,19 +47,19 @@ const draw = async (month: string, depotIds: readonly string[] | null = null): P
   expect(open).toBe(0);
   return read;
 };
-const at = (instant: string) => app.house.clock.moveTo(instant);
+const at = (instant: string) => app.context.clock.moveTo(instant);
 const check = async (odometerKm: number, who = "R001") =>
   expectAnswer((await as(who)).post("/v1/daily-checks").send(nilCheckOf(app, machineId, { odometerKm })), 201);
 
 beforeAll(async () => {
-  app = await openTestApp(countingStreams(await openTestHouse("2026-06-30T08:00:00.000Z")));
+  app = await openTestApp(countingStreams(await openTestContext("2026-06-30T08:00:00.000Z")));
   as = peopleAtHand(app);
   for (const [staffNumber, name] of [
     ["R001", thai],
     ["M001", cyrillic],
     ["R002", longName],
   ] as const)
-    await app.house.db.prisma.staff.update({ where: { staffNumber }, data: { name } });
+    await app.context.db.prisma.staff.update({ where: { staffNumber }, data: { name } });
   machineId = await addTestMachine(app, { mark: "AA11 AAA" });
   await addTestMachine(app, { mark: "FAR1", depotId: app.cast.farDepotId });
   // A week of 60 km a day, checked each morning; then Thursday and Friday nobody checks, and more was ridden than one day holds.
@@ -116,10 +116,10 @@ describe("the paper of a month", () => {
   test("says on the cover how often a machine was ridden without a check, and shows on which days it may have been", async () => {
     const { text } = await draw("2026-07", [app.cast.homeDepotId]);
     expect(text).toContain("2 machine-days were ridden without a check");
-    const scope = await monthScope(app.house, { month: "2026-07", depotIds: [app.cast.homeDepotId] });
+    const scope = await monthScope(app.context, { month: "2026-07", depotIds: [app.cast.homeDepotId] });
     const [depot] = scope.depots;
     if (!depot) throw new Error("the depot is there");
-    const [machine] = await machineDaysOf(app.house, scope, depot, await groundOf(app.house, scope));
+    const [machine] = await machineDaysOf(app.context, scope, depot, await groundOf(app.context, scope));
     const told = Object.fromEntries((machine?.verdicts ?? []).map((verdict, index) => [index + 1, verdict]));
     expect(told).toMatchObject({ 8: "nil", 9: "ridden", 10: "ridden", 11: "nil", 12: "defect" });
   });
@@ -131,12 +131,12 @@ describe("the paper of a month", () => {
   });
   test("of the month that still runs says so, and one that is still to come is refused", async () => {
     expect((await draw("2026-08")).text).toContain("The month is not over");
-    await expect(monthScope(app.house, { month: "2026-09", depotIds: null })).rejects.toMatchObject({ code: "period-not-valid" });
+    await expect(monthScope(app.context, { month: "2026-09", depotIds: null })).rejects.toMatchObject({ code: "period-not-valid" });
   });
   test("has the same bytes each time it is printed at the same moment", async () => {
     const bytes = async () => {
       const chunks: Buffer[] = [];
-      for await (const chunk of drawMonth(app.house, await monthScope(app.house, { month: "2026-07", depotIds: null })))
+      for await (const chunk of drawMonth(app.context, await monthScope(app.context, { month: "2026-07", depotIds: null })))
         chunks.push(chunk as Buffer);
       return Buffer.concat(chunks);
     };
@@ -150,11 +150,11 @@ describe("a machine that moves to another depot", () => {
     at("2026-08-20T08:00:00.000Z");
     await expectAnswer((await as("F001")).patch(`/v1/machines/${moved}`).send({ depotId: app.cast.farDepotId }), 200);
     at("2026-09-02T08:00:00.000Z");
-    const scope = await monthScope(app.house, { month: "2026-08", depotIds: null });
-    const ground = await groundOf(app.house, scope);
+    const scope = await monthScope(app.context, { month: "2026-08", depotIds: null });
+    const ground = await groundOf(app.context, scope);
     const counted = new Map<string, number>();
     for (const depot of scope.depots)
-      for (const machine of await machineDaysOf(app.house, scope, depot, ground)) {
+      for (const machine of await machineDaysOf(app.context, scope, depot, ground)) {
         const days = machine.verdicts.filter((verdict) => verdict !== "outside").length;
         counted.set(machine.registrationMark, (counted.get(machine.registrationMark) ?? 0) + days);
       }

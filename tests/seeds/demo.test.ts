@@ -11,8 +11,8 @@ import { makeWorkPlan } from "../../src/planning/make-work-plan.ts";
 import { pressureTrend } from "../../src/planning/pressure-trend.ts";
 import type { Actor } from "../../src/platform/index.ts";
 import { readReadiness } from "../../src/readiness/index.ts";
-import { demoNoon, openDemoHouse } from "../support/demo.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
+import { demoNoon, openDemoContext } from "../support/demo.ts";
 
 const everyDepot: Actor = {
   ...{ staffId: "", sessionId: "", staffNumber: "F001", name: "", role: "manager" as const, depotIds: null, competences: [] },
@@ -20,16 +20,16 @@ const everyDepot: Actor = {
   licenceClass: null,
 };
 
-let house: TestHouse;
+let context: TestContext;
 beforeAll(async () => {
-  house = await openDemoHouse();
+  context = await openDemoContext();
 }, 300_000);
-afterAll(() => house.close());
+afterAll(() => context.close());
 
-const rows = <Row>(sql: string, parameters: readonly unknown[] = []): Promise<Row[]> => house.db.rows<Row>(sql, parameters);
+const rows = <Row>(sql: string, parameters: readonly unknown[] = []): Promise<Row[]> => context.db.rows<Row>(sql, parameters);
 const count = async (of: string): Promise<number> => (await rows<{ n: number }>(`SELECT count(*)::int AS n FROM ${of}`))[0]?.n ?? -1;
 const machines = () => rows<{ id: string; mark: string }>("SELECT id, registration_mark AS mark FROM machine ORDER BY 2");
-const board = (of: TestHouse) => readReadiness(of, everyDepot, {});
+const board = (of: TestContext) => readReadiness(of, everyDepot, {});
 
 async function ofMachine<Row>(mark: string, columns: string, kind: string): Promise<Row[]> {
   return rows<Row>(
@@ -98,7 +98,7 @@ describe("what there is", () => {
 
   test("every machine's state, history and defects follow from its records", async () => {
     const differences: unknown[] = [];
-    for await (const compared of compareAll(house.db)) if (compared.differences.length > 0) differences.push(compared);
+    for await (const compared of compareAll(context.db)) if (compared.differences.length > 0) differences.push(compared);
     expect(differences).toEqual([]);
   });
 });
@@ -107,7 +107,7 @@ const promised = { fit: 2, unchecked: 15, grounded: 3, "inspection-overdue": 2, 
 
 describe("the first morning", () => {
   test("most machines are unchecked; three are grounded for different reasons, two overdue, one without papers, one withdrawn, two fit", async () => {
-    const { totals, machines } = await board(house);
+    const { totals, machines } = await board(context);
     expect(totals).toEqual(promised);
     const causes = machines
       .filter(({ standing }) => standing === "grounded")
@@ -120,13 +120,13 @@ describe("the first morning", () => {
       `SELECT p.machine_id AS "machineId", e.reason, (extract(year FROM p.valid_to) - extract(year FROM p.valid_from))::int AS years
        FROM paper_ending e JOIN paper p ON p.id = e.paper_id`,
     );
-    const { machines } = await board(house);
+    const { machines } = await board(context);
     const without = machines.find(({ standing }) => standing === "papers-expired");
     expect(ended).toEqual([{ machineId: without?.machineId, reason: "mistaken", years: 10 }]);
   });
 
   test("every machine with an open grounding defect reads grounded or withdrawn", async () => {
-    const { machines } = await board(house);
+    const { machines } = await board(context);
     const open = await rows<{ id: string }>(
       `SELECT DISTINCT machine_id AS id FROM defect WHERE category <> 'minor' AND status IN ('open', 'deferred', 'repaired')`,
     );
@@ -142,7 +142,7 @@ describe("the first morning", () => {
     ["a Sunday afternoon", "2026-11-22T15:20:00.000Z"],
     ["a summer Monday, late in the evening", "2026-07-13T22:55:00.000Z"],
   ])("it is the same at %s", { timeout: 180_000 }, async (_when, now) => {
-    const other = await openTestHouse(now);
+    const other = await openTestContext(now);
     try {
       await foundDemoFirm(other, { weeks: 2 });
       expect((await board(other)).totals).toEqual(promised);
@@ -156,7 +156,7 @@ describe("how it is told", () => {
   test("the same start gives the same records, ids included", { timeout: 180_000 }, async () => {
     const digests: unknown[] = [];
     for (const _run of [1, 2]) {
-      const other = await openTestHouse(demoNoon);
+      const other = await openTestContext(demoNoon);
       await foundDemoFirm(other, { weeks: 1 });
       const [digest] = await other.db.rows<{ ledger: string; states: string; n: number }>(
         `SELECT md5(string_agg(l::text, '|' ORDER BY l.id)) AS ledger, count(*)::int AS n,
@@ -169,13 +169,13 @@ describe("how it is told", () => {
     expect((digests[0] as { n: number }).n).toBeGreaterThan(200);
   });
 
-  test("a production house and a store with a firm refuse it; its store is known as a demo's", async () => {
-    await expect(foundDemoFirm(house)).rejects.toThrow("There is a firm in this store already");
-    const production = await openTestHouse(demoNoon, { environment: "production" });
+  test("a production context and a store with a firm refuse it; its store is known as a demo's", async () => {
+    await expect(foundDemoFirm(context)).rejects.toThrow("There is a firm in this store already");
+    const production = await openTestContext(demoNoon, { environment: "production" });
     await expect(foundDemoFirm(production)).rejects.toThrow("not founded in production");
     expect(await holdsDemoPeople(production.db)).toBe(false);
     await production.close();
-    expect(await holdsDemoPeople(house.db)).toBe(true);
+    expect(await holdsDemoPeople(context.db)).toBe(true);
   });
 });
 
@@ -226,7 +226,7 @@ describe("wear", () => {
   test("a slow puncture: one tyre of the fleet loses more air than tyres do by themselves, at one temperature", async () => {
     const flagged: string[] = [];
     for (const { id, mark } of await machines()) {
-      const { tyres } = await pressureTrend(house, everyDepot, id);
+      const { tyres } = await pressureTrend(context, everyDepot, id);
       for (const { end, finding, low, points } of tyres) {
         if (finding !== "slow-puncture") continue;
         flagged.push(`${mark} ${end}`);
@@ -240,7 +240,7 @@ describe("wear", () => {
   test("a chain near its end: one of the fleet is to be watched or renewed, within a fifth of the two percent that its handbook allows", async () => {
     const worn: string[] = [];
     for (const { id, mark } of await machines()) {
-      const { forecasts } = await forecastMachine(house, everyDepot, id);
+      const { forecasts } = await forecastMachine(context, everyDepot, id);
       const chain = forecasts.find(({ quantity }) => quantity === "chain-length");
       if (chain && ["watch", "renew-at-this-inspection"].includes(chain.advice)) worn.push(mark);
       if (mark !== "K4N1B7") continue;
@@ -287,7 +287,7 @@ describe("people and their ways", () => {
   });
 
   test("the figures show both, to whoever asks, and nobody else like them", async () => {
-    const { people, gauges } = await checkHonesty(house, everyDepot, {});
+    const { people, gauges } = await checkHonesty(context, everyDepot, {});
     const hasty = people.filter(({ tooFast }) => (tooFast.inAll.share ?? 0) > 0.5).map(({ staffNumber }) => staffNumber);
     expect(hasty).toEqual(["R005"]);
     // One in a thousand by chance, over four people.
@@ -303,9 +303,9 @@ describe("people and their ways", () => {
     );
     if (!quay) throw new Error("there is a quay");
     expect(quay.riders.length).toBe(quay.machines + 1);
-    const day = localDay(house.clock.now(), "Europe/Lisbon");
+    const day = localDay(context.clock.now(), "Europe/Lisbon");
     const riders = quay.riders.map((staffId) => ({ staffId }));
-    const { allocations, unserved } = await allocateMachines(house, everyDepot, { depotId: quay.id, day, riders });
+    const { allocations, unserved } = await allocateMachines(context, everyDepot, { depotId: quay.id, day, riders });
     expect(allocations.length + unserved.length).toBe(riders.length);
     expect(unserved.length).toBeGreaterThan(0);
     for (const { reason } of unserved) expect(reason).not.toBe("");
@@ -350,7 +350,7 @@ describe("stories to be found", () => {
 
   test("a day on which the quay's workshop has more to do than it has hours, in the days to come as in the past", async () => {
     const [quay] = await rows<{ id: string }>("SELECT id FROM depot WHERE name = 'Saltbriar Quay'");
-    const plan = JSON.parse(await makeWorkPlan(house, everyDepot, { depotId: quay?.id ?? "", days: 14 })) as WorkPlan;
+    const plan = JSON.parse(await makeWorkPlan(context, everyDepot, { depotId: quay?.id ?? "", days: 14 })) as WorkPlan;
     const crowded = plan.days.filter(({ over }) => over);
     expect(crowded.length).toBeGreaterThan(0);
     for (const { hoursDue, hoursAvailable } of crowded) expect(hoursDue).toBeGreaterThan(hoursAvailable);

@@ -9,21 +9,21 @@ import { takeDefectSummary } from "../../src/reports/defect-summary/take-defect-
 import { takeFleetReview } from "../../src/reports/fleet-review/take-fleet-review.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { takeMachineRoadworthiness } from "../../src/reports/machine-roadworthiness/take-machine-roadworthiness.ts";
-import { openDemoHouse } from "../support/demo.ts";
-import type { TestHouse } from "../support/house.ts";
+import type { TestContext } from "../support/context.ts";
+import { openDemoContext } from "../support/demo.ts";
 import { type FiguresRead, figureLabels, figuresOnReport } from "../support/reports-read.ts";
 
-let house: TestHouse;
+let context: TestContext;
 let manager: Actor;
 let depots: { readonly id: string; readonly timeZone: string }[];
 const november = { from: "2026-11-01", to: "2026-11-30" };
 
 beforeAll(async () => {
-  house = await openDemoHouse();
+  context = await openDemoContext();
   // The month is over, and nobody has done anything since.
-  house.clock.moveTo("2026-12-03T12:00:00.000Z");
-  depots = await house.db.rows(`SELECT id, time_zone AS "timeZone" FROM depot ORDER BY name`);
-  const [staff] = await house.db.rows<{ id: string }>("SELECT id FROM staff WHERE staff_number = 'F001'");
+  context.clock.moveTo("2026-12-03T12:00:00.000Z");
+  depots = await context.db.rows(`SELECT id, time_zone AS "timeZone" FROM depot ORDER BY name`);
+  const [staff] = await context.db.rows<{ id: string }>("SELECT id FROM staff WHERE staff_number = 'F001'");
   manager = {
     ...{
       staffId: staff?.id ?? "",
@@ -38,7 +38,7 @@ beforeAll(async () => {
     licenceClass: null,
   };
 }, 300_000);
-afterAll(() => house.close());
+afterAll(() => context.close());
 
 /** The figures of a paper that was not drawn yet. */
 function figuresIn({ blocks }: ReportDocument): FiguresRead {
@@ -50,7 +50,7 @@ function figuresIn({ blocks }: ReportDocument): FiguresRead {
 const oneDecimal = (value: number): string => (Math.round(value * 10) / 10).toLocaleString("en-GB");
 
 async function answered(depotId: string | undefined): Promise<FiguresRead> {
-  const rates = await defectRates(house, manager, { ...november, depotId });
+  const rates = await defectRates(context, manager, { ...november, depotId });
   return {
     found: String(rates.all.defects),
     machineDays: oneDecimal(rates.machineDays),
@@ -66,7 +66,7 @@ async function answered(depotId: string | undefined): Promise<FiguresRead> {
 
 async function monthReport(depotIds: readonly string[] | null): Promise<FiguresRead> {
   const chunks: Buffer[] = [];
-  for await (const chunk of drawMonth(house, await monthScope(house, { month: "2026-11", depotIds }))) chunks.push(chunk as Buffer);
+  for await (const chunk of drawMonth(context, await monthScope(context, { month: "2026-11", depotIds }))) chunks.push(chunk as Buffer);
   return figuresOnReport(Buffer.concat(chunks));
 }
 
@@ -74,18 +74,20 @@ test("summary, review, the month's records and the answer tell the same of each 
   for (const depotId of [...depots.map(({ id }) => id), undefined]) {
     const told = await answered(depotId);
     expect(Number(told.found)).toBeGreaterThan(10);
-    expect(figuresIn((await takeDefectSummary(house, manager, { ...november, depotId })).report)).toEqual(told);
-    expect(figuresIn((await takeFleetReview(house, manager, { month: "2026-11", ...(depotId ? { depotId } : {}) })).report)).toEqual(told);
+    expect(figuresIn((await takeDefectSummary(context, manager, { ...november, depotId })).report)).toEqual(told);
+    expect(figuresIn((await takeFleetReview(context, manager, { month: "2026-11", ...(depotId ? { depotId } : {}) })).report)).toEqual(
+      told,
+    );
     expect(await monthReport(depotId === undefined ? null : [depotId])).toEqual(told);
   }
 }, 240_000);
 
 test("the papers of the machines add up to it", async () => {
   const told = await answered(undefined);
-  const machines = await house.db.rows<{ id: string }>("SELECT id FROM machine");
+  const machines = await context.db.rows<{ id: string }>("SELECT id FROM machine");
   const sums = { found: 0, machineDays: 0, open: 0, lost: 0, noFault: 0, repaired: 0, signedOff: 0, closedNoFault: 0 };
   for (const { id } of machines) {
-    const read = figuresIn((await takeMachineRoadworthiness(house, manager, id, november)).report);
+    const read = figuresIn((await takeMachineRoadworthiness(context, manager, id, november)).report);
     for (const key of Object.keys(sums) as (keyof typeof sums)[]) sums[key] += Number(read[key]);
   }
   const { machineDays, lost, ...counts } = sums;
@@ -102,7 +104,7 @@ test("machine-days and days lost are what the board showed, looked at every hour
     let turns = 0;
     let before = new Map<string, string>();
     for (let at = begins + 1_800_000; at < ends; at += 3_600_000) {
-      const { lines } = await readStandings(house, manager, { depotId, at: new Date(at) });
+      const { lines } = await readStandings(context, manager, { depotId, at: new Date(at) });
       for (const { machine, standing } of lines) {
         const isLost = ["grounded", "papers-expired", "inspection-overdue"].includes(standing);
         if (standing === "withdrawn") hours.withdrawn += 1;
@@ -114,7 +116,7 @@ test("machine-days and days lost are what the board showed, looked at every hour
         lines.map(({ machine, standing }) => [machine.id, String(["grounded", "papers-expired", "inspection-overdue"].includes(standing))]),
       );
     }
-    const { machineDays, lostDays, withdrawnDays } = await defectRates(house, manager, { ...november, depotId });
+    const { machineDays, lostDays, withdrawnDays } = await defectRates(context, manager, { ...november, depotId });
     // A look every hour errs by half an hour at most whenever a machine comes, goes, is grounded or released.
     const slack = turns / 48;
     expect(Math.abs(lostDays.all - hours.lost / 24)).toBeLessThan(slack);

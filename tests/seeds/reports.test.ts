@@ -14,7 +14,7 @@ import { monthScope } from "../../src/reports/index.ts";
 import { takeLabels } from "../../src/reports/labels/take-labels.ts";
 import { takeMachineRoadworthiness } from "../../src/reports/machine-roadworthiness/take-machine-roadworthiness.ts";
 import { monthReport } from "../../src/reports/month/draw-month.ts";
-import { openTestHouse, type TestHouse } from "../support/house.ts";
+import { openTestContext, type TestContext } from "../support/context.ts";
 import { lookAt, lookAtBytes } from "../support/look-at-report.ts";
 import { hasTool } from "../support/tools.ts";
 
@@ -22,25 +22,25 @@ const seen = await hasTool("pdftotext");
 // No paper of a machine tells of more days than lie in these, and what a longer history adds is more of the same.
 const weeks = 5;
 
-let house: TestHouse;
+let context: TestContext;
 let manager: Actor;
 let depotIds: readonly (string | undefined)[];
 let machines: readonly { readonly id: string; readonly mark: string; readonly modelId: string }[];
 
 beforeAll(async () => {
   if (!seen) return;
-  house = await openTestHouse("2026-11-25T12:00:00.000Z");
-  await foundDemoFirm(house, { weeks });
-  const depots = await house.db.rows<{ id: string }>("SELECT id FROM depot ORDER BY name");
+  context = await openTestContext("2026-11-25T12:00:00.000Z");
+  await foundDemoFirm(context, { weeks });
+  const depots = await context.db.rows<{ id: string }>("SELECT id FROM depot ORDER BY name");
   depotIds = [undefined, ...depots.map(({ id }) => id)];
-  machines = await house.db.rows(`SELECT id, registration_mark AS mark, model_id AS "modelId" FROM machine ORDER BY 2`);
-  const [staff] = await house.db.rows<{ id: string }>("SELECT id FROM staff WHERE staff_number = 'F001'");
+  machines = await context.db.rows(`SELECT id, registration_mark AS mark, model_id AS "modelId" FROM machine ORDER BY 2`);
+  const [staff] = await context.db.rows<{ id: string }>("SELECT id FROM staff WHERE staff_number = 'F001'");
   manager = {
     ...{ staffId: staff?.id ?? "", sessionId: "", staffNumber: "F001", name: "", role: "manager", depotIds: null, competences: [] },
     ...{ mustChangeSecret: false, licenceClass: null },
   };
 }, 300_000);
-afterAll(() => house?.close());
+afterAll(() => context?.close());
 
 /** What is wrong with how these reports are laid out, each with its name. */
 async function flawsOf(reports: AsyncIterable<ReportFile> | Iterable<ReportFile>): Promise<string[]> {
@@ -58,7 +58,7 @@ test.skipIf(!seen)(
   "the paper of a machine of every story and every model is whole: no heading alone, no page left empty or to a signature, nothing cut",
   async () => {
     async function* reports() {
-      for (const { id } of machines.filter(isTold)) yield await takeMachineRoadworthiness(house, manager, id, {});
+      for (const { id } of machines.filter(isTold)) yield await takeMachineRoadworthiness(context, manager, id, {});
     }
     expect(await flawsOf(reports())).toEqual([]);
   },
@@ -75,10 +75,10 @@ const shapeOf = ({ blocks }: ReportDocument): string => {
 };
 
 test.skipIf(!seen)("a defect's report of every shape is whole", async () => {
-  const defects = await house.db.rows<{ id: string }>("SELECT id FROM defect ORDER BY id");
+  const defects = await context.db.rows<{ id: string }>("SELECT id FROM defect ORDER BY id");
   const shapes = new Map<string, ReportFile>();
   for (const { id } of defects) {
-    const file = await takeDefectReport(house, manager, id, {});
+    const file = await takeDefectReport(context, manager, id, {});
     const shape = shapeOf(file.report);
     if (!shapes.has(shape)) shapes.set(shape, file);
   }
@@ -91,12 +91,12 @@ test.skipIf(!seen)(
   async () => {
     async function* reports() {
       for (const depotId of depotIds) {
-        yield await takeFleetRoadworthiness(house, manager, { depotId });
-        yield await takeFleetRoadworthiness(house, manager, { depotId, on: "2026-11-20" });
-        yield await takeDefectSummary(house, manager, { depotId });
-        yield await takeDefectSummary(house, manager, { depotId, from: "2026-11-01", to: "2026-11-25" });
-        yield await takeFleetReview(house, manager, { month: "2026-11", depotId });
-        yield await takeLabels(house, manager, depotId === undefined ? {} : { depotId }, "https://bikes.example");
+        yield await takeFleetRoadworthiness(context, manager, { depotId });
+        yield await takeFleetRoadworthiness(context, manager, { depotId, on: "2026-11-20" });
+        yield await takeDefectSummary(context, manager, { depotId });
+        yield await takeDefectSummary(context, manager, { depotId, from: "2026-11-01", to: "2026-11-25" });
+        yield await takeFleetReview(context, manager, { month: "2026-11", depotId });
+        yield await takeLabels(context, manager, depotId === undefined ? {} : { depotId }, "https://bikes.example");
       }
     }
     expect(await flawsOf(reports())).toEqual([]);
@@ -106,13 +106,13 @@ test.skipIf(!seen)(
 test.skipIf(!seen)("the blank sheets of every model are whole", async () => {
   const ofModels = [...new Map(machines.map((machine) => [machine.modelId, machine])).values()];
   async function* reports() {
-    for (const { id } of ofModels) for (const kind of ["daily", "weekly"] as const) yield await takeBlankSheet(house, manager, id, kind);
+    for (const { id } of ofModels) for (const kind of ["daily", "weekly"] as const) yield await takeBlankSheet(context, manager, id, kind);
   }
   expect(await flawsOf(reports())).toEqual([]);
 });
 
 test.skipIf(!seen)("the records of a month are whole on paper", async () => {
-  const { head, blocks } = monthReport(house, await monthScope(house, { month: "2026-11", depotIds: null }));
+  const { head, blocks } = monthReport(context, await monthScope(context, { month: "2026-11", depotIds: null }));
   const drawn: Block[] = [];
   async function* told() {
     for await (const block of blocks) {

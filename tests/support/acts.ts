@@ -11,7 +11,7 @@ export type As = (staffNumber: string) => Promise<Client>;
 export function peopleAtHand(app: TestApp): As {
   const held = new Map<string, { client: Client; until: number }>();
   return async (staffNumber) => {
-    const now = app.house.clock.now().getTime();
+    const now = app.context.clock.now().getTime();
     const known = held.get(staffNumber);
     if (known && known.until > now) return known.client;
     const client = await app.signIn(staffNumber);
@@ -46,7 +46,7 @@ export async function onBoard(as: As, machineId: string, query: { depotId?: stri
 export const reportOf = (app: TestApp, machineId: string, observationId: string, changes: object = {}) => ({
   id: randomUUID(),
   machineId,
-  seenAt: app.house.clock.now().toISOString(),
+  seenAt: app.context.clock.now().toISOString(),
   observationIds: [observationId],
   ...changes,
 });
@@ -54,7 +54,7 @@ export const reportOf = (app: TestApp, machineId: string, observationId: string,
 /** A repair made now with one part, or as `changes` say. */
 export const repairOf = (app: TestApp, changes: object = {}) => ({
   id: randomUUID(),
-  performedAt: app.house.clock.now().toISOString(),
+  performedAt: app.context.clock.now().toISOString(),
   workDone: "Put right",
   parts: [{ name: "Part", quantity: 1 }],
   ...changes,
@@ -62,7 +62,7 @@ export const repairOf = (app: TestApp, changes: object = {}) => ({
 
 /** Reports, repairs (M001) and signs off (M002); answers the defect's id. The clock moves by a minute before each act. */
 export async function throughItsCourse(app: TestApp, as: As, machineId: string, observationId: string, reading?: object): Promise<string> {
-  const step = () => app.house.clock.advance(60_000);
+  const step = () => app.context.clock.advance(60_000);
   step();
   const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, observationId)), 201);
   step();

@@ -7,16 +7,16 @@ import { buildApp } from "../../src/app.ts";
 import type { KeySet } from "../../src/ledger/index.ts";
 import { openPeople } from "../../src/people/index.ts";
 import { type Cast, castFirm, codeOf, secretOf } from "./cast.ts";
-import { openTestHouse, type TestHouse } from "./house.ts";
+import { openTestContext, type TestContext } from "./context.ts";
 
 export type Client = TestAgent;
 
-/** The service on a house, listening. */
+/** The service on a context, listening. */
 export interface Served {
-  readonly house: TestHouse;
+  readonly context: TestContext;
   readonly app: FastifyInstance;
   readonly keys: KeySet;
-  /** closes the service and the house */
+  /** closes the service and its context */
   close(): Promise<void>;
 }
 
@@ -34,26 +34,26 @@ export interface TestApp extends Served {
   readonly settleIn: (staffNumber: string, code?: string) => Promise<Client>;
 }
 
-/** Opens the service on a house in which a firm was founded. */
-export async function openServed(house: TestHouse): Promise<Served> {
-  const people = await openPeople(house);
-  const app = await buildApp(house, people.authenticate);
+/** Opens the service on a context in which a firm was founded. */
+export async function openServed(context: TestContext): Promise<Served> {
+  const people = await openPeople(context);
+  const app = await buildApp(context, people.authenticate);
   await app.listen({ port: 0, host: "127.0.0.1" });
   return {
-    ...{ house, app, keys: house.keys },
+    ...{ context, app, keys: context.keys },
     close: async () => {
       await app.close();
       await people.close();
-      await house.close();
+      await context.close();
     },
   };
 }
 
-/** Opens the service on `house`, or on a new one, and founds the firm there with the cast. */
-export async function openTestApp(given?: TestHouse): Promise<TestApp> {
-  const house = given ?? (await openTestHouse());
-  const cast = await castFirm(house);
-  const served = await openServed(house);
+/** Opens the service on `context`, or on a new one, and founds the firm there with the cast. */
+export async function openTestApp(given?: TestContext): Promise<TestApp> {
+  const context = given ?? (await openTestContext());
+  const cast = await castFirm(context);
+  const served = await openServed(context);
   const { app } = served;
   const anyone = supertest.agent(app.server);
   const clientWith = (accessToken: string): Client => supertest.agent(app.server).set("authorization", `Bearer ${accessToken}`);

@@ -40,18 +40,18 @@ const parts: Readonly<Record<string, Part>> = {
 };
 
 /** Founds the firm with manager F001 for all depots, and adds the depots and everybody else. */
-export async function castFirm(house: AppContext): Promise<Cast> {
+export async function castFirm(context: AppContext): Promise<Cast> {
   const manager = await foundFirm(
-    house,
+    context,
     { name: "Test Couriers", demo: false, manager: { staffNumber: "F001", name: "Person F001", secret: secretOf("F001") } },
     quickCost,
   );
   // Everybody in the cast has chosen a secret of their own already.
-  await house.db.prisma.staff.update({ where: { id: manager.id }, data: { codeExpiresAt: null } });
-  const addedAt = house.clock.now();
-  const homeDepotId = house.newId();
-  const farDepotId = house.newId();
-  await house.db.prisma.depot.createMany({
+  await context.db.prisma.staff.update({ where: { id: manager.id }, data: { codeExpiresAt: null } });
+  const addedAt = context.clock.now();
+  const homeDepotId = context.newId();
+  const farDepotId = context.newId();
+  await context.db.prisma.depot.createMany({
     data: [
       { id: homeDepotId, name: "Home", timeZone: "Europe/London", ruleSet: "gb", workshopHoursPerDay: 8, addedAt },
       { id: farDepotId, name: "Far", timeZone: "Asia/Ho_Chi_Minh", ruleSet: "gb", workshopHoursPerDay: 8, addedAt },
@@ -59,9 +59,9 @@ export async function castFirm(house: AppContext): Promise<Cast> {
   });
   const ids = new Map([["F001", manager.id]]);
   for (const [staffNumber, { role, at, competences }] of Object.entries(parts)) {
-    const id = house.newId();
+    const id = context.newId();
     ids.set(staffNumber, id);
-    await house.db.prisma.staff.create({
+    await context.db.prisma.staff.create({
       data: {
         ...{
           id,

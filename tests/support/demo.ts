@@ -7,15 +7,15 @@ import postgres from "postgres";
 import { inject } from "vitest";
 import { foundDemoFirm } from "../../seeds/index.ts";
 import { type Database, embedded, openServer } from "../../src/platform/index.ts";
+import { openTestContext, type TestContext } from "./context.ts";
 import { openInMemory, openTestDatabase } from "./database.ts";
-import { openTestHouse, type TestHouse } from "./house.ts";
 
 /** A Wednesday at noon in the zones of both depots. */
 export const demoNoon = "2026-11-25T12:00:00.000Z";
 
-/** Opens a house in which the demo firm was founded at `demoNoon`. */
-export async function openDemoHouse(): Promise<TestHouse> {
-  return openTestHouse(demoNoon, {}, await openTestDatabase({ like: await demoTemplate() }));
+/** Opens a context in which the demo firm was founded at `demoNoon`. */
+export async function openDemoContext(): Promise<TestContext> {
+  return openTestContext(demoNoon, {}, await openTestDatabase({ like: await demoTemplate() }));
 }
 
 /** The template of the founded firm; whoever comes first makes it, and the others wait. */
@@ -44,7 +44,7 @@ async function demoTemplate(): Promise<string> {
 }
 
 async function foundIn(db: Database): Promise<void> {
-  await foundDemoFirm(await openTestHouse(demoNoon, {}, db));
+  await foundDemoFirm(await openTestContext(demoNoon, {}, db));
 }
 
 async function foundEmbedded(empty: string, file: string): Promise<void> {

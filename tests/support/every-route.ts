@@ -65,9 +65,9 @@ export async function openEveryRoute(): Promise<EveryRoute> {
     },
     samples: () => samplesFor(app, machineId, modelId),
     nothingWritten: async (routes, send) => {
-      const before = await stored(app.house.db);
+      const before = await stored(app.context.db);
       for (const definition of routes) await send(definition);
-      expect(await stored(app.house.db)).toBe(before);
+      expect(await stored(app.context.db)).toBe(before);
     },
   };
 }

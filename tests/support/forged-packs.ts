@@ -76,7 +76,7 @@ export class Forger {
     const points = this.lines<Record<string, unknown>>("checkpoints");
     const last = { ...points.at(-1), ...changes } as Record<string, unknown>;
     const { kid: _kid, jws: _jws, toLast: _toLast, ...claim } = last;
-    const signed = await signClaim(this.#app.house, "checkpoint", { firmId: this.manifest["firmId"], ...claim });
+    const signed = await signClaim(this.#app.context, "checkpoint", { firmId: this.manifest["firmId"], ...claim });
     this.put("checkpoints", [...points.slice(0, -1), { ...last, ...signed }]);
   }
 
@@ -110,7 +110,7 @@ export class Forger {
     }
     const manifest = first === null ? this.manifest : { ...first, ...counts, files: this.manifest.files };
     this.files.set("manifest.json", Buffer.from(canonical(manifest)));
-    this.files.set("manifest.jws", Buffer.from((await signClaim(this.#app.house, "pack", manifest)).jws));
+    this.files.set("manifest.jws", Buffer.from((await signClaim(this.#app.context, "pack", manifest)).jws));
     return this.files;
   }
 }

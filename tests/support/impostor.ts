@@ -20,8 +20,8 @@ export const resetOf = async (app: TestApp, as: As, staffNumber: string): Promis
 
 /** F001 does it to M002, within five minutes. */
 export async function signAsAnother(app: TestApp, as: As): Promise<SignedByAnother> {
-  const now = (): string => app.house.clock.now().toISOString();
-  const tick = (minutes: number) => app.house.clock.advance(minutes * 60_000);
+  const now = (): string => app.context.clock.now().toISOString();
+  const tick = (minutes: number) => app.context.clock.advance(minutes * 60_000);
   const machineId = await addTestMachine(app);
   const defectId = (await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "stand.stiff")), 201)).defect
     .id;

@@ -39,8 +39,8 @@ export async function expectWholeChains({ db }: AppContext): Promise<void> {
 }
 
 /** Takes a checkpoint and proves that it continues an earlier one. */
-export async function expectContinued(house: AppContext, as: As, earlier: Checkpoint): Promise<void> {
-  const later = await takeCheckpoint(house);
+export async function expectContinued(context: AppContext, as: As, earlier: Checkpoint): Promise<void> {
+  const later = await takeCheckpoint(context);
   if (!later) throw new Error("the firm is founded");
   const { proof } = await expectAnswer(
     (await as("F001")).get("/v1/checkpoints/consistency").query({ earlier: earlier.number, later: later.number }),

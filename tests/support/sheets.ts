@@ -44,7 +44,7 @@ export async function addTestMachine(
     if (added.status !== 201) throw new Error(added.text);
     model = added.body as { id: string; name: string };
   }
-  const inServiceFrom = app.house.clock.now().toISOString().slice(0, 10);
+  const inServiceFrom = app.context.clock.now().toISOString().slice(0, 10);
   const machine = await manager
     .post("/v1/machines")
     .send({ registrationMark: mark, modelId: model.id, depotId, odometerKm: 1000, inServiceFrom });
@@ -63,7 +63,7 @@ export const nilCheckOf = (app: TestApp, machineId: string, changes: Partial<Dai
   id: randomUUID(),
   machineId,
   sheetVersion: SHEET_VERSION,
-  performedAt: app.house.clock.now().toISOString(),
+  performedAt: app.context.clock.now().toISOString(),
   durationSeconds: 59,
   odometerKm: 1000,
   answers: nilAnswers(chainMachine),
@@ -98,7 +98,7 @@ export const inspectionOf = (app: TestApp, machineId: string, changes: Partial<W
   id: randomUUID(),
   machineId,
   sheetVersion: SHEET_VERSION,
-  performedAt: app.house.clock.now().toISOString(),
+  performedAt: app.context.clock.now().toISOString(),
   odometerKm: 1000,
   answers: answersAsNew(testMachine),
   ...changes,

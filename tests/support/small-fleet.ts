@@ -76,18 +76,18 @@ export async function stored(db: Database): Promise<string> {
 
 /** Expects a refusal with this status and code, naming these fields, that leaves nothing behind. */
 export async function expectRefused(
-  { house }: TestApp,
+  { context }: TestApp,
   send: () => PromiseLike<Response>,
   status: number,
   code: string,
   pointers?: readonly string[],
 ): Promise<Response> {
-  const before = await stored(house.db);
+  const before = await stored(context.db);
   const answer = await send();
   expect({ status: answer.status, code: answer.body.code }, answer.text).toEqual({ status, code });
   expect(answer.headers["content-type"]).toContain("application/problem+json");
   if (pointers) expect(answer.body.issues.map(({ pointer }: { pointer: string }) => pointer)).toEqual(pointers);
-  expect(await stored(house.db)).toBe(before);
+  expect(await stored(context.db)).toBe(before);
   return answer;
 }
 

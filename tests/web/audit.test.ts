@@ -41,9 +41,9 @@ describeInBrowser("the auditor's desk", () => {
     await expectAnswer((await as("R002")).post("/v1/daily-checks").send(checkFinding(app, machines[1] ?? "", "stop-lamp.out")), 201);
     defectId = (await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machines[2] ?? "", "horn.silent")), 201))
       .defect.id;
-    app.house.clock.advance(86_400_000);
-    await takeCheckpoint(app.house);
-    stopPacking = await keepPacking(app.house);
+    app.context.clock.advance(86_400_000);
+    await takeCheckpoint(app.context);
+    stopPacking = await keepPacking(app.context);
   });
   afterAll(async () => {
     await stopPacking();
@@ -142,10 +142,10 @@ describeInBrowser("the auditor's desk", () => {
     const { page } = opened;
     await signInOn(page, "A001");
     await page.getByText("This browser keeps the newest one from now on").waitFor();
-    await takeCheckpoint(app.house);
+    await takeCheckpoint(app.context);
     await expectAnswer((await as("A001")).get("/v1/reports/roadworthiness.pdf"), 200);
-    app.house.clock.advance(60_000);
-    await takeCheckpoint(app.house);
+    app.context.clock.advance(60_000);
+    await takeCheckpoint(app.context);
     await page.reload();
     await page.getByText("The newest continues the one that this browser has kept").waitFor();
     await page.evaluate(() => {

@@ -282,7 +282,7 @@ describeInBrowser("the bench", () => {
       [7, 1800, 4.1],
       [7, 2200, 3.7],
     ] as const) {
-      app.house.clock.advance(days * 86_400_000);
+      app.context.clock.advance(days * 86_400_000);
       const answers = answersAsNew(testMachine).map((answer) =>
         answer.itemId === itemOf("front-tread") ? { ...answer, asFound: tread } : answer,
       );
@@ -368,7 +368,7 @@ describeInBrowser("the bench", () => {
       on.locator("section", { has: on.getByRole("heading", { name: title }) }).getByText(mark, { exact: true });
     await under(page, /^Minor/).waitFor();
     // It is the last test here: the others' machines would be overdue as well.
-    app.house.clock.advance(15 * 86_400_000);
+    app.context.clock.advance(15 * 86_400_000);
     await opened.context.close();
     const later = await openPage(app, desk);
     await signInOn(later.page, "M001");

@@ -28,7 +28,7 @@ describeInBrowser("the morning board", () => {
     for (let count = 1; count <= 5; count += 1) machines.push(await addTestMachine(app, { mark: `BRD${count}`, inspected: count < 5 }));
     await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machines[0] ?? "")), 201);
     await expectAnswer((await as("R002")).post("/v1/daily-checks").send(checkFinding(app, machines[1] ?? "", "horn.silent")), 201);
-    stopPacking = await keepPacking(app.house);
+    stopPacking = await keepPacking(app.context);
   });
   afterAll(async () => {
     await stopPacking();
@@ -71,15 +71,15 @@ describeInBrowser("the morning board", () => {
     await page.getByText("Live. Read at").waitFor();
     const row = page.getByRole("row", { name: /BRD3/ });
     await row.getByText("Unchecked").waitFor();
-    const before = app.house.clock.now();
-    app.house.clock.advance(60_000);
+    const before = app.context.clock.now();
+    app.context.clock.advance(60_000);
     await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machines[2] ?? "", "front-brake-cable.frayed")), 201);
     // Two seconds are the aim; the bench says how long it takes.
     await row.getByText("Grounded").waitFor({ timeout: 10_000 });
     await row.getByText("Dangerous defect").waitFor();
 
     const local = new Intl.DateTimeFormat("sv-SE", { dateStyle: "short", timeStyle: "short", timeZone: "Europe/London" }).format(before);
-    await page.clock.setSystemTime(app.house.clock.now());
+    await page.clock.setSystemTime(app.context.clock.now());
     await page.getByLabel("As it stood at").fill(local.replace(" ", "T"));
     await page.getByText("This is the past").waitFor();
     await row.getByText("Unchecked").waitFor();

@@ -78,7 +78,7 @@ export async function openPage(app: Served, options: BrowserContextOptions = des
     ...options,
   });
   const faults = watch(context, addressOf(app));
-  await context.clock.install({ time: app.house.clock.now() });
+  await context.clock.install({ time: app.context.clock.now() });
   const page = await context.newPage();
   await page.goto("/");
   return { context, page, faults };

@@ -46,7 +46,7 @@ describeInBrowser("a morning in the pages", () => {
     await second.page.locator(".outcome").getByText("Unchecked").waitFor();
     await onBoard.getByText("Unchecked").waitFor();
 
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     await rider.page.getByRole("button", { name: "Another machine" }).click();
     await rider.page.getByRole("button", { name: "Load the list again" }).click();
     await rider.page.getByRole("link", { name: mark }).getByText("Unchecked").waitFor();

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { frugalOptions } from "../support/chromium.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { addressOf, describeInBrowser, expectSound, phone, shoot, signInOn, watch } from "./browser.ts";
 import { answerStation, sendWalk, walkRound } from "./rider.ts";
@@ -17,7 +17,7 @@ describeInBrowser("without a signal", () => {
   let folder: string;
   beforeAll(async () => {
     // The phone's own clock is used here: its time is the service's.
-    app = await openTestApp(await openTestHouse(new Date().toISOString()));
+    app = await openTestApp(await openTestContext(new Date().toISOString()));
     folder = await mkdtemp(join(tmpdir(), "ferrule-phone-"));
   });
   afterAll(async () => {

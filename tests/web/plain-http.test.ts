@@ -27,7 +27,7 @@ describeInBrowser("over plain http", () => {
 
   const open = async (options: object) => {
     const context = await browser.newContext({ baseURL: address, locale: "en-GB", timezoneId: "Europe/London", ...options });
-    await context.clock.install({ time: app.house.clock.now() });
+    await context.clock.install({ time: app.context.clock.now() });
     const faults = watch(context, address);
     const page = await context.newPage();
     await page.goto("/");

@@ -11,7 +11,7 @@ describeInBrowser("from right to left", () => {
   let app: TestApp;
   beforeAll(async () => {
     app = await openTestApp();
-    await app.house.db.prisma.staff.update({ where: { staffNumber: "M001" }, data: { name } });
+    await app.context.db.prisma.staff.update({ where: { staffNumber: "M001" }, data: { name } });
   });
   afterAll(() => app.close());
   closeBrowserAfterwards();

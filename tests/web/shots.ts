@@ -5,7 +5,7 @@ import { foundDemoFirm, secretOf } from "../../seeds/index.ts";
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { openServed, type Served } from "../support/app.ts";
-import { openTestHouse } from "../support/house.ts";
+import { openTestContext } from "../support/context.ts";
 import { chainMachine } from "../support/machines.ts";
 import { closeBrowserAfterwards, describeInBrowser, desk, openPage, phone, shoot, signInOn, smallest } from "./browser.ts";
 import { answerStation, sendWalk } from "./rider.ts";
@@ -16,10 +16,10 @@ const morning = "2026-11-25T06:40:00.000Z";
 describeInBrowser("pictures of the demo firm", () => {
   let app: Served;
   beforeAll(async () => {
-    const house = await openTestHouse(morning);
-    await foundDemoFirm(house);
-    app = await openServed(house);
-    await takeCheckpoint(house);
+    const context = await openTestContext(morning);
+    await foundDemoFirm(context);
+    app = await openServed(context);
+    await takeCheckpoint(context);
   });
   afterAll(() => app.close());
   closeBrowserAfterwards();
@@ -30,7 +30,7 @@ describeInBrowser("pictures of the demo firm", () => {
     return opened;
   };
   const machineOf = async (mark: string): Promise<string> =>
-    (await app.house.db.prisma.machine.findFirstOrThrow({ where: { registrationMark: mark }, select: { id: true } })).id;
+    (await app.context.db.prisma.machine.findFirstOrThrow({ where: { registrationMark: mark }, select: { id: true } })).id;
   /** Chooses the machine and goes to its first station; of some there is something to tell before. */
   const begin = async (page: Page, mark: string) => {
     await page.getByRole("link", { name: mark }).first().click();
@@ -46,7 +46,7 @@ describeInBrowser("pictures of the demo firm", () => {
   const walkInItsTime = async (page: Page) => {
     while ((await page.locator(".finish").count()) === 0) {
       await page.clock.fastForward(8_000);
-      app.house.clock.advance(8_000);
+      app.context.clock.advance(8_000);
       await answerStation(page);
       await page.locator(".station, .day-item, .finish").first().waitFor();
     }

@@ -50,7 +50,7 @@ describeInBrowser("before the walk", () => {
     await expectAnswer((await as("M001")).post(`/v1/defects/${mended}/repairs`).send(repairOf(app)), 201);
     await expectAnswer((await as("M002")).post(`/v1/defects/${mended}/sign-off`).send({ id: randomUUID(), statement: "Gone" }), 201);
     await expectAnswer((await as("R002")).post("/v1/daily-checks").send(nilCheckOf(app, ids["both"] ?? "")), 201);
-    app.house.clock.advance(11 * 60_000);
+    app.context.clock.advance(11 * 60_000);
   });
   afterAll(() => app.close());
   closeBrowserAfterwards();
@@ -189,7 +189,7 @@ describeInBrowser("before the walk", () => {
   });
 
   test("one that is over its inspection says so, and since which day", async () => {
-    app.house.clock.advance(8 * 86_400_000);
+    app.context.clock.advance(8 * 86_400_000);
     const { page, context } = await openPage(app, phone);
     await signInOn(page, "R001");
     await choose(page, marks.both);

@@ -21,7 +21,7 @@ describeInBrowser("the figures of a walk", () => {
   async function atTheEnd(quantity: string, options?: Parameters<typeof openAtTheMachine>[1]) {
     for (;;) {
       const opened = await openAtTheMachine(app, options);
-      const day = localDay(app.house.clock.now(), "Europe/London");
+      const day = localDay(app.context.clock.now(), "Europe/London");
       const asked = proofFor({ machineId: opened.machineId, day, features: chainMachine, handbook: testHandbook });
       if (asked.quantity === quantity) {
         await opened.page.getByRole("link", { name: opened.mark }).click();

@@ -19,7 +19,7 @@ describeInBrowser("against habit", () => {
   closeBrowserAfterwards();
 
   const dayItemOf = ({ machineId }: AtTheMachine) =>
-    itemOfTheDay({ machineId, day: localDay(app.house.clock.now(), "Europe/London"), features: chainMachine });
+    itemOfTheDay({ machineId, day: localDay(app.context.clock.now(), "Europe/London"), features: chainMachine });
   const begin = async ({ page, mark }: AtTheMachine, language: Language) => {
     await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
     await page.reload();

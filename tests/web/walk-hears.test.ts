@@ -25,7 +25,7 @@ describeInBrowser("the rider's page hears of it", () => {
     await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     await page.getByText("Sent. The service has it.").waitFor();
     // The service's clock goes on: somebody else reports it a quarter of an hour later.
-    app.house.clock.advance(11 * 60_000);
+    app.context.clock.advance(11 * 60_000);
     await ground(machineId);
     await page.getByRole("heading", { name: "Do not ride" }).waitFor();
     await page.getByText("Somebody else grounded it at 05:41, after your check.").waitFor();
@@ -100,7 +100,7 @@ describeInBrowser("the rider's page hears of it", () => {
     await page.getByRole("button", { name: "R001" }).click();
     await page.getByLabel("Deutsch").check();
     await page.getByRole("button", { name: "Schließen" }).click();
-    app.house.clock.advance(60_000);
+    app.context.clock.advance(60_000);
     await ground(machineId);
     await page.getByText("Jemand anderes hat sie um").waitFor();
     await expectNoEnglish(page, "an answer that has ended");

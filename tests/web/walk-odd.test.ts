@@ -90,7 +90,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
   test("a phone whose clock is wrong sends the right time, and its rider is told", async () => {
     const opened = await openAtTheMachine(app);
     const { page, context, mark, machineId } = opened;
-    await page.clock.setSystemTime(app.house.clock.now().getTime() + 47 * 60_000);
+    await page.clock.setSystemTime(app.context.clock.now().getTime() + 47 * 60_000);
     await page.getByRole("button", { name: "Load the list again" }).click();
     await page.getByText("The clock of this phone is 47 minutes ahead.").waitFor();
     await expectSound(page, "clock ahead");

@@ -42,7 +42,7 @@ describeInBrowser("what was never on the screen", () => {
 
   /** Which station of the walk asks the item of the day, from 1. */
   const stationOfDayItem = ({ machineId }: AtTheMachine): number => {
-    const question = { machineId, day: localDay(app.house.clock.now(), "Europe/London"), features: chainMachine };
+    const question = { machineId, day: localDay(app.context.clock.now(), "Europe/London"), features: chainMachine };
     return stationOrder(itemById(itemOfTheDay(question))?.stationId ?? "");
   };
   const resting = ({ page }: AtTheMachine) => page.locator(".thumb .main[aria-disabled=true]");

@@ -1,4 +1,4 @@
-// A house for tests: a clean database, a clock that stands still until moved, a silent log.
+// A context for tests: a clean database, a clock that stands still until moved, a silent log.
 import { randomUUID } from "node:crypto";
 import { rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
@@ -22,12 +22,12 @@ import {
 } from "../../src/platform/index.ts";
 import { openTestDatabase } from "./database.ts";
 
-// One for all houses of this process, since a test has to wait for each thread that is begun; they end with it.
+// One for all contexts of this process, since a test has to wait for each thread that is begun; they end with it.
 const threads = openThreads(pino({ level: "silent" }));
 // Takes a while by intent, and no test needs another.
 const nobodysHash = hashSecret(makeRefreshToken());
 
-export interface TestHouse extends AppContext {
+export interface TestContext extends AppContext {
   readonly clock: MovedClock;
   close(): Promise<void>;
 }
@@ -47,12 +47,12 @@ export async function contextOf(db: Database, clock: Clock, config: Config): Pro
   });
 }
 
-/** Opens a house that stands at `at`: a Monday morning in summer, unless told otherwise. */
-export async function openTestHouse(
+/** Opens a context that stands at `at`: a Monday morning in summer, unless told otherwise. */
+export async function openTestContext(
   at = "2026-07-13T04:30:00.000Z",
   changes: Partial<Config> = {},
   database?: Database,
-): Promise<TestHouse> {
+): Promise<TestContext> {
   const db = database ?? (await openTestDatabase());
   const clock = new MovedClock(at);
   // Made by whoever writes there first, if anybody does.
