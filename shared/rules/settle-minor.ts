@@ -28,8 +28,18 @@ interface Inspection {
   readonly newId: () => string;
 }
 
+/** The minor defects of a machine that an inspection closes, each with the state after it: the last one has the state after all. */
+export function settleMinors(before: MachineState, inspection: Inspection): Settled[] {
+  const settled: Settled[] = [];
+  for (const defect of before.defects) {
+    const one = settleMinor(settled.at(-1)?.state ?? before, defect, inspection);
+    if (one !== null) settled.push(one);
+  }
+  return settled;
+}
+
 /** The closing of a minor defect by an inspection; null where it stays open. */
-export function settleMinor(state: MachineState, defect: OpenDefect, inspection: Inspection): Settled | null {
+function settleMinor(state: MachineState, defect: OpenDefect, inspection: Inspection): Settled | null {
   const { performedAt, recordedAt, by, depotRules, newId } = inspection;
   const seenSince = defect.lastSeenAt > performedAt.toISOString();
   const repairedSince = defect.repair !== null && defect.repair.performedAt > performedAt.toISOString();

@@ -17,7 +17,7 @@ import { foundOf } from "./places.ts";
 import { itemsToFinish, type RecordedRepair, type Work, waitsAs, workAt } from "./put-right.ts";
 import { type ReadingIssue, readingIssues } from "./reading-issues.ts";
 import { type Found, findingsOf, verdictAt } from "./seen-and-measured.ts";
-import { type Settled, settleMinor } from "./settle-minor.ts";
+import { type Settled, settleMinors } from "./settle-minor.ts";
 import type { DepotRules } from "./standing.ts";
 import type { ReadingVerdict } from "./verdict.ts";
 
@@ -115,23 +115,9 @@ export function judgeWeeklyInspection(
   ];
   const found = new Set(findings.map(({ itemId }) => itemId));
   const well = new Set(body.answers.filter(({ itemId, result }) => result === "ok" && !found.has(itemId)).map(({ itemId }) => itemId));
-  const settled: Settled[] = [];
-  for (const defect of state.defects) {
-    const one = settleMinor(state, defect, {
-      sheet,
-      well,
-      answers: body.answers,
-      verdicts,
-      performedAt,
-      recordedAt,
-      by,
-      depotRules,
-      newId,
-    });
-    if (one === null) continue;
-    settled.push(one);
-    state = one.state;
-  }
+  const about = { sheet, well, answers: body.answers, verdicts, performedAt, recordedAt, by, depotRules, newId };
+  const settled = settleMinors(state, about);
+  state = settled.at(-1)?.state ?? state;
   const grounded = anyOverdue(state, recordedAt, depotRules) && !anyOverdue(before, recordedAt, depotRules);
   if (grounded) state = groundedNow(state, recordedAt);
   const raised = findings.map(({ note, index, ...finding }): Inspected => {

@@ -45,7 +45,7 @@ export interface Believed {
   readonly kid?: string | undefined;
   /** whose time-stamps count; without them only what a time-stamp says is checked, and not who says it */
   readonly authorities?: Authorities | undefined;
-  /** a print from report, which one of the checkpoints has to have; blanks do not count */
+  /** a print from a report, which one of the checkpoints has to have; blanks do not count */
   readonly print?: string | undefined;
 }
 

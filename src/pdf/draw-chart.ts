@@ -1,5 +1,5 @@
 // Small charts. Each is one figure with a text that says the same; every number it shows also stands beside it in words or a table.
-import type { BarChart, DayStrip, LineChart, ShareBar } from "./document.ts";
+import type { BarChart, DayStrip, ShareBar } from "./document.ts";
 import { setFitted } from "./fit-text.ts";
 import { type Element, hairline, ink, lineHeightPt, type Pen } from "./pen.ts";
 import { drawDay, fillTone } from "./shapes.ts";
@@ -14,7 +14,6 @@ export const figure = (pen: Pen, alt: string, height: number): Element =>
   });
 
 const legendHeight = 13;
-const labelGap = 10;
 /** Entries side by side, as many rows as they take. Answers the height; draws only where `isDrawn`. */
 export const legend = (
   pen: Pen,
@@ -145,103 +144,6 @@ export const drawShareBar = async (pen: Pen, chart: ShareBar): Promise<void> => 
     }
     if (total === 0) pen.doc.lineWidth(0.6).strokeColor(ink.quiet).rect(pen.left, y, pen.width, 18).stroke();
     legend(pen, y + 23, entries, true);
-  });
-  element.end();
-  pen.y += height + pen.gap(8);
-};
-
-export const drawLine = async (pen: Pen, chart: LineChart): Promise<void> => {
-  const height = 112;
-  await pen.need(height + 8);
-  const element = figure(pen, chart.alt, height);
-  const plot = {
-    left: pen.left + 44,
-    right: pen.right - 128,
-    top: pen.y + 18,
-    bottom: pen.y + height - 16,
-  };
-  const xs = chart.points.map((point) => point.x);
-  const ys = [...chart.points.map((point) => point.y), ...chart.limits.map((limit) => limit.y)];
-  const low = Math.min(...ys);
-  const high = Math.max(...ys);
-  // A flat line would divide by nothing; a little air keeps marks off the edges.
-  const air = (high - low || Math.abs(high) || 1) * 0.12;
-  const [xMin, xMax] = [Math.min(...xs), Math.max(...xs)];
-  const atX = (x: number) =>
-    xMax === xMin ? (plot.left + plot.right) / 2 : plot.left + 4 + ((x - xMin) / (xMax - xMin)) * (plot.right - plot.left - 8);
-  const atY = (y: number) => plot.bottom - ((y - low + air) / (high - low + 2 * air)) * (plot.bottom - plot.top);
-  pen.mark("Figure", element, () => {
-    const { doc } = pen;
-    pen.setOne(chart.title, pen.left, pen.y, {
-      ...titleStyle,
-      widthPt: pen.width,
-    });
-    doc
-      .lineWidth(0.6)
-      .strokeColor(ink.quiet)
-      .moveTo(plot.left, plot.top)
-      .lineTo(plot.left, plot.bottom)
-      .lineTo(plot.right, plot.bottom)
-      .stroke();
-    const labels: { y: number; text: string; colour: string; bold: boolean }[] = [];
-    for (const limit of chart.limits) {
-      const y = atY(limit.y);
-      doc.save();
-      doc.lineWidth(1).strokeColor(ink.bad).dash(4, { space: 2.5 }).moveTo(plot.left, y).lineTo(plot.right, y).stroke();
-      doc.restore();
-      labels.push({ y, text: limit.text, colour: ink.bad, bold: false });
-    }
-    chart.points.forEach((point, index) => {
-      const next = chart.points[index + 1];
-      if (next === undefined || next.mark !== undefined) return;
-      doc.lineWidth(1.2).strokeColor(ink.plain).moveTo(atX(point.x), atY(point.y)).lineTo(atX(next.x), atY(next.y)).stroke();
-    });
-    for (const point of chart.points) {
-      const x = atX(point.x);
-      if (point.mark === undefined) doc.circle(x, atY(point.y), 2.1).fill(ink.plain);
-      else {
-        doc.save();
-        doc.lineWidth(0.7).strokeColor(ink.good).dash(1.5, { space: 1.5 }).moveTo(x, plot.top).lineTo(x, plot.bottom).stroke();
-        doc.restore();
-        doc.lineWidth(1.2).strokeColor(ink.plain).circle(x, atY(point.y), 2.6).fillAndStroke("#ffffff", ink.plain);
-        const isLate = x > (plot.left + plot.right) / 2;
-        const at = { sizePt: 7.2, bold: false, colour: ink.good, widthPt: 60, align: isLate ? ("right" as const) : ("left" as const) };
-        pen.setOne(point.mark, isLate ? x - 63 : x + 3, plot.top - 7, at);
-      }
-    }
-    const first = chart.points[0];
-    const last = chart.points.at(-1);
-    const small = { sizePt: 7.6, bold: false, colour: ink.quiet };
-    if (first !== undefined) {
-      pen.setOne(first.yText, pen.left, atY(first.y) - 6, {
-        ...small,
-        widthPt: 40,
-        align: "right",
-      });
-      pen.setOne(first.xText, plot.left, plot.bottom + 2, {
-        ...small,
-        widthPt: 120,
-      });
-    }
-    if (last !== undefined && chart.points.length > 1) {
-      labels.push({ y: atY(last.y), text: last.yText, colour: ink.plain, bold: true });
-      pen.setOne(last.xText, plot.right - 130, plot.bottom + 2, {
-        ...small,
-        widthPt: 130,
-        align: "right",
-      });
-    }
-    // Labels keep clear of each other: what stands at the same height is pushed down, and back up at the foot of the plot.
-    labels.sort((a, b) => a.y - b.y);
-    labels.forEach((one, index) => {
-      const above = labels[index - 1];
-      if (above !== undefined) one.y = Math.max(one.y, above.y + labelGap);
-    });
-    [...labels].reverse().forEach((one, index) => {
-      const floor = plot.bottom + 4 - index * labelGap;
-      one.y = Math.min(one.y, floor);
-      pen.setOne(one.text, plot.right + 6, one.y - 6, { sizePt: 7.6, bold: one.bold, colour: one.colour, widthPt: 120 });
-    });
   });
   element.end();
   pen.y += height + pen.gap(8);

@@ -2,10 +2,11 @@
 import type { Readable } from "node:stream";
 import type { Block, ReportDocument, ReportHead } from "./document.ts";
 import { drawBadge, drawCourse, drawFacts, drawHeading, drawParagraph, heightOfHeading } from "./draw-blocks.ts";
-import { drawBars, drawDays, drawLine, drawShareBar } from "./draw-chart.ts";
+import { drawBars, drawDays, drawShareBar } from "./draw-chart.ts";
 import { drawControl, drawIntervals, drawSteps } from "./draw-chart-limits.ts";
 import { drawGrid } from "./draw-grid.ts";
 import { drawLabels } from "./draw-labels.ts";
+import { drawLine } from "./draw-line.ts";
 import { drawPictures } from "./draw-pictures.ts";
 import { drawCheckRows } from "./draw-sheet.ts";
 import { drawBlanks, drawSignatures, heightOfBlanks, heightOfSignatures } from "./draw-signing.ts";

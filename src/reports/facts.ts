@@ -26,7 +26,7 @@ export interface Frame {
   readonly checkpoint?: CheckpointOnReport | null;
 }
 
-/** A checkpoint as it stands on report. */
+/** A checkpoint as it stands on a report. */
 export interface CheckpointOnReport {
   readonly number: number;
   readonly takenAt: Date;
@@ -323,9 +323,9 @@ export interface MachineOnDay {
     readonly by: Person;
     readonly foundDefects: boolean;
   } | null;
-  /** How its reports stand at that moment, kind by kind. */
+  /** How its papers stand at that moment, kind by kind. */
   readonly papers: readonly (HeldOn & { readonly kindName: string })[];
-  /** Reports whose ending was recorded in the month before that moment. */
+  /** Papers whose ending was recorded in the month before that moment. */
   readonly endings: readonly (Paper & Required<Pick<Paper, "ending">>)[];
 }
 

@@ -1,4 +1,4 @@
-// The door of the reports: the reports over HTTP, and for whoever packs reports together, facts in and a PDF out.
+// The door of the reports: over HTTP, and for whoever packs reports together, facts in and a PDF out.
 export { composeBlankSheet } from "./blank-sheet/compose-blank-sheet.ts";
 export { checkpointOnReport } from "./collect-frame.ts";
 export { composeDefectReport } from "./defect-report/compose-defect-report.ts";

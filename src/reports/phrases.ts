@@ -1,4 +1,4 @@
-// How facts read on report: words, dates in the depot's zone, quantities with their units, limits and verdicts.
+// How facts read on a report: words, dates in the depot's zone, quantities with their units, limits and verdicts.
 import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
@@ -68,7 +68,7 @@ export interface Phrases {
   readonly number: (value: number) => string;
 }
 
-// Numbers and dates in English are written the British way on report; other languages as they are used to.
+// Numbers and dates in English are written the British way on a report; other languages as they are used to.
 const localeOf = (language: Language): string => (language === "en" ? "en-GB" : language);
 
 export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks">): Phrases => {

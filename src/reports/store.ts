@@ -252,14 +252,14 @@ const paperSql = `SELECT p.machine_id AS "machineId", p.kind, p.number, p.valid_
       'note', l.note, 'staffId', e.staff_id, 'recordedAt', e.recorded_at) END AS ending
   FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id AND ${arrived("e.recorded_at")} LEFT JOIN entry_paper_ended l ON l.id = e.id`;
 
-/** The machine's reports as they were known at the moment, each with the ending that had arrived by then. */
+/** The machine's papers as they were known at the moment, each with the ending that had arrived by then. */
 export const readPapers = (db: Database, machineId: string, at: Moment): Promise<PaperOfMachine[]> =>
   db.rows<PaperOfMachine>(
     `${paperSql} WHERE p.machine_id = $2::text::uuid AND ${arrived("p.recorded_at")} ORDER BY p.kind, p.valid_to DESC, p.id`,
     [momentParameter(at), machineId],
   );
 
-/** Reports of the machines whose ending had arrived by the moment, and not before that day. */
+/** Papers of the machines whose ending had arrived by the moment, and not before that day. */
 export const readPaperEndings = (db: Database, machineIds: readonly string[], sinceDay: string, at: Date): Promise<PaperOfMachine[]> =>
   db.rows<PaperOfMachine>(
     `${paperSql} WHERE e.recorded_at >= $3::text::date AND ${inList("p.machine_id", "$2")} ORDER BY e.recorded_at, e.id`,

@@ -1,4 +1,4 @@
-// The report sheet of one machine, for when the phone is dead: the same items in the same order, with boxes to tick and to write in.
+// The paper sheet of one machine, for when the phone is dead: the same items in the same order, with boxes to tick and to write in.
 import type { SheetKind } from "../../../shared/catalogue/types.ts";
 import type { Category } from "../../../shared/contracts/common.ts";
 import type { DecidingLimit } from "../../../shared/rules/verdict.ts";

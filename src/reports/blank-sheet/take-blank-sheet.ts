@@ -8,7 +8,7 @@ import { fileNameOf } from "../rules.ts";
 import { composeBlankSheet } from "./compose-blank-sheet.ts";
 
 /**
- * The report sheet of a machine. Nothing of the records leaves with it, so taking one leaves no record: a yard prints a stack of them.
+ * The paper sheet of a machine. Nothing of the records leaves with it, so taking one leaves no record: a yard prints a stack of them.
  * Throws `not-found`, `other-depot`.
  */
 export async function takeBlankSheet(context: AppContext, actor: Actor, machineId: string, kind: SheetKind): Promise<ReportFile> {

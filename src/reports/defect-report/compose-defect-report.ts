@@ -2,7 +2,8 @@
 
 import type { Badge, Block, Facts, ReportDocument, Tone } from "../../pdf/index.ts";
 import { defectRecordBlocks } from "../against-records.ts";
-import { courseOf, isOverdue, readingsTable, statusTone } from "../defect-parts.ts";
+import { courseOf } from "../course-parts.ts";
+import { isOverdue, readingsTable, statusTone } from "../defect-parts.ts";
 import type { DefectCourse, DefectReportFacts, Frame, ReadingTaken } from "../facts.ts";
 import {
   categoryTone,

@@ -6,7 +6,7 @@ import { fleetPapersTable } from "../compose-papers.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "../facts.ts";
 import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "../phrases.ts";
 
-/** The order in which standings come on report: the one of rules.md, what keeps a machine off the road by defect first. */
+/** The order in which standings come on a report: the one of rules.md, what keeps a machine off the road by defect first. */
 const order: readonly Standing[] = ["grounded", "inspection-overdue", "papers-expired", "withdrawn", "unchecked", "fit"];
 const isAgainst = (standing: Standing): boolean => standing !== "fit" && standing !== "unchecked";
 
@@ -85,103 +85,90 @@ const shareBar = (phrases: Phrases, counts: Readonly<Record<Standing, number>>, 
   };
 };
 
+const againstTable = (phrases: Phrases, machines: readonly MachineOnDay[]): Block => ({
+  kind: "table",
+  alt: phrases.say("report.fleet.against-alt"),
+  columns: [
+    machineColumn(phrases),
+    { head: phrases.say("report.label.standing"), share: 22 },
+    { head: phrases.say("report.label.reasons"), share: 54 },
+  ],
+  rows: machines.map((machine) => [
+    machineCell(phrases, machine),
+    { text: phrases.standing(machine.standing), tone: standingTones[machine.standing], bold: machine.standing === "grounded" },
+    reasonsInRow(phrases, machine.reasons),
+  ]),
+  empty: phrases.say("report.fleet.against-empty"),
+});
+
+const uncheckedTable = (phrases: Phrases, machines: readonly MachineOnDay[], isOver: boolean): Block => ({
+  kind: "table",
+  alt: phrases.say(isOver ? "report.fleet.unchecked-then-alt" : "report.fleet.unchecked-alt"),
+  columns: [...oneLineColumns(phrases), { head: phrases.say("report.fleet.minor"), share: 50 }],
+  rows: machines.map((machine) => [
+    { text: machine.machine.registrationMark, bold: true, tone: standingTones.unchecked },
+    phrases.modelOf(machine.machine),
+    machine.reasons.length === 0 ? "\u2013" : reasonsInRow(phrases, machine.reasons),
+  ]),
+  empty: phrases.say("report.fleet.unchecked-empty"),
+});
+
+/** What the check of the day found, and what is tolerated besides. */
+const findingsCell = (phrases: Phrases, { check, reasons }: MachineOnDay): Cell | string => {
+  if (check === null) return phrases.say("report.not-recorded");
+  if (!check.foundDefects && reasons.length === 0) return { text: phrases.say("report.fleet.check-nil"), tone: "good" };
+  return {
+    text: phrases.say(check.foundDefects ? "report.fleet.check-defects" : "report.fleet.check-nothing-new"),
+    tone: "warn",
+    ...(reasons.length > 0 ? { note: reasonsInRow(phrases, reasons) } : {}),
+  };
+};
+
+const fitTable = (phrases: Phrases, machines: readonly MachineOnDay[], eachClock: boolean): Block => ({
+  kind: "table",
+  alt: phrases.say("report.fleet.fit-alt"),
+  columns: [
+    ...oneLineColumns(phrases),
+    // A moment with the name of its clock takes more.
+    { head: phrases.say("report.label.checked"), share: eachClock ? 22 : 17 },
+    { head: phrases.say("report.label.by"), share: eachClock ? 21 : 26 },
+    { head: phrases.say("report.label.findings"), share: 22 },
+  ],
+  rows: machines.map((machine) => [
+    { text: machine.machine.registrationMark, bold: true },
+    phrases.modelOf(machine.machine),
+    machine.check === null ? "\u2013" : phrases.whenAt(machine.check.at, machine.machine),
+    machine.check === null ? "\u2013" : phrases.who(machine.check.by),
+    findingsCell(phrases, machine),
+  ]),
+  empty: phrases.say("report.fleet.fit-empty"),
+});
+
 /** The report for the whole fleet, or one depot, on a day. Facts in, document out; draws nothing. */
 export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): ReportDocument => {
-  const { frame } = facts;
+  const { frame, isOver } = facts;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   const all = facts.machines.length;
   const counts = countStandings(facts.machines);
   const of = (standing: Standing) => facts.machines.filter((machine) => machine.standing === standing).sort(byMark);
-  const against = order.filter(isAgainst).flatMap(of);
   const title = say("report.fleet.title");
-  const subject = say("report.fleet.subject", {
-    fit: counts.fit,
-    all,
-  });
+  const subject = say("report.fleet.subject", { fit: counts.fit, all });
+  const asOf = facts.at === null ? say("report.fleet.as-of-day") : say("report.fleet.as-of", { when: phrases.when(facts.at) });
   const blocks: Block[] = [
     { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
     badge(phrases, facts, counts),
     ...(all === 0 ? [] : [shareBar(phrases, counts, all)]),
-    {
-      kind: "paragraph",
-      size: "small",
-      tone: "quiet",
-      text: [
-        facts.at === null ? say("report.fleet.as-of-day") : say("report.fleet.as-of", { when: phrases.when(facts.at) }),
-        ...(facts.isOver ? [say("report.fleet.then")] : []),
-      ].join(" "),
-    },
-    { kind: "heading", level: 2, text: say(facts.isOver ? "report.fleet.against-then" : "report.fleet.against") },
-    {
-      kind: "table",
-      alt: say("report.fleet.against-alt"),
-      columns: [
-        machineColumn(phrases),
-        { head: say("report.label.standing"), share: 22 },
-        { head: say("report.label.reasons"), share: 54 },
-      ],
-      rows: against.map((machine) => [
-        machineCell(phrases, machine),
-        {
-          text: phrases.standing(machine.standing),
-          tone: standingTones[machine.standing],
-          bold: machine.standing === "grounded",
-        },
-        reasonsInRow(phrases, machine.reasons),
-      ]),
-      empty: say("report.fleet.against-empty"),
-    },
-    { kind: "heading", level: 2, text: say(facts.isOver ? "report.fleet.unchecked-then" : "report.fleet.unchecked") },
-    {
-      kind: "table",
-      alt: say(facts.isOver ? "report.fleet.unchecked-then-alt" : "report.fleet.unchecked-alt"),
-      columns: [...oneLineColumns(phrases), { head: say("report.fleet.minor"), share: 50 }],
-      rows: of("unchecked").map((machine) => [
-        { text: machine.machine.registrationMark, bold: true, tone: standingTones.unchecked },
-        phrases.modelOf(machine.machine),
-        machine.reasons.length === 0 ? "\u2013" : reasonsInRow(phrases, machine.reasons),
-      ]),
-      empty: say("report.fleet.unchecked-empty"),
-    },
+    { kind: "paragraph", size: "small", tone: "quiet", text: isOver ? `${asOf} ${say("report.fleet.then")}` : asOf },
+    { kind: "heading", level: 2, text: say(isOver ? "report.fleet.against-then" : "report.fleet.against") },
+    againstTable(phrases, order.filter(isAgainst).flatMap(of)),
+    { kind: "heading", level: 2, text: say(isOver ? "report.fleet.unchecked-then" : "report.fleet.unchecked") },
+    uncheckedTable(phrases, of("unchecked"), isOver),
     { kind: "heading", level: 2, text: say("report.fleet.fit") },
-    {
-      kind: "table",
-      alt: say("report.fleet.fit-alt"),
-      columns: [
-        ...oneLineColumns(phrases),
-        // A moment with the name of its clock takes more.
-        { head: say("report.label.checked"), share: frame.clocks === "each-depot" ? 22 : 17 },
-        { head: say("report.label.by"), share: frame.clocks === "each-depot" ? 21 : 26 },
-        { head: say("report.label.findings"), share: 22 },
-      ],
-      rows: of("fit").map((machine) => [
-        { text: machine.machine.registrationMark, bold: true },
-        phrases.modelOf(machine.machine),
-        machine.check === null ? "\u2013" : phrases.whenAt(machine.check.at, machine.machine),
-        machine.check === null ? "\u2013" : phrases.who(machine.check.by),
-        machine.check === null
-          ? say("report.not-recorded")
-          : machine.check.foundDefects || machine.reasons.length > 0
-            ? {
-                text: say(machine.check.foundDefects ? "report.fleet.check-defects" : "report.fleet.check-nothing-new"),
-                tone: "warn" as const,
-                ...(machine.reasons.length > 0 ? { note: reasonsInRow(phrases, machine.reasons) } : {}),
-              }
-            : { text: say("report.fleet.check-nil"), tone: "good" as const },
-      ]),
-      empty: say("report.fleet.fit-empty"),
-    },
+    fitTable(phrases, of("fit"), frame.clocks === "each-depot"),
     { kind: "heading", level: 2, text: say("report.machine.papers") },
     fleetPapersTable(phrases, [...facts.machines].sort(byMark)),
   ];
-  return {
-    head: headOf(phrases, frame, {
-      title,
-      subject,
-      period: phrases.day(facts.on),
-    }),
-    blocks,
-  };
+  return { head: headOf(phrases, frame, { title, subject, period: phrases.day(facts.on) }), blocks };
 };

@@ -1,10 +1,11 @@
-// One machine over a period: what it is now and why, its days, defects, inspections, wear, reports, sign-offs, and the statement.
+// One machine over a period: what it is now and why, its days, defects, inspections, wear, papers, sign-offs, and the statement.
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { checkVin } from "../../../shared/rules/identity.ts";
 import type { Block, Cell, Column, Facts, LineChart, ReportDocument, Table } from "../../pdf/index.ts";
 import { machineRecordBlocks } from "../against-records.ts";
 import { papersTable } from "../compose-papers.ts";
-import { categoryCell, itemCell, readingsOfOne, readingsTable, secretLines, statusCell } from "../defect-parts.ts";
+import { secretLines } from "../course-parts.ts";
+import { categoryCell, itemCell, readingsOfOne, readingsTable, statusCell } from "../defect-parts.ts";
 import type { DefectCourse, MachineRoadworthinessFacts, WearSeries, WeeklyInspection } from "../facts.ts";
 import { figureFacts, figureNotes } from "../figure-blocks.ts";
 import { gravestFirst, headOf, notedAsAt, type Phrases, periodText, phrasesFor, standingTones, titledAsAt } from "../phrases.ts";
