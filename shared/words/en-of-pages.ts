@@ -11,7 +11,6 @@ import { machinePapersPageWords } from "./en/machine-papers-page.ts";
 import { methodWords } from "./en/methods.ts";
 import { pageWords } from "./en/pages.ts";
 import { phonePageWords } from "./en/phone-page.ts";
-import { problemWords } from "./en/problems.ts";
 import { reasonWords } from "./en/reasons.ts";
 import { walkPageWords } from "./en/walk-page.ts";
 import { weeklyWords } from "./en/weekly.ts";
@@ -30,7 +29,6 @@ export const enOfPages = {
   ...reasonWords,
   ...entryWords,
   ...phonePageWords,
-  ...problemWords,
   ...pageWords,
   ...walkPageWords,
   ...boardPageWords,

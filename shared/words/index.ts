@@ -1,9 +1,13 @@
 // For the service and its tools, which speak every language at any time: `speak.ts`, with all words learnt.
+import { problemHelp } from "./de/problems.ts";
 import { de } from "./de.ts";
 import { en } from "./en.ts";
-import { learn } from "./speak.ts";
+import { learn, type OtherLanguage, type WordsOfPages } from "./speak.ts";
+
+/** All that is said in another language than English: the words of the pages, and what to do about an error, which no page shows. */
+export const otherLanguages = { de: { ...de, ...problemHelp } } as const satisfies Readonly<Record<OtherLanguage, WordsOfPages>>;
 
 learn("en", en);
-learn("de", de);
+learn("de", otherLanguages.de);
 
 export * from "./speak.ts";

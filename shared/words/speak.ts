@@ -23,9 +23,13 @@ export type PageCountedKey = StemOf<PageWordKey>;
 export type WordsOfPages = Readonly<Record<Exclude<PageWordKey, `${PageCountedKey}.one`>, string>> &
   Readonly<Partial<Record<`${PageCountedKey}.${Exclude<Intl.LDMLPluralRule, "other">}`, string>>>;
 
+/** What another language says of errors, whose English stands with each of them, in the room's `errors.ts`: its title, and what to do about it. */
+export type ProblemWords<Code extends string> = Readonly<Record<`problem.${Code}` | `problem.${Code}.help`, string>>;
+
 /** Each in its own name. A language more is a line here, its file, and the line that loads it (`learn`). */
 export const languageNames = { en: "English", de: "Deutsch" } as const;
 export type Language = keyof typeof languageNames;
+export type OtherLanguage = Exclude<Language, "en">;
 export type WordParams = Readonly<Record<string, string | number>>;
 
 export const isLanguage = (text: string): text is Language => Object.hasOwn(languageNames, text);

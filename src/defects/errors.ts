@@ -2,19 +2,71 @@ import type { CourseRefusal } from "../../shared/rules/course.ts";
 import { catalogue, type ProblemError } from "../platform/index.ts";
 
 export const defectErrors = catalogue({
-  "defect-closed": 409,
-  "repair-missing": 409,
-  "already-repaired": 409,
-  "same-category": 409,
-  "only-minor-deferred": 409,
-  "competence-missing": 403,
-  "second-person-needed": 403,
-  "new-part-needed": 422,
-  "reading-missing": 422,
-  "reading-outside": 422,
-  "deferral-too-long": 422,
-  "deferral-too-early": 422,
-  "about-the-rider": 422,
+  "defect-closed": {
+    status: 409,
+    title: "The defect is closed",
+    help: "A closed defect takes no further step. If the fault is there again, report it: it is marked as recurring.",
+  },
+  "repair-missing": {
+    status: 409,
+    title: "No repair is recorded since the defect was last seen",
+    help: "A sign-off states that a repair holds. Record the repair first, or record that no fault was found.",
+  },
+  "already-repaired": {
+    status: 409,
+    title: "The defect is repaired and waits for its sign-off",
+    help: "A repair is recorded, so the defect is signed off or seen again. It cannot go away as not found.",
+  },
+  "same-category": {
+    status: 409,
+    title: "The defect has this category already",
+    help: "The defect has this category. Nothing needs to be done.",
+  },
+  "only-minor-deferred": {
+    status: 409,
+    title: "Only a minor defect can be put off",
+    help: "What grounds a machine is put right and signed off before it rides; it cannot be put off.",
+  },
+  "competence-missing": {
+    status: 403,
+    title: "Your competences do not cover this",
+    help: "This takes a competence that is not on your file. Ask a mechanic who holds it, or the manager if the file is wrong.",
+  },
+  "second-person-needed": {
+    status: 403,
+    title: "Somebody else has to sign this off",
+    help: "At steering, wheels and brakes whoever did the work does not release it. Ask a second mechanic to look and sign.",
+  },
+  "new-part-needed": {
+    status: 422,
+    title: "Only a new part repairs this",
+    help: "This fault is repaired by a new part only. Fit it and name it in the repair.",
+  },
+  "reading-missing": {
+    status: 422,
+    title: "A reading after the repair is needed",
+    help: "This item is measured. Take a reading after the repair and send it along.",
+  },
+  "reading-outside": {
+    status: 422,
+    title: "The reading is outside its limits",
+    help: "The reading after the repair lies outside its limits, so the defect is still there. Put it right and measure again.",
+  },
+  "deferral-too-long": {
+    status: 422,
+    title: "That day is past the limit",
+    help: "A minor defect may wait for some days only, and never past the next inspection. Choose an earlier day.",
+  },
+  "deferral-too-early": {
+    status: 422,
+    title: "That day is over",
+    help: "The day named is over. Choose today or a later one.",
+  },
+  "about-the-rider": {
+    status: 422,
+    title: "This is about the rider, not the machine",
+    help: "What a rider wears stops that rider and not the machine. Say it in the rider's own check.",
+  },
 });
 
 const details: Readonly<Record<CourseRefusal, string>> = {

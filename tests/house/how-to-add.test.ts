@@ -5,7 +5,9 @@ import { describe, expect, test } from "vitest";
 import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Item } from "../../shared/catalogue/types.ts";
 import { sheetsOf } from "../../shared/catalogue/versions.ts";
-import { isWordKey } from "../../shared/words/index.ts";
+import { isWordKey, otherLanguages } from "../../shared/words/index.ts";
+import { catalogue, problemRoute } from "../../src/platform/index.ts";
+import { allErrors } from "../../src/rooms.ts";
 import { faultsOf, mostObservations } from "../support/item-faults.ts";
 import { chainMachine, everyItem } from "../support/machines.ts";
 import { filesOf, top } from "../support/sources.ts";
@@ -66,6 +68,21 @@ describe("'How to add'", () => {
     expect(faultsOf([withOneMore(withOneMore(full, "same"), "same")])).toContain(`the observation ${full.id}.same is there twice`);
     expect(faultsOf([withOneMore(full, "Not Kebab")])).toContain(`the observation ${full.id}.Not Kebab is not ${full.id}.<what-is-seen>`);
     expect(faultsOf([{ ...full, observations: [] }])).toContain(`${full.id} offers no minor observation`);
+  });
+
+  test("an error: what it lacks is refused by the compiler, which reads the lines below", () => {
+    const added = { status: 409, title: "Made for a test" };
+    // @ts-expect-error: it says nobody what to do.
+    catalogue({ "made-for-a-test": added });
+    const whole = catalogue({ "made-for-a-test": { ...added, help: "Nothing needs to be done." } });
+    expect(whole.problem("made-for-a-test", "once").title).toBe(added.title);
+    // @ts-expect-error: German has neither title nor help of it.
+    problemRoute({ ...allErrors, ...whole.entries }, otherLanguages);
+    const [key, helpKey] = ["problem.made-for-a-test", "problem.made-for-a-test.help"] as const;
+    const titled = { ...otherLanguages.de, [key]: "Für einen Test gemacht" };
+    // @ts-expect-error: German says nobody what to do.
+    problemRoute({ ...allErrors, ...whole.entries }, { de: titled });
+    problemRoute({ ...allErrors, ...whole.entries }, { de: { ...titled, [helpKey]: "Es ist nichts zu tun." } });
   });
 
   test("a sheet version: the newest is the one that machines are checked by", () => {

@@ -1,4 +1,7 @@
-// German of what can go wrong at any door, one line for each code of the error catalogue.
+// German of what can go wrong at any door, for each code of the error catalogue; the English stands with the error, in the room's `errors.ts`.
+// Two lists, since the pages show the titles and never the help: what they do not import is not sent to a phone.
+
+/** The title of the answer. */
 export const problemWords = {
   "problem.pack-not-ready": "Das Prüfpaket ist noch nicht fertig",
   "problem.not-your-record": "Das hat jemand anderes aufgezeichnet",
@@ -81,4 +84,126 @@ export const problemWords = {
   "problem.database-read-only": "Die Datenbank nimmt keine Änderungen an. Wer den Dienst betreibt, muss das ändern",
   "problem.database-at-its-limit": "Die Datenbank nimmt gerade keine weiteren Aufrufe an. Gleich noch einmal versuchen",
   "problem.period-too-long": "In diesen Tagen wurde mehr aufgezeichnet, als ein Papier fasst",
+} as const;
+
+/** What it means and what to do about it, for whoever opens the address that an error names (`/problems/<code>`). */
+export const problemHelp = {
+  "problem.pack-not-ready.help":
+    "Das Paket entsteht noch. Fragen Sie erneut danach oder verfolgen Sie seine Ereignisse, bis es fertig ist.",
+  "problem.not-your-record.help":
+    "Einen Eintrag berichtigt, wer ihn gemacht hat, oder die Leitung. Wenden Sie sich an eine dieser Personen.",
+  "problem.pointer-unknown.help":
+    "Die Berichtigung nennt einen Wert, den der Eintrag nicht hat. Lesen Sie den Eintrag und nennen Sie einen vorhandenen.",
+  "problem.too-many-packs.help":
+    "Es sind so viele Pakete bestellt und noch nicht fertig, dass keines mehr angenommen wird. Bestellt wurde nichts; bestellen Sie erneut, sobald eines fertig ist.",
+  "problem.pack-gone.help": "Die Datei wurde anderswo gemacht oder aufgeräumt. Fordern Sie das Paket neu an; die Einträge sind alle da.",
+  "problem.pack-is-another.help":
+    "Hinter dieser Adresse liegt nicht mehr die Datei, deren ETag genannt wurde. Beginnen Sie das Herunterladen neu.",
+  "problem.pack-is-shorter.help": "Der gefragte Teil liegt hinter dem Ende der Datei. Ihre Länge steht im Kopf Content-Range.",
+  "problem.check-not-whole.help":
+    "Jeder Punkt des Bogens dieser Maschine wird einmal beantwortet. Die Hinweise nennen, was fehlt, doppelt ist oder nicht dazugehört.",
+  "problem.draft-changed.help":
+    "Jemand hat den Entwurf seit dem Lesen gespeichert. Lesen Sie ihn neu, tragen Sie Ihre Antworten ein und speichern Sie dann.",
+  "problem.draft-finished.help":
+    "Die Inspektion zu diesem Entwurf ist aufgezeichnet und ändert sich nicht mehr. Für einen neuen Blick beginnen Sie eine neue.",
+  "problem.inspection-not-whole.help":
+    "Jeder Punkt braucht eine Antwort, jeder Messpunkt seinen Messwert. Die Hinweise nennen, was fehlt; verloren ist nichts.",
+  "problem.defect-closed.help":
+    "Ein abgeschlossener Mangel nimmt keinen Schritt mehr an. Ist der Fehler wieder da, melden Sie ihn: er gilt als wiederkehrend.",
+  "problem.repair-missing.help":
+    "Eine Freigabe bestätigt eine Reparatur. Tragen Sie zuerst die Reparatur ein, oder dass kein Fehler gefunden wurde.",
+  "problem.already-repaired.help":
+    "Eine Reparatur ist eingetragen: der Mangel wird freigegeben oder wieder gesehen. Als nicht gefunden endet er nicht mehr.",
+  "problem.same-category.help": "Der Mangel ist schon so eingestuft. Es ist nichts zu tun.",
+  "problem.only-minor-deferred.help":
+    "Was eine Maschine stilllegt, wird vor der nächsten Fahrt behoben und freigegeben; aufschieben lässt es sich nicht.",
+  "problem.competence-missing.help":
+    "Dafür braucht es eine Befähigung, die bei Ihnen nicht eingetragen ist. Fragen Sie jemanden, der sie hat, oder die Leitung.",
+  "problem.second-person-needed.help":
+    "An Lenkung, Rädern und Bremsen gibt nicht frei, wer gearbeitet hat. Bitten Sie eine zweite Fachkraft, zu prüfen und freizugeben.",
+  "problem.new-part-needed.help": "Diesen Fehler behebt nur ein neues Teil. Bauen Sie es ein und nennen Sie es in der Reparatur.",
+  "problem.reading-missing.help": "Dieser Punkt wird gemessen. Messen Sie nach der Reparatur und senden Sie den Wert mit.",
+  "problem.reading-outside.help":
+    "Der Messwert nach der Reparatur liegt außerhalb der Grenzen, der Mangel besteht also. Beheben Sie ihn und messen Sie erneut.",
+  "problem.deferral-too-long.help":
+    "Ein geringer Mangel darf nur einige Tage warten, nie über die nächste Inspektion hinaus. Wählen Sie einen früheren Tag.",
+  "problem.about-the-rider.help":
+    "Was ein Fahrer trägt, hält diesen Fahrer auf und nicht die Maschine. Sagen Sie es in der eigenen Kontrolle.",
+  "problem.deferral-too-early.help": "Der genannte Tag ist vorbei. Wählen Sie heute oder später.",
+  "problem.name-taken.help": "Zwei Dinge einer Art teilen keinen Namen. Wählen Sie einen anderen.",
+  "problem.mark-taken.help": "Eine andere Maschine trägt dieses Kennzeichen. Prüfen Sie die Eingabe.",
+  "problem.stale-revision.help":
+    "Das Modell wurde seit dem Lesen geändert. Lesen Sie es neu, wiederholen Sie die Änderung und senden Sie die neue Revision mit.",
+  "problem.paper-ended.help": "Das Papier ist beendet, und dabei bleibt es. Tragen Sie das gültige ein.",
+  "problem.ending-outside-paper.help": "Ein Papier endet an einem seiner eigenen Tage. Prüfen Sie den Tag.",
+  "problem.not-a-failed-test.help": "Nicht bestanden sein kann nur eine Prüfung. Wählen Sie für dieses Papier einen anderen Grund.",
+  "problem.already-withdrawn.help": "Die Maschine ist außer Dienst. Es ist nichts zu tun.",
+  "problem.import-refused.help":
+    "Mindestens eine Zeile ist nicht annehmbar, deshalb wurde keine übernommen. Die Hinweise nennen die Zeilen; senden Sie die Datei verbessert erneut.",
+  "problem.already-lifted.help": "Die Sperre ist aufgehoben. Es ist nichts zu tun.",
+  "problem.still-here.help": "Wer noch im Betrieb ist, kann nicht unkenntlich gemacht werden. Tragen Sie zuerst das Ausscheiden ein.",
+  "problem.under-hold.help": "Eine Aufbewahrungssperre hält das fest, bis sie aufgehoben wird. Fragen Sie, wer sie gesetzt hat.",
+  "problem.checkpoints-reversed.help": "Der als später genannte Prüfpunkt ist der frühere. Tauschen Sie die beiden Nummern.",
+  "problem.record-forgotten.help":
+    "Die Aufbewahrungszeit dieses Eintrags ist vorbei, sein Inhalt gelöscht; dass es ihn gab, ist weiter beweisbar.",
+  "problem.wrong-credentials.help":
+    "Prüfen Sie Nummer und Kennwort. Nach mehreren falschen ist die Nummer von hier aus eine Weile gesperrt.",
+  "problem.token-expired.help": "Erneuern Sie die Anmeldung mit dem Refresh-Token und senden Sie den Aufruf erneut.",
+  "problem.session-ended.help": "Melden Sie sich neu an. Was auf dem Telefon wartet, bleibt und wird danach gesendet.",
+  "problem.code-ran-out.help": "Lassen Sie sich von der Leitung einen neuen Einmal-Code geben.",
+  "problem.wrong-secret.help": "Geben Sie das jetzige Kennwort ein, dann das neue.",
+  "problem.own-secret.help": "Niemand setzt das eigene Kennwort zurück. Ändern Sie es unter Ihrem Namen.",
+  "problem.fetched-ahead.help":
+    "Das hinterlässt einen Eintrag oder bleibt offen; ein Browser holt es nicht im Voraus. Öffnen Sie es selbst.",
+  "problem.secret-must-change.help":
+    "Ein Einmal-Code öffnet nur die Wahl eines eigenen Kennworts. Wählen Sie es, dann ist alles andere offen.",
+  "problem.cross-site.help":
+    "Eine Sitzung in Cookies gilt nur für die Seiten dieses Dienstes. Andere Programme senden ihr Token im Kopf Authorization.",
+  "problem.already-left.help": "Diese Person ist ausgeschieden. Ist sie zurück, tragen Sie sie neu ein.",
+  "problem.firm-exists.help": "Ein Speicher trägt einen Betrieb. Nehmen Sie für einen weiteren einen eigenen.",
+  "problem.last-manager.help": "Machen Sie zuerst jemand anderes zur Leitung aller Depots.",
+  "problem.staff-number-taken.help": "Diese Nummer hat oder hatte schon jemand. Wählen Sie eine andere.",
+  "problem.locked-out.help":
+    "Nach mehreren falschen Kennwörtern ist die Nummer von hier aus eine Viertelstunde gesperrt. Auf eigenen Geräten ist sie offen; die Leitung kann einen Einmal-Code geben, und wer den Dienst betreibt, kann die Sperre aufheben.",
+  "problem.photo-refused.help": "Senden Sie ein Bild als JPEG, PNG oder WebP in der erlaubten Größe.",
+  "problem.photo-gone.help": "Die Aufbewahrungszeit des Fotos ist vorbei; sein Eintrag bleibt.",
+  "problem.photo-altered.help":
+    "Die Datei passt nicht zum aufgezeichneten Hash und wird nicht gezeigt. Sagen Sie es dem, der den Dienst betreibt.",
+  "problem.photo-shelf-full.help":
+    "Der Platz für Fotos ist voll. Einträge werden trotzdem angenommen; sagen Sie es dem, der den Dienst betreibt.",
+  "problem.photo-shelf-away.help":
+    "Der Ordner der Fotos ist nicht erreichbar. Einträge werden trotzdem angenommen; versuchen Sie es später.",
+  "problem.not-json.help": "Senden Sie den Inhalt als JSON in UTF-8.",
+  "problem.not-http.help": "Was ankam, war nicht als HTTP/1.1 lesbar.",
+  "problem.not-signed-in.help": "Melden Sie sich an und senden Sie das Token im Kopf Authorization.",
+  "problem.not-your-role.help": "Ihre Rolle darf das nicht. Der Text der Antwort nennt, wer es darf.",
+  "problem.other-depot.help": "Sie sehen und ändern, was zu Ihren Depots gehört. Fragen Sie die Leitung, falls Ihre Depots nicht stimmen.",
+  "problem.not-found.help": "Unter dieser Adresse oder Nummer gibt es nichts. Prüfen Sie beides; alle Adressen stehen unter /docs.",
+  "problem.method-not-allowed.help": "Der Kopf Allow nennt, was diese Adresse annimmt.",
+  "problem.too-slow.help": "Der Aufruf kam nicht rechtzeitig ganz an. Senden Sie ihn erneut.",
+  "problem.id-in-progress.help":
+    "Der erste Aufruf mit dieser Nummer wird noch geschrieben. Senden Sie denselben gleich noch einmal; gespeichert wird einmal.",
+  "problem.busy.help": "Andere schreiben an derselben Maschine. Senden Sie denselben Aufruf gleich noch einmal.",
+  "problem.changed-meanwhile.help":
+    "Der Kopf If-Match nennt einen Stand, der nicht mehr gilt. Lesen Sie neu und wiederholen Sie Ihre Änderung.",
+  "problem.too-large.help": "Der Inhalt ist größer, als diese Adresse annimmt. Senden Sie weniger auf einmal.",
+  "problem.wrong-media-type.help": "Der Kopf Content-Type nennt etwas, das diese Adresse nicht annimmt.",
+  "problem.not-valid.help": "Die Hinweise nennen jede falsche Stelle und den Grund. Verbessern Sie diese und senden Sie erneut.",
+  "problem.period-not-valid.help": "Die gefragten Tage liegen in der Zukunft, oder der erste liegt nach dem letzten.",
+  "problem.id-reused.help":
+    "Diese Nummer steht für einen anderen Inhalt. Neues braucht eine neue Nummer; eine Wiederholung denselben Inhalt.",
+  "problem.too-many-calls.help": "Warten Sie so lange, wie Retry-After sagt, und machen Sie dann langsamer weiter.",
+  "problem.headers-too-large.help": "Senden Sie weniger oder kürzere Köpfe.",
+  "problem.internal.help":
+    "Im Dienst ging etwas schief und ist unter der Aufrufnummer vermerkt. Versuchen Sie es erneut; bleibt es, geben Sie die Nummer weiter.",
+  "problem.not-ready.help": "Dienst oder Datenbank sind gerade nicht erreichbar. Senden Sie denselben Aufruf nach Retry-After erneut.",
+  "problem.outcome-unknown.help":
+    "Die Verbindung riss beim Speichern ab; ob gespeichert wurde, ist noch offen. Senden Sie dasselbe mit derselben Nummer erneut: gespeichert wird einmal. Ohne Nummer sehen Sie vorher nach.",
+  "problem.database-full.help":
+    "Der Datenträger der Datenbank ist voll, es lässt sich nichts speichern. Wer den Dienst betreibt, schafft Platz; was auf dem Telefon wartet, bleibt und wird danach gesendet.",
+  "problem.database-read-only.help":
+    "Die Datenbank nimmt gerade nichts an, etwa während sie abgelöst wird. Senden Sie denselben Aufruf nach Retry-After erneut.",
+  "problem.database-at-its-limit.help":
+    "Der Datenbank fehlt für diesen Aufruf eine Verbindung oder Speicher. Senden Sie ihn nach Retry-After erneut; bleibt es, sagen Sie es dem, der den Dienst betreibt.",
+  "problem.period-too-long.help": "Fragen Sie nach weniger Tagen, oder nehmen Sie die Einträge des Monats als Datei.",
 } as const;

@@ -1,7 +1,6 @@
 // The address that every refusal names as its type (RFC 9457, 3.1.1): what it means and what to do, for people and for programs.
 import { z } from "zod";
-import { wordByKey } from "../../../shared/words/index.ts";
-import { type ProblemCode, problemHelp } from "../../../shared/words/problem-help.ts";
+import type { OtherLanguage, ProblemWords } from "../../../shared/words/index.ts";
 import type { ServiceContext } from "../context.ts";
 import { type ErrorEntry, platformErrors } from "../errors.ts";
 import { type Route, routeWith } from "./routes.ts";
@@ -18,9 +17,21 @@ const shownProblemSchema = z
 const escaped = (text: string): string =>
   text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
 
-/** The route that shows each of these problems: as a page where the caller prefers HTML, in German where they prefer that. */
-export const problemRoute = (entries: Readonly<Record<string, ErrorEntry>>): Route<ServiceContext> =>
-  routeWith<ServiceContext>()({
+/**
+ * The route that shows each of these problems: as a page where the caller prefers HTML, and in the language that they prefer. The compiler
+ * refuses an error that another language leaves out, by its name.
+ */
+export function problemRoute<Code extends string>(
+  entries: Readonly<Record<Code, ErrorEntry>>,
+  otherLanguages: Readonly<Record<OtherLanguage, ProblemWords<Code>>>,
+): Route<ServiceContext> {
+  const isCode = (code: string): code is Code => Object.hasOwn(entries, code);
+  const isOther = (language: string): language is OtherLanguage => Object.hasOwn(otherLanguages, language);
+  const shownIn = (language: OtherLanguage, code: Code) => ({
+    title: otherLanguages[language][`problem.${code}` as const],
+    help: otherLanguages[language][`problem.${code}.help` as const],
+  });
+  return routeWith<ServiceContext>()({
     method: "GET",
     path: "/problems/:code",
     operationId: "showProblem",
@@ -30,15 +41,11 @@ export const problemRoute = (entries: Readonly<Record<string, ErrorEntry>>): Rou
     params: z.strictObject({ code: z.string().max(60) }),
     answers: { 200: shownProblemSchema },
     handler: ({ params: { code }, request, reply }) => {
-      const entry = Object.hasOwn(entries, code) ? entries[code] : undefined;
-      if (!entry) throw platformErrors.problem("not-found", "No refusal of this service has that code.");
-      const language = /^\s*de\b/i.test(request.headers["accept-language"] ?? "") ? "de" : "en";
-      const shown = {
-        code,
-        status: entry.status,
-        title: wordByKey(`problem.${code}`, language),
-        help: problemHelp[code as ProblemCode][language],
-      };
+      if (!isCode(code)) throw platformErrors.problem("not-found", "No refusal of this service has that code.");
+      const { status, title, help } = entries[code];
+      const preferred = /^\s*([a-z]+)\b/i.exec(request.headers["accept-language"] ?? "")?.[1]?.toLowerCase() ?? "en";
+      const language = isOther(preferred) ? preferred : "en";
+      const shown = { code, status, ...(language === "en" ? { title, help } : shownIn(language, code)) };
       reply.header("vary", "accept, accept-language").header("cache-control", "public, max-age=3600").header("content-language", language);
       if (!(request.headers.accept ?? "").includes("text/html")) return shown;
       return reply
@@ -49,7 +56,8 @@ export const problemRoute = (entries: Readonly<Record<string, ErrorEntry>>): Rou
           `<!doctype html><html lang="${language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width">` +
             `<meta name="color-scheme" content="light dark"><title>${escaped(shown.title)}</title>` +
             `<body style="font:18px/1.5 sans-serif;max-width:34em;margin:3em auto;padding:0 1em">` +
-            `<h1 style="font-size:1.4em">${escaped(shown.title)}</h1><p>${escaped(shown.help)}</p><p><code>${escaped(code)}</code> · HTTP ${entry.status}</p>`,
+            `<h1 style="font-size:1.4em">${escaped(shown.title)}</h1><p>${escaped(shown.help)}</p><p><code>${escaped(code)}</code> · HTTP ${status}</p>`,
         );
     },
   });
+}
