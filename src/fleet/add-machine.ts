@@ -1,10 +1,10 @@
 import type { Machine, MachineBody } from "../../shared/contracts/fleet.ts";
 import type { AppContext } from "../acts/index.ts";
 import { askIn, recording } from "../ledger/index.ts";
-import { type Actor, mustSeeDepot } from "../platform/index.ts";
+import { type Actor, mustSeeDepot, notValid } from "../platform/index.ts";
 import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
-import { notValid, readIdentity } from "./rules.ts";
+import { readIdentity } from "./rules.ts";
 import { showMachine } from "./show-machine.ts";
 import { findDepot, findModel, isMarkTaken } from "./store.ts";
 

@@ -1,9 +1,9 @@
 import type { MachineModel, ModelBody } from "../../shared/contracts/fleet.ts";
 import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import type { Actor } from "../platform/index.ts";
+import { type Actor, notValid } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
-import { modelIssues, notValid } from "./rules.ts";
+import { modelIssues } from "./rules.ts";
 import { insertModel, isModelNameTaken } from "./store.ts";
 
 /** Adds a model. Throws `not-valid` where it contradicts itself, `name-taken`. */

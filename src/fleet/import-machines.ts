@@ -1,4 +1,5 @@
 import type { ImportReceipt } from "../../shared/contracts/fleet.ts";
+import { wordCounted } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, type ProblemIssue, seesDepot } from "../platform/index.ts";
@@ -64,8 +65,4 @@ async function takenIssues(context: AppContext, rows: readonly FileRow[]): Promi
 }
 
 const importRefused = (issues: readonly ProblemIssue[]) =>
-  fleetErrors.problem(
-    "import-refused",
-    `${issues.length === 1 ? "One thing is" : `${issues.length} things are`} wrong in the file. No machine was imported.`,
-    { issues },
-  );
+  fleetErrors.problem("import-refused", wordCounted("refusal.import", issues.length, "en", { count: issues.length }), { issues });

@@ -1,10 +1,10 @@
 import type { MachineModel, ModelRevisionBody } from "../../shared/contracts/fleet.ts";
 import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
-import { type Actor, mustMatch } from "../platform/index.ts";
+import { type Actor, mustMatch, notValid } from "../platform/index.ts";
 import { modelNameTaken } from "./add-model.ts";
 import { fleetErrors } from "./errors.ts";
-import { modelIssues, notValid } from "./rules.ts";
+import { modelIssues } from "./rules.ts";
 import { noModel } from "./show-model.ts";
 import { findModel, isModelNameTaken, writeRevision } from "./store.ts";
 

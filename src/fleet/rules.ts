@@ -5,7 +5,7 @@ import { checkVin, normaliseMark } from "../../shared/rules/identity.ts";
 import { type MachineState, movedAway, returnedAt, withdrawnFrom, withOdometer } from "../../shared/rules/machine-state.ts";
 import type { MachineFacts, MachineParticulars } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
-import { type ProblemIssue, platformErrors } from "../platform/index.ts";
+import { notValid, type ProblemIssue } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
 
 /** A text as it was understood, or what stands against it. */
@@ -57,15 +57,6 @@ export function readIdentityAsked({ mark, vin }: { readonly mark?: string | unde
   if (issues.length > 0) throw notValid(issues);
   return asked;
 }
-
-export const notValid = (issues: readonly ProblemIssue[]) =>
-  platformErrors.problem(
-    "not-valid",
-    `${issues.length === 1 ? "One field is" : `${issues.length} fields are`} not valid. Nothing was stored.`,
-    {
-      issues,
-    },
-  );
 
 /** What in a model contradicts itself: figures for parts that a machine with these features does not have. */
 export function modelIssues({ engineCc, features, handbook }: Omit<ModelBody, "name">): ProblemIssue[] {

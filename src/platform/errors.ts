@@ -1,5 +1,6 @@
 // Errors come out of one catalogue: each room adds its entries in its errors.ts, `/problems/{code}` answers with them, and
 // `npm run errors` prints the whole. A code is stable; the sentence is for the one who reads it.
+import { wordCounted } from "../../shared/words/index.ts";
 
 /** All that an error is, under its code; other languages have title and help in their `problems.ts`. */
 export interface ErrorEntry {
@@ -190,3 +191,15 @@ export const platformErrors = catalogue({
     help: "The database has no connection or no memory left for this call. Send the same again after Retry-After; if it stays, tell whoever runs the service.",
   },
 });
+
+// A small body can be wrong in thousands of places: its answer stays small too.
+const mostIssues = 100;
+
+/** The problem that says how many fields are not valid, and which. */
+export function notValid(issues: readonly ProblemIssue[]): ProblemError {
+  const count = issues.length;
+  const key = count > mostIssues ? "refusal.fields-of-many" : "refusal.fields";
+  // Programs read it too: the figure without what sets its thousands apart.
+  const detail = wordCounted(key, count, "en", { count, most: mostIssues });
+  return platformErrors.problem("not-valid", detail, { issues: issues.slice(0, mostIssues) });
+}

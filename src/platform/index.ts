@@ -16,6 +16,7 @@ export {
   type Catalogue,
   catalogue,
   type ErrorEntry,
+  notValid,
   ProblemError,
   type ProblemExtra,
   type ProblemIssue,

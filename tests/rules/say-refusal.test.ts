@@ -3,6 +3,8 @@ import { describe, expect, test } from "vitest";
 import { z } from "zod";
 import { daySchema, idSchema, instantSchema, roleSchema, textSchema } from "../../shared/contracts/common.ts";
 import { policySchema } from "../../shared/rules/policy.ts";
+import { wordCounted } from "../../shared/words/index.ts";
+import { notValid } from "../../src/platform/errors.ts";
 
 /** The sentences about `value`, each with its place. */
 const said = (schema: z.ZodType, value: unknown): string[] =>
@@ -55,6 +57,21 @@ describe("a field that is refused is told", () => {
     expect(said(daySchema, "1899-12-31")).toEqual(["lies outside the years 1900 to 9999"]);
     expect(said(policySchema, { workshopDays: [1, 1] })).toEqual(["workshopDays names a weekday twice"]);
   });
+});
+
+test("how many are refused is said of one and of many, in plain figures, and no more are named than an answer holds", () => {
+  const told = (count: number) => notValid(Array.from({ length: count }, (_, at) => ({ pointer: `/${at}`, message: "is not valid" })));
+  expect([1, 2, 100].map((count) => told(count).detail)).toEqual([
+    "One field is not valid. Nothing was stored.",
+    "2 fields are not valid. Nothing was stored.",
+    "100 fields are not valid. Nothing was stored.",
+  ]);
+  expect(told(1234).detail).toBe("1234 fields are not valid; the first 100 are named. Nothing was stored.");
+  expect([2, 1234].map((count) => told(count).extra.issues?.length)).toEqual([2, 100]);
+  expect([1, 1234].map((count) => wordCounted("refusal.import", count, "en", { count }))).toEqual([
+    "One thing is wrong in the file. No machine was imported.",
+    "1234 things are wrong in the file. No machine was imported.",
+  ]);
 });
 
 function kinds(): z.ZodType {

@@ -1,4 +1,4 @@
-// English of what a field is told that was refused. Each follows the field's name or place.
+// English of what a field is told that was refused: each follows the field's name or place. And of how many were.
 export const refusalWords = {
   "refusal.missing": "is missing",
   "refusal.unknown-field": "is not a field of this call",
@@ -29,4 +29,10 @@ export const refusalWords = {
   "refusal.shape": "fits none of the shapes that this field takes",
   "refusal.period-order": "is after its last day",
   "refusal.other": "is not valid",
+  "refusal.fields.one": "One field is not valid. Nothing was stored.",
+  "refusal.fields.other": "{count} fields are not valid. Nothing was stored.",
+  "refusal.fields-of-many.one": "{count} field is not valid; the first {most} are named. Nothing was stored.",
+  "refusal.fields-of-many.other": "{count} fields are not valid; the first {most} are named. Nothing was stored.",
+  "refusal.import.one": "One thing is wrong in the file. No machine was imported.",
+  "refusal.import.other": "{count} things are wrong in the file. No machine was imported.",
 } as const;

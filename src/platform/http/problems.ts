@@ -5,7 +5,7 @@ import type { Problem } from "../../../shared/contracts/common.ts";
 import { word } from "../../../shared/words/index.ts";
 import { type Away, databaseAway } from "../database/database-away.ts";
 import { outcomeUnknown } from "../database/database-errors.ts";
-import { ProblemError, type ProblemIssue, platformErrors, pointerPart, tryAgain } from "../errors.ts";
+import { notValid, ProblemError, type ProblemIssue, platformErrors, pointerPart, tryAgain } from "../errors.ts";
 import { actorOf } from "./routes.ts";
 
 const contextPointer: Readonly<Record<string, string>> = {
@@ -14,9 +14,6 @@ const contextPointer: Readonly<Record<string, string>> = {
   params: "/params",
   headers: "/headers",
 };
-
-// A small body can be wrong in thousands of places: its answer stays small too.
-const mostIssues = 100;
 
 /** Fastify's error handler of the service. */
 export function answerError(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
@@ -85,7 +82,7 @@ export const problemBody = (problem: ProblemError, requestId: string): Problem =
 
 function asProblem(error: unknown, isReading: boolean): ProblemError {
   if (error instanceof ProblemError) return error;
-  if (hasZodFastifySchemaValidationErrors(error)) return notValid(error);
+  if (hasZodFastifySchemaValidationErrors(error)) return notValid(issuesOf(error));
   const { code, statusCode } = error as FastifyError;
   switch (code) {
     case "FST_ERR_CTP_EMPTY_JSON_BODY":
@@ -132,7 +129,8 @@ function awayProblem({ what, nothingDone }: Away, isReading: boolean): ProblemEr
   return platformErrors.problem(code, `${awaySays[what]} ${then}`, { headers: tryAgain });
 }
 
-function notValid(error: {
+/** What the schema of a call found, as issues; each unknown field is one. */
+function issuesOf(error: {
   validation: readonly {
     keyword?: string;
     instancePath: string;
@@ -140,9 +138,9 @@ function notValid(error: {
     params?: unknown;
   }[];
   validationContext?: string | undefined;
-}): ProblemError {
+}): ProblemIssue[] {
   const prefix = contextPointer[error.validationContext ?? "body"] ?? "";
-  const issues = error.validation.flatMap((entry): ProblemIssue[] => {
+  return error.validation.flatMap((entry): ProblemIssue[] => {
     const pointer = `${prefix}${entry.instancePath === "/" ? "" : entry.instancePath}`;
     const { keys } = (entry.params ?? {}) as { readonly keys?: readonly string[] };
     if (entry.keyword === "unrecognized_keys" && keys) {
@@ -153,7 +151,4 @@ function notValid(error: {
     }
     return [{ pointer: pointer || "/", message: entry.message ?? word("refusal.other") }];
   });
-  const count = issues.length === 1 ? "One field is" : `${issues.length} fields are`;
-  const rest = issues.length > mostIssues ? `; the first ${mostIssues} are named` : "";
-  return platformErrors.problem("not-valid", `${count} not valid${rest}. Nothing was stored.`, { issues: issues.slice(0, mostIssues) });
 }
