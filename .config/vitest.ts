@@ -4,8 +4,8 @@ export default defineConfig({
   root: new URL("..", import.meta.url).pathname,
   test: {
     include: ["tests/**/*.test.ts"],
-    // As in the service, all words are learnt before anything is said; a property that failed is replayed by the seed that it printed.
-    setupFiles: ["shared/words/index.ts", ...(process.env["FC_SEED"] === undefined ? [] : ["tests/support/replay.ts"])],
+    // As in the service, all words are learnt before anything is said; rows are compared with what their statements declare; a property that failed is replayed by the seed that it printed.
+    setupFiles: ["shared/words/index.ts", "tests/support/rows-as-declared.ts", ...(process.env["FC_SEED"] === undefined ? [] : ["tests/support/replay.ts"])],
     globalSetup: ["tests/support/global-setup.ts"],
     // An embedded database per file takes a moment to unpack on a small machine.
     // Nobody waits for these on an idle machine: they end what hangs, and a test beside many busy processes takes ten times as long as alone.

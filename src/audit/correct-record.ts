@@ -1,16 +1,7 @@
 // A record is never changed. Who finds a mistake in it adds an entry that points at it; both are shown, side by side.
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
 import { type AppContext, actOnMachine, sameSubmission } from "../acts/index.ts";
-import {
-  appendToFirm,
-  askAt,
-  isIdTaken,
-  type NewEntry,
-  readStoredEntry,
-  recordForgotten,
-  recording,
-  type StoredEntry,
-} from "../ledger/index.ts";
+import { appendToFirm, isIdTaken, type NewEntry, readStoredEntry, recordForgotten, recording, type StoredEntry } from "../ledger/index.ts";
 import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
 import { correctionOf, showRecord } from "./show-record.ts";
@@ -27,7 +18,7 @@ export function correctRecord(context: AppContext, actor: Actor, recordId: strin
 }
 
 async function correct(context: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
-  const ask = askAt(context.db);
+  const ask = context.db.rows;
   const record = await readStoredEntry(ask, recordId);
   if (!record) throw platformErrors.problem("not-found", "There is no record with this id.");
   if (record.depotId !== null) mustSeeDepot(actor, record.depotId);

@@ -4,7 +4,6 @@ import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { AppContext } from "../acts/index.ts";
 import {
-  askAt,
   canonical,
   checkpointsWithin,
   consistencyOf,
@@ -64,7 +63,7 @@ export async function makePack(context: AppContext, about: PackAbout, out: Writa
     return share(0, 0.2, records.leaves.length);
   });
   await zip.add("records.ndjson", recordFile("ndjson", counted, names.called, "en"));
-  const chains = await sealedChains(askAt(context.db), treeSize);
+  const chains = await sealedChains(context.db.rows, treeSize);
   const neighbours = about.depotId === null ? await findNeighbours(context, records, chains, { treeSize, spans }) : null;
   await zip.add("neighbours.ndjson", neighbours === null ? [] : neighbourLines(neighboursOf(context.db, neighbours.around), names));
   await progress(0.25);
@@ -271,7 +270,7 @@ async function* treeLines(
   neighbours: readonly number[],
   treeSize: number,
 ): AsyncGenerator<string> {
-  const ask = askAt(context.db);
+  const ask = context.db.rows;
   const besides = new Set(neighbours);
   const shown = [...records, ...neighbours].sort((one, other) => one - other);
   for (const parts of batches(partsAround(shown, treeSize), batch)) {
@@ -303,13 +302,13 @@ const day = 86_400_000;
 async function checkpointsOf({ db }: AppContext, month: string, last: Checkpoint): Promise<Checkpoint[]> {
   const start = new Date(`${month}-01T00:00:00Z`);
   const end = new Date(Date.UTC(start.getUTCFullYear(), start.getUTCMonth() + 1, 1));
-  const within = await checkpointsWithin(askAt(db), new Date(start.getTime() - day), new Date(end.getTime() + day));
+  const within = await checkpointsWithin(db.rows, new Date(start.getTime() - day), new Date(end.getTime() + day));
   return [...within.filter(({ number }) => number < last.number), last];
 }
 
 /** Each with its proof that the last one continues it. */
 async function* checkpointLines(context: AppContext, checkpoints: readonly Checkpoint[], last: Checkpoint): AsyncGenerator<string> {
-  const ask = askAt(context.db);
+  const ask = context.db.rows;
   for (const checkpoint of checkpoints) {
     const toLast = checkpoint === last ? [] : await consistencyOf(ask, checkpoint, last);
     yield `${canonical({ ...checkpoint, toLast })}\n`;

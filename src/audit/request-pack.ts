@@ -1,6 +1,6 @@
 import type { AuditPack, AuditPackBody } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";
-import { askIn, recording } from "../ledger/index.ts";
+import { recording } from "../ledger/index.ts";
 import { type Actor, afterwards, platformErrors } from "../platform/index.ts";
 import { monthAsked, recordTakenIn } from "../reports/index.ts";
 import { auditErrors } from "./errors.ts";
@@ -35,7 +35,7 @@ export async function requestPack(
     requestedAt: context.clock.now(),
   };
   const pack = await recording(context, async (tx) => {
-    const ordered = await orderPack({ rows: askIn(tx) }, order, mostPacksOrdered);
+    const ordered = await orderPack({ rows: context.db.rowsIn(tx) }, order, mostPacksOrdered);
     if (!ordered) {
       throw auditErrors.problem(
         "too-many-packs",

@@ -1,6 +1,6 @@
 import type { Machine, MachineBody } from "../../shared/contracts/fleet.ts";
 import type { AppContext } from "../acts/index.ts";
-import { askIn, recording } from "../ledger/index.ts";
+import { recording } from "../ledger/index.ts";
 import { type Actor, mustSeeDepot, notValid } from "../platform/index.ts";
 import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
@@ -17,7 +17,7 @@ export async function addMachine(context: AppContext, actor: Actor, body: Machin
   return recording(context, async (tx) => {
     const [id = ""] = await enterFleet(tx, context, actor, [entrant], context.clock.now());
     // Read in the same transaction: once it is stored, nothing can keep it from being answered.
-    return showMachine({ clock: context.clock, db: { rows: askIn(tx) } }, actor, id);
+    return showMachine({ clock: context.clock, db: { rows: context.db.rowsIn(tx) } }, actor, id);
   }).catch((error: unknown) => {
     throw isMarkTaken(error) ? markTaken(registrationMark) : error;
   });

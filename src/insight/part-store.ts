@@ -1,9 +1,10 @@
 // The half of the figures' SQL that is about parts: what was done to them, and what was measured before and after.
-import type { Component } from "../../shared/contracts/insight.ts";
-import type { Handbook } from "../../shared/contracts/machine-model.ts";
+import { z } from "zod";
+import { type Component, componentSchema } from "../../shared/contracts/insight.ts";
+import { handbookSchema } from "../../shared/contracts/machine-model.ts";
 import { numberIn, saysNumber } from "../acts/index.ts";
 import type { WearingQuantity } from "../planning/index.ts";
-import type { Database, Period } from "../platform/index.ts";
+import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
 import { type DepotIds, inDepots, inPeriod, listed } from "./store.ts";
 
 /** An item at which a part of this kind may be renewed. */
@@ -25,31 +26,28 @@ export interface RenewalRow {
   readonly odometerKm: number;
 }
 
-/** Work that may have renewed a part: an inspection that says so, or a repair at one of its items. */
-export interface WorkRow extends RenewalRow {
-  readonly handbook: Handbook;
-  /** the inspection says that it was replaced */
-  readonly told: boolean;
-  readonly own: boolean;
-  readonly parts: number;
-  readonly observationIds: readonly string[] | null;
-  /** the last reading of what the part wears by before the repair, and the first after it */
-  readonly before: number | null;
-  readonly after: number | null;
-}
-
 /** The reading of a quantity in the verdicts of an inspection: as left where it was read again. */
 const readingIn = (entry: string, value: string): string => `
   SELECT i.performed_at AS at, ${value} AS value FROM weekly_inspection i JOIN entry_verdict v ON v.id = i.id
   WHERE i.machine_id = d.machine_id AND v.quantity = w.quantity AND i.performed_at ${entry}`;
 
-/**
- * Work at these items in the period. The odometer is what the machine's state held then: slips are out of it already. After a repair the
- * first reading is its own, that of the sign-off where it was the last repair of its defect, or that of the next inspection.
- */
-export const readWork = (db: Database, depotIds: DepotIds, { from, to }: Period, items: readonly WatchedItem[]): Promise<WorkRow[]> =>
-  db.rows<WorkRow>(
-    `WITH watched AS (SELECT * FROM jsonb_to_recordset($4::text::jsonb) AS w("itemId" text, component text, quantity text, own boolean)),
+const workRows = statement(
+  {
+    machineId: z.guid(),
+    component: componentSchema,
+    position: z.int(),
+    odometerKm: z.int(),
+    handbook: handbookSchema,
+    /** the inspection says that it was replaced */
+    told: z.boolean(),
+    own: z.boolean(),
+    parts: z.int(),
+    observationIds: z.array(z.string()).nullable(),
+    /** the last reading of what the part wears by before the repair, and the first after it */
+    before: z.number().nullable(),
+    after: z.number().nullable(),
+  },
+  `WITH watched AS (SELECT * FROM jsonb_to_recordset($4::text::jsonb) AS w("itemId" text, component text, quantity text, own boolean)),
      work AS (
        SELECT l.machine_id, l.position, w.component, true AS told, true AS own, 0 AS parts, NULL::text[] AS seen,
          NULL::float8 AS before, NULL::float8 AS after
@@ -81,5 +79,13 @@ export const readWork = (db: Database, depotIds: DepotIds, { from, to }: Period,
        CROSS JOIN LATERAL (SELECT state FROM machine_state_history WHERE machine_id = r.machine_id AND position >= r.position AND ${saysNumber("state", "odometerKm")}
          ORDER BY position LIMIT 1) h
      ORDER BY r.machine_id, r.position, r.component`,
-    [listed(depotIds), from, to, JSON.stringify(items)],
-  );
+);
+/** Work that may have renewed a part: an inspection that says so, or a repair at one of its items. */
+export type WorkRow = RowOf<typeof workRows>;
+
+/**
+ * Work at these items in the period. The odometer is what the machine's state held then: slips are out of it already. After a repair the
+ * first reading is its own, that of the sign-off where it was the last repair of its defect, or that of the next inspection.
+ */
+export const readWork = (db: Database, depotIds: DepotIds, { from, to }: Period, items: readonly WatchedItem[]): Promise<WorkRow[]> =>
+  db.rows(workRows, [listed(depotIds), from, to, JSON.stringify(items)]);

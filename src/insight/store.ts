@@ -1,10 +1,11 @@
 // The only SQL of the figures. It reads tables of other rooms side by side and adds up in the database: a large fleet's checks are
 // counted there, and only the counts come out.
-import type { Category } from "../../shared/contracts/common.ts";
-import type { Features } from "../../shared/contracts/machine-model.ts";
-import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
+import { z } from "zod";
+import { categorySchema } from "../../shared/contracts/common.ts";
+import { featuresSchema } from "../../shared/contracts/machine-model.ts";
+import { type Quantity, quantitySchema, unitSchema } from "../../shared/contracts/quantities.ts";
 import { numberIn, saysNumber } from "../acts/index.ts";
-import type { Database, Period } from "../platform/index.ts";
+import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
 
 /** Ids of depots, or null for all; goes in as JSON. */
 export type DepotIds = readonly string[] | null;
@@ -13,23 +14,29 @@ export const inDepots = (column: string): string =>
   `($1::text IS NULL OR ${column} IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))`;
 export const inPeriod = (column: string): string => `${column} BETWEEN $2::text::date AND $3::text::date`;
 
-export interface DepotRow {
-  readonly id: string;
-  readonly name: string;
-  readonly timeZone: string;
-}
+const depotRows = statement(
+  {
+    id: z.guid(),
+    name: z.string(),
+    timeZone: z.string(),
+  },
+  `SELECT id, name, time_zone AS "timeZone" FROM depot WHERE ${inDepots("id")} ORDER BY name`,
+);
+export type DepotRow = RowOf<typeof depotRows>;
 
-export const readDepots = (db: Database, depotIds: DepotIds): Promise<DepotRow[]> =>
-  db.rows<DepotRow>(`SELECT id, name, time_zone AS "timeZone" FROM depot WHERE ${inDepots("id")} ORDER BY name`, [listed(depotIds)]);
+export const readDepots = (db: Database, depotIds: DepotIds): Promise<DepotRow[]> => db.rows(depotRows, [listed(depotIds)]);
 
-export interface ModelRow {
-  readonly id: string;
-  readonly name: string;
-  readonly features: Features;
-}
+const modelRows = statement(
+  {
+    id: z.guid(),
+    name: z.string(),
+    features: featuresSchema,
+  },
+  "SELECT id, name, features FROM machine_model ORDER BY name",
+);
+export type ModelRow = RowOf<typeof modelRows>;
 
-export const readModels = (db: Database): Promise<ModelRow[]> =>
-  db.rows<ModelRow>("SELECT id, name, features FROM machine_model ORDER BY name");
+export const readModels = (db: Database): Promise<ModelRow[]> => db.rows(modelRows);
 
 // How honest the checks are
 
@@ -42,31 +49,22 @@ export interface SheetOfModel {
   readonly comparable: readonly string[];
 }
 
-/** Daily checks of one person on one model's machines at one depot. */
-export interface CheckCountRow {
-  readonly staffId: string;
-  readonly depotId: string;
-  readonly modelId: string;
-  readonly checks: number;
-  readonly nil: number;
-  readonly tooFast: number;
-  readonly tooFastPerItem: number;
-  readonly underHalfMedian: number;
-  readonly proofMissing: number;
-  readonly proofImplausible: number;
-  /** of all checks of this model in the period, whoever made them */
-  readonly medianSeconds: number;
-}
-
-export const countChecks = (
-  db: Database,
-  depotIds: DepotIds,
-  { from, to }: Period,
-  sheets: readonly SheetOfModel[],
-  bars: { readonly tooFastSeconds: number; readonly tooFastSecondsPerItem: number },
-): Promise<CheckCountRow[]> =>
-  db.rows<CheckCountRow>(
-    `WITH checked AS (
+const checkCountRows = statement(
+  {
+    staffId: z.guid(),
+    depotId: z.guid(),
+    modelId: z.guid(),
+    checks: z.int(),
+    nil: z.int(),
+    tooFast: z.int(),
+    tooFastPerItem: z.int(),
+    underHalfMedian: z.int(),
+    proofMissing: z.int(),
+    proofImplausible: z.int(),
+    /** of all checks of this model in the period, whoever made them */
+    medianSeconds: z.number(),
+  },
+  `WITH checked AS (
        SELECT c.staff_id, c.depot_id, m.model_id, c.defect_count, c.flags,
          -- What nobody could read was neither fast nor slow.
          CASE WHEN NOT 'duration-unreadable' = ANY(c.flags) THEN c.duration_seconds END AS seconds
@@ -85,51 +83,56 @@ export const countChecks = (
      FROM checked c JOIN middle USING (model_id)
        JOIN jsonb_to_recordset($4::text::jsonb) AS s("modelId" uuid, items int) ON s."modelId" = c.model_id
      GROUP BY 1, 2, 3 ORDER BY 1, 2, 3`,
-    [listed(depotIds), from, to, JSON.stringify(sheets), String(bars.tooFastSeconds), String(bars.tooFastSecondsPerItem)],
-  );
+);
+/** Daily checks of one person on one model's machines at one depot. */
+export type CheckCountRow = RowOf<typeof checkCountRows>;
 
-/** How often an item of a model was answered as not applicable. */
-export interface NotApplicableRow {
-  readonly modelId: string;
-  readonly itemId: string;
-  readonly machineIds: readonly string[];
-  readonly checks: number;
-}
+export const countChecks = (
+  db: Database,
+  depotIds: DepotIds,
+  { from, to }: Period,
+  sheets: readonly SheetOfModel[],
+  bars: { readonly tooFastSeconds: number; readonly tooFastSecondsPerItem: number },
+): Promise<CheckCountRow[]> =>
+  db.rows(checkCountRows, [
+    listed(depotIds),
+    from,
+    to,
+    JSON.stringify(sheets),
+    String(bars.tooFastSeconds),
+    String(bars.tooFastSecondsPerItem),
+  ]);
 
-export const countNotApplicable = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<NotApplicableRow[]> =>
-  db.rows<NotApplicableRow>(
-    `SELECT m.model_id AS "modelId", a.item_id AS "itemId", jsonb_agg(DISTINCT m.id ORDER BY m.id) AS "machineIds", count(*)::int AS checks
+const notApplicableRows = statement(
+  {
+    modelId: z.guid(),
+    itemId: z.string(),
+    machineIds: z.array(z.guid()),
+    checks: z.int(),
+  },
+  `SELECT m.model_id AS "modelId", a.item_id AS "itemId", jsonb_agg(DISTINCT m.id ORDER BY m.id) AS "machineIds", count(*)::int AS checks
      FROM (SELECT id, machine_id, depot_id, local_day, flags FROM daily_check
        UNION ALL SELECT id, machine_id, depot_id, local_day, flags FROM weekly_inspection) c
        JOIN machine m ON m.id = c.machine_id JOIN entry_answer a ON a.id = c.id
      WHERE ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")} AND 'not-applicable-claimed' = ANY(c.flags) AND a.result = 'not-applicable'
      GROUP BY 1, 2 ORDER BY 1, 2`,
-    [listed(depotIds), from, to],
-  );
+);
+/** How often an item of a model was answered as not applicable. */
+export type NotApplicableRow = RowOf<typeof notApplicableRows>;
 
-/** Nil-defect checks after which a mechanic looked at the machine within a day. */
-export interface FollowedRow {
-  readonly staffId: string;
-  readonly depotId: string;
-  readonly followed: number;
-  /** of these, after how many the mechanic found something that the check could have shown */
-  readonly found: number;
-  readonly defectIds: readonly string[] | null;
-}
+export const countNotApplicable = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<NotApplicableRow[]> =>
+  db.rows(notApplicableRows, [listed(depotIds), from, to]);
 
-/**
- * A mechanic looked: an inspection by somebody else, or a defect found by one, within 24 hours after the check. Only what was raised
- * then counts, not what was known before, and only at items that the rider had before them as well. What a mechanic looked into and called
- * no fault is held against nobody; that an inspection found the part in order later takes nothing back.
- */
-export const countFollowed = (
-  db: Database,
-  depotIds: DepotIds,
-  { from, to }: Period,
-  sheets: readonly SheetOfModel[],
-): Promise<FollowedRow[]> =>
-  db.rows<FollowedRow>(
-    `WITH comparable AS (
+const followedRows = statement(
+  {
+    staffId: z.guid(),
+    depotId: z.guid(),
+    followed: z.int(),
+    /** of these, after how many the mechanic found something that the check could have shown */
+    found: z.int(),
+    defectIds: z.array(z.guid()).nullable(),
+  },
+  `WITH comparable AS (
        SELECT s."modelId" AS model_id, i.value AS item_id FROM jsonb_to_recordset($4::text::jsonb) AS s("modelId" uuid, comparable jsonb)
        CROSS JOIN jsonb_array_elements_text(s.comparable) i
      ), inspected AS (
@@ -151,17 +154,38 @@ export const countFollowed = (
        count(DISTINCT c.id) FILTER (WHERE looked.defect_id IS NOT NULL)::int AS found,
        jsonb_agg(DISTINCT looked.defect_id) FILTER (WHERE looked.defect_id IS NOT NULL) AS "defectIds"
      FROM looked JOIN daily_check c ON c.id = looked.id GROUP BY 1, 2 ORDER BY 1, 2`,
-    [listed(depotIds), from, to, JSON.stringify(sheets)],
-  );
+);
+/** Nil-defect checks after which a mechanic looked at the machine within a day. */
+export type FollowedRow = RowOf<typeof followedRows>;
 
+/**
+ * A mechanic looked: an inspection by somebody else, or a defect found by one, within 24 hours after the check. Only what was raised
+ * then counts, not what was known before, and only at items that the rider had before them as well. What a mechanic looked into and called
+ * no fault is held against nobody; that an inspection found the part in order later takes nothing back.
+ */
+export const countFollowed = (
+  db: Database,
+  depotIds: DepotIds,
+  { from, to }: Period,
+  sheets: readonly SheetOfModel[],
+): Promise<FollowedRow[]> => db.rows(followedRows, [listed(depotIds), from, to, JSON.stringify(sheets)]);
+
+const readingCountRows = statement(
+  {
+    staffId: z.guid(),
+    quantity: quantitySchema,
+    unit: unitSchema,
+    value: z.number(),
+    readings: z.int(),
+  },
+  `SELECT w.staff_id AS "staffId", v.quantity, v.unit, v.as_found AS value, count(*)::int AS readings
+     FROM weekly_inspection w JOIN entry_verdict v ON v.id = w.id
+     WHERE ${inDepots("w.depot_id")} AND ${inPeriod("w.local_day")}
+       AND v.quantity IN (SELECT value FROM jsonb_array_elements_text($4::text::jsonb))
+     GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4`,
+);
 /** How often a person read a gauge at each of its marks. */
-export interface ReadingCountRow {
-  readonly staffId: string;
-  readonly quantity: Quantity;
-  readonly unit: Unit;
-  readonly value: number;
-  readonly readings: number;
-}
+export type ReadingCountRow = RowOf<typeof readingCountRows>;
 
 /** Readings as found, which nobody has set: one left after an adjustment was meant to be round. */
 export const countReadings = (
@@ -169,47 +193,37 @@ export const countReadings = (
   depotIds: DepotIds,
   { from, to }: Period,
   quantities: readonly Quantity[],
-): Promise<ReadingCountRow[]> =>
-  db.rows<ReadingCountRow>(
-    `SELECT w.staff_id AS "staffId", v.quantity, v.unit, v.as_found AS value, count(*)::int AS readings
-     FROM weekly_inspection w JOIN entry_verdict v ON v.id = w.id
-     WHERE ${inDepots("w.depot_id")} AND ${inPeriod("w.local_day")}
-       AND v.quantity IN (SELECT value FROM jsonb_array_elements_text($4::text::jsonb))
-     GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4`,
-    [listed(depotIds), from, to, JSON.stringify(quantities)],
-  );
+): Promise<ReadingCountRow[]> => db.rows(readingCountRows, [listed(depotIds), from, to, JSON.stringify(quantities)]);
 
 // Charts (rates: the room of the figures)
 
-export interface DayOfChecksRow {
-  readonly day: string;
-  readonly checks: number;
-  readonly withDefect: number;
-}
+const dayOfChecksRows = statement(
+  {
+    day: z.iso.date(),
+    checks: z.int(),
+    withDefect: z.int(),
+  },
+  `SELECT local_day::text AS day, count(*)::int AS checks, count(*) FILTER (WHERE defect_count > 0)::int AS "withDefect"
+     FROM daily_check WHERE ${inDepots("depot_id")} AND ${inPeriod("local_day")} GROUP BY 1 ORDER BY 1`,
+);
+export type DayOfChecksRow = RowOf<typeof dayOfChecksRows>;
 
 export const countDays = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<DayOfChecksRow[]> =>
-  db.rows<DayOfChecksRow>(
-    `SELECT local_day::text AS day, count(*)::int AS checks, count(*) FILTER (WHERE defect_count > 0)::int AS "withDefect"
-     FROM daily_check WHERE ${inDepots("depot_id")} AND ${inPeriod("local_day")} GROUP BY 1 ORDER BY 1`,
-    [listed(depotIds), from, to],
-  );
+  db.rows(dayOfChecksRows, [listed(depotIds), from, to]);
 
 // Life of parts (what was done to them: part-store.ts), and risk
-/** A machine's odometer over time: at its first record in the period, where it was set by hand (oldest first), and at its end. */
-export interface OdometerRow {
-  readonly machineId: string;
-  readonly modelId: string;
-  /** null: it was in the fleet before the period */
-  readonly enteredKm: number | null;
-  readonly lastKm: number;
-  /** the record that says so */
-  readonly lastPosition: number;
-  readonly sets: readonly { readonly position: number; readonly fromKm: number; readonly toKm: number }[] | null;
-}
-
-export const readOdometers = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<OdometerRow[]> =>
-  db.rows<OdometerRow>(
-    `WITH turned AS (
+const odometerRows = statement(
+  {
+    machineId: z.guid(),
+    modelId: z.guid(),
+    /** null: it was in the fleet before the period */
+    enteredKm: z.int().nullable(),
+    lastKm: z.int(),
+    /** the record that says so */
+    lastPosition: z.int(),
+    sets: z.array(z.strictObject({ position: z.int(), fromKm: z.int(), toKm: z.int() })).nullable(),
+  },
+  `WITH turned AS (
        SELECT machine_id, jsonb_agg(jsonb_build_object('position', position, 'fromKm', from_km, 'toKm', to_km) ORDER BY position) AS sets
        FROM entry_machine WHERE kind = 'machine-amended' AND to_km IS NOT NULL GROUP BY 1
      )
@@ -222,23 +236,30 @@ export const readOdometers = (db: Database, depotIds: DepotIds, { from, to }: Pe
          WHERE machine_id = m.id AND recorded_at < ($3::text::date + 1)::timestamp AT TIME ZONE p.time_zone AND ${saysNumber("state", "odometerKm")}
          ORDER BY recorded_at DESC, position DESC LIMIT 1) last
      WHERE ${inDepots("m.depot_id")} ORDER BY m.id`,
-    [listed(depotIds), from, to],
-  );
+);
+/** A machine's odometer over time: at its first record in the period, where it was set by hand (oldest first), and at its end. */
+export type OdometerRow = RowOf<typeof odometerRows>;
 
-/** What was found on a machine, and how often it was inspected, in each year that counts. */
-export interface RiskRow {
-  readonly machineId: string;
-  readonly registrationMark: string;
-  readonly modelName: string;
-  readonly depotId: string;
-  readonly depotName: string;
-  readonly findings: readonly { readonly n: number; readonly category: Category; readonly defects: number }[] | null;
-  readonly inspections: readonly { readonly n: number; readonly inspections: number }[] | null;
-}
+export const readOdometers = (db: Database, depotIds: DepotIds, { from, to }: Period): Promise<OdometerRow[]> =>
+  db.rows(odometerRows, [listed(depotIds), from, to]);
 
-export const readFindings = (db: Database, depotIds: DepotIds, years: readonly Period[]): Promise<RiskRow[]> =>
-  db.rows<RiskRow>(
-    `WITH year AS (SELECT * FROM jsonb_to_recordset($2::text::jsonb) AS y(n int, "from" date, "to" date)),
+const riskRows = statement(
+  {
+    machineId: z.guid(),
+    registrationMark: z.string(),
+    modelName: z.string(),
+    depotId: z.guid(),
+    depotName: z.string(),
+    findings: z
+      .array(z.strictObject({ n: z.int(), category: categorySchema, defects: z.int() }))
+      .readonly()
+      .nullable(),
+    inspections: z
+      .array(z.strictObject({ n: z.int(), inspections: z.int() }))
+      .readonly()
+      .nullable(),
+  },
+  `WITH year AS (SELECT * FROM jsonb_to_recordset($2::text::jsonb) AS y(n int, "from" date, "to" date)),
      found AS (
        SELECT machine_id, jsonb_agg(jsonb_build_object('n', n, 'category', category, 'defects', defects) ORDER BY n, category) AS findings
        FROM (SELECT d.machine_id, year.n, d.category, count(*)::int AS defects FROM defect d JOIN depot p ON p.id = d.depot_id
@@ -254,5 +275,9 @@ export const readFindings = (db: Database, depotIds: DepotIds, years: readonly P
      FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot p ON p.id = m.depot_id
        LEFT JOIN found ON found.machine_id = m.id LEFT JOIN inspected ON inspected.machine_id = m.id
      WHERE ${inDepots("m.depot_id")} ORDER BY m.registration_mark`,
-    [listed(depotIds), JSON.stringify(years.map((year, n) => ({ n, ...year })))],
-  );
+);
+/** What was found on a machine, and how often it was inspected, in each year that counts. */
+export type RiskRow = RowOf<typeof riskRows>;
+
+export const readFindings = (db: Database, depotIds: DepotIds, years: readonly Period[]): Promise<RiskRow[]> =>
+  db.rows(riskRows, [listed(depotIds), JSON.stringify(years.map((year, n) => ({ n, ...year })))]);

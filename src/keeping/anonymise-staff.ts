@@ -5,7 +5,7 @@ import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
 import { hashSecret, holdStaffMember, makeNeutral } from "../people/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { keepingErrors } from "./errors.ts";
-import { askIn, findRecordsAbout, forgetWords, holdFirm, holdOnPerson, isForgotten } from "./store.ts";
+import { findRecordsAbout, forgetWords, holdFirm, holdOnPerson, isForgotten } from "./store.ts";
 
 /**
  * Puts a neutral person in the place of one who has left, and forgets what the firm's records say about them; what they recorded about
@@ -16,7 +16,7 @@ export async function anonymiseStaff(context: AppContext, actor: Actor, id: stri
   const secretHash = await hashSecret(context.newSalt());
   await takeCheckpoint(context);
   return recording(context, async (tx) => {
-    const ask = askIn(tx);
+    const ask = context.db.rowsIn(tx);
     const member = await holdStaffMember(tx, actor, id);
     if (member.leftAt === null) {
       throw keepingErrors.problem("still-here", "Note first that the person has left; only then can they be made anonymous.");

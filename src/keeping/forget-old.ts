@@ -3,14 +3,14 @@
 import { classOfKind, forgettableBefore, type RecordClassName } from "../../shared/rules/retention.ts";
 import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
-import { askAt, askIn, countOver, findDue, forgetWords, holdFirm, readKeeping } from "./store.ts";
+import { countOver, findDue, forgetWords, holdFirm, readKeeping } from "./store.ts";
 
 // One transaction takes so many, so that it stays short whatever has come together.
 const mostAtOnce = 20_000;
 
 /** Forgets everything that is due and that no hold covers; how many records it were. */
 export async function forgetOld(context: AppContext, { most = mostAtOnce } = {}): Promise<number> {
-  const ask = askAt(context.db);
+  const ask = context.db.rows;
   const keeping = await readKeeping(ask);
   if (!keeping) return 0;
   const { before } = forgettableBefore(context.clock.now(), keeping.zones, keeping.keepMonths);
@@ -28,7 +28,7 @@ export async function forgetOld(context: AppContext, { most = mostAtOnce } = {})
 /** One transaction: the entry that says what goes, and its going. */
 function forgetSome(context: AppContext, most: number): Promise<number> {
   return recording(context, async (tx) => {
-    const ask = askIn(tx);
+    const ask = context.db.rowsIn(tx);
     // Before looking: a hold that was placed meanwhile counts, and so does a policy that keeps for longer.
     await holdFirm(ask);
     const keeping = await readKeeping(ask);

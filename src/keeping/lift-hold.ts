@@ -3,12 +3,12 @@ import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, platformErrors } from "../platform/index.ts";
 import { keepingErrors } from "./errors.ts";
-import { askIn, findHeldMachine, holdFirm, markLifted, readHold } from "./store.ts";
+import { findHeldMachine, holdFirm, markLifted, readHold } from "./store.ts";
 
 /** Lifts a hold; what it covered goes with the next run, where its time is over. Throws `not-found`, `already-lifted`. */
 export async function liftHold(context: AppContext, actor: Actor, id: string, { reason }: LiftBody): Promise<LegalHold> {
   return recording(context, async (tx) => {
-    const ask = askIn(tx);
+    const ask = context.db.rowsIn(tx);
     await holdFirm(ask);
     const hold = await readHold(ask, id);
     if (!hold) throw platformErrors.problem("not-found", "There is no hold with this id.");

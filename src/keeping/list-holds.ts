@@ -2,11 +2,11 @@ import type { z } from "zod";
 import type { holdListQuerySchema } from "../../shared/contracts/keeping.ts";
 import type { AppContext } from "../acts/index.ts";
 import { cursorFrom, momentAndIdSchema, pageFrom } from "../platform/index.ts";
-import { askAt, findHolds } from "./store.ts";
+import { findHolds } from "./store.ts";
 
 /** Legal holds, newest first. */
 export async function listHolds(context: AppContext, { state, cursor, limit }: z.infer<typeof holdListQuerySchema>) {
-  const rows = await findHolds(askAt(context.db), state, cursorFrom(cursor, momentAndIdSchema), limit);
+  const rows = await findHolds(context.db.rows, state, cursorFrom(cursor, momentAndIdSchema), limit);
   return pageFrom(
     rows,
     limit,

@@ -2,7 +2,7 @@ import type { HoldBody, LegalHold } from "../../shared/contracts/keeping.ts";
 import { type AppContext, sameSubmission } from "../acts/index.ts";
 import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
 import { type Actor, noDepot, platformErrors } from "../platform/index.ts";
-import { askIn, findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";
+import { findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";
 
 /**
  * Holds a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The same body
@@ -17,7 +17,7 @@ export function placeHold(context: AppContext, actor: Actor, body: HoldBody): Pr
 
 function place(context: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
   return recording(context, async (tx) => {
-    const ask = askIn(tx);
+    const ask = context.db.rowsIn(tx);
     // Placing and forgetting wait for each other, and so do two that place under one id.
     await holdFirm(ask);
     const known = await readStoredEntry(ask, body.id);

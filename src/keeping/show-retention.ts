@@ -3,11 +3,11 @@ import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { forgettableBefore, recordClasses, recordClassNames } from "../../shared/rules/retention.ts";
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
-import { askAt, countOver, countStandingHolds, readKeeping } from "./store.ts";
+import { countOver, countStandingHolds, readKeeping } from "./store.ts";
 
 /** How long each class of records is kept and why, and what the next run would forget or a hold keeps from it. Nothing is forgotten here. */
 export async function showRetention(context: AppContext): Promise<Retention> {
-  const ask = askAt(context.db);
+  const ask = context.db.rows;
   const { keepMonths, zones } = (await readKeeping(ask)) ?? { keepMonths: defaultPolicy.keepMonths, zones: [] };
   const { untilDay, before } = forgettableBefore(context.clock.now(), zones, keepMonths);
   const [over, standingHolds] = [await countOver(ask, before), await countStandingHolds(ask)];

@@ -2,19 +2,7 @@
 import type { LegalHold } from "../../shared/contracts/keeping.ts";
 import { storedPolicy } from "../../shared/rules/policy.ts";
 import { datedKinds } from "../../shared/rules/retention.ts";
-import type { Database, Tx } from "../platform/index.ts";
-
-/** Runs one statement by hand: inside a transaction or as one of its own. */
-type Ask = <Row>(sql: string, parameters?: readonly unknown[]) => Promise<Row[]>;
-
-export const askIn =
-  (tx: Tx): Ask =>
-  (sql, parameters = []) =>
-    tx.$queryRawUnsafe(sql, ...parameters);
-export const askAt =
-  (db: Database): Ask =>
-  (sql, parameters) =>
-    db.rows(sql, parameters);
+import type { Ask } from "../platform/index.ts";
 
 /** The firm's row, held until the transaction ends: who places a hold and who forgets wait for each other. */
 export async function holdFirm(ask: Ask): Promise<void> {

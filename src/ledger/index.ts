@@ -18,5 +18,5 @@ export { isIdTaken, recording } from "./recording.ts";
 export { rotated, rotateKeys } from "./rotate-keys.ts";
 export { ledgerRoutes } from "./routes.ts";
 export { readClaim, signClaim, signedTypes } from "./sign.ts";
-export { askAt, askIn, checkpointsWithin, hashesOf, readStoredEntry, type SealedChain, type StoredEntry, sealedChains } from "./store.ts";
+export { checkpointsWithin, hashesOf, readStoredEntry, type SealedChain, type StoredEntry, sealedChains } from "./store.ts";
 export { type CheckpointClaim, takeCheckpoint } from "./take-checkpoint.ts";

@@ -1,5 +1,5 @@
 // The SQL of the keys that this database knows.
-import type { Ask } from "./store.ts";
+import type { Ask } from "../platform/index.ts";
 
 /** What the key `vouchedBy` states: that the key `kid` is one of ours. */
 export interface Voucher {

@@ -7,7 +7,6 @@ import type { LedgerContext } from "./context.ts";
 import { holdKeys, insertVoucher, lastSigner, readVouchers, type Voucher } from "./key-store.ts";
 import { findKeys, type KeySet, openKeys, pointSchema, signatureAlgorithm } from "./keys.ts";
 import { readClaim, signBy } from "./sign.ts";
-import { askAt, askIn } from "./store.ts";
 
 type PublicKey = PublicKeySet["keys"][number];
 
@@ -38,7 +37,7 @@ async function trustedFrom(trusted: readonly PublicKey[], vouchers: readonly Vou
 
 /** The public halves of the keys in use and of all earlier ones, those in use first. */
 export async function publishedKeys({ db, keys }: Pick<LedgerContext, "db" | "keys">): Promise<PublicKeySet> {
-  return { keys: await trustedFrom(keys.publicSet.keys, await readVouchers(askAt(db))) };
+  return { keys: await trustedFrom(keys.publicSet.keys, await readVouchers(db.rows)) };
 }
 
 /**
@@ -49,7 +48,7 @@ export async function openOwnKeys(context: ServiceContext): Promise<KeySet> {
   const { config, clock, db } = context;
   const found = await findKeys(config);
   return db.prisma.$transaction(async (tx) => {
-    const ask = askIn(tx);
+    const ask = db.rowsIn(tx);
     await holdKeys(ask);
     const vouchers = await readVouchers(ask);
     // A store from before this was kept knows by whom its last checkpoint was signed.

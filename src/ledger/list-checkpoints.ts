@@ -1,14 +1,14 @@
 import { z } from "zod";
 import { cursorFrom, pageFrom } from "../platform/index.ts";
 import type { LedgerContext } from "./context.ts";
-import { askAt, checkpointsBefore } from "./store.ts";
+import { checkpointsBefore } from "./store.ts";
 
 const placeSchema = z.tuple([z.string().regex(/^\d{1,9}$/)]);
 
 /** The checkpoints, newest first. */
 export async function listCheckpoints(context: LedgerContext, { limit, cursor }: { limit: number; cursor?: string | undefined }) {
   const [before] = cursorFrom(cursor, placeSchema) ?? [];
-  const rows = await checkpointsBefore(askAt(context.db), before === undefined ? null : Number(before), limit + 1);
+  const rows = await checkpointsBefore(context.db.rows, before === undefined ? null : Number(before), limit + 1);
   return pageFrom(
     rows,
     limit,

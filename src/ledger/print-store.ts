@@ -1,10 +1,10 @@
 // Checkpoints as those ask for them who hold something printed against them.
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { Database } from "../platform/index.ts";
-import { askAt, readCheckpoint } from "./store.ts";
+import { readCheckpoint } from "./store.ts";
 
 /** The checkpoint of this number; null where there is none. */
-export const checkpointNumbered = (db: Database, number: number): Promise<Checkpoint | null> => readCheckpoint(askAt(db), number);
+export const checkpointNumbered = (db: Database, number: number): Promise<Checkpoint | null> => readCheckpoint(db.rows, number);
 
 /** The newest checkpoint that had been taken by a moment; null where there was none. */
 export async function lastCheckpointBy(db: Database, moment: Date): Promise<Checkpoint | null> {

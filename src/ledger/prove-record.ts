@@ -3,7 +3,7 @@ import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import type { LedgerContext } from "./context.ts";
 import { hashOfLeaves, inclusionPath } from "./merkle.ts";
 import { checkpointOf, consistencyOf } from "./prove-consistency.ts";
-import { askAt, hashesOf, readCheckpoint, readStoredEntry, type StoredEntry } from "./store.ts";
+import { hashesOf, readCheckpoint, readStoredEntry, type StoredEntry } from "./store.ts";
 import { takeCheckpoint } from "./take-checkpoint.ts";
 
 /**
@@ -11,7 +11,7 @@ import { takeCheckpoint } from "./take-checkpoint.ts";
  * checkpoint that the asker holds; the newest is proved to continue it. Throws `not-found`, `other-depot`, `checkpoints-reversed`.
  */
 export async function proveRecord(context: LedgerContext, actor: Actor, id: string, since?: number): Promise<RecordProof> {
-  const ask = askAt(context.db);
+  const ask = context.db.rows;
   const first = await readStoredEntry(ask, id);
   if (!first) throw platformErrors.problem("not-found", "There is no record with this id.");
   if (first.depotId !== null) mustSeeDepot(actor, first.depotId);

@@ -1,20 +1,8 @@
 // The SQL of checkpoints and proofs.
 
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import type { Database, Tx } from "../platform/index.ts";
+import type { Ask, Database } from "../platform/index.ts";
 import { type HashOf, type Leaves, leafHash, type Whole, wholesOf } from "./merkle.ts";
-
-/** Runs one statement by hand: inside a transaction or as one of its own. */
-export type Ask = <Row>(sql: string, parameters?: readonly unknown[]) => Promise<Row[]>;
-
-export const askIn =
-  (tx: Tx): Ask =>
-  (sql, parameters = []) =>
-    tx.$queryRawUnsafe(sql, ...parameters);
-export const askAt =
-  (db: Database): Ask =>
-  (sql, parameters) =>
-    db.rows(sql, parameters);
 
 /** Whether this very entry is stored: by its hash, which is its own, since the same id may stand for something else by now. */
 export async function isStored(db: Database, { id, sha256 }: { readonly id: string; readonly sha256: string }): Promise<boolean> {

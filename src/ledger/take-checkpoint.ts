@@ -1,12 +1,10 @@
 // A checkpoint: every entry that was committed by now gets its place in the tree, and the root is signed.
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import { patiently } from "../platform/index.ts";
+import { type Ask, patiently } from "../platform/index.ts";
 import type { LedgerContext } from "./context.ts";
 import { GrowingTree, leafHash, wholesOf } from "./merkle.ts";
 import { signClaim } from "./sign.ts";
 import {
-  type Ask,
-  askIn,
   chainsStated,
   hashesOf,
   holdTree,
@@ -49,7 +47,7 @@ interface Asked {
 async function take(context: LedgerContext, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
   for (;;) {
     const taken = await context.db.prisma.$transaction(async (tx) => {
-      const ask = askIn(tx);
+      const ask = context.db.rowsIn(tx);
       const size = await holdTree(ask);
       const last = await readCheckpoint(ask);
       const now = context.clock.now();

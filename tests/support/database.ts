@@ -4,6 +4,7 @@ import { PGlite } from "@electric-sql/pglite";
 import postgres from "postgres";
 import { inject } from "vitest";
 import { type Database, embedded, openServer } from "../../src/platform/index.ts";
+import { checkedRows } from "./checked-rows.ts";
 
 /** Whether several sessions really run side by side here; the embedded database has one. */
 export const onServer = (): boolean => "server" in inject("template");
@@ -50,7 +51,7 @@ export async function openTestDatabase({
   like = null,
 }: TestDatabaseOptions = {}): Promise<Database> {
   const template = inject("template");
-  if ("image" in template) return embedded(await openInMemory(like ?? template.image), null);
+  if ("image" in template) return checkedRows(embedded(await openInMemory(like ?? template.image), null));
 
   const name = `ferrule_test_${process.pid}_${opened++}`;
   const admin = postgres(template.server, { max: 1, onnotice: () => undefined });
@@ -64,7 +65,7 @@ export async function openTestDatabase({
     await owner.end();
     Object.assign(address, { username: role, password: "" });
   }
-  const db = openServer((through?.(address) ?? address).href, poolSize, limitMs);
+  const db = checkedRows(openServer((through?.(address) ?? address).href, poolSize, limitMs));
   return {
     ...db,
     close: async () => {

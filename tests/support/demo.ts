@@ -7,6 +7,7 @@ import postgres from "postgres";
 import { inject } from "vitest";
 import { foundDemoFirm } from "../../seeds/index.ts";
 import { type Database, embedded, openServer } from "../../src/platform/index.ts";
+import { checkedRows } from "./checked-rows.ts";
 import { openTestContext, type TestContext } from "./context.ts";
 import { openInMemory, openTestDatabase } from "./database.ts";
 
@@ -44,7 +45,7 @@ async function demoTemplate(): Promise<string> {
 }
 
 async function foundIn(db: Database): Promise<void> {
-  await foundDemoFirm(await openTestContext(demoNoon, {}, db));
+  await foundDemoFirm(await openTestContext(demoNoon, {}, checkedRows(db)));
 }
 
 async function foundEmbedded(empty: string, file: string): Promise<void> {

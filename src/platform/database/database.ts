@@ -2,21 +2,28 @@
 // Prisma for typed reading and writing, `rows` for SQL by hand, `stream`, `notify` and `listen` for what Prisma cannot do.
 import { PGlite } from "@electric-sql/pglite";
 import { PrismaPGlite } from "pglite-prisma-adapter";
+import { z } from "zod";
 import { PrismaClient } from "../../../prisma/client/client.ts";
 import { lockFolder } from "./folder-lock.ts";
 import { type Migratable, migrate, type SchemaState, schemaState } from "./migrations.ts";
+import { type Statement, statement } from "./statement.ts";
 import { beginAnew, isUnfinished } from "./unfinished.ts";
 
 /** Prisma's client, or the same inside a transaction. */
 export type Tx = Omit<PrismaClient, "$connect" | "$disconnect" | "$on" | "$transaction" | "$extends">;
 
+/** Runs one statement by hand. */
+export type Ask = <Row>(asked: Statement<Row> | string, parameters?: readonly unknown[]) => Promise<Row[]>;
+
 export interface Database {
   readonly kind: "server" | "embedded";
   readonly prisma: PrismaClient;
   /** One statement by hand, a transaction of its own. JSON goes in as text (`$1::text::jsonb`), lists as JSON; cast days to text. */
-  rows<Row>(sql: string, parameters?: readonly unknown[]): Promise<Row[]>;
+  readonly rows: Ask;
+  /** Statements by hand inside the transaction that Prisma has opened. */
+  rowsIn(tx: Tx): Ask;
   /** Rows in batches at constant memory; other work goes on between the batches. */
-  stream<Row>(sql: string, parameters?: readonly unknown[], batchSize?: number): AsyncIterable<Row[]>;
+  stream<Row>(asked: Statement<Row> | string, parameters?: readonly unknown[], batchSize?: number): AsyncIterable<Row[]>;
   /** Tells all processes on this database. */
   notify(channel: Channel, payload: string): Promise<void>;
   /** Hears what `notify` tells; returns how to stop. */
@@ -31,12 +38,22 @@ export interface Database {
 /** Closed list, so that a channel is never made from outside text. */
 export type Channel = "ferrule_sessions" | "ferrule_packs";
 
+export const textOf = (asked: Statement<unknown> | string): string => (typeof asked === "string" ? asked : asked.sql);
+
+/** Both databases have it from Prisma, whose transaction it is. */
+export const rowsIn =
+  (tx: Tx): Ask =>
+  (asked, parameters = []) =>
+    tx.$queryRawUnsafe(textOf(asked), ...parameters);
+
 /** SQL: the time of the database in milliseconds. */
 export const databaseMs = "(extract(epoch FROM clock_timestamp()) * 1000)::float8";
 
+const timeRows = statement({ ms: z.number() }, `SELECT ${databaseMs} AS ms`);
+
 /** What time the database has. */
 export async function readDatabaseMs(db: Pick<Database, "rows">): Promise<number> {
-  const [row] = await db.rows<{ ms: number }>(`SELECT ${databaseMs} AS ms`);
+  const [row] = await db.rows(timeRows);
   if (!row) throw new Error("the database says no time");
   return row.ms;
 }
@@ -66,8 +83,8 @@ export async function openEmbedded(folder: string): Promise<Database> {
 /** The database over an open PGlite; `release` frees what was taken for it. */
 export function embedded(lite: PGlite, release: (() => Promise<void>) | null): Database {
   const prisma = new PrismaClient({ adapter: new PrismaPGlite(lite), transactionOptions });
-  const rows = async <Row>(text: string, parameters: readonly unknown[] = []): Promise<Row[]> =>
-    (await lite.query<Row>(text, [...parameters])).rows;
+  const rows: Ask = async <Row>(asked: Statement<Row> | string, parameters: readonly unknown[] = []) =>
+    (await lite.query<Row>(textOf(asked), [...parameters])).rows;
   const migratable: Migratable = {
     rows,
     script: async (text) => {
@@ -80,8 +97,9 @@ export function embedded(lite: PGlite, release: (() => Promise<void>) | null): D
     kind: "embedded",
     prisma,
     rows,
-    stream: <Row>(text: string, parameters: readonly unknown[] = [], batchSize = 500) =>
-      heldCursor<Row>(lite, `held_${cursors++}`, text, parameters, batchSize),
+    rowsIn,
+    stream: <Row>(asked: Statement<Row> | string, parameters: readonly unknown[] = [], batchSize = 500) =>
+      heldCursor<Row>(lite, `held_${cursors++}`, textOf(asked), parameters, batchSize),
     notify: async (channel, payload) => {
       await lite.query("SELECT pg_notify($1, $2)", [channel, payload]);
     },

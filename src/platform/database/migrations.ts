@@ -3,10 +3,13 @@
 import { createHash, randomUUID } from "node:crypto";
 import { readdir, readFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
+import { z } from "zod";
+import type { Ask } from "./database.ts";
+import { statement } from "./statement.ts";
 
 /** The least a database must offer to be migrated. `script` runs many statements in one transaction. */
 export interface Migratable {
-  rows<Row>(sql: string, parameters?: readonly unknown[]): Promise<Row[]>;
+  readonly rows: Ask;
   script(sql: string): Promise<void>;
   /** Runs `work` while no other process migrates. */
   withMigrationLock<T>(work: () => Promise<T>): Promise<T>;
@@ -46,14 +49,18 @@ async function knownMigrations(): Promise<Migration[]> {
   );
 }
 
+const bookkeepingRows = statement({ there: z.boolean() }, `SELECT to_regclass('_prisma_migrations') IS NOT NULL AS there`);
+const appliedRows = statement(
+  { name: z.string(), checksum: z.string() },
+  `SELECT migration_name AS name, checksum FROM "_prisma_migrations" WHERE finished_at IS NOT NULL AND rolled_back_at IS NULL`,
+);
+const readOnlyRows = statement({ isReadOnly: z.boolean() }, `SELECT current_setting('transaction_read_only') = 'on' AS "isReadOnly"`);
+
 async function appliedChecksums(database: Pick<Migratable, "rows">): Promise<Map<string, string>> {
-  const [table] = await database.rows<{ there: boolean }>(`SELECT to_regclass('_prisma_migrations') IS NOT NULL AS there`);
+  const [table] = await database.rows(bookkeepingRows);
   if (!table?.there) return new Map();
-  const rows = await database.rows<{
-    migration_name: string;
-    checksum: string;
-  }>(`SELECT migration_name, checksum FROM "_prisma_migrations" WHERE finished_at IS NOT NULL AND rolled_back_at IS NULL`);
-  return new Map(rows.map((row) => [row.migration_name, row.checksum]));
+  const rows = await database.rows(appliedRows);
+  return new Map(rows.map(({ name, checksum }) => [name, checksum]));
 }
 
 /** How the migrations of a database and those of this code stand to each other. */
@@ -70,7 +77,7 @@ export interface SchemaState {
 export async function schemaState(database: Pick<Migratable, "rows">): Promise<SchemaState> {
   const applied = await appliedChecksums(database);
   const known = await knownMigrations();
-  const [row] = await database.rows<{ isReadOnly: boolean }>(`SELECT current_setting('transaction_read_only') = 'on' AS "isReadOnly"`);
+  const [row] = await database.rows(readOnlyRows);
   const names = new Set(known.map((migration) => migration.name));
   return {
     pending: pendingOf(known, applied).map((migration) => migration.name),

@@ -3,13 +3,14 @@ import { PrismaPg } from "@prisma/adapter-pg";
 import pg from "pg";
 import { PrismaClient } from "../../../prisma/client/client.ts";
 import { fewestConnections } from "../config.ts";
-import { type Database, transactionOptions } from "./database.ts";
+import { type Database, rowsIn, textOf, transactionOptions } from "./database.ts";
 import { NotReached } from "./database-away.ts";
 import { type Migratable, migrate, schemaState } from "./migrations.ts";
 import { defaultLimitMs, patiently, withoutLimit } from "./patience.ts";
 import { readServerAddress } from "./server-address.ts";
 import { ServerPool, sessionOf } from "./server-pool.ts";
 import { ServerWatch } from "./server-watch.ts";
+import type { Statement } from "./statement.ts";
 
 // Any number that no other use of the server takes; it keeps two starting processes from migrating at once.
 const migrationLockKey = 7_303_014;
@@ -60,8 +61,8 @@ export function openServer(address: string, connections: number, limitMs = defau
       }),
   };
 
-  async function rows<Row>(text: string, parameters: readonly unknown[] = []): Promise<Row[]> {
-    const result = await lent((client) => answered(client, text, parameters));
+  async function rows<Row>(asked: Statement<Row> | string, parameters: readonly unknown[] = []): Promise<Row[]> {
+    const result = await lent((client) => answered(client, textOf(asked), parameters));
     return result.rows as Row[];
   }
 
@@ -83,7 +84,8 @@ export function openServer(address: string, connections: number, limitMs = defau
     kind: "server",
     prisma,
     rows,
-    stream: (text, parameters = [], batchSize = 500) => cursor(pool, streams, text, parameters, batchSize),
+    rowsIn,
+    stream: (asked, parameters = [], batchSize = 500) => cursor(pool, streams, textOf(asked), parameters, batchSize),
     notify: async (channel, payload) => {
       await rows("SELECT pg_notify($1, $2)", [channel, payload]);
     },

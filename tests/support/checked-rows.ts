@@ -1,0 +1,51 @@
+// What the database answers beside what its statements declare: the service takes the one for the other, and here every row is compared.
+import { isDeepStrictEqual } from "node:util";
+import { z } from "zod";
+import type { Ask, Database, Statement } from "../../src/platform/index.ts";
+
+/** What was answered otherwise than declared, by statement, until somebody looks. */
+const found = new Map<string, string>();
+
+/** What was found since somebody looked last: the beginning of a statement, and what is the matter with its row. */
+export function takeMismatches(): string[] {
+  const mismatches = [...found.values()];
+  found.clear();
+  return mismatches;
+}
+
+/** The database, each of whose rows is compared. It answers as it did: who is told of a mismatch is the test, at its end. */
+export function checkedRows(db: Database): Database {
+  const checking =
+    (ask: Ask): Ask =>
+    async (asked, parameters) =>
+      compared(asked, await ask(asked, parameters));
+  return {
+    ...db,
+    rows: checking(db.rows),
+    rowsIn: (tx) => checking(db.rowsIn(tx)),
+    stream: async function* (asked, parameters, batchSize) {
+      for await (const batch of db.stream(asked, parameters, batchSize)) yield compared(asked, batch);
+    },
+  };
+}
+
+function compared<Row>(asked: Statement<Row> | string, rows: Row[]): Row[] {
+  if (typeof asked === "string" || asked.row === null || found.has(asked.sql)) return rows;
+  for (const row of rows) {
+    const wrong = mismatchOf(asked.row, row);
+    if (wrong === null) continue;
+    found.set(asked.sql, `${asked.sql.trim().replace(/\s+/g, " ").slice(0, 120)}\n${wrong}`);
+    break;
+  }
+  return rows;
+}
+
+/** Why the row is not what is declared; null where it is. */
+export function mismatchOf(declared: z.ZodType, row: unknown): string | null {
+  const { success, data, error } = declared.safeParse(row);
+  if (!success) return z.prettifyError(error);
+  // A default that was filled in or a member that was passed over would be one that the service goes without.
+  if (!isDeepStrictEqual(data, row)) return `it reads as ${JSON.stringify(data)} and is ${JSON.stringify(row)}`;
+  const pending = declared instanceof z.ZodObject ? Object.keys(declared.shape).filter((column) => !(column in Object(row))) : [];
+  return pending.length > 0 ? `columns that are not there: ${pending.join(", ")}` : null;
+}
