@@ -119,10 +119,11 @@ export function readState(stored: unknown): MachineState {
 /** As much of a state as a standing follows from, as it is stored. */
 export const readJudged = (stored: unknown): JudgedState => (isJudged(stored) ? (stored as JudgedState) : readState(null));
 
+export type WithState<Row> = Omit<Row, "state"> & { readonly state: MachineState };
+
 /** Rows as they come out of the database, each with its state read. */
-export const withStates = <Row extends { readonly state: unknown }>(
-  rows: readonly Row[],
-): (Omit<Row, "state"> & { readonly state: MachineState })[] => rows.map((row) => ({ ...row, state: readState(row.state) }));
+export const withStates = <Row extends { readonly state: unknown }>(rows: readonly Row[]): WithState<Row>[] =>
+  rows.map((row) => ({ ...row, state: readState(row.state) }));
 
 /** SQL: a list in a state, empty where there is none to be read. */
 export const listIn = (state: string, field: keyof MachineState): string =>

@@ -1,10 +1,12 @@
 // The only SQL of planning. It reads what other rooms wrote; nothing is stored here.
-import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
+import { z } from "zod";
+import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
+import { unitSchema } from "../../shared/contracts/quantities.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import { withStates } from "../acts/index.ts";
-import type { Database } from "../platform/index.ts";
+import { type WithState, withStates } from "../acts/index.ts";
+import { type Database, type RowOf, statement } from "../platform/index.ts";
 import type { WearRecords } from "./foresee.ts";
-import { type PressureReading, type PressureRepair as RepairOfTyre, withRepairs } from "./leak.ts";
+import { type PressureReading, withRepairs } from "./leak.ts";
 import { factsOf, wearingQuantities } from "./stretches.ts";
 
 /** Readings of the last year are drawn on; a stretch that is longer than that has readings enough. */
@@ -29,39 +31,44 @@ export async function findDepots(db: Database, ids: readonly string[] | null, ta
   }));
 }
 
-export interface PlanMachineRow {
-  readonly id: string;
-  readonly registrationMark: string;
-  readonly depotId: string;
-  readonly timeZone: string;
-  readonly ruleSet: RuleSet;
-  readonly engineCc: number | null;
-  readonly features: Features;
-  readonly handbook: Handbook;
-  readonly state: MachineState;
-}
-
-type StoredMachine = Omit<PlanMachineRow, "state"> & { readonly state: unknown };
-
+const machineColumns = {
+  ...{ id: z.guid(), registrationMark: z.string(), depotId: z.guid(), timeZone: z.string(), ruleSet: ruleSetSchema },
+  ...{ engineCc: z.int().nullable(), features: featuresSchema, handbook: handbookSchema, state: z.unknown() },
+};
 const machineSql = `
 SELECT m.id, m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.time_zone AS "timeZone", d.rule_set AS "ruleSet",
   o.engine_cc AS "engineCc", o.features, o.handbook, m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
+const machinesOfDepotRows = statement(machineColumns, `${machineSql} WHERE m.depot_id = $1::text::uuid ORDER BY m.registration_mark`);
+const machineRows = statement(machineColumns, `${machineSql} WHERE m.id = $1::text::uuid`);
+
+export type PlanMachineRow = WithState<RowOf<typeof machineRows>>;
 
 /** The machines of a depot by registration mark. */
 export const machinesOfDepot = async (db: Database, depotId: string): Promise<PlanMachineRow[]> =>
-  withStates(await db.rows<StoredMachine>(`${machineSql} WHERE m.depot_id = $1::text::uuid ORDER BY m.registration_mark`, [depotId]));
+  withStates(await db.rows(machinesOfDepotRows, [depotId]));
 
 /** A machine, or null for an unknown one. */
 export async function findMachine(db: Database, id: string): Promise<PlanMachineRow | null> {
-  const [machine] = withStates(await db.rows<StoredMachine>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]));
+  const [machine] = withStates(await db.rows(machineRows, [id]));
   return machine ?? null;
 }
 
+const instantText = z.iso.datetime({ precision: 3 });
 const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 const asked = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
 
-const inspectionSql = `
+const inspectionRows = statement(
+  {
+    machineId: z.guid(),
+    at: instantText,
+    odometerKm: z.int(),
+    flags: z.array(z.string()),
+    readings: z.array(
+      z.strictObject({ itemId: z.string(), asFound: z.number().nullable(), asLeft: z.number().nullable(), replaced: z.boolean() }),
+    ),
+  },
+  `
 SELECT i.machine_id AS "machineId", ${instant("i.performed_at")} AS at, i.odometer_km AS "odometerKm", i.flags,
   (SELECT coalesce(jsonb_agg(jsonb_build_object('itemId', a.item_id, 'asFound', coalesce(a.as_found, v.as_found), 'asLeft', a.as_left,
       'replaced', coalesce(a.actions @> '["replaced"]', false)) ORDER BY a.place), '[]')
@@ -69,45 +76,65 @@ SELECT i.machine_id AS "machineId", ${instant("i.performed_at")} AS at, i.odomet
     WHERE a.id = i.id AND $3::text::jsonb ? a.item_id) AS readings
 FROM weekly_inspection i
 WHERE i.machine_id IN ${asked} AND i.performed_at >= $2::text::timestamptz
-ORDER BY i.machine_id, i.performed_at`;
+ORDER BY i.machine_id, i.performed_at`,
+);
 
 /** With the reading that closed the defect, which belongs to its last repair: taken after the work, or of what was no fault. */
-const repairSql = `
+const repairRows = statement(
+  {
+    machineId: z.guid(),
+    at: instantText,
+    quantity: z.enum(wearingQuantities),
+    itemId: z.string().nullable(),
+    observationIds: z.array(z.string()),
+    parts: z.int(),
+    reading: z.number().nullable(),
+  },
+  `
 SELECT d.machine_id AS "machineId", ${instant("e.performed_at")} AS at, d.quantity, d.item_id AS "itemId",
   to_jsonb(d.observation_ids) AS "observationIds", jsonb_array_length(coalesce(r.parts, '[]')) AS parts, r.reading
 FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN entry_repair r ON r.id = e.id
 WHERE d.machine_id IN ${asked} AND e.performed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity
-ORDER BY d.machine_id, e.performed_at`;
+ORDER BY d.machine_id, e.performed_at`,
+);
 
-const closingSql = `
+const closingRows = statement(
+  { machineId: z.guid(), at: instantText, quantity: z.enum(wearingQuantities), reading: z.number(), repairedAt: instantText.nullable() },
+  `
 SELECT d.machine_id AS "machineId", ${instant("d.closed_at")} AS at, d.quantity, (d.closing_reading->>'value')::float8 AS reading,
   ${instant(`(SELECT CASE WHEN r.reading IS NULL THEN e.performed_at END FROM defect_event e
     JOIN entry_repair r ON r.id = e.id WHERE e.defect_id = d.id AND e.kind = 'repair' ORDER BY e.performed_at DESC LIMIT 1)`)} AS "repairedAt"
 FROM defect d
 WHERE d.machine_id IN ${asked} AND d.closed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity AND d.closing_reading IS NOT NULL
-ORDER BY d.machine_id, d.closed_at`;
+ORDER BY d.machine_id, d.closed_at`,
+);
 
-const checkSql = `
+const checkRows = statement(
+  { machineId: z.guid(), at: instantText, odometerKm: z.int() },
+  `
 SELECT machine_id AS "machineId", ${instant("performed_at")} AS at, odometer_km AS "odometerKm"
 FROM daily_check WHERE machine_id IN ${asked} AND performed_at >= $2::text::timestamptz
   AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump', 'odometer-not-read']
-ORDER BY machine_id, performed_at`;
+ORDER BY machine_id, performed_at`,
+);
 
 /** Entering, leaving, coming back and setting the odometer, whenever that was. */
-const actSql = `
+const actRows = statement(
+  {
+    machineId: z.guid(),
+    kind: z.enum(["machine-added", "machine-amended", "machine-withdrawn", "machine-returned"]),
+    at: instantText,
+    odometerKm: z.int().nullable(),
+    fromKm: z.int().nullable(),
+    toKm: z.int().nullable(),
+  },
+  `
 SELECT chain_id AS "machineId", kind, ${instant("recorded_at")} AS at,
   odometer_km AS "odometerKm", from_km AS "fromKm", to_km AS "toKm"
 FROM entry_machine WHERE chain_id IN ${asked}
-ORDER BY chain_id, position`;
-
-type OfMachine<T> = T & { readonly machineId: string };
-interface ActRow {
-  readonly kind: "machine-added" | "machine-amended" | "machine-withdrawn" | "machine-returned";
-  readonly at: string;
-  readonly odometerKm: number | null;
-  readonly fromKm: number | null;
-  readonly toKm: number | null;
-}
+ORDER BY chain_id, position`,
+);
+type ActRow = RowOf<typeof actRows>;
 
 /** What the records say about the wear of these machines up to `now`, by machine. */
 export async function readWearRecords(db: Database, machines: readonly PlanMachineRow[], now: Date): Promise<Map<string, WearRecords>> {
@@ -115,11 +142,11 @@ export async function readWearRecords(db: Database, machines: readonly PlanMachi
   const since = (days: number): string => new Date(now.getTime() - days * DAY_MS).toISOString();
   const itemIds = JSON.stringify(wearingQuantities.map((quantity) => factsOf(quantity).itemId));
   const [inspections, repairs, closings, checks, acts] = await Promise.all([
-    db.rows<OfMachine<WearRecords["inspections"][number]>>(inspectionSql, [ids, since(WEAR_DAYS), itemIds]),
-    db.rows<OfMachine<WearRecords["repairs"][number]>>(repairSql, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
-    db.rows<OfMachine<WearRecords["closings"][number]>>(closingSql, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
-    db.rows<OfMachine<WearRecords["checks"][number]>>(checkSql, [ids, since(CHECK_DAYS)]),
-    db.rows<OfMachine<ActRow>>(actSql, [ids]),
+    db.rows(inspectionRows, [ids, since(WEAR_DAYS), itemIds]),
+    db.rows(repairRows, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
+    db.rows(closingRows, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
+    db.rows(checkRows, [ids, since(CHECK_DAYS)]),
+    db.rows(actRows, [ids]),
   ]);
   const of = {
     ...{ inspections: byMachine(inspections), repairs: byMachine(repairs), closings: byMachine(closings) },
@@ -167,55 +194,45 @@ function actsOf(acts: readonly ActRow[], state: MachineState): Pick<WearRecords,
 
 // Allocation
 
-export interface RiderRow {
-  readonly staffId: string;
-  readonly licenceClass: string | null;
-  readonly hasLeft: boolean;
-  readonly isHere: boolean;
-}
+const riderRows = statement(
+  { staffId: z.guid(), licenceClass: z.string().nullable(), hasLeft: z.boolean(), isHere: z.boolean() },
+  `SELECT s.id AS "staffId", s.licence_class AS "licenceClass", s.left_at IS NOT NULL AS "hasLeft",
+     s.all_depots OR EXISTS (SELECT 1 FROM staff_depot p WHERE p.staff_id = s.id AND p.depot_id = $2::text::uuid) AS "isHere"
+   FROM staff s WHERE s.id IN ${asked}`,
+);
+export type RiderRow = RowOf<typeof riderRows>;
 
 /** Who of these people is known, and whether they belong to the depot. */
 export const findRiders = (db: Database, depotId: string, staffIds: readonly string[]): Promise<RiderRow[]> =>
-  db.rows<RiderRow>(
-    `SELECT s.id AS "staffId", s.licence_class AS "licenceClass", s.left_at IS NOT NULL AS "hasLeft",
-       s.all_depots OR EXISTS (SELECT 1 FROM staff_depot p WHERE p.staff_id = s.id AND p.depot_id = $2::text::uuid) AS "isHere"
-     FROM staff s WHERE s.id IN ${asked}`,
-    [JSON.stringify(staffIds), depotId],
-  );
+  db.rows(riderRows, [JSON.stringify(staffIds), depotId]);
+
+const riddenRows = statement(
+  { staffId: z.guid(), machineId: z.guid() },
+  `SELECT DISTINCT ON (staff_id) staff_id AS "staffId", machine_id AS "machineId" FROM daily_check
+   WHERE depot_id = $1::text::uuid AND decision <> 'do-not-ride'
+     AND local_day = (SELECT max(local_day) FROM daily_check WHERE depot_id = $1::text::uuid AND local_day < $2::text::date)
+   ORDER BY staff_id, performed_at DESC, id DESC`,
+);
 
 /** What each person rode on the depot's last day of use before `day`: the machine of their last check that let them ride. */
-export const riddenBefore = (db: Database, depotId: string, day: string): Promise<{ staffId: string; machineId: string }[]> =>
-  db.rows(
-    `SELECT DISTINCT ON (staff_id) staff_id AS "staffId", machine_id AS "machineId" FROM daily_check
-     WHERE depot_id = $1::text::uuid AND decision <> 'do-not-ride'
-       AND local_day = (SELECT max(local_day) FROM daily_check WHERE depot_id = $1::text::uuid AND local_day < $2::text::date)
-     ORDER BY staff_id, performed_at DESC, id DESC`,
-    [depotId, day],
-  );
+export const riddenBefore = (db: Database, depotId: string, day: string): Promise<RowOf<typeof riddenRows>[]> =>
+  db.rows(riddenRows, [depotId, day]);
 
-type PressureRepair = RepairOfTyre & { readonly end: "front" | "rear" };
-
-export interface PressureRow extends PressureReading {
-  readonly end: "front" | "rear";
-}
-
-/** Tyre pressures of a machine since then, in the order of time: the bench's at each inspection, and a rider's where a daily check asked for one. */
-export async function readPressures(db: Database, machineId: string, since: Date): Promise<PressureRow[]> {
-  const params = [machineId, since.toISOString()];
-  const [readings, repairs] = await Promise.all([
-    db.rows<PressureRow>(pressureSql, params),
-    db.rows<PressureRepair>(pressureRepairSql, params),
-  ]);
-  return (["front", "rear"] as const).flatMap((end) =>
-    withRepairs(
-      readings.filter((reading) => reading.end === end),
-      repairs.filter((repair) => repair.end === end),
-    ).map((reading) => ({ ...reading, end })),
-  );
-}
+const endSchema = z.enum(["front", "rear"]);
 
 // A tyre that is set for a load holds other air: a rider's reading of it says nothing beside the others.
-const pressureSql = `
+const pressureRows = statement(
+  {
+    end: endSchema,
+    at: instantText,
+    by: z.enum(["bench", "rider"]),
+    asFound: z.number(),
+    asLeft: z.number().nullable(),
+    unit: unitSchema,
+    celsius: z.number().nullable(),
+    renewed: z.boolean(),
+  },
+  `
 SELECT * FROM (
   SELECT split_part(v.quantity, '-', 1) AS end, ${instant("i.performed_at")} AS at, 'bench' AS by,
     v.as_found AS "asFound", v.as_left AS "asLeft", v.unit, a.celsius,
@@ -229,12 +246,29 @@ SELECT * FROM (
   FROM daily_check c JOIN entry_proof p ON p.id = c.id
   WHERE c.machine_id = $1::text::uuid AND c.performed_at >= $2::text::timestamptz
     AND p.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure') AND coalesce(p.load, 'solo') = 'solo') readings
-ORDER BY at`;
+ORDER BY at`,
+);
+export type PressureRow = PressureReading & Pick<RowOf<typeof pressureRows>, "end">;
 
-const pressureRepairSql = `
+const pressureRepairRows = statement(
+  { end: endSchema, at: instantText, parts: z.int(), value: z.number().nullable(), unit: unitSchema.nullable() },
+  `
 SELECT split_part(d.quantity, '-', 1) AS end, ${instant("e.performed_at")} AS at,
   jsonb_array_length(coalesce(r.parts, '[]')) AS parts, r.reading AS value, r.unit
 FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN entry_repair r ON r.id = e.id
 WHERE d.machine_id = $1::text::uuid AND e.performed_at >= $2::text::timestamptz
   AND d.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure')
-ORDER BY e.performed_at`;
+ORDER BY e.performed_at`,
+);
+
+/** Tyre pressures of a machine since then, in the order of time: the bench's at each inspection, and a rider's where a daily check asked for one. */
+export async function readPressures(db: Database, machineId: string, since: Date): Promise<PressureRow[]> {
+  const params = [machineId, since.toISOString()];
+  const [readings, repairs] = await Promise.all([db.rows(pressureRows, params), db.rows(pressureRepairRows, params)]);
+  return endSchema.options.flatMap((end) =>
+    withRepairs(
+      readings.filter((reading) => reading.end === end),
+      repairs.filter((repair) => repair.end === end),
+    ).map((reading) => ({ ...reading, end })),
+  );
+}
