@@ -18,7 +18,7 @@ import { anyFeatures, everyCombination, everyItem } from "../support/machines.ts
 const sheetKinds: readonly SheetKind[] = ["daily", "weekly"];
 
 /** Every key that the catalogue and the contracts lead to. */
-const keysInUse = (): Set<string> => {
+const keysInUse = (() => {
   const keys = new Set<string>();
   for (const { id, tools, observations } of everyItem) {
     for (const part of ["name", "prompt", "why"]) keys.add(`item.${id}.${part}`);
@@ -42,17 +42,16 @@ const keysInUse = (): Set<string> => {
     for (const value of schema.options) keys.add(`${area}.${value}`);
   for (const kind of sheetKinds) keys.add(`sheet.${kind}`);
   return keys;
-};
+})();
 
 describe("words", () => {
   it("everything that a person sees of the catalogue has its words", () => {
-    expect([...keysInUse()].filter((key) => !isWordKey(key))).toEqual([]);
+    expect([...keysInUse].filter((key) => !isWordKey(key))).toEqual([]);
   });
 
   it("no words of the catalogue are left over from an item or observation that is gone", () => {
-    const used = keysInUse();
     const ofCatalogue = /^(item|observation|tool|station|mnemonic|us-daily-report|quantity|unit)\./;
-    expect(Object.keys(en).filter((key) => ofCatalogue.test(key) && !used.has(key))).toEqual([]);
+    expect(Object.keys(en).filter((key) => ofCatalogue.test(key) && !keysInUse.has(key))).toEqual([]);
   });
 
   it("what a rider taps fits on a phone, and no text is blank or untrimmed", () => {
