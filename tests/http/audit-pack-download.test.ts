@@ -127,6 +127,7 @@ describe("whoever has it already", () => {
     ] as const) {
       expect([headers, (await get(headers)).status]).toEqual([headers, status]);
     }
+    await expectAnswer((await as("A001")).get(path).set("if-match", '"another"'), 412, "pack-is-another");
   });
 
   test("asks by HEAD for length and tag, and gets no bytes", async () => {
