@@ -1,88 +1,35 @@
-// The five papers as a reader gets them: over HTTP, read back with a PDF reader that is not ours.
+// The five reports as a reader gets them: over HTTP, read back with a PDF reader that is not ours. Time stands still here;
+// tests/http/reports-later.test.ts tells what they say in the days and weeks after.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { photoStoreOf } from "../../src/photos/index.ts";
-import { nodesOf, type ReportRead, readPdf } from "../reports/read-pdf.ts";
-import { reportOf } from "../support/acts.ts";
-import { type Client, openTestApp, type TestApp } from "../support/app.ts";
-import { plainPicture, tellingPicture } from "../support/pictures.ts";
-import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
+import type { Client, TestApp } from "../support/app.ts";
+import { cyrillic, fetchReport, inOrder, openFirstMorning, sent, thai } from "../support/first-morning.ts";
+import { addTestMachine } from "../support/sheets.ts";
 
 let app: TestApp;
+let [machineId, defectId] = ["", ""];
 let manager: Client;
 let mechanic: Client;
-let second: Client;
 let auditor: Client;
 let rider: Client;
 let farManager: Client;
-let machineId: string;
-let defectId: string;
+beforeAll(async () => {
+  const morning = await openFirstMorning();
+  ({ app, machineId, defectId } = morning);
+  manager = await morning.as("F001");
+  mechanic = await morning.as("M001");
+  auditor = await morning.as("A001");
+  rider = await morning.as("R001");
+  farManager = await morning.as("F101");
+});
+afterAll(() => app.close());
 
-const thai = "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c";
-const cyrillic = "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\u043d\u043a\u043e";
-const caution = "does not replace the maker's handbook";
-const dayMs = 24 * 3_600_000;
-
-// Who signs in does so once: nobody's session runs out in the two weeks of this tale, since each is renewed where time has passed.
-const signAllIn = async () => {
-  [manager, mechanic, second, auditor, rider, farManager] = (await Promise.all(
-    ["F001", "M001", "M002", "A001", "R001", "F101"].map(app.signIn),
-  )) as [Client, Client, Client, Client, Client, Client];
-};
-const moveBy = async (milliseconds: number) => {
-  app.context.clock.advance(milliseconds);
-  await signAllIn();
-};
-const sent = async (answer: PromiseLike<{ status: number; text: string; body: Record<string, unknown> }>) => {
-  const { status, text, body } = await answer;
-  expect([200, 201], text).toContain(status);
-  return body;
-};
-
-const fetchReport = async (client: Client, path: string): Promise<{ read: ReportRead; headers: Record<string, string> }> => {
-  const answer = await client.get(path).buffer(true).parse(wholeBody);
-  expect(answer.status, String(answer.body)).toBe(200);
-  const read = await readPdf(answer.body as Buffer);
-  const pages = read.pages.length;
-  read.pages.forEach((text, index) => {
-    expect(text).toContain(`Page ${index + 1} of ${pages}`);
-    expect(text).toContain(caution);
-    expect(text).toContain("Test Couriers");
-  });
-  return { read, headers: answer.headers as Record<string, string> };
-};
 const taken = () =>
   app.context.db.prisma.ledger.findMany({
     where: { kind: "report-taken" },
     orderBy: { position: "asc" },
     select: { staffId: true, depotId: true, machineId: true, data: true },
   });
-/** The places of these texts in a paper, to see which comes first. */
-const inOrder = (text: string, ...parts: string[]) => {
-  const places = parts.map((part) => text.indexOf(part));
-  for (const [index, place] of places.entries()) expect(place, `${parts[index]} in ${text.slice(0, 600)}`).toBeGreaterThanOrEqual(0);
-  expect(places).toEqual([...places].sort((a, b) => a - b));
-};
-
-beforeAll(async () => {
-  app = await openTestApp();
-  const name = (staffNumber: string, name: string) => app.context.db.prisma.staff.update({ where: { staffNumber }, data: { name } });
-  await name("R001", thai);
-  await name("M001", cyrillic);
-  await signAllIn();
-  // Monday 13 July 2026, 05:30 in London: a nil check, then a rider sees a frayed brake cable on another machine.
-  machineId = await addTestMachine(app, { mark: "AA11 AAA" });
-  const other = await addTestMachine(app, { mark: "BB22 BBB" });
-  await addTestMachine(app, { mark: "FAR1", depotId: app.cast.farDepotId, inspected: false });
-  await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId)));
-  await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, other)));
-  await moveBy(60_000);
-  const late = { performedAt: new Date(app.context.clock.now().getTime() - 3_600_000).toISOString() };
-  const found = await sent(rider.post("/v1/daily-checks").send(checkFinding(app, machineId, "front-brake-cable.frayed", late)));
-  defectId = (found["defects"] as { id: string }[])[0]?.id ?? "";
-});
-afterAll(() => app.close());
 
 describe("on the morning when a machine was grounded", () => {
   test("the defect report says what was seen, by whom, that it grounds, and that it came late", async () => {
@@ -132,11 +79,14 @@ describe("on the morning when a machine was grounded", () => {
     inOrder(read.text, "Grounded", "Open defects", thai, "Daily checks", "defect found (1)", "Weekly inspections", cyrillic, "Papers");
     expect(read.text).toContain("first-use inspection");
   });
-  test("a machine without any history has a paper too", async () => {
-    const fresh = await addTestMachine(app, { mark: "CC33 CCC", inspected: false });
-    const { read } = await fetchReport(manager, `/v1/machines/${fresh}/roadworthiness.pdf?from=2026-07-01`);
+  test("a machine without any history has a report too, and once withdrawn no label", async () => {
+    const fresh = await addTestMachine(app, { mark: "CC33 CCC", depotId: app.cast.farDepotId, inspected: false });
+    const { read } = await fetchReport(farManager, `/v1/machines/${fresh}/roadworthiness.pdf?from=2026-07-01`);
     for (const part of ["No defect is open", "No weekly inspection", "No paper is recorded"]) expect(read.text).toContain(part);
-    await sent(manager.patch(`/v1/machines/${fresh}`).send({ withdrawn: { reason: "Sold" } }));
+    const labels = async () => (await fetchReport(farManager, "/v1/reports/labels.pdf")).read.text;
+    expect(await labels()).toContain("CC33CCC");
+    await sent(farManager.patch(`/v1/machines/${fresh}`).send({ withdrawn: { reason: "Sold" } }));
+    expect(await labels()).not.toContain("CC33CCC");
   });
   test("the blank sheet holds every item, and taking one leaves no record", async () => {
     const before = (await taken()).length;
@@ -155,7 +105,7 @@ describe("on the morning when a machine was grounded", () => {
     const { read, headers } = await fetchReport(manager, `/v1/reports/labels.pdf?depotId=${app.cast.homeDepotId}`);
     expect(headers["content-disposition"]).toContain('filename="labels-Home.pdf"');
     expect(read.text).toContain("AA11AAA");
-    expect(read.text).not.toContain("CC33CCC");
+    expect(read.text).toContain("BB22BBB");
     const { read: one, headers: named } = await fetchReport(mechanic, `/v1/reports/labels.pdf?machineId=${machineId}`);
     expect(named["content-disposition"]).toContain('filename="labels-AA11AAA.pdf"');
     expect(one.text.match(/Scan\./g)).toHaveLength(1);
@@ -261,119 +211,4 @@ test("every paper taken is recorded: who, which, about what and which days", asy
     { ...by, depotId: homeDepotId, data: { paper: "fleet-review", depotId: homeDepotId, from: "2026-07-01", to: "2026-07-13" } },
   ]);
   expect(await app.context.db.prisma.machine.findUniqueOrThrow({ where: { id: machineId } })).toEqual(machineBefore);
-});
-
-// From here on time moves: what stands above is of the first morning.
-test("a defect that was seen again, re-graded, repaired and signed off is told step by step, with its readings", async () => {
-  await moveBy(60_000);
-  const again = { ...checkFinding(app, machineId, "front-brake-cable.frayed"), id: randomUUID() };
-  const answers = again.answers.map((answer) => (answer.result === "defect" ? { ...answer, note: "Now two strands" } : answer));
-  await sent(rider.post("/v1/daily-checks").send({ ...again, answers }));
-  await moveBy(60_000);
-  await sent(
-    second.post(`/v1/defects/${defectId}/regrades`).send({ id: randomUUID(), category: "major", reason: "One strand of nineteen" }),
-  );
-  await moveBy(60_000);
-  await sent(
-    mechanic.post(`/v1/defects/${defectId}/repairs`).send({
-      id: randomUUID(),
-      performedAt: app.context.clock.now().toISOString(),
-      workDone: "New cable fitted and set",
-      minutes: 25,
-      parts: [{ name: "Front brake cable", quantity: 1, number: "FBC-7" }],
-    }),
-  );
-  await moveBy(60_000);
-  const off = { id: randomUUID(), statement: "Tried on the yard", reading: { value: 25, unit: "mm" } };
-  await sent(second.post(`/v1/defects/${defectId}/sign-off`).send(off));
-  const { read } = await fetchReport(manager, `/v1/defects/${defectId}/report.pdf`);
-  inOrder(
-    read.text.slice(read.text.indexOf("Course")),
-    ...[
-      "Found on a daily check",
-      "Seen again on a daily check",
-      "Now two strands",
-      "Graded from Dangerous to Major",
-      "One strand of nineteen",
-    ],
-    ...["Repaired by", "New cable fitted and set", "25 min", "FBC-7", "Signed off by", "Tried on the yard", "25 mm", "20 mm to 30 mm"],
-  );
-  expect(read.text).toContain(`repaired by ${cyrillic} (M001)`);
-});
-
-test("the paper of a past day shows the board as it stood then, not as it is now", async () => {
-  await moveBy(2 * dayMs);
-  const { homeDepotId } = app.cast;
-  await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId)));
-  const { read: now } = await fetchReport(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}`);
-  inOrder(now.text.slice(now.text.indexOf("Standings as of")), "Not checked yet", "BB22BBB", "Fit", "AA11AAA");
-  const { read: then } = await fetchReport(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}&on=2026-07-12`);
-  expect(then.text).not.toContain("AA11AAA");
-  const { read: monday } = await fetchReport(manager, `/v1/reports/roadworthiness.pdf?depotId=${homeDepotId}&on=2026-07-13`);
-  expect(monday.text).toContain("13 Jul 2026, 23:59");
-  expect(monday.text).toContain("CC33CCC");
-  // The clearance of Monday morning ran out in the evening; the paper of Monday still counts it, but not one that a grounding ended.
-  inOrder(
-    monday.text.slice(monday.text.indexOf("Standings as of")),
-    "CC33CCC",
-    "Not cleared by a check that day",
-    "AA11AAA",
-    "Fit Machine",
-    "BB22BBB",
-  );
-  expect(monday.text).toContain("1 of 3 machines fit");
-});
-
-test("a machine with a long history: wear is drawn, earlier readings only where they were outside, days without a check named", async () => {
-  let odometerKm = 1000;
-  for (let week = 0; week < 6; week += 1) {
-    await moveBy(6 * dayMs);
-    odometerKm += 300;
-    const body = inspectionOf(app, machineId, { odometerKm });
-    const worn = (value: number) =>
-      body.answers.map((answer) => (answer.itemId === "front-tyre-tread-weekly" ? { ...answer, asFound: value } : answer));
-    const slack = worn(5 - week / 2).map((answer) => {
-      if (week !== 2) return answer;
-      if (answer.itemId === "rear-wheel-fast") return { ...answer, actions: ["tightened"] };
-      return answer.itemId === "chain-slack" ? { ...answer, asFound: 31, asLeft: 20, actions: ["adjusted"] } : answer;
-    });
-    await sent(mechanic.post("/v1/weekly-inspections").send({ ...body, answers: slack }));
-    await moveBy(dayMs);
-    odometerKm += 40;
-    await sent(rider.post("/v1/daily-checks").send(nilCheckOf(app, machineId, { odometerKm })));
-  }
-  const { read } = await fetchReport(auditor, `/v1/machines/${machineId}/roadworthiness.pdf?from=2026-07-13`);
-  for (const part of ["Wear against the limit", "found outside", "Ridden without a check: 21 Jul", "16 Jul to 20 Jul"])
-    expect(read.text).toContain(part);
-  expect(read.text).toContain("31 mm");
-  expect(read.text.split(/Readings of \d/).length - 1).toBe(1);
-  expect(read.text).toContain("Signed off");
-});
-
-test("the defect report shows photos of every type, and says where one is gone or has not arrived", async () => {
-  const bike = await addTestMachine(app, { mark: "DD44 DDD" });
-  const send = async (type: string, bytes: Buffer) => {
-    await moveBy(60_000);
-    return sent(rider.post("/v1/photos").query({ id: randomUUID() }).set("content-type", type).send(bytes));
-  };
-  const photos = [
-    await send("image/webp", await tellingPicture("webp")),
-    await send("image/png", await plainPicture("png", 1600, 1200)),
-    await send("image/jpeg", await plainPicture("jpeg", 41, 31)),
-  ] as { id: string; sha256: string }[];
-  const photoIds = [...photos.map(({ id }) => id), randomUUID()];
-  const { defect } = (await sent(rider.post("/v1/defects").send(reportOf(app, bike, "horn.weak", { photoIds })))) as {
-    defect: { id: string };
-  };
-  const { read } = await fetchReport(auditor, `/v1/defects/${defect.id}/report.pdf`);
-  inOrder(
-    read.text,
-    ...photos.flatMap(({ sha256 }, place) => [`Photo ${place + 1} of 3, sent by ${thai} (R001)`, `kept: ${sha256.slice(0, 16)}\u2026`]),
-  );
-  expect(read.text).toContain("Named by its records and not arrived by the moment of this paper: 1.");
-  expect(nodesOf(read.trees, "Figure")).toHaveLength(3);
-  await photoStoreOf(app.context).takeAway(photos[2]?.sha256 ?? "", async () => true);
-  const { read: later } = await fetchReport(auditor, `/v1/defects/${defect.id}/report.pdf`);
-  expect(nodesOf(later.trees, "Figure")).toHaveLength(2);
-  expect(later.text).toContain("This photo is not kept any more");
 });
