@@ -2,6 +2,7 @@
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Paper } from "../../shared/contracts/papers.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
 import { rebuildState } from "../../src/acts/index.ts";
 import { type As, boardOf, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -149,7 +150,10 @@ describe("a failed test", () => {
     const machineId = await addTestMachine(app);
     await expectAnswer(manager.patch(`/v1/machines/${machineId}`).send({ depotId: depot.id }), 200);
     const paper = await add(machineId, mot);
-    const { body } = await expectAnswered(await end(paper.id, { day: "2026-07-14", reason: "failed" }), 201);
+    const { body } = await expectAnswered(
+      await end(paper.id, { day: localDay(app.context.clock.now(), "America/Chicago"), reason: "failed" }),
+      201,
+    );
     expect(body).toMatchObject({ grounds: false, standing: "papers-expired" });
     await agrees(machineId);
   });
