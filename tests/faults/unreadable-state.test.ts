@@ -1,8 +1,8 @@
-// One machine whose stored state cannot be read is one grounded machine on every door, never a list that fails; nobody rides it, acts on
-// it are decided on what the records say, and the operator's command makes the state anew.
+// One machine whose stored state cannot be read is one grounded machine on every door, never a list that fails; nobody rides it,
+// and the operator's command makes the state anew.
 import fc from "fast-check";
 import { pino } from "pino";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import type { WorkPlan } from "../../shared/contracts/planning.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
@@ -10,9 +10,9 @@ import { newActsState } from "../../src/acts/acts-state.ts";
 import { compareAll, mendState, noteUnjudged } from "../../src/acts/index.ts";
 import { readState } from "../../src/acts/stored-state.ts";
 import { allRoutes } from "../../src/rooms.ts";
-import { boardOf, onBoard, reportOf } from "../support/acts.ts";
+import { boardOf, onBoard } from "../support/acts.ts";
 import { type EveryRoute, openEveryRoute } from "../support/every-route.ts";
-import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 
 let context: EveryRoute;
 let machineId: string;
@@ -67,12 +67,12 @@ const broken: readonly (readonly [string, (state: Record<string, unknown>) => un
 const asked = ["nothing at all", "a defect that is none", "a category that there is not", "an odometer in words, written at no time"];
 
 describe.each(broken)("a state that is %s", (what, breakIt) => {
-  beforeAll(async () => {
+  beforeEach(async () => {
     const state = breakIt(whole as Record<string, unknown>);
     await setState(state);
     await setHistory(state);
   });
-  afterAll(async () => {
+  afterEach(async () => {
     await setState(whole);
     await mend();
   });
@@ -143,49 +143,6 @@ describe.each(broken)("a state that is %s", (what, breakIt) => {
     for await (const { differences } of compareAll(context.app.context.db)) expect(differences).toEqual([]);
     expect((await onBoard(context.as, machineId)).reasons.map(({ code }) => code)).not.toContain("cannot-be-judged");
     expect((await context.app.anyone.get("/metrics").expect(200)).text).toContain("\nferrule_machines_unjudged 0\n");
-  });
-});
-
-describe("acts on a machine whose state cannot be read", () => {
-  test("a check is decided on what the records say, and stores the state whole again", async () => {
-    const before = whole as { defects: { id: string }[] };
-    expect(before.defects).toHaveLength(1);
-    await setState({ broken: true });
-    context.app.context.clock.advance(60_000);
-    const answer = (await (await context.as("R001")).post("/v1/daily-checks").send(nilCheckOf(context.app, machineId)).expect(201)).body;
-    expect(answer.clearance).toMatchObject({ decision: "ride-with-defects", reasons: [{ code: "minor-defect" }] });
-    expect(await stateNow()).toMatchObject({ defects: [{ id: before.defects[0]?.id }] });
-    for await (const { differences } of compareAll(context.app.context.db)) expect(differences).toEqual([]);
-  });
-
-  test("where not even the records give it, a check and a report are still recorded and clear nothing, and what was open stays counted", async () => {
-    const fresh = await addTestMachine(context.app);
-    await (await context.as("M001")).post("/v1/weekly-inspections").send(inspectionOf(context.app, fresh)).expect(201);
-    const rider = await context.as("R001");
-    await rider
-      .post("/v1/defects")
-      .send(reportOf(context.app, fresh, "front-brake-cable.frayed"))
-      .expect(201);
-    // Its first record names no odometer any more, so nothing can follow on it.
-    await rows("ALTER TABLE ledger DISABLE TRIGGER ALL");
-    await rows("UPDATE ledger SET kind = 'person-added' WHERE machine_id = $1::text::uuid AND kind = 'machine-added'", fresh);
-    await rows("UPDATE machine SET state = '{}' WHERE id = $1::text::uuid", fresh);
-    context.app.context.clock.advance(60_000);
-    const check = (await rider.post("/v1/daily-checks").send(nilCheckOf(context.app, fresh)).expect(201)).body;
-    expect(check.clearance.decision).toBe("do-not-ride");
-    expect(check.clearance.reasons[0].code).toBe("cannot-be-judged");
-    await rider
-      .post("/v1/defects")
-      .send(reportOf(context.app, fresh, "front-tyre.cords-showing"))
-      .expect(201);
-    expect((await onBoard(context.as, fresh)).reasons.map(({ code }) => code)).toEqual(["cannot-be-judged"]);
-    const [counted] = await rows<{ open: number }>("SELECT open_grounding AS open FROM machine WHERE id = $1::text::uuid", fresh);
-    expect(counted?.open).toBe(2);
-    await expect(mendState(context.app.context.db, fresh)).rejects.toThrow("person-added");
-    await rows("UPDATE ledger SET kind = 'machine-added' WHERE chain_id = $1::text::uuid AND position = 1", fresh);
-    await rows("ALTER TABLE ledger ENABLE TRIGGER ALL");
-    expect(await mendState(context.app.context.db, fresh)).toMatchObject({ state: true });
-    expect((await onBoard(context.as, fresh)).reasons.filter(({ code }) => code === "grounding-defect")).toHaveLength(2);
   });
 });
 
