@@ -46,11 +46,8 @@ export const auditRoutes: readonly Route<AppContext>[] = [
     summary: "Order a month in one ZIP that anybody can check; the same again while it is being made",
     body: auditPackBodySchema,
     answers: { 202: auditPackSchema },
-    handler: async ({ context, actor, body, reply }) => {
-      const pack = await requestPack(context, actor, body);
-      reply.code(202).header("location", `/v1/audit-packs/${pack.id}`);
-      return pack;
-    },
+    location: ({ id }) => `/v1/audit-packs/${id}`,
+    handler: ({ context, actor, body }) => requestPack(context, actor, body),
   }),
   route({
     ...aPack,

@@ -2,7 +2,6 @@
 
 import { pageQuerySchema } from "../../shared/contracts/common.ts";
 import {
-  type Depot,
   depotAmendmentSchema,
   depotBodySchema,
   depotListSchema,
@@ -13,8 +12,6 @@ import {
   historySchema,
   idParamsSchema,
   importReceiptSchema,
-  type Machine,
-  type MachineModel,
   machineAmendmentSchema,
   machineBodySchema,
   machineFileSchema,
@@ -29,7 +26,7 @@ import {
 } from "../../shared/contracts/fleet.ts";
 import { paperBodySchema, paperEndedSchema, paperEndingBodySchema, paperListSchema, paperSchema } from "../../shared/contracts/papers.ts";
 import { type AppContext, route } from "../acts/index.ts";
-import type { Route } from "../platform/index.ts";
+import { answerReceipt, type Route } from "../platform/index.ts";
 import { addDepot } from "./add-depot.ts";
 import { addMachine } from "./add-machine.ts";
 import { addModel } from "./add-model.ts";
@@ -90,9 +87,9 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     body: depotBodySchema,
     answers: { 201: depotSchema },
-    location: ({ id }: Depot) => `/v1/depots/${id}`,
+    location: ({ id }) => `/v1/depots/${id}`,
     keyed: asAnswered,
-    handler: async ({ context, actor, body, reply }) => reply.code(201).send(await addDepot(context, actor, body)),
+    handler: ({ context, actor, body }) => addDepot(context, actor, body),
   }),
   route({
     method: "GET",
@@ -103,7 +100,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     params: idParamsSchema,
     answers: { 200: depotSchema },
-    tagged: (depot: Depot) => depot,
+    tagged: (depot) => depot,
     handler: ({ context, actor, params }) => showDepot(context, actor, params.id),
   }),
   route({
@@ -116,7 +113,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     body: depotAmendmentSchema,
     answers: { 200: depotSchema },
-    tagged: (depot: Depot) => depot,
+    tagged: (depot) => depot,
     handler: ({ context, actor, params, body, ifMatch }) => amendDepot(context, actor, params.id, body, ifMatch),
   }),
   route({
@@ -149,9 +146,9 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     body: modelBodySchema,
     answers: { 201: modelSchema },
-    location: ({ id }: MachineModel) => `/v1/models/${id}`,
+    location: ({ id }) => `/v1/models/${id}`,
     keyed: asAnswered,
-    handler: async ({ context, actor, body, reply }) => reply.code(201).send(await addModel(context, actor, body)),
+    handler: ({ context, actor, body }) => addModel(context, actor, body),
   }),
   route({
     method: "GET",
@@ -162,7 +159,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     params: idParamsSchema,
     answers: { 200: modelSchema },
-    tagged: (model: MachineModel) => model,
+    tagged: (model) => model,
     handler: ({ context, params }) => showModel(context, params.id),
   }),
   route({
@@ -176,7 +173,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     body: modelRevisionBodySchema,
     answers: { 200: modelSchema },
-    tagged: (model: MachineModel) => model,
+    tagged: (model) => model,
     handler: ({ context, actor, params, body, ifMatch }) => reviseModel(context, actor, params.id, body, ifMatch),
   }),
   route({
@@ -199,9 +196,9 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     room,
     body: machineBodySchema,
     answers: { 201: machineSchema },
-    location: ({ id }: Machine) => `/v1/machines/${id}`,
+    location: ({ id }) => `/v1/machines/${id}`,
     keyed: asAnswered,
-    handler: async ({ context, actor, body, reply }) => reply.code(201).send(await addMachine(context, actor, body)),
+    handler: ({ context, actor, body }) => addMachine(context, actor, body),
   }),
   route({
     method: "POST",
@@ -217,7 +214,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     heavy: "import",
     answers: { 201: importReceiptSchema },
     keyed: asAnswered,
-    handler: async ({ context, actor, body, reply }) => reply.code(201).send(await importMachines(context, actor, body)),
+    handler: ({ context, actor, body }) => importMachines(context, actor, body),
   }),
   route({
     method: "GET",
@@ -266,10 +263,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     body: paperBodySchema,
     answers: { 200: paperSchema, 201: paperSchema },
-    handler: async ({ context, actor, params, body, reply }) => {
-      const { receipt, repeated } = await addPaper(context, actor, params.id, body);
-      return reply.code(repeated ? 200 : 201).send(receipt);
-    },
+    handler: async (call) => answerReceipt(call, await addPaper(call.context, call.actor, call.params.id, call.body)),
   }),
   route({
     method: "POST",
@@ -281,10 +275,7 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     params: idParamsSchema,
     body: paperEndingBodySchema,
     answers: { 200: paperEndedSchema, 201: paperEndedSchema },
-    handler: async ({ context, actor, params, body, reply }) => {
-      const { receipt, repeated } = await endPaper(context, actor, params.id, body);
-      return reply.code(repeated ? 200 : 201).send(receipt);
-    },
+    handler: async (call) => answerReceipt(call, await endPaper(call.context, call.actor, call.params.id, call.body)),
   }),
   route({
     method: "GET",

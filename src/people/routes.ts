@@ -3,13 +3,11 @@ import {
   addStaffBodySchema,
   amendStaffBodySchema,
   changeSecretBodySchema,
-  type MemberWithCode,
   memberWithCodeSchema,
   publicKeySetSchema,
   renewalBodySchema,
   type SignedIn,
   type SignInBody,
-  type StaffMember,
   secretChangedSchema,
   sessionSchema,
   signedInSchema,
@@ -21,9 +19,9 @@ import {
   staffQuerySchema,
   whoAmISchema,
 } from "../../shared/contracts/people.ts";
-import { liftPolicy, type Policy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
+import { liftPolicy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
 import { publishedKeys } from "../ledger/index.ts";
-import type { Call, Route } from "../platform/index.ts";
+import type { OpenCall, Route } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
@@ -44,7 +42,7 @@ const room = "people";
 const limitPerMinute = (context: PeopleContext): number => context.config.signInLimitPerMinute;
 
 /** Signs in, and leaves the mark by which this device is known again. */
-async function signInHere({ context, body, request, reply }: Call<unknown, unknown, SignInBody, PeopleContext>): Promise<SignedIn> {
+async function signInHere({ context, body, request, reply }: OpenCall<unknown, unknown, SignInBody, PeopleContext>): Promise<SignedIn> {
   const { signedIn, deviceToken } = await signIn(context, body, sourceOf(request));
   rememberDevice(context, request, reply, deviceToken);
   return signedIn;
@@ -117,9 +115,9 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "End this session",
     answers: { 200: signedOutSchema },
     handler: async ({ context, actor, request, reply }) => {
-      await signOut(context, actor);
+      const answer = await signOut(context, actor);
       dropCookies(context, request, reply);
-      return { signedOut: true };
+      return answer;
     },
   }),
   route({
@@ -182,14 +180,10 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "Add a person, who begins with a one-time code",
     body: addStaffBodySchema,
     answers: { 201: memberWithCodeSchema },
-    location: ({ id }: StaffMember) => `/v1/staff/${id}`,
+    location: ({ id }) => `/v1/staff/${id}`,
     // The code is told once; whoever did not get it makes a new one by a reset.
-    keyed: ({ oneTimeCode: _told, ...member }: MemberWithCode) => member,
-    handler: async ({ context, actor, body, reply }) => {
-      const member = await addStaff(context, actor, body);
-      reply.code(201);
-      return member;
-    },
+    keyed: ({ oneTimeCode: _told, ...member }) => member,
+    handler: ({ context, actor, body }) => addStaff(context, actor, body),
   }),
   route({
     method: "GET",
@@ -237,7 +231,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     room,
     summary: "What the firm has chosen where it may choose",
     answers: { 200: policySchema },
-    tagged: (policy: Policy) => policy,
+    tagged: (policy) => policy,
     handler: ({ context }) => readPolicy(context.db.prisma),
   }),
   route({
@@ -250,7 +244,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "Choose anew; what is left out goes back to its default",
     body: z.preprocess(liftPolicy, policySchema),
     answers: { 200: policySchema },
-    tagged: (policy: Policy) => policy,
+    tagged: (policy) => policy,
     handler: ({ context, actor, body, ifMatch }) => changePolicy(context, actor, () => body, ifMatch),
   }),
   route({
@@ -263,7 +257,7 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     summary: "Choose anew what the body names; what is left out stays as it is",
     body: policyAmendmentSchema,
     answers: { 200: policySchema },
-    tagged: (policy: Policy) => policy,
+    tagged: (policy) => policy,
     handler: ({ context, actor, body, ifMatch }) => changePolicy(context, actor, (before) => ({ ...before, ...body }), ifMatch),
   }),
 ];

@@ -24,7 +24,7 @@ export const photoRoutes: readonly Route<AppContext>[] = [
     bodyMediaTypes: photoTypeSchema.options,
     heavy: "photo",
     answers: { 200: photoReceiptSchema, 201: photoReceiptSchema },
-    location: ({ id }: { id: string }) => `/v1/photos/${id}`,
+    location: ({ id }) => `/v1/photos/${id}`,
     handler: async (call) => answerReceipt(call, await addPhoto(call.context, call.actor, { id: call.query.id, sent: bytesIn(call.body) })),
   }),
   route({

@@ -8,7 +8,7 @@ import {
   workPlanSchema,
 } from "../../shared/contracts/planning.ts";
 import { type AppContext, route } from "../acts/index.ts";
-import { goneOf, type Route } from "../platform/index.ts";
+import { goneOf, MadeAsText, type Route } from "../platform/index.ts";
 import { allocateMachines } from "./allocate-machines.ts";
 import { calculationRoutes } from "./calculation-routes.ts";
 import { forecastMachine } from "./forecast-machine.ts";
@@ -55,7 +55,7 @@ export const planningRoutes: readonly Route<AppContext>[] = [
     query: workPlanQuerySchema,
     answers: { 200: workPlanSchema },
     handler: async ({ context, actor, query, reply }) =>
-      reply.type("application/json; charset=utf-8").send(await makeWorkPlan(context, actor, query, goneOf(reply))),
+      new MadeAsText("application/json; charset=utf-8", await makeWorkPlan(context, actor, query, goneOf(reply))),
   }),
   route({
     method: "POST",

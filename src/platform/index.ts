@@ -36,16 +36,16 @@ export { cursorFrom, momentAndIdSchema, pageFrom } from "./http/paging.ts";
 export { answerError, answerNotFound, answerUnroutable } from "./http/problems.ts";
 export { type PartAsked, partAsked, type StoredFile } from "./http/range.ts";
 export {
-  type Authenticate,
-  actorOf,
   answerReceipt,
   type Call,
+  MadeAsText,
   type MediaAnswer,
+  type OpenCall,
   type Route,
-  registerRoute,
   routeWith,
   type Who,
-} from "./http/routes.ts";
+} from "./http/route.ts";
+export { type Authenticate, actorOf, registerRoute } from "./http/routes.ts";
 export { problemRoute } from "./http/show-problem.ts";
 export type { TakenAnyway } from "./http/taken-anyway.ts";
 export { keepTime } from "./keep-time.ts";

@@ -1,5 +1,7 @@
 // The table of routes: each with an entry for who may, a name of its own, and the calls that clients rely on.
 import { beforeAll, describe, expect, test } from "vitest";
+import { z } from "zod";
+import { routeWith, type ServiceContext } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
 import { routeTable } from "../../src/tables.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -115,6 +117,23 @@ describe("every route", () => {
 test("every call that is promised to clients is there, at its address", () => {
   const there = allRoutes.map(({ method, path, operationId }) => `${method} ${path} ${operationId}`);
   expect(promised.filter((call) => !there.includes(call))).toEqual([]);
+});
+
+test("what a handler answers is held to its contract by the compiler, and nobody is signed in at an open door", () => {
+  const one = { method: "GET", path: "/x", operationId: "one", room: "test", summary: "One", who: "signed-in" } as const;
+  const answers = { 200: z.object({ day: z.string(), state: z.literal("due") }) };
+  const route = routeWith<ServiceContext>();
+  route({ ...one, answers, handler: async ({ actor }) => ({ day: actor.name, state: "due" as const }) });
+  // @ts-expect-error a member is missing
+  route({ ...one, answers, handler: async () => ({ day: "2026-07-14" }) });
+  // @ts-expect-error a member is of another type
+  route({ ...one, answers, handler: async () => ({ day: 14, state: "due" as const }) });
+  // @ts-expect-error the reply is sent past the contract
+  route({ ...one, answers, handler: ({ reply }) => reply.send({ day: "2026-07-14", state: "due" }) });
+  // @ts-expect-error what is kept for a repetition is read of the answer
+  route({ ...one, answers, keyed: ({ id }) => id, handler: async () => ({ day: "", state: "due" as const }) });
+  // @ts-expect-error nobody is signed in
+  route({ ...one, who: "anyone", answers, handler: ({ actor }) => ({ day: actor.name, state: "due" as const }) });
 });
 
 describe("on the running service", () => {

@@ -63,12 +63,12 @@ export async function keepUnderKey(
   request: FastifyRequest,
   reply: FastifyReply,
   answer: unknown,
-  toKeep: (answer: never) => unknown,
+  toKeep: (answer: unknown) => unknown,
 ): Promise<void> {
   const of = keys.get(request);
   if (of === undefined || reply.statusCode >= 300) return;
   const location = reply.getHeader("location");
-  const kept = { status: reply.statusCode, answer: toKeep(answer as never), location: location === undefined ? null : String(location) };
+  const kept = { status: reply.statusCode, answer: toKeep(answer), location: location === undefined ? null : String(location) };
   // A repetition is then told that nobody knows, which is so.
   await afterwards(context, "its answer is not kept for a repetition", () => keepAnswer(context.db, of, kept));
 }

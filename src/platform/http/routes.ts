@@ -1,5 +1,4 @@
-// What a route is: address, name, who may call it, what goes in and out, and one thin handler. Rooms list theirs in
-// routes.ts; app.ts registers them. A route without `who` or answers does not compile.
+// Registers the routes that the rooms list: what is asked at the door, and in which order (`route.ts` says what a route is).
 import type {
   FastifyInstance,
   FastifyReply,
@@ -9,105 +8,16 @@ import type {
   preHandlerHookHandler,
 } from "fastify";
 import { z } from "zod";
-import { problemSchema, type Role } from "../../../shared/contracts/common.ts";
-import type { Arrival, Salvaged } from "../../../shared/rules/salvage.ts";
+import { problemSchema } from "../../../shared/contracts/common.ts";
 import type { Actor } from "../actor.ts";
 import type { ServiceContext } from "../context.ts";
 import { patiently } from "../database/patience.ts";
 import { ProblemError, platformErrors } from "../errors.ts";
-import type { Door, Heavy } from "./calls-at-once.ts";
+import type { Door } from "./calls-at-once.ts";
 import { tagOf } from "./entity-tag.ts";
 import { answeredBefore, freeRefused, keepUnderKey } from "./idempotency.ts";
-import { lenientValidator, type Salvage, type TakenAnyway, takenAnyway } from "./taken-anyway.ts";
-
-/** `anyone`: no sign-in. `signed-in`: every role. Else the roles that may. */
-export type Who = "anyone" | "signed-in" | readonly Role[];
-
-/** An answer that is not JSON; it is sent by the handler itself. */
-export interface MediaAnswer {
-  readonly mediaType:
-    | "application/pdf"
-    | "text/plain"
-    | "text/csv"
-    | "application/x-ndjson"
-    | "application/zip"
-    | "text/event-stream"
-    | "application/jwk-set+json"
-    | "image/*";
-  readonly description: string;
-}
-
-interface Shapes<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType> {
-  readonly params?: P;
-  readonly query?: Q;
-  readonly body?: B;
-}
-
-/** What a handler is given. */
-export interface Call<P = unknown, Q = unknown, B = unknown, C extends ServiceContext = ServiceContext> {
-  readonly context: C;
-  readonly actor: Actor;
-  readonly params: P;
-  readonly query: Q;
-  readonly body: B;
-  /** what was mended in the body so that it could be taken; undefined where it was taken as sent */
-  readonly mended: TakenAnyway | undefined;
-  /** the versions that the caller read, as the header If-Match names them */
-  readonly ifMatch: string | undefined;
-  readonly request: FastifyRequest;
-  readonly reply: FastifyReply;
-}
-
-/** `C` is what its handler is given of the service: everything, or the part that its room knows. */
-export interface RouteDefinition<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType, C extends ServiceContext>
-  extends Shapes<P, Q, B> {
-  readonly method: "GET" | "POST" | "PUT" | "PATCH";
-  /** with `:id` for parameters */
-  readonly path: string;
-  readonly operationId: string;
-  readonly who: Who;
-  /** it changes what holds at every depot, so it takes somebody of all depots */
-  readonly wholeFirm?: true;
-  /** somebody signed in with a one-time code may call it before they have chosen a secret of their own */
-  readonly withCode?: true;
-  readonly summary: string;
-  readonly room: string;
-  readonly answers: Readonly<Record<number, z.ZodType | MediaAnswer>>;
-  /** the largest body in bytes, where it is not the usual one */
-  readonly bodyLimitBytes?: number;
-  /** what the body comes as, where it is not JSON */
-  readonly bodyMediaTypes?: readonly string[];
-  /** mends a body that its contract refuses and that tells of a defect, so that it is taken all the same */
-  readonly salvage?: (raw: unknown, arrival: Arrival) => Salvaged<z.infer<B> & object> | null;
-  /** an answer that may be large, for a client on a poor link: compressed where the client takes it */
-  readonly compressed?: true;
-  /** a GET that leaves a record or stays open: it takes no HEAD, and a browser does not fetch it before somebody asks for it */
-  readonly onlyAsked?: true;
-  /** so few of its sort are under way at once that they don't hold up the service */
-  readonly heavy?: Heavy;
-  /** its statements may take minutes; those of a file (a paper, records, a pack) may without saying so */
-  readonly patient?: true;
-  /** calls a minute from one address, where it is not the usual number */
-  readonly limitPerMinute?: (context: C) => number;
-  /** the address of what a 201 made, from the answer; it goes out as `Location` */
-  readonly location?: (answer: never) => string;
-  /** what of the answer can be changed at this address; its `ETag` is made of that, and `If-Match` takes it */
-  readonly tagged?: (answer: never) => unknown;
-  /** it makes something and its body has no id of its own: it takes an `Idempotency-Key`; what is kept of its answer for a repetition */
-  readonly keyed?: (answer: never) => unknown;
-  readonly handler: (call: Call<z.infer<P>, z.infer<Q>, z.infer<B>, C>) => unknown;
-}
-
-/** With nothing said of what its handler is given, it is one of them all, to be read and not to be called. */
-export type Route<C extends ServiceContext = never> = RouteDefinition<z.ZodType, z.ZodType, z.ZodType, C>;
-
-/** Makes the function that makes a row of a route table, for the rooms that are given the same of the service. */
-export const routeWith =
-  <C extends ServiceContext>() =>
-  <P extends z.ZodType = z.ZodType, Q extends z.ZodType = z.ZodType, B extends z.ZodType = z.ZodType>(
-    definition: RouteDefinition<P, Q, B, C>,
-  ): Route<C> =>
-    definition as unknown as Route<C>;
+import { type Answers, MadeAsText, type MediaAnswer, type Route } from "./route.ts";
+import { lenientValidator, type Salvage, takenAnyway } from "./taken-anyway.ts";
 
 export type Authenticate = (request: FastifyRequest) => Promise<Actor>;
 
@@ -221,20 +131,41 @@ export function registerRoute<C extends ServiceContext>(
       // After the body was read, so that all that follows inherits it, what is sent bit by bit too.
       ...(isPatient(definition) ? [waitPatiently] : []),
     ],
-    handler: async (request, reply) =>
-      definition.handler({
-        context,
-        actor: actors.get(request) as Actor,
-        params: request.params,
-        query: request.query,
-        body: request.body,
-        mended: takenAnyway(request.body),
-        ifMatch: request.headers["if-match"],
-        request,
-        reply,
-      }),
+    handler: answerOf(context, definition),
   });
 }
+
+/** Calls the handler with what it is given. */
+function answerOf<C extends ServiceContext>(context: C, { handler, answers }: Route<C>) {
+  const usual = onlyStatus(answers);
+  return async (request: FastifyRequest, reply: FastifyReply): Promise<unknown> => {
+    if (usual !== undefined) reply.code(usual);
+    const answer = await handler({
+      context,
+      actor: actors.get(request),
+      params: request.params,
+      query: request.query,
+      body: request.body,
+      mended: takenAnyway(request.body),
+      ifMatch: request.headers["if-match"],
+      request,
+      reply,
+    });
+    return answer instanceof MadeAsText ? sendAsMade(reply, answer) : answer;
+  };
+}
+
+/** The status of a route that has one way to answer; with several its handler says which. */
+function onlyStatus(answers: Answers): number | undefined {
+  const [status, another] = Object.keys(answers);
+  return another === undefined ? Number(status) : undefined;
+}
+
+const sendAsMade = (reply: FastifyReply, { mediaType, text }: MadeAsText) =>
+  reply
+    .type(mediaType)
+    .serializer((made: string) => made)
+    .send(text);
 
 const waitPatiently: preHandlerHookHandler = (_request, _reply, next) => patiently(next);
 
@@ -247,8 +178,8 @@ const askKey =
   };
 
 function sayOfAnswer({ location, tagged }: Route, reply: FastifyReply, answer: unknown): void {
-  if (location && reply.statusCode === 201) reply.header("location", location(answer as never));
-  if (tagged && reply.statusCode < 300) reply.header("etag", tagOf(tagged(answer as never)));
+  if (location && (reply.statusCode === 201 || reply.statusCode === 202)) reply.header("location", location(answer));
+  if (tagged && reply.statusCode < 300) reply.header("etag", tagOf(tagged(answer)));
 }
 
 /** Whoever set a one-time code knows it: nothing is done in somebody's name before they have a secret that nobody else knows. */
@@ -276,12 +207,3 @@ const actors = new WeakMap<FastifyRequest, Actor>();
 
 /** Who signed the request, if anybody: for the log. */
 export const actorOf = (request: FastifyRequest): Actor | undefined => actors.get(request);
-
-/** Answers an act from the field: 201 the first time, 200 with the same receipt every time after. */
-export function answerReceipt<Receipt>(
-  { reply }: Pick<Call, "reply">,
-  { receipt, repeated }: { receipt: Receipt; repeated: boolean },
-): Receipt {
-  reply.code(repeated ? 200 : 201);
-  return receipt;
-}

@@ -3,7 +3,7 @@ import { z } from "zod";
 import type { OtherLanguage, ProblemWords } from "../../../shared/words/index.ts";
 import type { ServiceContext } from "../context.ts";
 import { type ErrorEntry, platformErrors } from "../errors.ts";
-import { type Route, routeWith } from "./routes.ts";
+import { MadeAsText, type Route, routeWith } from "./route.ts";
 
 const shownProblemSchema = z
   .object({
@@ -48,16 +48,14 @@ export function problemRoute<Code extends string>(
       const shown = { code, status, ...(language === "en" ? { title, help } : shownIn(language, code)) };
       reply.header("vary", "accept, accept-language").header("cache-control", "public, max-age=3600").header("content-language", language);
       if (!(request.headers.accept ?? "").includes("text/html")) return shown;
-      return reply
-        .type("text/html; charset=utf-8")
-        .header("content-security-policy", "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'")
-        .serializer((text: string) => text)
-        .send(
-          `<!doctype html><html lang="${language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width">` +
-            `<meta name="color-scheme" content="light dark"><title>${escaped(shown.title)}</title>` +
-            `<body style="font:18px/1.5 sans-serif;max-width:34em;margin:3em auto;padding:0 1em">` +
-            `<h1 style="font-size:1.4em">${escaped(shown.title)}</h1><p>${escaped(shown.help)}</p><p><code>${escaped(code)}</code> · HTTP ${status}</p>`,
-        );
+      reply.header("content-security-policy", "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'");
+      return new MadeAsText(
+        "text/html; charset=utf-8",
+        `<!doctype html><html lang="${language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width">` +
+          `<meta name="color-scheme" content="light dark"><title>${escaped(shown.title)}</title>` +
+          `<body style="font:18px/1.5 sans-serif;max-width:34em;margin:3em auto;padding:0 1em">` +
+          `<h1 style="font-size:1.4em">${escaped(shown.title)}</h1><p>${escaped(shown.help)}</p><p><code>${escaped(code)}</code> · HTTP ${status}</p>`,
+      );
     },
   });
 }
