@@ -11,7 +11,7 @@ import { ledgerErrors, ledgerRoutes } from "./ledger/index.ts";
 import { peopleErrors, peopleRoutes } from "./people/index.ts";
 import { photoErrors, photoRoutes } from "./photos/index.ts";
 import { planningRoutes } from "./planning/index.ts";
-import { platformErrors, problemRoute, type Route } from "./platform/index.ts";
+import { platformErrors, problemRoutes, type Route } from "./platform/index.ts";
 import { readinessRoutes } from "./readiness/index.ts";
 import { reportErrors, reportRoutes } from "./reports/index.ts";
 import { witnessRoutes } from "./witness/index.ts";
@@ -44,5 +44,5 @@ export const allRoutes: readonly Route<AppContext>[] = [
   ...reportRoutes,
   ...auditRoutes,
   ...keepingRoutes,
-  problemRoute(allErrors, otherLanguages),
+  ...problemRoutes(allErrors, otherLanguages),
 ];

@@ -3,13 +3,12 @@ import { sheetSha256, sheetText, sheetVersions } from "./checks/index.ts";
 import type { Route } from "./platform/index.ts";
 import { allErrors, allRoutes } from "./rooms.ts";
 
-const whoMay = ({ who, wholeFirm }: Route): string =>
-  (typeof who === "string" ? who : who.join(", ")) + (wholeFirm ? " of all depots" : "");
+const whoMay = ({ who }: Route): string => (typeof who === "string" ? who : who.join(", "));
 
-/** Every route with its operation and who may call it, in the order of the rooms; columns aligned for reading. */
+/** Every route with its operation, who may call it and whose depot it is about, in the order of the rooms; columns aligned for reading. */
 export function routeTable(): string {
-  const rows = allRoutes.map((route) => [route.method, route.path, route.operationId, whoMay(route)] as const);
-  const widths = [0, 1, 2].map((column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
+  const rows = allRoutes.map((route) => [route.method, route.path, route.operationId, whoMay(route), route.whose.name] as const);
+  const widths = [0, 1, 2, 3].map((column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
   return rows.map((row) => row.map((cell, column) => cell.padEnd(widths[column] ?? 0)).join("  ")).join("\n");
 }
 

@@ -1,6 +1,6 @@
 // What a use case is given from the acts on: everything. The rooms to the left take the part that they know (`people/context.ts`).
 import type { PeopleContext } from "../people/index.ts";
-import { routeWith } from "../platform/index.ts";
+import { routesWith } from "../platform/index.ts";
 import { type ActsState, newActsState } from "./acts-state.ts";
 import { ChangePoller } from "./change-poller.ts";
 
@@ -17,5 +17,5 @@ export const appContext = (opened: PeopleContext): AppContext => ({
   changes: new ChangePoller(opened),
 });
 
-/** One row of a room's route table. */
-export const route = routeWith<AppContext>();
+/** What the rooms from here on put their routes together with. */
+export const { route, routes } = routesWith<AppContext>();

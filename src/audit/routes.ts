@@ -1,7 +1,7 @@
 import { auditPackBodySchema, auditPackParamsSchema, auditPackSchema } from "../../shared/contracts/audit.ts";
 import { correctionBodySchema, recordParamsSchema, shownRecordSchema } from "../../shared/contracts/records.ts";
-import { type AppContext, route } from "../acts/index.ts";
-import { answerReceipt, type Route } from "../platform/index.ts";
+import { route, routes } from "../acts/index.ts";
+import { act, allButAuditor, answerReceipt, managerOrAuditor, named, pack, record, tableOf } from "../platform/index.ts";
 import { correctRecord } from "./correct-record.ts";
 import { downloadPack } from "./download-pack.ts";
 import { requestPack } from "./request-pack.ts";
@@ -9,28 +9,26 @@ import { showPack } from "./show-pack.ts";
 import { showRecord } from "./show-record.ts";
 import { watchPack } from "./watch-pack.ts";
 
-const forTheAuditor = { who: ["manager", "auditor"], room: "audit" } as const;
-const aPack = { ...forTheAuditor, method: "GET", params: auditPackParamsSchema } as const;
-
 const theZip = { mediaType: "application/zip", description: "The pack; read-me.txt in it says how to check it" } as const;
 
-export const auditRoutes: readonly Route<AppContext>[] = [
-  route({
-    ...forTheAuditor,
-    method: "GET",
-    path: "/v1/records/:id",
-    operationId: "showRecord",
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  showRecord:        ["GET /v1/records/:id",              managerOrAuditor, record],
+  correctRecord:     ["POST /v1/records/:id/corrections", allButAuditor,    act],
+  requestAuditPack:  ["POST /v1/audit-packs",             managerOrAuditor, named],
+  showAuditPack:     ["GET /v1/audit-packs/:id",          managerOrAuditor, pack],
+  watchAuditPack:    ["GET /v1/audit-packs/:id/events",   managerOrAuditor, pack],
+  downloadAuditPack: ["GET /v1/audit-packs/:id/download", managerOrAuditor, pack],
+});
+
+export const auditRoutes = routes("audit", table, {
+  showRecord: route({
     summary: "A record, and what was said to be wrong in it later",
     params: recordParamsSchema,
     answers: { 200: shownRecordSchema },
     handler: ({ context, actor, params }) => showRecord(context, actor, params.id),
   }),
-  route({
-    method: "POST",
-    path: "/v1/records/:id/corrections",
-    operationId: "correctRecord",
-    who: ["rider", "mechanic", "manager"],
-    room: "audit",
+  correctRecord: route({
     summary: "Say what is wrong in a record and what is right; the record stays, and both are shown",
     params: recordParamsSchema,
     body: correctionBodySchema,
@@ -38,40 +36,30 @@ export const auditRoutes: readonly Route<AppContext>[] = [
     handler: async ({ context, actor, params, body, reply }) =>
       answerReceipt({ reply }, await correctRecord(context, actor, params.id, body)),
   }),
-  route({
-    ...forTheAuditor,
-    method: "POST",
-    path: "/v1/audit-packs",
-    operationId: "requestAuditPack",
+  requestAuditPack: route({
     summary: "Order a month in one ZIP that anybody can check; the same again while it is being made",
     body: auditPackBodySchema,
     answers: { 202: auditPackSchema },
     location: ({ id }) => `/v1/audit-packs/${id}`,
     handler: ({ context, actor, body }) => requestPack(context, actor, body),
   }),
-  route({
-    ...aPack,
-    path: "/v1/audit-packs/:id",
-    operationId: "showAuditPack",
+  showAuditPack: route({
     summary: "How far an audit pack has come",
+    params: auditPackParamsSchema,
     answers: { 200: auditPackSchema },
     handler: ({ context, actor, params }) => showPack(context, actor, params.id),
   }),
-  route({
-    ...aPack,
-    path: "/v1/audit-packs/:id/events",
-    operationId: "watchAuditPack",
-    onlyAsked: true,
+  watchAuditPack: route({
     summary: "The same as it changes, as server-sent events named by the state",
+    params: auditPackParamsSchema,
+    onlyAsked: true,
     answers: { 200: { mediaType: "text/event-stream", description: "An event for each change; its data is the pack" } },
     handler: async ({ context, actor, params, reply }) => reply.type("text/event-stream").send(await watchPack(context, actor, params.id)),
   }),
-  route({
-    ...aPack,
-    path: "/v1/audit-packs/:id/download",
-    operationId: "downloadAuditPack",
+  downloadAuditPack: route({
     summary: "The finished ZIP, for 90 days; with Range and If-Range a broken download goes on",
+    params: auditPackParamsSchema,
     answers: { 200: theZip, 206: { ...theZip, description: "The part that Range asks for" } },
     handler: (call) => downloadPack(call, call.params.id),
   }),
-];
+});

@@ -14,8 +14,8 @@ import {
   signOffBodySchema,
 } from "../../shared/contracts/defects.ts";
 import { salvageReport } from "../../shared/rules/salvage.ts";
-import { type AppContext, route } from "../acts/index.ts";
-import { answerReceipt, type Route } from "../platform/index.ts";
+import { route, routes } from "../acts/index.ts";
+import { act, allButAuditor, answerReceipt, defect, inView, mechanic, mechanicOrManager, signedIn, tableOf } from "../platform/index.ts";
 import { deferDefect } from "./defer-defect.ts";
 import { listDefects, showDefect } from "./read-defects.ts";
 import { recordNotFound } from "./record-not-found.ts";
@@ -25,17 +25,74 @@ import { reportDefect } from "./report-defect.ts";
 import { signOffDefect } from "./sign-off-defect.ts";
 
 const params = z.strictObject({ id: idSchema });
-const room = "defects";
 const receipts = { 200: courseReceiptSchema, 201: courseReceiptSchema };
 
-// biome-ignore format: one row a route, to be read as a table
-export const defectRoutes: readonly Route<AppContext>[] = [
-  route({ method: "GET",  path: "/v1/defects",               operationId: "listDefects",    who: "signed-in", room, summary: "Defects, newest first", query: defectListQuerySchema, answers: { 200: defectListSchema }, handler: ({ context, actor, query }) => listDefects(context, actor, query) }),
-  route({ method: "POST", path: "/v1/defects",               operationId: "reportDefect", location: ({ defect }) => `/v1/defects/${defect.id}`,   who: ["rider", "mechanic", "manager"], room, summary: "Report a defect noticed outside a check", body: reportDefectBodySchema, salvage: (raw, arrival) => salvageReport(reportDefectBodySchema, raw, arrival), answers: { 200: reportReceiptSchema, 201: reportReceiptSchema }, handler: async (call) => answerReceipt(call, await reportDefect(call.context, call.actor, call.body, call.mended)) }),
-  route({ method: "GET",  path: "/v1/defects/:id",           operationId: "showDefect",     who: "signed-in", room, summary: "A defect with its whole course", params, answers: { 200: defectWithCourseSchema }, handler: ({ context, actor, params: { id } }) => showDefect(context, actor, id) }),
-  route({ method: "POST", path: "/v1/defects/:id/repairs",   operationId: "recordRepair",   who: ["mechanic"], room, summary: "Record a repair", params, body: repairBodySchema, answers: receipts, handler: async (call) => answerReceipt(call, await recordRepair(call.context, call.actor, call.params.id, call.body)) }),
-  route({ method: "POST", path: "/v1/defects/:id/sign-off",  operationId: "signOffDefect",  who: ["mechanic"], room, summary: "State that the defect is gone; releases the machine if it was the last that grounds", params, body: signOffBodySchema, answers: receipts, handler: async (call) => answerReceipt(call, await signOffDefect(call.context, call.actor, call.params.id, call.body)) }),
-  route({ method: "POST", path: "/v1/defects/:id/deferral",  operationId: "deferDefect",    who: ["mechanic", "manager"], room, summary: "Put the repair of a minor defect off to a day within its limit", params, body: deferralBodySchema, answers: receipts, handler: async (call) => answerReceipt(call, await deferDefect(call.context, call.actor, call.params.id, call.body)) }),
-  route({ method: "POST", path: "/v1/defects/:id/not-found", operationId: "recordNotFound", who: ["mechanic"], room, summary: "No fault found", params, body: notFoundBodySchema, answers: receipts, handler: async (call) => answerReceipt(call, await recordNotFound(call.context, call.actor, call.params.id, call.body)) }),
-  route({ method: "POST", path: "/v1/defects/:id/regrades",  operationId: "regradeDefect",  who: ["mechanic"], room, summary: "Weigh a defect anew, with the reason", params, body: regradeBodySchema, answers: receipts, handler: async (call) => answerReceipt(call, await regradeDefect(call.context, call.actor, call.params.id, call.body)) }),
-];
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  listDefects:    ["GET /v1/defects",                signedIn,          inView],
+  reportDefect:   ["POST /v1/defects",               allButAuditor,     act],
+  showDefect:     ["GET /v1/defects/:id",            signedIn,          defect],
+  recordRepair:   ["POST /v1/defects/:id/repairs",   mechanic,          act],
+  signOffDefect:  ["POST /v1/defects/:id/sign-off",  mechanic,          act],
+  deferDefect:    ["POST /v1/defects/:id/deferral",  mechanicOrManager, act],
+  recordNotFound: ["POST /v1/defects/:id/not-found", mechanic,          act],
+  regradeDefect:  ["POST /v1/defects/:id/regrades",  mechanic,          act],
+});
+
+export const defectRoutes = routes("defects", table, {
+  listDefects: route({
+    summary: "Defects, newest first",
+    query: defectListQuerySchema,
+    answers: { 200: defectListSchema },
+    handler: ({ context, actor, query }) => listDefects(context, actor, query),
+  }),
+  reportDefect: route({
+    summary: "Report a defect noticed outside a check",
+    location: ({ defect }) => `/v1/defects/${defect.id}`,
+    body: reportDefectBodySchema,
+    salvage: (raw, arrival) => salvageReport(reportDefectBodySchema, raw, arrival),
+    answers: { 200: reportReceiptSchema, 201: reportReceiptSchema },
+    handler: async (call) => answerReceipt(call, await reportDefect(call.context, call.actor, call.body, call.mended)),
+  }),
+  showDefect: route({
+    summary: "A defect with its whole course",
+    params,
+    answers: { 200: defectWithCourseSchema },
+    handler: ({ context, actor, params: { id } }) => showDefect(context, actor, id),
+  }),
+  recordRepair: route({
+    summary: "Record a repair",
+    params,
+    body: repairBodySchema,
+    answers: receipts,
+    handler: async (call) => answerReceipt(call, await recordRepair(call.context, call.actor, call.params.id, call.body)),
+  }),
+  signOffDefect: route({
+    summary: "State that the defect is gone; releases the machine if it was the last that grounds",
+    params,
+    body: signOffBodySchema,
+    answers: receipts,
+    handler: async (call) => answerReceipt(call, await signOffDefect(call.context, call.actor, call.params.id, call.body)),
+  }),
+  deferDefect: route({
+    summary: "Put the repair of a minor defect off to a day within its limit",
+    params,
+    body: deferralBodySchema,
+    answers: receipts,
+    handler: async (call) => answerReceipt(call, await deferDefect(call.context, call.actor, call.params.id, call.body)),
+  }),
+  recordNotFound: route({
+    summary: "No fault found",
+    params,
+    body: notFoundBodySchema,
+    answers: receipts,
+    handler: async (call) => answerReceipt(call, await recordNotFound(call.context, call.actor, call.params.id, call.body)),
+  }),
+  regradeDefect: route({
+    summary: "Weigh a defect anew, with the reason",
+    params,
+    body: regradeBodySchema,
+    answers: receipts,
+    handler: async (call) => answerReceipt(call, await regradeDefect(call.context, call.actor, call.params.id, call.body)),
+  }),
+});

@@ -25,8 +25,23 @@ import {
   ruleSetListSchema,
 } from "../../shared/contracts/fleet.ts";
 import { paperBodySchema, paperEndedSchema, paperEndingBodySchema, paperListSchema, paperSchema } from "../../shared/contracts/papers.ts";
-import { type AppContext, route } from "../acts/index.ts";
-import { answerReceipt, type Route } from "../platform/index.ts";
+import { route, routes } from "../acts/index.ts";
+import {
+  act,
+  allButRider,
+  answerReceipt,
+  depot,
+  firm,
+  inView,
+  machine,
+  manager,
+  named,
+  own,
+  riderOrMechanic,
+  shared,
+  signedIn,
+  tableOf,
+} from "../platform/index.ts";
 import { addDepot } from "./add-depot.ts";
 import { addMachine } from "./add-machine.ts";
 import { addModel } from "./add-model.ts";
@@ -48,165 +63,120 @@ import { showMachine } from "./show-machine.ts";
 import { showModel } from "./show-model.ts";
 import { showRuleSets } from "./show-rule-sets.ts";
 
-const room = "fleet";
 const asAnswered = (answer: unknown): unknown => answer;
 // A row of the file is 60 to 100 bytes: room for the 10,000 machines that it may hold at most, and for more than most firms have.
 const importLimitBytes = 2 * 1024 * 1024;
 
-export const fleetRoutes: readonly Route<AppContext>[] = [
-  route({
-    method: "GET",
-    path: "/v1/field-kit",
-    operationId: "fieldKit",
-    compressed: true,
-    who: ["rider", "mechanic"],
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  fieldKit:       ["GET /v1/field-kit",            riderOrMechanic, inView],
+  listDepots:     ["GET /v1/depots",               signedIn,        own],
+  addDepot:       ["POST /v1/depots",              manager,         firm],
+  showDepot:      ["GET /v1/depots/:id",           signedIn,        depot],
+  amendDepot:     ["PATCH /v1/depots/:id",         manager,         depot],
+  showRuleSets:   ["GET /v1/rule-sets",            signedIn,        shared],
+  listModels:     ["GET /v1/models",               signedIn,        shared],
+  addModel:       ["POST /v1/models",              manager,         shared],
+  showModel:      ["GET /v1/models/:id",           signedIn,        shared],
+  reviseModel:    ["PUT /v1/models/:id",           manager,         firm],
+  listMachines:   ["GET /v1/machines",             signedIn,        inView],
+  addMachine:     ["POST /v1/machines",            manager,         named],
+  importMachines: ["POST /v1/machines/import",     manager,         named],
+  showMachine:    ["GET /v1/machines/:id",         signedIn,        machine],
+  amendMachine:   ["PATCH /v1/machines/:id",       manager,         act],
+  listPapers:     ["GET /v1/machines/:id/papers",  signedIn,        machine],
+  addPaper:       ["POST /v1/machines/:id/papers", manager,         act],
+  endPaper:       ["POST /v1/papers/:id/ending",   manager,         act],
+  machineHistory: ["GET /v1/machines/:id/history", allButRider,     machine],
+});
+
+export const fleetRoutes = routes("fleet", table, {
+  fieldKit: route({
     summary: "What a phone takes along to judge a check without a signal",
-    room,
+    compressed: true,
     query: fieldKitQuerySchema,
     answers: { 200: fieldKitSchema },
     handler: ({ context, actor, query }) => fieldKit(context, actor, query),
   }),
-  route({
-    method: "GET",
-    path: "/v1/depots",
-    operationId: "listDepots",
-    who: "signed-in",
+  listDepots: route({
     summary: "Your depots by name",
-    room,
     query: pageQuerySchema,
     answers: { 200: depotListSchema },
     handler: ({ context, actor, query }) => listDepots(context, actor, query),
   }),
-  route({
-    method: "POST",
-    path: "/v1/depots",
-    operationId: "addDepot",
-    who: ["manager"],
-    wholeFirm: true,
+  addDepot: route({
     summary: "Add a depot",
-    room,
     body: depotBodySchema,
     answers: { 201: depotSchema },
     location: ({ id }) => `/v1/depots/${id}`,
     keyed: asAnswered,
     handler: ({ context, actor, body }) => addDepot(context, actor, body),
   }),
-  route({
-    method: "GET",
-    path: "/v1/depots/:id",
-    operationId: "showDepot",
-    who: "signed-in",
+  showDepot: route({
     summary: "One of your depots",
-    room,
     params: idParamsSchema,
     answers: { 200: depotSchema },
     tagged: (depot) => depot,
     handler: ({ context, actor, params }) => showDepot(context, actor, params.id),
   }),
-  route({
-    method: "PATCH",
-    path: "/v1/depots/:id",
-    operationId: "amendDepot",
-    who: ["manager"],
+  amendDepot: route({
     summary: "Change a depot's name, rule set or workshop hours",
-    room,
     params: idParamsSchema,
     body: depotAmendmentSchema,
     answers: { 200: depotSchema },
     tagged: (depot) => depot,
     handler: ({ context, actor, params, body, ifMatch }) => amendDepot(context, actor, params.id, body, ifMatch),
   }),
-  route({
-    method: "GET",
-    path: "/v1/rule-sets",
-    operationId: "showRuleSets",
-    who: "signed-in",
+  showRuleSets: route({
     summary: "The legal limits that a depot can choose, each figure with its source",
-    room,
     answers: { 200: ruleSetListSchema },
     handler: () => showRuleSets(),
   }),
-  route({
-    method: "GET",
-    path: "/v1/models",
-    operationId: "listModels",
-    who: "signed-in",
+  listModels: route({
     summary: "Models by name",
-    room,
     query: pageQuerySchema,
     answers: { 200: modelListSchema },
     handler: ({ context, query }) => listModels(context, query),
   }),
-  route({
-    method: "POST",
-    path: "/v1/models",
-    operationId: "addModel",
-    who: ["manager"],
+  addModel: route({
     summary: "Add a model with its handbook's figures",
-    room,
     body: modelBodySchema,
     answers: { 201: modelSchema },
     location: ({ id }) => `/v1/models/${id}`,
     keyed: asAnswered,
     handler: ({ context, actor, body }) => addModel(context, actor, body),
   }),
-  route({
-    method: "GET",
-    path: "/v1/models/:id",
-    operationId: "showModel",
-    who: "signed-in",
+  showModel: route({
     summary: "A model with its handbook's figures",
-    room,
     params: idParamsSchema,
     answers: { 200: modelSchema },
     tagged: (model) => model,
     handler: ({ context, params }) => showModel(context, params.id),
   }),
-  route({
-    method: "PUT",
-    path: "/v1/models/:id",
-    operationId: "reviseModel",
-    who: ["manager"],
-    wholeFirm: true,
+  reviseModel: route({
     summary: "Put new figures in the place of the revision that was read",
-    room,
     params: idParamsSchema,
     body: modelRevisionBodySchema,
     answers: { 200: modelSchema },
     tagged: (model) => model,
     handler: ({ context, actor, params, body, ifMatch }) => reviseModel(context, actor, params.id, body, ifMatch),
   }),
-  route({
-    method: "GET",
-    path: "/v1/machines",
-    operationId: "listMachines",
-    who: "signed-in",
+  listMachines: route({
     summary: "Machines of your depots with their standing, by registration mark",
-    room,
     query: machineListQuerySchema,
     answers: { 200: machineListSchema },
     handler: ({ context, actor, query }) => listMachines(context, actor, query),
   }),
-  route({
-    method: "POST",
-    path: "/v1/machines",
-    operationId: "addMachine",
-    who: ["manager"],
+  addMachine: route({
     summary: "Add a machine; its first weekly inspection is then due",
-    room,
     body: machineBodySchema,
     answers: { 201: machineSchema },
     location: ({ id }) => `/v1/machines/${id}`,
     keyed: asAnswered,
     handler: ({ context, actor, body }) => addMachine(context, actor, body),
   }),
-  route({
-    method: "POST",
-    path: "/v1/machines/import",
-    operationId: "importMachines",
-    who: ["manager"],
+  importMachines: route({
     summary: "Import machines from a CSV file, all or nothing",
-    room,
     patient: true,
     body: machineFileSchema,
     bodyLimitBytes: importLimitBytes,
@@ -216,77 +186,47 @@ export const fleetRoutes: readonly Route<AppContext>[] = [
     keyed: asAnswered,
     handler: ({ context, actor, body }) => importMachines(context, actor, body),
   }),
-  route({
-    method: "GET",
-    path: "/v1/machines/:id",
-    operationId: "showMachine",
-    who: "signed-in",
+  showMachine: route({
     summary: "A machine with its standing and every reason for it",
-    room,
     params: idParamsSchema,
     answers: { 200: machineSchema },
     tagged: particularsOf,
     handler: ({ context, actor, params }) => showMachine(context, actor, params.id),
   }),
-  route({
-    method: "PATCH",
-    path: "/v1/machines/:id",
-    operationId: "amendMachine",
-    who: ["manager"],
+  amendMachine: route({
     summary: "Change particulars, set the odometer, withdraw a machine or bring it back",
-    room,
     params: idParamsSchema,
     body: machineAmendmentSchema,
     answers: { 200: machineSchema },
     tagged: particularsOf,
     handler: ({ context, actor, params, body, ifMatch }) => amendMachine(context, actor, params.id, body, ifMatch),
   }),
-  route({
-    method: "GET",
-    path: "/v1/machines/:id/papers",
-    operationId: "listPapers",
-    who: "signed-in",
+  listPapers: route({
     summary: "A machine's papers, the one that lasts longest first",
-    room,
     params: idParamsSchema,
     query: pageQuerySchema,
     answers: { 200: paperListSchema },
     handler: ({ context, actor, params, query }) => listPapers(context, actor, params.id, query),
   }),
-  route({
-    method: "POST",
-    path: "/v1/machines/:id/papers",
-    operationId: "addPaper",
-    who: ["manager"],
+  addPaper: route({
     summary: "Record a paper of a machine",
-    room,
     params: idParamsSchema,
     body: paperBodySchema,
     answers: { 200: paperSchema, 201: paperSchema },
     handler: async (call) => answerReceipt(call, await addPaper(call.context, call.actor, call.params.id, call.body)),
   }),
-  route({
-    method: "POST",
-    path: "/v1/papers/:id/ending",
-    operationId: "endPaper",
-    who: ["manager"],
+  endPaper: route({
     summary: "End a paper: cancelled, replaced, failed, or entered by mistake and never valid",
-    room,
     params: idParamsSchema,
     body: paperEndingBodySchema,
     answers: { 200: paperEndedSchema, 201: paperEndedSchema },
     handler: async (call) => answerReceipt(call, await endPaper(call.context, call.actor, call.params.id, call.body)),
   }),
-  route({
-    method: "GET",
-    path: "/v1/machines/:id/history",
-    operationId: "machineHistory",
-    who: ["mechanic", "manager", "auditor"],
+  machineHistory: route({
     summary: "Everything that happened to a machine, newest first; with `at` what had by that moment",
-    room,
     params: idParamsSchema,
     query: historyQuerySchema,
     answers: { 200: historySchema },
     handler: ({ context, actor, params, query }) => machineHistory(context, actor, params.id, query),
   }),
-];
+});

@@ -1,5 +1,5 @@
 // What a use case is given from the ledger on: the keys of this installation.
-import { routeWith, type ServiceContext } from "../platform/index.ts";
+import { routesWith, type ServiceContext } from "../platform/index.ts";
 import type { KeySet } from "./keys.ts";
 
 export interface LedgerContext extends ServiceContext {
@@ -7,5 +7,5 @@ export interface LedgerContext extends ServiceContext {
   readonly keys: KeySet;
 }
 
-/** One row of a route table of the rooms that know the keys and nobody yet. */
-export const route = routeWith<LedgerContext>();
+/** What the rooms from here on put their routes together with. */
+export const { route, routes } = routesWith<LedgerContext>();

@@ -1,5 +1,5 @@
 export { appendToFirm, beginMachineChains } from "./append.ts";
-export { type LedgerContext, route } from "./context.ts";
+export { type LedgerContext, route, routes } from "./context.ts";
 export { type Author, type ChainHead, type Entry, entriesAfter, entryRow, type NewEntry } from "./entry.ts";
 export { ledgerErrors } from "./errors.ts";
 export { recordForgotten } from "./forgotten.ts";

@@ -7,17 +7,37 @@ import {
   recordParamsSchema,
   recordProofSchema,
 } from "../../shared/contracts/records.ts";
-import type { Route } from "../platform/index.ts";
-import { type LedgerContext, route } from "./context.ts";
+import { managerOrAuditor, record, shared, tableOf } from "../platform/index.ts";
+import { route, routes } from "./context.ts";
 import { listCheckpoints } from "./list-checkpoints.ts";
 import { proveConsistency } from "./prove-consistency.ts";
 import { proveRecord } from "./prove-record.ts";
 
-const forTheAuditor = { method: "GET", who: ["manager", "auditor"], room: "ledger" } as const;
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  recordProof:           ["GET /v1/records/:id/proof",       managerOrAuditor, record],
+  listCheckpoints:       ["GET /v1/checkpoints",             managerOrAuditor, shared],
+  checkpointConsistency: ["GET /v1/checkpoints/consistency", managerOrAuditor, shared],
+});
 
-// biome-ignore format: one row a route, to be read as a table
-export const ledgerRoutes: readonly Route<LedgerContext>[] = [
-  route({ ...forTheAuditor, path: "/v1/records/:id/proof", operationId: "recordProof", summary: "That a record stands unchanged in a signed checkpoint", params: recordParamsSchema, query: proofQuerySchema, answers: { 200: recordProofSchema }, handler: ({ context, actor, params, query }) => proveRecord(context, actor, params.id, query.since) }),
-  route({ ...forTheAuditor, path: "/v1/checkpoints", operationId: "listCheckpoints", summary: "The signed states of all records, newest first", query: pageQuerySchema, answers: { 200: checkpointPageSchema }, handler: ({ context, query }) => listCheckpoints(context, query) }),
-  route({ ...forTheAuditor, path: "/v1/checkpoints/consistency", operationId: "checkpointConsistency", summary: "That one checkpoint continues an earlier one", query: consistencyQuerySchema, answers: { 200: consistencySchema }, handler: ({ context, query }) => proveConsistency(context, query) }),
-];
+export const ledgerRoutes = routes("ledger", table, {
+  recordProof: route({
+    summary: "That a record stands unchanged in a signed checkpoint",
+    params: recordParamsSchema,
+    query: proofQuerySchema,
+    answers: { 200: recordProofSchema },
+    handler: ({ context, actor, params, query }) => proveRecord(context, actor, params.id, query.since),
+  }),
+  listCheckpoints: route({
+    summary: "The signed states of all records, newest first",
+    query: pageQuerySchema,
+    answers: { 200: checkpointPageSchema },
+    handler: ({ context, query }) => listCheckpoints(context, query),
+  }),
+  checkpointConsistency: route({
+    summary: "That one checkpoint continues an earlier one",
+    query: consistencyQuerySchema,
+    answers: { 200: consistencySchema },
+    handler: ({ context, query }) => proveConsistency(context, query),
+  }),
+});

@@ -21,12 +21,26 @@ import {
 } from "../../shared/contracts/people.ts";
 import { liftPolicy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
 import { publishedKeys } from "../ledger/index.ts";
-import type { OpenCall, Route } from "../platform/index.ts";
+import {
+  act,
+  anyone,
+  firm,
+  inView,
+  manager,
+  named,
+  none,
+  type OpenCall,
+  own,
+  person,
+  shared,
+  signedIn,
+  tableOf,
+} from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
 import { changeSecret } from "./change-secret.ts";
-import { type PeopleContext, route } from "./context.ts";
+import { type PeopleContext, route, routes } from "./context.ts";
 import { dropCookies, keepInCookies, mustBeOurPage, refreshCookieOf, rememberDevice, sourceOf } from "./cookies.ts";
 import { listStaff } from "./list-staff.ts";
 import { renewSignIn } from "./renew-sign-in.ts";
@@ -38,7 +52,6 @@ import { signOut } from "./sign-out.ts";
 import { readPolicy } from "./store.ts";
 import { whoAmI } from "./who-am-i.ts";
 
-const room = "people";
 const limitPerMinute = (context: PeopleContext): number => context.config.signInLimitPerMinute;
 
 /** Signs in, and leaves the mark by which this device is known again. */
@@ -48,41 +61,46 @@ async function signInHere({ context, body, request, reply }: OpenCall<unknown, u
   return signedIn;
 }
 
-export const peopleRoutes: readonly Route<PeopleContext>[] = [
-  route({
-    method: "POST",
-    path: "/v1/sign-in",
-    operationId: "signIn",
-    heavy: "secret",
-    who: "anyone",
-    room,
-    limitPerMinute,
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  signIn:       ["POST /v1/sign-in",                anyone,   none],
+  renewSignIn:  ["POST /v1/sign-in/renewal",        anyone,   none],
+  openSession:  ["POST /v1/session",                anyone,   none],
+  renewSession: ["POST /v1/session/renewal",        anyone,   none],
+  signOut:      ["POST /v1/sign-out",               signedIn, own],
+  whoAmI:       ["GET /v1/me",                      signedIn, own],
+  changeSecret: ["PUT /v1/me/secret",               signedIn, own],
+  publicKeys:   ["GET /.well-known/jwks.json",      anyone,   shared],
+  listStaff:    ["GET /v1/staff",                   manager,  inView],
+  addStaff:     ["POST /v1/staff",                  manager,  named],
+  showStaff:    ["GET /v1/staff/:id",               manager,  person],
+  amendStaff:   ["PATCH /v1/staff/:id",             manager,  act],
+  resetSecret:  ["POST /v1/staff/:id/secret-reset", manager,  act],
+  showPolicy:   ["GET /v1/policy",                  signedIn, shared],
+  changePolicy: ["PUT /v1/policy",                  manager,  firm],
+  amendPolicy:  ["PATCH /v1/policy",                manager,  firm],
+});
+
+export const peopleRoutes = routes("people", table, {
+  signIn: route({
     summary: "Sign in with staff number and secret",
+    heavy: "secret",
+    limitPerMinute,
     body: signInBodySchema,
     answers: { 200: signedInSchema },
     handler: (call) => signInHere(call),
   }),
-  route({
-    method: "POST",
-    path: "/v1/sign-in/renewal",
-    operationId: "renewSignIn",
-    who: "anyone",
-    room,
-    limitPerMinute,
+  renewSignIn: route({
     summary: "Trade a refresh token for new tokens; a token that comes twice ends its session",
+    limitPerMinute,
     body: renewalBodySchema,
     answers: { 200: signedInSchema },
     handler: ({ context, body }) => renewSignIn(context, body),
   }),
-  route({
-    method: "POST",
-    path: "/v1/session",
-    operationId: "openSession",
-    heavy: "secret",
-    who: "anyone",
-    room,
-    limitPerMinute,
+  openSession: route({
     summary: "Sign in on a page of this service: the tokens go into cookies that scripts cannot read",
+    heavy: "secret",
+    limitPerMinute,
     body: signInBodySchema,
     answers: { 200: sessionSchema },
     handler: async (call) => {
@@ -90,14 +108,9 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
       return keepInCookies(call.context, call.request, call.reply, await signInHere(call));
     },
   }),
-  route({
-    method: "POST",
-    path: "/v1/session/renewal",
-    operationId: "renewSession",
-    who: "anyone",
-    room,
-    limitPerMinute,
+  renewSession: route({
     summary: "Trade the refresh token in the cookie for new tokens",
+    limitPerMinute,
     answers: { 200: sessionSchema },
     handler: async ({ context, request, reply }) =>
       keepInCookies(
@@ -105,14 +118,9 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
         await renewSignIn(context, { refreshToken: refreshCookieOf(request) }, sourceOf(request).deviceToken),
       ),
   }),
-  route({
-    method: "POST",
-    path: "/v1/sign-out",
-    operationId: "signOut",
-    who: "signed-in",
-    withCode: true,
-    room,
+  signOut: route({
     summary: "End this session",
+    withCode: true,
     answers: { 200: signedOutSchema },
     handler: async ({ context, actor, request, reply }) => {
       const answer = await signOut(context, actor);
@@ -120,37 +128,22 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
       return answer;
     },
   }),
-  route({
-    method: "GET",
-    path: "/v1/me",
-    operationId: "whoAmI",
-    who: "signed-in",
-    withCode: true,
-    room,
+  whoAmI: route({
     summary: "The person who calls, with role, depots, competences, and what happened to their secret",
+    withCode: true,
     answers: { 200: whoAmISchema },
     handler: ({ context, actor }) => whoAmI(context, actor),
   }),
-  route({
-    method: "PUT",
-    path: "/v1/me/secret",
-    operationId: "changeSecret",
-    heavy: "secret",
-    who: "signed-in",
-    withCode: true,
-    room,
-    limitPerMinute,
+  changeSecret: route({
     summary: "Choose a secret of one's own in place of the present one or of a one-time code",
+    heavy: "secret",
+    withCode: true,
+    limitPerMinute,
     body: changeSecretBodySchema,
     answers: { 200: secretChangedSchema },
     handler: ({ context, actor, body, request }) => changeSecret(context, actor, body, sourceOf(request)),
   }),
-  route({
-    method: "GET",
-    path: "/.well-known/jwks.json",
-    operationId: "publicKeys",
-    who: "anyone",
-    room,
+  publicKeys: route({
     summary: "The public keys of all that is or was signed here: access tokens, checkpoints and audit packs",
     answers: { 200: publicKeySetSchema },
     handler: ({ context, reply }) => {
@@ -159,25 +152,15 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
       return publishedKeys(context);
     },
   }),
-  route({
-    method: "GET",
-    path: "/v1/staff",
-    operationId: "listStaff",
-    who: ["manager"],
-    room,
+  listStaff: route({
     summary: "People of the manager's depots, by staff number",
     query: staffQuerySchema,
     answers: { 200: staffPageSchema },
     handler: ({ context, actor, query }) => listStaff(context, actor, query),
   }),
-  route({
-    method: "POST",
-    path: "/v1/staff",
-    operationId: "addStaff",
-    heavy: "secret",
-    who: ["manager"],
-    room,
+  addStaff: route({
     summary: "Add a person, who begins with a one-time code",
+    heavy: "secret",
     body: addStaffBodySchema,
     answers: { 201: memberWithCodeSchema },
     location: ({ id }) => `/v1/staff/${id}`,
@@ -185,79 +168,47 @@ export const peopleRoutes: readonly Route<PeopleContext>[] = [
     keyed: ({ oneTimeCode: _told, ...member }) => member,
     handler: ({ context, actor, body }) => addStaff(context, actor, body),
   }),
-  route({
-    method: "GET",
-    path: "/v1/staff/:id",
-    operationId: "showStaff",
-    who: ["manager"],
-    room,
+  showStaff: route({
     summary: "A person of the manager's depots",
     params: staffParamsSchema,
     answers: { 200: staffMemberSchema },
     tagged: particularsOf,
     handler: ({ context, actor, params }) => showStaff(context, actor, params.id),
   }),
-  route({
-    method: "PATCH",
-    path: "/v1/staff/:id",
-    operationId: "amendStaff",
-    heavy: "secret",
-    who: ["manager"],
-    room,
+  amendStaff: route({
     summary: "Change a person's particulars, give them a one-time code, or note that they leave",
+    heavy: "secret",
     params: staffParamsSchema,
     body: amendStaffBodySchema,
     answers: { 200: staffMemberSchema },
     tagged: particularsOf,
     handler: ({ context, actor, params, body, ifMatch }) => amendStaff(context, actor, params.id, body, ifMatch),
   }),
-  route({
-    method: "POST",
-    path: "/v1/staff/:id/secret-reset",
-    operationId: "resetSecret",
-    heavy: "secret",
-    who: ["manager"],
-    room,
+  resetSecret: route({
     summary: "Put a one-time code in the place of a person's secret; it is told this once",
+    heavy: "secret",
     params: staffParamsSchema,
     answers: { 200: memberWithCodeSchema },
     handler: ({ context, actor, params }) => resetSecret(context, actor, params.id),
   }),
-  route({
-    method: "GET",
-    path: "/v1/policy",
-    operationId: "showPolicy",
-    who: "signed-in",
-    room,
+  showPolicy: route({
     summary: "What the firm has chosen where it may choose",
     answers: { 200: policySchema },
     tagged: (policy) => policy,
     handler: ({ context }) => readPolicy(context.db.prisma),
   }),
-  route({
-    method: "PUT",
-    path: "/v1/policy",
-    operationId: "changePolicy",
-    who: ["manager"],
-    wholeFirm: true,
-    room,
+  changePolicy: route({
     summary: "Choose anew; what is left out goes back to its default",
     body: z.preprocess(liftPolicy, policySchema),
     answers: { 200: policySchema },
     tagged: (policy) => policy,
     handler: ({ context, actor, body, ifMatch }) => changePolicy(context, actor, () => body, ifMatch),
   }),
-  route({
-    method: "PATCH",
-    path: "/v1/policy",
-    operationId: "amendPolicy",
-    who: ["manager"],
-    wholeFirm: true,
-    room,
+  amendPolicy: route({
     summary: "Choose anew what the body names; what is left out stays as it is",
     body: policyAmendmentSchema,
     answers: { 200: policySchema },
     tagged: (policy) => policy,
     handler: ({ context, actor, body, ifMatch }) => changePolicy(context, actor, (before) => ({ ...before, ...body }), ifMatch),
   }),
-];
+});

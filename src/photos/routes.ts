@@ -1,22 +1,22 @@
 import { z } from "zod";
 import { idSchema } from "../../shared/contracts/common.ts";
 import { mostPhotoBytes, photoBodySchema, photoQuerySchema, photoReceiptSchema, photoTypeSchema } from "../../shared/contracts/photos.ts";
-import { type AppContext, route } from "../acts/index.ts";
-import { answerReceipt, type Call, type Route } from "../platform/index.ts";
+import { route, routes } from "../acts/index.ts";
+import { allButAuditor, answerReceipt, type Call, own, photo, signedIn, tableOf } from "../platform/index.ts";
 import { addPhoto } from "./add-photo.ts";
 import { refused } from "./refused.ts";
 import { showPhoto } from "./show-photo.ts";
 
 const params = z.strictObject({ id: idSchema });
-const room = "photos";
 
-export const photoRoutes: readonly Route<AppContext>[] = [
-  route({
-    method: "POST",
-    path: "/v1/photos",
-    operationId: "addPhoto",
-    who: ["rider", "mechanic", "manager"],
-    room,
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  addPhoto:  ["POST /v1/photos",    allButAuditor, own],
+  showPhoto: ["GET /v1/photos/:id", signedIn,      photo],
+});
+
+export const photoRoutes = routes("photos", table, {
+  addPhoto: route({
     summary: "Send a photo, before or after the record that names it",
     query: photoQuerySchema,
     body: photoBodySchema,
@@ -27,18 +27,13 @@ export const photoRoutes: readonly Route<AppContext>[] = [
     location: ({ id }) => `/v1/photos/${id}`,
     handler: async (call) => answerReceipt(call, await addPhoto(call.context, call.actor, { id: call.query.id, sent: bytesIn(call.body) })),
   }),
-  route({
-    method: "GET",
-    path: "/v1/photos/:id",
-    operationId: "showPhoto",
-    who: "signed-in",
-    room,
+  showPhoto: route({
     summary: "The picture itself, for those who may see a record that it hangs on",
     params,
     answers: { 200: { mediaType: "image/*", description: "The picture, as JPEG, PNG or WebP" } },
     handler: async ({ context, actor, params: { id }, reply }) => send(reply, await showPhoto(context, actor, id)),
   }),
-];
+});
 
 function bytesIn(body: unknown): Buffer {
   if (Buffer.isBuffer(body)) return body;

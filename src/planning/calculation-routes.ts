@@ -20,56 +20,51 @@ import {
 import { brakeEfficiency } from "../../shared/rules/brake.ts";
 import { chainAdjustment, elongationPercent } from "../../shared/rules/chain.ts";
 import { pressureAtTemperature } from "../../shared/rules/tyre.ts";
-import { type AppContext, route } from "../acts/index.ts";
-import { platformErrors, type Route } from "../platform/index.ts";
+import { route, routes } from "../acts/index.ts";
+import { none, platformErrors, signedIn, tableOf } from "../platform/index.ts";
 import { linearTrend, type Point, poissonRate, survivalSteps, whyNoTrend, wilson } from "../statistics/index.ts";
 
 /** Ten thousand points of two long numbers each. */
 const manyPointsBytes = 1024 * 1024;
 
-const calculation = { method: "POST", who: "signed-in", room: "planning" } as const;
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  calculateChainAdjustment:       ["POST /v1/calculations/chain-adjustment",        signedIn, none],
+  calculateChainElongation:       ["POST /v1/calculations/chain-elongation",        signedIn, none],
+  calculatePressureAtTemperature: ["POST /v1/calculations/pressure-at-temperature", signedIn, none],
+  calculateBrakeEfficiency:       ["POST /v1/calculations/brake-efficiency",        signedIn, none],
+  calculateLinearTrend:           ["POST /v1/calculations/linear-trend",            signedIn, none],
+  calculateProportionInterval:    ["POST /v1/calculations/proportion-interval",     signedIn, none],
+  calculateRateInterval:          ["POST /v1/calculations/rate-interval",           signedIn, none],
+  calculateSurvival:              ["POST /v1/calculations/survival",                signedIn, none],
+});
 
-export const calculationRoutes: readonly Route<AppContext>[] = [
-  route({
-    ...calculation,
-    path: "/v1/calculations/chain-adjustment",
-    operationId: "calculateChainAdjustment",
+export const calculationRoutes = routes("planning", table, {
+  calculateChainAdjustment: route({
     summary: "How far to turn the chain adjusters for the slack that is wanted",
     body: chainAdjustmentBodySchema,
     answers: { 200: chainAdjustmentAnswerSchema },
     handler: ({ body }) => chainAdjustment(body),
   }),
-  route({
-    ...calculation,
-    path: "/v1/calculations/chain-elongation",
-    operationId: "calculateChainElongation",
+  calculateChainElongation: route({
     summary: "How much longer a chain is than a new one",
     body: chainElongationBodySchema,
     answers: { 200: chainElongationAnswerSchema },
     handler: ({ body }) => ({ elongationPercent: elongationPercent(body) }),
   }),
-  route({
-    ...calculation,
-    path: "/v1/calculations/pressure-at-temperature",
-    operationId: "calculatePressureAtTemperature",
+  calculatePressureAtTemperature: route({
     summary: "What a tyre's gauge would show at another temperature",
     body: pressureAtTemperatureBodySchema,
     answers: { 200: pressureAtTemperatureAnswerSchema },
     handler: ({ body }) => ({ gaugeKpa: pressureAtTemperature(body) }),
   }),
-  route({
-    ...calculation,
-    path: "/v1/calculations/brake-efficiency",
-    operationId: "calculateBrakeEfficiency",
+  calculateBrakeEfficiency: route({
     summary: "Mean deceleration and efficiency of a stop, from its speed and distance",
     body: brakeEfficiencyBodySchema,
     answers: { 200: brakeEfficiencyAnswerSchema },
     handler: ({ body }) => brakeEfficiency(body),
   }),
-  route({
-    ...calculation,
-    path: "/v1/calculations/linear-trend",
-    operationId: "calculateLinearTrend",
+  calculateLinearTrend: route({
     summary: "The least-squares line through readings, and where it meets a limit",
     body: linearTrendBodySchema,
     answers: { 200: linearTrendAnswerSchema },
@@ -79,35 +74,26 @@ export const calculationRoutes: readonly Route<AppContext>[] = [
       return linearTrend(points, { limit, confidence });
     },
   }),
-  route({
-    ...calculation,
-    path: "/v1/calculations/proportion-interval",
-    operationId: "calculateProportionInterval",
+  calculateProportionInterval: route({
     summary: "Wilson's interval of a proportion",
     body: proportionIntervalBodySchema,
     answers: { 200: intervalSchema },
     handler: ({ body: { count, of, confidence } }) => wilson(count, of, confidence),
   }),
-  route({
-    ...calculation,
-    path: "/v1/calculations/rate-interval",
-    operationId: "calculateRateInterval",
+  calculateRateInterval: route({
     summary: "A rate of events and its exact Poisson interval",
     body: rateIntervalBodySchema,
     answers: { 200: rateIntervalAnswerSchema },
     handler: ({ body: { events, exposure, confidence } }) => poissonRate(events, exposure, confidence),
   }),
-  route({
-    ...calculation,
-    path: "/v1/calculations/survival",
-    operationId: "calculateSurvival",
+  calculateSurvival: route({
     summary: "How long parts last, after Kaplan and Meier, with Greenwood's errors",
     body: survivalBodySchema,
     answers: { 200: survivalAnswerSchema },
     bodyLimitBytes: manyPointsBytes,
     handler: ({ body }) => ({ steps: survivalSteps(body.times) }),
   }),
-];
+});
 
 /** Throws `not-valid` for points that all stand at the same x. */
 function mustSpread(points: readonly Point[]): void {

@@ -42,12 +42,42 @@ export {
   type MediaAnswer,
   type OpenCall,
   type Route,
-  routeWith,
-  type Who,
+  routesWith,
+  tableOf,
 } from "./http/route.ts";
 export { type Authenticate, actorOf, registerRoute } from "./http/routes.ts";
-export { problemRoute } from "./http/show-problem.ts";
+export { problemRoutes } from "./http/show-problem.ts";
 export type { TakenAnyway } from "./http/taken-anyway.ts";
+export {
+  allButAuditor,
+  allButRider,
+  anyone,
+  manager,
+  managerOrAuditor,
+  mechanic,
+  mechanicOrManager,
+  riderOrMechanic,
+  signedIn,
+} from "./http/who.ts";
+export {
+  act,
+  check,
+  defect,
+  depot,
+  draft,
+  firm,
+  inspection,
+  inView,
+  machine,
+  named,
+  none,
+  own,
+  pack,
+  person,
+  photo,
+  record,
+  shared,
+} from "./http/whose.ts";
 export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";
 export { openStore, runCommand } from "./operator-command.ts";

@@ -1,31 +1,27 @@
 import { readinessQuerySchema, readinessSchema, watchQuerySchema } from "../../shared/contracts/readiness.ts";
-import { type AppContext, route } from "../acts/index.ts";
-import type { Route } from "../platform/index.ts";
+import { route, routes } from "../acts/index.ts";
+import { allButRider, inView, signedIn, tableOf } from "../platform/index.ts";
 import { readReadiness } from "./read-readiness.ts";
 import { watchReadiness } from "./watch-readiness.ts";
 
-export const readinessRoutes: readonly Route<AppContext>[] = [
-  route({
-    method: "GET",
-    path: "/v1/readiness",
-    operationId: "readiness",
-    compressed: true,
-    who: ["manager", "mechanic", "auditor"],
-    room: "readiness",
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  readiness:      ["GET /v1/readiness",        allButRider, inView],
+  watchReadiness: ["GET /v1/readiness/events", signedIn,    inView],
+});
+
+export const readinessRoutes = routes("readiness", table, {
+  readiness: route({
     summary: "Every machine's standing with its reasons, now or as it stood at a past moment",
+    compressed: true,
     query: readinessQuerySchema,
     answers: { 200: readinessSchema },
     handler: ({ context, actor, query }) =>
       readReadiness(context, actor, { depotId: query.depotId, at: query.at === undefined ? undefined : new Date(query.at) }),
   }),
-  route({
-    method: "GET",
-    path: "/v1/readiness/events",
-    operationId: "watchReadiness",
-    onlyAsked: true,
-    who: ["rider", "manager", "mechanic", "auditor"],
-    room: "readiness",
+  watchReadiness: route({
     summary: "Server-sent events that say when the board, or what a phone has taken along, is worth reading again",
+    onlyAsked: true,
     query: watchQuerySchema,
     answers: {
       200: {
@@ -37,4 +33,4 @@ export const readinessRoutes: readonly Route<AppContext>[] = [
     handler: async ({ context, actor, query, reply }) =>
       reply.type("text/event-stream").send(await watchReadiness(context, actor, query.depotId)),
   }),
-];
+});

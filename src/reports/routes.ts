@@ -13,9 +13,21 @@ import {
   machineLabelsQuerySchema,
   machinePeriodQuerySchema,
 } from "../../shared/contracts/reports.ts";
-import { type AppContext, route } from "../acts/index.ts";
+import { route, routes } from "../acts/index.ts";
 import type { ReportFile } from "../pdf/index.ts";
-import { type Call, goneOf, type MediaAnswer, type Route, threadWork } from "../platform/index.ts";
+import {
+  allButRider,
+  type Call,
+  defect,
+  goneOf,
+  inView,
+  type MediaAnswer,
+  machine,
+  managerOrAuditor,
+  mechanicOrManager,
+  tableOf,
+  threadWork,
+} from "../platform/index.ts";
 import { takeBlankSheet } from "./blank-sheet/take-blank-sheet.ts";
 import { takeDefectReport } from "./defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "./defect-summary/take-defect-summary.ts";
@@ -28,24 +40,103 @@ import { type RecordsFile, takeMonthRecords } from "./month/take-month-records.t
 import type { drawWhole } from "./on-thread.ts";
 
 const params = z.strictObject({ id: idSchema });
-const room = "reports";
 /** whoever takes one of these out is put on record */
 const onlyAsked = true;
 const heavy = "paper";
 const pdf = (description: string): Record<number, MediaAnswer> => ({ 200: { mediaType: "application/pdf", description } });
 
-// biome-ignore format: one row a route, to be read as a table
-export const reportRoutes: readonly Route<AppContext>[] = [
-  route({ method: "GET", path: "/v1/defects/:id/report.pdf",           operationId: "defectReport",          who: ["mechanic", "manager", "auditor"], room, onlyAsked, heavy, summary: "A defect with its whole course, as a paper; with `at` as it was at that moment", params, query: defectReportQuerySchema, answers: pdf("The defect report"), handler: async (call) => send(call, await takeDefectReport(call.context, call.actor, call.params.id, call.query)) }),
-  route({ method: "GET", path: "/v1/machines/:id/roadworthiness.pdf",  operationId: "machineRoadworthiness", who: ["mechanic", "manager", "auditor"], room, onlyAsked, heavy, summary: "A machine from day to day, as a paper; the last 30 days unless told otherwise; with `at` as it was at that moment", params, query: machinePeriodQuerySchema, answers: pdf("The machine's paper"), handler: async (call) => send(call, await takeMachineRoadworthiness(call.context, call.actor, call.params.id, call.query)) }),
-  route({ method: "GET", path: "/v1/reports/defects.pdf",              operationId: "defectSummary",         who: ["manager", "auditor"], room, onlyAsked, heavy, summary: "All defects of a period, what is grounded first; the last 7 days unless told otherwise; with `at` as it was at that moment", query: defectSummaryQuerySchema, answers: pdf("The defect summary"), handler: async (call) => send(call, await takeDefectSummary(call.context, call.actor, call.query)) }),
-  route({ method: "GET", path: "/v1/reports/roadworthiness.pdf",       operationId: "fleetRoadworthiness",   who: ["manager", "auditor"], room, onlyAsked, heavy, summary: "Every machine's standing now, as at the moment `at`, or as at the end of the day `on`", query: fleetDayQuerySchema, answers: pdf("The fleet's paper"), handler: async (call) => send(call, await takeFleetRoadworthiness(call.context, call.actor, call.query)) }),
-  route({ method: "GET", path: "/v1/reports/review.pdf",               operationId: "fleetReview",           who: ["manager", "auditor"], room, onlyAsked, heavy, summary: "What a month was: rates, charts, life of parts, risk, and how honest the checks are", query: fleetReviewQuerySchema, answers: pdf("The fleet review"), handler: async (call) => send(call, await takeFleetReview(call.context, call.actor, call.query)) }),
-  route({ method: "GET", path: "/v1/machines/:id/sheet.pdf",           operationId: "blankSheet",            who: ["mechanic", "manager"], room, heavy, summary: "The paper sheet of a machine, for when the phone is dead", params, query: blankSheetQuerySchema, answers: pdf("The sheet, to be filled in by hand"), handler: async (call) => send(call, await takeBlankSheet(call.context, call.actor, call.params.id, call.query.kind)) }),
-  route({ method: "GET", path: "/v1/reports/labels.pdf",               operationId: "machineLabels",         who: ["mechanic", "manager"], room, heavy, summary: "Labels with a code to scan, one for each machine in service, or the one asked for", query: machineLabelsQuerySchema, answers: pdf("The labels, to be cut out"), handler: async (call) => send(call, await takeLabels(call.context, call.actor, call.query, originOf(call))) }),
-  route({ method: "GET", path: "/v1/completeness",                     operationId: "showCompleteness",      who: ["manager", "auditor"], room, patient: true, summary: "Whether each machine of a depot was checked on each day of a month", query: completenessQuerySchema, answers: { 200: completenessSchema }, handler: ({ context, actor, query }) => showCompleteness(context, actor, query) }),
-  route({ method: "GET", path: "/v1/records",                          operationId: "monthRecords",          who: ["manager", "auditor"], room, onlyAsked, heavy, summary: "Every entry of a month as it stands in the records, with its hashes: NDJSON, or CSV for a spreadsheet", query: monthRecordsQuerySchema, answers: { 200: { mediaType: "application/x-ndjson", description: "A line an entry, in the order of their arrival; as text/csv with format=csv" } }, handler: async (call) => sendRecords(call, await takeMonthRecords(call.context, call.actor, call.query)) }),
-];
+// biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
+const table = tableOf({
+  defectReport:          ["GET /v1/defects/:id/report.pdf",          allButRider,       defect],
+  machineRoadworthiness: ["GET /v1/machines/:id/roadworthiness.pdf", allButRider,       machine],
+  defectSummary:         ["GET /v1/reports/defects.pdf",             managerOrAuditor,  inView],
+  fleetRoadworthiness:   ["GET /v1/reports/roadworthiness.pdf",      managerOrAuditor,  inView],
+  fleetReview:           ["GET /v1/reports/review.pdf",              managerOrAuditor,  inView],
+  blankSheet:            ["GET /v1/machines/:id/sheet.pdf",          mechanicOrManager, machine],
+  machineLabels:         ["GET /v1/reports/labels.pdf",              mechanicOrManager, inView],
+  showCompleteness:      ["GET /v1/completeness",                    managerOrAuditor,  inView],
+  monthRecords:          ["GET /v1/records",                         managerOrAuditor,  inView],
+});
+
+export const reportRoutes = routes("reports", table, {
+  defectReport: route({
+    summary: "A defect with its whole course, as a paper; with `at` as it was at that moment",
+    onlyAsked,
+    heavy,
+    params,
+    query: defectReportQuerySchema,
+    answers: pdf("The defect report"),
+    handler: async (call) => send(call, await takeDefectReport(call.context, call.actor, call.params.id, call.query)),
+  }),
+  machineRoadworthiness: route({
+    summary: "A machine from day to day, as a paper; the last 30 days unless told otherwise; with `at` as it was at that moment",
+    onlyAsked,
+    heavy,
+    params,
+    query: machinePeriodQuerySchema,
+    answers: pdf("The machine's paper"),
+    handler: async (call) => send(call, await takeMachineRoadworthiness(call.context, call.actor, call.params.id, call.query)),
+  }),
+  defectSummary: route({
+    summary: "All defects of a period, what is grounded first; the last 7 days unless told otherwise; with `at` as it was at that moment",
+    onlyAsked,
+    heavy,
+    query: defectSummaryQuerySchema,
+    answers: pdf("The defect summary"),
+    handler: async (call) => send(call, await takeDefectSummary(call.context, call.actor, call.query)),
+  }),
+  fleetRoadworthiness: route({
+    summary: "Every machine's standing now, as at the moment `at`, or as at the end of the day `on`",
+    onlyAsked,
+    heavy,
+    query: fleetDayQuerySchema,
+    answers: pdf("The fleet's paper"),
+    handler: async (call) => send(call, await takeFleetRoadworthiness(call.context, call.actor, call.query)),
+  }),
+  fleetReview: route({
+    summary: "What a month was: rates, charts, life of parts, risk, and how honest the checks are",
+    onlyAsked,
+    heavy,
+    query: fleetReviewQuerySchema,
+    answers: pdf("The fleet review"),
+    handler: async (call) => send(call, await takeFleetReview(call.context, call.actor, call.query)),
+  }),
+  blankSheet: route({
+    summary: "The paper sheet of a machine, for when the phone is dead",
+    heavy,
+    params,
+    query: blankSheetQuerySchema,
+    answers: pdf("The sheet, to be filled in by hand"),
+    handler: async (call) => send(call, await takeBlankSheet(call.context, call.actor, call.params.id, call.query.kind)),
+  }),
+  machineLabels: route({
+    summary: "Labels with a code to scan, one for each machine in service, or the one asked for",
+    heavy,
+    query: machineLabelsQuerySchema,
+    answers: pdf("The labels, to be cut out"),
+    handler: async (call) => send(call, await takeLabels(call.context, call.actor, call.query, originOf(call))),
+  }),
+  showCompleteness: route({
+    summary: "Whether each machine of a depot was checked on each day of a month",
+    patient: true,
+    query: completenessQuerySchema,
+    answers: { 200: completenessSchema },
+    handler: ({ context, actor, query }) => showCompleteness(context, actor, query),
+  }),
+  monthRecords: route({
+    summary: "Every entry of a month as it stands in the records, with its hashes: NDJSON, or CSV for a spreadsheet",
+    onlyAsked,
+    heavy,
+    query: monthRecordsQuerySchema,
+    answers: {
+      200: {
+        mediaType: "application/x-ndjson",
+        description: "A line an entry, in the order of their arrival; as text/csv with format=csv",
+      },
+    },
+    handler: async (call) => sendRecords(call, await takeMonthRecords(call.context, call.actor, call.query)),
+  }),
+});
 
 // Whoever takes nothing for so long holds a connection of the database for nothing.
 const mostMsStalled = 60_000;

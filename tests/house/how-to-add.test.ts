@@ -6,7 +6,7 @@ import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Item } from "../../shared/catalogue/types.ts";
 import { sheetsOf } from "../../shared/catalogue/versions.ts";
 import { isWordKey, otherLanguages } from "../../shared/words/index.ts";
-import { catalogue, problemRoute } from "../../src/platform/index.ts";
+import { catalogue, problemRoutes } from "../../src/platform/index.ts";
 import { allErrors } from "../../src/rooms.ts";
 import { faultsOf, mostObservations } from "../support/item-faults.ts";
 import { chainMachine, everyItem } from "../support/machines.ts";
@@ -77,12 +77,12 @@ describe("'How to add'", () => {
     const whole = catalogue({ "made-for-a-test": { ...added, help: "Nothing needs to be done." } });
     expect(whole.problem("made-for-a-test", "once").title).toBe(added.title);
     // @ts-expect-error: German has neither title nor help of it.
-    problemRoute({ ...allErrors, ...whole.entries }, otherLanguages);
+    problemRoutes({ ...allErrors, ...whole.entries }, otherLanguages);
     const [key, helpKey] = ["problem.made-for-a-test", "problem.made-for-a-test.help"] as const;
     const titled = { ...otherLanguages.de, [key]: "Für einen Test gemacht" };
     // @ts-expect-error: German says nobody what to do.
-    problemRoute({ ...allErrors, ...whole.entries }, { de: titled });
-    problemRoute({ ...allErrors, ...whole.entries }, { de: { ...titled, [helpKey]: "Es ist nichts zu tun." } });
+    problemRoutes({ ...allErrors, ...whole.entries }, { de: titled });
+    problemRoutes({ ...allErrors, ...whole.entries }, { de: { ...titled, [helpKey]: "Es ist nichts zu tun." } });
   });
 
   test("a sheet version: the newest is the one that machines are checked by", () => {

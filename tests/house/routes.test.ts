@@ -1,7 +1,7 @@
 // The table of routes: each with an entry for who may, a name of its own, and the calls that clients rely on.
 import { beforeAll, describe, expect, test } from "vitest";
 import { z } from "zod";
-import { routeWith, type ServiceContext } from "../../src/platform/index.ts";
+import { anyone, none, routesWith, type ServiceContext, signedIn, tableOf } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
 import { routeTable } from "../../src/tables.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -99,11 +99,21 @@ describe("every route", () => {
     expect(new Set(addresses).size).toBe(addresses.length);
   });
 
-  test("is in the printed table, with who may call it", () => {
+  test("is in the printed table, with who may call it and whose depot it is about", () => {
     const rows = routeTable().split("\n");
     expect(rows).toHaveLength(allRoutes.length);
-    expect(rows.find((row) => row.includes("signOffDefect"))).toMatch(/^POST {3}\/v1\/defects\/:id\/sign-off +signOffDefect +mechanic$/);
-    expect(rows.find((row) => row.includes("changePolicy"))).toMatch(/ manager of all depots$/);
+    expect(rows.find((row) => row.includes("signOffDefect"))).toMatch(
+      /^POST {3}\/v1\/defects\/:id\/sign-off +signOffDefect +mechanic +act$/,
+    );
+    expect(rows.find((row) => row.includes("changePolicy"))).toMatch(/ manager +firm$/);
+  });
+
+  test("has a row in its room's table, short enough to be read as one", () => {
+    const rows = filesOf(["src"]).flatMap(({ text }) =>
+      text.split("\n").filter((line) => /^ +\w+: +\["(GET|POST|PUT|PATCH) \//.test(line)),
+    );
+    expect(rows.map((row) => /\w+/.exec(row)?.[0] ?? "").sort()).toEqual(allRoutes.map(({ operationId }) => operationId).sort());
+    expect(rows.filter((row) => row.length > 100)).toEqual([]);
   });
 
   test("takes no body it does not describe, and no parameter either", () => {
@@ -120,20 +130,27 @@ test("every call that is promised to clients is there, at its address", () => {
 });
 
 test("what a handler answers is held to its contract by the compiler, and nobody is signed in at an open door", () => {
-  const one = { method: "GET", path: "/x", operationId: "one", room: "test", summary: "One", who: "signed-in" } as const;
   const answers = { 200: z.object({ day: z.string(), state: z.literal("due") }) };
-  const route = routeWith<ServiceContext>();
-  route({ ...one, answers, handler: async ({ actor }) => ({ day: actor.name, state: "due" as const }) });
+  const { route, routes } = routesWith<ServiceContext>();
+  const one = { summary: "One", answers };
+  const ofSomebody = tableOf({ one: ["GET /x", signedIn, none] });
+  routes("test", ofSomebody, { one: route({ ...one, handler: async ({ actor }) => ({ day: actor.name, state: "due" as const }) }) });
   // @ts-expect-error a member is missing
-  route({ ...one, answers, handler: async () => ({ day: "2026-07-14" }) });
+  routes("test", ofSomebody, { one: route({ ...one, handler: async () => ({ day: "2026-07-14" }) }) });
   // @ts-expect-error a member is of another type
-  route({ ...one, answers, handler: async () => ({ day: 14, state: "due" as const }) });
+  routes("test", ofSomebody, { one: route({ ...one, handler: async () => ({ day: 14, state: "due" as const }) }) });
   // @ts-expect-error the reply is sent past the contract
-  route({ ...one, answers, handler: ({ reply }) => reply.send({ day: "2026-07-14", state: "due" }) });
+  routes("test", ofSomebody, { one: route({ ...one, handler: ({ reply }) => reply.send({ day: "2026-07-14", state: "due" }) }) });
   // @ts-expect-error what is kept for a repetition is read of the answer
-  route({ ...one, answers, keyed: ({ id }) => id, handler: async () => ({ day: "", state: "due" as const }) });
+  routes("test", ofSomebody, { one: route({ ...one, keyed: ({ id }) => id, handler: async () => ({ day: "", state: "due" as const }) }) });
+  const ofAnybody = tableOf({ one: ["GET /x", anyone, none] });
   // @ts-expect-error nobody is signed in
-  route({ ...one, who: "anyone", answers, handler: ({ actor }) => ({ day: actor.name, state: "due" as const }) });
+  routes("test", ofAnybody, { one: route({ ...one, handler: ({ actor }) => ({ day: actor.name, state: "due" as const }) }) });
+  const part = () => route({ ...one, handler: async () => ({ day: "", state: "due" as const }) });
+  // @ts-expect-error a part has no row
+  routes("test", ofSomebody, { one: part(), two: part() });
+  // @ts-expect-error a row has no part
+  expect(() => routes("test", ofSomebody, {})).toThrow();
 });
 
 describe("on the running service", () => {

@@ -32,7 +32,7 @@ describe("who may not", () => {
   });
 
   test("what concerns the whole firm is refused to a manager of one depot, before the body is looked at", async () => {
-    const ofFirm = allRoutes.filter(({ wholeFirm }) => wholeFirm);
+    const ofFirm = allRoutes.filter(({ whose }) => whose.wholeFirm);
     expect(ofFirm.map(({ operationId }) => operationId).sort()).toEqual([
       "addDepot",
       "amendPolicy",

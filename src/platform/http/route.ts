@@ -1,16 +1,15 @@
-// What a route is: address, name, who may call it, what goes in and out, and one thin handler. Rooms list theirs in routes.ts. A route
-// without `who` or answers does not compile, nor one whose handler answers something else than its contract.
+// What a route is. Its row in the table of its room says method and address, who may, and whose depot; its part under the same name says what
+// goes in and out, and has one thin handler. A row without its part does not compile, nor a part whose handler answers something else than
+// its contract.
 import type { FastifyReply, FastifyRequest } from "fastify";
 import type { z } from "zod";
-import type { Role } from "../../../shared/contracts/common.ts";
 import type { Arrival, Salvaged } from "../../../shared/rules/salvage.ts";
 import type { Actor } from "../actor.ts";
 import type { ServiceContext } from "../context.ts";
 import type { Heavy } from "./calls-at-once.ts";
 import type { TakenAnyway } from "./taken-anyway.ts";
-
-/** `anyone`: no sign-in. `signed-in`: every role. Else the roles that may. */
-export type Who = "anyone" | "signed-in" | readonly Role[];
+import type { Who } from "./who.ts";
+import type { Whose } from "./whose.ts";
 
 /** An answer that is not JSON; it is sent by the handler itself. */
 export interface MediaAnswer {
@@ -72,33 +71,26 @@ export interface Call<P = unknown, Q = unknown, B = unknown, C extends ServiceCo
   readonly actor: Actor;
 }
 
-interface Shapes<P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType, A extends Answers> {
+type Method = "GET" | "POST" | "PUT" | "PATCH";
+
+/** Method and address, with `:id` for what it is about; who may call it; whose depot that is. */
+export type Row = readonly [call: `${Method} /${string}`, who: Who, whose: Whose];
+
+/** The routes of a room by the names of their operations. */
+export type RouteTable = Readonly<Record<string, Row>>;
+
+/** The table of a room: what its parts and the door are held to. */
+export const tableOf = <const T extends RouteTable>(rows: T): T => rows;
+
+/** `C` is what its handler is given of the service: everything, or the part that its room knows. */
+interface Part<R extends Row, P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType, A extends Answers, C extends ServiceContext> {
   readonly params?: P;
   readonly query?: Q;
   readonly body?: B;
   readonly answers: A;
-}
-
-/** `C` is what its handler is given of the service: everything, or the part that its room knows. */
-export interface RouteDefinition<
-  P extends z.ZodType,
-  Q extends z.ZodType,
-  B extends z.ZodType,
-  A extends Answers,
-  W extends Who,
-  C extends ServiceContext,
-> extends Shapes<P, Q, B, A> {
-  readonly method: "GET" | "POST" | "PUT" | "PATCH";
-  /** with `:id` for parameters */
-  readonly path: string;
-  readonly operationId: string;
-  readonly who: W;
-  /** it changes what holds at every depot, so it takes somebody of all depots */
-  readonly wholeFirm?: true;
   /** somebody signed in with a one-time code may call it before they have chosen a secret of their own */
   readonly withCode?: true;
   readonly summary: string;
-  readonly room: string;
   /** the largest body in bytes, where it is not the usual one */
   readonly bodyLimitBytes?: number;
   /** what the body comes as, where it is not JSON */
@@ -122,33 +114,48 @@ export interface RouteDefinition<
   /** it makes something and its body has no id of its own: it takes an `Idempotency-Key`; what is kept of its answer for a repetition */
   readonly keyed?: (answer: AnswerOf<A>) => unknown;
   readonly handler: (
-    call: W extends "anyone" ? OpenCall<z.infer<P>, z.infer<Q>, z.infer<B>, C> : Call<z.infer<P>, z.infer<Q>, z.infer<B>, C>,
+    call: "anyone" extends R[1] ? OpenCall<z.infer<P>, z.infer<Q>, z.infer<B>, C> : Call<z.infer<P>, z.infer<Q>, z.infer<B>, C>,
   ) => Given<A>;
 }
 
-/** With nothing said of what its handler is given, it is one of them all, to be read and not to be called. */
+/** A route, put together. With nothing said of what its handler is given, it is one of them all, to be read and not to be called. */
 export interface Route<C extends ServiceContext = never>
-  extends Omit<RouteDefinition<z.ZodType, z.ZodType, z.ZodType, Answers, Who, C>, "handler" | "location" | "tagged" | "keyed"> {
+  extends Omit<Part<Row, z.ZodType, z.ZodType, z.ZodType, Answers, C>, "handler" | "location" | "tagged" | "keyed"> {
+  readonly room: string;
+  readonly operationId: string;
+  readonly method: Method;
+  readonly path: string;
+  readonly who: Who;
+  readonly whose: Whose;
   readonly location?: (answer: unknown) => string;
   readonly tagged?: (answer: unknown) => unknown;
   readonly keyed?: (answer: unknown) => unknown;
   readonly handler: (call: OpenCall<unknown, unknown, unknown, C> & { readonly actor: Actor | undefined }) => unknown;
 }
 
-/** Makes the function that makes a row of a route table, for the rooms that are given the same of the service. */
-export const routeWith =
-  <C extends ServiceContext>() =>
-  <
-    A extends Answers,
-    const W extends Who,
-    P extends z.ZodType = z.ZodType,
-    Q extends z.ZodType = z.ZodType,
-    B extends z.ZodType = z.ZodType,
-  >(
-    definition: RouteDefinition<P, Q, B, A, W, C>,
-  ): Route<C> =>
-    // Here alone it is forgotten what comes in and goes out: the contracts beside it see to that where it is called.
-    definition as unknown as Route<C>;
+/** A part that waits for its row. */
+type PartOf<R extends Row, C extends ServiceContext> = (room: string, operationId: string, row: R) => Route<C>;
+
+/** Makes what the rooms put their routes together with that are given the same of the service. */
+export const routesWith = <C extends ServiceContext>() => ({
+  /** What stands beside a row of the table. */
+  route:
+    <R extends Row, A extends Answers, P extends z.ZodType = z.ZodType, Q extends z.ZodType = z.ZodType, B extends z.ZodType = z.ZodType>(
+      part: Part<R, P, Q, B, A, C>,
+    ): PartOf<R, C> =>
+    (room, operationId, [call, who, whose]) => {
+      const [method, path] = call.split(" ");
+      // Here alone it is forgotten what comes in and goes out: the contracts see to that where it is called.
+      return { ...part, room, operationId, method, path, who, whose } as unknown as Route<C>;
+    },
+
+  /** The routes of a room: each row with its part, in the order of the table. */
+  routes: <T extends RouteTable>(room: string, table: T, parts: { readonly [O in keyof T]: PartOf<T[O], C> }): readonly Route<C>[] => {
+    const all: Route<C>[] = [];
+    for (const operationId in table) all.push(parts[operationId](room, operationId, table[operationId]));
+    return all;
+  },
+});
 
 /** Answers an act from the field: 201 the first time, 200 with the same receipt every time after. */
 export function answerReceipt<Receipt>(

@@ -107,7 +107,7 @@ export function registerRoute<C extends ServiceContext>(
         if (who !== "signed-in" && !who.includes(actor.role)) {
           throw platformErrors.problem("not-your-role", `This is for: ${who.join(", ")}. You are signed in as ${actor.role}.`);
         }
-        if (definition.wholeFirm && actor.depotIds !== null) {
+        if (definition.whose.wholeFirm && actor.depotIds !== null) {
           throw platformErrors.problem("other-depot", "This holds for all depots, so somebody who has all depots does it.");
         }
       }

@@ -3,7 +3,9 @@ import { z } from "zod";
 import type { OtherLanguage, ProblemWords } from "../../../shared/words/index.ts";
 import type { ServiceContext } from "../context.ts";
 import { type ErrorEntry, platformErrors } from "../errors.ts";
-import { MadeAsText, type Route, routeWith } from "./route.ts";
+import { MadeAsText, type Route, routesWith, tableOf } from "./route.ts";
+import { anyone } from "./who.ts";
+import { none } from "./whose.ts";
 
 const shownProblemSchema = z
   .object({
@@ -17,26 +19,27 @@ const shownProblemSchema = z
 const escaped = (text: string): string =>
   text.replaceAll("&", "&amp;").replaceAll("<", "&lt;").replaceAll(">", "&gt;").replaceAll('"', "&quot;");
 
+const { route, routes } = routesWith<ServiceContext>();
+
+const table = tableOf({
+  showProblem: ["GET /problems/:code", anyone, none],
+});
+
 /**
  * The route that shows each of these problems: as a page where the caller prefers HTML, and in the language that they prefer. The compiler
  * refuses an error that another language leaves out, by its name.
  */
-export function problemRoute<Code extends string>(
+export function problemRoutes<Code extends string>(
   entries: Readonly<Record<Code, ErrorEntry>>,
   otherLanguages: Readonly<Record<OtherLanguage, ProblemWords<Code>>>,
-): Route<ServiceContext> {
+): readonly Route<ServiceContext>[] {
   const isCode = (code: string): code is Code => Object.hasOwn(entries, code);
   const isOther = (language: string): language is OtherLanguage => Object.hasOwn(otherLanguages, language);
   const shownIn = (language: OtherLanguage, code: Code) => ({
     title: otherLanguages[language][`problem.${code}` as const],
     help: otherLanguages[language][`problem.${code}.help` as const],
   });
-  return routeWith<ServiceContext>()({
-    method: "GET",
-    path: "/problems/:code",
-    operationId: "showProblem",
-    who: "anyone",
-    room: "service",
+  const showProblem = route({
     summary: "What a refusal means and what to do: JSON, or a page for a browser",
     params: z.strictObject({ code: z.string().max(60) }),
     answers: { 200: shownProblemSchema },
@@ -58,4 +61,5 @@ export function problemRoute<Code extends string>(
       );
     },
   });
+  return routes("service", table, { showProblem });
 }
