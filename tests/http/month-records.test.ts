@@ -1,64 +1,23 @@
-// A month of records over HTTP: what an auditor can compute from the lines alone, which entries a month has, and what a slow reader costs.
+// A month of records over HTTP: what an auditor can compute from the lines alone, and which entries a month has.
 import { execFileSync } from "node:child_process";
-import { createHash } from "node:crypto";
-import { once } from "node:events";
-import { get, type IncomingMessage } from "node:http";
-import type { AddressInfo } from "node:net";
-import { setTimeout as wait } from "node:timers/promises";
 import { parse } from "csv-parse/sync";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { appendToFirm } from "../../src/ledger/index.ts";
-import type { Database } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestContext, type TestContext } from "../support/context.ts";
+import { openTestContext } from "../support/context.ts";
 import { hasPython } from "../support/packs.ts";
+import { canonicalised, type Line, mustHold } from "../support/record-lines.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import { wholeBody } from "../support/whole-body.ts";
 
 const thai = "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c";
 const cyrillic = "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\u043d\u043a\u043e";
 
-type Line = Readonly<Record<string, unknown>> & { readonly chainId: string; readonly position: number; readonly sha256: string };
-
-/** RFC 8785 for what entries hold, written here: members sorted by UTF-16 code units, numbers and strings as ECMAScript prints them. */
-function canonicalised(value: unknown): string {
-  if (Array.isArray(value)) return `[${value.map(canonicalised).join(",")}]`;
-  if (typeof value !== "object" || value === null) return JSON.stringify(value);
-  const members = Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1));
-  return `{${members.map(([name, member]) => `${JSON.stringify(name)}:${canonicalised(member)}`).join(",")}}`;
-}
-const hashOf = (value: unknown): string => createHash("sha256").update(canonicalised(value), "utf8").digest("hex");
-
-/** Computes both hashes of a line from the line alone. */
-function mustHold(line: Line): void {
-  const { sha256, salt, data, ...envelope } = line;
-  expect(hashOf({ data, salt })).toBe(envelope["dataSha256"]);
-  expect(hashOf(envelope)).toBe(sha256);
-}
-
-/** A context whose streams are counted: how many batches were taken from the database, how many streams are open. */
-function counting(context: TestContext): { context: TestContext; taken: { batches: number; open: number } } {
-  const taken = { batches: 0, open: 0 };
-  const stream: Database["stream"] = async function* (...asked) {
-    taken.open += 1;
-    try {
-      for await (const batch of context.db.stream(...asked)) {
-        taken.batches += 1;
-        yield batch;
-      }
-    } finally {
-      taken.open -= 1;
-    }
-  };
-  return { context: { ...context, db: { ...context.db, stream } }, taken };
-}
-
 let app: TestApp;
 let as: As;
-let taken: { batches: number; open: number };
 let homeMachine: string;
 let farMachine: string;
+const turn = { lastInFarMarch: "", firstInFarApril: "", lastInHomeMarch: "", firstInHomeApril: "" };
 
 const fetchMonth = async (query: object, who = "A001"): Promise<{ text: string; headers: Record<string, string> }> => {
   const answer = await (await as(who)).get("/v1/records").query(query).buffer(true).parse(wholeBody);
@@ -81,14 +40,14 @@ const rowsOf = async (query: object): Promise<Record<string, string>[]> => {
 const at = (instant: string) => app.context.clock.moveTo(instant);
 
 beforeAll(async () => {
-  const counted = counting(await openTestContext("2026-03-28T06:00:00.000Z"));
-  taken = counted.taken;
-  app = await openTestApp(counted.context);
+  app = await openTestApp(await openTestContext("2026-03-28T06:00:00.000Z"));
   as = peopleAtHand(app);
   await app.context.db.prisma.staff.update({ where: { staffNumber: "R001" }, data: { name: thai } });
   await app.context.db.prisma.staff.update({ where: { staffNumber: "M001" }, data: { name: cyrillic } });
   homeMachine = await addTestMachine(app, { mark: "HOME1" });
   farMachine = await addTestMachine(app, { mark: "FAR1", depotId: app.cast.farDepotId });
+  await passTheTurnOfTheMonth();
+  await findWhatIsInWords();
 });
 afterAll(() => app.close());
 
@@ -96,17 +55,48 @@ const check = async (who: string, machineId: string) =>
   expectAnswer((await as(who)).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);
 const idOf = async (answer: Promise<{ check: { id: string } }>): Promise<string> => (await answer).check.id;
 
+/** A check each before and after midnight at both depots, and the policy changed in the hour in which only London has April. */
+async function passTheTurnOfTheMonth(): Promise<void> {
+  // London went to summer time on 29 March 2026 and went back on 25 October (IANA time zone data); Ho Chi Minh City stands at +07:00.
+  at("2026-03-31T16:59:59.999Z");
+  turn.lastInFarMarch = await idOf(check("R101", farMachine));
+  at("2026-03-31T17:00:00.000Z");
+  turn.firstInFarApril = await idOf(check("R101", farMachine));
+  at("2026-03-31T22:59:59.999Z");
+  turn.lastInHomeMarch = await idOf(check("R001", homeMachine));
+  at("2026-03-31T23:00:00.000Z");
+  turn.firstInHomeApril = await idOf(check("R001", homeMachine));
+  at("2026-03-31T23:30:00.000Z");
+  await expectAnswer((await as("F001")).put("/v1/policy").send({ clearanceHours: 13 }), 200);
+}
+
+const notes = ["=1+1", "+1", "-1", "@x", '=HYPERLINK("http://192.0.2.1","x")', "\uff1d1+1"];
+
+/** A defect through its course, and defects in words that a spreadsheet could take for formulas. */
+async function findWhatIsInWords(): Promise<void> {
+  at("2026-04-01T06:00:00.000Z");
+  await throughItsCourse(app, as, homeMachine, "horn.weak");
+  for (const note of notes) {
+    app.context.clock.advance(60_000);
+    await expectAnswer(
+      (await as("R001"))
+        .post("/v1/defects")
+        .send({ id: crypto.randomUUID(), machineId: homeMachine, seenAt: app.context.clock.now().toISOString(), note }),
+      201,
+    );
+  }
+  const open = await expectAnswer((await as("M001")).get("/v1/defects").query({ status: "open", machineId: homeMachine }), 200);
+  await expectAnswer(
+    (await as("M001"))
+      .post(`/v1/defects/${open.items[0].id}/repairs`)
+      .send(repairOf(app, { workDone: "=cmd, \u201cquoted\u201d\nsecond line\n=1+1" })),
+    201,
+  );
+}
+
 describe("which entries a month has", () => {
   test("is decided by the wall calendar of the entry's depot, summer time and all", async () => {
-    // London went to summer time on 29 March 2026 and went back on 25 October (IANA time zone data); Ho Chi Minh City stands at +07:00.
-    at("2026-03-31T16:59:59.999Z");
-    const lastInFarMarch = await idOf(check("R101", farMachine));
-    at("2026-03-31T17:00:00.000Z");
-    const firstInFarApril = await idOf(check("R101", farMachine));
-    at("2026-03-31T22:59:59.999Z");
-    const lastInHomeMarch = await idOf(check("R001", homeMachine));
-    at("2026-03-31T23:00:00.000Z");
-    const firstInHomeApril = await idOf(check("R001", homeMachine));
+    const { lastInFarMarch, firstInFarApril, lastInHomeMarch, firstInHomeApril } = turn;
     const ids = async (query: object) => (await linesOf(query)).map(({ id }) => id);
     const march = await ids({ month: "2026-03" });
     expect(march).toEqual(expect.arrayContaining([lastInFarMarch, lastInHomeMarch]));
@@ -120,8 +110,6 @@ describe("which entries a month has", () => {
   });
 
   test("of no depot follows the depot asked for, and UTC where several are asked for", async () => {
-    at("2026-03-31T23:30:00.000Z");
-    await expectAnswer((await as("F001")).put("/v1/policy").send({ clearanceHours: 13 }), 200);
     const has = async (query: object) => (await linesOf(query)).some(({ kind }) => kind === "policy-changed");
     expect(await has({ month: "2026-03" })).toBe(true);
     expect(await has({ month: "2026-03", depotId: app.cast.homeDepotId })).toBe(false);
@@ -130,7 +118,6 @@ describe("which entries a month has", () => {
   });
 
   test("is every entry of the store, each in one month, in the order of arrival", async () => {
-    at("2026-04-01T06:00:00.000Z");
     const [march, april] = [await linesOf({ month: "2026-03" }), await linesOf({ month: "2026-04" })];
     const all = await app.context.db.rows<{ id: string }>("SELECT id FROM ledger");
     // Taking April is itself an entry, written before April is read.
@@ -169,10 +156,6 @@ describe("what is asked wrongly", () => {
 });
 
 describe("a line", () => {
-  beforeAll(async () => {
-    at("2026-04-02T05:00:00.000Z");
-    await throughItsCourse(app, as, homeMachine, "horn.weak");
-  });
   test("is canonical, and both of its hashes follow from the line alone", async () => {
     const { text, headers } = await fetchMonth({ month: "2026-04" });
     expect(headers).toMatchObject({
@@ -209,25 +192,6 @@ describe("a line", () => {
 });
 
 describe("a row of the CSV file", () => {
-  const notes = ["=1+1", "+1", "-1", "@x", '=HYPERLINK("http://192.0.2.1","x")', "\uff1d1+1"];
-  beforeAll(async () => {
-    for (const note of notes) {
-      app.context.clock.advance(60_000);
-      await expectAnswer(
-        (await as("R001"))
-          .post("/v1/defects")
-          .send({ id: crypto.randomUUID(), machineId: homeMachine, seenAt: app.context.clock.now().toISOString(), note }),
-        201,
-      );
-    }
-    const open = await expectAnswer((await as("M001")).get("/v1/defects").query({ status: "open", machineId: homeMachine }), 200);
-    await expectAnswer(
-      (await as("M001"))
-        .post(`/v1/defects/${open.items[0].id}/repairs`)
-        .send(repairOf(app, { workDone: "=cmd, \u201cquoted\u201d\nsecond line\n=1+1" })),
-      201,
-    );
-  });
   test("begins with a byte order mark, ends with CR LF, and no cell is a formula", async () => {
     const { text, headers } = await fetchMonth({ month: "2026-04", format: "csv" });
     expect(headers["content-type"]).toBe("text/csv; charset=utf-8; header=present");
@@ -313,82 +277,5 @@ test("whoever takes a month out of the records is on record", async () => {
   expect(last).toMatchObject({
     ...{ staffId: app.cast.staffId("A001"), depotId: app.cast.farDepotId },
     data: { paper: "month-records", from: "2026-03-01", to: "2026-03-31" },
-  });
-});
-
-describe("with thousands of large entries", () => {
-  const many = 6000;
-  const blob = "x".repeat(6000);
-
-  /** Opens the month over a connection of its own and leaves it unread. */
-  async function openMonth(query: string): Promise<IncomingMessage> {
-    const { accessToken } = await app.tokensOf("A001");
-    const { port } = app.app.server.address() as AddressInfo;
-    const call = get({ port, path: `/v1/records?${query}`, headers: { authorization: `Bearer ${accessToken}` }, agent: false });
-    const [response] = (await once(call, "response")) as [IncomingMessage];
-    return response;
-  }
-  const settled = async () => {
-    for (let last = -1; last !== taken.batches; await wait(150)) last = taken.batches;
-    return taken.batches;
-  };
-
-  beforeAll(async () => {
-    at("2026-06-10T10:00:00.000Z");
-    const { context, cast } = app;
-    for (let from = 0; from < many; from += 500) {
-      const acts = Array.from({ length: 500 }, (_, index) => ({
-        ...{ id: context.newId(), kind: "machine-withdrawn" as const, performedAt: context.clock.now() },
-        data: { reason: `${from + index} ${blob}` },
-      }));
-      await context.db.prisma.$transaction((tx) =>
-        appendToFirm(context, tx, { staffId: cast.staffId("F001"), depotId: cast.homeDepotId, recordedAt: context.clock.now() }, acts),
-      );
-    }
-  });
-
-  test("every one of them arrives, once", async () => {
-    const lines = (await linesOf({ month: "2026-06" })).filter(({ kind }) => kind === "machine-withdrawn");
-    expect(lines).toHaveLength(many);
-    expect(new Set(lines.map(({ id }) => id)).size).toBe(many);
-    expect(lines.map(({ position }) => position)).toEqual([...lines.map(({ position }) => position)].sort((a, b) => a - b));
-    for (const line of [lines[0], lines[3001], lines.at(-1)]) mustHold(line as Line);
-    expect(taken.open).toBe(0);
-  });
-
-  test("a reader who takes nothing is not read ahead for, and one who hangs up ends the cursor", async () => {
-    const before = await settled();
-    const response = await openMonth("month=2026-06");
-    response.pause();
-    // What the sockets hold is the kernel's: some megabytes of the 36.
-    const held = (await settled()) - before;
-    expect(held).toBeGreaterThan(0);
-    expect(held).toBeLessThan(many / 100 / 2);
-    expect(taken.open).toBe(1);
-    response.destroy();
-    for (let tries = 0; taken.open > 0 && tries < 100; tries += 1) await wait(50);
-    expect(taken.open).toBe(0);
-    expect((await settled()) - before).toBeLessThan(many / 100 / 2);
-    const [cursors] = await app.context.db.rows<{ count: number }>(
-      app.context.db.kind === "embedded"
-        ? "SELECT count(*)::int AS count FROM pg_cursors WHERE is_holdable"
-        : `SELECT count(*)::int AS count FROM pg_stat_activity
-           WHERE datname = current_database() AND pid <> pg_backend_pid() AND state <> 'idle' AND query LIKE '%previousSha256%'`,
-    );
-    expect(cursors?.count).toBe(0);
-  });
-
-  test("a reader who takes it slowly gets it whole", async () => {
-    const response = await openMonth("month=2026-06&format=csv");
-    let bytes = 0;
-    let end = "";
-    for await (const chunk of response as AsyncIterable<Buffer>) {
-      if (bytes % 7 === 0) await wait(1);
-      bytes += chunk.length;
-      end = chunk.subarray(-200).toString("utf8");
-    }
-    expect(bytes).toBeGreaterThan(many * blob.length);
-    expect(end.endsWith("\r\n")).toBe(true);
-    expect(taken.open).toBe(0);
   });
 });
