@@ -2,28 +2,25 @@
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
 import { type AppContext, actOnMachine, sameSubmission } from "../acts/index.ts";
 import { appendToFirm, isIdTaken, type NewEntry, readStoredEntry, recordForgotten, recording, type StoredEntry } from "../ledger/index.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, platformErrors } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
 import { correctionOf, showRecord } from "./show-record.ts";
 
 /**
  * Records that something in a record is wrong, and what is right. It changes no standing, no defect and no odometer: those have acts of
- * their own. Throws `not-found`, `other-depot`, `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
+ * their own. Throws `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
  */
-export function correctRecord(context: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
-  return correct(context, actor, recordId, body).catch((error: unknown) => {
-    if (isIdTaken(error)) return correct(context, actor, recordId, body);
+export function correctRecord(context: AppContext, actor: Actor, record: StoredEntry, body: CorrectionBody): Promise<Corrected> {
+  return correct(context, actor, record, body).catch((error: unknown) => {
+    if (isIdTaken(error)) return correct(context, actor, record, body);
     throw error;
   });
 }
 
-async function correct(context: AppContext, actor: Actor, recordId: string, body: CorrectionBody): Promise<Corrected> {
+async function correct(context: AppContext, actor: Actor, record: StoredEntry, body: CorrectionBody): Promise<Corrected> {
   const ask = context.db.rows;
-  const record = await readStoredEntry(ask, recordId);
-  if (!record) throw platformErrors.problem("not-found", "There is no record with this id.");
-  if (record.depotId !== null) mustSeeDepot(actor, record.depotId);
   mustBeTheirs(actor, record);
-  const { data } = record;
+  const { id: recordId, data } = record;
   if (data === null) throw recordForgotten();
   const submitted = { ...body, corrects: recordId };
   const known = await readStoredEntry(ask, body.id);
@@ -31,7 +28,7 @@ async function correct(context: AppContext, actor: Actor, recordId: string, body
     const same =
       known.kind === "record-corrected" && known.staffId === actor.staffId && sameSubmission(known.data?.["submitted"], submitted);
     if (!same) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new record.");
-    return { receipt: await showRecord(context, actor, recordId), repeated: true };
+    return { receipt: await showRecord(context, record), repeated: true };
   }
   const was = body.pointer === undefined ? null : valueAt(data, body.pointer);
   const act = (performedAt: Date): NewEntry => ({
@@ -41,7 +38,7 @@ async function correct(context: AppContext, actor: Actor, recordId: string, body
     data: { corrects: recordId, submitted, was },
   });
   // Read before it is written: once it is, nothing can keep it from being answered.
-  const shown = await showRecord(context, actor, recordId);
+  const shown = await showRecord(context, record);
   const corrected = (recordedAt: Date): ShownRecord => ({
     ...shown,
     corrections: [...shown.corrections, correctionOf(recordId, { id: body.id, staffId: actor.staffId, recordedAt, submitted: body, was })],
@@ -58,7 +55,7 @@ async function correct(context: AppContext, actor: Actor, recordId: string, body
     entries: [act(recordedAt)],
     state: facts.state,
   }));
-  return { receipt: repeated ? await showRecord(context, actor, recordId) : corrected(entry.recordedAt), repeated };
+  return { receipt: repeated ? await showRecord(context, record) : corrected(entry.recordedAt), repeated };
 }
 
 interface Corrected {

@@ -1,14 +1,12 @@
 import { Readable } from "node:stream";
 import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";
-import { type Actor, type Call, partAsked } from "../platform/index.ts";
+import { type Call, partAsked } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
 import { openPack, type PackFile, packDays } from "./pack-files.ts";
-import { showPack } from "./show-pack.ts";
 
-/** The finished ZIP on the disk. Throws what `showPack` throws, `pack-not-ready`, `pack-gone`. */
-async function finishedPack(context: AppContext, actor: Actor, id: string): Promise<{ pack: AuditPack; file: PackFile; endedAt: string }> {
-  const pack = await showPack(context, actor, id);
+/** The finished ZIP on the disk. Throws `pack-not-ready`, `pack-gone`. */
+async function finishedPack(context: AppContext, pack: AuditPack): Promise<{ file: PackFile; endedAt: string }> {
   if (pack.state === "failed") throw auditErrors.problem("pack-not-ready", `It failed: ${pack.failure} Order it again.`);
   if (pack.state !== "ready" || pack.bytes === null || pack.endedAt === null) {
     throw auditErrors.problem(
@@ -16,9 +14,9 @@ async function finishedPack(context: AppContext, actor: Actor, id: string): Prom
       `It is ${Math.round(pack.progress * 100)} % done. Watch its events, or ask again in a moment.`,
     );
   }
-  const file = await openPack(context, id, pack.bytes);
+  const file = await openPack(context, pack.id, pack.bytes);
   if (!file) throw auditErrors.problem("pack-gone", `It was made on another machine, or more than ${packDays} days ago. Order it again.`);
-  return { pack, file, endedAt: pack.endedAt };
+  return { file, endedAt: pack.endedAt };
 }
 
 /**
@@ -26,10 +24,10 @@ async function finishedPack(context: AppContext, actor: Actor, id: string): Prom
  * so that a part is never of another file. Throws what `finishedPack` throws, `pack-is-another`, `pack-is-shorter`.
  */
 export async function downloadPack(
-  { context, actor, request, reply }: Pick<Call<unknown, unknown, unknown, AppContext>, "context" | "actor" | "request" | "reply">,
-  id: string,
+  { context, request, reply }: Pick<Call<unknown, unknown, unknown, AppContext>, "context" | "request" | "reply">,
+  pack: AuditPack,
 ) {
-  const { pack, file, endedAt } = await finishedPack(context, actor, id);
+  const { file, endedAt } = await finishedPack(context, pack);
   const { bytes } = file;
   const stored = { etag: `"${pack.sha256}"`, modifiedAt: new Date(endedAt), bytes };
   const asked = partAsked(request.method, request.headers, stored);

@@ -1,7 +1,7 @@
 import type { AuditPack, AuditPackBody } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";
 import { recording } from "../ledger/index.ts";
-import { type Actor, afterwards, platformErrors } from "../platform/index.ts";
+import { type Actor, afterwards, platformErrors, viewOf } from "../platform/index.ts";
 import { monthAsked, recordTakenIn } from "../reports/index.ts";
 import { auditErrors } from "./errors.ts";
 import { orderPack } from "./store.ts";
@@ -25,7 +25,7 @@ export async function requestPack(
   if (depotId === undefined && actor.depotIds !== null) {
     throw platformErrors.problem("other-depot", "The whole firm's pack is for somebody of all depots. Name one of yours.");
   }
-  await monthAsked(context, actor, { month, depotId, pointer: "/month" });
+  await monthAsked(context, viewOf(actor, depotId), { month, pointer: "/month" });
   const order = {
     id: context.newId(),
     month,

@@ -1,17 +1,13 @@
 import type { Correction, CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
 import { isSigned } from "../../shared/rules/secret.ts";
 import type { AppContext } from "../acts/index.ts";
-import { type Kind, readStoredEntry, sentenceOf } from "../ledger/index.ts";
+import { type Kind, type StoredEntry, sentenceOf } from "../ledger/index.ts";
 import { besideAct, namesOf, secretsSetBefore } from "../people/index.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { correctionsOf, placesCalled } from "./store.ts";
 
-/** A record with what corrects it. Throws `not-found`, `other-depot`. */
-export async function showRecord(context: AppContext, actor: Actor, id: string): Promise<ShownRecord> {
-  const stored = await readStoredEntry(context.db.rows, id);
-  if (!stored) throw platformErrors.problem("not-found", "There is no record with this id.");
-  if (stored.depotId !== null) mustSeeDepot(actor, stored.depotId);
-  const { kind, machineId, depotId, staffId, performedAt, recordedAt, data, sha256 } = stored;
+/** A record with what corrects it. */
+export async function showRecord(context: AppContext, stored: StoredEntry): Promise<ShownRecord> {
+  const { id, kind, machineId, depotId, staffId, performedAt, recordedAt, data, sha256 } = stored;
   const signed = isSigned(kind) ? [{ id, staffId, performedAt, recordedAt }] : [];
   const [corrections, places, people, secrets] = await Promise.all([
     correctionsOf(context.db, id),

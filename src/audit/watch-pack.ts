@@ -4,14 +4,12 @@ import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";
 import { eventsFor } from "../people/index.ts";
 import { type Actor, quietMs, Signal } from "../platform/index.ts";
-import { showPack } from "./show-pack.ts";
+import { packInView } from "./show-pack.ts";
 import { subscribeToPacks } from "./work-off.ts";
 
-/** The events of a pack. Throws what `showPack` throws, before the first of them. */
-export async function watchPack(context: AppContext, actor: Actor, id: string): Promise<Readable> {
-  const first = await showPack(context, actor, id);
-  return eventsFor(context, actor, (stop) => events(context, actor, first, stop));
-}
+/** The events of a pack. */
+export const watchPack = (context: AppContext, actor: Actor, pack: AuditPack): Readable =>
+  eventsFor(context, actor, (stop) => events(context, actor, pack, stop));
 
 async function* events(context: AppContext, actor: Actor, { id }: AuditPack, stop: AbortSignal): AsyncGenerator<string> {
   const signal = new Signal();
@@ -22,7 +20,7 @@ async function* events(context: AppContext, actor: Actor, { id }: AuditPack, sto
     let told = "";
     while (!stop.aborted) {
       // The first after listening began: what changed in between was told to nobody.
-      const pack = await showPack(context, actor, id);
+      const pack = await packInView(context, actor, id);
       const data = JSON.stringify(pack);
       yield data === told ? ": still at it\n\n" : `event: ${pack.state}\ndata: ${data}\n\n`;
       told = data;

@@ -5,7 +5,16 @@ import { DRAFT_DAYS, reviewDraft } from "../../shared/rules/inspection-draft.ts"
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
 import { type NamedPerson, namesOf } from "../people/index.ts";
-import { type Actor, cursorFrom, depotsInView, momentAndIdSchema, mustSeeDepot, pageFrom, platformErrors } from "../platform/index.ts";
+import {
+  type Actor,
+  cursorFrom,
+  momentAndIdSchema,
+  mustSeeDepot,
+  objectOf,
+  pageFrom,
+  platformErrors,
+  type View,
+} from "../platform/index.ts";
 import { checkErrors } from "./errors.ts";
 import { givenBy } from "./measured-by.ts";
 import { placed } from "./not-whole.ts";
@@ -46,20 +55,30 @@ export async function saveInspectionDraft(
   return reviewed(context, row, facts, actor, now);
 }
 
-/** A draft as it was saved, reviewed by today's figures. Throws `not-found`, `other-depot`. */
-export async function showInspectionDraft(context: AppContext, actor: Actor, id: string): Promise<ReviewedDraftAnswer> {
-  const now = context.clock.now();
-  const row = await findDraft(context.db, id, since(now));
-  const facts = row && (await readMachineFacts(context, row.machineId));
-  if (!row || !facts)
-    throw platformErrors.problem("not-found", "There is no draft with this id: it was submitted, left lying too long, or never saved.");
-  mustSeeDepot(actor, row.depotId);
-  return reviewed(context, row, facts, actor, now);
+interface DraftOfMachine {
+  readonly row: DraftRow;
+  readonly facts: MachineFacts;
 }
 
-/** Drafts of the actor's depots, the one saved last first. Throws `other-depot`. */
-export async function listInspectionDrafts(context: AppContext, actor: Actor, query: z.infer<typeof draftListQuerySchema>) {
-  const filter = { depotIds: depotsInView(actor, query.depotId), machineId: query.machineId };
+/** The draft at an address, with the depot of its machine. */
+export const draft = objectOf({
+  name: "draft",
+  missing: "There is no draft with this id: it was submitted, left lying too long, or never saved.",
+  find: async (context: AppContext, id): Promise<DraftOfMachine | null> => {
+    const row = await findDraft(context.db, id, since(context.clock.now()));
+    const facts = row && (await readMachineFacts(context, row.machineId));
+    return row && facts && { row, facts };
+  },
+  depotOf: ({ row }) => row.depotId,
+});
+
+/** A draft as it was saved, reviewed by today's figures. */
+export const showInspectionDraft = (context: AppContext, actor: Actor, { row, facts }: DraftOfMachine): Promise<ReviewedDraftAnswer> =>
+  reviewed(context, row, facts, actor, context.clock.now());
+
+/** Drafts of a view, the one saved last first. */
+export async function listInspectionDrafts(context: AppContext, { depotIds }: View, query: z.infer<typeof draftListQuerySchema>) {
+  const filter = { depotIds, machineId: query.machineId };
   const after = cursorFrom(query.cursor, momentAndIdSchema);
   const rows = await findDrafts(context.db, since(context.clock.now()), filter, after, query.limit);
   const names = await namesOf(context.db, rows.flatMap(measurersOf));

@@ -25,17 +25,22 @@ import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } 
 import { sayOilDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { type Actor, objectOf, platformErrors } from "../platform/index.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
-/** The sheet of a machine for today. Riders get the daily one. Throws `not-found`, `other-depot`, `not-your-role`. */
-export async function checkSheet(context: AppContext, actor: Actor, machineId: string, kind: SheetKind): Promise<Sheet> {
+/** The machine of a sheet, with its depot. */
+export const machine = objectOf({
+  name: "machine",
+  missing: "There is no machine with this id.",
+  find: (context: AppContext, id) => readMachineFacts(context, id),
+  depotOf: ({ machine }) => machine.depotId,
+});
+
+/** The sheet of a machine for today. Riders get the daily one. Throws `not-your-role`. */
+export function checkSheet(context: AppContext, actor: Actor, facts: MachineFacts, kind: SheetKind): Sheet {
   if (kind === "weekly" && actor.role === "rider") {
     throw platformErrors.problem("not-your-role", "The weekly sheet is for mechanics, managers and auditors.");
   }
-  const facts = await readMachineFacts(context, machineId);
-  if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
-  mustSeeDepot(actor, facts.machine.depotId);
   return sheetOf(facts, kind, context.clock.now());
 }
 

@@ -7,7 +7,7 @@ import { readAs } from "../../shared/records/index.ts";
 import type { AppContext, EntryAsKept, KnownEntry } from "../acts/index.ts";
 import { recordForgotten } from "../ledger/index.ts";
 import { besideAct, secretsSetBefore } from "../people/index.ts";
-import { type Actor, cursorFrom, depotsInView, momentAndIdSchema, mustSeeDepot, pageFrom, platformErrors } from "../platform/index.ts";
+import { type Actor, type Asking, cursorFrom, inView, momentAndIdSchema, objectOf, pageFrom, type View } from "../platform/index.ts";
 import { findDailyCheck, findDailyChecks, findWeeklyInspection, findWeeklyInspections } from "./store.ts";
 import { dailyCheckReceipt, toldCheck } from "./submit-daily-check.ts";
 import { toldInspection, weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
@@ -44,17 +44,23 @@ const leftOf = (row: WithEntry & { readonly recordedAt: Date; readonly flags: st
 
 const placeInList = (row: WithEntry): string[] => [row.performedAt.toISOString(), row.id];
 
-const filterOf = (actor: Actor, query: ListQuery) => ({
-  // A rider's own checks stay theirs to read when they or the machine have moved.
-  depotIds: actor.role === "rider" && query.depotId === undefined ? null : depotsInView(actor, query.depotId),
+/** A rider's own checks stay theirs to read when they or the machine have moved. */
+export const ownInView: Asking<AppContext, View> = {
+  ...inView,
+  ask: (context, actor, asked) =>
+    actor.role === "rider" && asked.depotId === undefined ? { depotIds: null, asked: undefined } : inView.ask(context, actor, asked),
+};
+
+const filterOf = (actor: Actor, { depotIds }: View, query: ListQuery) => ({
+  depotIds,
   machineId: query.machineId,
   staffId: actor.role === "rider" ? actor.staffId : query.staffId,
   from: query.from,
   to: query.to,
 });
 
-export async function listDailyChecks(context: AppContext, actor: Actor, query: ListQuery) {
-  const rows = await findDailyChecks(context.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
+export async function listDailyChecks(context: AppContext, actor: Actor, view: View, query: ListQuery) {
+  const rows = await findDailyChecks(context.db, filterOf(actor, view, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
   return pageFrom(rows, query.limit, placeInList, listedCheck);
 }
 
@@ -70,17 +76,33 @@ function listedCheck(row: CheckRow): ListedDailyCheck {
   };
 }
 
-/** Throws `not-found` (also for another rider's check), `other-depot`, `record-forgotten`. */
-export async function showDailyCheck(context: AppContext, actor: Actor, id: string) {
-  const row = await findDailyCheck(context.db, id);
-  if (!row || (actor.role === "rider" && row.staffId !== actor.staffId))
-    throw platformErrors.problem("not-found", "There is no daily check with this id.");
-  if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);
+/** Whoever made it may see it wherever they or the machine are now. */
+const depotUnlessOwn = ({ staffId, depotId }: { readonly staffId: string; readonly depotId: string }, actor: Actor): string | null =>
+  staffId === actor.staffId ? null : depotId;
+
+/** The daily check at an address; a rider's own only. */
+export const check = objectOf({
+  name: "check",
+  missing: "There is no daily check with this id.",
+  find: async ({ db }: AppContext, id, actor) => {
+    const row = await findDailyCheck(db, id);
+    return actor.role === "rider" && row?.staffId !== actor.staffId ? null : row;
+  },
+  depotOf: depotUnlessOwn,
+});
+
+/** Throws `record-forgotten`. */
+export async function showDailyCheck(context: AppContext, row: CheckRow) {
   return toldCheck(context.db, mustBeTold("daily-check", row));
 }
 
-export async function listWeeklyInspections(context: AppContext, actor: Actor, query: ListQuery) {
-  const rows = await findWeeklyInspections(context.db, filterOf(actor, query), cursorFrom(query.cursor, momentAndIdSchema), query.limit);
+export async function listWeeklyInspections(context: AppContext, actor: Actor, view: View, query: ListQuery) {
+  const rows = await findWeeklyInspections(
+    context.db,
+    filterOf(actor, view, query),
+    cursorFrom(query.cursor, momentAndIdSchema),
+    query.limit,
+  );
   const secrets = await secretsSetBefore(context.db, rows);
   return pageFrom(rows, query.limit, placeInList, (row) => ({ ...listedInspection(row), ...besideAct(secrets.get(row.id)) }));
 }
@@ -93,11 +115,16 @@ function listedInspection(row: InspectionRow): Omit<ListedWeeklyInspection, keyo
   return { id, machineId, staffId, odometerKm, ...leftOf(row), measuredBy: [], modelRevision: null, verdicts: [] };
 }
 
-/** Throws `not-found`, `other-depot`, `record-forgotten`. */
-export async function showWeeklyInspection(context: AppContext, actor: Actor, id: string) {
-  const row = await findWeeklyInspection(context.db, id);
-  if (!row) throw platformErrors.problem("not-found", "There is no weekly inspection with this id.");
-  if (row.staffId !== actor.staffId) mustSeeDepot(actor, row.depotId);
+/** The weekly inspection at an address. */
+export const inspection = objectOf({
+  name: "inspection",
+  missing: "There is no weekly inspection with this id.",
+  find: ({ db }: AppContext, id) => findWeeklyInspection(db, id),
+  depotOf: depotUnlessOwn,
+});
+
+/** Throws `record-forgotten`. */
+export async function showWeeklyInspection(context: AppContext, row: InspectionRow) {
   const receipt = await toldInspection(context.db, mustBeTold("weekly-inspection", row));
-  return { ...receipt, ...besideAct((await secretsSetBefore(context.db, [row])).get(id)) };
+  return { ...receipt, ...besideAct((await secretsSetBefore(context.db, [row])).get(row.id)) };
 }

@@ -20,20 +20,25 @@ import {
   act,
   allButRider,
   answerReceipt,
-  check,
-  draft,
-  inspection,
   inView,
-  machine,
   mechanic,
   mechanicOrManager,
+  named,
   riderOrMechanic,
   signedIn,
   tableOf,
 } from "../platform/index.ts";
-import { listInspectionDrafts, saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";
-import { checkSheet } from "./make-sheet.ts";
-import { listDailyChecks, listWeeklyInspections, showDailyCheck, showWeeklyInspection } from "./read-checks.ts";
+import { draft, listInspectionDrafts, saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";
+import { checkSheet, machine } from "./make-sheet.ts";
+import {
+  check,
+  inspection,
+  listDailyChecks,
+  listWeeklyInspections,
+  ownInView,
+  showDailyCheck,
+  showWeeklyInspection,
+} from "./read-checks.ts";
 import { submitDailyCheck } from "./submit-daily-check.ts";
 import { submitWeeklyInspection } from "./submit-weekly-inspection.ts";
 
@@ -43,12 +48,12 @@ const params = z.strictObject({ id: idSchema });
 const table = tableOf({
   checkSheet:             ["GET /v1/machines/:id/sheet",            signedIn,          machine],
   submitDailyCheck:       ["POST /v1/daily-checks",                 riderOrMechanic,   act],
-  listDailyChecks:        ["GET /v1/daily-checks",                  signedIn,          inView],
+  listDailyChecks:        ["GET /v1/daily-checks",                  signedIn,          ownInView],
   showDailyCheck:         ["GET /v1/daily-checks/:id",              signedIn,          check],
   submitWeeklyInspection: ["POST /v1/weekly-inspections",           mechanic,          act],
-  listWeeklyInspections:  ["GET /v1/weekly-inspections",            allButRider,       inView],
+  listWeeklyInspections:  ["GET /v1/weekly-inspections",            allButRider,       ownInView],
   showWeeklyInspection:   ["GET /v1/weekly-inspections/:id",        allButRider,       inspection],
-  saveInspectionDraft:    ["PUT /v1/weekly-inspections/drafts/:id", mechanic,          act],
+  saveInspectionDraft:    ["PUT /v1/weekly-inspections/drafts/:id", mechanic,          named],
   listInspectionDrafts:   ["GET /v1/weekly-inspections/drafts",     mechanicOrManager, inView],
   showInspectionDraft:    ["GET /v1/weekly-inspections/drafts/:id", mechanicOrManager, draft],
 });
@@ -59,7 +64,7 @@ export const checkRoutes = routes("checks", table, {
     params,
     query: sheetQuerySchema,
     answers: { 200: sheetSchema },
-    handler: ({ context, actor, params, query }) => checkSheet(context, actor, params.id, query.kind),
+    handler: ({ context, actor, found, query }) => checkSheet(context, actor, found, query.kind),
   }),
   submitDailyCheck: route({
     summary: "Submit the check before the shift; answers whether to ride",
@@ -73,13 +78,13 @@ export const checkRoutes = routes("checks", table, {
     summary: "Daily checks, newest first; riders see their own",
     query: checkListQuerySchema,
     answers: { 200: dailyCheckListSchema },
-    handler: ({ context, actor, query }) => listDailyChecks(context, actor, query),
+    handler: ({ context, actor, found, query }) => listDailyChecks(context, actor, found, query),
   }),
   showDailyCheck: route({
     summary: "A daily check with its clearance as it was given",
     params,
     answers: { 200: dailyCheckReceiptSchema },
-    handler: ({ context, actor, params }) => showDailyCheck(context, actor, params.id),
+    handler: ({ context, found }) => showDailyCheck(context, found),
   }),
   submitWeeklyInspection: route({
     summary: "Submit the weekly inspection with its readings as found and as left",
@@ -93,13 +98,13 @@ export const checkRoutes = routes("checks", table, {
     summary: "Weekly inspections, newest first",
     query: checkListQuerySchema,
     answers: { 200: weeklyInspectionListSchema },
-    handler: ({ context, actor, query }) => listWeeklyInspections(context, actor, query),
+    handler: ({ context, actor, found, query }) => listWeeklyInspections(context, actor, found, query),
   }),
   showWeeklyInspection: route({
     summary: "A weekly inspection with its verdicts",
     params,
     answers: { 200: shownWeeklyInspectionSchema },
-    handler: ({ context, actor, params }) => showWeeklyInspection(context, actor, params.id),
+    handler: ({ context, found }) => showWeeklyInspection(context, found),
   }),
   saveInspectionDraft: route({
     summary: "Save an inspection that is not finished; answers what is still missing",
@@ -112,12 +117,12 @@ export const checkRoutes = routes("checks", table, {
     summary: "Unfinished inspections of your depots, the one saved last first",
     query: draftListQuerySchema,
     answers: { 200: inspectionDraftListSchema },
-    handler: ({ context, actor, query }) => listInspectionDrafts(context, actor, query),
+    handler: ({ context, found, query }) => listInspectionDrafts(context, found, query),
   }),
   showInspectionDraft: route({
     summary: "An unfinished inspection, to be continued on any device",
     params,
     answers: { 200: reviewedDraftSchema },
-    handler: ({ context, actor, params }) => showInspectionDraft(context, actor, params.id),
+    handler: ({ context, actor, found }) => showInspectionDraft(context, actor, found),
   }),
 });

@@ -9,7 +9,7 @@ import type { AppContext } from "../acts/index.ts";
 import { type Kind, sentenceOf } from "../ledger/index.ts";
 import { besideAct, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import { photosOfDefect } from "../photos/index.ts";
-import { type Actor, cursorFrom, depotsInView, momentAndIdSchema, mustSeeDepot, pageFrom, platformErrors } from "../platform/index.ts";
+import { cursorFrom, momentAndIdSchema, objectOf, pageFrom, type View } from "../platform/index.ts";
 import {
   type DefectRecord,
   findDefects,
@@ -20,9 +20,8 @@ import {
   zonesOfDepots,
 } from "./store.ts";
 
-/** Defects that the actor may see, newest first. A day is that of the defect's own depot. */
-export async function listDefects(context: AppContext, actor: Actor, query: z.infer<typeof defectListQuerySchema>) {
-  const depotIds = depotsInView(actor, query.depotId);
+/** Defects of a view, newest first. A day is that of the defect's own depot. */
+export async function listDefects(context: AppContext, { depotIds }: View, query: z.infer<typeof defectListQuerySchema>) {
   const filter = {
     depotIds,
     status: query.status,
@@ -59,14 +58,21 @@ async function seenBetween(
   }));
 }
 
-/** One defect with its whole course. Throws `not-found`, `other-depot`. */
-export async function showDefect(context: AppContext, actor: Actor, defectId: string) {
-  const row = await findDefectWithCourse(context.db, defectId);
-  if (!row) throw platformErrors.problem("not-found", "There is no defect with this id.");
-  mustSeeDepot(actor, row.depotId);
+/** The defect at an address, with the depot where it was found. */
+export const defect = objectOf({
+  name: "defect",
+  missing: "There is no defect with this id.",
+  find: ({ db }: AppContext, id) => findDefectWithCourse(db, id),
+  depotOf: ({ depotId }) => depotId,
+});
+
+type DefectWithCourse = NonNullable<Awaited<ReturnType<typeof findDefectWithCourse>>>;
+
+/** One defect with its whole course. */
+export async function showDefect(context: AppContext, row: DefectWithCourse) {
   const [machines, photos, secrets] = await Promise.all([
     machinesOf(context.db, [row.machineId]),
-    photosOfDefect(context.db, defectId),
+    photosOfDefect(context.db, row.id),
     secretsSetBefore(context.db, row.events),
   ]);
   const raised = stepOf({ ...row.entry, kind: "raised", staffId: row.reportedBy }, row.entry, undefined);

@@ -15,9 +15,9 @@ import {
 } from "../../shared/contracts/defects.ts";
 import { salvageReport } from "../../shared/rules/salvage.ts";
 import { route, routes } from "../acts/index.ts";
-import { act, allButAuditor, answerReceipt, defect, inView, mechanic, mechanicOrManager, signedIn, tableOf } from "../platform/index.ts";
+import { act, allButAuditor, answerReceipt, inView, mechanic, mechanicOrManager, signedIn, tableOf } from "../platform/index.ts";
 import { deferDefect } from "./defer-defect.ts";
-import { listDefects, showDefect } from "./read-defects.ts";
+import { defect, listDefects, showDefect } from "./read-defects.ts";
 import { recordNotFound } from "./record-not-found.ts";
 import { recordRepair } from "./record-repair.ts";
 import { regradeDefect } from "./regrade-defect.ts";
@@ -44,7 +44,7 @@ export const defectRoutes = routes("defects", table, {
     summary: "Defects, newest first",
     query: defectListQuerySchema,
     answers: { 200: defectListSchema },
-    handler: ({ context, actor, query }) => listDefects(context, actor, query),
+    handler: ({ context, found, query }) => listDefects(context, found, query),
   }),
   reportDefect: route({
     summary: "Report a defect noticed outside a check",
@@ -58,7 +58,7 @@ export const defectRoutes = routes("defects", table, {
     summary: "A defect with its whole course",
     params,
     answers: { 200: defectWithCourseSchema },
-    handler: ({ context, actor, params: { id } }) => showDefect(context, actor, id),
+    handler: ({ context, found }) => showDefect(context, found),
   }),
   recordRepair: route({
     summary: "Record a repair",

@@ -6,7 +6,7 @@ import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
 import { readIdentity } from "./rules.ts";
 import { showMachine } from "./show-machine.ts";
-import { findDepot, findModel, isMarkTaken } from "./store.ts";
+import { findDepot, findMachine, findModel, isMarkTaken } from "./store.ts";
 
 /** Adds a machine; its first weekly inspection is due before the first ride. Throws `not-valid`, `other-depot`, `mark-taken`. */
 export async function addMachine(context: AppContext, actor: Actor, body: MachineBody): Promise<Machine> {
@@ -17,7 +17,10 @@ export async function addMachine(context: AppContext, actor: Actor, body: Machin
   return recording(context, async (tx) => {
     const [id = ""] = await enterFleet(tx, context, actor, [entrant], context.clock.now());
     // Read in the same transaction: once it is stored, nothing can keep it from being answered.
-    return showMachine({ clock: context.clock, db: { rows: context.db.rowsIn(tx) } }, actor, id);
+    const reading = { clock: context.clock, db: { rows: context.db.rowsIn(tx) } };
+    const added = await findMachine(reading.db, id);
+    if (!added) throw new Error(`machine ${id} was added and is not there`);
+    return showMachine(reading, actor, added);
   }).catch((error: unknown) => {
     throw isMarkTaken(error) ? markTaken(registrationMark) : error;
   });

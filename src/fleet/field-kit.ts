@@ -2,18 +2,31 @@
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/index.ts";
+import { type Actor, cursorFrom, inView, pageFrom, type View, type Whose } from "../platform/index.ts";
 import { latelyOf, nothingLately } from "./lately.ts";
-import { machineInView } from "./show-machine.ts";
-import { machinesAfter, modelsOf } from "./store.ts";
+import { machine } from "./show-machine.ts";
+import { type MachineRow, machinesAfter, modelsOf } from "./store.ts";
 
-/** The actor's machines by registration mark, each with its state, and the models and policy they are judged by. Throws `other-depot`, `not-found`. */
-export async function fieldKit(context: AppContext, actor: Actor, query: FieldKitQuery): Promise<FieldKit> {
-  const depotIds = depotsInView(actor, query.depotId);
+interface InKit extends View {
+  /** the one that was asked for alone */
+  readonly machine: MachineRow | null;
+}
+
+/** The machines of a view, or the one that is asked for by itself. */
+export const oneInView: Whose<AppContext, InKit> = {
+  ...inView,
+  ask: async (context, actor, asked) => {
+    const view = await inView.ask(context, actor, asked);
+    return { ...view, machine: asked.machineId === undefined ? null : await machine.ask(context, actor, { id: asked.machineId }) };
+  },
+};
+
+/** The machines in view by registration mark, each with its state, and the models and policy they are judged by. */
+export async function fieldKit(context: AppContext, actor: Actor, { depotIds, machine }: InKit, query: FieldKitQuery): Promise<FieldKit> {
   const rows =
-    query.machineId === undefined
+    machine === null
       ? await machinesAfter(context.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1, { since: query.since ?? null })
-      : [await machineInView(context, actor, query.machineId)];
+      : [machine];
   noteUnjudged(context, rows);
   const page = pageFrom(
     rows,

@@ -9,5 +9,5 @@ export { fleetErrors } from "./errors.ts";
 export { importMachines } from "./import-machines.ts";
 export { reviseModel } from "./revise-model.ts";
 export { fleetRoutes } from "./routes.ts";
-export { machineInView, showMachine } from "./show-machine.ts";
+export { showMachine } from "./show-machine.ts";
 export type { MachineRow } from "./store.ts";

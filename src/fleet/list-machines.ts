@@ -1,6 +1,6 @@
 import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/index.ts";
+import { type Actor, cursorFrom, pageFrom, type View } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { readIdentityAsked } from "./rules.ts";
@@ -9,9 +9,8 @@ import { machinesAfter } from "./store.ts";
 // A standing is computed and not stored, so a list of one standing reads on until its page is full.
 const batchSize = 500;
 
-/** The actor's machines by registration mark, as they stand now. Throws `other-depot`, and `not-valid` for a mark or number that is none. */
-export async function listMachines(context: AppContext, actor: Actor, query: MachineListQuery) {
-  const depotIds = depotsInView(actor, query.depotId);
+/** Machines of a view by registration mark, as they stand now. Throws `not-valid` for a mark or number that is none. */
+export async function listMachines(context: AppContext, actor: Actor, { depotIds }: View, query: MachineListQuery) {
   const identity = readIdentityAsked(query);
   const policy = await readPolicy(context.db);
   const at = context.clock.now();

@@ -33,7 +33,6 @@ import {
   depot,
   firm,
   inView,
-  machine,
   manager,
   named,
   own,
@@ -49,7 +48,7 @@ import { addPaper } from "./add-paper.ts";
 import { amendDepot } from "./amend-depot.ts";
 import { amendMachine } from "./amend-machine.ts";
 import { endPaper } from "./end-paper.ts";
-import { fieldKit } from "./field-kit.ts";
+import { fieldKit, oneInView } from "./field-kit.ts";
 import { importMachines } from "./import-machines.ts";
 import { listDepots } from "./list-depots.ts";
 import { listMachines } from "./list-machines.ts";
@@ -59,7 +58,7 @@ import { machineHistory } from "./machine-history.ts";
 import { reviseModel } from "./revise-model.ts";
 import { particularsOf } from "./rules.ts";
 import { showDepot } from "./show-depot.ts";
-import { showMachine } from "./show-machine.ts";
+import { machine, showMachine } from "./show-machine.ts";
 import { showModel } from "./show-model.ts";
 import { showRuleSets } from "./show-rule-sets.ts";
 
@@ -69,7 +68,7 @@ const importLimitBytes = 2 * 1024 * 1024;
 
 // biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
 const table = tableOf({
-  fieldKit:       ["GET /v1/field-kit",            riderOrMechanic, inView],
+  fieldKit:       ["GET /v1/field-kit",            riderOrMechanic, oneInView],
   listDepots:     ["GET /v1/depots",               signedIn,        own],
   addDepot:       ["POST /v1/depots",              manager,         firm],
   showDepot:      ["GET /v1/depots/:id",           signedIn,        depot],
@@ -96,7 +95,7 @@ export const fleetRoutes = routes("fleet", table, {
     compressed: true,
     query: fieldKitQuerySchema,
     answers: { 200: fieldKitSchema },
-    handler: ({ context, actor, query }) => fieldKit(context, actor, query),
+    handler: ({ context, actor, found, query }) => fieldKit(context, actor, found, query),
   }),
   listDepots: route({
     summary: "Your depots by name",
@@ -117,7 +116,7 @@ export const fleetRoutes = routes("fleet", table, {
     params: idParamsSchema,
     answers: { 200: depotSchema },
     tagged: (depot) => depot,
-    handler: ({ context, actor, params }) => showDepot(context, actor, params.id),
+    handler: ({ context, params }) => showDepot(context, params.id),
   }),
   amendDepot: route({
     summary: "Change a depot's name, rule set or workshop hours",
@@ -165,7 +164,7 @@ export const fleetRoutes = routes("fleet", table, {
     summary: "Machines of your depots with their standing, by registration mark",
     query: machineListQuerySchema,
     answers: { 200: machineListSchema },
-    handler: ({ context, actor, query }) => listMachines(context, actor, query),
+    handler: ({ context, actor, found, query }) => listMachines(context, actor, found, query),
   }),
   addMachine: route({
     summary: "Add a machine; its first weekly inspection is then due",
@@ -191,7 +190,7 @@ export const fleetRoutes = routes("fleet", table, {
     params: idParamsSchema,
     answers: { 200: machineSchema },
     tagged: particularsOf,
-    handler: ({ context, actor, params }) => showMachine(context, actor, params.id),
+    handler: ({ context, actor, found }) => showMachine(context, actor, found),
   }),
   amendMachine: route({
     summary: "Change particulars, set the odometer, withdraw a machine or bring it back",
@@ -227,6 +226,6 @@ export const fleetRoutes = routes("fleet", table, {
     params: idParamsSchema,
     query: historyQuerySchema,
     answers: { 200: historySchema },
-    handler: ({ context, actor, params, query }) => machineHistory(context, actor, params.id, query),
+    handler: ({ context, params, query }) => machineHistory(context, params.id, query),
   }),
 });

@@ -1,15 +1,15 @@
 import type { Honesty } from "../../shared/contracts/insight.ts";
 import { type AppContext, readPolicy } from "../acts/index.ts";
 import { namesOf } from "../people/index.ts";
-import type { Actor } from "../platform/index.ts";
+import type { View } from "../platform/index.ts";
 import { gaugesOf, quantitiesWithDigits } from "./digits.ts";
 import { conductOf, depotsOf, featuresAsked, peopleOf, sheetBars, sheetOf } from "./honesty.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { countChecks, countFollowed, countNotApplicable, countReadings, readModels } from "./store.ts";
 
-/** Whether the checks mean anything, as questions to ask. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function checkHonesty(context: AppContext, actor: Actor, asked: Asked): Promise<Honesty> {
-  const { depotIds, depots, period, frame } = await scopeOf(context, actor, asked);
+/** Whether the checks mean anything, as questions to ask. Throws `not-found`, `period-not-valid`. */
+export async function checkHonesty(context: AppContext, view: View, asked: Asked): Promise<Honesty> {
+  const { depotIds, depots, period, frame } = await scopeOf(context, view, asked);
   const { db } = context;
   const [{ tooFastSeconds, tooFastSecondsPerItem }, models] = await Promise.all([readPolicy(db), readModels(db)]);
   const sheets = models.map(sheetOf);

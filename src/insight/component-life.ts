@@ -1,6 +1,6 @@
 import type { ComponentLife } from "../../shared/contracts/insight.ts";
 import type { AppContext } from "../acts/index.ts";
-import type { Actor } from "../platform/index.ts";
+import type { View } from "../platform/index.ts";
 import { componentLives, renewalsAmong, watchedItems } from "./lives.ts";
 import { readWork } from "./part-store.ts";
 import { type Asked, scopeOf } from "./scope.ts";
@@ -9,9 +9,9 @@ import { readModels, readOdometers } from "./store.ts";
 /** Parts live longer than a month: a year of records unless asked otherwise. */
 const usualDays = 366;
 
-/** How many kilometres parts last. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function componentLife(context: AppContext, actor: Actor, asked: Asked): Promise<ComponentLife> {
-  const { depotIds, period, frame } = await scopeOf(context, actor, asked, usualDays);
+/** How many kilometres parts last. Throws `not-found`, `period-not-valid`. */
+export async function componentLife(context: AppContext, view: View, asked: Asked): Promise<ComponentLife> {
+  const { depotIds, period, frame } = await scopeOf(context, view, asked, usualDays);
   const { db } = context;
   const [machines, done, models] = await Promise.all([
     readOdometers(db, depotIds, period),

@@ -1,14 +1,14 @@
 import type { ControlCharts } from "../../shared/contracts/insight.ts";
 import type { AppContext } from "../acts/index.ts";
 import { defectsFound, sumService } from "../figures/index.ts";
-import type { Actor } from "../platform/index.ts";
+import type { View } from "../platform/index.ts";
 import { rateChart, shareChart, weeksOf } from "./charts.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { countDays } from "./store.ts";
 
-/** Checks with a defect by day and defects by week, against their limits. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function controlCharts(context: AppContext, actor: Actor, asked: Asked): Promise<ControlCharts> {
-  const { depotIds, depots, period, now, frame } = await scopeOf(context, actor, asked);
+/** Checks with a defect by day and defects by week, against their limits. Throws `not-found`, `period-not-valid`. */
+export async function controlCharts(context: AppContext, view: View, asked: Asked): Promise<ControlCharts> {
+  const { depotIds, depots, period, now, frame } = await scopeOf(context, view, asked);
   const { db } = context;
   const weeks = weeksOf(period);
   const counted = { depots, periods: weeks, now };

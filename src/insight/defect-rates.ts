@@ -1,14 +1,14 @@
 import type { DefectRates } from "../../shared/contracts/insight.ts";
 import type { AppContext } from "../acts/index.ts";
 import { actsDone, defectsFound, sumService } from "../figures/index.ts";
-import type { Actor } from "../platform/index.ts";
+import type { View } from "../platform/index.ts";
 import { clearTimeOf, clearTimes, ratesOf } from "./rates.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { readModels } from "./store.ts";
 
-/** Defects in 1,000 machine-days, and the time to clear them. Throws `other-depot`, `not-found`, `period-not-valid`. */
-export async function defectRates(context: AppContext, actor: Actor, asked: Asked): Promise<DefectRates> {
-  const { depots, period, now, frame } = await scopeOf(context, actor, asked);
+/** Defects in 1,000 machine-days, and the time to clear them. Throws `not-found`, `period-not-valid`. */
+export async function defectRates(context: AppContext, view: View, asked: Asked): Promise<DefectRates> {
+  const { depots, period, now, frame } = await scopeOf(context, view, asked);
   const { db } = context;
   const counted = { depots, periods: [period], now };
   const [found, done, service, models] = await Promise.all([

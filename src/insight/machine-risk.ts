@@ -1,17 +1,17 @@
 import type { MachineRisk } from "../../shared/contracts/insight.ts";
 import type { AppContext } from "../acts/index.ts";
-import type { Actor } from "../platform/index.ts";
+import type { View } from "../platform/index.ts";
 import { risksOf, yearsTo } from "./risk.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { readFindings } from "./store.ts";
 
-/** The machines that want looking at first, by their findings of three years. Throws `other-depot`, `not-found`, `period-not-valid`. */
+/** The machines that want looking at first, by their findings of three years. Throws `not-found`, `period-not-valid`. */
 export async function machineRisk(
   context: AppContext,
-  actor: Actor,
-  { depotId, to, limit }: Pick<Asked, "depotId" | "to"> & { readonly limit: number },
+  view: View,
+  { to, limit }: Pick<Asked, "to"> & { readonly limit: number },
 ): Promise<MachineRisk> {
-  const { depotIds, frame } = await scopeOf(context, actor, { depotId, to });
+  const { depotIds, frame } = await scopeOf(context, view, { to });
   const years = yearsTo(frame.to);
   const machines = risksOf(await readFindings(context.db, depotIds, years), years);
   return { depotId: frame.depotId, to: frame.to, caution: frame.caution, machines: machines.slice(0, limit) };

@@ -1,11 +1,11 @@
 // What a figure is asked about: the depots in view and the days, checked before anything is counted.
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
-import { type Actor, depotsInView, latestDay, noDepot, type Period, periodAsked } from "../platform/index.ts";
+import { latestDay, noDepot, type Period, periodAsked, type View } from "../platform/index.ts";
 import { type DepotIds, type DepotRow, readDepots } from "./store.ts";
 
+/** The days; either left out. */
 export interface Asked {
-  readonly depotId?: string | undefined;
   readonly from?: string | undefined;
   readonly to?: string | undefined;
 }
@@ -24,16 +24,20 @@ export interface Scope {
 /** Four weeks hold each weekday as often as any other. */
 const usualDays = 28;
 
-/** Throws `other-depot`, `not-found` for a depot that there is not, `period-not-valid`. */
-export async function scopeOf(context: AppContext, actor: Actor, asked: Asked, daysUnlessAsked = usualDays): Promise<Scope> {
-  const depotIds = depotsInView(actor, asked.depotId);
+/** Throws `not-found` for a depot that there is not, `period-not-valid`. */
+export async function scopeOf(
+  context: AppContext,
+  { depotIds, asked: depotId }: View,
+  asked: Asked,
+  daysUnlessAsked = usualDays,
+): Promise<Scope> {
   const depots = await readDepots(context.db, depotIds);
-  if (asked.depotId !== undefined && depots.length === 0) throw noDepot();
+  if (depotId !== undefined && depots.length === 0) throw noDepot();
   const now = context.clock.now();
   const today = latestDay(
     now,
     depots.map(({ timeZone }) => timeZone),
   );
   const period = periodAsked(asked, today, daysUnlessAsked);
-  return { depotIds, depots, period, now, frame: { depotId: asked.depotId ?? null, ...period, caution: word("insight.caution") } };
+  return { depotIds, depots, period, now, frame: { depotId: depotId ?? null, ...period, caution: word("insight.caution") } };
 }

@@ -12,6 +12,7 @@ export { GrowingTree, leafHash, partsAround, provesConsistency } from "./merkle.
 export { checkpointSha256, inGroups } from "./print.ts";
 export { checkpointNumbered, lastCheckpointBy } from "./print-store.ts";
 export { consistencyOf } from "./prove-consistency.ts";
+export { record } from "./prove-record.ts";
 export { recordComponents } from "./record-components.ts";
 export { envelopeLine, recordLine, type StoredRecord } from "./record-line.ts";
 export { isIdTaken, recording } from "./recording.ts";

@@ -1,22 +1,27 @@
 import type { RecordProof } from "../../shared/contracts/records.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
+import { objectOf } from "../platform/index.ts";
 import type { LedgerContext } from "./context.ts";
 import { hashOfLeaves, inclusionPath } from "./merkle.ts";
 import { checkpointOf, consistencyOf } from "./prove-consistency.ts";
 import { hashesOf, readCheckpoint, readStoredEntry, type StoredEntry } from "./store.ts";
 import { takeCheckpoint } from "./take-checkpoint.ts";
 
+/** The record at an address, with its depot; one of the firm as a whole is everybody's who may read records. */
+export const record = objectOf({
+  name: "record",
+  missing: "There is no record with this id.",
+  find: ({ db }: LedgerContext, id) => readStoredEntry(db.rows, id),
+  depotOf: ({ depotId }) => depotId,
+});
+
 /**
  * Proves that a record stands in the newest checkpoint, unchanged. One that is not sealed yet is sealed for it. `since` names an older
- * checkpoint that the asker holds; the newest is proved to continue it. Throws `not-found`, `other-depot`, `checkpoints-reversed`.
+ * checkpoint that the asker holds; the newest is proved to continue it. Throws `checkpoints-reversed`.
  */
-export async function proveRecord(context: LedgerContext, actor: Actor, id: string, since?: number): Promise<RecordProof> {
+export async function proveRecord(context: LedgerContext, first: StoredEntry, since?: number): Promise<RecordProof> {
   const ask = context.db.rows;
-  const first = await readStoredEntry(ask, id);
-  if (!first) throw platformErrors.problem("not-found", "There is no record with this id.");
-  if (first.depotId !== null) mustSeeDepot(actor, first.depotId);
   if (first.leafIndex === null) await takeCheckpoint(context);
-  const entry = first.leafIndex === null ? await readStoredEntry(ask, id) : first;
+  const entry = first.leafIndex === null ? await readStoredEntry(ask, first.id) : first;
   const checkpoint = await readCheckpoint(ask);
   if (entry?.leafIndex == null || !checkpoint) throw new Error("a committed entry is in the next checkpoint");
   const from = since === undefined ? null : await checkpointOf(ask, since);

@@ -7,11 +7,11 @@ import {
   recordParamsSchema,
   recordProofSchema,
 } from "../../shared/contracts/records.ts";
-import { managerOrAuditor, record, shared, tableOf } from "../platform/index.ts";
+import { managerOrAuditor, shared, tableOf } from "../platform/index.ts";
 import { route, routes } from "./context.ts";
 import { listCheckpoints } from "./list-checkpoints.ts";
 import { proveConsistency } from "./prove-consistency.ts";
-import { proveRecord } from "./prove-record.ts";
+import { proveRecord, record } from "./prove-record.ts";
 
 // biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
 const table = tableOf({
@@ -26,7 +26,7 @@ export const ledgerRoutes = routes("ledger", table, {
     params: recordParamsSchema,
     query: proofQuerySchema,
     answers: { 200: recordProofSchema },
-    handler: ({ context, actor, params, query }) => proveRecord(context, actor, params.id, query.since),
+    handler: ({ context, found, query }) => proveRecord(context, found, query.since),
   }),
   listCheckpoints: route({
     summary: "The signed states of all records, newest first",

@@ -1,16 +1,16 @@
 import type { StaffMember, StaffQuery } from "../../shared/contracts/people.ts";
-import { type Actor, cursorFrom, depotsInView, pageFrom } from "../platform/index.ts";
+import { cursorFrom, pageFrom, type View } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { readStaffPage } from "./store.ts";
 
-/** People by staff number: those of the depots that the manager has, and those who belong to all. Throws `other-depot`. */
+/** People by staff number: those of a view, and those who belong to all depots. */
 export async function listStaff(
   context: PeopleContext,
-  actor: Actor,
+  { depotIds }: View,
   query: StaffQuery,
 ): Promise<{ items: StaffMember[]; nextCursor: string | null }> {
   const after = cursorFrom(query.cursor)?.[0];
-  const rows = await readStaffPage(context.db, query, depotsInView(actor, query.depotId), after);
+  const rows = await readStaffPage(context.db, query, depotIds, after);
   return pageFrom(
     rows,
     query.limit,

@@ -21,21 +21,7 @@ import {
 } from "../../shared/contracts/people.ts";
 import { liftPolicy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
 import { publishedKeys } from "../ledger/index.ts";
-import {
-  act,
-  anyone,
-  firm,
-  inView,
-  manager,
-  named,
-  none,
-  type OpenCall,
-  own,
-  person,
-  shared,
-  signedIn,
-  tableOf,
-} from "../platform/index.ts";
+import { act, anyone, firm, inView, manager, named, none, type OpenCall, own, shared, signedIn, tableOf } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
@@ -46,7 +32,7 @@ import { listStaff } from "./list-staff.ts";
 import { renewSignIn } from "./renew-sign-in.ts";
 import { resetSecret } from "./reset-secret.ts";
 import { particularsOf } from "./rules.ts";
-import { showStaff } from "./show-staff.ts";
+import { person } from "./show-staff.ts";
 import { signIn } from "./sign-in.ts";
 import { signOut } from "./sign-out.ts";
 import { readPolicy } from "./store.ts";
@@ -156,7 +142,7 @@ export const peopleRoutes = routes("people", table, {
     summary: "People of the manager's depots, by staff number",
     query: staffQuerySchema,
     answers: { 200: staffPageSchema },
-    handler: ({ context, actor, query }) => listStaff(context, actor, query),
+    handler: ({ context, found, query }) => listStaff(context, found, query),
   }),
   addStaff: route({
     summary: "Add a person, who begins with a one-time code",
@@ -173,7 +159,7 @@ export const peopleRoutes = routes("people", table, {
     params: staffParamsSchema,
     answers: { 200: staffMemberSchema },
     tagged: particularsOf,
-    handler: ({ context, actor, params }) => showStaff(context, actor, params.id),
+    handler: ({ found }) => found,
   }),
   amendStaff: route({
     summary: "Change a person's particulars, give them a one-time code, or note that they leave",

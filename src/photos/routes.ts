@@ -2,10 +2,11 @@ import { z } from "zod";
 import { idSchema } from "../../shared/contracts/common.ts";
 import { mostPhotoBytes, photoBodySchema, photoQuerySchema, photoReceiptSchema, photoTypeSchema } from "../../shared/contracts/photos.ts";
 import { route, routes } from "../acts/index.ts";
-import { allButAuditor, answerReceipt, type Call, own, photo, signedIn, tableOf } from "../platform/index.ts";
+import { allButAuditor, answerReceipt, type Call, own, signedIn, tableOf } from "../platform/index.ts";
 import { addPhoto } from "./add-photo.ts";
 import { refused } from "./refused.ts";
-import { showPhoto } from "./show-photo.ts";
+import { bytesOf, photo } from "./show-photo.ts";
+import type { PhotoRow } from "./store.ts";
 
 const params = z.strictObject({ id: idSchema });
 
@@ -31,7 +32,7 @@ export const photoRoutes = routes("photos", table, {
     summary: "The picture itself, for those who may see a record that it hangs on",
     params,
     answers: { 200: { mediaType: "image/*", description: "The picture, as JPEG, PNG or WebP" } },
-    handler: async ({ context, actor, params: { id }, reply }) => send(reply, await showPhoto(context, actor, id)),
+    handler: async ({ context, found, reply }) => send(reply, found, await bytesOf(context, found)),
   }),
 });
 
@@ -41,7 +42,7 @@ function bytesIn(body: unknown): Buffer {
 }
 
 /** With everything that keeps a browser from taking it for anything but a picture. */
-const send = (reply: Call["reply"], { photo, bytes }: Awaited<ReturnType<typeof showPhoto>>) =>
+const send = (reply: Call["reply"], photo: PhotoRow, bytes: Buffer) =>
   reply
     .type(photo.type)
     .header("content-disposition", `inline; filename="photo-${photo.sha256.slice(0, 12)}.${photo.type.slice("image/".length)}"`)

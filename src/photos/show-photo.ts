@@ -1,19 +1,25 @@
 import { createHash } from "node:crypto";
 import type { AppContext } from "../acts/index.ts";
-import { type Actor, platformErrors } from "../platform/index.ts";
+import { type Actor, type Asking, idOf, platformErrors } from "../platform/index.ts";
 import { photoErrors } from "./errors.ts";
 import { photoStoreOf } from "./photo-store.ts";
 import { maySee } from "./rules.ts";
 import { findPhoto, type PhotoRow, recordsWithPhoto } from "./store.ts";
 
-/** A photo with its bytes. Throws `not-found`, `other-depot`, `photo-gone`, `photo-altered`, `photo-shelf-away`. */
-export async function showPhoto(context: AppContext, actor: Actor, id: string): Promise<{ photo: PhotoRow; bytes: Buffer }> {
-  const photo = await findPhoto(context.db, id);
-  const sight = photo ? maySee(actor, photo.addedBy, await recordsWithPhoto(context.db, id)) : "no";
+/** The photo at an address, for those who may see a record that it hangs on. */
+export const photo: Asking<AppContext, PhotoRow> = {
+  name: "photo",
+  ask: ({ db }, actor, asked) => photoInView(db, actor, idOf(asked)),
+};
+
+/** Throws `not-found`, `other-depot`. */
+async function photoInView(db: AppContext["db"], actor: Actor, id: string): Promise<PhotoRow> {
+  const photo = await findPhoto(db, id);
+  const sight = photo ? maySee(actor, photo.addedBy, await recordsWithPhoto(db, id)) : "no";
   if (!photo || sight === "no") throw platformErrors.problem("not-found", "There is no photo with this id.");
   if (sight === "other-depot")
     throw platformErrors.problem("other-depot", "Your depots do not include the one that this photo's record belongs to.");
-  return { photo, bytes: await bytesOf(context, photo) };
+  return photo;
 }
 
 /** The bytes as recorded. Throws `photo-gone` where they are no longer kept, `photo-altered` where others lie in their place. */

@@ -2,18 +2,16 @@
 import type { MachineForecast } from "../../shared/contracts/planning.ts";
 import { word } from "../../shared/words/index.ts";
 import { type AppContext, readPolicy } from "../acts/index.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { INTERVAL_CONFIDENCE, type Reach } from "./forecast.ts";
 import { type Foreseen, foresee } from "./foresee.ts";
+import type { PlannedMachine } from "./planned-machine.ts";
 import { sayForecast } from "./say-forecast.ts";
-import { findMachine, readWearRecords } from "./store.ts";
+import { readWearRecords } from "./store.ts";
 import { factsOf } from "./stretches.ts";
 
-/** Throws `not-found`, `other-depot`. */
-export async function forecastMachine(context: AppContext, actor: Actor, id: string): Promise<MachineForecast> {
-  const machine = await findMachine(context.db, id);
-  if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
-  mustSeeDepot(actor, machine.depotId);
+/** What wears on a machine. */
+export async function forecastMachine(context: AppContext, machine: PlannedMachine): Promise<MachineForecast> {
+  const { id } = machine;
   const now = context.clock.now();
   const [policy, wear] = await Promise.all([readPolicy(context.db), readWearRecords(context.db, [machine], now)]);
   const records = wear.get(id);

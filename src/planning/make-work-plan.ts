@@ -4,7 +4,7 @@ import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Reason } from "../../shared/rules/standing.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, depotsInView, noDepot, platformErrors, threadWork } from "../platform/index.ts";
+import { noDepot, platformErrors, threadWork, type View } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import type { Horizon } from "./jobs.ts";
 import { jobsOfAll, type MachineToPlan, type PlanAsked, planAsText, type planFed } from "./on-thread.ts";
@@ -19,9 +19,9 @@ const machinesAtOnce = 25;
 /** Work of the days after those that were asked for is looked at too, since some of it can be done ahead. */
 const AHEAD_DAYS = 14;
 
-/** The depot that is asked about: the one that is named, or the only one that the actor sees. Throws `other-depot`, `not-found`, `not-valid`. */
-async function depotAsked(context: AppContext, actor: Actor, depotId: string | undefined): Promise<PlanDepot> {
-  const [depot, another] = await findDepots(context.db, depotsInView(actor, depotId), 2);
+/** The depot that is asked about: the one that is named, or the only one that the actor sees. Throws `not-found`, `not-valid`. */
+async function depotAsked(context: AppContext, { depotIds }: View): Promise<PlanDepot> {
+  const [depot, another] = await findDepots(context.db, depotIds, 2);
   if (!depot) throw noDepot();
   if (another) {
     throw platformErrors.problem("not-valid", "You see several depots, and each has a plan of its own: name one.", {
@@ -31,10 +31,15 @@ async function depotAsked(context: AppContext, actor: Actor, depotId: string | u
   return depot;
 }
 
-/** The plan of a depot's workshop for so many days from today, as JSON. Throws `other-depot`, `not-found`, `not-valid`. */
-export async function makeWorkPlan(context: AppContext, actor: Actor, query: WorkPlanQuery, gone?: AbortSignal): Promise<string> {
+/** The plan of a depot's workshop for so many days from today, as JSON. Throws `not-found`, `not-valid`. */
+export async function makeWorkPlan(
+  context: AppContext,
+  view: View,
+  query: Pick<WorkPlanQuery, "days">,
+  gone?: AbortSignal,
+): Promise<string> {
   const { db, clock } = context;
-  const depot = await depotAsked(context, actor, query.depotId);
+  const depot = await depotAsked(context, view);
   const now = clock.now();
   const [policy, machines] = await Promise.all([readPolicy(db), machinesOfDepot(db, depot.id)]);
   noteUnjudged(context, machines);

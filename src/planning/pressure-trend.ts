@@ -3,18 +3,16 @@ import type { PressureTrend } from "../../shared/contracts/planning.ts";
 import { decimalsBeside, formatQuantity } from "../../shared/units.ts";
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { LEAK_CONFIDENCE, type Leak, leakOf, NATURAL_LOSS_KPA_PER_WEEK, REFERENCE_CELSIUS } from "./leak.ts";
-import { findMachine, readPressures } from "./store.ts";
+import type { PlannedMachine } from "./planned-machine.ts";
+import { readPressures } from "./store.ts";
 
 /** Readings of the last twelve weeks: an older loss may be mended or new. */
 const TREND_DAYS = 84;
 
-/** Throws `not-found`, `other-depot`. */
-export async function pressureTrend(context: AppContext, actor: Actor, id: string): Promise<PressureTrend> {
-  const machine = await findMachine(context.db, id);
-  if (!machine) throw platformErrors.problem("not-found", "There is no machine with this id.");
-  mustSeeDepot(actor, machine.depotId);
+/** How the tyres of a machine keep their air. */
+export async function pressureTrend(context: AppContext, machine: PlannedMachine): Promise<PressureTrend> {
+  const { id } = machine;
   const since = new Date(context.clock.now().getTime() - TREND_DAYS * 86_400_000);
   const readings = await readPressures(context.db, id, since);
   return {

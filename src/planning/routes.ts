@@ -8,11 +8,12 @@ import {
   workPlanSchema,
 } from "../../shared/contracts/planning.ts";
 import { route, routes } from "../acts/index.ts";
-import { allButRider, goneOf, inView, MadeAsText, machine, manager, mechanicOrManager, named, tableOf } from "../platform/index.ts";
+import { allButRider, goneOf, inView, MadeAsText, manager, mechanicOrManager, named, tableOf } from "../platform/index.ts";
 import { allocateMachines } from "./allocate-machines.ts";
 import { calculationRoutes } from "./calculation-routes.ts";
 import { forecastMachine } from "./forecast-machine.ts";
 import { makeWorkPlan } from "./make-work-plan.ts";
+import { machine } from "./planned-machine.ts";
 import { pressureTrend } from "./pressure-trend.ts";
 
 /** Two thousand riders of a hundred bytes each. */
@@ -33,22 +34,22 @@ export const planningRoutes = [
       patient: true,
       params: idParamsSchema,
       answers: { 200: machineForecastSchema },
-      handler: ({ context, actor, params }) => forecastMachine(context, actor, params.id),
+      handler: ({ context, found }) => forecastMachine(context, found),
     }),
     pressureTrend: route({
       summary: "How each tyre keeps its air, at one temperature, and whether it loses more than tyres do by themselves",
       patient: true,
       params: idParamsSchema,
       answers: { 200: pressureTrendSchema },
-      handler: ({ context, actor, params }) => pressureTrend(context, actor, params.id),
+      handler: ({ context, found }) => pressureTrend(context, found),
     }),
     workPlan: route({
       summary: "What falls due at a depot's workshop, by day and by week, and what will be late",
       patient: true,
       query: workPlanQuerySchema,
       answers: { 200: workPlanSchema },
-      handler: async ({ context, actor, query, reply }) =>
-        new MadeAsText("application/json; charset=utf-8", await makeWorkPlan(context, actor, query, goneOf(reply))),
+      handler: async ({ context, found, query, reply }) =>
+        new MadeAsText("application/json; charset=utf-8", await makeWorkPlan(context, found, query, goneOf(reply))),
     }),
     allocateMachines: route({
       summary: "Who rides what: the most riders served, then the fewest changes; nothing is stored",

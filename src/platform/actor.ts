@@ -37,9 +37,19 @@ export function mustSeeDepot(actor: ActingPerson, depotId: string): void {
 /** The refusal of a depot that there is not. */
 export const noDepot = () => platformErrors.problem("not-found", "There is no depot with this id.");
 
-/** The depots that a list may show: the one asked for, else the actor's own; null for all. Throws `other-depot`. */
-export function depotsInView(actor: Actor, asked: string | undefined): readonly string[] | null {
-  if (asked === undefined) return actor.depotIds;
+/** The depots that an answer may be about; null for all. */
+export type DepotIds = readonly string[] | null;
+
+/** What somebody looks at: the depot that they asked for, else all that they have. */
+export interface View {
+  readonly depotIds: DepotIds;
+  /** the depot that was asked for, which need not be there */
+  readonly asked: string | undefined;
+}
+
+/** The depot asked for, else the actor's own. Throws `other-depot`. */
+export function viewOf(actor: ActingPerson, asked?: string): View {
+  if (asked === undefined) return { depotIds: actor.depotIds, asked };
   mustSeeDepot(actor, asked);
-  return [asked];
+  return { depotIds: [asked], asked };
 }

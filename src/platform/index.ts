@@ -1,4 +1,4 @@
-export { type ActingPerson, type Actor, depotsInView, mustSeeDepot, noDepot, seesDepot } from "./actor.ts";
+export { type ActingPerson, type Actor, type DepotIds, mustSeeDepot, noDepot, seesDepot, type View, viewOf } from "./actor.ts";
 export { afterwards } from "./afterwards.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
 export { Closing, closeOnSignal } from "./closing.ts";
@@ -60,23 +60,19 @@ export {
   signedIn,
 } from "./http/who.ts";
 export {
+  type Asked,
+  type Asking,
   act,
-  check,
-  defect,
   depot,
-  draft,
   firm,
-  inspection,
+  idOf,
   inView,
-  machine,
   named,
   none,
+  objectOf,
   own,
-  pack,
-  person,
-  photo,
-  record,
   shared,
+  type Whose,
 } from "./http/whose.ts";
 export { keepTime } from "./keep-time.ts";
 export { openLog } from "./log.ts";

@@ -5,7 +5,7 @@ import { countStandings, type StandingAt, standingAt } from "../../shared/rules/
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type AppContext, type Moment, noteUnjudged, readPolicy, readPolicyAt } from "../acts/index.ts";
-import { type Actor, depotsInView, noDepot, platformErrors } from "../platform/index.ts";
+import { noDepot, platformErrors, type View } from "../platform/index.ts";
 import { wordsFor } from "./free-notes.ts";
 import { type BoardRow, isDepot, readBoard, readBoardAt } from "./store.ts";
 
@@ -23,15 +23,14 @@ export function momentAsked(now: Date, at: Date | string | undefined): Moment {
   });
 }
 
-/** Every machine's standing at a moment (now without one), by registration mark. Throws `other-depot`, `not-found`, and `not-valid` for the future. */
+/** Every machine's standing at a moment (now without one), by registration mark. Throws `not-found`, and `not-valid` for the future. */
 export async function readStandings(
   context: AppContext,
-  actor: Actor,
-  asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
+  { depotIds, asked }: View,
+  atMoment?: Date | string,
 ): Promise<{ at: Date; lines: BoardLine[] }> {
-  const depotIds = depotsInView(actor, asked.depotId);
   const now = context.clock.now();
-  const moment = momentAsked(now, asked.at);
+  const moment = momentAsked(now, atMoment);
   const at = moment ?? now;
   const [rows, policy] = await Promise.all([
     moment === null ? readBoard(context.db, depotIds) : readBoardAt(context.db, depotIds, moment),
@@ -39,7 +38,7 @@ export async function readStandings(
   ]);
   if (moment === null) noteUnjudged(context, rows);
   // A board without machines is one only where there is such a depot: a typing error must not read as "nothing stands still".
-  if (rows.length === 0 && asked.depotId !== undefined && !(await isDepot(context.db, asked.depotId))) throw noDepot();
+  if (rows.length === 0 && asked !== undefined && !(await isDepot(context.db, asked))) throw noDepot();
   const lines = rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) }));
   const inWords = await wordsFor(
     context.db,
@@ -49,14 +48,10 @@ export async function readStandings(
 }
 
 /** The board as an answer. */
-export async function readReadiness(
-  context: AppContext,
-  actor: Actor,
-  asked: { readonly depotId?: string | undefined; readonly at?: Date | undefined },
-): Promise<Readiness> {
-  const { at, lines } = await readStandings(context, actor, asked);
+export async function readReadiness(context: AppContext, view: View, atMoment?: Date | string): Promise<Readiness> {
+  const { at, lines } = await readStandings(context, view, atMoment);
   return {
-    depotId: asked.depotId ?? null,
+    depotId: view.asked ?? null,
     at: at.toISOString(),
     totals: countStandings(lines),
     machines: lines.map(({ machine, standing, reasons }) => ({

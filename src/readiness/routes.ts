@@ -16,8 +16,7 @@ export const readinessRoutes = routes("readiness", table, {
     compressed: true,
     query: readinessQuerySchema,
     answers: { 200: readinessSchema },
-    handler: ({ context, actor, query }) =>
-      readReadiness(context, actor, { depotId: query.depotId, at: query.at === undefined ? undefined : new Date(query.at) }),
+    handler: ({ context, found, query }) => readReadiness(context, found, query.at),
   }),
   watchReadiness: route({
     summary: "Server-sent events that say when the board, or what a phone has taken along, is worth reading again",
@@ -30,7 +29,6 @@ export const readinessRoutes = routes("readiness", table, {
           "`watching` at once; `changed` within about a second of a record, with the depots of the view, or null for what concerns all. A rider hears of their own depots, and not of checks of others that found nothing. Standings also change with the day: read the board at its turn",
       },
     },
-    handler: async ({ context, actor, query, reply }) =>
-      reply.type("text/event-stream").send(await watchReadiness(context, actor, query.depotId)),
+    handler: async ({ context, actor, found, reply }) => reply.type("text/event-stream").send(await watchReadiness(context, actor, found)),
   }),
 });

@@ -2,18 +2,17 @@
 import type { Readable } from "node:stream";
 import type { AppContext } from "../acts/index.ts";
 import { eventsFor } from "../people/index.ts";
-import { type Actor, depotsInView, noDepot, quietMs, Signal } from "../platform/index.ts";
+import { type Actor, type DepotIds, noDepot, quietMs, Signal, type View } from "../platform/index.ts";
 import { isDepot } from "./store.ts";
 
-/** An event `changed` with the depots of the view at which something was recorded. Throws `other-depot`, `not-found`. */
-export async function watchReadiness(context: AppContext, actor: Actor, depotId: string | undefined): Promise<Readable> {
-  const inView = depotsInView(actor, depotId);
-  if (depotId !== undefined && !(await isDepot(context.db, depotId))) throw noDepot();
-  return eventsFor(context, actor, (stop) => events(context, inView, actor.role === "rider", stop));
+/** An event `changed` with the depots of the view at which something was recorded. Throws `not-found`. */
+export async function watchReadiness(context: AppContext, actor: Actor, { depotIds, asked }: View): Promise<Readable> {
+  if (asked !== undefined && !(await isDepot(context.db, asked))) throw noDepot();
+  return eventsFor(context, actor, (stop) => events(context, depotIds, actor.role === "rider", stop));
 }
 
 // A rider's page reads its machines anew with each event: in a busy morning most checks find nothing, and change nothing for other riders.
-async function* events(context: AppContext, inView: readonly string[] | null, asRider: boolean, stop: AbortSignal): AsyncGenerator<string> {
+async function* events(context: AppContext, inView: DepotIds, asRider: boolean, stop: AbortSignal): AsyncGenerator<string> {
   const signal = new Signal();
   let changed = new Set<string>();
   let everywhere = false;

@@ -6,7 +6,7 @@ import { sayReason } from "../../shared/words/say-reason.ts";
 import type { AppContext, MachineFacts, Moment } from "../acts/index.ts";
 import { checkpointSha256, lastCheckpointBy } from "../ledger/index.ts";
 import type { NamedPerson, SecretSet } from "../people/index.ts";
-import { type Actor, type Database, depotsInView, noDepot } from "../platform/index.ts";
+import { type Database, type DepotIds, noDepot, type View } from "../platform/index.ts";
 import type { CheckpointOnReport, Frame, MachineIdentity, Person, SecretSetBefore } from "./facts.ts";
 import { phrasesFor } from "./phrases.ts";
 import { type DepotRow, type IdentityRow, readDepots, readFirmName, readIdentities } from "./store.ts";
@@ -64,14 +64,9 @@ export interface DepotsOfReport {
   readonly depotIds: readonly string[] | null;
 }
 
-/** The depots that a report about a fleet covers: the one asked for, else all in the actor's view. Throws `other-depot`, `not-found`. */
-export async function depotsOfReport(
-  context: AppContext,
-  actor: Actor,
-  asked: string | undefined,
-  at: Moment = null,
-): Promise<DepotsOfReport> {
-  const covered = await frameOfDepots(context, depotsInView(actor, asked), at);
+/** The depots that a report about a fleet covers: the one asked for, else all in view. Throws `not-found`. */
+export async function depotsOfReport(context: AppContext, { depotIds, asked }: View, at: Moment = null): Promise<DepotsOfReport> {
+  const covered = await frameOfDepots(context, depotIds, at);
   if (asked !== undefined && covered.depots.length === 0) throw noDepot();
   return covered;
 }
@@ -79,7 +74,7 @@ export async function depotsOfReport(
 /**
  * The depots with these ids, or all, by name. Where they lie in several zones, every time is told on the clock of the machine's own depot.
  */
-export async function frameOfDepots(context: AppContext, depotIds: readonly string[] | null, at: Moment = null): Promise<DepotsOfReport> {
+export async function frameOfDepots(context: AppContext, depotIds: DepotIds, at: Moment = null): Promise<DepotsOfReport> {
   const depots = await readDepots(context.db, depotIds);
   const [first, ...others] = depots;
   if (first && others.length === 0) return { frame: await frameOfDepot(context, first, at), depots, depotIds };

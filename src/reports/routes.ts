@@ -18,22 +18,21 @@ import type { ReportFile } from "../pdf/index.ts";
 import {
   allButRider,
   type Call,
-  defect,
   goneOf,
   inView,
   type MediaAnswer,
-  machine,
   managerOrAuditor,
   mechanicOrManager,
   tableOf,
   threadWork,
 } from "../platform/index.ts";
+import { defect, machine } from "./about.ts";
 import { takeBlankSheet } from "./blank-sheet/take-blank-sheet.ts";
 import { takeDefectReport } from "./defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "./defect-summary/take-defect-summary.ts";
 import { takeFleetReview } from "./fleet-review/take-fleet-review.ts";
 import { takeFleetRoadworthiness } from "./fleet-roadworthiness/take-fleet-roadworthiness.ts";
-import { takeLabels } from "./labels/take-labels.ts";
+import { oneInView, takeLabels } from "./labels/take-labels.ts";
 import { takeMachineRoadworthiness } from "./machine-roadworthiness/take-machine-roadworthiness.ts";
 import { showCompleteness } from "./month/show-completeness.ts";
 import { type RecordsFile, takeMonthRecords } from "./month/take-month-records.ts";
@@ -53,7 +52,7 @@ const table = tableOf({
   fleetRoadworthiness:   ["GET /v1/reports/roadworthiness.pdf",      managerOrAuditor,  inView],
   fleetReview:           ["GET /v1/reports/review.pdf",              managerOrAuditor,  inView],
   blankSheet:            ["GET /v1/machines/:id/sheet.pdf",          mechanicOrManager, machine],
-  machineLabels:         ["GET /v1/reports/labels.pdf",              mechanicOrManager, inView],
+  machineLabels:         ["GET /v1/reports/labels.pdf",              mechanicOrManager, oneInView],
   showCompleteness:      ["GET /v1/completeness",                    managerOrAuditor,  inView],
   monthRecords:          ["GET /v1/records",                         managerOrAuditor,  inView],
 });
@@ -66,7 +65,7 @@ export const reportRoutes = routes("reports", table, {
     params,
     query: defectReportQuerySchema,
     answers: pdf("The defect report"),
-    handler: async (call) => send(call, await takeDefectReport(call.context, call.actor, call.params.id, call.query)),
+    handler: async (call) => send(call, await takeDefectReport(call.context, call.actor, call.found, call.query)),
   }),
   machineRoadworthiness: route({
     summary: "A machine from day to day, as a paper; the last 30 days unless told otherwise; with `at` as it was at that moment",
@@ -75,7 +74,7 @@ export const reportRoutes = routes("reports", table, {
     params,
     query: machinePeriodQuerySchema,
     answers: pdf("The machine's paper"),
-    handler: async (call) => send(call, await takeMachineRoadworthiness(call.context, call.actor, call.params.id, call.query)),
+    handler: async (call) => send(call, await takeMachineRoadworthiness(call.context, call.actor, call.found, call.query)),
   }),
   defectSummary: route({
     summary: "All defects of a period, what is grounded first; the last 7 days unless told otherwise; with `at` as it was at that moment",
@@ -83,7 +82,7 @@ export const reportRoutes = routes("reports", table, {
     heavy,
     query: defectSummaryQuerySchema,
     answers: pdf("The defect summary"),
-    handler: async (call) => send(call, await takeDefectSummary(call.context, call.actor, call.query)),
+    handler: async (call) => send(call, await takeDefectSummary(call.context, call.actor, call.found, call.query)),
   }),
   fleetRoadworthiness: route({
     summary: "Every machine's standing now, as at the moment `at`, or as at the end of the day `on`",
@@ -91,7 +90,7 @@ export const reportRoutes = routes("reports", table, {
     heavy,
     query: fleetDayQuerySchema,
     answers: pdf("The fleet's paper"),
-    handler: async (call) => send(call, await takeFleetRoadworthiness(call.context, call.actor, call.query)),
+    handler: async (call) => send(call, await takeFleetRoadworthiness(call.context, call.actor, call.found, call.query)),
   }),
   fleetReview: route({
     summary: "What a month was: rates, charts, life of parts, risk, and how honest the checks are",
@@ -99,7 +98,7 @@ export const reportRoutes = routes("reports", table, {
     heavy,
     query: fleetReviewQuerySchema,
     answers: pdf("The fleet review"),
-    handler: async (call) => send(call, await takeFleetReview(call.context, call.actor, call.query)),
+    handler: async (call) => send(call, await takeFleetReview(call.context, call.actor, call.found, call.query.month)),
   }),
   blankSheet: route({
     summary: "The paper sheet of a machine, for when the phone is dead",
@@ -107,21 +106,21 @@ export const reportRoutes = routes("reports", table, {
     params,
     query: blankSheetQuerySchema,
     answers: pdf("The sheet, to be filled in by hand"),
-    handler: async (call) => send(call, await takeBlankSheet(call.context, call.actor, call.params.id, call.query.kind)),
+    handler: async (call) => send(call, await takeBlankSheet(call.context, call.found, call.query.kind)),
   }),
   machineLabels: route({
     summary: "Labels with a code to scan, one for each machine in service, or the one asked for",
     heavy,
     query: machineLabelsQuerySchema,
     answers: pdf("The labels, to be cut out"),
-    handler: async (call) => send(call, await takeLabels(call.context, call.actor, call.query, originOf(call))),
+    handler: async (call) => send(call, await takeLabels(call.context, call.found, originOf(call))),
   }),
   showCompleteness: route({
     summary: "Whether each machine of a depot was checked on each day of a month",
     patient: true,
     query: completenessQuerySchema,
     answers: { 200: completenessSchema },
-    handler: ({ context, actor, query }) => showCompleteness(context, actor, query),
+    handler: ({ context, found, query }) => showCompleteness(context, found, query),
   }),
   monthRecords: route({
     summary: "Every entry of a month as it stands in the records, with its hashes: NDJSON, or CSV for a spreadsheet",
@@ -134,7 +133,7 @@ export const reportRoutes = routes("reports", table, {
         description: "A line an entry, in the order of their arrival; as text/csv with format=csv",
       },
     },
-    handler: async (call) => sendRecords(call, await takeMonthRecords(call.context, call.actor, call.query)),
+    handler: async (call) => sendRecords(call, await takeMonthRecords(call.context, call.actor, call.found, call.query)),
   }),
 });
 

@@ -116,6 +116,21 @@ describe("every route", () => {
     expect(rows.filter((row) => row.length > 100)).toEqual([]);
   });
 
+  test("says whose depot it is about, where its address names an object or its query a depot", () => {
+    const names = (query: unknown, field: string): boolean => query instanceof z.ZodObject && field in query.shape;
+    for (const { operationId, path, query, who, whose } of allRoutes) {
+      if (path.includes(":")) expect(["own", "in view"], operationId).not.toContain(whose.name);
+      // What is the same for every depot by its nature, and asks nothing.
+      if (path.includes(":") && ["none", "shared"].includes(whose.name)) {
+        expect(["showModel", "checkpointTimeStamp", "showProblem"]).toContain(operationId);
+      }
+      if (names(query, "depotId")) expect(whose.name, operationId).toBe("in view");
+      if (whose.name === "in view") expect(names(query, "depotId"), operationId).toBe(true);
+      else if (whose.ask) expect(path, operationId).toContain(":id");
+      if (who === "anyone") expect(whose.ask ?? whose.wholeFirm, operationId).toBeUndefined();
+    }
+  });
+
   test("takes no body it does not describe, and no parameter either", () => {
     for (const { operationId, method, path, params, body } of allRoutes) {
       expect(params !== undefined, operationId).toBe(path.includes(":"));

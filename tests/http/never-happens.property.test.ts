@@ -8,7 +8,8 @@ import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { rebuildState } from "../../src/acts/index.ts";
-import type { Actor } from "../../src/platform/index.ts";
+import { type Actor, viewOf } from "../../src/platform/index.ts";
+import { defect, machine } from "../../src/reports/about.ts";
 import { takeDefectReport } from "../../src/reports/defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "../../src/reports/defect-summary/take-defect-summary.ts";
 import { takeFleetRoadworthiness } from "../../src/reports/fleet-roadworthiness/take-fleet-roadworthiness.ts";
@@ -143,16 +144,16 @@ async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: str
     ...{ role: "auditor", depotIds: null, competences: [], mustChangeSecret: false, licenceClass: null },
   };
   const files = [
-    await takeMachineRoadworthiness(app.context, auditor, machineId, at),
-    await takeDefectSummary(app.context, auditor, { depotId, ...at }),
-    await takeFleetRoadworthiness(app.context, auditor, { depotId, ...at }),
+    await takeMachineRoadworthiness(app.context, auditor, await machine.ask(app.context, auditor, { id: machineId, ...at }), at),
+    await takeDefectSummary(app.context, auditor, viewOf(auditor, depotId), at),
+    await takeFleetRoadworthiness(app.context, auditor, viewOf(auditor, depotId), at),
   ];
   for (const defectId of defectIds) {
-    const report = await takeDefectReport(app.context, auditor, defectId, at).catch((error: unknown) => {
+    const found = await Promise.resolve(defect.ask(app.context, auditor, { id: defectId, ...at })).catch((error: unknown) => {
       // Asked about a moment before it was found.
       if ((error as { status?: number }).status !== 404) throw error;
     });
-    if (report) files.push(report);
+    if (found) files.push(await takeDefectReport(app.context, auditor, found, at));
   }
   return {
     history: history.body.items,

@@ -8,8 +8,9 @@ import { checkHonesty } from "../../src/insight/index.ts";
 import { allocateMachines } from "../../src/planning/allocate-machines.ts";
 import { forecastMachine } from "../../src/planning/forecast-machine.ts";
 import { makeWorkPlan } from "../../src/planning/make-work-plan.ts";
+import { machine } from "../../src/planning/planned-machine.ts";
 import { pressureTrend } from "../../src/planning/pressure-trend.ts";
-import type { Actor } from "../../src/platform/index.ts";
+import { type Actor, viewOf } from "../../src/platform/index.ts";
 import { readReadiness } from "../../src/readiness/index.ts";
 import { openTestContext, type TestContext } from "../support/context.ts";
 import { demoNoon, openDemoContext } from "../support/demo.ts";
@@ -29,7 +30,7 @@ afterAll(() => context.close());
 const rows = <Row>(sql: string, parameters: readonly unknown[] = []): Promise<Row[]> => context.db.rows<Row>(sql, parameters);
 const count = async (of: string): Promise<number> => (await rows<{ n: number }>(`SELECT count(*)::int AS n FROM ${of}`))[0]?.n ?? -1;
 const machines = () => rows<{ id: string; mark: string }>("SELECT id, registration_mark AS mark FROM machine ORDER BY 2");
-const board = (of: TestContext) => readReadiness(of, everyDepot, {});
+const board = (of: TestContext) => readReadiness(of, viewOf(everyDepot));
 
 async function ofMachine<Row>(mark: string, columns: string, kind: string): Promise<Row[]> {
   return rows<Row>(
@@ -226,7 +227,7 @@ describe("wear", () => {
   test("a slow puncture: one tyre of the fleet loses more air than tyres do by themselves, at one temperature", async () => {
     const flagged: string[] = [];
     for (const { id, mark } of await machines()) {
-      const { tyres } = await pressureTrend(context, everyDepot, id);
+      const { tyres } = await pressureTrend(context, await machine.ask(context, everyDepot, { id }));
       for (const { end, finding, low, points } of tyres) {
         if (finding !== "slow-puncture") continue;
         flagged.push(`${mark} ${end}`);
@@ -240,7 +241,7 @@ describe("wear", () => {
   test("a chain near its end: one of the fleet is to be watched or renewed, within a fifth of the two percent that its handbook allows", async () => {
     const worn: string[] = [];
     for (const { id, mark } of await machines()) {
-      const { forecasts } = await forecastMachine(context, everyDepot, id);
+      const { forecasts } = await forecastMachine(context, await machine.ask(context, everyDepot, { id }));
       const chain = forecasts.find(({ quantity }) => quantity === "chain-length");
       if (chain && ["watch", "renew-at-this-inspection"].includes(chain.advice)) worn.push(mark);
       if (mark !== "K4N1B7") continue;
@@ -287,7 +288,7 @@ describe("people and their ways", () => {
   });
 
   test("the figures show both, to whoever asks, and nobody else like them", async () => {
-    const { people, gauges } = await checkHonesty(context, everyDepot, {});
+    const { people, gauges } = await checkHonesty(context, viewOf(everyDepot), {});
     const hasty = people.filter(({ tooFast }) => (tooFast.inAll.share ?? 0) > 0.5).map(({ staffNumber }) => staffNumber);
     expect(hasty).toEqual(["R005"]);
     // One in a thousand by chance, over four people.
@@ -350,7 +351,7 @@ describe("stories to be found", () => {
 
   test("a day on which the quay's workshop has more to do than it has hours, in the days to come as in the past", async () => {
     const [quay] = await rows<{ id: string }>("SELECT id FROM depot WHERE name = 'Saltbriar Quay'");
-    const plan = JSON.parse(await makeWorkPlan(context, everyDepot, { depotId: quay?.id ?? "", days: 14 })) as WorkPlan;
+    const plan = JSON.parse(await makeWorkPlan(context, viewOf(everyDepot, quay?.id ?? ""), { days: 14 })) as WorkPlan;
     const crowded = plan.days.filter(({ over }) => over);
     expect(crowded.length).toBeGreaterThan(0);
     for (const { hoursDue, hoursAvailable } of crowded) expect(hoursDue).toBeGreaterThan(hoursAvailable);

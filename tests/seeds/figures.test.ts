@@ -3,8 +3,9 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { startOfDay } from "../../shared/rules/calendar.ts";
 import { defectRates } from "../../src/insight/index.ts";
 import type { ReportDocument } from "../../src/pdf/document.ts";
-import type { Actor } from "../../src/platform/index.ts";
+import { type Actor, viewOf } from "../../src/platform/index.ts";
 import { readStandings } from "../../src/readiness/index.ts";
+import { machine } from "../../src/reports/about.ts";
 import { takeDefectSummary } from "../../src/reports/defect-summary/take-defect-summary.ts";
 import { takeFleetReview } from "../../src/reports/fleet-review/take-fleet-review.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
@@ -50,7 +51,7 @@ function figuresIn({ blocks }: ReportDocument): FiguresRead {
 const oneDecimal = (value: number): string => (Math.round(value * 10) / 10).toLocaleString("en-GB");
 
 async function answered(depotId: string | undefined): Promise<FiguresRead> {
-  const rates = await defectRates(context, manager, { ...november, depotId });
+  const rates = await defectRates(context, viewOf(manager, depotId), november);
   return {
     found: String(rates.all.defects),
     machineDays: oneDecimal(rates.machineDays),
@@ -74,10 +75,8 @@ test("summary, review, the month's records and the answer tell the same of each 
   for (const depotId of [...depots.map(({ id }) => id), undefined]) {
     const told = await answered(depotId);
     expect(Number(told.found)).toBeGreaterThan(10);
-    expect(figuresIn((await takeDefectSummary(context, manager, { ...november, depotId })).report)).toEqual(told);
-    expect(figuresIn((await takeFleetReview(context, manager, { month: "2026-11", ...(depotId ? { depotId } : {}) })).report)).toEqual(
-      told,
-    );
+    expect(figuresIn((await takeDefectSummary(context, manager, viewOf(manager, depotId), november)).report)).toEqual(told);
+    expect(figuresIn((await takeFleetReview(context, manager, viewOf(manager, depotId), "2026-11")).report)).toEqual(told);
     expect(await monthReport(depotId === undefined ? null : [depotId])).toEqual(told);
   }
 }, 240_000);
@@ -87,7 +86,9 @@ test("the papers of the machines add up to it", async () => {
   const machines = await context.db.rows<{ id: string }>("SELECT id FROM machine");
   const sums = { found: 0, machineDays: 0, open: 0, lost: 0, noFault: 0, repaired: 0, signedOff: 0, closedNoFault: 0 };
   for (const { id } of machines) {
-    const read = figuresIn((await takeMachineRoadworthiness(context, manager, id, november)).report);
+    const read = figuresIn(
+      (await takeMachineRoadworthiness(context, manager, await machine.ask(context, manager, { id }), november)).report,
+    );
     for (const key of Object.keys(sums) as (keyof typeof sums)[]) sums[key] += Number(read[key]);
   }
   const { machineDays, lost, ...counts } = sums;
@@ -104,7 +105,7 @@ test("machine-days and days lost are what the board showed, looked at every hour
     let turns = 0;
     let before = new Map<string, string>();
     for (let at = begins + 1_800_000; at < ends; at += 3_600_000) {
-      const { lines } = await readStandings(context, manager, { depotId, at: new Date(at) });
+      const { lines } = await readStandings(context, viewOf(manager, depotId), new Date(at));
       for (const { machine, standing } of lines) {
         const isLost = ["grounded", "papers-expired", "inspection-overdue"].includes(standing);
         if (standing === "withdrawn") hours.withdrawn += 1;
@@ -116,7 +117,7 @@ test("machine-days and days lost are what the board showed, looked at every hour
         lines.map(({ machine, standing }) => [machine.id, String(["grounded", "papers-expired", "inspection-overdue"].includes(standing))]),
       );
     }
-    const { machineDays, lostDays, withdrawnDays } = await defectRates(context, manager, { ...november, depotId });
+    const { machineDays, lostDays, withdrawnDays } = await defectRates(context, viewOf(manager, depotId), november);
     // A look every hour errs by half an hour at most whenever a machine comes, goes, is grounded or released.
     const slack = turns / 48;
     expect(Math.abs(lostDays.all - hours.lost / 24)).toBeLessThan(slack);

@@ -4,7 +4,8 @@ import { foundDemoFirm } from "../../seeds/index.ts";
 import { demoMachines } from "../../seeds/machines.ts";
 import type { Block, ReportDocument, ReportFile } from "../../src/pdf/document.ts";
 import { drawLongPdf } from "../../src/pdf/draw.ts";
-import type { Actor } from "../../src/platform/index.ts";
+import { type Actor, viewOf } from "../../src/platform/index.ts";
+import { defect, machine } from "../../src/reports/about.ts";
 import { takeBlankSheet } from "../../src/reports/blank-sheet/take-blank-sheet.ts";
 import { takeDefectReport } from "../../src/reports/defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "../../src/reports/defect-summary/take-defect-summary.ts";
@@ -58,7 +59,8 @@ test.skipIf(!seen)(
   "the paper of a machine of every story and every model is whole: no heading alone, no page left empty or to a signature, nothing cut",
   async () => {
     async function* reports() {
-      for (const { id } of machines.filter(isTold)) yield await takeMachineRoadworthiness(context, manager, id, {});
+      for (const { id } of machines.filter(isTold))
+        yield await takeMachineRoadworthiness(context, manager, await machine.ask(context, manager, { id }), {});
     }
     expect(await flawsOf(reports())).toEqual([]);
   },
@@ -78,7 +80,7 @@ test.skipIf(!seen)("a defect's report of every shape is whole", async () => {
   const defects = await context.db.rows<{ id: string }>("SELECT id FROM defect ORDER BY id");
   const shapes = new Map<string, ReportFile>();
   for (const { id } of defects) {
-    const file = await takeDefectReport(context, manager, id, {});
+    const file = await takeDefectReport(context, manager, await defect.ask(context, manager, { id }), {});
     const shape = shapeOf(file.report);
     if (!shapes.has(shape)) shapes.set(shape, file);
   }
@@ -91,12 +93,13 @@ test.skipIf(!seen)(
   async () => {
     async function* reports() {
       for (const depotId of depotIds) {
-        yield await takeFleetRoadworthiness(context, manager, { depotId });
-        yield await takeFleetRoadworthiness(context, manager, { depotId, on: "2026-11-20" });
-        yield await takeDefectSummary(context, manager, { depotId });
-        yield await takeDefectSummary(context, manager, { depotId, from: "2026-11-01", to: "2026-11-25" });
-        yield await takeFleetReview(context, manager, { month: "2026-11", depotId });
-        yield await takeLabels(context, manager, depotId === undefined ? {} : { depotId }, "https://bikes.example");
+        const view = viewOf(manager, depotId);
+        yield await takeFleetRoadworthiness(context, manager, view, {});
+        yield await takeFleetRoadworthiness(context, manager, view, { on: "2026-11-20" });
+        yield await takeDefectSummary(context, manager, view, {});
+        yield await takeDefectSummary(context, manager, view, { from: "2026-11-01", to: "2026-11-25" });
+        yield await takeFleetReview(context, manager, view, "2026-11");
+        yield await takeLabels(context, view, "https://bikes.example");
       }
     }
     expect(await flawsOf(reports())).toEqual([]);
@@ -106,7 +109,10 @@ test.skipIf(!seen)(
 test.skipIf(!seen)("the blank sheets of every model are whole", async () => {
   const ofModels = [...new Map(machines.map((machine) => [machine.modelId, machine])).values()];
   async function* reports() {
-    for (const { id } of ofModels) for (const kind of ["daily", "weekly"] as const) yield await takeBlankSheet(context, manager, id, kind);
+    for (const { id } of ofModels) {
+      const found = await machine.ask(context, manager, { id });
+      for (const kind of ["daily", "weekly"] as const) yield await takeBlankSheet(context, found, kind);
+    }
   }
   expect(await flawsOf(reports())).toEqual([]);
 });

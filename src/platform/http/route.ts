@@ -66,24 +66,36 @@ export interface OpenCall<P = unknown, Q = unknown, B = unknown, C extends Servi
   readonly reply: FastifyReply;
 }
 
-/** What any other handler is given: somebody calls. */
-export interface Call<P = unknown, Q = unknown, B = unknown, C extends ServiceContext = ServiceContext> extends OpenCall<P, Q, B, C> {
+/** What any other handler is given: somebody calls, and the door has asked whose depot it is. */
+export interface Call<P = unknown, Q = unknown, B = unknown, C extends ServiceContext = ServiceContext, Found = unknown>
+  extends OpenCall<P, Q, B, C> {
   readonly actor: Actor;
+  /** what the door read of what the call is about */
+  readonly found: Found;
 }
+
+type FoundBy<W> = W extends Whose<never, infer Found> ? Found : unknown;
 
 type Method = "GET" | "POST" | "PUT" | "PATCH";
 
 /** Method and address, with `:id` for what it is about; who may call it; whose depot that is. */
-export type Row = readonly [call: `${Method} /${string}`, who: Who, whose: Whose];
+export type Row<C extends ServiceContext = never> = readonly [call: `${Method} /${string}`, who: Who, whose: Whose<C>];
 
 /** The routes of a room by the names of their operations. */
-export type RouteTable = Readonly<Record<string, Row>>;
+export type RouteTable<C extends ServiceContext = never> = Readonly<Record<string, Row<C>>>;
 
 /** The table of a room: what its parts and the door are held to. */
 export const tableOf = <const T extends RouteTable>(rows: T): T => rows;
 
 /** `C` is what its handler is given of the service: everything, or the part that its room knows. */
-interface Part<R extends Row, P extends z.ZodType, Q extends z.ZodType, B extends z.ZodType, A extends Answers, C extends ServiceContext> {
+interface Part<
+  R extends Row<C>,
+  P extends z.ZodType,
+  Q extends z.ZodType,
+  B extends z.ZodType,
+  A extends Answers,
+  C extends ServiceContext,
+> {
   readonly params?: P;
   readonly query?: Q;
   readonly body?: B;
@@ -114,33 +126,43 @@ interface Part<R extends Row, P extends z.ZodType, Q extends z.ZodType, B extend
   /** it makes something and its body has no id of its own: it takes an `Idempotency-Key`; what is kept of its answer for a repetition */
   readonly keyed?: (answer: AnswerOf<A>) => unknown;
   readonly handler: (
-    call: "anyone" extends R[1] ? OpenCall<z.infer<P>, z.infer<Q>, z.infer<B>, C> : Call<z.infer<P>, z.infer<Q>, z.infer<B>, C>,
+    call: "anyone" extends R[1]
+      ? OpenCall<z.infer<P>, z.infer<Q>, z.infer<B>, C>
+      : Call<z.infer<P>, z.infer<Q>, z.infer<B>, C, FoundBy<R[2]>>,
   ) => Given<A>;
 }
 
 /** A route, put together. With nothing said of what its handler is given, it is one of them all, to be read and not to be called. */
 export interface Route<C extends ServiceContext = never>
-  extends Omit<Part<Row, z.ZodType, z.ZodType, z.ZodType, Answers, C>, "handler" | "location" | "tagged" | "keyed"> {
+  extends Omit<Part<Row<C>, z.ZodType, z.ZodType, z.ZodType, Answers, C>, "handler" | "location" | "tagged" | "keyed"> {
   readonly room: string;
   readonly operationId: string;
   readonly method: Method;
   readonly path: string;
   readonly who: Who;
-  readonly whose: Whose;
+  readonly whose: Whose<C>;
   readonly location?: (answer: unknown) => string;
   readonly tagged?: (answer: unknown) => unknown;
   readonly keyed?: (answer: unknown) => unknown;
-  readonly handler: (call: OpenCall<unknown, unknown, unknown, C> & { readonly actor: Actor | undefined }) => unknown;
+  readonly handler: (
+    call: OpenCall<unknown, unknown, unknown, C> & { readonly actor: Actor | undefined; readonly found: unknown },
+  ) => unknown;
 }
 
 /** A part that waits for its row. */
-type PartOf<R extends Row, C extends ServiceContext> = (room: string, operationId: string, row: R) => Route<C>;
+type PartOf<R extends Row<C>, C extends ServiceContext> = (room: string, operationId: string, row: R) => Route<C>;
 
 /** Makes what the rooms put their routes together with that are given the same of the service. */
 export const routesWith = <C extends ServiceContext>() => ({
   /** What stands beside a row of the table. */
   route:
-    <R extends Row, A extends Answers, P extends z.ZodType = z.ZodType, Q extends z.ZodType = z.ZodType, B extends z.ZodType = z.ZodType>(
+    <
+      R extends Row<C>,
+      A extends Answers,
+      P extends z.ZodType = z.ZodType,
+      Q extends z.ZodType = z.ZodType,
+      B extends z.ZodType = z.ZodType,
+    >(
       part: Part<R, P, Q, B, A, C>,
     ): PartOf<R, C> =>
     (room, operationId, [call, who, whose]) => {
@@ -150,7 +172,7 @@ export const routesWith = <C extends ServiceContext>() => ({
     },
 
   /** The routes of a room: each row with its part, in the order of the table. */
-  routes: <T extends RouteTable>(room: string, table: T, parts: { readonly [O in keyof T]: PartOf<T[O], C> }): readonly Route<C>[] => {
+  routes: <T extends RouteTable<C>>(room: string, table: T, parts: { readonly [O in keyof T]: PartOf<T[O], C> }): readonly Route<C>[] => {
     const all: Route<C>[] = [];
     for (const operationId in table) all.push(parts[operationId](room, operationId, table[operationId]));
     return all;

@@ -18,6 +18,7 @@ import { tagOf } from "./entity-tag.ts";
 import { answeredBefore, freeRefused, keepUnderKey } from "./idempotency.ts";
 import { type Answers, MadeAsText, type MediaAnswer, type Route } from "./route.ts";
 import { lenientValidator, type Salvage, takenAnyway } from "./taken-anyway.ts";
+import { askedBy } from "./whose.ts";
 
 export type Authenticate = (request: FastifyRequest) => Promise<Actor>;
 
@@ -135,14 +136,17 @@ export function registerRoute<C extends ServiceContext>(
   });
 }
 
-/** Calls the handler with what it is given. */
-function answerOf<C extends ServiceContext>(context: C, { handler, answers }: Route<C>) {
+/** Asks whose depot the call is about, and calls the handler with what it is given. */
+function answerOf<C extends ServiceContext>(context: C, { handler, answers, whose: { ask } }: Route<C>) {
   const usual = onlyStatus(answers);
   return async (request: FastifyRequest, reply: FastifyReply): Promise<unknown> => {
+    const actor = actors.get(request);
+    const found = ask && actor ? await ask(context, actor, askedBy(request)) : undefined;
     if (usual !== undefined) reply.code(usual);
     const answer = await handler({
       context,
-      actor: actors.get(request),
+      actor,
+      found,
       params: request.params,
       query: request.query,
       body: request.body,

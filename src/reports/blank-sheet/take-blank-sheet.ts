@@ -1,20 +1,15 @@
 import type { SheetKind } from "../../../shared/catalogue/types.ts";
-import { type AppContext, readMachineFacts } from "../../acts/index.ts";
+import type { AppContext, MachineFacts } from "../../acts/index.ts";
 import { sheetOf } from "../../checks/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
 import { frameOfDepot, identityOf } from "../collect-frame.ts";
 import { fileNameOf } from "../rules.ts";
 import { composeBlankSheet } from "./compose-blank-sheet.ts";
 
 /**
  * The paper sheet of a machine. Nothing of the records leaves with it, so taking one leaves no record: a yard prints a stack of them.
- * Throws `not-found`, `other-depot`.
  */
-export async function takeBlankSheet(context: AppContext, actor: Actor, machineId: string, kind: SheetKind): Promise<ReportFile> {
-  const facts = await readMachineFacts(context, machineId);
-  if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
-  mustSeeDepot(actor, facts.machine.depotId);
+export async function takeBlankSheet(context: AppContext, facts: MachineFacts, kind: SheetKind): Promise<ReportFile> {
   const report = composeBlankSheet({
     frame: await frameOfDepot(context, facts.depot),
     machine: identityOf(facts),

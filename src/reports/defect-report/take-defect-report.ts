@@ -3,7 +3,7 @@ import { type AppContext, depotRulesOf, type Moment, readMachineFacts } from "..
 import type { ReportFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
 import { picturesForReport } from "../../photos/index.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
+import type { Actor } from "../../platform/index.ts";
 import { momentAsked, wordsFor } from "../../readiness/index.ts";
 import { readRecordsOfDefect } from "../against-store.ts";
 import { coursesFrom } from "../collect-courses.ts";
@@ -11,44 +11,36 @@ import { frameOfDepot, personIn, reasonsOnReport, reportLanguage } from "../coll
 import type { DefectReportFacts } from "../facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
-import { readCourses } from "../store.ts";
+import type { CourseRow } from "../store.ts";
 import { composeDefectReport } from "./compose-defect-report.ts";
 
 // Two pages of photos, at some 200 pixels an inch.
 const mostPhotos = 12;
 const photoSidePx = 800;
 
-/** The report of one defect, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`. */
+/** The report of one defect, now or as at a moment. Throws `not-valid`. */
 export async function takeDefectReport(
   context: AppContext,
   actor: Actor,
-  defectId: string,
+  row: CourseRow,
   asked: { readonly at?: string | undefined },
 ): Promise<ReportFile> {
   const at = momentAsked(context.clock.now(), asked.at);
-  const { facts, machineId, depotId } = await collect(context, actor, defectId, at);
+  const { facts, machineId, depotId } = await collect(context, row, at);
   const report = composeDefectReport(facts);
-  await recordTaken(context, actor, { paper: "defect-report", depotId, machineId, defectId, ...asAt(at) });
+  await recordTaken(context, actor, { paper: "defect-report", depotId, machineId, defectId: row.id, ...asAt(at) });
   return {
     report,
     fileName: fileNameOf("pdf", "defect-report", facts.defect.machine.registrationMark, facts.defect.id.slice(-8), asAtInName(at)),
   };
 }
 
-/** The defect belongs to the depot where it was found; its machine may have moved on since. */
 async function collect(
   context: AppContext,
-  actor: Actor,
-  defectId: string,
+  row: CourseRow,
   at: Moment,
 ): Promise<{ facts: DefectReportFacts; machineId: string; depotId: string }> {
-  const [row] = await readCourses(context.db, [defectId], at);
-  if (!row)
-    throw platformErrors.problem(
-      "not-found",
-      at === null ? "There is no defect with this id." : "There was no defect with this id at that moment.",
-    );
-  mustSeeDepot(actor, row.depotId);
+  const { id: defectId } = row;
   const now = at ?? context.clock.now();
   const [[collected], machine, photos, [first, ...others]] = await Promise.all([
     coursesFrom(context.db, [row], { now, at, language: reportLanguage, ofDepots: false }),

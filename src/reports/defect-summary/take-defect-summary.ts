@@ -1,7 +1,7 @@
 import type { AppContext, Moment } from "../../acts/index.ts";
 import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
-import { type Actor, latestDay, type Period, periodAsked } from "../../platform/index.ts";
+import { type Actor, latestDay, type Period, periodAsked, type View } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
 import { type CollectedCourse, coursesFrom } from "../collect-courses.ts";
 import { type DepotsOfReport, depotsOfReport, machineIdentities, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
@@ -16,15 +16,16 @@ const usualDays = 7;
 // More than this is no summary, and every one of them is held in memory while it is drawn.
 const mostDefects = 5000;
 
-/** All defects of a depot or of the actor's view over a period, now or as at a moment. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`, `period-too-long`. */
+/** All defects of a view over a period, now or as at a moment. Throws `not-valid`, `not-found`, `period-not-valid`, `period-too-long`. */
 export async function takeDefectSummary(
   context: AppContext,
   actor: Actor,
-  asked: { readonly depotId?: string | undefined; readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
+  view: View,
+  asked: { readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
 ): Promise<ReportFile> {
   const now = context.clock.now();
   const at = momentAsked(now, asked.at);
-  const depots = await depotsOfReport(context, actor, asked.depotId, at);
+  const depots = await depotsOfReport(context, view, at);
   const period = periodAsked(
     asked,
     latestDay(
@@ -33,18 +34,18 @@ export async function takeDefectSummary(
     ),
     usualDays,
   );
-  const facts = await collect(context, actor, depots, period, { depotId: asked.depotId, at });
+  const facts = await collect(context, view, depots, period, at);
   const report = composeDefectSummary(facts);
-  await recordTaken(context, actor, { paper: "defect-summary", depotId: asked.depotId ?? null, ...period, ...asAt(at) });
+  await recordTaken(context, actor, { paper: "defect-summary", depotId: view.asked ?? null, ...period, ...asAt(at) });
   return { report, fileName: fileNameOf("pdf", "defect-summary", facts.frame.depotName, period.from, period.to, asAtInName(at)) };
 }
 
 async function collect(
   context: AppContext,
-  actor: Actor,
+  view: View,
   { frame, depots }: DepotsOfReport,
   period: Period,
-  { depotId, at }: { readonly depotId: string | undefined; readonly at: Moment },
+  at: Moment,
 ): Promise<DefectSummaryFacts> {
   const { db } = context;
   const counted = { depots, periods: [period], now: momentOf(frame), at };
@@ -69,7 +70,7 @@ async function collect(
     ),
   ]);
   const told = { now: momentOf(frame), at, language: reportLanguage, ofDepots: depots.length > 1 };
-  const { lines } = await readStandings(context, actor, { depotId, at: at ?? undefined });
+  const { lines } = await readStandings(context, view, at ?? undefined);
   const sayAll = reasonsOnReport(frame);
   const grounded = lines.filter(({ standing }) => standing === "grounded");
   const grounding = await readCourses(

@@ -1,7 +1,7 @@
 import type { AppContext } from "../../acts/index.ts";
 import { checkHonesty, componentLife, controlCharts, defectRates, machineRisk } from "../../insight/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
-import { type Actor, latestDay } from "../../platform/index.ts";
+import { type Actor, latestDay, type View } from "../../platform/index.ts";
 import { depotsOfReport } from "../collect-frame.ts";
 import { daysOfMonth, monthIsOver } from "../month/month.ts";
 import { recordTaken } from "../record-taken.ts";
@@ -11,26 +11,22 @@ import { composeFleetReview } from "./compose-fleet-review.ts";
 /** As many machines as a manager can look at first. */
 const mostMachines = 10;
 
-/** What a month was, with the figures that say how sure that is. Throws `not-found`, `other-depot`, `period-not-valid`. */
-export async function takeFleetReview(
-  context: AppContext,
-  actor: Actor,
-  { month, depotId }: { readonly month: string; readonly depotId?: string | undefined },
-): Promise<ReportFile> {
-  const { frame, depots } = await depotsOfReport(context, actor, depotId);
+/** What a month was, with the figures that say how sure that is. Throws `not-found`, `period-not-valid`. */
+export async function takeFleetReview(context: AppContext, actor: Actor, view: View, month: string): Promise<ReportFile> {
+  const { frame, depots } = await depotsOfReport(context, view);
   const today = latestDay(
     context.clock.now(),
     depots.map(({ timeZone }) => timeZone),
   );
   const period = daysOfMonth(month, today);
   const [honesty, rates, charts, life, risk] = await Promise.all([
-    checkHonesty(context, actor, { depotId, ...period }),
-    defectRates(context, actor, { depotId, ...period }),
-    controlCharts(context, actor, { depotId, ...period }),
-    componentLife(context, actor, { depotId, to: period.to }),
-    machineRisk(context, actor, { depotId, to: period.to, limit: mostMachines }),
+    checkHonesty(context, view, period),
+    defectRates(context, view, period),
+    controlCharts(context, view, period),
+    componentLife(context, view, { to: period.to }),
+    machineRisk(context, view, { to: period.to, limit: mostMachines }),
   ]);
   const report = composeFleetReview({ frame, month, ...period, isOver: monthIsOver(month, today), honesty, rates, charts, life, risk });
-  await recordTaken(context, actor, { paper: "fleet-review", depotId: depotId ?? null, ...period });
+  await recordTaken(context, actor, { paper: "fleet-review", depotId: view.asked ?? null, ...period });
   return { report, fileName: fileNameOf("pdf", "fleet-review", frame.depotName, month) };
 }

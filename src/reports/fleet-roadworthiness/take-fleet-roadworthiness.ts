@@ -3,7 +3,7 @@ import type { MachineState } from "../../../shared/rules/machine-state.ts";
 import type { AppContext } from "../../acts/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
-import { type Actor, mustHaveBegun } from "../../platform/index.ts";
+import { type Actor, mustHaveBegun, type View } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
 import { type DepotsOfReport, depotsOfReport, machineIdentities, personIn, reasonsOnReport } from "../collect-frame.ts";
 import { endingsOfLate, papersOnDay } from "../collect-papers.ts";
@@ -13,26 +13,27 @@ import { asAtInName, fileNameOf, momentOf } from "../rules.ts";
 import { type DayCheckRow, type DepotRow, readDayChecks } from "../store.ts";
 import { composeFleetRoadworthiness } from "./compose-fleet-roadworthiness.ts";
 
-/** The board of a depot, or of the actor's view, now, as at a moment, or as at the end of a day. Throws `not-valid`, `not-found`, `other-depot`, `period-not-valid`. */
+/** The board of a view, now, as at a moment, or as at the end of a day. Throws `not-valid`, `not-found`, `period-not-valid`. */
 export async function takeFleetRoadworthiness(
   context: AppContext,
   actor: Actor,
-  asked: { readonly depotId?: string | undefined; readonly on?: string | undefined; readonly at?: string | undefined },
+  view: View,
+  asked: { readonly on?: string | undefined; readonly at?: string | undefined },
 ): Promise<ReportFile> {
   const moment = momentAsked(context.clock.now(), asked.at);
-  const covered = await depotsOfReport(context, actor, asked.depotId, moment);
+  const covered = await depotsOfReport(context, view, moment);
   const { frame, depots } = covered;
   const now = momentOf(frame);
   for (const { timeZone } of depots) mustHaveBegun("on", asked.on, localDay(now, timeZone));
   const machines: MachineOnDay[] = [];
-  for (const depot of depots) machines.push(...(await boardOf(context, actor, covered, depot, asked.on)));
+  for (const depot of depots) machines.push(...(await boardOf(context, covered, depot, asked.on)));
   const on = asked.on ?? localDay(now, frame.timeZone);
   // Several depots reach the end of a day at different moments, and a day that still runs is as it is now.
   const ends = depots.map(({ timeZone }) => boardMoment(asked.on, timeZone, now)?.getTime() ?? now.getTime());
   const isOver = depots.some(({ timeZone }) => boardMoment(asked.on, timeZone, now) !== null);
   const at = new Set(ends).size > 1 ? null : new Date(ends[0] ?? now);
   const report = composeFleetRoadworthiness({ frame, on, at, isOver, machines });
-  await recordTaken(context, actor, { paper: "fleet-roadworthiness", depotId: asked.depotId ?? null, on, ...asAt(moment) });
+  await recordTaken(context, actor, { paper: "fleet-roadworthiness", depotId: view.asked ?? null, on, ...asAt(moment) });
   return { report, fileName: fileNameOf("pdf", "fleet-roadworthiness", frame.depotName, on, asAtInName(moment)) };
 }
 
@@ -49,14 +50,13 @@ const counts = ({ performedAt }: DayCheckRow, { groundedAt }: MachineState): boo
 
 async function boardOf(
   context: AppContext,
-  actor: Actor,
   { frame, depots }: DepotsOfReport,
   depot: DepotRow,
   on: string | undefined,
 ): Promise<MachineOnDay[]> {
   const { db } = context;
   const moment = boardMoment(on, depot.timeZone, momentOf(frame));
-  const { at, lines } = await readStandings(context, actor, { depotId: depot.id, at: moment ?? frame.asAt });
+  const { at, lines } = await readStandings(context, { depotIds: [depot.id], asked: depot.id }, moment ?? frame.asAt);
   const machineIds = lines.map(({ machine }) => machine.id);
   const [identities, checks, endings] = await Promise.all([
     machineIdentities(db, machineIds, { ofDepots: false, at: moment ?? frame.asAt ?? null }),

@@ -1,26 +1,47 @@
-import type { MachineLabelsQuery } from "../../../shared/contracts/reports.ts";
 import type { AppContext } from "../../acts/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
-import { type Actor, mustSeeDepot, platformErrors } from "../../platform/index.ts";
+import { type Asking, inView, objectOf, type View } from "../../platform/index.ts";
 import { depotsOfReport, frameOfDepot } from "../collect-frame.ts";
 import { fileNameOf } from "../rules.ts";
-import { type LabelRow, readDepots, readLabels } from "../store.ts";
+import { type DepotRow, type LabelRow, readDepots, readLabels } from "../store.ts";
 import { composeLabels } from "./compose-labels.ts";
 
+interface Labelled {
+  readonly label: LabelRow;
+  readonly depot: DepotRow;
+}
+
+const machine = objectOf({
+  name: "machine",
+  missing: "There is no machine with this id.",
+  find: async ({ db }: AppContext, id): Promise<Labelled | null> => {
+    const [label] = await readLabels(db, null, id);
+    const [depot] = label === undefined ? [] : await readDepots(db, [label.depotId]);
+    return label && depot ? { label, depot } : null;
+  },
+  depotOf: ({ depot }) => depot.id,
+});
+
+/** The machines of a view, or the one whose label is lost. */
+export const oneInView: Asking<AppContext, View | Labelled> = {
+  ...inView,
+  ask: (context, actor, asked) =>
+    asked.machineId === undefined ? inView.ask(context, actor, asked) : machine.ask(context, actor, { id: asked.machineId }),
+};
+
 /**
- * Labels to scan for the machines of a depot, of the actor's view, or for one machine whose label is lost. `origin` is where the pages are
- * opened. Nothing of the records leaves with them, so taking them leaves no record. Throws `not-found`, `other-depot`.
+ * Labels to scan for the machines of a view, or for one machine whose label is lost. `origin` is where the pages are
+ * opened. Nothing of the records leaves with them, so taking them leaves no record. Throws `not-found`.
  */
-export async function takeLabels(context: AppContext, actor: Actor, asked: MachineLabelsQuery, origin: string): Promise<ReportFile> {
-  const { frame, labels } = await (asked.machineId === undefined
-    ? labelsOfDepots(context, actor, asked.depotId)
-    : labelOfMachine(context, actor, asked.machineId));
-  const name = asked.machineId === undefined ? frame.depotName : (labels[0]?.registrationMark ?? "");
+export async function takeLabels(context: AppContext, asked: View | Labelled, origin: string): Promise<ReportFile> {
+  const isOne = "label" in asked;
+  const { frame, labels } = isOne ? await labelOfMachine(context, asked) : await labelsOfDepots(context, asked);
+  const name = isOne ? asked.label.registrationMark : frame.depotName;
   return { report: composeLabels({ frame, labels, origin }), fileName: fileNameOf("pdf", "labels", name) };
 }
 
-async function labelsOfDepots(context: AppContext, actor: Actor, depotId: string | undefined) {
-  const { frame, depots } = await depotsOfReport(context, actor, depotId);
+async function labelsOfDepots(context: AppContext, view: View) {
+  const { frame, depots } = await depotsOfReport(context, view);
   return {
     frame,
     labels: await readLabels(
@@ -30,10 +51,6 @@ async function labelsOfDepots(context: AppContext, actor: Actor, depotId: string
   };
 }
 
-async function labelOfMachine(context: AppContext, actor: Actor, machineId: string) {
-  const labels: LabelRow[] = await readLabels(context.db, null, machineId);
-  const [depot] = labels[0] === undefined ? [] : await readDepots(context.db, [labels[0].depotId]);
-  if (!depot) throw platformErrors.problem("not-found", "There is no machine with this id.");
-  mustSeeDepot(actor, depot.id);
-  return { frame: await frameOfDepot(context, depot), labels };
+async function labelOfMachine(context: AppContext, { label, depot }: Labelled) {
+  return { frame: await frameOfDepot(context, depot), labels: [label] };
 }

@@ -1,7 +1,7 @@
 // What a month is asked of: depots with the first and the last instant of the month on each of their calendars.
 import { endOfDay, startOfDay } from "../../../shared/rules/calendar.ts";
 import type { AppContext } from "../../acts/index.ts";
-import { type Actor, depotsInView, latestDay, noDepot, type Period } from "../../platform/index.ts";
+import { latestDay, noDepot, type Period, type View } from "../../platform/index.ts";
 import { frameOfDepots } from "../collect-frame.ts";
 import type { Frame } from "../facts.ts";
 import type { DepotRow } from "../store.ts";
@@ -27,25 +27,25 @@ export interface MonthScope {
   readonly spans: { readonly ofDepots: ReadonlyMap<string, Span>; readonly firm: Span };
 }
 
-/** The depots of a month that somebody asks about. Throws `not-found`, `other-depot`, `period-not-valid` for a month that is still to come. */
+/** The depots of a month that somebody asks about. Throws `not-found`, `period-not-valid` for a month that is still to come. */
 export async function monthAsked(
   context: AppContext,
-  actor: Actor,
-  { month, depotId, pointer }: { readonly month: string; readonly depotId?: string | undefined; readonly pointer?: string },
+  { depotIds, asked }: View,
+  { month, pointer }: { readonly month: string; readonly pointer?: string },
 ): Promise<MonthScope> {
-  const scope = await monthScope(context, { month, depotIds: depotsInView(actor, depotId), pointer });
-  if (depotId !== undefined && scope.depots.length === 0) throw noDepot();
+  const scope = await monthScope(context, { month, depotIds, pointer });
+  if (asked !== undefined && scope.depots.length === 0) throw noDepot();
   return scope;
 }
 
-/** What somebody asks for since a moment, of all that arrived up to now. Throws `not-found`, `other-depot`. */
+/** What somebody asks for since a moment, of all that arrived up to now. Throws `not-found`. */
 export async function sinceAsked(
   context: AppContext,
-  actor: Actor,
-  { since, depotId }: { readonly since: Date; readonly depotId?: string | undefined },
+  { depotIds, asked }: View,
+  since: Date,
 ): Promise<Pick<MonthScope, "frame" | "spans">> {
-  const { frame, depots } = await frameOfDepots(context, depotsInView(actor, depotId));
-  if (depotId !== undefined && depots.length === 0) throw noDepot();
+  const { frame, depots } = await frameOfDepots(context, depotIds);
+  if (asked !== undefined && depots.length === 0) throw noDepot();
   // What arrives at this very moment is in the next answer.
   const span = { starts: since, ends: context.clock.now() };
   return { frame, spans: { ofDepots: new Map(depots.map(({ id }) => [id, span])), firm: span } };

@@ -1,17 +1,17 @@
 import type { Completeness, CompletenessQuery } from "../../../shared/contracts/reports.ts";
 import type { AppContext } from "../../acts/index.ts";
-import { type Actor, cursorFrom, noDepot, pageFrom } from "../../platform/index.ts";
+import { cursorFrom, noDepot, pageFrom, type View } from "../../platform/index.ts";
 import { daysOf } from "../rules.ts";
 import { groundOf, machineDaysAfter } from "./collect-days.ts";
 import { monthAsked } from "./month-scope.ts";
 
-/** Each machine of a depot with the days of a month, judged as the month's report judges them. Throws `not-found`, `other-depot`, `period-not-valid`. */
+/** Each machine of a depot with the days of a month, judged as the month's report judges them. Throws `not-found`, `period-not-valid`. */
 export async function showCompleteness(
   context: AppContext,
-  actor: Actor,
+  view: View,
   { month, depotId, cursor }: CompletenessQuery,
 ): Promise<Completeness> {
-  const scope = await monthAsked(context, actor, { month, depotId });
+  const scope = await monthAsked(context, view, { month });
   const [depot] = scope.depots;
   if (!depot) throw noDepot();
   const after = cursorFrom(cursor)?.[0] ?? "";

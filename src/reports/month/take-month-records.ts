@@ -1,7 +1,7 @@
 import type { MonthRecordsQuery } from "../../../shared/contracts/records.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { type Kind, kinds } from "../../ledger/index.ts";
-import { type Actor, platformErrors } from "../../platform/index.ts";
+import { type Actor, platformErrors, type View } from "../../platform/index.ts";
 import { reportLanguage } from "../collect-frame.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
@@ -28,20 +28,21 @@ export interface RecordsFile {
 
 /**
  * The entries of a month, or of all time since a moment, of some kinds or one machine where that is asked, as they come out of a cursor.
- * Throws `not-found`, `other-depot`, `period-not-valid`, `not-valid` for a kind that there is not.
+ * Throws `not-found`, `period-not-valid`, `not-valid` for a kind that there is not.
  */
 export async function takeMonthRecords(
   context: AppContext,
   actor: Actor,
-  { month, depotId, since: from, kind, machineId, format }: MonthRecordsQuery,
+  view: View,
+  { month, since: from, kind, machineId, format }: MonthRecordsQuery,
 ): Promise<RecordsFile> {
   const of = kind === undefined ? null : kindsAsked(kind);
   const since = from === undefined ? null : new Date(from);
-  const asked = month === undefined ? null : await monthAsked(context, actor, { month, depotId });
-  const { frame, spans } = asked ?? (await sinceAsked(context, actor, { since: since ?? context.clock.now(), depotId }));
+  const asked = month === undefined ? null : await monthAsked(context, view, { month });
+  const { frame, spans } = asked ?? (await sinceAsked(context, view, since ?? context.clock.now()));
   const called = await calledIn(context.db);
   const only = { ...(from && { since: from }), ...(kind && { kinds: kind }), ...(machineId && { machineId }) };
-  await recordTaken(context, actor, { paper: "month-records", depotId: depotId ?? null, ...asked?.period, ...only });
+  await recordTaken(context, actor, { paper: "month-records", depotId: view.asked ?? null, ...asked?.period, ...only });
   const scope = { spans: since === null ? spans : onlySince(spans, since) };
   return {
     text: recordFile(format, recordsOfMonth(context.db, scope, of, machineId ?? null), called, reportLanguage),
