@@ -5,15 +5,13 @@ import type { DailyCheckBody } from "../../shared/contracts/checks.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { openTestContext } from "../support/context.ts";
 import { chainMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
 beforeAll(async () => {
-  // The day before the clocks go forward in London.
-  app = await openTestApp(await openTestContext("2026-03-28T05:00:00.000Z"));
+  app = await openTestApp();
   as = peopleAtHand(app);
 });
 afterAll(() => app.close());
@@ -30,42 +28,6 @@ const finding = async (machineId: string, seen: string, who = "R001", changes: P
   submit(checkFinding(app, machineId, seen, changes), who);
 const codes = (reasons: readonly { code: string }[]) => reasons.map(({ code }) => code);
 const amend = async (id: string, body: object) => expectAnswer((await as("F001")).patch(`/v1/machines/${id}`).send(body), 200);
-
-test.each([
-  // London puts its clocks forward at 01:00 UTC on 2026-03-29 and back at 01:00 UTC on 2026-10-25 (IANA time zone database).
-  ["home", "2026-03-28T06:00:00.000Z", "2026-03-28T20:00:00.000Z"],
-  ["home", "2026-03-28T12:00:00.000Z", "2026-03-29T00:00:00.000Z"],
-  ["home", "2026-03-29T00:30:00.000Z", "2026-03-29T14:30:00.000Z"],
-  ["home", "2026-03-29T12:00:00.000Z", "2026-03-29T23:00:00.000Z"],
-  // Ho Chi Minh City is seven hours ahead all year (IANA time zone database).
-  ["far", "2026-03-29T22:30:00.000Z", "2026-03-30T12:30:00.000Z"],
-  ["far", "2026-03-30T09:00:00.000Z", "2026-03-30T17:00:00.000Z"],
-  ["home", "2026-10-24T23:30:00.000Z", "2026-10-25T13:30:00.000Z"],
-  ["home", "2026-10-25T12:00:00.000Z", "2026-10-26T00:00:00.000Z"],
-] as const)(
-  "a nil-defect check at the %s depot at %s lets ride until %s: the end of the depot's day or 14 hours",
-  async (depot, at, until) => {
-    app.context.clock.moveTo(at);
-    const machineId = await addTestMachine(app, { depotId: depot === "home" ? app.cast.homeDepotId : app.cast.farDepotId });
-    const { clearance } = await nil(machineId, depot === "home" ? "R001" : "R101");
-    expect(clearance).toMatchObject({ decision: "ride", validUntil: until, reasons: [] });
-    expect(clearance.caution).toMatch(/handbook/);
-    expect((await onBoard(as, machineId)).standing).toBe("fit");
-  },
-);
-
-test.each([
-  ["after 14 hours", "2026-10-26T06:00:00.000Z"],
-  ["with the day", "2026-10-27T15:00:00.000Z"],
-])("a clearance that ends %s is over at that moment and not before", async (_how, at) => {
-  app.context.clock.moveTo(at);
-  const machineId = await addTestMachine(app);
-  const { validUntil } = (await nil(machineId)).clearance;
-  app.context.clock.moveTo(new Date(Date.parse(validUntil) - 1));
-  expect((await onBoard(as, machineId)).standing).toBe("fit");
-  app.context.clock.moveTo(validUntil);
-  expect((await onBoard(as, machineId)).standing).toBe("unchecked");
-});
 
 describe("what the rider is told", () => {
   test("a minor defect may be ridden until its day; a major or dangerous one grounds in the very next read", async () => {

@@ -28,18 +28,21 @@ const kitOf = async (who: string, query: object = {}): Promise<FieldKit> =>
   expectAnswer((await as(who)).get("/v1/field-kit").query(query), 200);
 
 test("a rider takes along the machines of their own depots, page by page, and nothing of who else rode them", async () => {
-  await expectAnswer((await as("R002")).post("/v1/daily-checks").send(nilCheckOf(app, machines[0] ?? "")), 201);
+  const checked = await addTestMachine(app);
+  machines.push(checked);
+  await expectAnswer((await as("R002")).post("/v1/daily-checks").send(nilCheckOf(app, checked)), 201);
   const found: string[] = [];
   let cursor: string | null = null;
   do {
     const page: FieldKit = await kitOf("R001", { limit: 2, ...(cursor === null ? {} : { cursor }) });
     found.push(...page.items.map(({ id }) => id));
     expect(page.models.length).toBe(1);
-    for (const { state } of page.items) expect(state.clearances).toEqual([]);
+    const ridden = page.items.flatMap(({ state }) => state.clearances.map(({ riderId }) => riderId));
+    expect(ridden.filter((riderId) => riderId !== app.cast.staffId("R001"))).toEqual([]);
     cursor = page.nextCursor;
   } while (cursor !== null);
   expect(found.sort()).toEqual([...machines].sort());
-  const own = (await kitOf("R002")).items.find(({ id }) => id === machines[0]);
+  const own = (await kitOf("R002")).items.find(({ id }) => id === checked);
   expect(own?.state.clearances.length).toBe(1);
   await expectAnswer((await as("R001")).get("/v1/field-kit").query({ depotId: app.cast.farDepotId }), 403, "other-depot");
   await expectAnswer((await as("F001")).get("/v1/field-kit"), 403, "not-your-role");

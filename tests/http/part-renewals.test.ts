@@ -1,7 +1,7 @@
 // A part that is renewed ends its life as an event, by whatever door the work came: an inspection, a repair after a rider's find, a reading
 // that only a new part gives. A tube is no tyre.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { afterEach, beforeEach, expect, test } from "vitest";
 import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
 import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { readMachineFacts } from "../../src/acts/index.ts";
@@ -13,11 +13,12 @@ import { addTestMachine, inspectionOf, testMachine } from "../support/sheets.ts"
 
 let app: TestApp;
 let as: As;
-beforeAll(async () => {
+// Each in a firm of its own: lives are counted over all machines.
+beforeEach(async () => {
   app = await openTestApp();
   as = peopleAtHand(app);
 });
-afterAll(() => app.close());
+afterEach(() => app.close());
 
 const DAY_MS = 86_400_000;
 type Changes = Readonly<Record<string, Partial<WeeklyAnswer>>>;
