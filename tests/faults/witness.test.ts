@@ -157,7 +157,8 @@ describe.skipIf(!hasOpenssl())("the witness", () => {
   ])("that %s is refused and logged as '%s', and nothing is kept", async (_name, code, manner) => {
     server.answerBy(manner);
     await taken();
-    await begin({ mostMs: 300 });
+    // Who is slow is waited for no longer than a moment; beside many busy processes everybody else is slow too.
+    await begin({ mostMs: code === "slow" ? 300 : 60_000 });
     await until(() => expect(said()).toMatchObject({ code, level: 40 }));
     expect(await stamped()).toEqual([]);
   });
