@@ -1,8 +1,9 @@
 // The SQL that writes acts with their records and the states that follow. One statement takes the acts of several
 // machines, each through its own gate; the statement is the transaction.
+import { z } from "zod";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { type Entry, entryRow } from "../ledger/index.ts";
-import { againWhereLost, type Database, surelyFailed } from "../platform/index.ts";
+import { againWhereLost, type Database, type RowOf, statement, surelyFailed } from "../platform/index.ts";
 import { type ActRows, type MachineParticulars, type RowWriting, rowsThroughTheGate } from "./act-rows.ts";
 
 export interface ActToWrite {
@@ -28,6 +29,8 @@ export interface ActToWrite {
  */
 export type Outcome = "stored" | "late" | "unknown";
 
+const throughTheGate = { id: z.guid() };
+
 /** Writes the acts of one moment in one statement, which is the transaction; what became of each. */
 export async function writeActs(db: Database, asked: readonly ActToWrite[]): Promise<Outcome[]> {
   // Two acts on one machine: the second was decided on facts that the first has just changed.
@@ -39,7 +42,8 @@ export async function writeActs(db: Database, asked: readonly ActToWrite[]): Pro
     parameters.push(jsonRows(rows));
     parts.push(sql(`$${parameters.length}::text::jsonb`));
   }
-  const outcomes = await againWhereLost(() => db.rows<{ id: string }>(`WITH ${parts.join(",\n")}\nSELECT id FROM gate`, parameters)).then(
+  const written = statement(throughTheGate, `WITH ${parts.join(",\n")}\nSELECT id FROM gate`);
+  const outcomes = await againWhereLost(() => db.rows(written, parameters)).then(
     (passed) => {
       const through = new Set(passed.map((row) => row.id));
       return acts.map(({ machineId }): Outcome => (through.has(machineId) ? "stored" : "late"));
@@ -61,10 +65,13 @@ function byWriting(acts: readonly ActToWrite[]): [RowWriting, object[]][] {
   return [...rowsOf].sort(([one], [other]) => (one.name < other.name ? -1 : 1));
 }
 
-const lookSql = `
+const lookRows = statement(
+  { gateOpen: z.boolean(), stored: z.boolean() },
+  `
 SELECT m.record_count = a.expected AS "gateOpen", EXISTS (SELECT FROM ledger l WHERE l.id = a.entry_id AND l.sha256 = decode(a.sha256, 'hex')) AS stored
 FROM jsonb_to_recordset($1::text::jsonb) AS a (place int, machine_id uuid, expected int, entry_id uuid, sha256 text)
-JOIN machine m ON m.id = a.machine_id ORDER BY a.place`;
+JOIN machine m ON m.id = a.machine_id ORDER BY a.place`,
+);
 
 /**
  * What became of acts whose answer was lost. Each entry's hash is its own, by its salt. One statement stores them all or none, and where a
@@ -74,9 +81,7 @@ async function lookWhatBecame(db: Database, acts: readonly ActToWrite[]): Promis
   const asked = acts.map(({ machineId, expectedCount, entries: [first] }, place) => ({
     ...{ place, machine_id: machineId, expected: expectedCount, entry_id: first?.id, sha256: first?.sha256 },
   }));
-  const found = await db
-    .rows<{ gateOpen: boolean; stored: boolean }>(lookSql, [JSON.stringify(asked)])
-    .catch((): { gateOpen: boolean; stored: boolean }[] => []);
+  const found = await db.rows(lookRows, [JSON.stringify(asked)]).catch((): RowOf<typeof lookRows>[] => []);
   const committed = found.some(({ stored }) => stored);
   return acts.map((_, place): Outcome => {
     const act = found[place];

@@ -1,6 +1,7 @@
 // The SQL that writes what was rebuilt from the records.
+import { z } from "zod";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import type { Database } from "../platform/index.ts";
+import { type Database, statement } from "../platform/index.ts";
 import type { KeptState } from "./fold.ts";
 
 export interface RebuiltState {
@@ -11,13 +12,15 @@ export interface RebuiltState {
   readonly openGrounding: number;
 }
 
+const replacedRows = statement(
+  { id: z.guid() },
+  `UPDATE machine SET state = $3::text::jsonb, open_grounding = $4::int
+   WHERE id = $1::text::uuid AND record_count = $2::int RETURNING id`,
+);
+
 /** Replaces the machine's state, unless something was recorded since; whether it did. */
 export async function replaceState(db: Database, { machineId, recordCount, state, openGrounding }: RebuiltState): Promise<boolean> {
-  const rows = await db.rows(
-    `UPDATE machine SET state = $3::text::jsonb, open_grounding = $4::int
-     WHERE id = $1::text::uuid AND record_count = $2::int RETURNING id`,
-    [machineId, recordCount, JSON.stringify(state), openGrounding],
-  );
+  const rows = await db.rows(replacedRows, [machineId, recordCount, JSON.stringify(state), openGrounding]);
   return rows.length > 0;
 }
 

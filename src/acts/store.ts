@@ -1,32 +1,39 @@
 // The SQL that reads what an act is decided on: the facts of a machine, now and at a past moment, and all that is kept of it.
 
-import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
-import { batch, type Database, databaseMs, maybeOnesFault } from "../platform/index.ts";
+import { z } from "zod";
+import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
+import { type Policy, secondPersonSchema, storedPolicy } from "../../shared/rules/policy.ts";
+import { batch, type Database, databaseMs, maybeOnesFault, type RowOf, statement } from "../platform/index.ts";
 import type { AppContext } from "./context.ts";
-import type { EntryAsKept, MachineFacts } from "./facts.ts";
+import type { MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
 import { listIn, readState } from "./stored-state.ts";
 
 type Model = MachineFacts["model"];
 
-interface FactsRow {
-  readonly place: number;
-  readonly machine: MachineFacts["machine"];
-  readonly state: unknown;
-  readonly modelId: string;
-  readonly modelRevision: number;
-  readonly depot: MachineFacts["depot"];
-  readonly policy: string | null;
-  readonly databaseMs: number;
-  readonly known:
-    | (Omit<EntryAsKept, "performedAt" | "recordedAt"> & {
-        performedAt: string;
-        recordedAt: string;
-      })
-    | null;
-}
+const machineColumn = z.strictObject({
+  ...{ id: z.guid(), registrationMark: z.string(), vin: z.string().nullable(), inServiceFrom: z.iso.date(), depotId: z.guid() },
+  ...{ recordCount: z.int(), headSha256: z.string().nullable() },
+});
+const depotColumn = z.strictObject({
+  ...{ name: z.string(), timeZone: z.string(), ruleSet: ruleSetSchema, secondPerson: secondPersonSchema.nullable() },
+});
+// JSON has the database's own way to write an instant.
+const instantInJson = z.iso.datetime({ offset: true });
+const whenKept = { performedAt: instantInJson, recordedAt: instantInJson };
+const actColumns = { machine: machineColumn, state: z.unknown(), modelId: z.guid(), modelRevision: z.int(), depot: depotColumn };
 
-const factsSql = `
+const factsRows = statement(
+  {
+    ...{ place: z.int(), ...actColumns, policy: z.string().nullable(), databaseMs: z.number() },
+    known: z
+      .strictObject({
+        ...{ id: z.guid(), kind: z.string(), version: z.int(), machineId: z.guid().nullable(), staffId: z.guid().nullable() },
+        ...{ ...whenKept, data: z.unknown() },
+      })
+      .nullable(),
+  },
+  `
 SELECT
   a.place,
   jsonb_build_object('id', m.id, 'registrationMark', m.registration_mark, 'vin', m.vin,
@@ -43,7 +50,8 @@ FROM jsonb_to_recordset($1::text::jsonb) AS a (place int, machine_id uuid, submi
 JOIN machine m ON m.id = a.machine_id
 JOIN machine_model o ON o.id = m.model_id
 JOIN depot d ON d.id = m.depot_id
-LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = m.record_count`;
+LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = m.record_count`,
+);
 
 /** A moment of the past as papers and boards are asked for it; null: as things are now. */
 export type Moment = Date | null;
@@ -89,6 +97,27 @@ export const defectThen = (
 /** How facts are read and acts are written in one statement: what arrives while one is on its way goes as the next. */
 export const actsAtOnce = { width: 1, most: 32, mostWaiting: 1024, triedAlone: maybeOnesFault };
 
+const pastFactsRows = statement(
+  actColumns,
+  `SELECT jsonb_build_object('id', m.id, 'registrationMark', ${fieldThen.registrationMark}, 'vin', ${fieldThen.vin},
+          'inServiceFrom', ${fieldThen.inServiceFrom}, 'depotId', s.depot_id, 'recordCount', s.position, 'headSha256', encode(h.sha256, 'hex')) AS machine,
+        s.state, o.id AS "modelId", o.revision AS "modelRevision",
+        jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot
+       FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
+       JOIN machine_model o ON o.id = ${fieldThen.modelId}
+       JOIN depot d ON d.id = s.depot_id
+       LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = s.position
+       WHERE m.id = $1::text::uuid`,
+);
+const modelRows = statement(
+  {
+    ...{ id: z.guid(), name: z.string(), engineCc: z.int().nullable(), revision: z.int() },
+    ...{ features: featuresSchema, handbook: handbookSchema },
+  },
+  `SELECT id, name, engine_cc AS "engineCc", revision, features, handbook FROM machine_model
+       WHERE id IN (SELECT jsonb_array_elements_text($1::text::jsonb)::uuid)`,
+);
+
 export interface FactsAsked {
   readonly machineId: string;
   readonly submissionId: string | null;
@@ -114,7 +143,7 @@ export class FactsReader {
   );
 
   async #readMany(asked: readonly FactsAsked[]): Promise<(MachineFacts | null)[]> {
-    const rows = await this.#db.rows<FactsRow>(factsSql, [
+    const rows = await this.#db.rows(factsRows, [
       JSON.stringify(asked.map(({ machineId, submissionId }, place) => ({ place, machine_id: machineId, submission_id: submissionId }))),
     ]);
     await this.#fetchModels(rows);
@@ -131,18 +160,7 @@ export class FactsReader {
 
   /** The facts as they were at the moment; null for a machine that there was not yet. */
   async readAt(machineId: string, at: Date): Promise<MachineFacts | null> {
-    const [row] = await this.#db.rows<Pick<FactsRow, "machine" | "state" | "depot" | "modelId" | "modelRevision">>(
-      `SELECT jsonb_build_object('id', m.id, 'registrationMark', ${fieldThen.registrationMark}, 'vin', ${fieldThen.vin},
-          'inServiceFrom', ${fieldThen.inServiceFrom}, 'depotId', s.depot_id, 'recordCount', s.position, 'headSha256', encode(h.sha256, 'hex')) AS machine,
-        s.state, o.id AS "modelId", o.revision AS "modelRevision",
-        jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot
-       FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
-       JOIN machine_model o ON o.id = ${fieldThen.modelId}
-       JOIN depot d ON d.id = s.depot_id
-       LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = s.position
-       WHERE m.id = $1::text::uuid`,
-      [machineId, at.toISOString()],
-    );
+    const [row] = await this.#db.rows(pastFactsRows, [machineId, at.toISOString()]);
     if (!row) return null;
     const [policy] = await Promise.all([readPolicyAt(this.#db, at), this.#fetchModels([row])]);
     const { machine, state, depot, modelId } = row;
@@ -151,15 +169,11 @@ export class FactsReader {
   }
 
   /** Fetches the models that the rows name, each at the revision named or a later one. */
-  async #fetchModels(rows: readonly Pick<FactsRow, "modelId" | "modelRevision">[]): Promise<void> {
+  async #fetchModels(rows: readonly Pick<RowOf<typeof factsRows>, "modelId" | "modelRevision">[]): Promise<void> {
     const pending = new Set<string>();
     for (const { modelId, modelRevision } of rows) if ((this.#models.get(modelId)?.revision ?? -1) < modelRevision) pending.add(modelId);
     if (pending.size === 0) return;
-    const fetched = await this.#db.rows<Model>(
-      `SELECT id, name, engine_cc AS "engineCc", revision, features, handbook FROM machine_model
-       WHERE id IN (SELECT jsonb_array_elements_text($1::text::jsonb)::uuid)`,
-      [JSON.stringify([...pending])],
-    );
+    const fetched = await this.#db.rows(modelRows, [JSON.stringify([...pending])]);
     for (const model of fetched) this.#models.set(model.id, model);
   }
 
@@ -169,19 +183,22 @@ export class FactsReader {
   }
 }
 
+const policyRows = statement({ policy: z.unknown() }, "SELECT policy FROM firm");
+const pastPolicyRows = statement(
+  { policy: z.unknown() },
+  `SELECT coalesce((SELECT l.before FROM entry_policy l WHERE l.chain_id = firm.id
+     AND l.recorded_at > $1::text::timestamptz ORDER BY l.position LIMIT 1), policy) AS policy FROM firm`,
+);
+
 /** The firm's policy. */
 export async function readPolicy(db: Pick<Database, "rows">): Promise<Policy> {
-  const [firm] = await db.rows<{ policy: unknown }>("SELECT policy FROM firm");
+  const [firm] = await db.rows(policyRows);
   return storedPolicy(firm?.policy);
 }
 
 /** The firm's policy as it was at that moment: what the first change after it replaced, else what it is now. */
 export async function readPolicyAt(db: Database, at: Date): Promise<Policy> {
-  const [firm] = await db.rows<{ policy: unknown }>(
-    `SELECT coalesce((SELECT l.before FROM entry_policy l WHERE l.chain_id = firm.id
-       AND l.recorded_at > $1::text::timestamptz ORDER BY l.position LIMIT 1), policy) AS policy FROM firm`,
-    [at.toISOString()],
-  );
+  const [firm] = await db.rows(pastPolicyRows, [at.toISOString()]);
   return storedPolicy(firm?.policy);
 }
 
@@ -195,7 +212,30 @@ export interface KeptOfMachine {
   readonly defects: readonly FoldedDefect[];
 }
 
-const keptSql = `
+const keptRows = statement(
+  {
+    recordCount: z.int(),
+    state: z.unknown(),
+    history: z.array(z.strictObject({ position: z.int(), state: z.unknown() })).nullable(),
+    entries: z
+      .array(
+        z.strictObject({
+          ...{ id: z.guid(), position: z.int(), kind: z.string(), version: z.int(), staffId: z.guid().nullable(), data: z.unknown() },
+          ...whenKept,
+        }),
+      )
+      .nullable(),
+    defects: z
+      .array(
+        z.strictObject({
+          ...{ id: z.guid(), itemId: z.string().nullable(), observationIds: z.array(z.string()), category: z.string(), status: z.string() },
+          ...{ dueDay: z.iso.date().nullable(), sightings: z.int(), repairedBy: z.guid().nullable(), closedBy: z.guid().nullable() },
+          closedAt: instantInJson.nullable(),
+        }),
+      )
+      .nullable(),
+  },
+  `
 SELECT m.record_count AS "recordCount", m.state,
   (SELECT jsonb_agg(jsonb_build_object('position', h.position, 'state', h.state) ORDER BY h.position)
     FROM machine_state_history h WHERE h.machine_id = m.id) AS history,
@@ -206,18 +246,12 @@ SELECT m.record_count AS "recordCount", m.state,
       'status', d.status, 'dueDay', d.due_day, 'sightings', d.sightings, 'repairedBy', d.repaired_by, 'closedBy', d.closed_by,
       'closedAt', d.closed_at))
     FROM defect d WHERE d.machine_id = m.id) AS defects
-FROM machine m WHERE m.id = $1::text::uuid`;
+FROM machine m WHERE m.id = $1::text::uuid`,
+);
 
 /** Everything kept of a machine in one statement; null for an unknown one. */
 export async function readKeptOfMachine(db: Database, machineId: string): Promise<KeptOfMachine | null> {
-  type Dated<T> = Omit<T, "performedAt" | "recordedAt"> & { performedAt: string; recordedAt: string };
-  const [row] = await db.rows<{
-    recordCount: number;
-    state: unknown;
-    history: KeptOfMachine["history"] | null;
-    entries: Dated<FoldableEntry>[] | null;
-    defects: FoldedDefect[] | null;
-  }>(keptSql, [machineId]);
+  const [row] = await db.rows(keptRows, [machineId]);
   if (!row) return null;
   return {
     recordCount: row.recordCount,
@@ -236,32 +270,25 @@ export async function readKeptOfMachine(db: Database, machineId: string): Promis
   };
 }
 
+const machineIdRows = statement(
+  { id: z.guid() },
+  "SELECT id FROM machine WHERE $1::text IS NULL OR id > $1::text::uuid ORDER BY id LIMIT $2::int",
+);
+
 /** Ids of machines in order, after one. */
-export async function machineIdsAfter(db: Database, after: string | null, limit: number): Promise<string[]> {
-  const rows = await db.rows<{ id: string }>(
-    "SELECT id FROM machine WHERE $1::text IS NULL OR id > $1::text::uuid ORDER BY id LIMIT $2::int",
-    [after, limit],
-  );
-  return rows.map(({ id }) => id);
-}
+export const machineIdsAfter = async (db: Database, after: string | null, limit: number): Promise<string[]> =>
+  (await db.rows(machineIdRows, [after, limit])).map(({ id }) => id);
 
-/** Where a machine was at a moment, and of which depots a person was: what the records said of them by then. */
-export interface DepotsThen {
-  /** null: it was not there yet */
-  readonly depotId: string | null;
-  /** null: nothing of them had been recorded by then */
-  readonly person: { readonly allDepots: boolean; readonly depotIds: readonly string[] } | null;
-  /** something about the person was changed after that moment */
-  readonly amendedSince: boolean;
-}
-
-/** The depots of a machine and of a person at a past moment. */
-export async function readDepotsThen(
-  db: Database,
-  { machineId, staffId, at }: { readonly machineId: string; readonly staffId: string; readonly at: Date },
-): Promise<DepotsThen> {
-  const [then] = await db.rows<DepotsThen>(
-    `WITH said AS (
+const depotsThenRows = statement(
+  {
+    /** null: it was not there yet */
+    depotId: z.guid().nullable(),
+    /** null: nothing of them had been recorded by then */
+    person: z.strictObject({ allDepots: z.boolean(), depotIds: z.array(z.guid()) }).nullable(),
+    /** something about the person was changed after that moment */
+    amendedSince: z.boolean(),
+  },
+  `WITH said AS (
        SELECT l.position, l.recorded_at <= $3::text::timestamptz AS before, l.all_depots, l.depot_ids FROM entry_person l
        JOIN firm f ON f.id = l.chain_id WHERE l.kind IN ('person-added', 'person-amended') AND l.person_id = $2::text::uuid)
      SELECT (SELECT depot_id FROM machine_state_history
@@ -269,28 +296,35 @@ export async function readDepotsThen(
        (SELECT jsonb_build_object('allDepots', all_depots, 'depotIds', depot_ids) FROM said
          WHERE before ORDER BY position DESC LIMIT 1) AS person,
        EXISTS (SELECT FROM said WHERE NOT before) AS "amendedSince"`,
-    [machineId, staffId, at.toISOString()],
-  );
+);
+/** Where a machine was at a moment, and of which depots a person was: what the records said of them by then. */
+export type DepotsThen = RowOf<typeof depotsThenRows>;
+
+/** The depots of a machine and of a person at a past moment. */
+export async function readDepotsThen(
+  db: Database,
+  { machineId, staffId, at }: { readonly machineId: string; readonly staffId: string; readonly at: Date },
+): Promise<DepotsThen> {
+  const [then] = await db.rows(depotsThenRows, [machineId, staffId, at.toISOString()]);
   if (!then) throw new Error("the query answers one row");
   return then;
 }
 
-export interface RecordedSince {
-  readonly depotId: string | null;
-  readonly count: number;
-  readonly later: number;
-  /** without daily checks that found nothing: they change no machine for anybody but the one who made them */
-  readonly telling: number;
-  readonly tellingLater: number;
-}
-
-/** How many entries of each depot arrived after `since`, and of these after `later`. */
-export const recordedSince = (db: Database, since: Date, later: Date): Promise<RecordedSince[]> =>
-  db.rows(
-    `SELECT e.depot_id AS "depotId", count(*)::int AS count, (count(*) FILTER (WHERE e.is_later))::int AS later,
+const recordedRows = statement(
+  {
+    ...{ depotId: z.guid().nullable(), count: z.int(), later: z.int() },
+    /** without daily checks that found nothing: they change no machine for anybody but the one who made them */
+    telling: z.int(),
+    tellingLater: z.int(),
+  },
+  `SELECT e.depot_id AS "depotId", count(*)::int AS count, (count(*) FILTER (WHERE e.is_later))::int AS later,
        (count(*) FILTER (WHERE e.is_telling))::int AS telling, (count(*) FILTER (WHERE e.is_telling AND e.is_later))::int AS "tellingLater"
      FROM (SELECT l.depot_id, l.recorded_at > $2::text::timestamptz AS is_later,
          l.kind <> 'daily-check' OR NOT EXISTS (SELECT FROM daily_check c WHERE c.id = l.id AND c.defect_count = 0) AS is_telling
        FROM ledger l WHERE l.recorded_at > $1::text::timestamptz) e GROUP BY e.depot_id`,
-    [since.toISOString(), later.toISOString()],
-  );
+);
+export type RecordedSince = RowOf<typeof recordedRows>;
+
+/** How many entries of each depot arrived after `since`, and of these after `later`. */
+export const recordedSince = (db: Database, since: Date, later: Date): Promise<RecordedSince[]> =>
+  db.rows(recordedRows, [since.toISOString(), later.toISOString()]);

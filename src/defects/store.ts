@@ -1,13 +1,16 @@
 // The only file of this room that speaks to the database.
+
+import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
-import type { FirstLook } from "../../shared/rules/machine-state.ts";
 import { listIn } from "../acts/index.ts";
-import type { Database } from "../platform/index.ts";
+import { type Database, type RowOf, statement } from "../platform/index.ts";
+
+const machineIdRows = statement({ machineId: z.guid() }, `SELECT machine_id AS "machineId" FROM defect WHERE id = $1::text::uuid`);
 
 /** The machine that a defect belongs to; null for an unknown defect. */
 export async function machineOfDefect(db: Database, defectId: string): Promise<string | null> {
-  const [row] = await db.rows<{ machine_id: string }>("SELECT machine_id FROM defect WHERE id = $1::text::uuid", [defectId]);
-  return row?.machine_id ?? null;
+  const [row] = await db.rows(machineIdRows, [defectId]);
+  return row?.machineId ?? null;
 }
 
 export interface DefectFilter {
@@ -57,25 +60,29 @@ export async function findDefectWithCourse(db: Database, defectId: string) {
   });
 }
 
+const machineRows = statement(
+  {
+    id: z.guid(),
+    registrationMark: z.string(),
+    /** of the depot where it is now: its days are counted there */
+    timeZone: z.string(),
+    /** defects at which the first of two has looked, by id */
+    looks: z
+      .record(z.string(), z.strictObject({ finding: z.enum(["not-found", "minor"]), recordId: z.guid(), staffId: z.guid() }))
+      .nullable(),
+  },
+  `SELECT m.id, m.registration_mark AS "registrationMark", d.time_zone AS "timeZone",
+     (SELECT jsonb_object_agg(f->>'id', f->'firstLook') FROM jsonb_array_elements(${listIn("m.state", "defects")}) f
+       WHERE f->>'id' IS NOT NULL AND f->'firstLook'->>'recordId' IS NOT NULL) AS looks
+   FROM machine m JOIN depot d ON d.id = m.depot_id
+   WHERE m.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
+);
 /** What an answer about a defect says of its machine. */
-export interface MachineOfDefect {
-  readonly registrationMark: string;
-  /** of the depot where it is now: its days are counted there */
-  readonly timeZone: string;
-  /** defects at which the first of two has looked, by id */
-  readonly looks: Readonly<Record<string, FirstLook>> | null;
-}
+export type MachineOfDefect = Omit<RowOf<typeof machineRows>, "id">;
 
 /** Machines by id. */
 export async function machinesOf(db: Database, machineIds: readonly string[]): Promise<Map<string, MachineOfDefect>> {
-  const rows = await db.rows<MachineOfDefect & { id: string }>(
-    `SELECT m.id, m.registration_mark AS "registrationMark", d.time_zone AS "timeZone",
-       (SELECT jsonb_object_agg(f->>'id', f->'firstLook') FROM jsonb_array_elements(${listIn("m.state", "defects")}) f
-         WHERE f->>'id' IS NOT NULL AND f->'firstLook'->>'recordId' IS NOT NULL) AS looks
-     FROM machine m JOIN depot d ON d.id = m.depot_id
-     WHERE m.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
-    [JSON.stringify([...new Set(machineIds)])],
-  );
+  const rows = await db.rows(machineRows, [JSON.stringify([...new Set(machineIds)])]);
   return new Map(rows.map(({ id, ...machine }) => [id, machine]));
 }
 

@@ -1,7 +1,9 @@
 // The only SQL of the figures that reports, pages and answers share. Nothing is judged here.
-import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
+import { z } from "zod";
+import { categorySchema } from "../../shared/contracts/common.ts";
+import { storedPolicy } from "../../shared/rules/policy.ts";
 import { amendedSince, defectThen, fieldThen, type Moment, readJudged } from "../acts/index.ts";
-import type { Database } from "../platform/index.ts";
+import { type Database, statement } from "../platform/index.ts";
 import type { DoneAct, FoundDefect } from "./counts.ts";
 import type { PolicySpan, StateSpan } from "./service-time.ts";
 import type { Stretch } from "./stretches.ts";
@@ -24,14 +26,19 @@ const listed = (ids: readonly string[] | null): string | null => ids && JSON.str
 // So many states are held at once.
 const batchSize = 200;
 
-/**
- * The states in which machines were between the ends of the stretches, each until the next act that changed what a standing follows from.
- * A span without an end goes on past the last stretch.
- */
-export async function* streamStates(db: Database, { stretches, machineIds, at }: RecordsAsked): AsyncGenerator<StateSpan[]> {
-  const { opens, closes } = reachOf(stretches);
-  const spans = db.stream<Omit<StateSpan, "state"> & { readonly state: unknown }>(
-    `WITH act AS (
+const spanRows = statement(
+  {
+    ...{
+      machineId: z.guid(),
+      modelId: z.guid(),
+      depotId: z.guid(),
+      inServiceFrom: z.iso.date(),
+      starts: z.date(),
+      ends: z.date().nullable(),
+    },
+    state: z.record(z.string(), z.unknown()),
+  },
+  `WITH act AS (
        SELECT m.id AS machine_id, ${fieldThen.modelId} AS model_id, ${fieldThen.inServiceFrom} AS in_service_from, h.depot_id, h.recorded_at, h.position,
          jsonb_build_object('withdrawn', h.state->'withdrawn', 'defects', h.state->'defects', 'papers', h.state->'papers',
            'firstUseDue', h.state->'firstUseDue', 'lastInspectionAt', h.state->'lastInspectionAt', 'cannotBeJudged', h.state->'cannotBeJudged') AS judged
@@ -52,20 +59,33 @@ export async function* streamStates(db: Database, { stretches, machineIds, at }:
      SELECT machine_id AS "machineId", model_id AS "modelId", depot_id AS "depotId", in_service_from::text AS "inServiceFrom", recorded_at AS starts,
        lead(recorded_at) OVER (PARTITION BY machine_id ORDER BY recorded_at, position) AS ends, judged AS state
      FROM beside WHERE judged_before IS NULL OR judged <> judged_before OR depot_id <> depot_before`,
+);
+
+/**
+ * The states in which machines were between the ends of the stretches, each until the next act that changed what a standing follows from.
+ * A span without an end goes on past the last stretch.
+ */
+export async function* streamStates(db: Database, { stretches, machineIds, at }: RecordsAsked): AsyncGenerator<StateSpan[]> {
+  const { opens, closes } = reachOf(stretches);
+  const spans = db.stream(
+    spanRows,
     [opens, closes, listed(machineIds), at?.toISOString() ?? null, listed([...new Set(stretches.map(({ depotId }) => depotId))])],
     batchSize,
   );
   for await (const batch of spans) yield batch.map((span) => ({ ...span, state: readJudged(span.state) }));
 }
 
+const policyChangeRows = statement(
+  { until: z.date(), policy: z.unknown() },
+  `SELECT l.recorded_at AS until, l.before AS policy FROM entry_policy l JOIN firm f ON f.id = l.chain_id
+   WHERE l.recorded_at > $1::text::timestamptz ORDER BY l.position`,
+);
+const policyRows = statement({ policy: z.unknown() }, "SELECT policy FROM firm");
+
 /** The firm's policies since then, each until the next; the last is the one of today. */
 export async function readPoliciesSince(db: Database, since: Date): Promise<PolicySpan[]> {
-  const changes = await db.rows<{ until: Date; policy: unknown }>(
-    `SELECT l.recorded_at AS until, l.before AS policy FROM entry_policy l JOIN firm f ON f.id = l.chain_id
-     WHERE l.recorded_at > $1::text::timestamptz ORDER BY l.position`,
-    [since.toISOString()],
-  );
-  const [firm] = await db.rows<{ policy: Policy }>("SELECT policy FROM firm");
+  const changes = await db.rows(policyChangeRows, [since.toISOString()]);
+  const [firm] = await db.rows(policyRows);
   return [...changes, { until: null, policy: firm?.policy }].map(({ until, policy }) => ({ until, policy: storedPolicy(policy) }));
 }
 
@@ -84,25 +104,30 @@ const parametersOf = ({ stretches, machineIds, at }: RecordsAsked): (string | nu
 /** SQL: the act that closed the defect `d`. The first of two looks closes nothing, and has a moment of its own. */
 const closingOf = `e.defect_id = d.id AND e.recorded_at = d.closed_at AND e.kind IN ('sign-off', 'not-found')`;
 
-/** Defects found in the stretches, as they were at the moment; the newest first. */
-export const readFound = (db: Database, asked: RecordsAsked): Promise<FoundDefect[]> =>
-  db.rows<FoundDefect>(
-    `SELECT d.id, p.n, l.depot_id AS "depotId", ${fieldThen.modelId} AS "modelId", d.item_id AS "itemId",
+const foundRows = statement(
+  {
+    ...{ id: z.guid(), n: z.int(), depotId: z.guid(), modelId: z.guid(), itemId: z.string().nullable(), category: categorySchema },
+    ...{ seenAt: z.date(), how: z.enum(["sign-off", "not-found"]).nullable(), closedAt: z.date().nullable() },
+  },
+  `SELECT d.id, p.n, l.depot_id AS "depotId", ${fieldThen.modelId} AS "modelId", d.item_id AS "itemId",
        coalesce(x.then->>'category', d.category) AS category, d.seen_at AS "seenAt", e.kind AS how, e.performed_at AS "closedAt"
      FROM defect d JOIN ledger l ON l.id = d.id ${inStretch("d.seen_at", "l")} JOIN machine m ON m.id = d.machine_id
        CROSS JOIN LATERAL ${amendedSince("$5")} a
        LEFT JOIN LATERAL ${defectThen("d.machine_id", "d.id", "$5")} x ON $5::text IS NOT NULL
        LEFT JOIN defect_event e ON ${closingOf} AND ${arrived("e.recorded_at")}
      WHERE ${inReach("d.seen_at")} AND ${ofMachines("d.machine_id")} AND ${arrived("d.recorded_at")} ORDER BY d.seen_at DESC, d.id`,
-    parametersOf(asked),
-  );
+);
 
-/** What was repaired and closed in the stretches, whenever it was found, by what had arrived at the moment; oldest first. */
-export const readDone = (db: Database, asked: RecordsAsked): Promise<DoneAct[]> =>
-  db.rows<DoneAct>(
-    `SELECT d.id AS "defectId", e.kind, e.performed_at AS at, d.seen_at AS "seenAt"
+/** Defects found in the stretches, as they were at the moment; the newest first. */
+export const readFound = (db: Database, asked: RecordsAsked): Promise<FoundDefect[]> => db.rows(foundRows, parametersOf(asked));
+
+const doneRows = statement(
+  { defectId: z.guid(), kind: z.enum(["repair", "sign-off", "not-found"]), at: z.date(), seenAt: z.date() },
+  `SELECT d.id AS "defectId", e.kind, e.performed_at AS at, d.seen_at AS "seenAt"
      FROM defect_event e JOIN defect d ON d.id = e.defect_id JOIN ledger l ON l.id = e.id ${inStretch("e.performed_at", "l")}
      WHERE ${inReach("e.performed_at")} AND ${ofMachines("d.machine_id")} AND ${arrived("e.recorded_at")}
        AND (e.kind = 'repair' OR (${closingOf})) ORDER BY e.performed_at, e.id`,
-    parametersOf(asked),
-  );
+);
+
+/** What was repaired and closed in the stretches, whenever it was found, by what had arrived at the moment; oldest first. */
+export const readDone = (db: Database, asked: RecordsAsked): Promise<DoneAct[]> => db.rows(doneRows, parametersOf(asked));

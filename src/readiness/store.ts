@@ -1,47 +1,36 @@
 // The SQL of the boards, which read and never write.
-
-import type { MachineState } from "../../shared/rules/machine-state.ts";
-import { amendedSince, fieldThen, stateThen, withStates } from "../acts/index.ts";
-import type { Database } from "../platform/index.ts";
-
-export interface BoardRow {
-  readonly id: string;
-  readonly registrationMark: string;
-  readonly depotId: string;
-  readonly timeZone: string;
-  readonly state: MachineState;
-}
-
-type StoredBoardRow = Omit<BoardRow, "state"> & { readonly state: unknown };
+import { z } from "zod";
+import { amendedSince, fieldThen, stateThen, type WithState, withStates } from "../acts/index.ts";
+import { type Database, type RowOf, statement } from "../platform/index.ts";
 
 const inDepots = (column: string, parameter: string): string =>
   `(${parameter}::text IS NULL OR ${column} IN (SELECT jsonb_array_elements_text(${parameter}::text::jsonb)::uuid))`;
 const listParameter = (ids: readonly string[] | null): string | null => (ids === null ? null : JSON.stringify(ids));
 
+const columns = { id: z.guid(), registrationMark: z.string(), depotId: z.guid(), timeZone: z.string(), state: z.unknown() };
+const boardRows = statement(
+  columns,
+  `SELECT m.id, m.registration_mark AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", m.state FROM machine m JOIN depot d ON d.id = m.depot_id
+   WHERE ${inDepots("m.depot_id", "$1")} ORDER BY m.registration_mark`,
+);
+const pastBoardRows = statement(
+  columns,
+  `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", s.state
+   FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
+   JOIN depot d ON d.id = s.depot_id
+   WHERE ${inDepots("s.depot_id", "$1")} ORDER BY 2`,
+);
+const depotRows = statement({}, "SELECT FROM depot WHERE id = $1::text::uuid");
+
+export type BoardRow = WithState<RowOf<typeof boardRows>>;
+
 /** All machines of the depots (null: of all) as they are now. */
 export const readBoard = async (db: Database, depotIds: readonly string[] | null): Promise<BoardRow[]> =>
-  withStates(
-    await db.rows<StoredBoardRow>(
-      `SELECT m.id, m.registration_mark AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", m.state FROM machine m JOIN depot d ON d.id = m.depot_id
-     WHERE ${inDepots("m.depot_id", "$1")} ORDER BY m.registration_mark`,
-      [listParameter(depotIds)],
-    ),
-  );
+  withStates(await db.rows(boardRows, [listParameter(depotIds)]));
 
 /** All machines that were in the depots at that moment, as they were called then, each with the last state that had arrived. */
 export const readBoardAt = async (db: Database, depotIds: readonly string[] | null, at: Date): Promise<BoardRow[]> =>
-  withStates(
-    await db.rows<StoredBoardRow>(
-      `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", s.state
-     FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
-     JOIN depot d ON d.id = s.depot_id
-     WHERE ${inDepots("s.depot_id", "$1")} ORDER BY 2`,
-      [listParameter(depotIds), at.toISOString()],
-    ),
-  );
+  withStates(await db.rows(pastBoardRows, [listParameter(depotIds), at.toISOString()]));
 
 /** Whether there is a depot with this id. */
-export async function isDepot(db: Database, id: string): Promise<boolean> {
-  const [known] = await db.rows("SELECT FROM depot WHERE id = $1::text::uuid", [id]);
-  return known !== undefined;
-}
+export const isDepot = async (db: Database, id: string): Promise<boolean> => (await db.rows(depotRows, [id])).length > 0;
