@@ -40,7 +40,7 @@ const valueVerdict = z.strictObject({
   measureAgain: z.literal(true).exactOptional(),
 });
 
-const itemVerdict = z.strictObject({
+export const itemVerdict = z.strictObject({
   itemId: text,
   quantity: quantitySchema,
   reading: z.strictObject({ asFound: number, asLeft: number.optional(), unit: unitSchema }),

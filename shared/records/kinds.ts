@@ -67,6 +67,9 @@ type Frozen<T> = T extends readonly (infer One)[]
 type Union = z.output<typeof recordSchema>;
 export type RecordKind = Union["kind"];
 
+/** The kind alone, as tables and views have it in a column. */
+export const kindSchema = z.enum(recordSchema.options.map(({ shape }) => shape.kind.value));
+
 /** What an entry of this kind says, in its newest shape. */
 export type Said<K extends RecordKind> = Frozen<Extract<Union, { readonly kind: K }>["data"]>;
 

@@ -1,16 +1,13 @@
 // The SQL of what stands around the records of a pack: their neighbours in the chains, and what their ids were called.
+import { z } from "zod";
 import { amendedSince, fieldThen } from "../acts/index.ts";
-import type { StoredRecord } from "../ledger/index.ts";
-import type { Database } from "../platform/index.ts";
+import { storedRecordColumns } from "../ledger/index.ts";
+import { type Database, type RowOf, statement } from "../platform/index.ts";
 import type { Coverage, SpanOfDepot } from "./coverage.ts";
 
 /** Stands for 'no depot' where depots are compared: it is the id of none. */
 const noDepotId = "00000000-0000-0000-0000-000000000000";
 const batchSize = 200;
-
-export interface Neighbour extends Omit<StoredRecord, "salt" | "data"> {
-  readonly leafIndex: number;
-}
 
 export interface Around {
   readonly treeSize: number;
@@ -22,7 +19,10 @@ export interface Around {
 
 // Of each chain that has entries in or near the month: all from the one before them to the one after them. Of each other: the two between
 // which the month lies. Of all: the last one. Whatever of these the month has itself is a record of the pack and not a neighbour.
-const neighbourSql = `
+const { salt: _salt, data: _data, ...envelopeColumns } = storedRecordColumns;
+const neighbourRows = statement(
+  { ...envelopeColumns, leafIndex: z.int() },
+  `
 WITH chain AS MATERIALIZED (SELECT chain_id, length FROM sealed_chains($1::float8::bigint)),
   span AS (SELECT * FROM jsonb_to_recordset($2::text::jsonb) AS a (depot_id uuid, starts timestamptz, ends timestamptz)),
   within AS (
@@ -48,32 +48,25 @@ JOIN sealed_entry e ON e.entry_id = l.id
 LEFT JOIN ledger p ON p.chain_id = l.chain_id AND p.position = l.position - 1
 WHERE NOT EXISTS (SELECT FROM span a
   WHERE a.depot_id = coalesce(l.depot_id, '${noDepotId}'::uuid) AND l.recorded_at >= a.starts AND l.recorded_at < a.ends)
-ORDER BY e.leaf_index`;
+ORDER BY e.leaf_index`,
+);
+export type Neighbour = RowOf<typeof neighbourRows>;
 
 /** The neighbours of a month's records, in the order of their leaves, at constant memory. */
-export async function* neighboursOf(db: Database, { treeSize, spans, coverage, whole }: Around) {
+export function neighboursOf(db: Database, { treeSize, spans, coverage, whole }: Around): AsyncIterable<Neighbour[]> {
   const rows = spans.map(({ depotId, starts, ends }) => ({ depot_id: depotId ?? noDepotId, starts, ends }));
   const parameters = [treeSize, JSON.stringify(rows), coverage.from.toISOString(), coverage.to.toISOString(), JSON.stringify(whole)];
-  for await (const batch of db.stream<Neighbour>(neighbourSql, parameters, batchSize)) yield batch as readonly Neighbour[];
+  return db.stream(neighbourRows, parameters, batchSize);
 }
 
-/** What an id stands for, and what it was called. */
-export interface NameRow {
-  readonly id: string;
-  readonly is: "depot" | "machine" | "model" | "person";
-  readonly called: string;
-  /** a person's staff number */
-  readonly number: string | null;
-  readonly forgotten: boolean;
-}
-
-/**
- * Machines, depots and models as they were called at a moment; people as they are called now, since their names are no part of any record.
- * Whoever was made anonymous has the neutral name and number.
- */
-export const namesAt = (db: Database, at: Date): Promise<NameRow[]> =>
-  db.rows<NameRow>(
-    `WITH renamed AS (SELECT DISTINCT ON (about) about, name FROM (
+const nameRows = statement(
+  {
+    ...{ id: z.guid(), is: z.enum(["depot", "machine", "model", "person"]), called: z.string() },
+    /** a person's staff number */
+    number: z.string().nullable(),
+    forgotten: z.boolean(),
+  },
+  `WITH renamed AS (SELECT DISTINCT ON (about) about, name FROM (
          SELECT c.position, c.recorded_at, c.about_depot_id AS about, c.name_before AS name FROM entry_depot c JOIN firm f ON f.id = c.chain_id
          UNION ALL SELECT c.position, c.recorded_at, c.model_id, c.name_before FROM entry_model c JOIN firm f ON f.id = c.chain_id) changed
        WHERE recorded_at > $1::text::timestamptz AND name IS NOT NULL ORDER BY about, position),
@@ -85,5 +78,12 @@ export const namesAt = (db: Database, at: Date): Promise<NameRow[]> =>
      UNION ALL SELECT s.id, 'person', s.name, s.staff_number,
        EXISTS (SELECT FROM forgotten WHERE forgotten.person_id = s.id) FROM staff s
      ORDER BY 2, 1`,
-    [at.toISOString()],
-  );
+);
+/** What an id stands for, and what it was called. */
+export type NameRow = RowOf<typeof nameRows>;
+
+/**
+ * Machines, depots and models as they were called at a moment; people as they are called now, since their names are no part of any record.
+ * Whoever was made anonymous has the neutral name and number.
+ */
+export const namesAt = (db: Database, at: Date): Promise<NameRow[]> => db.rows(nameRows, [at.toISOString()]);

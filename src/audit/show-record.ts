@@ -1,9 +1,9 @@
-import type { Correction, CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
+import type { Correction, ShownRecord } from "../../shared/contracts/records.ts";
 import { isSigned } from "../../shared/rules/secret.ts";
 import type { AppContext } from "../acts/index.ts";
 import { type Kind, type StoredEntry, sentenceOf } from "../ledger/index.ts";
 import { besideAct, namesOf, secretsSetBefore } from "../people/index.ts";
-import { correctionsOf, placesCalled } from "./store.ts";
+import { type CorrectionRow, correctionsOf, placesCalled } from "./store.ts";
 
 /** A record with what corrects it. */
 export async function showRecord(context: AppContext, stored: StoredEntry): Promise<ShownRecord> {
@@ -32,11 +32,3 @@ export const correctionOf = (corrects: string, { id, staffId, recordedAt, submit
   ...{ id, corrects, pointer: submitted.pointer ?? null, was, right: submitted.right },
   ...{ reason: submitted.reason, staffId, recordedAt: new Date(recordedAt).toISOString() },
 });
-
-export interface CorrectionRow {
-  readonly id: string;
-  readonly staffId: string;
-  readonly recordedAt: Date;
-  readonly submitted: CorrectionBody;
-  readonly was: unknown;
-}

@@ -1,7 +1,9 @@
 // The only file of this room that speaks to the database. What was answered stands in the ledger entry of the same id.
+
+import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
-import type { InspectionDraftBody } from "../../shared/contracts/checks.ts";
-import type { Database } from "../platform/index.ts";
+import { inspectionDraftBodySchema } from "../../shared/contracts/checks.ts";
+import { command, type Database, type RowOf, statement } from "../platform/index.ts";
 
 export interface CheckFilter {
   readonly depotIds: readonly string[] | null;
@@ -52,22 +54,6 @@ export const findWeeklyInspections = (db: Database, filter: CheckFilter, after: 
 export const findWeeklyInspection = (db: Database, id: string) =>
   db.prisma.weeklyInspection.findUnique({ where: { id }, include: { entry: true } });
 
-/** A draft with the machine that it belongs to. */
-export interface DraftRow {
-  readonly id: string;
-  readonly machineId: string;
-  readonly registrationMark: string;
-  readonly depotId: string;
-  readonly revision: number;
-  readonly body: Omit<InspectionDraftBody, "revision">;
-  readonly begunBy: string;
-  readonly begunAt: string;
-  readonly savedBy: string;
-  readonly savedAt: string;
-  /** staff id by item id */
-  readonly answeredBy: Readonly<Record<string, string>>;
-}
-
 const utc = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 // One that was submitted, or left lying since before `$1`, is not there any more, whether or not its row went already.
 const draftSql = `
@@ -76,9 +62,29 @@ SELECT d.id, d.machine_id AS "machineId", m.registration_mark AS "registrationMa
 FROM inspection_draft d JOIN machine m ON m.id = d.machine_id
 WHERE d.saved_at > $1::text::timestamptz AND NOT EXISTS (SELECT 1 FROM ledger l WHERE l.id = d.id)`;
 
+const instant = z.iso.datetime({ precision: 3 });
+const answeredBy = z.record(z.string(), z.guid());
+const draftColumns = {
+  ...{ id: z.guid(), machineId: z.guid(), registrationMark: z.string(), depotId: z.guid(), revision: z.int() },
+  ...{ body: inspectionDraftBodySchema.omit({ revision: true }), begunBy: z.guid(), begunAt: instant, savedBy: z.guid(), savedAt: instant },
+  /** staff id by item id */
+  answeredBy,
+};
+const draftRows = statement(draftColumns, `${draftSql} AND d.id = $2::text::uuid`);
+const draftPageRows = statement(
+  draftColumns,
+  `${draftSql}
+     AND ($2::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($2::text::jsonb)))
+     AND ($3::text IS NULL OR d.machine_id = $3::text::uuid)
+     AND ($4::text IS NULL OR (d.saved_at, d.id) < ($4::text::timestamptz, $5::text::uuid))
+     ORDER BY d.saved_at DESC, d.id DESC LIMIT $6::int`,
+);
+/** A draft with the machine that it belongs to. */
+export type DraftRow = RowOf<typeof draftRows>;
+
 /** A draft saved after `since`; null for none. */
 export async function findDraft(db: Database, id: string, since: Date): Promise<DraftRow | null> {
-  const [row] = await db.rows<DraftRow>(`${draftSql} AND d.id = $2::text::uuid`, [since.toISOString(), id]);
+  const [row] = await db.rows(draftRows, [since.toISOString(), id]);
   return row ?? null;
 }
 
@@ -90,36 +96,44 @@ export function findDrafts(
   after: readonly string[] | null,
   limit: number,
 ): Promise<DraftRow[]> {
-  return db.rows<DraftRow>(
-    `${draftSql}
-     AND ($2::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($2::text::jsonb)))
-     AND ($3::text IS NULL OR d.machine_id = $3::text::uuid)
-     AND ($4::text IS NULL OR (d.saved_at, d.id) < ($4::text::timestamptz, $5::text::uuid))
-     ORDER BY d.saved_at DESC, d.id DESC LIMIT $6::int`,
-    [
-      since.toISOString(),
-      filter.depotIds && JSON.stringify(filter.depotIds),
-      filter.machineId ?? null,
-      after?.[0] ?? null,
-      after?.[1] ?? null,
-      limit + 1,
-    ],
-  );
+  return db.rows(draftPageRows, [
+    since.toISOString(),
+    filter.depotIds && JSON.stringify(filter.depotIds),
+    filter.machineId ?? null,
+    after?.[0] ?? null,
+    after?.[1] ?? null,
+    limit + 1,
+  ]);
 }
 
-/** The answers of a draft of this machine with who gave each; null where there is none. */
-export async function findAnswersOfDraft(
-  db: Database,
-  id: string,
-  machineId: string,
-): Promise<{ readonly answers: InspectionDraftBody["answers"]; readonly answeredBy: Readonly<Record<string, string>> } | null> {
-  const [row] = await db.rows<{ answers: InspectionDraftBody["answers"]; answeredBy: Record<string, string> }>(
-    `SELECT body->'answers' AS answers, answered_by AS "answeredBy" FROM inspection_draft
+const answerRows = statement(
+  { answers: draftColumns.body.shape.answers, answeredBy },
+  `SELECT body->'answers' AS answers, answered_by AS "answeredBy" FROM inspection_draft
      WHERE id = $1::text::uuid AND machine_id = $2::text::uuid`,
-    [id, machineId],
-  );
-  return row ?? null;
-}
+);
+
+/** The answers of a draft of this machine with who gave each; null where there is none. */
+export const findAnswersOfDraft = async (db: Database, id: string, machineId: string): Promise<RowOf<typeof answerRows> | null> =>
+  (await db.rows(answerRows, [id, machineId]))[0] ?? null;
+
+const clearsOld = command("DELETE FROM inspection_draft WHERE saved_at <= $1::text::timestamptz RETURNING id");
+const writtenRows = statement(
+  { id: z.guid() },
+  `INSERT INTO inspection_draft AS d (id, machine_id, revision, body, begun_by, begun_at, saved_by, saved_at, answered_by)
+     SELECT $1::text::uuid, $2::text::uuid, $3::int + 1, $4::text::jsonb, $5::text::uuid, $6::text::timestamptz, $5::text::uuid, $6::text::timestamptz,
+       $7::text::jsonb
+     WHERE NOT EXISTS (SELECT 1 FROM ledger WHERE id = $1::text::uuid)
+     ON CONFLICT (id) DO UPDATE SET revision = excluded.revision, body = excluded.body, saved_by = excluded.saved_by, saved_at = excluded.saved_at,
+       answered_by = excluded.answered_by
+     WHERE d.revision = $3::int AND d.machine_id = excluded.machine_id
+     RETURNING d.id`,
+);
+const sameDraftRows = statement(
+  { sameMachine: z.boolean(), repeated: z.boolean() },
+  `SELECT machine_id = $2::text::uuid AS "sameMachine",
+       revision = $3::int + 1 AND body = $4::text::jsonb AND saved_by = $5::text::uuid AS repeated
+     FROM inspection_draft WHERE id = $1::text::uuid AND NOT EXISTS (SELECT 1 FROM ledger WHERE id = $1::text::uuid)`,
+);
 
 /**
  * Saves a draft over the revision that was read, and clears away those left lying since before `since`. `saved`: the same was saved as
@@ -132,26 +146,11 @@ export async function writeDraft(
   since: Date,
 ): Promise<"saved" | "changed" | "finished" | "other-machine"> {
   const { id, machineId, revision, staffId } = draft;
-  await db.rows("DELETE FROM inspection_draft WHERE saved_at <= $1::text::timestamptz RETURNING id", [since.toISOString()]);
+  await db.rows(clearsOld, [since.toISOString()]);
   const body = JSON.stringify(draft.body);
-  const written = await db.rows(
-    `INSERT INTO inspection_draft AS d (id, machine_id, revision, body, begun_by, begun_at, saved_by, saved_at, answered_by)
-     SELECT $1::text::uuid, $2::text::uuid, $3::int + 1, $4::text::jsonb, $5::text::uuid, $6::text::timestamptz, $5::text::uuid, $6::text::timestamptz,
-       $7::text::jsonb
-     WHERE NOT EXISTS (SELECT 1 FROM ledger WHERE id = $1::text::uuid)
-     ON CONFLICT (id) DO UPDATE SET revision = excluded.revision, body = excluded.body, saved_by = excluded.saved_by, saved_at = excluded.saved_at,
-       answered_by = excluded.answered_by
-     WHERE d.revision = $3::int AND d.machine_id = excluded.machine_id
-     RETURNING d.id`,
-    [id, machineId, revision, body, staffId, at.toISOString(), JSON.stringify(draft.answeredBy)],
-  );
+  const written = await db.rows(writtenRows, [id, machineId, revision, body, staffId, at.toISOString(), JSON.stringify(draft.answeredBy)]);
   if (written.length > 0) return "saved";
-  const [there] = await db.rows<{ sameMachine: boolean; repeated: boolean }>(
-    `SELECT machine_id = $2::text::uuid AS "sameMachine",
-       revision = $3::int + 1 AND body = $4::text::jsonb AND saved_by = $5::text::uuid AS repeated
-     FROM inspection_draft WHERE id = $1::text::uuid AND NOT EXISTS (SELECT 1 FROM ledger WHERE id = $1::text::uuid)`,
-    [id, machineId, revision, body, staffId],
-  );
+  const [there] = await db.rows(sameDraftRows, [id, machineId, revision, body, staffId]);
   if (there === undefined) return "finished";
   if (!there.sameMachine) return "other-machine";
   return there.repeated ? "saved" : "changed";

@@ -1,19 +1,25 @@
 // The SQL of keeping and forgetting. It reads the tables of other rooms side by side, and writes where the triggers let it.
+import { z } from "zod";
 import type { LegalHold } from "../../shared/contracts/keeping.ts";
 import { storedPolicy } from "../../shared/rules/policy.ts";
 import { datedKinds } from "../../shared/rules/retention.ts";
-import type { Ask } from "../platform/index.ts";
+import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
+
+const holdsFirm = command("SELECT id FROM firm FOR UPDATE");
 
 /** The firm's row, held until the transaction ends: who places a hold and who forgets wait for each other. */
 export async function holdFirm(ask: Ask): Promise<void> {
-  await ask("SELECT id FROM firm FOR UPDATE");
+  await ask(holdsFirm);
 }
+
+const keepingRows = statement(
+  { policy: z.unknown(), zones: z.array(z.string()) },
+  `SELECT policy, coalesce((SELECT jsonb_agg(DISTINCT time_zone) FROM depot), '[]') AS zones FROM firm`,
+);
 
 /** How long the firm keeps its records, and the zones of its depots. */
 export async function readKeeping(ask: Ask): Promise<{ keepMonths: number; zones: string[] } | null> {
-  const [firm] = await ask<{ policy: unknown; zones: string[] }>(
-    `SELECT policy, coalesce((SELECT jsonb_agg(DISTINCT time_zone) FROM depot), '[]') AS zones FROM firm`,
-  );
+  const [firm] = await ask(keepingRows);
   return firm ? { keepMonths: storedPolicy(firm.policy).keepMonths, zones: firm.zones } : null;
 }
 
@@ -55,27 +61,35 @@ due AS (SELECT id, kind, recorded_at, sealed FROM over WHERE NOT held AND NOT EX
 
 const overAt = (before: Date): string[] => [before.toISOString(), JSON.stringify(datedKinds)];
 
-/** How many records of each kind are due, and how many only a hold keeps. */
-export const countOver = (ask: Ask, before: Date): Promise<{ kind: string; due: number; held: number }[]> =>
-  ask(
-    `${overSql} SELECT kind, count(*) FILTER (WHERE due)::int AS due, count(*) FILTER (WHERE NOT due)::int AS held
+const overRows = statement(
+  { kind: z.string(), due: z.int(), held: z.int() },
+  `${overSql} SELECT kind, count(*) FILTER (WHERE due)::int AS due, count(*) FILTER (WHERE NOT due)::int AS held
      FROM (SELECT kind, true AS due FROM due UNION ALL SELECT kind, false FROM over WHERE held) counted GROUP BY kind ORDER BY kind`,
-    overAt(before),
-  );
+);
+
+/** How many records of each kind are due, and how many only a hold keeps. */
+export const countOver = (ask: Ask, before: Date): Promise<RowOf<typeof overRows>[]> => ask(overRows, overAt(before));
+
+const dueRows = statement(
+  { id: z.guid(), kind: z.string() },
+  `${overSql} SELECT id, kind FROM due WHERE sealed ORDER BY recorded_at, id LIMIT $3::int`,
+);
 
 /** Up to `most` records that are due and sealed, the oldest first. */
-export const findDue = (ask: Ask, before: Date, most: number): Promise<{ id: string; kind: string }[]> =>
-  ask(`${overSql} SELECT id, kind FROM due WHERE sealed ORDER BY recorded_at, id LIMIT $3::int`, [...overAt(before), most]);
+export const findDue = (ask: Ask, before: Date, most: number): Promise<RowOf<typeof dueRows>[]> => ask(dueRows, [...overAt(before), most]);
+
+const these = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
+const forgottenRows = statement(
+  { id: z.guid() },
+  `UPDATE ledger SET data = NULL, salt = NULL, forgotten_by = $2::text::uuid WHERE id IN ${these} AND data IS NOT NULL RETURNING id`,
+);
+const forgetsNotes = command(`UPDATE defect SET note = NULL WHERE id IN ${these} AND note IS NOT NULL`);
 
 /** Takes the words of these records away, by the entry that says so, and what other tables repeat of them. How many it were. */
 export async function forgetWords(ask: Ask, ids: readonly string[], forgottenBy: string): Promise<number> {
-  const these = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
   const listed = JSON.stringify(ids);
-  const gone = await ask(
-    `UPDATE ledger SET data = NULL, salt = NULL, forgotten_by = $2::text::uuid WHERE id IN ${these} AND data IS NOT NULL RETURNING id`,
-    [listed, forgottenBy],
-  );
-  await ask(`UPDATE defect SET note = NULL WHERE id IN ${these} AND note IS NOT NULL`, [listed]);
+  const gone = await ask(forgottenRows, [listed, forgottenBy]);
+  await ask(forgetsNotes, [listed]);
   return gone.length;
 }
 
@@ -89,9 +103,22 @@ SELECT h.id, h.machine_id AS "machineId", m.registration_mark AS "registrationMa
     jsonb_build_object('by', h.lifted_by, 'at', ${utc("h.lifted_at")}, 'reason', q.reason) END AS lifted
 FROM legal_hold h JOIN entry_hold_placed p ON p.id = h.id LEFT JOIN entry_hold_lifted q ON q.id = h.lifted_with LEFT JOIN machine m ON m.id = h.machine_id`;
 
+const holdColumns = {
+  ...{ id: z.guid(), machineId: z.guid().nullable(), registrationMark: z.string().nullable(), depotId: z.guid().nullable() },
+  ...{ reason: z.string(), placedBy: z.guid(), placedAt: z.iso.datetime({ precision: 3 }) },
+  lifted: z.strictObject({ by: z.guid(), at: z.iso.datetime({ precision: 3 }), reason: z.string() }).nullable(),
+};
+const holdRows = statement(holdColumns, `${holdSql} WHERE h.id = $1::text::uuid`);
+const holdPageRows = statement(
+  holdColumns,
+  `${holdSql} WHERE ($1::text = 'all' OR (h.lifted_at IS NULL) = ($1::text = 'standing'))
+       AND ($2::text IS NULL OR (h.placed_at, h.id) < ($2::text::timestamptz, $3::text::uuid))
+     ORDER BY h.placed_at DESC, h.id DESC LIMIT $4::int`,
+);
+
 /** A hold; null for an unknown one. */
 export async function readHold(ask: Ask, id: string): Promise<LegalHold | null> {
-  const [hold] = await ask<LegalHold>(`${holdSql} WHERE h.id = $1::text::uuid`, [id]);
+  const [hold] = await ask(holdRows, [id]);
   return hold ?? null;
 }
 
@@ -101,83 +128,77 @@ export const findHolds = (
   state: "standing" | "lifted" | "all",
   after: readonly string[] | null,
   limit: number,
-): Promise<LegalHold[]> =>
-  ask<LegalHold>(
-    `${holdSql} WHERE ($1::text = 'all' OR (h.lifted_at IS NULL) = ($1::text = 'standing'))
-       AND ($2::text IS NULL OR (h.placed_at, h.id) < ($2::text::timestamptz, $3::text::uuid))
-     ORDER BY h.placed_at DESC, h.id DESC LIMIT $4::int`,
-    [state, after?.[0] ?? null, after?.[1] ?? null, limit + 1],
-  );
+): Promise<LegalHold[]> => ask(holdPageRows, [state, after?.[0] ?? null, after?.[1] ?? null, limit + 1]);
+
+const insertsHold = command(
+  `INSERT INTO legal_hold (id, machine_id, depot_id, placed_by, placed_at)
+     VALUES ($1::text::uuid, $2::text::uuid, $3::text::uuid, $4::text::uuid, $5::text::timestamptz)`,
+);
 
 export async function insertHold(
   ask: Ask,
   hold: { readonly id: string; readonly machineId: string | null; readonly depotId: string | null; readonly by: string; readonly at: Date },
 ): Promise<void> {
-  await ask(
-    `INSERT INTO legal_hold (id, machine_id, depot_id, placed_by, placed_at)
-     VALUES ($1::text::uuid, $2::text::uuid, $3::text::uuid, $4::text::uuid, $5::text::timestamptz)`,
-    [hold.id, hold.machineId, hold.depotId, hold.by, hold.at.toISOString()],
-  );
+  await ask(insertsHold, [hold.id, hold.machineId, hold.depotId, hold.by, hold.at.toISOString()]);
 }
+
+const liftsHold = command(
+  `UPDATE legal_hold SET lifted_with = $2::text::uuid, lifted_by = $3::text::uuid, lifted_at = $4::text::timestamptz WHERE id = $1::text::uuid`,
+);
 
 export async function markLifted(ask: Ask, id: string, entryId: string, by: string, at: Date): Promise<void> {
-  await ask(
-    `UPDATE legal_hold SET lifted_with = $2::text::uuid, lifted_by = $3::text::uuid, lifted_at = $4::text::timestamptz WHERE id = $1::text::uuid`,
-    [id, entryId, by, at.toISOString()],
-  );
+  await ask(liftsHold, [id, entryId, by, at.toISOString()]);
 }
+
+const heldMachineRows = statement(
+  { registrationMark: z.string(), depotId: z.guid() },
+  `SELECT registration_mark AS "registrationMark", depot_id AS "depotId" FROM machine WHERE id = $1::text::uuid`,
+);
 
 /** What a hold may be placed on; null for what there is not. */
-export async function findHeldMachine(ask: Ask, id: string): Promise<{ registrationMark: string; depotId: string } | null> {
-  const [machine] = await ask<{ registrationMark: string; depotId: string }>(
-    `SELECT registration_mark AS "registrationMark", depot_id AS "depotId" FROM machine WHERE id = $1::text::uuid`,
-    [id],
-  );
-  return machine ?? null;
-}
+export const findHeldMachine = async (ask: Ask, id: string): Promise<RowOf<typeof heldMachineRows> | null> =>
+  (await ask(heldMachineRows, [id]))[0] ?? null;
 
-export async function hasDepot(ask: Ask, id: string): Promise<boolean> {
-  return (await ask("SELECT id FROM depot WHERE id = $1::text::uuid", [id])).length > 0;
-}
+const depotRows = statement({ id: z.guid() }, "SELECT id FROM depot WHERE id = $1::text::uuid");
 
-export async function countStandingHolds(ask: Ask): Promise<number> {
-  const [row] = await ask<{ holds: number }>("SELECT count(*)::int AS holds FROM legal_hold WHERE lifted_at IS NULL");
-  return row?.holds ?? 0;
-}
+export const hasDepot = async (ask: Ask, id: string): Promise<boolean> => (await ask(depotRows, [id])).length > 0;
+
+const holdCountRows = statement({ holds: z.int() }, "SELECT count(*)::int AS holds FROM legal_hold WHERE lifted_at IS NULL");
+
+export const countStandingHolds = async (ask: Ask): Promise<number> => (await ask(holdCountRows))[0]?.holds ?? 0;
 
 // People
 
-/** A hold that asks who this person is: on the whole firm, a depot of theirs, or anything that they recorded something about. */
-export async function holdOnPerson(ask: Ask, staffId: string): Promise<string | null> {
-  const [hold] = await ask<{ id: string }>(
-    `SELECT h.id FROM legal_hold h WHERE h.lifted_at IS NULL AND (
+const holdOnPersonRows = statement(
+  { id: z.guid() },
+  `SELECT h.id FROM legal_hold h WHERE h.lifted_at IS NULL AND (
        (h.machine_id IS NULL AND h.depot_id IS NULL)
        OR EXISTS (SELECT FROM staff_depot d WHERE d.staff_id = $1::text::uuid AND d.depot_id = h.depot_id)
        OR EXISTS (SELECT FROM ledger l WHERE l.chain_id = h.machine_id AND l.staff_id = $1::text::uuid)
        OR EXISTS (SELECT FROM ledger l WHERE l.depot_id = h.depot_id AND l.staff_id = $1::text::uuid))
      ORDER BY h.placed_at LIMIT 1`,
-    [staffId],
-  );
-  return hold?.id ?? null;
-}
+);
 
-/** The firm's records about a person, and what corrects them, that still say something. */
-export async function findRecordsAbout(ask: Ask, staffId: string): Promise<string[]> {
-  const rows = await ask<{ id: string }>(
-    `WITH RECURSIVE about (id) AS (
+/** A hold that asks who this person is: on the whole firm, a depot of theirs, or anything that they recorded something about. */
+export const holdOnPerson = async (ask: Ask, staffId: string): Promise<string | null> =>
+  (await ask(holdOnPersonRows, [staffId]))[0]?.id ?? null;
+
+const aboutRows = statement(
+  { id: z.guid() },
+  `WITH RECURSIVE about (id) AS (
        SELECT l.id FROM entry_person l JOIN firm ON firm.id = l.chain_id WHERE l.kind <> 'person-forgotten' AND l.person_id = $1::text::uuid
        UNION SELECT c.id FROM about JOIN entry_correction c ON c.corrects = about.id::text)
      SELECT id FROM about`,
-    [staffId],
-  );
-  return rows.map(({ id }) => id);
-}
+);
+
+/** The firm's records about a person, and what corrects them, that still say something. */
+export const findRecordsAbout = async (ask: Ask, staffId: string): Promise<string[]> =>
+  (await ask(aboutRows, [staffId])).map(({ id }) => id);
+
+const forgettingRows = statement(
+  { id: z.guid() },
+  `SELECT l.id FROM entry_person l JOIN firm ON firm.id = l.chain_id WHERE l.kind = 'person-forgotten' AND l.person_id = $1::text::uuid LIMIT 1`,
+);
 
 /** Whether the person was made anonymous already. */
-export async function isForgotten(ask: Ask, staffId: string): Promise<boolean> {
-  const rows = await ask(
-    `SELECT l.id FROM entry_person l JOIN firm ON firm.id = l.chain_id WHERE l.kind = 'person-forgotten' AND l.person_id = $1::text::uuid LIMIT 1`,
-    [staffId],
-  );
-  return rows.length > 0;
-}
+export const isForgotten = async (ask: Ask, staffId: string): Promise<boolean> => (await ask(forgettingRows, [staffId])).length > 0;

@@ -19,5 +19,13 @@ export { isIdTaken, recording } from "./recording.ts";
 export { rotated, rotateKeys } from "./rotate-keys.ts";
 export { ledgerRoutes } from "./routes.ts";
 export { readClaim, signClaim, signedTypes } from "./sign.ts";
-export { checkpointsWithin, hashesOf, readStoredEntry, type SealedChain, type StoredEntry, sealedChains } from "./store.ts";
+export {
+  checkpointsWithin,
+  hashesOf,
+  readStoredEntry,
+  type SealedChain,
+  type StoredEntry,
+  sealedChains,
+  storedRecordColumns,
+} from "./store.ts";
 export { type CheckpointClaim, takeCheckpoint } from "./take-checkpoint.ts";

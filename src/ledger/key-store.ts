@@ -1,30 +1,32 @@
 // The SQL of the keys that this database knows.
-import type { Ask } from "../platform/index.ts";
+import { z } from "zod";
+import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
 
-/** What the key `vouchedBy` states: that the key `kid` is one of ours. */
-export interface Voucher {
-  readonly kid: string;
-  readonly vouchedBy: string;
-  readonly jws: string;
-}
+const holdsFirm = command("SELECT id FROM firm FOR UPDATE");
 
 /** Held by one start at a time, until its transaction ends. */
-export const holdKeys = (ask: Ask): Promise<unknown> => ask("SELECT id FROM firm FOR UPDATE");
+export const holdKeys = (ask: Ask): Promise<unknown> => ask(holdsFirm);
+
+const voucherRows = statement(
+  { kid: z.string(), vouchedBy: z.string(), jws: z.string() },
+  `SELECT kid, vouched_by AS "vouchedBy", jws FROM signing_key
+   ORDER BY min(added_at) OVER (PARTITION BY kid) DESC, kid, vouched_by`,
+);
+/** What the key `vouchedBy` states: that the key `kid` is one of ours. */
+export type Voucher = RowOf<typeof voucherRows>;
 
 /** Those about the newest key first: a key is as old as the first word about it. */
-export const readVouchers = (ask: Ask): Promise<Voucher[]> =>
-  ask<Voucher>(`SELECT kid, vouched_by AS "vouchedBy", jws FROM signing_key
-    ORDER BY min(added_at) OVER (PARTITION BY kid) DESC, kid, vouched_by`);
+export const readVouchers = (ask: Ask): Promise<Voucher[]> => ask(voucherRows);
+
+const signerRows = statement({ kid: z.string() }, "SELECT kid FROM checkpoint ORDER BY number DESC LIMIT 1");
 
 /** The key of the newest checkpoint. */
-export async function lastSigner(ask: Ask): Promise<string | null> {
-  const [row] = await ask<{ kid: string }>("SELECT kid FROM checkpoint ORDER BY number DESC LIMIT 1");
-  return row?.kid ?? null;
-}
+export const lastSigner = async (ask: Ask): Promise<string | null> => (await ask(signerRows))[0]?.kid ?? null;
+
+const insertsVoucher = command(
+  "INSERT INTO signing_key (kid, vouched_by, jws, added_at) VALUES ($1, $2, $3, $4::text::timestamptz) ON CONFLICT DO NOTHING",
+);
 
 /** There already is fine. */
 export const insertVoucher = (ask: Ask, { kid, vouchedBy, jws }: Voucher, addedAt: Date): Promise<unknown> =>
-  ask("INSERT INTO signing_key (kid, vouched_by, jws, added_at) VALUES ($1, $2, $3, $4::text::timestamptz) ON CONFLICT DO NOTHING", [
-    ...[kid, vouchedBy, jws],
-    addedAt.toISOString(),
-  ]);
+  ask(insertsVoucher, [kid, vouchedBy, jws, addedAt.toISOString()]);

@@ -1,18 +1,23 @@
 // The SQL of checkpoints and proofs.
 
+import { z } from "zod";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import type { Ask, Database } from "../platform/index.ts";
+import { type Ask, command, type Database, type RowOf, statement } from "../platform/index.ts";
 import { type HashOf, type Leaves, leafHash, type Whole, wholesOf } from "./merkle.ts";
+
+const sameEntryRows = statement({ id: z.guid() }, "SELECT id FROM ledger WHERE id = $1::text::uuid AND sha256 = decode($2::text, 'hex')");
 
 /** Whether this very entry is stored: by its hash, which is its own, since the same id may stand for something else by now. */
 export async function isStored(db: Database, { id, sha256 }: { readonly id: string; readonly sha256: string }): Promise<boolean> {
-  const found = await db.rows("SELECT id FROM ledger WHERE id = $1::text::uuid AND sha256 = decode($2::text, 'hex')", [id, sha256]);
+  const found = await db.rows(sameEntryRows, [id, sha256]);
   return found.length > 0;
 }
 
+const treeRows = statement({ size: z.int() }, "SELECT size::float8 AS size FROM tree FOR UPDATE");
+
 /** The tree's size, held until the transaction ends: one seals at a time. */
 export async function holdTree(ask: Ask): Promise<number> {
-  const [tree] = await ask<{ size: number }>("SELECT size::float8 AS size FROM tree FOR UPDATE");
+  const [tree] = await ask(treeRows);
   if (!tree) throw new Error("the tree's row is there since the migration");
   return tree.size;
 }
@@ -20,7 +25,9 @@ export async function holdTree(ask: Ask): Promise<number> {
 // The count of records on a machine's and the firm's row is the length of its chain: it moves in the transaction that writes the
 // entries, one writer at a time. So one look at all counts sees every entry that was committed before, and none that was not.
 // A chain's entries keep their order among the leaves, whatever the clocks of two writers said.
-const sealSql = `
+const placedRows = statement(
+  { sha256: z.string() },
+  `
 WITH head AS (
     SELECT id AS chain_id, record_count FROM machine UNION ALL SELECT id, record_count FROM firm),
   due AS (
@@ -36,35 +43,41 @@ WITH head AS (
   marked AS (
     INSERT INTO sealed_chain (chain_id, position) SELECT chain_id, max(position) FROM taken GROUP BY chain_id
     ON CONFLICT (chain_id) DO UPDATE SET position = EXCLUDED.position)
-SELECT encode(sha256, 'hex') AS sha256 FROM taken ORDER BY leaf_index`;
+SELECT encode(sha256, 'hex') AS sha256 FROM taken ORDER BY leaf_index`,
+);
 
 /** Gives up to `most` of the entries that are not in the tree yet their places after `size`; their hashes in that order. */
 export async function placeWaiting(ask: Ask, size: number, most: number): Promise<string[]> {
-  return (await ask<{ sha256: string }>(sealSql, [size, most])).map(({ sha256 }) => sha256);
+  return (await ask(placedRows, [size, most])).map(({ sha256 }) => sha256);
 }
 
 export interface NodeRow extends Whole {
   readonly sha256: string;
 }
 
+const insertNodes = command("INSERT INTO tree_node SELECT * FROM jsonb_populate_recordset(NULL::tree_node, $1::text::jsonb)");
+const setSize = command("UPDATE tree SET size = $1::float8::bigint");
+
 /** Keeps the subtrees that became whole, and the tree's new size. */
 export async function keepGrowth(ask: Ask, nodes: readonly NodeRow[], size: number): Promise<void> {
   const rows = nodes.map(({ level, index, sha256 }) => ({ level, node_index: index, sha256: `\\x${sha256}` }));
-  await ask("INSERT INTO tree_node SELECT * FROM jsonb_populate_recordset(NULL::tree_node, $1::text::jsonb)", [JSON.stringify(rows)]);
-  await ask("UPDATE tree SET size = $1::float8::bigint", [size]);
+  await ask(insertNodes, [JSON.stringify(rows)]);
+  await ask(setSize, [size]);
 }
 
-/** The hashes of all whole subtrees of these ranges, fetched at once. */
-export async function hashesOf(ask: Ask, ranges: readonly Leaves[]): Promise<HashOf> {
-  const wanted = ranges.flatMap(wholesOf);
-  const rows = await ask<NodeRow>(
-    `SELECT w.level, w.index, encode(coalesce(n.sha256, l.sha256), 'hex') AS sha256
+const nodeRows = statement(
+  { level: z.int(), index: z.int(), sha256: z.string() },
+  `SELECT w.level, w.index, encode(coalesce(n.sha256, l.sha256), 'hex') AS sha256
      FROM jsonb_to_recordset($1::text::jsonb) AS w (level int, index float8)
      LEFT JOIN tree_node n ON n.level = w.level AND n.node_index = w.index::bigint
      LEFT JOIN sealed_entry s ON w.level = 0 AND s.leaf_index = w.index::bigint
      LEFT JOIN ledger l ON l.id = s.entry_id`,
-    [JSON.stringify(wanted)],
-  );
+);
+
+/** The hashes of all whole subtrees of these ranges, fetched at once. */
+export async function hashesOf(ask: Ask, ranges: readonly Leaves[]): Promise<HashOf> {
+  const wanted = ranges.flatMap(wholesOf);
+  const rows = await ask(nodeRows, [JSON.stringify(wanted)]);
   const hashes = new Map(
     rows.map(({ level, index, sha256 }) => [`${level}/${index}`, level === 0 ? leafHash(Buffer.from(sha256, "hex")) : sha256]),
   );
@@ -75,108 +88,103 @@ export async function hashesOf(ask: Ask, ranges: readonly Leaves[]): Promise<Has
   };
 }
 
-const checkpointColumns = `number, tree_size::float8 AS "treeSize", encode(root_sha256, 'hex') AS "rootSha256", taken_at AS "takenAt", kid, jws,
-  chain_count AS "chainCount", encode(chains_sha256, 'hex') AS "chainsSha256"`;
-type CheckpointRow = Omit<Checkpoint, "takenAt"> & { readonly takenAt: Date };
-const told = ({ takenAt, ...row }: CheckpointRow): Checkpoint => ({ ...row, takenAt: new Date(takenAt).toISOString() });
+const checkpointColumns = {
+  ...{ number: z.int(), treeSize: z.int(), rootSha256: z.string(), takenAt: z.date(), kid: z.string(), jws: z.string() },
+  ...{ chainCount: z.int().nullable(), chainsSha256: z.string().nullable() },
+};
+const checkpointSql = `SELECT number, tree_size::float8 AS "treeSize", encode(root_sha256, 'hex') AS "rootSha256", taken_at AS "takenAt", kid, jws,
+  chain_count AS "chainCount", encode(chains_sha256, 'hex') AS "chainsSha256" FROM checkpoint`;
+const checkpointRows = statement(
+  checkpointColumns,
+  `${checkpointSql} WHERE $1::int IS NULL OR number = $1::int ORDER BY number DESC LIMIT 1`,
+);
+const earlierCheckpointRows = statement(
+  checkpointColumns,
+  `${checkpointSql} WHERE $1::int IS NULL OR number < $1::int ORDER BY number DESC LIMIT $2::int`,
+);
+const checkpointWithinRows = statement(
+  checkpointColumns,
+  `${checkpointSql} WHERE taken_at < $2::text::timestamptz
+     AND number >= coalesce((SELECT max(number) FROM checkpoint WHERE taken_at < $1::text::timestamptz), 0) ORDER BY number`,
+);
+const told = ({ takenAt, ...row }: RowOf<typeof checkpointRows>): Checkpoint => ({ ...row, takenAt: new Date(takenAt).toISOString() });
 
 /** The last checkpoint, or the one of this number; null where there is none. */
 export async function readCheckpoint(ask: Ask, number: number | null = null): Promise<Checkpoint | null> {
-  const [row] = await ask<CheckpointRow>(
-    `SELECT ${checkpointColumns} FROM checkpoint WHERE $1::int IS NULL OR number = $1::int ORDER BY number DESC LIMIT 1`,
-    [number],
-  );
+  const [row] = await ask(checkpointRows, [number]);
   return row ? told(row) : null;
 }
 
 /** Checkpoints before a number, newest first. */
-export async function checkpointsBefore(ask: Ask, number: number | null, limit: number): Promise<Checkpoint[]> {
-  const rows = await ask<CheckpointRow>(
-    `SELECT ${checkpointColumns} FROM checkpoint WHERE $1::int IS NULL OR number < $1::int ORDER BY number DESC LIMIT $2::int`,
-    [number, limit],
-  );
-  return rows.map(told);
-}
+export const checkpointsBefore = async (ask: Ask, number: number | null, limit: number): Promise<Checkpoint[]> =>
+  (await ask(earlierCheckpointRows, [number, limit])).map(told);
 
 /** The checkpoints taken within a span, and the last one before it; oldest first. */
-export async function checkpointsWithin(ask: Ask, from: Date, to: Date): Promise<Checkpoint[]> {
-  const rows = await ask<CheckpointRow>(
-    `SELECT ${checkpointColumns} FROM checkpoint WHERE taken_at < $2::text::timestamptz
-       AND number >= coalesce((SELECT max(number) FROM checkpoint WHERE taken_at < $1::text::timestamptz), 0) ORDER BY number`,
-    [from.toISOString(), to.toISOString()],
-  );
-  return rows.map(told);
-}
+export const checkpointsWithin = async (ask: Ask, from: Date, to: Date): Promise<Checkpoint[]> =>
+  (await ask(checkpointWithinRows, [from.toISOString(), to.toISOString()])).map(told);
+
+const insertsCheckpoint = command(
+  `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws, chain_count, chains_sha256) VALUES
+     ($1::int, $2::float8::bigint, decode($3::text, 'hex'), $4::text::timestamptz, $5::text, $6::text, $7::int, decode($8::text, 'hex'))`,
+);
 
 export async function insertCheckpoint(ask: Ask, checkpoint: Checkpoint): Promise<void> {
   const { number, treeSize, rootSha256, takenAt, kid, jws, chainCount, chainsSha256 } = checkpoint;
-  await ask(
-    `INSERT INTO checkpoint (number, tree_size, root_sha256, taken_at, kid, jws, chain_count, chains_sha256) VALUES
-     ($1::int, $2::float8::bigint, decode($3::text, 'hex'), $4::text::timestamptz, $5::text, $6::text, $7::int, decode($8::text, 'hex'))`,
-    [number, treeSize, rootSha256, takenAt, kid, jws, chainCount, chainsSha256],
-  );
+  await ask(insertsCheckpoint, [number, treeSize, rootSha256, takenAt, kid, jws, chainCount, chainsSha256]);
 }
+
+const chainsStatedRows = statement(
+  { chainCount: z.int(), chainsSha256: z.string(), entries: z.int() },
+  `SELECT chains AS "chainCount", encode(list_sha256, 'hex') AS "chainsSha256", entries::float8 AS entries FROM chain_list($1::float8::bigint)`,
+);
 
 /** What a checkpoint of `treeSize` leaves states of the chains, as the database sees them in this transaction. */
 export async function chainsStated(ask: Ask, treeSize: number): Promise<{ chainCount: number; chainsSha256: string }> {
-  const [row] = await ask<{ chainCount: number; chainsSha256: string; entries: number }>(
-    `SELECT chains AS "chainCount", encode(list_sha256, 'hex') AS "chainsSha256", entries::float8 AS entries FROM chain_list($1::float8::bigint)`,
-    [treeSize],
-  );
+  const [row] = await ask(chainsStatedRows, [treeSize]);
   if (row?.entries !== treeSize) throw new Error(`the chains hold ${row?.entries} entries, and the tree ${treeSize}`);
   return { chainCount: row.chainCount, chainsSha256: row.chainsSha256 };
 }
 
+const sealedChainRows = statement(
+  {
+    ...{ chainId: z.guid(), length: z.int() },
+    /** of its last entry */
+    sha256: z.string(),
+  },
+  `SELECT chain_id AS "chainId", length, encode(sha256, 'hex') AS sha256 FROM sealed_chains($1::float8::bigint) ORDER BY chain_id`,
+);
 /** A chain as a checkpoint knows it. */
-export interface SealedChain {
-  readonly chainId: string;
-  readonly length: number;
-  /** of its last entry */
-  readonly sha256: string;
-}
+export type SealedChain = RowOf<typeof sealedChainRows>;
 
 /** The chains as a tree of so many leaves has them, in the order in which a checkpoint states them. */
-export const sealedChains = (ask: Ask, treeSize: number): Promise<SealedChain[]> =>
-  ask<SealedChain>(
-    `SELECT chain_id AS "chainId", length, encode(sha256, 'hex') AS sha256 FROM sealed_chains($1::float8::bigint) ORDER BY chain_id`,
-    [treeSize],
-  );
+export const sealedChains = (ask: Ask, treeSize: number): Promise<SealedChain[]> => ask(sealedChainRows, [treeSize]);
+
+const firmRows = statement({ id: z.guid() }, "SELECT id FROM firm");
 
 /** The id of the firm; null before its founding. */
-export async function readFirmId(ask: Ask): Promise<string | null> {
-  return (await ask<{ id: string }>("SELECT id FROM firm"))[0]?.id ?? null;
-}
+export const readFirmId = async (ask: Ask): Promise<string | null> => (await ask(firmRows))[0]?.id ?? null;
 
-export interface StoredEntry {
-  readonly id: string;
-  readonly chainId: string;
-  readonly position: number;
-  readonly kind: string;
-  readonly version: number;
-  readonly machineId: string | null;
-  readonly depotId: string | null;
-  readonly staffId: string | null;
-  readonly performedAt: Date;
-  readonly recordedAt: Date;
-  readonly dataSha256: string;
-  readonly previousSha256: string | null;
-  readonly sha256: string;
-  readonly salt: string | null;
-  readonly data: Record<string, unknown> | null;
-  readonly forgottenBy: string | null;
-  readonly leafIndex: number | null;
-}
+/** The columns of an entry as the store hands it out (`StoredRecord`). */
+export const storedRecordColumns = {
+  ...{ id: z.guid(), chainId: z.guid(), position: z.int(), kind: z.string(), version: z.int(), machineId: z.guid().nullable() },
+  ...{ depotId: z.guid().nullable(), staffId: z.guid().nullable(), performedAt: z.date(), recordedAt: z.date(), dataSha256: z.string() },
+  ...{ previousSha256: z.string().nullable(), sha256: z.string(), salt: z.string().nullable() },
+  data: z.record(z.string(), z.unknown()).nullable(),
+};
 
-/** An entry with its hashes and its place among the leaves; null for an unknown one. */
-export async function readStoredEntry(ask: Ask, id: string): Promise<StoredEntry | null> {
-  const [row] = await ask<StoredEntry>(
-    `SELECT l.id, l.chain_id AS "chainId", l.position, l.kind, l.version, l.machine_id AS "machineId", l.depot_id AS "depotId",
+const storedEntryRows = statement(
+  { ...storedRecordColumns, forgottenBy: z.guid().nullable(), leafIndex: z.int().nullable() },
+  `SELECT l.id, l.chain_id AS "chainId", l.position, l.kind, l.version, l.machine_id AS "machineId", l.depot_id AS "depotId",
        l.staff_id AS "staffId", l.performed_at AS "performedAt", l.recorded_at AS "recordedAt", encode(l.data_sha256, 'hex') AS "dataSha256",
        encode(p.sha256, 'hex') AS "previousSha256", encode(l.sha256, 'hex') AS sha256, encode(l.salt, 'hex') AS salt, l.data,
        l.forgotten_by AS "forgottenBy", s.leaf_index::float8 AS "leafIndex"
      FROM ledger l LEFT JOIN ledger p ON p.chain_id = l.chain_id AND p.position = l.position - 1
      LEFT JOIN sealed_entry s ON s.entry_id = l.id WHERE l.id = $1::text::uuid`,
-    [id],
-  );
+);
+export type StoredEntry = RowOf<typeof storedEntryRows>;
+
+/** An entry with its hashes and its place among the leaves; null for an unknown one. */
+export async function readStoredEntry(ask: Ask, id: string): Promise<StoredEntry | null> {
+  const [row] = await ask(storedEntryRows, [id]);
   return row ?? null;
 }

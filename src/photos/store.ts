@@ -1,71 +1,68 @@
 // The only file of this room that speaks to the database. It reads tables of other rooms side by side; it writes its own alone.
-import type { PhotoType } from "../../shared/contracts/photos.ts";
+import { z } from "zod";
+import { photoTypeSchema } from "../../shared/contracts/photos.ts";
 import type { Moment } from "../acts/index.ts";
-import type { Database } from "../platform/index.ts";
+import { command, type Database, type RowOf, statement } from "../platform/index.ts";
 import type { HangsOn } from "./rules.ts";
 
-/** A photo as it is known; hashes in hex. */
-export interface PhotoRow {
-  readonly id: string;
-  readonly sha256: string;
-  readonly sentSha256: string;
-  readonly type: PhotoType;
-  readonly widthPx: number;
-  readonly heightPx: number;
-  readonly bytes: number;
-  readonly addedBy: string;
-  readonly addedAt: Date;
-}
-
+const photoColumns = {
+  ...{ id: z.guid(), sha256: z.string(), sentSha256: z.string(), type: photoTypeSchema, widthPx: z.int(), heightPx: z.int() },
+  ...{ bytes: z.int(), addedBy: z.guid(), addedAt: z.date() },
+};
 const columns = `p.id, encode(p.sha256, 'hex') AS sha256, encode(p.sent_sha256, 'hex') AS "sentSha256", p.type, p.width_px AS "widthPx",
   p.height_px AS "heightPx", p.bytes, p.added_by AS "addedBy", p.added_at AS "addedAt"`;
+const photoRows = statement(photoColumns, `SELECT ${columns} FROM photo p WHERE p.id = $1::text::uuid`);
+/** A photo as it is known; hashes in hex. */
+export type PhotoRow = RowOf<typeof photoRows>;
 
 /** A photo by its id; null for none. */
-export async function findPhoto(db: Database, id: string): Promise<PhotoRow | null> {
-  const [row] = await db.rows<PhotoRow>(`SELECT ${columns} FROM photo p WHERE p.id = $1::text::uuid`, [id]);
-  return row ?? null;
-}
+export const findPhoto = async (db: Database, id: string): Promise<PhotoRow | null> => (await db.rows(photoRows, [id]))[0] ?? null;
+
+const anyPhotoRows = statement({ there: z.boolean() }, "SELECT EXISTS (SELECT 1 FROM photo) AS there");
 
 /** Whether any photo is known. */
-export async function knowsPhotos(db: Database): Promise<boolean> {
-  const [row] = await db.rows<{ there: boolean }>("SELECT EXISTS (SELECT 1 FROM photo) AS there");
-  return row?.there ?? false;
-}
+export const knowsPhotos = async (db: Database): Promise<boolean> => (await db.rows(anyPhotoRows))[0]?.there ?? false;
+
+const folderRows = statement({ id: z.guid() }, "SELECT id FROM data_folder ORDER BY added_at DESC, id");
 
 /** The ids of the data folders that are known, newest first. */
-export const readFolders = async (db: Database): Promise<string[]> =>
-  (await db.rows<{ id: string }>("SELECT id FROM data_folder ORDER BY added_at DESC, id")).map((row) => row.id);
+export const readFolders = async (db: Database): Promise<string[]> => (await db.rows(folderRows)).map((row) => row.id);
+
+const insertsFolder = command(
+  "INSERT INTO data_folder (id, added_at) VALUES ($1::text::uuid, $2::text::timestamptz) ON CONFLICT DO NOTHING",
+);
 
 /** There already is fine. */
 export const insertFolder = (db: Database, id: string, addedAt: Date): Promise<unknown> =>
-  db.rows("INSERT INTO data_folder (id, added_at) VALUES ($1::text::uuid, $2::text::timestamptz) ON CONFLICT DO NOTHING", [
-    id,
-    addedAt.toISOString(),
-  ]);
+  db.rows(insertsFolder, [id, addedAt.toISOString()]);
+
+const photosOfRows = statement(
+  photoColumns,
+  `SELECT ${columns} FROM photo p WHERE p.added_by = $1::text::uuid
+     AND p.id IN (SELECT value::uuid FROM jsonb_array_elements_text($2::text::jsonb))`,
+);
 
 /** Those of the ids that this person has sent. */
 export const findPhotosOf = (db: Database, staffId: string, ids: readonly string[]): Promise<PhotoRow[]> =>
-  db.rows<PhotoRow>(
-    `SELECT ${columns} FROM photo p WHERE p.added_by = $1::text::uuid
-       AND p.id IN (SELECT value::uuid FROM jsonb_array_elements_text($2::text::jsonb))`,
-    [staffId, JSON.stringify(ids)],
-  );
+  db.rows(photosOfRows, [staffId, JSON.stringify(ids)]);
+
+const entryRows = statement({ id: z.guid() }, "SELECT id FROM ledger WHERE id = $1::text::uuid");
 
 /** Whether the id stands for an entry of the ledger. */
-export async function isEntry(db: Database, id: string): Promise<boolean> {
-  return (await db.rows("SELECT id FROM ledger WHERE id = $1::text::uuid", [id])).length > 0;
-}
+export const isEntry = async (db: Database, id: string): Promise<boolean> => (await db.rows(entryRows, [id])).length > 0;
+
+const insertedRows = statement(
+  { id: z.guid() },
+  `INSERT INTO photo (id, sha256, sent_sha256, type, width_px, height_px, bytes, added_by, added_at)
+     VALUES ($1::text::uuid, decode($2::text, 'hex'), decode($3::text, 'hex'), $4::text, $5::int, $6::int, $7::int, $8::text::uuid, $9::text::timestamptz)
+     ON CONFLICT (id) DO NOTHING RETURNING id`,
+);
 
 /** Writes what is known of a photo. False: its id is taken, and nothing was written. */
 export async function insertPhoto(db: Database, photo: PhotoRow): Promise<boolean> {
   const { id, sha256, sentSha256, type, widthPx, heightPx, bytes, addedBy, addedAt } = photo;
-  const written = await db.rows(
-    `INSERT INTO photo (id, sha256, sent_sha256, type, width_px, height_px, bytes, added_by, added_at)
-     VALUES ($1::text::uuid, decode($2::text, 'hex'), decode($3::text, 'hex'), $4::text, $5::int, $6::int, $7::int, $8::text::uuid, $9::text::timestamptz)
-     ON CONFLICT (id) DO NOTHING RETURNING id`,
-    [id, sha256, sentSha256, type, widthPx, heightPx, bytes, addedBy, addedAt.toISOString()],
-  );
-  return written.length > 0;
+  const parameters = [id, sha256, sentSha256, type, widthPx, heightPx, bytes, addedBy, addedAt.toISOString()];
+  return (await db.rows(insertedRows, parameters)).length > 0;
 }
 
 // A photo hangs on a record only if the same person sent both: nobody gets to see, or puts into another's record, by naming an id.
@@ -75,68 +72,73 @@ const useOfIts = "u.photo_id = p.id AND u.staff_id = p.added_by";
 const lacksIt = `p JOIN photo_use u ON ${useOfIts} JOIN entry_photos l ON l.id = u.entry_id
   WHERE NOT coalesce(l.photos @> jsonb_build_array(jsonb_build_object('id', p.id)), l.forgotten)`;
 
-/** Machines with an entry that names the photo and does not carry its hash. */
-export async function machinesLackingPhoto(db: Database, id: string): Promise<string[]> {
-  const rows = await db.rows<{ machineId: string }>(
-    `SELECT DISTINCT u.machine_id AS "machineId" FROM photo ${lacksIt} AND p.id = $1::text::uuid`,
-    [id],
-  );
-  return rows.map(({ machineId }) => machineId);
-}
+const lackingRows = statement(
+  { machineId: z.guid() },
+  `SELECT DISTINCT u.machine_id AS "machineId" FROM photo ${lacksIt} AND p.id = $1::text::uuid`,
+);
 
-/** Photos that a record names whose entry does not carry them, each with the machine, and no later entry of that machine does. */
-export const photosNotHung = (db: Database): Promise<(PhotoRow & { readonly machineId: string })[]> =>
-  db.rows(
-    `SELECT DISTINCT ON (p.id, u.machine_id) ${columns}, u.machine_id AS "machineId" FROM photo ${lacksIt}
+/** Machines with an entry that names the photo and does not carry its hash. */
+export const machinesLackingPhoto = async (db: Database, id: string): Promise<string[]> =>
+  (await db.rows(lackingRows, [id])).map(({ machineId }) => machineId);
+
+const notHungRows = statement(
+  { ...photoColumns, machineId: z.guid() },
+  `SELECT DISTINCT ON (p.id, u.machine_id) ${columns}, u.machine_id AS "machineId" FROM photo ${lacksIt}
        AND NOT EXISTS (SELECT FROM entry_photo_added h WHERE h.chain_id = u.machine_id AND h.photo_id = p.id)
      ORDER BY p.id, u.machine_id`,
-  );
+);
 
-/** The records that a photo hangs on. */
-export const recordsWithPhoto = (db: Database, id: string): Promise<HangsOn[]> =>
-  db.rows<HangsOn>(
-    `SELECT 'defect' AS kind, d.depot_id AS "depotId", u.staff_id AS "staffId"
+/** Photos that a record names whose entry does not carry them, each with the machine, and no later entry of that machine does. */
+export const photosNotHung = (db: Database): Promise<RowOf<typeof notHungRows>[]> => db.rows(notHungRows);
+
+const hangsOnRows = statement(
+  { kind: z.enum(["defect", "daily-check", "weekly-inspection"]), depotId: z.guid(), staffId: z.guid() },
+  `SELECT 'defect' AS kind, d.depot_id AS "depotId", u.staff_id AS "staffId"
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN defect d ON d.id = u.defect_id WHERE p.id = $1::text::uuid
      UNION SELECT 'daily-check', c.depot_id, c.staff_id
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN daily_check c ON c.id = u.entry_id WHERE p.id = $1::text::uuid
      UNION SELECT 'weekly-inspection', w.depot_id, w.staff_id
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN weekly_inspection w ON w.id = u.entry_id WHERE p.id = $1::text::uuid`,
-    [id],
-  );
+);
+
+/** The records that a photo hangs on. */
+export const recordsWithPhoto = (db: Database, id: string): Promise<HangsOn[]> => db.rows(hangsOnRows, [id]);
 
 const namedByThen = `u.defect_id = $1::text::uuid
   AND ($2::text IS NULL OR EXISTS (SELECT FROM ledger l WHERE l.id = u.entry_id AND l.recorded_at <= $2::text::timestamptz))`;
 const thereByThen = "($2::text IS NULL OR p.added_at <= $2::text::timestamptz)";
 
+const ofDefectRows = statement(
+  photoColumns,
+  `SELECT ${columns} FROM photo p
+     WHERE ${thereByThen} AND EXISTS (SELECT FROM photo_use u WHERE ${useOfIts} AND ${namedByThen}) ORDER BY p.added_at, p.id`,
+);
+
 /** The photos of a defect that had arrived by the moment, in the order in which they did. */
 export const findPhotosOfDefect = (db: Database, defectId: string, at: Moment): Promise<PhotoRow[]> =>
-  db.rows<PhotoRow>(
-    `SELECT ${columns} FROM photo p
-     WHERE ${thereByThen} AND EXISTS (SELECT FROM photo_use u WHERE ${useOfIts} AND ${namedByThen}) ORDER BY p.added_at, p.id`,
-    [defectId, at?.toISOString() ?? null],
-  );
+  db.rows(ofDefectRows, [defectId, at?.toISOString() ?? null]);
+
+const awaitedRows = statement(
+  { photoId: z.guid() },
+  `SELECT DISTINCT u.photo_id AS "photoId" FROM photo_use u
+     WHERE ${namedByThen} AND NOT EXISTS (SELECT FROM photo p WHERE ${useOfIts} AND ${thereByThen}) ORDER BY 1`,
+);
 
 /** Ids that records of a defect named by the moment and that had not arrived. */
-export async function awaitedOfDefect(db: Database, defectId: string, at: Moment): Promise<string[]> {
-  const rows = await db.rows<{ photoId: string }>(
-    `SELECT DISTINCT u.photo_id AS "photoId" FROM photo_use u
-     WHERE ${namedByThen} AND NOT EXISTS (SELECT FROM photo p WHERE ${useOfIts} AND ${thereByThen}) ORDER BY 1`,
-    [defectId, at?.toISOString() ?? null],
-  );
-  return rows.map(({ photoId }) => photoId);
-}
+export const awaitedOfDefect = async (db: Database, defectId: string, at: Moment): Promise<string[]> =>
+  (await db.rows(awaitedRows, [defectId, at?.toISOString() ?? null])).map(({ photoId }) => photoId);
+
+const forgottenHashRows = statement(
+  { sha256: z.string() },
+  `SELECT encode(p.sha256, 'hex') AS sha256 FROM photo p
+       LEFT JOIN photo_use u ON ${useOfIts} LEFT JOIN ledger l ON l.id = u.entry_id
+     WHERE $1::text IS NULL OR p.sha256 = decode($1::text, 'hex')
+     GROUP BY p.sha256 HAVING bool_and(l.id IS NOT NULL AND l.data IS NULL) ORDER BY 1`,
+);
 
 /**
  * Hashes (hex) of photos that hung on records of which nothing is said any more. The same bytes may be another photo's: they are left
  * while one of them is named by a record that speaks, or by none yet.
  */
-export async function findForgottenHashes(db: Database, sha256?: string): Promise<string[]> {
-  const rows = await db.rows<{ sha256: string }>(
-    `SELECT encode(p.sha256, 'hex') AS sha256 FROM photo p
-       LEFT JOIN photo_use u ON ${useOfIts} LEFT JOIN ledger l ON l.id = u.entry_id
-     WHERE $1::text IS NULL OR p.sha256 = decode($1::text, 'hex')
-     GROUP BY p.sha256 HAVING bool_and(l.id IS NOT NULL AND l.data IS NULL) ORDER BY 1`,
-    [sha256 ?? null],
-  );
-  return rows.map((row) => row.sha256);
-}
+export const findForgottenHashes = async (db: Database, sha256?: string): Promise<string[]> =>
+  (await db.rows(forgottenHashRows, [sha256 ?? null])).map((row) => row.sha256);

@@ -1,7 +1,7 @@
 // Defects with their whole courses, as reports tell them, from the rows and entries that were written of them.
 import { isKnownSheet, observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import type { Category, Competence } from "../../shared/contracts/common.ts";
-import type { Quantity, Reading } from "../../shared/contracts/quantities.ts";
+import type { Category } from "../../shared/contracts/common.ts";
+import type { Reading } from "../../shared/contracts/quantities.ts";
 import { isForgotten, type RecordKind, read, readAs, type Said, type Told } from "../../shared/records/index.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
@@ -12,7 +12,7 @@ import type { Moment } from "../acts/index.ts";
 import { type NamedPerson, namesOf, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import type { Database, Period } from "../platform/index.ts";
 import { machineIdentities, personIn, secretSetOf } from "./collect-frame.ts";
-import type { DefectCourse, DefectStatus, FoundBy, MachineIdentity, Person, ReadingTaken, Sighting } from "./facts.ts";
+import type { DefectCourse, FoundBy, MachineIdentity, Person, ReadingTaken, Sighting } from "./facts.ts";
 import { groundsSince, type Weight } from "./rules.ts";
 import { type CourseRow, type EventRow, type FindingRow, type IdentityRow, type ModelRow, readModels } from "./store.ts";
 
@@ -89,8 +89,8 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
   const reading = (event: EventRow, taken: Reading | null | undefined): ReadingTaken | null =>
     readingTaken(row, machine, known, { ...done(event), recordedAt: new Date(event.recordedAt) }, taken);
   const weights = weightsOf(row);
-  const category = row.category as Category;
-  const closed = row.status === "signed-off" || row.status === "not-found";
+  const { category, status, competence } = row;
+  const closed = status === "signed-off" || status === "not-found";
   const since = closed ? null : groundsSince(weights, row.dueDay, row.timeZone, known.now);
   const course: DefectCourse = {
     id: row.id,
@@ -98,7 +98,7 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
     itemName: nameOfFinding(row.itemId, row.note, known.language),
     category,
     categorySource: categorySourceOf(row, raised, weights[0]?.category ?? category),
-    status: row.status as DefectStatus,
+    status,
     grounds: grounds(category) || since !== null,
     isRecurring: row.recurringOf !== null,
     sightings: [
@@ -124,7 +124,7 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
       (row.events ?? []).flatMap((event) => (event.kind === kind && event.entry.data === null ? [{ ...done(event), kind }] : [])),
     ),
     ...workAndEnding(row, { done, reading, forgotten }),
-    competence: row.competence as Competence,
+    competence,
     needsSecondPerson: row.secondPerson,
     flags: flagsOf(row, known.language),
   };
@@ -253,7 +253,7 @@ function readingTaken(
   reading: Reading | null | undefined,
 ): ReadingTaken | null {
   const model = models.get(modelId);
-  const quantity = (row.quantity ?? reading?.quantity ?? null) as Quantity | null;
+  const quantity = row.quantity ?? reading?.quantity ?? null;
   if (!reading || quantity === null || !model) return null;
   const { features, handbook, engineCc } = model.before?.find(({ until }) => new Date(until) > recordedAt) ?? model;
   const judge = (load: "solo" | "laden") =>

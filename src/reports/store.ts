@@ -1,10 +1,12 @@
 // The only SQL of the reports. It reads tables of other rooms side by side; nothing is changed here.
-import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
-import type { KeptRecord } from "../../shared/records/index.ts";
-import type { KnownPaper, PaperEnding } from "../../shared/rules/papers.ts";
-import type { ItemVerdict } from "../../shared/rules/weekly-inspection.ts";
+import { z } from "zod";
+import { categorySchema, competenceSchema } from "../../shared/contracts/common.ts";
+import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
+import { endingReasonSchema, paperKindSchema } from "../../shared/contracts/papers.ts";
+import { quantitySchema } from "../../shared/contracts/quantities.ts";
+import { itemVerdictSchema } from "../../shared/records/index.ts";
 import { amendedSince, defectThen, fieldThen, listIn, type Moment, numberIn, saysNumber, stateThen } from "../acts/index.ts";
-import type { Database, Period } from "../platform/index.ts";
+import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
 
 const inList = (column: string, parameter: string): string =>
   `${column} IN (SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
@@ -13,137 +15,118 @@ const momentParameter = (at: Moment): string | null => at?.toISOString() ?? null
 /** What had arrived by the moment that is the statement's first parameter; all of it where that is null. */
 const arrived = (column: string): string => `($1::text IS NULL OR ${column} <= $1::text::timestamptz)`;
 
-export async function readFirmName(db: Database): Promise<string> {
-  const [firm] = await db.rows<{ name: string }>("SELECT name FROM firm");
-  return firm?.name ?? "";
-}
+const firmNameRows = statement({ name: z.string() }, "SELECT name FROM firm");
 
-export interface DepotRow {
-  readonly id: string;
-  readonly name: string;
-  readonly timeZone: string;
-}
+export const readFirmName = async (db: Database): Promise<string> => (await db.rows(firmNameRows))[0]?.name ?? "";
+
+const depotRows = statement(
+  { id: z.guid(), name: z.string(), timeZone: z.string() },
+  `SELECT id, name, time_zone AS "timeZone" FROM depot WHERE $1::text IS NULL OR ${inList("id", "$1")} ORDER BY name`,
+);
+export type DepotRow = RowOf<typeof depotRows>;
 
 /** Depots by name: those of `ids`, or all. */
-export const readDepots = (db: Database, ids: readonly string[] | null): Promise<DepotRow[]> =>
-  db.rows<DepotRow>(`SELECT id, name, time_zone AS "timeZone" FROM depot WHERE $1::text IS NULL OR ${inList("id", "$1")} ORDER BY name`, [
-    ids && listed(ids),
-  ]);
+export const readDepots = (db: Database, ids: readonly string[] | null): Promise<DepotRow[]> => db.rows(depotRows, [ids && listed(ids)]);
+
+const calledRows = statement(
+  { id: z.guid(), name: z.string() },
+  "SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model UNION ALL SELECT id, registration_mark FROM machine UNION ALL SELECT id, staff_number FROM staff",
+);
 
 /** What the ids in entries are called: depots and models by name, machines by mark, people by staff number; any other text stays as it is. */
 export async function calledIn(db: Database): Promise<(id: string) => string> {
-  const rows = await db.rows<{ id: string; name: string }>(
-    "SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model UNION ALL SELECT id, registration_mark FROM machine UNION ALL SELECT id, staff_number FROM staff",
-  );
+  const rows = await db.rows(calledRows);
   const names = new Map(rows.map(({ id, name }) => [id, name]));
   return (id) => names.get(id) ?? id;
 }
 
-export interface IdentityRow {
-  readonly id: string;
-  readonly registrationMark: string;
-  readonly vin: string | null;
-  readonly inServiceFrom: string;
-  readonly modelId: string;
-  readonly modelName: string;
-  readonly depotId: string;
-  readonly odometerKm: number;
-}
-
-/** Machines as they were called, and where they stood, at the moment. */
-export const readIdentities = (db: Database, machineIds: readonly string[], at: Moment): Promise<IdentityRow[]> =>
-  db.rows<IdentityRow>(
-    `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", ${fieldThen.vin} AS vin,
+const identityRows = statement(
+  {
+    id: z.guid(),
+    registrationMark: z.string(),
+    vin: z.string().nullable(),
+    inServiceFrom: z.iso.date(),
+    modelId: z.guid(),
+    modelName: z.string(),
+    depotId: z.guid(),
+    odometerKm: z.int(),
+  },
+  `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", ${fieldThen.vin} AS vin,
        (${fieldThen.inServiceFrom})::text AS "inServiceFrom", ${fieldThen.modelId} AS "modelId", o.name AS "modelName",
        s.depot_id AS "depotId", coalesce(${numberIn("s.state", "odometerKm")}, 0) AS "odometerKm"
      FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$1")} s CROSS JOIN LATERAL ${amendedSince("$1")} a
      JOIN machine_model o ON o.id = ${fieldThen.modelId} WHERE ${inList("m.id", "$2")}`,
-    [momentParameter(at), listed(machineIds)],
-  );
+);
+export type IdentityRow = RowOf<typeof identityRows>;
 
-export interface LabelRow {
-  readonly registrationMark: string;
-  readonly modelName: string;
-  readonly depotId: string;
-  readonly depotName: string;
-}
+/** Machines as they were called, and where they stood, at the moment. */
+export const readIdentities = (db: Database, machineIds: readonly string[], at: Moment): Promise<IdentityRow[]> =>
+  db.rows(identityRows, [momentParameter(at), listed(machineIds)]);
 
-/** What stands on the labels of the machines of these depots that are in service, by depot and mark; or on that of one machine. */
-export const readLabels = (db: Database, depotIds: readonly string[] | null, machineId?: string): Promise<LabelRow[]> =>
-  db.rows<LabelRow>(
-    `SELECT m.registration_mark AS "registrationMark", o.name AS "modelName", d.id AS "depotId", d.name AS "depotName"
+const labelRows = statement(
+  { registrationMark: z.string(), modelName: z.string(), depotId: z.guid(), depotName: z.string() },
+  `SELECT m.registration_mark AS "registrationMark", o.name AS "modelName", d.id AS "depotId", d.name AS "depotName"
      FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id
      WHERE CASE WHEN $2::text IS NULL THEN ${inList("d.id", "$1")} AND m.state->>'withdrawn' IS NULL ELSE m.id = $2::text::uuid END
      ORDER BY d.name, m.registration_mark`,
-    [depotIds && listed(depotIds), machineId ?? null],
-  );
+);
+export type LabelRow = RowOf<typeof labelRows>;
 
-export interface ModelFigures {
-  readonly engineCc: number | null;
-  readonly features: Features;
-  readonly handbook: Handbook;
-}
-export interface ModelRow extends ModelFigures {
-  readonly id: string;
-  /** what it said before each of its revisions, oldest first */
-  readonly before: readonly (ModelFigures & { readonly until: string })[] | null;
-}
+/** What stands on the labels of the machines of these depots that are in service, by depot and mark; or on that of one machine. */
+export const readLabels = (db: Database, depotIds: readonly string[] | null, machineId?: string): Promise<LabelRow[]> =>
+  db.rows(labelRows, [depotIds && listed(depotIds), machineId ?? null]);
 
-export const readModels = (db: Database, ids: readonly string[]): Promise<ModelRow[]> =>
-  db.rows<ModelRow>(
-    `SELECT m.id, m.engine_cc AS "engineCc", m.features, m.handbook, CASE WHEN m.revision > 1 THEN (
+const modelFigures = { engineCc: z.int().nullable(), features: featuresSchema, handbook: handbookSchema };
+const modelRows = statement(
+  {
+    id: z.guid(),
+    ...modelFigures,
+    /** what it said before each of its revisions, oldest first */
+    before: z.array(z.strictObject({ name: z.string(), ...modelFigures, until: z.iso.datetime({ offset: true }) })).nullable(),
+  },
+  `SELECT m.id, m.engine_cc AS "engineCc", m.features, m.handbook, CASE WHEN m.revision > 1 THEN (
        SELECT jsonb_agg(l.before || jsonb_build_object('until', l.recorded_at) ORDER BY l.position) FROM entry_model l
        WHERE l.chain_id = (SELECT id FROM firm) AND l.model_id = m.id) END AS before
      FROM machine_model m WHERE ${inList("m.id", "$1")}`,
-    [listed(ids)],
-  );
+);
+export type ModelRow = RowOf<typeof modelRows>;
+
+export const readModels = (db: Database, ids: readonly string[]): Promise<ModelRow[]> => db.rows(modelRows, [listed(ids)]);
 
 // Defects
 
+const instantInJson = z.iso.datetime({ offset: true });
+
 /** What the check, inspection or report that found it says about the item. */
-export interface FindingRow {
-  readonly odometerKm: number | null;
-  readonly flags: readonly string[] | null;
+const finding = z.strictObject({
+  odometerKm: z.int().nullable(),
+  flags: z.array(z.string()).nullable(),
   /** the sheet it was made on; null where it was made on none */
-  readonly sheetVersion: string | null;
-  readonly observationIds: readonly string[] | null;
-  readonly verdict: ItemVerdict | null;
-}
+  sheetVersion: z.string().nullable(),
+  observationIds: z.array(z.string()).nullable(),
+  verdict: itemVerdictSchema.nullable(),
+});
+export type FindingRow = Readonly<z.infer<typeof finding>>;
 
-export interface EventRow {
-  readonly id: string;
-  readonly kind: "sighting" | "re-grade" | "deferral" | "repair" | "sign-off" | "not-found";
-  readonly staffId: string;
-  readonly performedAt: string;
-  readonly recordedAt: string;
-  readonly entry: KeptRecord;
-  readonly finding: FindingRow | null;
-}
+/** The entry as `read` takes it. */
+const keptRecord = z.strictObject({ id: z.guid(), kind: z.string(), version: z.int(), data: z.unknown() });
 
-export interface CourseRow {
-  readonly id: string;
-  readonly machineId: string;
-  readonly depotId: string;
-  readonly timeZone: string;
-  readonly ruleSet: RuleSet;
-  readonly itemId: string | null;
-  readonly note: string | null;
-  readonly category: string;
-  readonly status: string;
-  readonly origin: string;
-  readonly reportedBy: string;
-  readonly seenAt: Date;
-  readonly recordedAt: Date;
-  readonly competence: string;
-  readonly secondPerson: boolean;
-  readonly quantity: string | null;
-  readonly dueDay: string | null;
-  readonly recurringOf: string | null;
-  readonly signedOffBetween: string | null;
-  readonly raised: KeptRecord;
-  readonly finding: FindingRow;
-  readonly events: readonly EventRow[] | null;
-}
+const event = z.strictObject({
+  id: z.guid(),
+  kind: z.enum(["sighting", "re-grade", "deferral", "repair", "sign-off", "not-found"]),
+  ...{ staffId: z.guid(), performedAt: instantInJson, recordedAt: instantInJson, entry: keptRecord, finding: finding.nullable() },
+});
+export type EventRow = Readonly<z.infer<typeof event>>;
+
+const courseColumns = {
+  ...{ id: z.guid(), machineId: z.guid(), depotId: z.guid(), timeZone: z.string(), ruleSet: ruleSetSchema },
+  ...{ itemId: z.string().nullable(), note: z.string().nullable(), category: categorySchema },
+  status: z.enum(["open", "deferred", "repaired", "signed-off", "not-found"]),
+  ...{ origin: z.string(), reportedBy: z.guid(), seenAt: z.date(), recordedAt: z.date(), competence: competenceSchema },
+  ...{ secondPerson: z.boolean(), quantity: quantitySchema.nullable(), dueDay: z.iso.date().nullable() },
+  ...{ recurringOf: z.guid().nullable(), signedOffBetween: z.guid().nullable() },
+  ...{ raised: keptRecord, finding, events: z.array(event).nullable() },
+};
 
 /**
  * Out of the whole sheet or report only what is about this defect: of all that was seen, what the entry `told` counts to it, and the verdict
@@ -158,7 +141,6 @@ const findingOf = (origin: string, told: string): string => `jsonb_build_object(
         ORDER BY v.item_id = d.item_id DESC, v.place LIMIT 1),
       (SELECT p.verdict FROM entry_proof p WHERE p.id = ${origin}.id AND p.item_id = d.item_id)))`;
 
-/** The entry as `read` takes it. */
 const entryOf = (entry: string): string =>
   `jsonb_build_object('id', ${entry}.id, 'kind', ${entry}.kind, 'version', ${entry}.version, 'data', ${entry}.data)`;
 
@@ -183,105 +165,109 @@ const within = (instant: string, from: string, to: string): string =>
    AND (${instant} AT TIME ZONE p.time_zone)::date BETWEEN ${from}::text::date AND ${to}::text::date`;
 const seenIn = (from: string, to: string): string => within("d.seen_at", from, to);
 
+const courseRows = statement(courseColumns, `${courseSql} AND ${inList("d.id", "$2")}`);
+const courseOfMachineRows = statement(
+  courseColumns,
+  `${courseSql} AND d.machine_id = $2::text::uuid AND (x.then IS NOT NULL OR ${seenIn("$3", "$4")}
+       OR EXISTS (SELECT 1 FROM defect_event e WHERE e.defect_id = d.id AND ${arrived("e.recorded_at")} AND ${within("e.performed_at", "$3", "$4")}))
+     ORDER BY d.seen_at, d.id`,
+);
+export type CourseRow = RowOf<typeof courseRows>;
+
 /** Defects by id, as they were at the moment; those that were not known yet are left out. */
 export const readCourses = (db: Database, defectIds: readonly string[], at: Moment): Promise<CourseRow[]> =>
-  db.rows<CourseRow>(`${courseSql} AND ${inList("d.id", "$2")}`, [momentParameter(at), listed(defectIds)]);
+  db.rows(courseRows, [momentParameter(at), listed(defectIds)]);
 
 /** Defects of a machine that were open at the moment, were found in the period, or to which anything was done in it. */
 export const readCoursesOfMachine = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<CourseRow[]> =>
-  db.rows<CourseRow>(
-    `${courseSql} AND d.machine_id = $2::text::uuid AND (x.then IS NOT NULL OR ${seenIn("$3", "$4")}
-       OR EXISTS (SELECT 1 FROM defect_event e WHERE e.defect_id = d.id AND ${arrived("e.recorded_at")} AND ${within("e.performed_at", "$3", "$4")}))
-     ORDER BY d.seen_at, d.id`,
-    [momentParameter(at), machineId, from, to],
-  );
+  db.rows(courseOfMachineRows, [momentParameter(at), machineId, from, to]);
 
 // One machine
 
-export interface HistoryStateRow {
-  readonly position: number;
-  readonly firstUseDue: string | null;
-  readonly openDefects: number;
-  readonly odometerKm: number;
-  readonly recordedAt: Date;
-}
-
-/** What is asked of a machine's state after each act; oldest first. */
-export const readStates = (db: Database, machineId: string, at: Moment): Promise<HistoryStateRow[]> =>
-  db.rows<HistoryStateRow>(
-    `SELECT h.position, h.state->>'firstUseDue' AS "firstUseDue",
+const stateRows = statement(
+  { position: z.int(), firstUseDue: z.string().nullable(), openDefects: z.int(), odometerKm: z.int(), recordedAt: z.date() },
+  `SELECT h.position, h.state->>'firstUseDue' AS "firstUseDue",
        jsonb_array_length(${listIn("h.state", "defects")}) AS "openDefects", ${numberIn("h.state", "odometerKm")} AS "odometerKm",
        h.recorded_at AS "recordedAt"
      FROM machine_state_history h
      WHERE h.machine_id = $2::text::uuid AND ${arrived("h.recorded_at")} AND ${saysNumber("h.state", "odometerKm")} ORDER BY h.position`,
-    [momentParameter(at), machineId],
-  );
+);
+export type HistoryStateRow = RowOf<typeof stateRows>;
 
-export interface InspectionRow {
-  readonly id: string;
-  readonly day: string;
-  readonly performedAt: Date;
-  readonly recordedAt: Date;
-  readonly position: number;
-  readonly staffId: string;
-  /** others than the one who signed */
-  readonly measuredBy: readonly string[];
-  readonly odometerKm: number;
-  readonly defectCount: number;
-  readonly verdicts: readonly ItemVerdict[];
-}
+/** What is asked of a machine's state after each act; oldest first. */
+export const readStates = (db: Database, machineId: string, at: Moment): Promise<HistoryStateRow[]> =>
+  db.rows(stateRows, [momentParameter(at), machineId]);
 
-export const readInspections = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<InspectionRow[]> =>
-  db.rows<InspectionRow>(
-    `SELECT w.id, w.local_day::text AS day, w.performed_at AS "performedAt", w.recorded_at AS "recordedAt", l.position, w.staff_id AS "staffId", w.odometer_km AS "odometerKm",
+const inspectionRows = statement(
+  {
+    id: z.guid(),
+    day: z.iso.date(),
+    performedAt: z.date(),
+    recordedAt: z.date(),
+    position: z.int(),
+    staffId: z.guid(),
+    /** others than the one who signed */
+    measuredBy: z.array(z.string()).readonly(),
+    odometerKm: z.int(),
+    defectCount: z.int(),
+    verdicts: z.array(itemVerdictSchema).readonly(),
+  },
+  `SELECT w.id, w.local_day::text AS day, w.performed_at AS "performedAt", w.recorded_at AS "recordedAt", l.position, w.staff_id AS "staffId", w.odometer_km AS "odometerKm",
        w.defect_count AS "defectCount", coalesce(l.verdicts, '[]') AS verdicts, coalesce(l.measured_by, '[]') AS "measuredBy"
      FROM weekly_inspection w JOIN entry_inspection l ON l.id = w.id
      WHERE w.machine_id = $2::text::uuid AND w.local_day BETWEEN $3::text::date AND $4::text::date AND ${arrived("w.recorded_at")}
      ORDER BY w.performed_at, w.id`,
-    [momentParameter(at), machineId, from, to],
-  );
+);
+export type InspectionRow = RowOf<typeof inspectionRows>;
 
-export interface PaperOfMachine extends KnownPaper {
-  readonly machineId: string;
-  readonly number: string;
-  readonly ending: (PaperEnding & { readonly note: string | null; readonly staffId: string; readonly recordedAt: string }) | null;
-}
+export const readInspections = (db: Database, machineId: string, { from, to }: Period, at: Moment): Promise<InspectionRow[]> =>
+  db.rows(inspectionRows, [momentParameter(at), machineId, from, to]);
+
+const paperColumns = {
+  ...{ machineId: z.guid(), kind: paperKindSchema, number: z.string(), validFrom: z.iso.date(), validTo: z.iso.date() },
+  ending: z
+    .strictObject({
+      ...{ day: z.iso.date(), reason: endingReasonSchema, grounds: z.boolean(), note: z.string().nullable() },
+      ...{ staffId: z.guid(), recordedAt: instantInJson },
+    })
+    .nullable(),
+};
 
 const paperSql = `SELECT p.machine_id AS "machineId", p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
     CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('day', e.day, 'reason', e.reason, 'grounds', e.grounds,
       'note', l.note, 'staffId', e.staff_id, 'recordedAt', e.recorded_at) END AS ending
   FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id AND ${arrived("e.recorded_at")} LEFT JOIN entry_paper_ended l ON l.id = e.id`;
 
+const paperRows = statement(
+  paperColumns,
+  `${paperSql} WHERE p.machine_id = $2::text::uuid AND ${arrived("p.recorded_at")} ORDER BY p.kind, p.valid_to DESC, p.id`,
+);
+const endedPaperRows = statement(
+  paperColumns,
+  `${paperSql} WHERE e.recorded_at >= $3::text::date AND ${inList("p.machine_id", "$2")} ORDER BY e.recorded_at, e.id`,
+);
+export type PaperOfMachine = RowOf<typeof paperRows>;
+
 /** The machine's papers as they were known at the moment, each with the ending that had arrived by then. */
 export const readPapers = (db: Database, machineId: string, at: Moment): Promise<PaperOfMachine[]> =>
-  db.rows<PaperOfMachine>(
-    `${paperSql} WHERE p.machine_id = $2::text::uuid AND ${arrived("p.recorded_at")} ORDER BY p.kind, p.valid_to DESC, p.id`,
-    [momentParameter(at), machineId],
-  );
+  db.rows(paperRows, [momentParameter(at), machineId]);
 
 /** Papers of the machines whose ending had arrived by the moment, and not before that day. */
 export const readPaperEndings = (db: Database, machineIds: readonly string[], sinceDay: string, at: Date): Promise<PaperOfMachine[]> =>
-  db.rows<PaperOfMachine>(
-    `${paperSql} WHERE e.recorded_at >= $3::text::date AND ${inList("p.machine_id", "$2")} ORDER BY e.recorded_at, e.id`,
-    [at.toISOString(), listed(machineIds), sinceDay],
-  );
+  db.rows(endedPaperRows, [at.toISOString(), listed(machineIds), sinceDay]);
 
 // The fleet
 
-export interface DayCheckRow {
-  readonly machineId: string;
-  readonly performedAt: Date;
-  readonly staffId: string;
-  readonly foundDefects: boolean;
-}
-
-/** The last check of each machine on a day that let it ride, among what had arrived by then. */
-export const readDayChecks = (db: Database, machineIds: readonly string[], day: string, at: Date): Promise<DayCheckRow[]> =>
-  db.rows<DayCheckRow>(
-    `SELECT DISTINCT ON (machine_id) machine_id AS "machineId", performed_at AS "performedAt", staff_id AS "staffId",
+const dayCheckRows = statement(
+  { machineId: z.guid(), performedAt: z.date(), staffId: z.guid(), foundDefects: z.boolean() },
+  `SELECT DISTINCT ON (machine_id) machine_id AS "machineId", performed_at AS "performedAt", staff_id AS "staffId",
        defect_count > 0 AS "foundDefects"
      FROM daily_check
      WHERE local_day = $2::text::date AND recorded_at <= $3::text::timestamptz AND decision <> 'do-not-ride' AND ${inList("machine_id", "$1")}
      ORDER BY machine_id, performed_at DESC`,
-    [listed(machineIds), day, at.toISOString()],
-  );
+);
+export type DayCheckRow = RowOf<typeof dayCheckRows>;
+
+/** The last check of each machine on a day that let it ride, among what had arrived by then. */
+export const readDayChecks = (db: Database, machineIds: readonly string[], day: string, at: Date): Promise<DayCheckRow[]> =>
+  db.rows(dayCheckRows, [listed(machineIds), day, at.toISOString()]);

@@ -260,7 +260,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
       { head: say("pack.label.said"), share: 26 },
     ],
     rows: mappedBatches(closings, (one): Row => {
-      const category = one.category as DefectCourse["category"];
+      const category = one.category;
       return [
         { text: one.registrationMark, bold: true },
         when(one.performedAt),

@@ -80,7 +80,7 @@ async function factsOf(
   const counts = [await countKinds(db, null, spans.firm)];
   for (const { id } of depots) counts.push(await countKinds(db, id, spans.ofDepots.get(id) ?? spans.firm));
   const entries = new Map<Kind, number>();
-  for (const { kind, count } of counts.flat()) entries.set(kind as Kind, (entries.get(kind as Kind) ?? 0) + count);
+  for (const { kind, count } of counts.flat()) entries.set(kind, (entries.get(kind) ?? 0) + count);
   return {
     ...{ frame, month, entries, days: dayTotals(machines) },
     figures: await figuresOf(db, { depots, periods: [period], now: frame.printedAt }),

@@ -1,22 +1,20 @@
 // The SQL that takes a month of entries out, through a cursor.
-import type { Kind, StoredRecord } from "../../ledger/index.ts";
+import { z } from "zod";
+import { kindSchema } from "../../../shared/records/index.ts";
+import { type Kind, storedRecordColumns } from "../../ledger/index.ts";
 import { secretSetJoin, signedOnly } from "../../people/index.ts";
-import type { Database } from "../../platform/index.ts";
+import { type Database, type RowOf, statement } from "../../platform/index.ts";
 import type { MonthScope, Span } from "./month-scope.ts";
 
-/** An entry with what people call those it names: as they are called now, since names are no part of an entry. */
-export interface RecordRow extends StoredRecord {
-  readonly kind: Kind;
-  readonly machineMark: string | null;
-  readonly staffNumber: string | null;
-  readonly staffName: string | null;
-  readonly depotName: string | null;
+const recordColumns = {
+  ...{ ...storedRecordColumns, kind: kindSchema },
+  ...{ machineMark: z.string().nullable(), staffNumber: z.string().nullable(), staffName: z.string().nullable() },
+  ...{ depotName: z.string().nullable() },
   /** of its depot; null for what belongs to none */
-  readonly timeZone: string | null;
+  timeZone: z.string().nullable(),
   /** Where it is signed by somebody whose secret another person had set within the day before: when, and by whom. */
-  readonly secretSetAt: Date | null;
-  readonly secretSetByNumber: string | null;
-}
+  ...{ secretSetAt: z.date().nullable(), secretSetByNumber: z.string().nullable() },
+};
 
 /** Stands for 'no depot' where depots are compared: it is the id of none. */
 const noDepotId = "00000000-0000-0000-0000-000000000000";
@@ -40,10 +38,15 @@ LEFT JOIN staff setter ON setter.id = secret.set_by
 WHERE l.recorded_at >= $2::text::timestamptz AND l.recorded_at < $3::text::timestamptz`;
 
 // The order is that of an index up to the ties, so the first rows are there at once however many follow.
-const recordSql = `SELECT ${columns} ${from("ledger l")}
+const recordRows = statement(
+  recordColumns,
+  `SELECT ${columns} ${from("ledger l")}
   AND ($4::text IS NULL OR l.kind IN (SELECT jsonb_array_elements_text($4::text::jsonb)))
   AND ($5::text IS NULL OR l.machine_id = $5::text::uuid)
-ORDER BY l.recorded_at, l.chain_id, l.position`;
+ORDER BY l.recorded_at, l.chain_id, l.position`,
+);
+/** An entry with what people call those it names: as they are called now, since names are no part of an entry. */
+export type RecordRow = RowOf<typeof recordRows>;
 
 // A check takes some kilobytes: so many of them are held at once.
 const batchSize = 100;
@@ -59,28 +62,31 @@ function parametersOf({ spans: { ofDepots, firm } }: Spans): string[] {
 }
 
 /** The entries of a month in the order in which they arrived, of these kinds or all, of one machine or all, at constant memory. */
-export async function* recordsOfMonth(db: Database, scope: Spans, of: readonly Kind[] | null = null, machineId: string | null = null) {
-  const parameters = [...parametersOf(scope), of && JSON.stringify(of), machineId];
-  for await (const batch of db.stream<RecordRow>(recordSql, parameters, batchSize)) yield batch as readonly RecordRow[];
-}
-
-/** An entry with its place among the leaves of the tree. */
-export interface SealedRow extends RecordRow {
-  readonly leafIndex: number;
-}
+export const recordsOfMonth = (
+  db: Database,
+  scope: Spans,
+  of: readonly Kind[] | null = null,
+  machineId: string | null = null,
+): AsyncIterable<RecordRow[]> => db.stream(recordRows, [...parametersOf(scope), of && JSON.stringify(of), machineId], batchSize);
 
 const inTree = `
   AND e.leaf_index < $4::float8::bigint`;
 const sealed = from("ledger l JOIN sealed_entry e ON e.entry_id = l.id");
+const sealedRows = statement(
+  { ...recordColumns, leafIndex: z.int() },
+  `SELECT ${columns}, e.leaf_index::float8 AS "leafIndex" ${sealed} ${inTree} ORDER BY e.leaf_index`,
+);
+const sealedCountRows = statement({ n: z.int() }, `SELECT count(*)::int AS n ${sealed} ${inTree}`);
+
+/** An entry with its place among the leaves of the tree. */
+export type SealedRow = RowOf<typeof sealedRows>;
 
 /** The entries of a month that a tree of `treeSize` leaves holds, in the order of the leaves, at constant memory. */
-export async function* sealedOfMonth(db: Database, scope: Spans, treeSize: number) {
-  const sql = `SELECT ${columns}, e.leaf_index::float8 AS "leafIndex" ${sealed} ${inTree} ORDER BY e.leaf_index`;
-  for await (const batch of db.stream<SealedRow>(sql, [...parametersOf(scope), treeSize], batchSize)) yield batch as readonly SealedRow[];
-}
+export const sealedOfMonth = (db: Database, scope: Spans, treeSize: number): AsyncIterable<SealedRow[]> =>
+  db.stream(sealedRows, [...parametersOf(scope), treeSize], batchSize);
 
 /** How many entries `sealedOfMonth` gives. */
 export async function countSealed(db: Database, scope: Spans, treeSize: number): Promise<number> {
-  const [row] = await db.rows<{ n: number }>(`SELECT count(*)::int AS n ${sealed} ${inTree}`, [...parametersOf(scope), treeSize]);
+  const [row] = await db.rows(sealedCountRows, [...parametersOf(scope), treeSize]);
   return row?.n ?? 0;
 }
