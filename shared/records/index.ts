@@ -1,5 +1,6 @@
 // The door of the records' shapes. Only the service comes in here: the pages carry no zod, and read no records.
 
+export { recordCorrected as recordCorrectedSchema } from "./audit.ts";
 export { itemVerdict as itemVerdictSchema } from "./checks.ts";
 export { jsonSchemasOf, type RecordJsonSchema } from "./json-schema.ts";
 export { kindSchema, type RecordKind, recordSchema, type Said, type Told } from "./kinds.ts";

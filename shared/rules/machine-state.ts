@@ -1,12 +1,13 @@
 // What is known of one machine: enough to decide everything about it, small enough to be written with every act.
-// Readiness now and at any past moment follows from it by pure computation; a phone may hold it too.
+// Readiness now and at any past moment follows from it by pure computation; a phone may hold it too. It is stored as JSON, and types, which
+// nobody can add to elsewhere, are JSON for the compiler where interfaces are not.
 import type { Category, Competence } from "../contracts/common.ts";
 import type { Quantity, Reading } from "../contracts/quantities.ts";
 
 export type DefectStatus = "open" | "deferred" | "repaired" | "signed-off" | "not-found";
 
 /** A defect that is not closed yet. Times are ISO instants in UTC, days are the depot's. */
-export interface OpenDefect {
+export type OpenDefect = {
   readonly id: string;
   readonly itemId: string | null;
   readonly observationIds: readonly string[];
@@ -30,16 +31,16 @@ export interface OpenDefect {
   readonly repair: RepairDone | null;
   /** one who looked and says that it need not ground, where a second person has to say the same; gone once it is seen again or repaired */
   readonly firstLook?: FirstLook;
-}
+};
 
 /** What the first of two who look came to: no fault there, or one that may be ridden with. */
-export interface FirstLook {
+export type FirstLook = {
   readonly finding: "not-found" | "minor";
   readonly recordId: string;
   readonly staffId: string;
-}
+};
 
-export interface RepairDone {
+export type RepairDone = {
   readonly id: string;
   readonly staffId: string;
   readonly performedAt: string;
@@ -47,9 +48,9 @@ export interface RepairDone {
   readonly reading: Reading | null;
   /** who else repaired it since it was last seen, where somebody did: none of them is a second person either */
   readonly alsoBy?: readonly string[];
-}
+};
 
-export interface ClosedDefect {
+export type ClosedDefect = {
   readonly id: string;
   readonly itemId: string | null;
   /** what was seen; absent in older states */
@@ -58,34 +59,34 @@ export interface ClosedDefect {
   readonly closedAt: string;
   /** the sign-off or finding that closed it */
   readonly recordId: string;
-}
+};
 
-export interface HeldClearance {
+export type HeldClearance = {
   readonly checkId: string;
   readonly riderId: string;
   readonly decision: "ride" | "ride-with-defects";
   readonly performedAt: string;
   readonly validUntil: string;
-}
+};
 
 /** Papers of one kind, days of the depot: from the first day to the last that any of them is valid, and the days between that none is. */
-export interface HeldPapers {
+export type HeldPapers = {
   readonly kind: string;
   readonly validFrom?: string;
   readonly validTo: string;
   readonly gaps?: readonly PaperGap[];
   /** a test failed on that day and grounds, until the first day of one that begins then or later */
   readonly failed?: { readonly since: string; readonly liftedFrom?: string };
-}
+};
 
-export interface PaperGap {
+export type PaperGap = {
   /** the last valid day before it */
   readonly after: string;
   /** the first valid day behind it */
   readonly before: string;
-}
+};
 
-export interface MachineState {
+export type MachineState = {
   readonly withdrawn: {
     readonly since: string;
     readonly reason: string;
@@ -113,7 +114,7 @@ export interface MachineState {
   readonly recordedAt: string;
   /** what is stored of it could not be read: nothing else here can be relied on */
   readonly cannotBeJudged?: true;
-}
+};
 
 /** What a machine is when it enters the fleet. */
 export function newMachineState(odometerKm: number, recordedAt: string): MachineState {

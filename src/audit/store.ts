@@ -1,7 +1,7 @@
 // The SQL of audit packs: the orders, and the entries of a month in the order in which they were sealed.
 import { z } from "zod";
 import { type AuditPack, auditPackSchema, type PackFailure } from "../../shared/contracts/audit.ts";
-import { correctionBodySchema } from "../../shared/contracts/records.ts";
+import { recordCorrectedSchema } from "../../shared/records/index.ts";
 import { word } from "../../shared/words/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 
@@ -150,7 +150,7 @@ export const placesCalled = async (db: Database, machineId: string | null, depot
   (await db.rows(placeRows, [machineId, depotId]))[0] ?? { machine: null, depot: null };
 
 const correctionRows = statement(
-  { id: z.guid(), staffId: z.guid(), recordedAt: z.date(), submitted: correctionBodySchema, was: z.unknown() },
+  { id: z.guid(), staffId: z.guid(), recordedAt: z.date(), submitted: recordCorrectedSchema.shape.submitted, was: z.unknown() },
   `SELECT id, staff_id AS "staffId", recorded_at AS "recordedAt", submitted, was
      FROM entry_correction WHERE corrects = $1::text ORDER BY recorded_at, position`,
 );

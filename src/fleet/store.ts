@@ -1,16 +1,13 @@
 // The only Prisma and SQL of the fleet.
-import type { Prisma } from "../../prisma/client/client.ts";
+import { z } from "zod";
 import type { Depot, MachineModel, ModelBody } from "../../shared/contracts/fleet.ts";
-import { featuresSchema, handbookSchema, type RuleSet, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
-import type { Paper } from "../../shared/contracts/papers.ts";
+import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
+import { endingReasonSchema, paperKindSchema } from "../../shared/contracts/papers.ts";
+import { kindSchema } from "../../shared/records/index.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import type { KnownPaper, PaperEnding, PaperKind } from "../../shared/rules/papers.ts";
-import { type SecondPerson, secondPersonSchema } from "../../shared/rules/policy.ts";
-import { type Moment, withStates } from "../acts/index.ts";
-import type { Kind } from "../ledger/index.ts";
-import { type Database, type Tx, takenIn } from "../platform/index.ts";
-
-type Ending = NonNullable<Paper["ending"]>;
+import { secondPersonSchema } from "../../shared/rules/policy.ts";
+import { type Moment, type WithState, withStates } from "../acts/index.ts";
+import { type Database, type RowOf, statement, type Tx, takenIn } from "../platform/index.ts";
 
 const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
 
@@ -108,31 +105,33 @@ export async function writeRevision(tx: Tx, id: string, revision: number, figure
 
 // Machines
 
-export interface MachineRow {
-  readonly id: string;
-  readonly registrationMark: string;
-  readonly vin: string | null;
-  readonly modelId: string;
-  readonly modelName: string;
-  readonly depotId: string;
-  readonly depotName: string;
-  readonly timeZone: string;
-  readonly ruleSet: RuleSet;
+const machineColumns = {
+  ...{ id: z.guid(), registrationMark: z.string(), vin: z.string().nullable(), modelId: z.guid(), modelName: z.string() },
+  ...{ depotId: z.guid(), depotName: z.string(), timeZone: z.string(), ruleSet: ruleSetSchema },
   /** of its depot; null: as the firm's policy says */
-  readonly secondPerson: SecondPerson | null;
-  readonly inServiceFrom: string;
-  readonly state: MachineState;
-}
-
+  secondPerson: secondPersonSchema.nullable(),
+  ...{ inServiceFrom: z.iso.date(), state: z.unknown() },
+};
 const machineSql = `
 SELECT m.id, m.registration_mark AS "registrationMark", m.vin, m.model_id AS "modelId", o.name AS "modelName",
   m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", d.rule_set AS "ruleSet", d.second_person AS "secondPerson", m.in_service_from::text AS "inServiceFrom", m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
-
-type StoredMachine = Omit<MachineRow, "state"> & { readonly state: unknown };
+const machineRows = statement(machineColumns, `${machineSql} WHERE m.id = $1::text::uuid`);
+const machinePageRows = statement(
+  machineColumns,
+  `${machineSql}
+     WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
+       AND ($2::text IS NULL OR m.registration_mark > $2::text)
+       AND ($4::text IS NULL OR m.registration_mark = $4::text) AND ($5::text IS NULL OR m.vin = $5::text)
+       -- Of a state that cannot be read nobody knows when it was written, and everybody has to hear.
+       AND ($6::text IS NULL OR CASE WHEN m.state->>'recordedAt' ~ '^\\d{4}-\\d\\d-\\d\\dT\\d\\d:\\d\\d:\\d\\d\\.\\d{3}Z$'
+         THEN m.state->>'recordedAt' COLLATE "C" > $6::text ELSE true END)
+     ORDER BY m.registration_mark LIMIT $3::int`,
+);
+export type MachineRow = WithState<RowOf<typeof machineRows>>;
 
 export async function findMachine(db: Pick<Database, "rows">, id: string): Promise<MachineRow | null> {
-  const [machine] = withStates(await db.rows<StoredMachine>(`${machineSql} WHERE m.id = $1::text::uuid`, [id]));
+  const [machine] = withStates(await db.rows(machineRows, [id]));
   return machine ?? null;
 }
 
@@ -151,17 +150,14 @@ export async function machinesAfter(
     since = null,
   }: { readonly mark?: string | null; readonly vin?: string | null; readonly since?: string | null } = {},
 ): Promise<MachineRow[]> {
-  const rows = await db.rows<StoredMachine>(
-    `${machineSql}
-     WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
-       AND ($2::text IS NULL OR m.registration_mark > $2::text)
-       AND ($4::text IS NULL OR m.registration_mark = $4::text) AND ($5::text IS NULL OR m.vin = $5::text)
-       -- Of a state that cannot be read nobody knows when it was written, and everybody has to hear.
-       AND ($6::text IS NULL OR CASE WHEN m.state->>'recordedAt' ~ '^\\d{4}-\\d\\d-\\d\\dT\\d\\d:\\d\\d:\\d\\d\\.\\d{3}Z$'
-         THEN m.state->>'recordedAt' COLLATE "C" > $6::text ELSE true END)
-     ORDER BY m.registration_mark LIMIT $3::int`,
-    [depotIds && JSON.stringify(depotIds), after, take, mark, vin, since && new Date(since).toISOString()],
-  );
+  const rows = await db.rows(machinePageRows, [
+    depotIds && JSON.stringify(depotIds),
+    after,
+    take,
+    mark,
+    vin,
+    since && new Date(since).toISOString(),
+  ]);
   return withStates(rows);
 }
 
@@ -173,17 +169,15 @@ export interface LatelyAsked {
   readonly groundedAt: string | null;
 }
 
-export interface LatelyRow {
-  readonly machineId: string;
-  readonly checkedToday: { readonly at: string; readonly decision: "ride" | "ride-with-defects" | "do-not-ride" } | null;
-  readonly clearedAt: string | null;
-  readonly groundedBy: string | null;
-}
-
-/** Of each machine: the newest check of somebody else on that day, when anybody was cleared last, and who grounded it. */
-export const readLately = (db: Database, staffId: string, asked: readonly LatelyAsked[]): Promise<LatelyRow[]> =>
-  db.rows<LatelyRow>(
-    `SELECT a.machine_id AS "machineId",
+const instantInJson = z.iso.datetime({ offset: true });
+const latelyRows = statement(
+  {
+    machineId: z.guid(),
+    checkedToday: z.strictObject({ at: instantInJson, decision: z.enum(["ride", "ride-with-defects", "do-not-ride"]) }).nullable(),
+    clearedAt: instantInJson.nullable(),
+    groundedBy: z.guid().nullable(),
+  },
+  `SELECT a.machine_id AS "machineId",
        (SELECT jsonb_build_object('at', c.performed_at, 'decision', c.decision) FROM daily_check c
          WHERE c.machine_id = a.machine_id AND c.local_day = a.day AND c.staff_id <> $2::text::uuid ORDER BY c.performed_at DESC LIMIT 1) AS "checkedToday",
        (SELECT to_jsonb(c.performed_at)#>>'{}' FROM daily_check c
@@ -191,27 +185,38 @@ export const readLately = (db: Database, staffId: string, asked: readonly Lately
        (SELECT l.staff_id FROM ledger l
          WHERE l.chain_id = a.machine_id AND l.recorded_at = a.grounded_at ORDER BY l.position DESC LIMIT 1) AS "groundedBy"
      FROM jsonb_to_recordset($1::text::jsonb) AS a (machine_id uuid, day date, grounded_at timestamptz)`,
-    [JSON.stringify(asked.map(({ machineId, day, groundedAt }) => ({ machine_id: machineId, day, grounded_at: groundedAt }))), staffId],
-  );
+);
+export type LatelyRow = RowOf<typeof latelyRows>;
+
+/** Of each machine: the newest check of somebody else on that day, when anybody was cleared last, and who grounded it. */
+export const readLately = (db: Database, staffId: string, asked: readonly LatelyAsked[]): Promise<LatelyRow[]> =>
+  db.rows(latelyRows, [
+    JSON.stringify(asked.map(({ machineId, day, groundedAt }) => ({ machine_id: machineId, day, grounded_at: groundedAt }))),
+    staffId,
+  ]);
+
+const nameRows = statement(
+  { id: z.guid(), name: z.string() },
+  `SELECT l.id, s.name FROM ledger l JOIN staff s ON s.id = l.staff_id
+     WHERE l.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
+);
 
 /** The names of those who made these records. */
 export async function namesBehind(db: Database, recordIds: readonly string[]): Promise<ReadonlyMap<string, string>> {
   if (recordIds.length === 0) return new Map();
-  const rows = await db.rows<{ id: string; name: string }>(
-    `SELECT l.id, s.name FROM ledger l JOIN staff s ON s.id = l.staff_id
-     WHERE l.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
-    [JSON.stringify(recordIds)],
-  );
+  const rows = await db.rows(nameRows, [JSON.stringify(recordIds)]);
   return new Map(rows.map(({ id, name }) => [id, name]));
 }
 
+const markRows = statement(
+  { mark: z.string() },
+  `SELECT registration_mark AS mark FROM machine
+     WHERE registration_mark IN (SELECT value FROM jsonb_array_elements_text($1::text::jsonb))`,
+);
+
 /** Which of these registration marks are carried already. */
 export async function marksTaken(db: Database, marks: readonly string[]): Promise<Set<string>> {
-  const rows = await db.rows<{ mark: string }>(
-    `SELECT registration_mark AS mark FROM machine
-     WHERE registration_mark IN (SELECT value FROM jsonb_array_elements_text($1::text::jsonb))`,
-    [JSON.stringify(marks)],
-  );
+  const rows = await db.rows(markRows, [JSON.stringify(marks)]);
   return new Set(rows.map(({ mark }) => mark));
 }
 
@@ -243,7 +248,7 @@ export async function insertMachines(tx: Tx, machines: readonly NewMachine[], re
       inServiceFrom: dayOf(inServiceFrom),
       addedAt: recordedAt,
       recordCount: 1,
-      state: state as unknown as Prisma.InputJsonObject,
+      state,
     })),
   });
   await tx.machineStateHistory.createMany({
@@ -252,22 +257,12 @@ export async function insertMachines(tx: Tx, machines: readonly NewMachine[], re
       position: 1,
       depotId,
       recordedAt,
-      state: state as unknown as Prisma.InputJsonObject,
+      state,
     })),
   });
 }
 
 // Papers
-
-/** A paper as it was recorded, with its ending where it has one. */
-export interface PaperRow extends KnownPaper {
-  readonly id: string;
-  readonly machineId: string;
-  readonly kind: PaperKind;
-  readonly number: string;
-  readonly recordedAt: string;
-  readonly ending: (PaperEnding & Pick<Ending, "id" | "note" | "staffId" | "staffNumber" | "staffName" | "recordedAt">) | null;
-}
 
 const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 const paperSql = `
@@ -278,55 +273,67 @@ SELECT p.id, p.machine_id AS "machineId", p.kind, p.number, p.valid_from::text A
     'recordedAt', ${instant("e.recorded_at")}) END AS ending
 FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id LEFT JOIN entry_paper_ended l ON l.id = e.id LEFT JOIN staff s ON s.id = e.staff_id`;
 
-/** Papers of a machine, the one that lasts longest first, after a place in that order. */
-export function papersAfter(db: Database, machineId: string, after: readonly string[] | null, take: number): Promise<PaperRow[]> {
-  return db.rows<PaperRow>(
-    `${paperSql}
+const instantText = z.iso.datetime({ precision: 3 });
+const paperColumns = {
+  ...{ id: z.guid(), machineId: z.guid(), kind: paperKindSchema, number: z.string(), validFrom: z.iso.date(), validTo: z.iso.date() },
+  recordedAt: instantText,
+  ending: z
+    .strictObject({
+      ...{ id: z.guid(), day: z.iso.date(), reason: endingReasonSchema, grounds: z.boolean(), note: z.string().nullable() },
+      ...{ staffId: z.guid(), staffNumber: z.string(), staffName: z.string(), recordedAt: instantText },
+    })
+    .nullable(),
+};
+const paperPageRows = statement(
+  paperColumns,
+  `${paperSql}
      WHERE p.machine_id = $1::text::uuid AND ($2::text IS NULL OR (p.valid_to, p.id) < ($2::text::date, $3::text::uuid))
      ORDER BY p.valid_to DESC, p.id DESC LIMIT $4::int`,
-    [machineId, after?.[0] ?? null, after?.[1] ?? null, take],
-  );
+);
+const paperOfKindRows = statement(
+  paperColumns,
+  `${paperSql} WHERE p.machine_id = $1::text::uuid AND p.kind = $2::text ORDER BY p.recorded_at, p.id`,
+);
+const paperPlaceRows = statement(
+  { machineId: z.guid(), kind: z.string() },
+  'SELECT machine_id AS "machineId", kind FROM paper WHERE id = $1::text::uuid',
+);
+/** A paper as it was recorded, with its ending where it has one. */
+export type PaperRow = RowOf<typeof paperPageRows>;
+
+/** Papers of a machine, the one that lasts longest first, after a place in that order. */
+export function papersAfter(db: Database, machineId: string, after: readonly string[] | null, take: number): Promise<PaperRow[]> {
+  return db.rows(paperPageRows, [machineId, after?.[0] ?? null, after?.[1] ?? null, take]);
 }
 
 /** All papers of a machine of one kind, in the order in which they were recorded. */
 export const papersOfKind = (db: Database, machineId: string, kind: string): Promise<PaperRow[]> =>
-  db.rows<PaperRow>(`${paperSql} WHERE p.machine_id = $1::text::uuid AND p.kind = $2::text ORDER BY p.recorded_at, p.id`, [
-    machineId,
-    kind,
-  ]);
+  db.rows(paperOfKindRows, [machineId, kind]);
 
 /** Whose paper it is and of which kind; neither of them ever changes. */
 export async function findPaper(db: Database, id: string): Promise<{ readonly machineId: string; readonly kind: string } | null> {
-  const [row] = await db.rows<{ machineId: string; kind: string }>(
-    'SELECT machine_id AS "machineId", kind FROM paper WHERE id = $1::text::uuid',
-    [id],
-  );
+  const [row] = await db.rows(paperPlaceRows, [id]);
   return row ?? null;
 }
 
 // History
 
-export interface HistoryRow {
-  readonly id: string;
-  readonly position: number;
-  readonly kind: Kind;
-  readonly performedAt: Date;
-  readonly recordedAt: Date;
-  readonly staffId: string | null;
-  readonly data: Record<string, unknown> | null;
-  readonly correctedBy: string[];
-}
-
-/** Entries of a machine's chain, newest first, before a position. */
-export function entriesBefore(db: Database, machineId: string, before: number | null, take: number, at: Moment): Promise<HistoryRow[]> {
-  return db.rows<HistoryRow>(
-    `SELECT id, position, kind, performed_at AS "performedAt", recorded_at AS "recordedAt", staff_id AS "staffId", data,
+const historyRows = statement(
+  {
+    ...{ id: z.guid(), position: z.int(), kind: kindSchema, performedAt: z.date(), recordedAt: z.date(), staffId: z.guid().nullable() },
+    ...{ data: z.record(z.string(), z.unknown()).nullable(), correctedBy: z.array(z.guid()) },
+  },
+  `SELECT id, position, kind, performed_at AS "performedAt", recorded_at AS "recordedAt", staff_id AS "staffId", data,
        coalesce((SELECT jsonb_agg(c.id ORDER BY c.position) FROM entry_correction c
          WHERE c.corrects = l.id::text AND ($4::text IS NULL OR c.recorded_at <= $4::text::timestamptz)),
          '[]') AS "correctedBy"
      FROM ledger l WHERE chain_id = $1::text::uuid AND ($2::int IS NULL OR position < $2::int)
        AND ($4::text IS NULL OR recorded_at <= $4::text::timestamptz)
      ORDER BY position DESC LIMIT $3::int`,
-    [machineId, before, take, at?.toISOString() ?? null],
-  );
+);
+export type HistoryRow = RowOf<typeof historyRows>;
+
+/** Entries of a machine's chain, newest first, before a position. */
+export function entriesBefore(db: Database, machineId: string, before: number | null, take: number, at: Moment): Promise<HistoryRow[]> {
+  return db.rows(historyRows, [machineId, before, take, at?.toISOString() ?? null]);
 }

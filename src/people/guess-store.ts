@@ -1,20 +1,30 @@
 // Wrong secrets as they are counted, by person and by where they came from; and the devices that a person has signed in on.
+import { z } from "zod";
 import { Prisma } from "../../prisma/client/client.ts";
-import type { Database, Tx } from "../platform/index.ts";
+import { command, type Database, type RowOf, statement, type Tx } from "../platform/index.ts";
 import { anywhere, failuresAnywhere, failuresToLock, lockMinutes, mostDevices } from "./rules.ts";
 import type { CountedAs } from "./sign-in-source.ts";
 import { hashOfToken } from "./tokens.ts";
 
-export interface SigningIn {
-  readonly id: string;
-  readonly secretHash: string;
-  readonly leftAt: Date | null;
-  readonly codeExpiresAt: Date | null;
-  /** the latest end of what closes the number to this source; in the past where nothing does */
-  readonly lockedUntil: Date | null;
-  /** the names under which a failure from here counts */
-  readonly sources: readonly string[];
-}
+const signingInBy = (column: "s.id::text" | "s.staff_number") =>
+  statement(
+    {
+      ...{ id: z.guid(), secretHash: z.string(), leftAt: z.date().nullable(), codeExpiresAt: z.date().nullable() },
+      /** the latest end of what closes the number to this source; in the past where nothing does */
+      lockedUntil: z.date().nullable(),
+      /** the names under which a failure from here counts */
+      sources: z.array(z.string()).readonly(),
+    },
+    `SELECT s.id, s.secret_hash AS "secretHash", s.left_at AS "leftAt", s.code_expires_at AS "codeExpiresAt", to_jsonb(source.names) AS sources,
+       (SELECT max(f.locked_until) FROM sign_in_failure f WHERE f.staff_id = s.id AND f.source = ANY (source.names)) AS "lockedUntil"
+     FROM staff s, LATERAL (SELECT CASE
+       WHEN EXISTS (SELECT FROM known_device d WHERE d.staff_id = s.id AND 'device ' || d.token_hash = $2::text) THEN ARRAY[$2::text]
+       ELSE ARRAY[$3::text, '${anywhere}'] END AS names) source
+     WHERE ${column} = $1::text`,
+  );
+const signingInById = signingInBy("s.id::text");
+const signingInByNumber = signingInBy("s.staff_number");
+export type SigningIn = RowOf<typeof signingInById>;
 
 /** What is asked of somebody who shows a secret, by staff number or by id, and where. */
 export async function readSigningIn(
@@ -22,29 +32,17 @@ export async function readSigningIn(
   who: { staffNumber: string } | { id: string },
   { device, network }: CountedAs,
 ): Promise<SigningIn | null> {
-  const [column, value] = "id" in who ? ["s.id::text", who.id] : ["s.staff_number", who.staffNumber];
-  const [row] = await db.rows<SigningIn>(
-    `SELECT s.id, s.secret_hash AS "secretHash", s.left_at AS "leftAt", s.code_expires_at AS "codeExpiresAt", to_jsonb(source.names) AS sources,
-       (SELECT max(f.locked_until) FROM sign_in_failure f WHERE f.staff_id = s.id AND f.source = ANY (source.names)) AS "lockedUntil"
-     FROM staff s, LATERAL (SELECT CASE
-       WHEN EXISTS (SELECT FROM known_device d WHERE d.staff_id = s.id AND 'device ' || d.token_hash = $2::text) THEN ARRAY[$2::text]
-       ELSE ARRAY[$3::text, '${anywhere}'] END AS names) source
-     WHERE ${column} = $1::text`,
-    [value, device, network],
-  );
+  const [row] =
+    "id" in who
+      ? await db.rows(signingInById, [who.id, device, network])
+      : await db.rows(signingInByNumber, [who.staffNumber, device, network]);
   return row ?? null;
 }
 
-/**
- * Counts one failed sign-in in one statement, so that guesses sent side by side are all counted; from the bound of a source on it is
- * locked. Answers the lock that was there already at one of them, which counts nothing more; else null.
- */
-export async function countFailure(db: Database, staffId: string, sources: readonly string[], now: Date): Promise<Date | null> {
-  await db.rows("DELETE FROM sign_in_failure WHERE counted_since <= $1::text::timestamptz - interval '1 day' RETURNING source", [
-    now.toISOString(),
-  ]);
-  const counted = await db.rows<{ source: string }>(
-    `INSERT INTO sign_in_failure AS f (staff_id, source, failures, counted_since)
+const clearsOld = command("DELETE FROM sign_in_failure WHERE counted_since <= $1::text::timestamptz - interval '1 day' RETURNING source");
+const countedRows = statement(
+  { source: z.string() },
+  `INSERT INTO sign_in_failure AS f (staff_id, source, failures, counted_since)
      SELECT $1::text::uuid, named.source, 1, $3::text::timestamptz
      FROM jsonb_array_elements_text($2::text::jsonb) WITH ORDINALITY AS named(source, place) ORDER BY named.place
      ON CONFLICT (staff_id, source) DO UPDATE SET
@@ -57,8 +55,15 @@ export async function countFailure(db: Database, staffId: string, sources: reado
            THEN f.counted_since + interval '1 hour' END
      WHERE f.locked_until IS NULL OR f.locked_until <= $3::text::timestamptz
      RETURNING f.source`,
-    [staffId, JSON.stringify(sources), now.toISOString()],
-  );
+);
+
+/**
+ * Counts one failed sign-in in one statement, so that guesses sent side by side are all counted; from the bound of a source on it is
+ * locked. Answers the lock that was there already at one of them, which counts nothing more; else null.
+ */
+export async function countFailure(db: Database, staffId: string, sources: readonly string[], now: Date): Promise<Date | null> {
+  await db.rows(clearsOld, [now.toISOString()]);
+  const counted = await db.rows(countedRows, [staffId, JSON.stringify(sources), now.toISOString()]);
   return counted.length === sources.length ? null : readLock(db, staffId, sources);
 }
 
@@ -71,23 +76,24 @@ export async function readLock(db: Database, staffId: string, sources: readonly 
   return _max.lockedUntil;
 }
 
-/** What wrong secrets hold back now: numbers closed to somebody, and from where they are closed. */
-export interface HeldBack {
-  readonly numbers: number;
-  /** numbers closed to every device on which their person has not signed in */
-  readonly everywhere: number;
-  readonly devices: number;
-  readonly networks: number;
-}
-
-export async function readHeldBack(db: Database, now: Date): Promise<HeldBack> {
-  const [row] = await db.rows<HeldBack>(
-    `SELECT count(DISTINCT staff_id)::int AS numbers, (count(*) FILTER (WHERE source = '${anywhere}'))::int AS everywhere,
+const heldBackRows = statement(
+  {
+    numbers: z.int(),
+    /** numbers closed to every device on which their person has not signed in */
+    everywhere: z.int(),
+    devices: z.int(),
+    networks: z.int(),
+  },
+  `SELECT count(DISTINCT staff_id)::int AS numbers, (count(*) FILTER (WHERE source = '${anywhere}'))::int AS everywhere,
        (count(DISTINCT source) FILTER (WHERE source LIKE 'device %'))::int AS devices,
        (count(DISTINCT source) FILTER (WHERE source LIKE 'network %'))::int AS networks
      FROM sign_in_failure WHERE locked_until > $1::text::timestamptz`,
-    [now.toISOString()],
-  );
+);
+/** What wrong secrets hold back now: numbers closed to somebody, and from where they are closed. */
+export type HeldBack = RowOf<typeof heldBackRows>;
+
+export async function readHeldBack(db: Database, now: Date): Promise<HeldBack> {
+  const [row] = await db.rows(heldBackRows, [now.toISOString()]);
   return row ?? { numbers: 0, everywhere: 0, devices: 0, networks: 0 };
 }
 

@@ -1,8 +1,9 @@
 // The SQL of refresh tokens: one is used up and the next one put in its place.
+import { z } from "zod";
 import type { Person } from "../../shared/contracts/people.ts";
-import type { Database } from "../platform/index.ts";
+import { type Database, type RowOf, type Statement, statement } from "../platform/index.ts";
 import { idleHours, lostAnswerSeconds, sessionHours } from "./rules.ts";
-import { personColumns } from "./store.ts";
+import { personColumns, personSql } from "./store.ts";
 
 /** A refresh token that is used up, and what comes after it; `device`: of the page that asks, by its hash, null for whatever is no page. */
 export interface Rotation {
@@ -13,7 +14,10 @@ export interface Rotation {
 }
 
 /** Puts the next token in the place of one that `used` (session_id) has just used up, where the session lives, and says whose it is. */
-const givenNext = (used: string): string => `${used}, alive AS (
+const givenNext = (used: string) =>
+  statement(
+    { sessionId: z.guid(), ...personColumns },
+    `${used}, alive AS (
        UPDATE session SET expires_at =
          least(started_at + make_interval(hours => ${sessionHours}), $3::text::timestamptz + make_interval(hours => ${idleHours}))
        WHERE id IN (SELECT session_id FROM used) AND ended_at IS NULL AND expires_at > $3::text::timestamptz RETURNING id, staff_id
@@ -21,10 +25,30 @@ const givenNext = (used: string): string => `${used}, alive AS (
        INSERT INTO refresh_token (token_hash, session_id, issued_at) SELECT $2::text, id, $3::text::timestamptz FROM alive
      )
      SELECT alive.id AS "sessionId", person.* FROM alive
-     CROSS JOIN LATERAL (SELECT ${personColumns} FROM staff p WHERE p.id = alive.staff_id AND p.left_at IS NULL) person`;
+     CROSS JOIN LATERAL (SELECT ${personSql} FROM staff p WHERE p.id = alive.staff_id AND p.left_at IS NULL) person`,
+  );
 
-async function givenBy(db: Database, sql: string, { tokenHash, nextHash, device, now }: Rotation) {
-  const [row] = await db.rows<{ sessionId: string } & Person>(sql, [tokenHash, nextHash, now.toISOString(), device]);
+const rotatedRows = givenNext(`WITH used AS (
+       UPDATE refresh_token SET used_at = $3::text::timestamptz, used_by_device = $4::text, next_hash = CASE WHEN $4::text IS NOT NULL THEN $2::text END
+       WHERE token_hash = $1::text AND used_at IS NULL RETURNING session_id
+     )`);
+const rotatedAgainRows = givenNext(`WITH again AS (
+       SELECT t.token_hash, t.next_hash FROM refresh_token t JOIN session s ON s.id = t.session_id
+       JOIN known_device d ON d.staff_id = s.staff_id AND d.token_hash = t.used_by_device
+       WHERE t.token_hash = $1::text AND t.used_by_device = $4::text
+         AND t.used_at > $3::text::timestamptz - make_interval(secs => ${lostAnswerSeconds})
+     ), used AS (
+       UPDATE refresh_token SET used_at = $3::text::timestamptz WHERE token_hash = (SELECT next_hash FROM again) AND used_at IS NULL RETURNING session_id
+     ), linked AS (
+       UPDATE refresh_token SET next_hash = $2::text WHERE token_hash = (SELECT token_hash FROM again) AND EXISTS (SELECT FROM used)
+     )`);
+
+async function givenBy(
+  db: Database,
+  asked: Statement<RowOf<typeof rotatedRows>>,
+  { tokenHash, nextHash, device, now }: Rotation,
+): Promise<{ sessionId: string; person: Person } | null> {
+  const [row] = await db.rows(asked, [tokenHash, nextHash, now.toISOString(), device]);
   if (!row) return null;
   const { sessionId, ...person } = row;
   return { sessionId, person };
@@ -36,31 +60,11 @@ async function givenBy(db: Database, sql: string, { tokenHash, nextHash, device,
  * usable or its session is over.
  */
 export const rotateToken = (db: Database, rotation: Rotation): Promise<{ sessionId: string; person: Person } | null> =>
-  givenBy(
-    db,
-    givenNext(`WITH used AS (
-       UPDATE refresh_token SET used_at = $3::text::timestamptz, used_by_device = $4::text, next_hash = CASE WHEN $4::text IS NOT NULL THEN $2::text END
-       WHERE token_hash = $1::text AND used_at IS NULL RETURNING session_id
-     )`),
-    rotation,
-  );
+  givenBy(db, rotatedRows, rotation);
 
 /**
  * The same for a token that a device of this very person has used up moments ago and whose answer it seems to have lost: what came after it was
  * not used, and is used up here, so that one of the two leads on and the other ends the session. Null for any other.
  */
 export const rotateAgain = (db: Database, rotation: Rotation): Promise<{ sessionId: string; person: Person } | null> =>
-  givenBy(
-    db,
-    givenNext(`WITH again AS (
-       SELECT t.token_hash, t.next_hash FROM refresh_token t JOIN session s ON s.id = t.session_id
-       JOIN known_device d ON d.staff_id = s.staff_id AND d.token_hash = t.used_by_device
-       WHERE t.token_hash = $1::text AND t.used_by_device = $4::text
-         AND t.used_at > $3::text::timestamptz - make_interval(secs => ${lostAnswerSeconds})
-     ), used AS (
-       UPDATE refresh_token SET used_at = $3::text::timestamptz WHERE token_hash = (SELECT next_hash FROM again) AND used_at IS NULL RETURNING session_id
-     ), linked AS (
-       UPDATE refresh_token SET next_hash = $2::text WHERE token_hash = (SELECT token_hash FROM again) AND EXISTS (SELECT FROM used)
-     )`),
-    rotation,
-  );
+  givenBy(db, rotatedAgainRows, rotation);

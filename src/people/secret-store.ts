@@ -1,7 +1,8 @@
 // Reading and writing of secrets and of what happened to them.
-import type { SecretBeside, SecretEvent } from "../../shared/contracts/people.ts";
+import { z } from "zod";
+import { type SecretBeside, type SecretEvent, secretEventSchema } from "../../shared/contracts/people.ts";
 import { besideHours, signedKinds } from "../../shared/rules/secret.ts";
-import type { Database, Tx } from "../platform/index.ts";
+import { type Database, type RowOf, statement, type Tx } from "../platform/index.ts";
 import { liftLocks } from "./guess-store.ts";
 
 /** A secret that somebody else knows, as it is kept. */
@@ -34,28 +35,21 @@ export async function insertSecretEvent(
   await tx.secretEvent.create({ data: event });
 }
 
-/** What happened to a person's secret last, newest first. */
-export async function readSecretEvents(db: Database, staffId: string, most: number): Promise<SecretEvent[]> {
-  const rows = await db.rows<{ what: SecretEvent["what"]; at: Date; staffNumber: string | null; name: string | null }>(
-    `SELECT e.kind AS what, e.at, b.staff_number AS "staffNumber", b.name FROM secret_event e JOIN ledger l ON l.id = e.id
+const eventRows = statement(
+  { what: secretEventSchema.shape.what, at: z.date(), staffNumber: z.string().nullable(), name: z.string().nullable() },
+  `SELECT e.kind AS what, e.at, b.staff_number AS "staffNumber", b.name FROM secret_event e JOIN ledger l ON l.id = e.id
        LEFT JOIN staff b ON b.id = l.staff_id
      WHERE e.staff_id = $1::text::uuid ORDER BY e.at DESC, l.position DESC LIMIT $2::int`,
-    [staffId, most],
-  );
+);
+
+/** What happened to a person's secret last, newest first. */
+export async function readSecretEvents(db: Database, staffId: string, most: number): Promise<SecretEvent[]> {
+  const rows = await db.rows(eventRows, [staffId, most]);
   return rows.map(({ what, at, staffNumber, name }) => ({
     what,
     at: at.toISOString(),
     by: staffNumber === null || name === null ? null : { staffNumber, name },
   }));
-}
-
-/** That somebody else had set the secret of whoever signed, within the day before, or that it was first their own within it. */
-export interface SecretSet {
-  readonly setAt: Date;
-  /** as they are called now; null: at the founding of the firm */
-  readonly setBy: { readonly staffId: string; readonly staffNumber: string; readonly name: string } | null;
-  /** when a secret was chosen in its place; null where none was yet */
-  readonly chosenAt: Date | null;
 }
 
 /**
@@ -81,6 +75,24 @@ export const secretSetJoin = (
 /** SQL that holds for records of a kind that is somebody's signature. */
 export const signedOnly = (kind: string): string => `${kind} IN (${signedKinds.map((one) => `'${one}'`).join(", ")})`;
 
+const secretSetRows = statement(
+  {
+    ...{ id: z.guid(), setAt: z.date() },
+    /** as they are called now; null: at the founding of the firm */
+    setBy: z.strictObject({ staffId: z.guid(), staffNumber: z.string(), name: z.string() }).nullable(),
+    /** when a secret was chosen in its place; null where none was yet */
+    chosenAt: z.date().nullable(),
+  },
+  `SELECT a.id, secret.set_at AS "setAt", secret.chosen_at AS "chosenAt",
+       CASE WHEN b.id IS NOT NULL THEN jsonb_build_object('staffId', b.id, 'staffNumber', b.staff_number, 'name', b.name) END AS "setBy"
+     FROM jsonb_to_recordset($1::text::jsonb) AS a (id uuid, "staffId" uuid, "performedAt" timestamptz, "recordedAt" timestamptz)
+     ${secretSetJoin({ staffId: 'a."staffId"', performedAt: 'a."performedAt"', recordedAt: 'a."recordedAt"' })}
+     LEFT JOIN staff b ON b.id = secret.set_by
+     WHERE secret.set_at IS NOT NULL`,
+);
+/** That somebody else had set the secret of whoever signed, within the day before, or that it was first their own within it. */
+export type SecretSet = Omit<RowOf<typeof secretSetRows>, "id">;
+
 /** What somebody signed. */
 export interface Signed {
   readonly id: string;
@@ -92,15 +104,9 @@ export interface Signed {
 /** Of these acts those before which the signer's secret had been set by somebody else within the day, by the act's id. */
 export async function secretsSetBefore(db: Database, acts: readonly Signed[]): Promise<Map<string, SecretSet>> {
   if (acts.length === 0) return new Map();
-  const rows = await db.rows<SecretSet & { id: string }>(
-    `SELECT a.id, secret.set_at AS "setAt", secret.chosen_at AS "chosenAt",
-       CASE WHEN b.id IS NOT NULL THEN jsonb_build_object('staffId', b.id, 'staffNumber', b.staff_number, 'name', b.name) END AS "setBy"
-     FROM jsonb_to_recordset($1::text::jsonb) AS a (id uuid, "staffId" uuid, "performedAt" timestamptz, "recordedAt" timestamptz)
-     ${secretSetJoin({ staffId: 'a."staffId"', performedAt: 'a."performedAt"', recordedAt: 'a."recordedAt"' })}
-     LEFT JOIN staff b ON b.id = secret.set_by
-     WHERE secret.set_at IS NOT NULL`,
-    [JSON.stringify(acts.map(({ id, staffId, performedAt, recordedAt }) => ({ id, staffId, performedAt, recordedAt })))],
-  );
+  const rows = await db.rows(secretSetRows, [
+    JSON.stringify(acts.map(({ id, staffId, performedAt, recordedAt }) => ({ id, staffId, performedAt, recordedAt }))),
+  ]);
   return new Map(rows.map(({ id, ...set }) => [id, set]));
 }
 

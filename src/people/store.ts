@@ -1,9 +1,9 @@
 // All reading and writing of people, sessions and the firm's row.
+import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
-import type { Competence, Role } from "../../shared/contracts/common.ts";
-import type { Person, StaffMember, StaffQuery } from "../../shared/contracts/people.ts";
+import { type Person, personSchema, type StaffMember, type StaffQuery } from "../../shared/contracts/people.ts";
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
-import { type Database, type Tx, takenIn } from "../platform/index.ts";
+import { command, type Database, statement, type Tx, takenIn } from "../platform/index.ts";
 import { forgetSources, readLock } from "./guess-store.ts";
 import { anywhere, idleHours, type Particulars } from "./rules.ts";
 import type { Code } from "./secret-store.ts";
@@ -17,15 +17,17 @@ const withLists = {
 } satisfies Prisma.StaffInclude;
 type StaffRow = Prisma.StaffGetPayload<{ include: typeof withLists }>;
 
+const { role, competences } = personSchema.shape;
+
 function personOf(row: StaffRow): Person {
   return {
     id: row.id,
     staffNumber: row.staffNumber,
     name: row.name,
-    role: row.role as Role,
+    role: role.parse(row.role),
     allDepots: row.allDepots,
     depotIds: row.depots.map((depot) => depot.depotId),
-    competences: row.competences as Competence[],
+    competences: competences.parse(row.competences),
     licenceClass: row.licenceClass,
     mustChangeSecret: row.codeExpiresAt !== null,
   };
@@ -152,16 +154,9 @@ export const readNames = (db: Database, ids: readonly string[]): Promise<{ id: s
 
 // ---- signing in
 
-/**
- * Begins a session in one statement, if at that moment the person is there, not locked, and the secret is still the one that was
- * verified: failures count in the order in which they were found, however many guesses run side by side. Resets the count.
- */
-export async function startSession(
-  db: Database,
-  about: { staffId: string; secretHash: string; sources: readonly string[]; sessionId: string; tokenHash: string; now: Date },
-): Promise<"started" | { lockedUntil: Date | null }> {
-  const started = await db.rows(
-    `WITH person AS (
+const startedRows = statement(
+  { sessionId: z.guid() },
+  `WITH person AS (
        -- Held, so that leaving, a change of secret and a beginning session wait for each other: whichever comes later knows of the other.
        SELECT id FROM staff WHERE id = $1::uuid AND secret_hash = $2 AND left_at IS NULL FOR SHARE
      ), own AS (
@@ -177,39 +172,63 @@ export async function startSession(
        INSERT INTO session (id, staff_id, started_at, expires_at)
        SELECT $3::uuid, id, $5::timestamptz, $5::timestamptz + make_interval(hours => $6::int) FROM admitted RETURNING id
      )
-     INSERT INTO refresh_token (token_hash, session_id, issued_at) SELECT $4, id, $5::timestamptz FROM begun RETURNING session_id`,
-    [about.staffId, about.secretHash, about.sessionId, about.tokenHash, about.now.toISOString(), idleHours, JSON.stringify(about.sources)],
-  );
+     INSERT INTO refresh_token (token_hash, session_id, issued_at) SELECT $4, id, $5::timestamptz FROM begun RETURNING session_id AS "sessionId"`,
+);
+
+/**
+ * Begins a session in one statement, if at that moment the person is there, not locked, and the secret is still the one that was
+ * verified: failures count in the order in which they were found, however many guesses run side by side. Resets the count.
+ */
+export async function startSession(
+  db: Database,
+  about: { staffId: string; secretHash: string; sources: readonly string[]; sessionId: string; tokenHash: string; now: Date },
+): Promise<"started" | { lockedUntil: Date | null }> {
+  const started = await db.rows(startedRows, [
+    about.staffId,
+    about.secretHash,
+    about.sessionId,
+    about.tokenHash,
+    about.now.toISOString(),
+    idleHours,
+    JSON.stringify(about.sources),
+  ]);
   return started.length > 0 ? "started" : { lockedUntil: await readLock(db, about.staffId, about.sources) };
 }
 
 // ---- sessions
 
-// Of the staff row `p`, with the depots.
-export const personColumns = `p.id, p.staff_number AS "staffNumber", p.name, p.role, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
+/** Of the staff row `p`, with the depots. */
+export const personColumns = {
+  ...{ id: z.guid(), staffNumber: z.string(), name: z.string(), role, allDepots: z.boolean(), competences },
+  ...{ licenceClass: z.string().nullable(), mustChangeSecret: z.boolean(), depotIds: z.array(z.guid()) },
+};
+export const personSql = `p.id, p.staff_number AS "staffNumber", p.name, p.role, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
        p.licence_class AS "licenceClass", p.code_expires_at IS NOT NULL AS "mustChangeSecret",
        coalesce((SELECT jsonb_agg(d.depot_id ORDER BY d.depot_id) FROM staff_depot d WHERE d.staff_id = p.id), '[]') AS "depotIds"`;
 
+const liveRows = statement(
+  { ...personColumns, expiresAt: z.date() },
+  `SELECT ${personSql}, s.expires_at AS "expiresAt" FROM session s JOIN staff p ON p.id = s.staff_id
+     WHERE s.id = $1::uuid AND s.ended_at IS NULL AND p.left_at IS NULL`,
+);
+
 /** The session with its person as they are now; null where it or the person's time here is over. */
 export async function readLiveSession(db: Database, sessionId: string): Promise<LiveSession | null> {
-  const [row] = await db.rows<{ expiresAt: Date } & Person>(
-    `SELECT ${personColumns}, s.expires_at AS "expiresAt" FROM session s JOIN staff p ON p.id = s.staff_id
-     WHERE s.id = $1::uuid AND s.ended_at IS NULL AND p.left_at IS NULL`,
-    [sessionId],
-  );
+  const [row] = await db.rows(liveRows, [sessionId]);
   if (!row) return null;
   const { expiresAt, ...person } = row;
   return { sessionId, expiresAt, person };
 }
 
-/** Ends a session and tells all processes, in one statement. */
-export async function endSession(db: Database, sessionId: string, why: EndedWhy, now: Date): Promise<void> {
-  await db.rows(
-    `WITH ended AS (
+const endsSession = command(
+  `WITH ended AS (
        UPDATE session SET ended_at = $2::timestamptz, ended_why = $3 WHERE id = $1::uuid AND ended_at IS NULL RETURNING id
      ) SELECT pg_notify('ferrule_sessions', id::text)::text FROM ended`,
-    [sessionId, now.toISOString(), why],
-  );
+);
+
+/** Ends a session and tells all processes, in one statement. */
+export async function endSession(db: Database, sessionId: string, why: EndedWhy, now: Date): Promise<void> {
+  await db.rows(endsSession, [sessionId, now.toISOString(), why]);
 }
 
 /** The session that a used refresh token belongs to. */
@@ -260,8 +279,8 @@ export type Change = (typeof allChanges)[number];
 
 /** Which changes this store has behind it, held against other writers; null where there is no firm. */
 export async function holdCarriedOut(tx: Tx): Promise<readonly string[] | null> {
-  const [firm] = await tx.$queryRaw<{ carriedOut: string[] }[]>`SELECT carried_out AS "carriedOut" FROM firm FOR UPDATE`;
-  return firm?.carriedOut ?? null;
+  await tx.$queryRaw`SELECT id FROM firm FOR UPDATE`;
+  return (await tx.firm.findFirst({ select: { carriedOut: true } }))?.carriedOut ?? null;
 }
 
 export async function setCarriedOut(tx: Tx, carriedOut: readonly string[]): Promise<void> {
