@@ -41,7 +41,7 @@ async function correct(context: AppContext, actor: Actor, record: StoredEntry, b
   const shown = await showRecord(context, record);
   const corrected = (recordedAt: Date): ShownRecord => ({
     ...shown,
-    corrections: [...shown.corrections, correctionOf(recordId, { id: body.id, staffId: actor.staffId, recordedAt, submitted: body, was })],
+    corrections: [...shown.corrections, correctionOf(recordId, { id: body.id, staffId: actor.staffId, recordedAt, submitted, was })],
   });
   if (record.machineId === null) {
     const recordedAt = context.clock.now();
