@@ -2,10 +2,10 @@
 import { type AddressInfo, createServer } from "node:net";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { buildApp } from "../../src/app.ts";
-import { openLog, openServer } from "../../src/platform/index.ts";
+import { openLog } from "../../src/platform/index.ts";
 import { openTestApp } from "../support/app.ts";
 import { openTestContext, type TestContext } from "../support/context.ts";
-import { onServer } from "../support/database.ts";
+import { onServer, openTestServer } from "../support/database.ts";
 
 let context: TestContext;
 beforeAll(async () => {
@@ -55,7 +55,7 @@ describe("a call is answered with 503 and when to try again", () => {
 
   test("where nobody listens at the server's address", async () => {
     // Port 9 was given to a protocol that nobody speaks any more (RFC 863).
-    const away = openServer("postgres://nobody@127.0.0.1:9/nothing", 1);
+    const away = openTestServer("postgres://nobody@127.0.0.1:9/nothing", 1);
     await expectTryAgain(await failureOf(away.prisma.firm.findFirst()));
     await expectTryAgain(await failureOf(away.prisma.$transaction((tx) => tx.firm.findFirst())));
     await expectTryAgain(await failureOf(away.rows("SELECT 1")));
@@ -117,7 +117,7 @@ test("what the database says about a failure is logged without the row that it w
 test("a database that takes connections and says nothing: readiness is answered, and a statement with 503", async () => {
   const silent = createServer((socket) => socket.on("error", () => undefined).resume());
   await new Promise<void>((done) => silent.listen(0, "127.0.0.1", done));
-  const away = openServer(`postgres://nobody@127.0.0.1:${(silent.address() as AddressInfo).port}/nothing`, 1);
+  const away = openTestServer(`postgres://nobody@127.0.0.1:${(silent.address() as AddressInfo).port}/nothing`, 1);
   const app = await buildApp({ ...context, db: away }, () => Promise.reject(new Error("nobody calls")));
   const answer = await app.inject({ method: "GET", url: "/readyz" });
   expect([answer.statusCode, answer.json().code]).toEqual([503, "not-ready"]);

@@ -2,11 +2,13 @@
 // on its way is said to be so, and all goes on once the server is back. Real server, real lines, the limits of the service.
 import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
 import { databaseAway } from "../../src/platform/database/database-away.ts";
-import { type Database, openServer, patiently } from "../../src/platform/index.ts";
+import { patiently } from "../../src/platform/index.ts";
 import { expectAnswer } from "../support/acts.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
+import type { TestDatabase } from "../support/checked-rows.ts";
 import { type Cluster, makeCluster, noCluster } from "../support/cluster.ts";
 import { openTestContext } from "../support/context.ts";
+import { openTestServer } from "../support/database.ts";
 import { type Line, openLine } from "../support/line.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 
@@ -24,21 +26,21 @@ const failureOf = async (work: PromiseLike<unknown>): Promise<unknown> => {
 describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the test's own"})`, { timeout: 120_000 }, () => {
   let cluster: Cluster;
   let line: Line;
-  let db: Database;
-  let direct: Database;
+  let db: TestDatabase;
+  let direct: TestDatabase;
   let app: TestApp;
   let rider: Client;
   let manager: Client;
   let machineId: string;
   beforeAll(async () => {
     cluster = await makeCluster();
-    const made = openServer(cluster.address(), 4, 30_000);
+    const made = openTestServer(cluster.address(), 4, 30_000);
     await made.rows("CREATE DATABASE hangs");
     await made.close();
-    direct = openServer(cluster.address("hangs"), 4, 30_000);
+    direct = openTestServer(cluster.address("hangs"), 4, 30_000);
     await direct.migrate();
     line = await openLine(cluster.port);
-    db = openServer(addressBy(line), 8, limitMs);
+    db = openTestServer(addressBy(line), 8, limitMs);
     app = await openTestApp(await openTestContext(undefined, {}, db));
     [rider, manager] = [await app.signIn("R001"), await app.signIn("F001")];
     machineId = await addTestMachine(app);
@@ -110,7 +112,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
 
   test("a statement whose answer never comes is one whose outcome nobody knows; one that could not be begun left nothing", async () => {
     const other = await openLine(cluster.port);
-    const once = openServer(addressBy(other), 4, limitMs);
+    const once = openTestServer(addressBy(other), 4, limitMs);
     await once.rows("SELECT 1");
     other.set("deaf");
     const [sent] = await Promise.all([failureOf(once.rows("CREATE TABLE told_once ()"))]);
@@ -125,7 +127,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
 
   test("one connection that is dead while the others live loses its statement in time, and nobody else's", async () => {
     const other = await openLine(cluster.port);
-    const once = openServer(addressBy(other), 6, limitMs);
+    const once = openTestServer(addressBy(other), 6, limitMs);
     await once.rows("SELECT 1");
     other.deafen(1);
     const [failure, one, two] = await Promise.all([
@@ -248,7 +250,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
   test("that became read-only is told, and a connection from before does not keep it so", async () => {
     await expectBack();
     await direct.rows("ALTER DATABASE hangs SET default_transaction_read_only = on");
-    const other = openServer(addressBy(line), 4, limitMs);
+    const other = openTestServer(addressBy(line), 4, limitMs);
     expect(databaseAway(await failureOf(other.rows("CREATE TABLE nothing ()")))).toEqual({ what: "read-only", nothingDone: true });
     expect(databaseAway(await failureOf(other.prisma.$transaction((tx) => tx.$executeRawUnsafe("CREATE TABLE nothing ()"))))).toEqual({
       what: "read-only",
@@ -269,8 +271,8 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
 
   test("is migrated while others work on it: a change that waits for them gives way, and tries again until they are done", async () => {
     await direct.rows("CREATE DATABASE unmigrated");
-    const other = openServer(cluster.address("unmigrated"), 4, 30_000);
-    const migrated = openServer(`${cluster.address("unmigrated")}?application_name=migrates`, 4, 500);
+    const other = openTestServer(cluster.address("unmigrated"), 4, 30_000);
+    const migrated = openTestServer(`${cluster.address("unmigrated")}?application_name=migrates`, 4, 500);
     let letGo: () => void = () => undefined;
     const held = other.prisma.$transaction(
       async (tx) => {
@@ -303,7 +305,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
   test("never has more connections from one process than were said, whatever is under way", async () => {
     const name = "counted";
     const most = 6;
-    const counted = openServer(`${cluster.address("hangs")}?application_name=${name}`, most, 30_000);
+    const counted = openTestServer(`${cluster.address("hangs")}?application_name=${name}`, most, 30_000);
     const stop = await counted.listen("ferrule_sessions", () => undefined);
     const streamed = async (): Promise<void> => {
       for await (const _ of counted.stream("SELECT i FROM generate_series(1, 50) i", [], 10)) await counted.rows("SELECT 1");

@@ -6,8 +6,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { databaseAway } from "../../src/platform/database/database-away.ts";
-import { openServer } from "../../src/platform/index.ts";
 import { type Cluster, makeCluster, noCluster } from "../support/cluster.ts";
+import { openTestServer } from "../support/database.ts";
 
 const files = mkdtempSync(join(tmpdir(), "ferrule-tls-"));
 const file = (name: string): string => join(files, name);
@@ -114,7 +114,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server with TLS (${noCluster ?
         cluster.own(join(cluster.folder, "data", to));
       }
     }
-    const owner = openServer(cluster.address(), 4, 30_000);
+    const owner = openTestServer(cluster.address(), 4, 30_000);
     await owner.rows(`ALTER SYSTEM SET ssl = ${name === null ? "off" : "on"}`);
     await owner.rows("SELECT pg_reload_conf()");
     await owner.close();
@@ -134,7 +134,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server with TLS (${noCluster ?
   }
 
   const open = (host: string, mode: string) =>
-    openServer(`postgres://postgres@${host}:${cluster.port}/postgres?${mode}&application_name=looked-at`, 6, 30_000);
+    openTestServer(`postgres://postgres@${host}:${cluster.port}/postgres?${mode}&application_name=looked-at`, 6, 30_000);
 
   /** Whether all connections of a service by this address are encrypted. */
   async function encrypted(host: string, mode: string): Promise<boolean> {

@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
-import type { Database } from "../../src/platform/index.ts";
+import type { TestDatabase } from "../support/checked-rows.ts";
 import { openTestDatabase } from "../support/database.ts";
 
-let db: Database;
+let db: TestDatabase;
 beforeAll(async () => {
   db = await openTestDatabase();
 });

@@ -2,7 +2,7 @@
 import { randomUUID } from "node:crypto";
 import postgres from "postgres";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { textOf } from "../../src/platform/index.ts";
+import type { Database } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
@@ -25,10 +25,10 @@ describe.runIf(onServer())("a connection that is lost while an act is written", 
       return proxy.through(server);
     };
     const db = await openTestDatabase({ through });
-    const rows: typeof db.rows = async (asked, parameters = []) => {
+    const rows: Database["rows"] = async (asked, parameters = []) => {
       const answer = await db.rows(asked, parameters);
       // An act is written in the same turn in which its facts have come.
-      if (textOf(asked).includes("submission_id")) for (const one of JSON.parse(String(parameters[0]))) factsRead.add(one.submission_id);
+      if (asked.sql.includes("submission_id")) for (const one of JSON.parse(String(parameters[0]))) factsRead.add(one.submission_id);
       return answer;
     };
     app = await openTestApp(await openTestContext(undefined, {}, { ...db, rows }));

@@ -6,7 +6,7 @@ import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest"
 import { appContext } from "../../src/acts/index.ts";
 import { buildApp } from "../../src/app.ts";
 import { newSignInState, openPeople } from "../../src/people/index.ts";
-import { type Database, openServer, textOf } from "../../src/platform/index.ts";
+import { type Database, openServer } from "../../src/platform/index.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
 import { onServer, openTestDatabase } from "../support/database.ts";
@@ -28,7 +28,7 @@ describe.runIf(onServer())("two processes on one server", () => {
       try {
         const rows = await db.rows(asked, parameters);
         // An act is written in the same turn in which its facts have come.
-        if (textOf(asked).includes("submission_id")) for (const one of JSON.parse(String(parameters[0]))) factsRead.add(one.submission_id);
+        if (asked.sql.includes("submission_id")) for (const one of JSON.parse(String(parameters[0]))) factsRead.add(one.submission_id);
         return rows;
       } catch (error) {
         const { code } = error as { readonly code?: unknown };

@@ -5,7 +5,7 @@ import { readFileSync } from "node:fs";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { z } from "zod";
 import { type KeptRecord, type RecordKind, read, recordSchema } from "../../shared/records/index.ts";
-import type { Database } from "../../src/platform/index.ts";
+import type { TestDatabase } from "../support/checked-rows.ts";
 import { openTestDatabase } from "../support/database.ts";
 import { filesOf } from "../support/sources.ts";
 
@@ -116,7 +116,7 @@ function valuesAt(value: unknown, steps: readonly string[]): unknown[] {
 const stepsOf = (path: string): string[] => path.split("/").filter((step) => step !== "");
 const dataOf = (kind: RecordKind): unknown => recordSchema.options.find(({ shape }) => shape.kind.value === kind)?.shape.data;
 
-let db: Database;
+let db: TestDatabase;
 let columns: readonly { view: string; name: string; type: string }[];
 beforeAll(async () => {
   db = await openTestDatabase();

@@ -2,7 +2,7 @@
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { firstWords, sayReason } from "../../shared/words/say-reason.ts";
-import { type Statement, textOf } from "../../src/platform/index.ts";
+import type { Statement } from "../../src/platform/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
@@ -118,7 +118,9 @@ test("where the words cannot be read behind an act, its answer is given without 
   const kept = { ...db };
   Object.assign(db, {
     rows: (asked: Statement<unknown> | string, parameters?: readonly unknown[]) =>
-      textOf(asked).includes("note IS NOT NULL") ? Promise.reject(new Error("the connection is gone")) : kept.rows(asked, parameters),
+      (typeof asked === "string" ? asked : asked.sql).includes("note IS NOT NULL")
+        ? Promise.reject(new Error("the connection is gone"))
+        : kept.rows(asked, parameters),
   });
   try {
     const report = { ...reportOf(app, other, "x"), observationIds: [], note: "It pulls" };

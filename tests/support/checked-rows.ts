@@ -13,24 +13,38 @@ export function takeMismatches(): string[] {
   return mismatches;
 }
 
+/** A database for tests, which may also ask in plain text: what that answers is what they say it does. */
+export interface TestDatabase extends Database {
+  readonly rows: <Row>(asked: Statement<Row> | string, parameters?: readonly unknown[]) => Promise<Row[]>;
+  readonly stream: <Row>(asked: Statement<Row> | string, parameters?: readonly unknown[], batchSize?: number) => AsyncIterable<Row[]>;
+}
+
+const declared = <Row>(asked: Statement<Row> | string): Statement<Row> => (typeof asked === "string" ? { sql: asked, row: null } : asked);
+
+export const askedInText = (db: Database): TestDatabase => ({
+  ...db,
+  rows: (asked, parameters) => db.rows(declared(asked), parameters),
+  stream: (asked, parameters, batchSize) => db.stream(declared(asked), parameters, batchSize),
+});
+
 /** The database, each of whose rows is compared. It answers as it did: who is told of a mismatch is the test, at its end. */
-export function checkedRows(db: Database): Database {
+export function checkedRows(db: Database): TestDatabase {
   const checking =
     (ask: Ask): Ask =>
     async (asked, parameters) =>
       compared(asked, await ask(asked, parameters));
-  return {
+  return askedInText({
     ...db,
     rows: checking(db.rows),
     rowsIn: (tx) => checking(db.rowsIn(tx)),
     stream: async function* (asked, parameters, batchSize) {
       for await (const batch of db.stream(asked, parameters, batchSize)) yield compared(asked, batch);
     },
-  };
+  });
 }
 
-function compared<Row>(asked: Statement<Row> | string, rows: Row[]): Row[] {
-  if (typeof asked === "string" || asked.row === null || found.has(asked.sql)) return rows;
+function compared<Row>(asked: Statement<Row>, rows: Row[]): Row[] {
+  if (asked.row === null || found.has(asked.sql)) return rows;
   for (const row of rows) {
     const wrong = mismatchOf(asked.row, row);
     if (wrong === null) continue;

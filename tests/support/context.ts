@@ -20,6 +20,7 @@ import {
   readConfig,
   saltsFromSystem,
 } from "../../src/platform/index.ts";
+import { askedInText, type TestDatabase } from "./checked-rows.ts";
 import { openTestDatabase } from "./database.ts";
 
 // One for all contexts of this process, since a test has to wait for each thread that is begun; they end with it.
@@ -29,6 +30,7 @@ const nobodysHash = hashSecret(makeRefreshToken());
 
 export interface TestContext extends AppContext {
   readonly clock: MovedClock;
+  readonly db: TestDatabase;
   close(): Promise<void>;
 }
 
@@ -53,13 +55,13 @@ export async function openTestContext(
   changes: Partial<Config> = {},
   database?: Database,
 ): Promise<TestContext> {
-  const db = database ?? (await openTestDatabase());
+  const db = database ? askedInText(database) : await openTestDatabase();
   const clock = new MovedClock(at);
   // Made by whoever writes there first, if anybody does.
   const dataFolder = join(tmpdir(), `ferrule-test-${randomUUID()}`);
   return {
     ...(await contextOf(db, clock, testConfig({ dataFolder, ...changes }))),
-    clock,
+    ...{ db, clock },
     close: async () => {
       await db.close();
       await rm(dataFolder, { recursive: true, force: true });

@@ -3,8 +3,8 @@ import { readFile } from "node:fs/promises";
 import { PGlite } from "@electric-sql/pglite";
 import postgres from "postgres";
 import { inject } from "vitest";
-import { type Database, embedded, openServer } from "../../src/platform/index.ts";
-import { checkedRows } from "./checked-rows.ts";
+import { embedded, openServer } from "../../src/platform/index.ts";
+import { checkedRows, type TestDatabase } from "./checked-rows.ts";
 
 /** Whether several sessions really run side by side here; the embedded database has one. */
 export const onServer = (): boolean => "server" in inject("template");
@@ -33,6 +33,9 @@ export async function openInMemory(image: string): Promise<PGlite> {
 
 const top = new URL("../../", import.meta.url);
 
+/** Any server that tests have, as `openServer` opens it. */
+export const openTestServer = (...how: Parameters<typeof openServer>): TestDatabase => checkedRows(openServer(...how));
+
 export interface TestDatabaseOptions {
   readonly poolSize?: number;
   /** through a role of its own with the grants of prisma/service-role.sql */
@@ -49,7 +52,7 @@ export async function openTestDatabase({
   weaker = false,
   through,
   like = null,
-}: TestDatabaseOptions = {}): Promise<Database> {
+}: TestDatabaseOptions = {}): Promise<TestDatabase> {
   const template = inject("template");
   if ("image" in template) return checkedRows(embedded(await openInMemory(like ?? template.image), null));
 
@@ -65,7 +68,7 @@ export async function openTestDatabase({
     await owner.end();
     Object.assign(address, { username: role, password: "" });
   }
-  const db = checkedRows(openServer((through?.(address) ?? address).href, poolSize, limitMs));
+  const db = openTestServer((through?.(address) ?? address).href, poolSize, limitMs);
   return {
     ...db,
     close: async () => {

@@ -4,6 +4,7 @@ import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { type AppContext, compareAll } from "../../src/acts/index.ts";
 import { entryHash, provesConsistency, takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer } from "./acts.ts";
+import type { TestDatabase } from "./checked-rows.ts";
 
 interface Row {
   readonly id: string;
@@ -21,7 +22,7 @@ interface Row {
 }
 
 /** Recomputes the hash of every entry over the one before it in its chain, gaps not allowed. */
-export async function expectWholeChains({ db }: AppContext): Promise<void> {
+export async function expectWholeChains({ db }: { readonly db: TestDatabase }): Promise<void> {
   const rows = await db.rows<Row>(
     `SELECT id, chain_id AS "chainId", position, kind, version, machine_id AS "machineId", depot_id AS "depotId", staff_id AS "staffId",
        performed_at AS "performedAt", recorded_at AS "recordedAt", encode(data_sha256, 'hex') AS "dataSha256", encode(sha256, 'hex') AS sha256

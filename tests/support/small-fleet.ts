@@ -2,8 +2,8 @@
 import type { Response } from "supertest";
 import { expect } from "vitest";
 import type { Machine, MachineModel } from "../../shared/contracts/fleet.ts";
-import type { Database } from "../../src/platform/index.ts";
 import type { Client, TestApp } from "./app.ts";
+import type { TestDatabase } from "./checked-rows.ts";
 import { chainMachine, electricMachine } from "./machines.ts";
 
 export const chainModel = (name: string) => ({
@@ -68,7 +68,7 @@ export const machineBody = (app: TestApp, modelId: string, registrationMark: str
 const tables = ["firm", "depot", "machine_model", "machine", "machine_state_history", "paper", "paper_ending", "ledger"];
 
 /** A fingerprint of everything that the fleet may write. */
-export async function stored(db: Database): Promise<string> {
+export async function stored(db: TestDatabase): Promise<string> {
   const sums = tables.map((table) => `coalesce((SELECT md5(string_agg(t::text, '|' ORDER BY t::text)) FROM ${table} t), '')`);
   const [row] = await db.rows<{ sum: string }>(`SELECT concat_ws(' ', ${sums.join(", ")}) AS sum`);
   return row?.sum ?? "";
@@ -92,7 +92,7 @@ export async function expectRefused(
 }
 
 /** The latest entries of the firm's or a machine's chain, newest last. */
-export const chainOf = (db: Database, chainId: string | null): Promise<{ kind: string; staffId: string | null; data: unknown }[]> =>
+export const chainOf = (db: TestDatabase, chainId: string | null): Promise<{ kind: string; staffId: string | null; data: unknown }[]> =>
   db.rows(
     `SELECT kind, staff_id AS "staffId", data FROM ledger
      WHERE chain_id = coalesce($1::text::uuid, (SELECT id FROM firm)) ORDER BY position`,

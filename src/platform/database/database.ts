@@ -13,7 +13,7 @@ import { beginAnew, isUnfinished } from "./unfinished.ts";
 export type Tx = Omit<PrismaClient, "$connect" | "$disconnect" | "$on" | "$transaction" | "$extends">;
 
 /** Runs one statement by hand. */
-export type Ask = <Row>(asked: Statement<Row> | string, parameters?: readonly unknown[]) => Promise<Row[]>;
+export type Ask = <Row>(asked: Statement<Row>, parameters?: readonly unknown[]) => Promise<Row[]>;
 
 export interface Database {
   readonly kind: "server" | "embedded";
@@ -23,7 +23,7 @@ export interface Database {
   /** Statements by hand inside the transaction that Prisma has opened. */
   rowsIn(tx: Tx): Ask;
   /** Rows in batches at constant memory; other work goes on between the batches. */
-  stream<Row>(asked: Statement<Row> | string, parameters?: readonly unknown[], batchSize?: number): AsyncIterable<Row[]>;
+  stream<Row>(asked: Statement<Row>, parameters?: readonly unknown[], batchSize?: number): AsyncIterable<Row[]>;
   /** Tells all processes on this database. */
   notify(channel: Channel, payload: string): Promise<void>;
   /** Hears what `notify` tells; returns how to stop. */
@@ -38,13 +38,11 @@ export interface Database {
 /** Closed list, so that a channel is never made from outside text. */
 export type Channel = "ferrule_sessions" | "ferrule_packs";
 
-export const textOf = (asked: Statement<unknown> | string): string => (typeof asked === "string" ? asked : asked.sql);
-
 /** Both databases have it from Prisma, whose transaction it is. */
 export const rowsIn =
   (tx: Tx): Ask =>
   (asked, parameters = []) =>
-    tx.$queryRawUnsafe(textOf(asked), ...parameters);
+    tx.$queryRawUnsafe(asked.sql, ...parameters);
 
 /** SQL: the time of the database in milliseconds. */
 export const databaseMs = "(extract(epoch FROM clock_timestamp()) * 1000)::float8";
@@ -83,8 +81,8 @@ export async function openEmbedded(folder: string): Promise<Database> {
 /** The database over an open PGlite; `release` frees what was taken for it. */
 export function embedded(lite: PGlite, release: (() => Promise<void>) | null): Database {
   const prisma = new PrismaClient({ adapter: new PrismaPGlite(lite), transactionOptions });
-  const rows: Ask = async <Row>(asked: Statement<Row> | string, parameters: readonly unknown[] = []) =>
-    (await lite.query<Row>(textOf(asked), [...parameters])).rows;
+  const rows: Ask = async <Row>(asked: Statement<Row>, parameters: readonly unknown[] = []) =>
+    (await lite.query<Row>(asked.sql, [...parameters])).rows;
   const migratable: Migratable = {
     rows,
     script: async (text) => {
@@ -98,8 +96,8 @@ export function embedded(lite: PGlite, release: (() => Promise<void>) | null): D
     prisma,
     rows,
     rowsIn,
-    stream: <Row>(asked: Statement<Row> | string, parameters: readonly unknown[] = [], batchSize = 500) =>
-      heldCursor<Row>(lite, `held_${cursors++}`, textOf(asked), parameters, batchSize),
+    stream: <Row>(asked: Statement<Row>, parameters: readonly unknown[] = [], batchSize = 500) =>
+      heldCursor<Row>(lite, `held_${cursors++}`, asked.sql, parameters, batchSize),
     notify: async (channel, payload) => {
       await lite.query("SELECT pg_notify($1, $2)", [channel, payload]);
     },

@@ -3,14 +3,14 @@ import { PrismaPg } from "@prisma/adapter-pg";
 import pg from "pg";
 import { PrismaClient } from "../../../prisma/client/client.ts";
 import { fewestConnections } from "../config.ts";
-import { type Database, rowsIn, textOf, transactionOptions } from "./database.ts";
+import { type Database, rowsIn, transactionOptions } from "./database.ts";
 import { NotReached } from "./database-away.ts";
 import { type Migratable, migrate, schemaState } from "./migrations.ts";
 import { defaultLimitMs, patiently, withoutLimit } from "./patience.ts";
 import { readServerAddress } from "./server-address.ts";
 import { ServerPool, sessionOf } from "./server-pool.ts";
 import { ServerWatch } from "./server-watch.ts";
-import type { Statement } from "./statement.ts";
+import { command, type Statement } from "./statement.ts";
 
 // Any number that no other use of the server takes; it keeps two starting processes from migrating at once.
 const migrationLockKey = 7_303_014;
@@ -20,6 +20,8 @@ const mostTries = 60;
 const pauseMs = 1000;
 
 const mostMsToClose = 5000;
+
+const notifies = command("SELECT pg_notify($1, $2)");
 
 /** A reader that takes nothing for so long gives its connection back. */
 const mostMsBetweenBatches = 300_000;
@@ -61,8 +63,8 @@ export function openServer(address: string, connections: number, limitMs = defau
       }),
   };
 
-  async function rows<Row>(asked: Statement<Row> | string, parameters: readonly unknown[] = []): Promise<Row[]> {
-    const result = await lent((client) => answered(client, textOf(asked), parameters));
+  async function rows<Row>(asked: Statement<Row>, parameters: readonly unknown[] = []): Promise<Row[]> {
+    const result = await lent((client) => answered(client, asked.sql, parameters));
     return result.rows as Row[];
   }
 
@@ -85,9 +87,9 @@ export function openServer(address: string, connections: number, limitMs = defau
     prisma,
     rows,
     rowsIn,
-    stream: (asked, parameters = [], batchSize = 500) => cursor(pool, streams, textOf(asked), parameters, batchSize),
+    stream: (asked, parameters = [], batchSize = 500) => cursor(pool, streams, asked.sql, parameters, batchSize),
     notify: async (channel, payload) => {
-      await rows("SELECT pg_notify($1, $2)", [channel, payload]);
+      await rows(notifies, [channel, payload]);
     },
     listen: (channel, heard) => watch.listen(channel, heard),
     migrate: () => withoutLimit(() => migrate(migratable)),
