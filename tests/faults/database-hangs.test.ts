@@ -1,8 +1,9 @@
 // A server that falls silent, is cut off, stops, is locked or full, seen from the service: each call has its answer meanwhile, what was
 // on its way is said to be so, and all goes on once the server is back. Real server, real lines, the limits of the service.
 import { afterAll, afterEach, beforeAll, describe, expect, test } from "vitest";
+import { z } from "zod";
 import { databaseAway } from "../../src/platform/database/database-away.ts";
-import { patiently } from "../../src/platform/index.ts";
+import { patiently, statement } from "../../src/platform/index.ts";
 import { expectAnswer } from "../support/acts.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
 import type { TestDatabase } from "../support/checked-rows.ts";
@@ -13,6 +14,7 @@ import { type Line, openLine } from "../support/line.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 
 const limitMs = 4000;
+const numbers = (from: string) => statement({ i: z.int() }, `SELECT i FROM ${from}`);
 const wait = (milliseconds: number) => new Promise<void>((done) => setTimeout(done, milliseconds));
 const failureOf = async (work: PromiseLike<unknown>): Promise<unknown> => {
   try {
@@ -210,7 +212,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
     const inOne = patiently(() => db.prisma.$transaction((tx) => tx.$queryRawUnsafe(`SELECT 1 AS one FROM pg_sleep(${long})`)));
     expect(await inOne).toEqual([{ one: 1 }]);
     const seen: unknown[] = [];
-    for await (const batch of db.stream(`SELECT i FROM generate_series(1, 3) i, pg_sleep(${long})`, [], 2)) seen.push(...batch);
+    for await (const batch of db.stream(numbers(`generate_series(1, 3) i, pg_sleep(${long})`), [], 2)) seen.push(...batch);
     expect(seen).toEqual([{ i: 1 }, { i: 2 }, { i: 3 }]);
     // Nobody inherits the patience of another.
     expect(databaseAway(await failureOf(db.rows(`SELECT pg_sleep(${long})`)))).toEqual({ what: "slow", nothingDone: true });
@@ -308,7 +310,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server (${noCluster ?? "of the
     const counted = openTestServer(`${cluster.address("hangs")}?application_name=${name}`, most, 30_000);
     const stop = await counted.listen("ferrule_sessions", () => undefined);
     const streamed = async (): Promise<void> => {
-      for await (const _ of counted.stream("SELECT i FROM generate_series(1, 50) i", [], 10)) await counted.rows("SELECT 1");
+      for await (const _ of counted.stream(numbers("generate_series(1, 50) i"), [], 10)) await counted.rows("SELECT 1");
     };
     const work = Array.from({ length: 40 }, (_, n) =>
       [

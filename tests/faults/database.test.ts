@@ -1,6 +1,10 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { z } from "zod";
+import { statement } from "../../src/platform/index.ts";
 import type { TestDatabase } from "../support/checked-rows.ts";
 import { openTestDatabase } from "../support/database.ts";
+
+const numbers = statement({ i: z.int() }, "SELECT i FROM generate_series(1, $1::int) i ORDER BY i");
 
 let db: TestDatabase;
 beforeAll(async () => {
@@ -14,7 +18,7 @@ test("a migrated database lacks no migration and has none that is unknown", asyn
 
 test("a stream gives every row once, in batches, while other statements go on between them", async () => {
   const seen: number[] = [];
-  for await (const batch of db.stream<{ i: number }>("SELECT i FROM generate_series(1, $1::int) i ORDER BY i", [1201], 500)) {
+  for await (const batch of db.stream(numbers, [1201], 500)) {
     seen.push(...batch.map((row) => row.i));
     expect(await db.rows("SELECT 1 AS one")).toEqual([{ one: 1 }]);
   }

@@ -28,7 +28,7 @@ test("a row that is as declared is let through, and so is what answers none", as
   expect(await noticed(statement({}, "SELECT"))).toEqual([]);
 });
 
-test.each<[string, z.ZodRawShape, string, RegExp]>([
+test.each<[string, Readonly<Record<string, z.ZodType>>, string, RegExp]>([
   ["a column more", withoutWhole, answered, /that do not exist: whole/],
   ["a column less", { ...columns, more: z.string() }, answered, /at more/],
   ["a column less of which nothing is declared", { ...columns, more: z.unknown() }, answered, /more/],

@@ -5,11 +5,11 @@ import { setTimeout as wait } from "node:timers/promises";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Block, ReportHead, Row } from "../../src/pdf/document.ts";
 import { drawLongPdf } from "../../src/pdf/draw.ts";
+import type { Database } from "../../src/platform/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { groundOf, machineDaysOf } from "../../src/reports/month/collect-days.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import type { TestDatabase } from "../support/checked-rows.ts";
 import { openTestContext, type TestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import { type ReportRead, readPdf } from "./read-pdf.ts";
@@ -26,7 +26,7 @@ let machineId: string;
 let open = 0;
 
 function countingStreams(context: TestContext): TestContext {
-  const stream: TestDatabase["stream"] = async function* (...asked) {
+  const stream: Database["stream"] = async function* (...asked) {
     open += 1;
     try {
       yield* context.db.stream(...asked);

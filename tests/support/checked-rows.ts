@@ -16,15 +16,14 @@ export function takeMismatches(): string[] {
 /** A database for tests, which may also ask in plain text: what that answers is what they say it does. */
 export interface TestDatabase extends Database {
   readonly rows: <Row>(asked: Statement<Row> | string, parameters?: readonly unknown[]) => Promise<Row[]>;
-  readonly stream: <Row>(asked: Statement<Row> | string, parameters?: readonly unknown[], batchSize?: number) => AsyncIterable<Row[]>;
 }
 
-const declared = <Row>(asked: Statement<Row> | string): Statement<Row> => (typeof asked === "string" ? { sql: asked, row: null } : asked);
+const asStatement = <Row>(asked: Statement<Row> | string): Statement<Row> =>
+  typeof asked === "string" ? { sql: asked, columns: null } : asked;
 
 export const askedInText = (db: Database): TestDatabase => ({
   ...db,
-  rows: (asked, parameters) => db.rows(declared(asked), parameters),
-  stream: (asked, parameters, batchSize) => db.stream(declared(asked), parameters, batchSize),
+  rows: (asked, parameters) => db.rows(asStatement(asked), parameters),
 });
 
 /** The database, each of whose rows is compared. It answers as it did: who is told of a mismatch is the test, at its end. */
@@ -44,9 +43,10 @@ export function checkedRows(db: Database): TestDatabase {
 }
 
 function compared<Row>(asked: Statement<Row>, rows: Row[]): Row[] {
-  if (asked.row === null || found.has(asked.sql)) return rows;
+  if (asked.columns === null || found.has(asked.sql)) return rows;
+  const declared = z.strictObject(asked.columns);
   for (const row of rows) {
-    const wrong = mismatchOf(asked.row, row);
+    const wrong = mismatchOf(declared, row);
     if (wrong === null) continue;
     found.set(asked.sql, `${asked.sql.trim().replace(/\s+/g, " ").slice(0, 120)}\n${wrong}`);
     break;
@@ -55,11 +55,11 @@ function compared<Row>(asked: Statement<Row>, rows: Row[]): Row[] {
 }
 
 /** Why the row is not what is declared; null where it is. */
-export function mismatchOf(declared: z.ZodType, row: unknown): string | null {
+export function mismatchOf(declared: z.ZodObject, row: unknown): string | null {
   const { success, data, error } = declared.safeParse(row);
   if (!success) return z.prettifyError(error);
   // A default that was filled in or a member that was passed over would be one that the service goes without.
   if (!isDeepStrictEqual(data, row)) return `it reads as ${JSON.stringify(data)} and is ${JSON.stringify(row)}`;
-  const pending = declared instanceof z.ZodObject ? Object.keys(declared.shape).filter((column) => !(column in Object(row))) : [];
+  const pending = Object.keys(declared.shape).filter((column) => !(column in Object(row)));
   return pending.length > 0 ? `columns that are not there: ${pending.join(", ")}` : null;
 }

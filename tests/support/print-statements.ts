@@ -46,8 +46,7 @@ for (const name of readdirSync(new URL("src/", top), { recursive: true, encoding
   const file = new URL(`src/${name}`, top);
   if (name.endsWith(".ts") && /\b(statement|command)\(/.test(readFileSync(file, "utf8"))) await import(file.href);
 }
-for (const { sql, row } of made) {
-  const shape = row instanceof z.ZodObject ? Object.entries(row.shape) : [];
-  const columns = row === null ? null : Object.fromEntries(shape.map(([column, schema]) => [column, columnOf(schema)]));
+for (const { sql, columns: declared } of made) {
+  const columns = declared && Object.fromEntries(Object.entries(declared).map(([column, schema]) => [column, columnOf(schema)]));
   console.log(JSON.stringify({ sql, columns } satisfies DeclaredStatement));
 }
