@@ -1,6 +1,6 @@
 // Reading daily checks and weekly inspections: the lists, and single ones with their receipts. Riders see their own.
 import type { z } from "zod";
-import type { checkListQuerySchema, ListedDailyCheck } from "../../shared/contracts/checks.ts";
+import { type checkListQuerySchema, clearanceSchema, type ListedDailyCheck } from "../../shared/contracts/checks.ts";
 import type { ListedWeeklyInspection } from "../../shared/contracts/inspections-read.ts";
 import type { SecretBeside } from "../../shared/contracts/people.ts";
 import { readAs } from "../../shared/records/index.ts";
@@ -64,6 +64,7 @@ export async function listDailyChecks(context: AppContext, actor: Actor, view: V
   return pageFrom(rows, query.limit, placeInList, listedCheck);
 }
 
+const { decision } = clearanceSchema.shape;
 type CheckRow = NonNullable<Awaited<ReturnType<typeof findDailyCheck>>>;
 function listedCheck(row: CheckRow): ListedDailyCheck {
   const entry = entryOf("daily-check", row);
@@ -71,7 +72,7 @@ function listedCheck(row: CheckRow): ListedDailyCheck {
   const { id, machineId, staffId, durationSeconds, odometerKm } = row;
   return {
     ...{ id, machineId, staffId, durationSeconds, odometerKm, ...leftOf(row), proof: null, odometerRead: null },
-    decision: row.decision as ListedDailyCheck["decision"],
+    decision: decision.parse(row.decision),
     validUntil: row.validUntil?.toISOString() ?? null,
   };
 }

@@ -86,7 +86,7 @@ const stepOf = (
   secret: SecretSet | undefined,
 ): CourseStep => ({
   id: step.id,
-  kind: step.kind as CourseStep["kind"],
+  kind: stepKind.parse(step.kind),
   sentence: sentenceOf(entry.kind as Kind),
   staffId: step.staffId,
   performedAt: step.performedAt.toISOString(),
@@ -96,10 +96,10 @@ const stepOf = (
 });
 
 /** What an entry says is shown as it was written, whatever it is. */
-const asWritten = courseStepSchema.shape.data;
+const { kind: stepKind, data: asWritten } = courseStepSchema.shape;
 
 function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, now: Date): Defect {
-  const category = row.category as Defect["category"];
+  const { category } = row;
   const dueDay = row.dueDay?.toISOString().slice(0, 10) ?? null;
   const look = machine?.looks?.[row.id];
   const isOverdue = dueDay !== null && machine !== undefined && dueDay < localDay(now, machine.timeZone);
@@ -115,15 +115,15 @@ function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, n
     note: row.note,
     category,
     grounds: (grounds(category) || isOverdue) && row.closedAt === null,
-    status: row.status as Defect["status"],
-    origin: row.origin as Defect["origin"],
+    status: row.status,
+    origin: row.origin,
     originId: row.originId,
     reportedBy: row.reportedBy,
     seenAt: row.seenAt.toISOString(),
     recordedAt: row.recordedAt.toISOString(),
-    competence: row.competence as Defect["competence"],
+    competence: row.competence,
     secondPerson: row.secondPerson,
-    quantity: row.quantity as Defect["quantity"],
+    quantity: row.quantity,
     dueDay,
     firstLook: look ? { finding: look.finding, staffId: look.staffId } : null,
     recurringOf: row.recurringOf,

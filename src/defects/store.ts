@@ -2,6 +2,7 @@
 
 import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
+import { defectSchema } from "../../shared/contracts/defects.ts";
 import { listIn } from "../acts/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 
@@ -28,6 +29,18 @@ export interface SeenIn {
   readonly before?: Date | undefined;
 }
 
+interface InText extends Readonly<Record<"category" | "status" | "origin" | "competence", string>> {
+  readonly quantity: string | null;
+}
+const { category, status, origin, competence, quantity } = defectSchema.shape;
+
+/** A row with the words that its texts are: the table lets no others in. */
+const inWords = <Row extends InText>(row: Row) => ({
+  ...row,
+  ...{ category: category.parse(row.category), status: status.parse(row.status), origin: origin.parse(row.origin) },
+  ...{ competence: competence.parse(row.competence), quantity: quantity.parse(row.quantity) },
+});
+
 /** Defects newest first, `limit + 1` of them, after the cursor's place. */
 export async function findDefects(db: Database, filter: DefectFilter, after: readonly string[] | null, limit: number) {
   const where: Prisma.DefectWhereInput = {
@@ -47,17 +60,23 @@ export async function findDefects(db: Database, filter: DefectFilter, after: rea
   const [seenAt, id] = after ?? [];
   const place: Prisma.DefectWhereInput =
     seenAt && id ? { OR: [{ seenAt: { lt: new Date(seenAt) } }, { seenAt: new Date(seenAt), id: { lt: id } }] } : {};
-  return db.prisma.defect.findMany({ where: { AND: [where, place] }, orderBy: [{ seenAt: "desc" }, { id: "desc" }], take: limit + 1 });
+  const rows = await db.prisma.defect.findMany({
+    where: { AND: [where, place] },
+    orderBy: [{ seenAt: "desc" }, { id: "desc" }],
+    take: limit + 1,
+  });
+  return rows.map(inWords);
 }
 
 export type DefectRecord = Awaited<ReturnType<typeof findDefects>>[number];
 
 /** A defect with its events and their entries, oldest first; null for an unknown one. */
 export async function findDefectWithCourse(db: Database, defectId: string) {
-  return db.prisma.defect.findUnique({
+  const row = await db.prisma.defect.findUnique({
     where: { id: defectId },
     include: { entry: true, events: { include: { entry: true }, orderBy: [{ recordedAt: "asc" }, { id: "asc" }] } },
   });
+  return row && inWords(row);
 }
 
 const machineRows = statement(

@@ -148,6 +148,14 @@ test("Prisma and SQL are spoken in the stores, in the seam to the database and w
   expect(speakers.length).toBeGreaterThan(4);
 });
 
+test("what a statement answers is declared with it, and nowhere claimed by hand", () => {
+  const claimed = /\$queryRaw\w*<|\$queryRawUnsafe|\.(rows|stream)<|\bask<|\bas Statement\b|\bcolumns: null\b/;
+  for (const text of ["tx.$queryRaw<{ id: string }[]>`SELECT id`", "db.rows<Row>(sql)", "await ask<Row>(sql)"])
+    expect(claimed.test(text)).toBe(true);
+  const seam = ["src/platform/database/database.ts", "src/platform/database/statement.ts"];
+  expect(source.filter(({ path, text }) => claimed.test(text) && !seam.includes(path)).map(({ path }) => path)).toEqual([]);
+});
+
 test("nothing hangs on the database or on the context: what a process shares is made where it is opened, and handed in", () => {
   const registry = /new (Weak)?Map<(Database|ServiceContext|LedgerContext|PeopleContext|AppContext)\b/;
   expect(registry.test("new WeakMap<Database, string>()")).toBe(true);
