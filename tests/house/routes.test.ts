@@ -1,7 +1,7 @@
 // The table of routes: each with an entry for who may, a name of its own, and the calls that clients rely on.
 import { beforeAll, describe, expect, test } from "vitest";
 import { z } from "zod";
-import { anyone, none, routesWith, type ServiceContext, signedIn, tableOf } from "../../src/platform/index.ts";
+import { anyone, none, objectOf, routesWith, type ServiceContext, signedIn, tableOf } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
 import { routeTable } from "../../src/tables.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -161,6 +161,18 @@ test("what a handler answers is held to its contract by the compiler, and nobody
   const ofAnybody = tableOf({ one: ["GET /x", anyone, none] });
   // @ts-expect-error nobody is signed in
   routes("test", ofAnybody, { one: route({ ...one, handler: ({ actor }) => ({ day: actor.name, state: "due" as const }) }) });
+  const kind = {
+    name: "kind",
+    missing: "None.",
+    find: async ({ clock }: ServiceContext) => ({ depotId: null, day: clock.now().toISOString() }),
+    depotOf: () => null,
+  };
+  const ofObject = tableOf({ one: ["GET /x/:id", signedIn, objectOf(kind)] });
+  routes("test", ofObject, { one: route({ ...one, handler: ({ found }) => ({ day: found.day, state: "due" as const }) }) });
+  // @ts-expect-error the door read something else
+  routes("test", ofObject, { one: route({ ...one, handler: ({ found }) => ({ day: found.name, state: "due" as const }) }) });
+  // @ts-expect-error the door read nothing
+  routes("test", ofSomebody, { one: route({ ...one, handler: ({ found }) => ({ day: found.day, state: "due" as const }) }) });
   const part = () => route({ ...one, handler: async () => ({ day: "", state: "due" as const }) });
   // @ts-expect-error a part has no row
   routes("test", ofSomebody, { one: part(), two: part() });

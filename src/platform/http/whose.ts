@@ -39,7 +39,7 @@ export const firm: Whose<ServiceContext, undefined> = { name: "firm", wholeFirm:
 export const own: Whose<ServiceContext, undefined> = { name: "own" };
 /** The depot of what the body names: asked where the body is understood. */
 export const named: Whose<ServiceContext, undefined> = { name: "named" };
-/** Decided within the act, on what it holds: there a repetition gets its receipt before anything else is asked. */
+/** Decided within the act, on what it holds; what comes a second time from the field gets its receipt there before anything else is asked. */
 export const act: Whose<ServiceContext, undefined> = { name: "act" };
 
 /** The depot that `depotId` asks about, else all that the caller has. */
