@@ -17,7 +17,7 @@ import type { Door } from "./calls-at-once.ts";
 import { tagOf } from "./entity-tag.ts";
 import { answeredBefore, freeRefused, keepUnderKey } from "./idempotency.ts";
 import { type Answers, MadeAsText, type MediaAnswer, type Route } from "./route.ts";
-import { lenientValidator, type Salvage, takenAnyway } from "./taken-anyway.ts";
+import { lenientValidator, takenAnyway } from "./taken-anyway.ts";
 import { askedBy } from "./whose.ts";
 
 export type Authenticate = (request: FastifyRequest) => Promise<Actor>;
@@ -85,7 +85,7 @@ export function registerRoute<C extends ServiceContext>(
     ...(definition.onlyAsked ? { exposeHeadRoute: false } : {}),
     ...(definition.bodyLimitBytes ? { bodyLimit: definition.bodyLimitBytes } : {}),
     ...(definition.compressed ? { compress: compression } : {}),
-    ...(definition.salvage ? { validatorCompiler: lenientValidator(context, definition.salvage as Salvage) } : {}),
+    ...(definition.salvage ? { validatorCompiler: lenientValidator(context, definition.salvage) } : {}),
     config: {
       operationId: definition.operationId,
       ...(definition.limitPerMinute
