@@ -5,6 +5,7 @@ import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, relative } from "node:path";
 import { setUp, top } from "./set-up.mjs";
+import { code, formatAndLint, inLanes, promises, typesOfPages, typesOfPageTests, typesOfService, typesOfWorker } from "./steps.mjs";
 
 setUp({ withTools: true });
 // Tests say themselves in which environment a service runs.
@@ -22,12 +23,8 @@ const folder = mkdtempSync(join(tmpdir(), "ferrule-test-"));
 const report = join(folder, "report.json");
 const words = process.argv.slice(2).filter((word) => word !== "--only-tests");
 if (!process.argv.includes("--only-tests")) {
-  step("Types", "tsc", ["--noEmit"]);
-  step("Types of the pages", "tsc", ["--noEmit", "-p", "src/web/tsconfig.json"]);
-  step("Types of the pages' service worker", "tsc", ["--noEmit", "-p", "src/web/worker.tsconfig.json"]);
-  step("Types of the pages' tests", "tsc", ["--noEmit", "-p", "tests/web/tsconfig.json"]);
-  step("Format and lint", "biome", ["check", "--config-path=.config", "src", "shared", "seeds", "tests"]);
-  step("Promises", "oxlint", ["-c", ".config/oxlint.json", "--type-aware", "src", "shared", "seeds", "tests"]);
+  console.log("\n== Types, format and lint");
+  failed.push(...(await inLanes([promises(code), typesOfService, typesOfPageTests, typesOfPages, formatAndLint, typesOfWorker])));
 }
 step(`Tests on ${process.env.TEST_DATABASE_URL ? "the server that TEST_DATABASE_URL names" : "the embedded database"}`, "vitest", [
   "run",

@@ -1,0 +1,48 @@
+// The steps that look at the code without running it, and how several are taken at once.
+import { spawn } from "node:child_process";
+import { join } from "node:path";
+import { top } from "./set-up.mjs";
+
+export const code = ["src", "shared", "seeds", "tests"];
+
+const types = (about, project) => ({ title: `types of ${about}`, command: "tsc", options: ["--noEmit", "-p", project] });
+export const typesOfService = types("the service", "tsconfig.json");
+export const typesOfPageTests = types("the tests of the pages", "tests/web/tsconfig.json");
+export const typesOfPages = types("the pages", "src/web/tsconfig.json");
+export const typesOfWorker = types("the service worker", "src/web/worker.tsconfig.json");
+export const formatAndLint = { title: "format and lint", command: "biome", options: ["check", "--config-path=.config", ...code] };
+/** The linter that knows types, on these files. */
+export const promises = (files) => ({ title: "promises", command: "oxlint", options: ["-c", ".config/oxlint.json", "--type-aware", ...files] });
+
+/** Runs one step; resolves to whether it was in order. */
+function take({ title, command, options, after }) {
+  const began = performance.now();
+  return new Promise((done) => {
+    let said = "";
+    const child = spawn(join(top, "node_modules", ".bin", command), options, {
+      cwd: top,
+      env: { ...process.env, NO_COLOR: "1" },
+      shell: process.platform === "win32",
+    });
+    for (const stream of [child.stdout, child.stderr]) stream.on("data", (part) => (said += part));
+    child.on("error", (error) => (said += error.message));
+    child.on("close", (code) => {
+      console.log(`${code === 0 ? "in order" : "NOT IN ORDER"}: ${title} (${((performance.now() - began) / 1000).toFixed(1)} s)`);
+      // A property that fails tells its way in thousands of numbers.
+      if (code !== 0) console.log(said.replace(/^(.{400}).*$/gm, "$1 ..."));
+      else after?.();
+      done(code === 0);
+    });
+  });
+}
+
+/** Takes these steps, the first first, as many at once as there are lanes; the titles of those that were not in order. */
+export async function inLanes(steps, lanes = 2) {
+  const waiting = [...steps];
+  const failed = [];
+  const lane = async () => {
+    for (let step = waiting.shift(); step !== undefined; step = waiting.shift()) if (!(await take(step))) failed.push(step.title);
+  };
+  await Promise.all(Array.from({ length: lanes }, lane));
+  return failed;
+}
