@@ -1,6 +1,8 @@
 // Who looked and measured: whoever gave an answer in the draft that stands in what is submitted as they gave it; else the one who signs.
+
 import { isDeepStrictEqual } from "node:util";
 import type { InspectionDraftBody, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import type { Database } from "../platform/index.ts";
 import { findAnswersOfDraft } from "./store.ts";
 
@@ -42,9 +44,6 @@ export function givenBy(
 /** Others than the signer who answered items of this inspection, and which, in the order of its answers. */
 export async function measuredBy(db: Database, body: WeeklyInspectionBody, signerId: string): Promise<Measured[]> {
   const draft = await findAnswersOfDraft(db, body.id, body.machineId);
-  const itemIdsBy = new Map<string, string[]>();
-  for (const [itemId, by] of Object.entries(givenBy(draft, body.answers, signerId))) {
-    if (by !== signerId) itemIdsBy.set(by, [...(itemIdsBy.get(by) ?? []), itemId]);
-  }
-  return [...itemIdsBy].map(([staffId, itemIds]) => ({ staffId, itemIds }));
+  const byOthers = Object.entries(givenBy(draft, body.answers, signerId)).filter(([, by]) => by !== signerId);
+  return [...groupBy(byOthers, ([, by]) => by)].map(([staffId, given]) => ({ staffId, itemIds: given.map(([itemId]) => itemId) }));
 }

@@ -1,6 +1,8 @@
 // Reading defects: the list, and one with its whole course.
+
 import type { z } from "zod";
 import { type CourseStep, courseStepSchema, type Defect, type defectListQuerySchema } from "../../shared/contracts/defects.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isSigned } from "../../shared/rules/secret.ts";
@@ -49,10 +51,9 @@ async function seenBetween(
   depotIds: readonly string[] | null,
   { from, to }: { readonly from?: string | undefined; readonly to?: string | undefined },
 ): Promise<SeenIn[]> {
-  const inZone = new Map<string, string[]>();
-  for (const { id, timeZone } of await zonesOfDepots(context.db, depotIds)) inZone.set(timeZone, [...(inZone.get(timeZone) ?? []), id]);
-  return [...inZone].map(([zone, ids]) => ({
-    depotIds: ids,
+  const depots = await zonesOfDepots(context.db, depotIds);
+  return [...groupBy(depots, ({ timeZone }) => timeZone)].map(([zone, inZone]) => ({
+    depotIds: inZone.map(({ id }) => id),
     from: from === undefined ? undefined : startOfDay(from, zone),
     before: to === undefined ? undefined : endOfDay(to, zone),
   }));

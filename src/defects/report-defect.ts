@@ -1,6 +1,7 @@
 import { isOfRider, itemById, observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import type { ReportDefectBody, ReportReceipt } from "../../shared/contracts/defects.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import { findingOf, ownerOf } from "../../shared/rules/answers.ts";
 import { clockFlags, notAfter } from "../../shared/rules/field-record.ts";
 import { type Finding, recordFinding } from "../../shared/rules/findings.ts";
@@ -77,11 +78,7 @@ export async function reportDefect(
  * report names, for each has its own competence. An observation that is on no list belongs to the item named; words alone count as major.
  */
 function weigh({ itemId, observationIds = [] }: ReportDefectBody): Finding[] {
-  const seenAt = new Map<string, string[]>();
-  for (const id of observationIds) {
-    const item = observationById(id) ? ownerOf(id) : (itemId ?? ownerOf(id));
-    seenAt.set(item, [...(seenAt.get(item) ?? []), id]);
-  }
+  const seenAt = groupBy(observationIds, (id) => (observationById(id) ? ownerOf(id) : (itemId ?? ownerOf(id))));
   // What is wrong with a rider is no defect of a machine: it is said in that rider's own check, and stops nobody else.
   const about = seenAt.size === 0 && itemId !== undefined ? [itemId] : [...seenAt.keys()];
   if (about.length > 0 && about.every(concernsRider)) {

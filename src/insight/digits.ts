@@ -1,8 +1,10 @@
 // Which last digits a person reads off a gauge. Read out, all ten come up; rounded, 0 and 5 do.
+
 import type { Digits, Honesty } from "../../shared/contracts/insight.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import type { NamedPerson } from "../people/index.ts";
-import { chiSquareUniform, groupBy } from "../statistics/index.ts";
+import { chiSquareUniform } from "../statistics/index.ts";
 import { figure } from "./figures.ts";
 import { byStaffNumber, personOf } from "./honesty.ts";
 import type { ReadingCountRow } from "./store.ts";

@@ -1,11 +1,12 @@
 // How honest the checks are: counts become figures, each with its interval and a question. No score is made of a person, nobody is
 // compared with anybody, and nothing follows by itself.
+
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import type { Conduct, Honesty } from "../../shared/contracts/insight.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import { word } from "../../shared/words/index.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
 import type { NamedPerson } from "../people/index.ts";
-import { groupBy } from "../statistics/index.ts";
 import { figure } from "./figures.ts";
 import type { CheckCountRow, DepotRow, FollowedRow, ModelRow, NotApplicableRow, SheetOfModel } from "./store.ts";
 

@@ -1,9 +1,11 @@
 // How far parts last: from the renewal that fitted one to the renewal that replaced it, or to now where it still runs.
+
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import { type Component, type ComponentLife, componentSchema } from "../../shared/contracts/insight.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import { word } from "../../shared/words/index.ts";
 import { renewedPart, type WearingQuantity } from "../planning/index.ts";
-import { groupBy, type LifeTime, medianLife, survivalSteps } from "../statistics/index.ts";
+import { type LifeTime, medianLife, survivalSteps } from "../statistics/index.ts";
 import type { RenewalRow, WatchedItem, WorkRow } from "./part-store.ts";
 import type { ModelRow, OdometerRow } from "./store.ts";
 

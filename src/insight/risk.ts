@@ -2,16 +2,14 @@
 import type { MachineRisk } from "../../shared/contracts/insight.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import type { Period } from "../platform/index.ts";
-import { findingPoints, riskScore } from "../statistics/index.ts";
+import { findingPoints, riskScore, yearWeights } from "../statistics/index.ts";
 import type { RiskRow } from "./store.ts";
 
-/** What a year weighs, the latest first: COM(2012)382 Annex I. */
-const YEAR_WEIGHTS = [3, 2, 1] as const;
 const YEAR_DAYS = 365;
 
 /** The three years that end with a day, the latest first. */
 export const yearsTo = (to: string): Period[] =>
-  YEAR_WEIGHTS.map((_, back) => ({ from: addDays(to, 1 - (back + 1) * YEAR_DAYS), to: addDays(to, -back * YEAR_DAYS) }));
+  yearWeights.map((_, back) => ({ from: addDays(to, 1 - (back + 1) * YEAR_DAYS), to: addDays(to, -back * YEAR_DAYS) }));
 
 /**
  * Machines with their score and what it is made of, the highest first; those that were never inspected have none and come last. Every
@@ -25,7 +23,7 @@ export function risksOf(rows: readonly RiskRow[], years: readonly Period[]): Mac
       const counts = { dangerous: found("dangerous"), major: found("major"), minor: found("minor") };
       return {
         ...year,
-        weight: YEAR_WEIGHTS[n] ?? 0,
+        weight: yearWeights[n] ?? 0,
         ...counts,
         points: findingPoints(counts),
         inspections: (inspections ?? []).find((row) => row.n === n)?.inspections ?? 0,

@@ -1,4 +1,5 @@
 // How far a machine has come, over a new odometer too, and how far it goes in a day.
+import type { WithdrawnSpan } from "../../shared/rules/withdrawn-spans.ts";
 
 /** One look at the odometer, or its being set by hand: a new meter, or the right figure. Instants are ISO, in UTC. */
 export type OdometerSight =
@@ -63,14 +64,8 @@ export function distanceAt(points: readonly DistancePoint[], at: string): number
   return before.km + share * (after.km - before.km);
 }
 
-/** A stretch of time in which the machine was withdrawn; `to` null: it still is. */
-export interface TimeAway {
-  readonly from: string;
-  readonly to: string | null;
-}
-
 /** The machine's own distance per day over the last 28 days in service up to `now`, or since its first look at the odometer. */
-export function dailyUse(points: readonly DistancePoint[], away: readonly TimeAway[], now: Date): DailyUse {
+export function dailyUse(points: readonly DistancePoint[], away: readonly WithdrawnSpan<string>[], now: Date): DailyUse {
   const [first] = points;
   const last = points.at(-1);
   if (!first || !last) return { kmPerDay: null, km: 0, days: 0, readings: 0 };

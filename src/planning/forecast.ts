@@ -1,4 +1,5 @@
 // When a quantity that wears will reach its limit: by distance, by day, and how sure that is.
+import { groupBy } from "../../shared/group-by.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
 import { type Point, pooledTrend, probabilityPast, whyNoPooledTrend } from "../statistics/index.ts";
@@ -65,14 +66,8 @@ const MOST_KM = 1_000_000;
  * last is the one to foresee from: of the latest set, by the bench where it measured then.
  */
 export function setsOf(points: readonly StretchPoint[]): Point[][] {
-  const sets = new Map<number, Point[]>();
-  for (const { set, by, km, worn, weight } of points) {
-    const order = 2 * set + (by === "bench" ? 1 : 0);
-    const own = sets.get(order);
-    if (own) own.push([km, worn, weight]);
-    else sets.set(order, [[km, worn, weight]]);
-  }
-  return [...sets].sort(([one], [other]) => one - other).map(([, own]) => own);
+  const sets = groupBy(points, ({ set, by }) => 2 * set + (by === "bench" ? 1 : 0));
+  return [...sets].sort(([one], [other]) => one - other).map(([, own]) => own.map(({ km, worn, weight }): Point => [km, worn, weight]));
 }
 
 /** Measurements of the stretch: what was left after setting is read with the one before. */

@@ -1,4 +1,5 @@
 // Everything that is foreseen of one machine, from its records: its own daily distance, what wears, and its oil.
+
 import { itemById } from "../../shared/catalogue/sheet.ts";
 import { limitFor } from "../../shared/rules/as-new.ts";
 import { addDays, daysBetween, localDay } from "../../shared/rules/calendar.ts";
@@ -6,7 +7,8 @@ import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
 import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
-import { type DailyUse, type DistancePoint, dailyUse, distanceAt, distanceRidden, type OdometerSight, type TimeAway } from "./distance.ts";
+import type { WithdrawnSpan } from "../../shared/rules/withdrawn-spans.ts";
+import { type DailyUse, type DistancePoint, dailyUse, distanceAt, distanceRidden, type OdometerSight } from "./distance.ts";
 import { type Forecast, forecast, type Outlook } from "./forecast.ts";
 import { renewedPart } from "./renewal.ts";
 import { factsOf, type Renewal, stretchesOf, type WearingQuantity, type WearReading, wearingQuantities, wearValue } from "./stretches.ts";
@@ -44,7 +46,8 @@ export interface WearRecords {
   readonly checks: readonly { readonly at: string; readonly odometerKm: number }[];
   readonly added: { readonly at: string; readonly odometerKm: number };
   readonly odometerSet: readonly { readonly at: string; readonly fromKm: number; readonly toKm: number }[];
-  readonly away: readonly TimeAway[];
+  /** when it was withdrawn */
+  readonly away: readonly WithdrawnSpan<string>[];
 }
 
 export interface ForeseenMachine extends JudgedMachine {

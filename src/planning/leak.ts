@@ -1,5 +1,7 @@
 // How fast a tyre loses air: from what it was left at to what it was found at next, at one temperature, over the weeks.
+
 import type { Unit } from "../../shared/contracts/quantities.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import { pressureAtTemperature } from "../../shared/rules/tyre.ts";
 import { convert } from "../../shared/units.ts";
 import { type Point, pooledTrend, studentQuantile, whyNoPooledTrend } from "../statistics/index.ts";
@@ -148,14 +150,8 @@ function take(measured: Measured[], now: Measured): void {
 
 function setsOf(measured: readonly Measured[]): Point[][] {
   const start = Date.parse(measured[0]?.at ?? "");
-  const sets = new Map<string, Point[]>();
-  for (const { at, by, set, lostKpa, of } of measured) {
-    const key = `${set} ${by}`;
-    const points = sets.get(key) ?? [];
-    sets.set(key, points);
-    points.push([(Date.parse(at) - start) / WEEK_MS, lostKpa, of * weightOf(by)]);
-  }
-  return [...sets.values()];
+  const sets = [...groupBy(measured, ({ set, by }) => `${set} ${by}`).values()];
+  return sets.map((own) => own.map(({ at, by, lostKpa, of }): Point => [(Date.parse(at) - start) / WEEK_MS, lostKpa, of * weightOf(by)]));
 }
 
 /** The gauges of both tyres repeat alike. */

@@ -1,4 +1,5 @@
 // The facts of papers: a machine's own, and those of many machines at a moment.
+import { groupBy } from "../../shared/group-by.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { heldOn } from "../../shared/rules/papers.ts";
@@ -38,10 +39,10 @@ export async function endingsOfLate(
     db,
     rows.flatMap(({ ending }) => ending?.staffId ?? []),
   );
-  const found = new Map<string, MachineOnDay["endings"][number][]>();
-  for (const row of rows) {
-    const { ending, ...paper } = paperFrom(row, people);
-    if (ending) found.set(row.machineId, [...(found.get(row.machineId) ?? []), { ...paper, ending }]);
-  }
-  return found;
+  const endingsIn = (own: readonly PaperOfMachine[]): MachineOnDay["endings"] =>
+    own.flatMap((row) => {
+      const { ending, ...paper } = paperFrom(row, people);
+      return ending ? [{ ...paper, ending }] : [];
+    });
+  return new Map([...groupBy(rows, ({ machineId }) => machineId)].map(([machineId, own]) => [machineId, endingsIn(own)]));
 }

@@ -37,8 +37,8 @@ export interface Findings {
 
 /** COM(2012)382 Annex I: what a finding weighs. */
 const FINDING_WEIGHTS = { dangerous: 40, major: 10, minor: 1 } as const;
-/** The same: the latest year, the one before, and the one before that. */
-const YEAR_WEIGHTS = [3, 2, 1] as const;
+/** The same, of a year: the latest, the one before, and the one before that. */
+export const yearWeights: readonly number[] = [3, 2, 1];
 
 /** One year's findings by the published weights. Source: COM(2012)382 Annex I. */
 export const findingPoints = ({ dangerous, major, minor }: Findings): number =>
@@ -49,8 +49,8 @@ export const findingPoints = ({ dangerous, major, minor }: Findings): number =>
  * inspection. Throws a RangeError for a fourth year. Source: COM(2012)382 Annex I.
  */
 export function riskScore(years: readonly (Findings & { readonly inspections: number })[]): number | null {
-  if (years.length > YEAR_WEIGHTS.length) throw new RangeError("the published weights know three years");
+  if (years.length > yearWeights.length) throw new RangeError("the published weights know three years");
   const inspections = years.reduce((sum, year) => sum + year.inspections, 0);
   if (inspections === 0) return null;
-  return years.reduce((sum, year, index) => sum + findingPoints(year) * (YEAR_WEIGHTS[index] ?? 0), 0) / inspections;
+  return years.reduce((sum, year, index) => sum + findingPoints(year) * (yearWeights[index] ?? 0), 0) / inspections;
 }

@@ -1,5 +1,7 @@
 // Defects of a depot or the fleet over a period: what is grounded and why comes first, then the totals, then every defect.
+
 import { type Category, categorySchema } from "../../../shared/contracts/common.ts";
+import { groupBy } from "../../../shared/group-by.ts";
 import type { BarChart, Block, Facts, ReportDocument, Table } from "../../pdf/index.ts";
 import { median } from "../../statistics/index.ts";
 import { categoryCell, itemCell, statusCell } from "../defect-parts.ts";
@@ -78,12 +80,6 @@ const totals = (phrases: Phrases, { defects, closed, figures }: DefectSummaryFac
   ]);
 };
 
-const countBy = (defects: readonly DefectCourse[], key: (defect: DefectCourse) => string): Map<string, DefectCourse[]> => {
-  const groups = new Map<string, DefectCourse[]>();
-  for (const defect of defects) groups.set(key(defect), [...(groups.get(key(defect)) ?? []), defect]);
-  return groups;
-};
-
 /** Dangerous, major and minor each have a look of their own here, so that a bar of one category is told from a bar of another. */
 const barTones = { dangerous: "bad", major: "plain", minor: "warn" } as const satisfies Record<Category, string>;
 const partsOf = (defects: readonly DefectCourse[]): BarChart["bars"][number]["parts"] =>
@@ -99,7 +95,7 @@ const charts = (phrases: Phrases, defects: readonly DefectCourse[]): Block[] => 
     label: phrases.category(category),
     of: defects.filter((defect) => defect.category === category),
   }));
-  const items = [...countBy(defects, (defect) => defect.itemName)]
+  const items = [...groupBy(defects, (defect) => defect.itemName)]
     .map(([label, of]) => ({ label, of }))
     .sort((a, b) => b.of.length - a.of.length || (a.label < b.label ? -1 : 1));
   const rest = items.slice(mostItemBars).flatMap((item) => item.of);

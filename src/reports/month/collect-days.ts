@@ -1,6 +1,9 @@
 // The days of a month, machine by machine, or of one machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
+
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
+import { groupBy } from "../../../shared/group-by.ts";
 import { addDays, endOfDay, localDay, startOfDay } from "../../../shared/rules/calendar.ts";
+import { withdrawnSpans } from "../../../shared/rules/withdrawn-spans.ts";
 import type { AppContext, MachineFacts, Moment } from "../../acts/index.ts";
 import { serviceSpans } from "../../figures/index.ts";
 import { distanceRidden, type OdometerSight } from "../../planning/index.ts";
@@ -30,6 +33,7 @@ export interface MachineDays {
 }
 
 const pageSize = 50;
+const machineOf = ({ machineId }: { readonly machineId: string }): string => machineId;
 const always: readonly Stretch[] = [{ from: null, to: null }];
 /** What a machine usually goes in a day is learned from so many days before the month too. */
 const learnMs = 60 * 86_400_000;
@@ -42,7 +46,7 @@ export interface MonthGround {
 
 export async function groundOf({ db }: AppContext, { spans }: MonthScope): Promise<MonthGround> {
   const since = new Date(Math.min(...[spans.firm, ...spans.ofDepots.values()].map(({ starts }) => starts.getTime())));
-  return { moves: groupBy(await readMoves(db, since)), plausibleKm: await readPlausibleKm(db) };
+  return { moves: groupBy(await readMoves(db, since), machineOf), plausibleKm: await readPlausibleKm(db) };
 }
 
 /** Every machine that was at the depot in its month, by mark, with its days judged: read by pages, and only the verdicts are kept. */
@@ -142,7 +146,7 @@ async function readRows(
     readActs(db, machineIds, at),
     groundedOf(db, machineIds, { period, depots, now, at }),
   ]);
-  const of = { looks: groupBy(looks), acts: groupBy(acts) };
+  const of = { looks: groupBy(looks, machineOf), acts: groupBy(acts, machineOf) };
   return (id) => ({ looks: of.looks.get(id) ?? [], acts: of.acts.get(id) ?? [], grounded: grounded.get(id) ?? [] });
 }
 
@@ -152,7 +156,7 @@ function judged({ looks, acts, grounded }: Rows, asked: Asked): DayJudged[] {
   const points = distanceRidden(sightsOf(looks, acts));
   const checks = looks.filter(({ isCheck }) => isCheck);
   const usualKm = usualDayKm(checks, points, asked.timeZone);
-  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnOf(acts), grounded });
+  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnSpans(acts), grounded });
 }
 
 /** Looks and settings of the odometer, in the order of time. */
@@ -166,18 +170,6 @@ function sightsOf(looks: readonly LookRow[], acts: readonly ActRow[]): OdometerS
       sights.push({ kind: "set", at: at.toISOString(), fromKm, toKm });
   }
   return sights.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
-}
-
-function withdrawnOf(acts: readonly ActRow[]): Stretch[] {
-  const stretches: Stretch[] = [];
-  for (const { kind, at } of acts) {
-    if (kind === "machine-withdrawn") stretches.push({ from: at, to: null });
-    else if (kind === "machine-returned") {
-      const last = stretches.pop();
-      if (last) stretches.push({ ...last, to: at });
-    }
-  }
-  return stretches;
 }
 
 /** When the board had these machines grounded: whole stretches, although they were counted day by day. */
@@ -206,14 +198,4 @@ function herePeriods(depotId: string, moves: readonly MoveRow[]): readonly Stret
   if (!first) return always;
   const places = [{ depotId: first.fromDepotId, from: null }, ...moves.map(({ toDepotId, at }) => ({ depotId: toDepotId, from: at }))];
   return places.flatMap((place, index) => (place.depotId === depotId ? [{ from: place.from, to: places[index + 1]?.from ?? null }] : []));
-}
-
-function groupBy<Row extends { readonly machineId: string }>(rows: readonly Row[]): Map<string, Row[]> {
-  const groups = new Map<string, Row[]>();
-  for (const row of rows) {
-    const group = groups.get(row.machineId);
-    if (group) group.push(row);
-    else groups.set(row.machineId, [row]);
-  }
-  return groups;
 }
