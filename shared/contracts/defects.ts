@@ -143,6 +143,7 @@ export const defectWithCourseSchema = defectSchema
     photosAwaited: z.array(idSchema).meta({ description: "named by its records and not arrived" }),
   })
   .meta({ id: "DefectWithCourse" });
+export type DefectWithCourse = z.infer<typeof defectWithCourseSchema>;
 
 export const defectListQuerySchema = inOrder(
   pageQuerySchema.extend({

@@ -5,8 +5,8 @@ import type { Features, Handbook } from "../contracts/machine-model.ts";
 import type { Quantity, Unit } from "../contracts/quantities.ts";
 import { adjusterUse, type ChainAdjustment, chainAdjustment } from "./chain.ts";
 import type { OpenDefect } from "./machine-state.ts";
-import type { DecidingLimit, ValueVerdict } from "./verdict.ts";
-import type { ItemVerdict, OilAtItem } from "./weekly-inspection.ts";
+import type { DecidingLimit, ItemVerdict, ValueVerdict } from "./verdict.ts";
+import type { OilAtItem } from "./weekly-inspection.ts";
 
 export interface AboutReading {
   readonly itemId: string;

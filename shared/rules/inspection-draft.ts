@@ -9,10 +9,10 @@ import { itemsToFinish } from "./put-right.ts";
 import { readingIssues } from "./reading-issues.ts";
 import { secondPersonOf } from "./second-person.ts";
 import { type Found, findingsOf } from "./seen-and-measured.ts";
+import type { ItemVerdict } from "./verdict.ts";
 import {
   type InspectedMachine,
   type InspectionIssue,
-  type ItemVerdict,
   oilAt,
   oilWasChanged,
   sheetOfVersion,

@@ -1,11 +1,11 @@
 // The measured items that a rider reads on the walk round, and what comes of a verdict. A file of its own: a phone takes it along, and the
 // rules that only a bench needs not.
 import type { Category } from "../contracts/common.ts";
+import type { Handbook } from "../contracts/machine-model.ts";
 import type { Quantity, Unit } from "../contracts/quantities.ts";
 import { judgeChainSlack } from "./chain.ts";
 import { judgeCharge } from "./engine.ts";
-import type { JudgedMachine } from "./judge-reading.ts";
-import { judgeTyrePressure } from "./tyre.ts";
+import { judgeTyrePressure, type Load } from "./tyre.ts";
 import type { ReadingVerdict, ValueVerdict } from "./verdict.ts";
 
 const readOnWalk = ["charge", "front-tyre-pressure", "rear-tyre-pressure", "chain-slack"] as const satisfies readonly Quantity[];
@@ -17,7 +17,7 @@ export function judgeOnWalk(
   quantity: ReadOnWalk,
   value: number,
   unit: Unit,
-  { handbook, load = "solo" }: Pick<JudgedMachine, "handbook" | "load">,
+  { handbook, load = "solo" }: { readonly handbook: Handbook; readonly load?: Load | undefined },
 ): ValueVerdict {
   if (quantity === "charge") return judgeCharge(value);
   if (quantity === "chain-slack") return judgeChainSlack(value, handbook.chainSlack);

@@ -10,7 +10,7 @@ import { grounds, type OpenDefect, type RepairDone } from "./machine-state.ts";
 import type { SecondPerson } from "./policy.ts";
 import { needsSecondPerson } from "./second-person.ts";
 import { verdictAt } from "./seen-and-measured.ts";
-import type { ItemVerdict } from "./weekly-inspection.ts";
+import type { ItemVerdict } from "./verdict.ts";
 
 export type Action = NonNullable<WeeklyAnswer["actions"]>[number];
 

@@ -4,7 +4,7 @@ import type { Category } from "../contracts/common.ts";
 import { itemFacts } from "./answers.ts";
 import type { Finding } from "./findings.ts";
 import { worse } from "./machine-state.ts";
-import type { ItemVerdict } from "./weekly-inspection.ts";
+import type { ItemVerdict } from "./verdict.ts";
 
 /** A finding at an item, with the answer that tells it; -1: none does. */
 export type Found = Finding & { readonly itemId: string; readonly note: string | null; readonly index: number };

@@ -2,13 +2,19 @@
 // was put right. Closed as by hand: with a repair where work is told or was recorded before, else as not found.
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer } from "../contracts/checks.ts";
-import { afterRepair, type Closed, isFirstLook, notFound, signOff } from "./course.ts";
+import { afterRepair, type Closed, type Closer, isFirstLook, notFound, signOff } from "./course.ts";
 import { replaceDefect } from "./findings.ts";
 import { grounds, type MachineState, type OpenDefect } from "./machine-state.ts";
 import { partSeen, type RecordedRepair } from "./put-right.ts";
 import { needsSecondNow } from "./second-person.ts";
 import type { DepotRules } from "./standing.ts";
-import type { InspectedBy, ItemVerdict } from "./weekly-inspection.ts";
+import type { ItemVerdict } from "./verdict.ts";
+
+/** Who signs an inspection, and who answered each of its items: whoever measured did the work there too. */
+export interface InspectedBy {
+  readonly signer: Closer;
+  readonly answeredBy: (itemId: string) => string;
+}
 
 export interface Settled extends Omit<Extract<Closed, { readonly refused: null }>, "refused"> {
   /** the repair that the inspection tells; null where one was recorded before, or nothing was done */

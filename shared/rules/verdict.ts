@@ -43,3 +43,8 @@ export interface ReadingVerdict {
   readonly result: "within" | "corrected" | "defect" | "not-set";
   readonly category: Category | null;
 }
+
+/** The same with the item of the sheet at which it was measured. */
+export interface ItemVerdict extends ReadingVerdict {
+  readonly itemId: string;
+}

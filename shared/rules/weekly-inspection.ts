@@ -6,7 +6,7 @@ import type { Competence } from "../contracts/common.ts";
 import type { Features, RuleSet } from "../contracts/machine-model.ts";
 import { type AnswerFlag, type AnswerIssue, itemFacts, weighAnswers } from "./answers.ts";
 import { localDay } from "./calendar.ts";
-import { afterRepair, type Closer, inspectedOn } from "./course.ts";
+import { afterRepair, inspectedOn } from "./course.ts";
 import type { CheckedMachine, Raised } from "./daily-check.ts";
 import { type OilDue, oilChangeDue, oilItemOf } from "./engine.ts";
 import { type FieldFlag, readFieldRecord } from "./field-record.ts";
@@ -17,17 +17,13 @@ import { foundOf } from "./places.ts";
 import { itemsToFinish, type RecordedRepair, type Work, waitsAs, workAt } from "./put-right.ts";
 import { type ReadingIssue, readingIssues } from "./reading-issues.ts";
 import { type Found, findingsOf, verdictAt } from "./seen-and-measured.ts";
-import { type Settled, settleMinors } from "./settle-minor.ts";
+import { type InspectedBy, type Settled, settleMinors } from "./settle-minor.ts";
 import type { DepotRules } from "./standing.ts";
-import type { ReadingVerdict } from "./verdict.ts";
+import type { ItemVerdict } from "./verdict.ts";
 
 export interface InspectedMachine extends CheckedMachine {
   readonly engineCc: number | null;
   readonly ruleSet: RuleSet;
-}
-
-export interface ItemVerdict extends ReadingVerdict {
-  readonly itemId: string;
 }
 
 export type InspectionIssue = AnswerIssue | ReadingIssue;
@@ -36,12 +32,6 @@ export type InspectionIssue = AnswerIssue | ReadingIssue;
 export interface OilAtItem extends OilDue {
   readonly itemId: string;
   readonly changed: boolean;
-}
-
-/** Who signs an inspection, and who answered each of its items: whoever measured did the work there too. */
-export interface InspectedBy {
-  readonly signer: Closer;
-  readonly answeredBy: (itemId: string) => string;
 }
 
 /** What was found, and where it was put right on the spot and waits for a sign-off, the repair. */

@@ -4,22 +4,14 @@
 import { readAs, type Told } from "../../shared/records/index.ts";
 import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
-import {
-  type ActingPerson,
-  mustSeeDepot,
-  outcomeUnknown,
-  ProblemError,
-  platformErrors,
-  type TakenAnyway,
-  takenIn,
-} from "../platform/index.ts";
+import { type ActingPerson, mustSeeDepot, outcomeUnknown, ProblemError, platformErrors, takenIn } from "../platform/index.ts";
 import type { ActRows, MachineParticulars } from "./act-rows.ts";
 import type { AppContext } from "./context.ts";
 import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
 import { rebuildState } from "./rebuild-state.ts";
 import { sameSubmission } from "./rules.ts";
 import { noteUnjudged } from "./stored-state.ts";
-import { type Sender, senderOf, tellsOfDefect } from "./who-may-send.ts";
+import { type Sender, type Sent, senderOf, tellsOfDefect } from "./who-may-send.ts";
 
 /** What was decided: at least one entry for the record, the state after, and the rooms' rows. */
 export interface Decision<K extends Kind = Kind> {
@@ -33,16 +25,12 @@ export interface Decision<K extends Kind = Kind> {
 }
 
 /** An act that came from the field under an id of the client's own. */
-export interface Submission<K extends Kind = Kind> {
+export interface Submission<K extends Kind = Kind> extends Sent {
   readonly id: string;
   /** the kinds that its first entry may have */
   readonly kinds: readonly K[];
   /** as parsed; stored in the entry's data as `submitted`, so that a repetition can be told from a reuse */
   readonly body: Readonly<Record<string, unknown>>;
-  /** when it was done, for an act that says so: who may send it is asked for that moment */
-  readonly performedAt?: Date;
-  /** what was mended in the body so that it could be taken */
-  readonly mended?: TakenAnyway | undefined;
 }
 
 export interface Acted<K extends Kind = Kind> {

@@ -4,7 +4,6 @@ import { z } from "zod";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
 import { type Policy, secondPersonSchema, storedPolicy } from "../../shared/rules/policy.ts";
 import { batch, type Database, databaseMs, maybeOnesFault, type RowOf, statement } from "../platform/index.ts";
-import type { AppContext } from "./context.ts";
 import type { MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
 import { listIn, readState } from "./stored-state.ts";
@@ -57,8 +56,11 @@ LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = m.record_count`,
 export type Moment = Date | null;
 
 /** The facts without a submission, as they were at the moment; null for a machine that there is not, or was not yet. */
-export const readMachineFacts = ({ acts }: Pick<AppContext, "acts">, machineId: string, at: Moment = null): Promise<MachineFacts | null> =>
-  at === null ? acts.facts.read({ machineId, submissionId: null }) : acts.facts.readAt(machineId, at);
+export const readMachineFacts = (
+  { acts }: { readonly acts: { readonly facts: FactsReader } },
+  machineId: string,
+  at: Moment = null,
+): Promise<MachineFacts | null> => (at === null ? acts.facts.read({ machineId, submissionId: null }) : acts.facts.readAt(machineId, at));
 
 /**
  * SQL: the last state of the machine `machine` (an expression) that had arrived by the moment `at` (a text parameter, null for now),

@@ -11,8 +11,7 @@ import {
   type OpenDefect,
 } from "../../shared/rules/machine-state.ts";
 import type { JudgedState } from "../../shared/rules/standing.ts";
-import type { Gauged } from "../platform/index.ts";
-import type { AppContext } from "./context.ts";
+import type { Gauged, ServiceContext } from "../platform/index.ts";
 
 // Checks by hand: a board reads ten thousand states at once, and zod took five times as long for each.
 type Check = (value: unknown) => boolean;
@@ -139,9 +138,14 @@ export const numberIn = (state: string, field: keyof MachineState): string =>
 
 // The alarm
 
+/** Where it is noted which machines cannot be judged: in what acts share. */
+interface Noting {
+  readonly acts: { readonly unjudged: Set<string> };
+}
+
 /** Raises the alarm for each machine whose state cannot be read, once until it can be again. */
 export function noteUnjudged(
-  { acts: { unjudged }, log }: Pick<AppContext, "acts" | "log">,
+  { acts: { unjudged }, log }: Noting & Pick<ServiceContext, "log">,
   machines: readonly { id: string; state: MachineState }[],
 ): void {
   for (const { id, state } of machines) {
@@ -154,7 +158,7 @@ export function noteUnjudged(
 }
 
 /** For `/metrics`. */
-export const unjudgedGauge = ({ acts }: Pick<AppContext, "acts">): Gauged => ({
+export const unjudgedGauge = ({ acts }: Noting): Gauged => ({
   name: "ferrule_machines_unjudged",
   help: "Machines whose stored state could not be read when it was last looked at; they stand as grounded until npm run records:rebuild",
   value: () => acts.unjudged.size,

@@ -5,7 +5,6 @@ import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { SalvageFlag } from "../../shared/rules/salvage.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type ActingPerson, seesDepot, type TakenAnyway } from "../platform/index.ts";
-import type { Submission } from "./act-on-machine.ts";
 import type { AppContext } from "./context.ts";
 import type { MachineFacts } from "./facts.ts";
 import { readDepotsThen } from "./store.ts";
@@ -18,6 +17,14 @@ export interface Sender {
   readonly flags: readonly ("other-depot" | SalvageFlag)[];
   /** what the entry says beside its flags */
   readonly noted: { readonly depotIdThen?: string | null; readonly asSent?: TakenAnyway["asSent"] };
+}
+
+/** What an act that came from the field says of its arrival. */
+export interface Sent {
+  /** when it was done, for an act that says so: who may send it is asked for that moment */
+  readonly performedAt?: Date;
+  /** what was mended in the body so that it could be taken */
+  readonly mended?: TakenAnyway | undefined;
 }
 
 /** Reads how an act arrives: its sender against the machine's depot of now and, where it says when it was done, of then. */
@@ -33,8 +40,6 @@ export async function senderOf(
     ? depots
     : { ...depots, flags: [...depots.flags, ...mended.flags], noted: { ...depots.noted, asSent: mended.asSent } };
 }
-
-type Sent = Pick<Submission, "performedAt" | "mended">;
 
 async function depotsOf(
   context: AppContext,

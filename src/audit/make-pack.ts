@@ -1,6 +1,5 @@
 // Writes an audit pack: a ZIP that is made and hashed in one pass, part after part, at constant memory.
 import type { Writable } from "node:stream";
-import type { AuditPack } from "../../shared/contracts/audit.ts";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { AppContext } from "../acts/index.ts";
 import {
@@ -35,12 +34,9 @@ import { type Manifest, packFormat, photoFile, photosNamed } from "./pack-format
 import { schemaFile, schemaLines, shapeOf } from "./pack-schemas.ts";
 import { type Around, type Neighbour, namesAt, neighboursOf } from "./pack-store.ts";
 import { Zip } from "./pack-zip.ts";
-import { readMe } from "./read-me.ts";
+import { type PackAbout, type PhotosAdded, readMe } from "./read-me.ts";
 import { type Ended, namesOfPack } from "./store.ts";
 import { timeStampFile, timeStampLines } from "./time-stamps.ts";
-
-/** What a pack is about. */
-export type PackAbout = Pick<AuditPack, "id" | "month" | "depotId" | "photos" | "requestedBy">;
 
 /** Told after each stretch of work, with the share that is done; a throw ends the work. */
 export type Progress = (share: number) => Promise<void>;
@@ -154,11 +150,6 @@ async function addPhotos(context: AppContext, zip: Zip, named: ReadonlySet<strin
     await progress(looked / named.size);
   }
   return { named: named.size, added };
-}
-
-export interface PhotosAdded {
-  readonly named: number;
-  readonly added: number;
 }
 
 /** What has to be known of each record once the others are through: its leaf, its place in its chain, and the ids that it names. */

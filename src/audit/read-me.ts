@@ -1,6 +1,15 @@
 // The page of a pack that says what is in it, how to check it, and what it does not prove.
+import type { AuditPack } from "../../shared/contracts/audit.ts";
 import { word } from "../../shared/words/index.ts";
-import type { PackAbout, PhotosAdded } from "./make-pack.ts";
+
+/** What a pack is about. */
+export type PackAbout = Pick<AuditPack, "id" | "month" | "depotId" | "photos" | "requestedBy">;
+
+/** Of the photos that its records name, those that are in it. */
+export interface PhotosAdded {
+  readonly named: number;
+  readonly added: number;
+}
 
 interface Told {
   readonly madeAt: string;

@@ -4,7 +4,7 @@ import { Readable } from "node:stream";
 import { CsvError, parse } from "csv-parse";
 import { defused } from "../reports/index.ts";
 import { Fault, textOf } from "./fault.ts";
-import type { Name } from "./verify-records.ts";
+import type { Name } from "./verify-names.ts";
 
 const header = ["recordedAt", "performedAt", "kind", "sentence", "machine", "staffNumber", "name", "depot", "what", "sha256", "id"];
 const byteOrderMark = "\ufeff";

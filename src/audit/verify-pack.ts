@@ -14,7 +14,8 @@ import { readPackKeys } from "./pack-keys.ts";
 import { schemaFile } from "./pack-schemas.ts";
 import { type Authorities, type Stamped, TimeStamps, timeStampFile } from "./time-stamps.ts";
 import { Chains, Month } from "./verify-month.ts";
-import { Checkpoints, NamesRead, Records, Tree } from "./verify-records.ts";
+import { NamesRead } from "./verify-names.ts";
+import { Checkpoints, Records, Tree } from "./verify-records.ts";
 
 export type Verdict = ({ readonly holds: true } & Held) | { readonly holds: false; readonly why: string };
 

@@ -1,4 +1,4 @@
-// What a pack says of its records, line by line: what ids are called, each entry by itself, each chain, the tree, the checkpoints.
+// What a pack says of its records, line by line: each entry by itself, each chain, the tree, the checkpoints.
 import { z } from "zod";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import { sha256Schema } from "../../shared/contracts/records.ts";
@@ -8,6 +8,7 @@ import { canonicalOrNull, count, Fault, instant, parsed, utf8 } from "./fault.ts
 import { type Manifest, photosNamed } from "./pack-format.ts";
 import { Rows } from "./verify-csv.ts";
 import type { Month, ShownEnd } from "./verify-month.ts";
+import type { NamesRead } from "./verify-names.ts";
 
 const envelopeShape = {
   id: z.string(),
@@ -30,34 +31,6 @@ const recordSchema = z.strictObject({
   salt: z.string().nullable(),
   data: z.record(z.string(), z.unknown()).nullable(),
 });
-
-const nameSchema = z.strictObject({
-  id: z.string(),
-  is: z.enum(["depot", "machine", "model", "person"]),
-  called: z.string(),
-  number: z.string().optional(),
-  forgotten: z.boolean().optional(),
-});
-export type Name = z.infer<typeof nameSchema>;
-
-/** What the ids were called. */
-export class NamesRead {
-  readonly #names = new Map<string, Name>();
-
-  take(line: string, number: number): void {
-    const name = parsed(`names.ndjson:${number}`, nameSchema, line);
-    const isWhole = (name.is === "person") === (name.number !== undefined) && (name.is === "person") === (name.forgotten !== undefined);
-    if (canonicalOrNull(name) !== line || !isWhole || this.#names.has(name.id)) throw new Fault("audit.why.name-line", { number });
-    this.#names.set(name.id, name);
-  }
-
-  /** Null where there is none to be called; undefined where the list lacks it. */
-  of(id: string | null, is: Name["is"]): Name | null | undefined {
-    if (id === null) return null;
-    const name = this.#names.get(id);
-    return name?.is === is ? name : undefined;
-  }
-}
 
 // No firm may forget what a record says before 15 months are over (`leastMonths` in shared/rules/retention.ts), which are at least so many
 // days, less some for calendars; what is said of a person who has left, and corrections of that, may go when they ask for it.

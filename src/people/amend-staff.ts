@@ -3,10 +3,10 @@ import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
 import { type Actor, mustMatch, platformErrors, type Tx } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { peopleErrors } from "./errors.ts";
+import { forgetSessions } from "./forget-sessions.ts";
 import { alreadyLeft, mustFit, mustManage } from "./refusals.ts";
 import { type NewCode, newCode, resetHeld } from "./reset-secret.ts";
 import { amended, changedParticulars, depotOfRecord, isFullManager, particularsOf, recordOf } from "./rules.ts";
-import { forgetSessions } from "./sign-in-state.ts";
 import { countFullManagers, endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf, updatePerson } from "./store.ts";
 
 /**

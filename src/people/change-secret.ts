@@ -3,12 +3,12 @@ import { faultOfSecret } from "../../shared/rules/secret.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, platformErrors } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
+import { forgetSessions } from "./forget-sessions.ts";
 import { depotOfRecord } from "./rules.ts";
 import { insertSecretEvent, putOwnSecret } from "./secret-store.ts";
 import { hashSecret } from "./secrets.ts";
 import { showSecret, wrongCurrent } from "./show-secret.ts";
 import type { SignInSource } from "./sign-in-source.ts";
-import { forgetSessions } from "./sign-in-state.ts";
 import { endSessionsOf, holdMember, readLiveSession, readMember, readOpenSessions, tellSessionsOf } from "./store.ts";
 import { sessionEnded } from "./tokens.ts";
 

@@ -5,8 +5,8 @@ import type { FastifyRequest } from "fastify";
 import type { Actor, Authenticate } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { accessCookieOf } from "./cookies.ts";
+import { forgetSessions } from "./forget-sessions.ts";
 import type { LiveSession } from "./sessions.ts";
-import { forgetSessions } from "./sign-in-state.ts";
 import { readLiveSession } from "./store.ts";
 import { noToken, sessionEnded } from "./tokens.ts";
 

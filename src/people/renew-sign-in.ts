@@ -1,7 +1,7 @@
 import type { RenewalBody, SignedIn } from "../../shared/contracts/people.ts";
 import type { PeopleContext } from "./context.ts";
+import { forgetSessions } from "./forget-sessions.ts";
 import { rotateAgain, rotateToken } from "./refresh-store.ts";
-import { forgetSessions } from "./sign-in-state.ts";
 import { endSession, sessionOfUsedToken } from "./store.ts";
 import { accessTokenSeconds, hashOfToken, makeRefreshToken, sessionEnded, signAccessToken } from "./tokens.ts";
 

@@ -2,11 +2,11 @@ import type { MemberWithCode, StaffMember } from "../../shared/contracts/people.
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
 import { type Actor, platformErrors, type ServiceContext, type Tx } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
+import { forgetSessions } from "./forget-sessions.ts";
 import { alreadyLeft, mustManage, ownSecret } from "./refusals.ts";
 import { codeDays, depotOfRecord } from "./rules.ts";
 import { type Code, insertSecretEvent, putCode } from "./secret-store.ts";
 import { type HashCost, hashSecret, makeCode, usualCost } from "./secrets.ts";
-import { forgetSessions } from "./sign-in-state.ts";
 import { endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf } from "./store.ts";
 
 /** A one-time code: as it is kept, and as it is told where the service made it. */

@@ -1,6 +1,5 @@
 // What signing in takes besides keys: what this process remembers of sessions and tokens.
 import type { LedgerContext } from "../ledger/index.ts";
-import type { PeopleContext } from "./context.ts";
 import { hashSecret } from "./secrets.ts";
 import { SessionMemory } from "./sessions.ts";
 import { makeRefreshToken, TokenReader } from "./tokens.ts";
@@ -18,11 +17,3 @@ export const newSignInState = async ({ keys, config }: LedgerContext): Promise<S
   sessions: new SessionMemory(),
   nobodysHash: await hashSecret(makeRefreshToken()),
 });
-
-/** This process forgets at once; the others hear it by notification when the change is committed. What is watched in these sessions ends. */
-export function forgetSessions({ signIn, streams }: Pick<PeopleContext, "signIn" | "streams">, sessionIds: readonly string[]): void {
-  for (const id of sessionIds) {
-    signIn.sessions.forget(id);
-    streams.endIn(id);
-  }
-}

@@ -2,7 +2,7 @@ import type { z } from "zod";
 import type { signedOutSchema } from "../../shared/contracts/people.ts";
 import type { Actor } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
-import { forgetSessions } from "./sign-in-state.ts";
+import { forgetSessions } from "./forget-sessions.ts";
 import { endSession } from "./store.ts";
 
 /** Ends the session that the call came with, its refresh tokens included. */

@@ -5,12 +5,12 @@ export { Closing, closeOnSignal } from "./closing.ts";
 export { type Config, type FirstStart, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";
 export { idsFrom, type ServiceContext, saltsFromSystem } from "./context.ts";
 export { type BatchLimits, batch } from "./database/batch.ts";
-export { type Ask, type Database, databaseMs, embedded, openEmbedded, type Tx } from "./database/database.ts";
+export { type Database, databaseMs, embedded, openEmbedded, type Tx } from "./database/database.ts";
 export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database/database-errors.ts";
 export { patiently } from "./database/patience.ts";
 export { giveServiceRole } from "./database/role-store.ts";
 export { openServer } from "./database/server-database.ts";
-export { command, type RowOf, type Statement, statement } from "./database/statement.ts";
+export { type Ask, command, type RowOf, type Statement, statement } from "./database/statement.ts";
 export { asFirstStart, isUnfinished } from "./database/unfinished.ts";
 export { digestOf, sortedJson } from "./digest.ts";
 export {

@@ -5,8 +5,8 @@ import { availableParallelism } from "node:os";
 import { extname } from "node:path";
 import { MessageChannel, type MessagePort, type Transferable } from "node:worker_threads";
 import type { FastifyReply } from "fastify";
+import type { Logger } from "pino";
 import { Piscina } from "piscina";
-import type { ServiceContext } from "./context.ts";
 import { tooManyWaiting } from "./database/batch.ts";
 import { platformErrors, tryAgain } from "./errors.ts";
 
@@ -62,7 +62,7 @@ export interface Threads {
 
 /** The threads of a process. None is begun before there is something to do. */
 export function openThreads(
-  log: ServiceContext["log"],
+  log: Logger,
   limits: { readonly mostThreads: number; readonly mostWaiting: number; readonly mostMemoryMb: number } = usual,
 ): Threads {
   let pool: Piscina | undefined;

@@ -93,6 +93,12 @@ describe("imports go one way", () => {
     expect(wrong.map(shown)).toEqual([]);
   });
 
+  test("no file is imported by what it imports itself, not even for a type: each can be read after those that it names", () => {
+    expect(inCircles(importsWithin([...source, ...shared, ...filesOf(["seeds"])]))).toEqual([]);
+    const seen = ["a b", "b c", "c b", "c d"].map((one) => one.split(" ")).map(([from = "", to = ""]) => ({ from, to }));
+    expect(inCircles(seen)).toEqual(["b -> c", "c -> b"]);
+  });
+
   test("src imports shared/, its own files and packages; the client of Prisma only where SQL is spoken", () => {
     const wrong = pairs(source).filter(({ file, name }) => {
       if (!isRelative(name)) return false;
@@ -132,6 +138,26 @@ describe("imports go one way", () => {
     expect(users.filter(({ file }) => !rooms.includes(roomOf(file.path))).map(shown)).toEqual([]);
   });
 });
+
+interface Import {
+  readonly from: string;
+  readonly to: string;
+}
+
+/** What these files import of one another. */
+function importsWithin(files: readonly SourceFile[]): Import[] {
+  const paths = new Set(files.map(({ path }) => path));
+  return pairs(files).flatMap(({ file, name }) => {
+    const to = isRelative(name) ? target(file, name) : "";
+    return paths.has(to) ? [{ from: file.path, to }] : [];
+  });
+}
+
+/** The imports that are part of a circle, or lie between two: what is left without those that lead to nothing or come from nowhere. */
+function inCircles(imports: readonly Import[]): string[] {
+  const left = imports.filter(({ from, to }) => imports.some((one) => one.from === to) && imports.some((one) => one.to === from));
+  return left.length < imports.length ? inCircles(left) : left.map(({ from, to }) => `${from} -> ${to}`);
+}
 
 /** The files that may speak Prisma or SQL. */
 const speaksSql = (path: string): boolean =>

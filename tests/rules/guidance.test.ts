@@ -7,7 +7,7 @@ import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import { adjusterUse, chainAdjustment } from "../../shared/rules/chain.ts";
 import { type Guidance, guidanceFor, type Inspected } from "../../shared/rules/guidance.ts";
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
-import type { ItemVerdict } from "../../shared/rules/weekly-inspection.ts";
+import type { ItemVerdict } from "../../shared/rules/verdict.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
 import { testHandbook, testMachine } from "../support/sheets.ts";

@@ -6,14 +6,11 @@ import { z } from "zod";
 import { PrismaClient } from "../../../prisma/client/client.ts";
 import { lockFolder } from "./folder-lock.ts";
 import { type Migratable, migrate, type SchemaState, schemaState } from "./migrations.ts";
-import { type Statement, statement } from "./statement.ts";
+import { type Ask, type Statement, statement } from "./statement.ts";
 import { beginAnew, isUnfinished } from "./unfinished.ts";
 
 /** Prisma's client, or the same inside a transaction. */
 export type Tx = Omit<PrismaClient, "$connect" | "$disconnect" | "$on" | "$transaction" | "$extends">;
-
-/** Runs one statement by hand. */
-export type Ask = <Row>(asked: Statement<Row>, parameters?: readonly unknown[]) => Promise<Row[]>;
 
 export interface Database {
   readonly kind: "server" | "embedded";

@@ -4,8 +4,7 @@ import { createHash, randomUUID } from "node:crypto";
 import { readdir, readFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
 import { z } from "zod";
-import type { Ask } from "./database.ts";
-import { statement } from "./statement.ts";
+import { type Ask, statement } from "./statement.ts";
 
 /** The least a database must offer to be migrated. `script` runs many statements in one transaction. */
 export interface Migratable {

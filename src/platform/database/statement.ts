@@ -12,6 +12,9 @@ export interface Statement<Row> {
   readonly columns: ColumnsOf<Row> | null;
 }
 
+/** Runs one statement by hand. */
+export type Ask = <Row>(asked: Statement<Row>, parameters?: readonly unknown[]) => Promise<Row[]>;
+
 /** What a row of that statement holds. */
 export type RowOf<Asked extends Statement<unknown>> = Asked extends Statement<infer Row> ? Readonly<Row> : never;
 

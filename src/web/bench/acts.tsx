@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import type { Category } from "../../../shared/contracts/common.ts";
-import type { CourseReceipt } from "../../../shared/contracts/defects.ts";
+import type { CourseReceipt, DefectWithCourse } from "../../../shared/contracts/defects.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
@@ -11,7 +11,6 @@ import { useAct } from "../frame/act.ts";
 import { Choice, Trouble } from "../frame/parts.tsx";
 import { say, sayDay } from "../frame/words.ts";
 import { type BenchMachine, isWithin } from "./bench-machine.ts";
-import type { DefectWithCourse } from "./defect.tsx";
 import { emptyReading, ReadingField, readingOf } from "./reading-field.tsx";
 
 const acts = ["repair", "sign-off", "not-found", "deferral", "regrade"] as const;

@@ -1,7 +1,6 @@
 // One defect: what was seen, its course, and what this person may do now; what they may not is said with its reason.
 import { useState } from "preact/hooks";
-import type { z } from "zod";
-import type { CourseReceipt, CourseStep, defectWithCourseSchema } from "../../../shared/contracts/defects.ts";
+import type { CourseReceipt, CourseStep, DefectWithCourse as Defect } from "../../../shared/contracts/defects.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { nameOfFinding, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
@@ -13,9 +12,6 @@ import { SecretNote } from "../frame/secret-note.tsx";
 import { language, say, sayDay, sayMoment } from "../frame/words.ts";
 import { Acts } from "./acts.tsx";
 import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
-
-export type DefectWithCourse = z.infer<typeof defectWithCourseSchema>;
-type Defect = DefectWithCourse;
 
 interface Loaded {
   readonly defect: Defect;

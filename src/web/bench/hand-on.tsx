@@ -13,7 +13,7 @@ import { CategoryMark, Trouble } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
 import type { BenchMachine } from "./bench-machine.ts";
 import type { Draft, DraftAtHand } from "./draft.ts";
-import type { Review } from "./inspect.tsx";
+import type { Review } from "./inspect-list.ts";
 
 export const maySign = ({ competences }: Person): boolean => competences.includes("inspection");
 

@@ -14,7 +14,7 @@ import { asServiceSpeaks, language, say, sayMoment, sayNumber } from "../frame/w
 import type { BenchMachine } from "./bench-machine.ts";
 import type { DraftAtHand } from "./draft.ts";
 import { HandOn, MeasuredBy, maySign } from "./hand-on.tsx";
-import { type ListProps, stateIn } from "./inspect.tsx";
+import { type ListProps, stateIn } from "./inspect-list.ts";
 
 interface EndProps extends ListProps {
   readonly atHand: DraftAtHand;

@@ -18,7 +18,8 @@ import { language, say } from "../frame/words.ts";
 import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
 import { type Draft, type DraftAtHand, useDraft } from "./draft.ts";
 import { End, Receipt } from "./inspect-end.tsx";
-import { type ItemState, isSettled, stateOfItem } from "./item-answer.ts";
+import { type ListProps, stateIn } from "./inspect-list.ts";
+import { isSettled } from "./item-answer.ts";
 import { ItemPage } from "./item-page.tsx";
 
 const end = "end";
@@ -188,23 +189,6 @@ function Overview({ list, onBegin }: { readonly list: ListProps; readonly onBegi
       </div>
     </>
   );
-}
-
-export type Review = ReturnType<typeof reviewDraft>;
-
-export interface ListProps {
-  readonly items: readonly Item[];
-  readonly review: Review;
-  readonly draft: Draft;
-  readonly machine: BenchMachine;
-}
-
-/** How an item stands in the draft, by the rules. */
-export function stateIn(draft: Draft, review: Review, item: Item): ItemState {
-  const at = draft.answers.findIndex((answer) => answer.itemId === item.id);
-  const odd = review.issues.some((issue) => issue.index === at);
-  const outside = review.verdicts.find((verdict) => verdict.itemId === item.id)?.result === "defect";
-  return stateOfItem(item, draft.answers[at], odd, outside);
 }
 
 /** The items along the walk with how each stands so far. */

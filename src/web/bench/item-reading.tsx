@@ -5,7 +5,7 @@ import type { Item } from "../../../shared/catalogue/types.ts";
 import type { WeeklyAnswer } from "../../../shared/contracts/checks.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Quantity, Unit } from "../../../shared/contracts/quantities.ts";
-import type { ItemVerdict } from "../../../shared/rules/weekly-inspection.ts";
+import type { ItemVerdict } from "../../../shared/rules/verdict.ts";
 import { unitsFor } from "../../../shared/units.ts";
 import { NumberPad } from "../field/number-pad.tsx";
 import { Choice } from "../frame/parts.tsx";

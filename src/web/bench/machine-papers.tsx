@@ -7,7 +7,7 @@ import { localDay } from "../../../shared/rules/calendar.ts";
 import { callAll } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { say, sayDay, sayMoment } from "../frame/words.ts";
-import { AddPaper, EndPaper } from "./paper-forms.tsx";
+import { AddPaper, EndPaper, named } from "./paper-forms.tsx";
 
 interface MachinePapersProps {
   readonly machine: Machine;
@@ -73,9 +73,6 @@ export function MachinePapers({ machine, person, onChanged }: MachinePapersProps
     </section>
   );
 }
-
-/** A paper's kind and number, as sentences name it. */
-export const named = ({ kind, number }: Pick<Paper, "kind" | "number">) => ({ paper: say(`paper-kind.${kind}`), number });
 
 /** By kind, and in each what counts before what was ended; what was entered by mistake stands last. */
 function countingFirst(one: Paper, other: Paper): number {

@@ -17,7 +17,9 @@ import {
 import { useAct } from "../frame/act.ts";
 import { Choice, Pick, Trouble } from "../frame/parts.tsx";
 import { say, sayDay, sayNumber } from "../frame/words.ts";
-import { named } from "./machine-papers.tsx";
+
+/** A paper's kind and number, as sentences name it. */
+export const named = ({ kind, number }: Pick<Paper, "kind" | "number">) => ({ paper: say(`paper-kind.${kind}`), number });
 
 interface EndPaperProps {
   readonly paper: Paper;

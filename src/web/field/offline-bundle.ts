@@ -5,9 +5,9 @@ import { normaliseMark } from "../../../shared/rules/identity.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { createStore, keptStore } from "../frame/store.ts";
 import { type BundleMachine, type BundleModel, checkedMachine, depotRulesOf, type OfflineBundle } from "./bundle-shape.ts";
-import type { Waiting } from "./outbox.ts";
 import { afterDelivery } from "./overlay.ts";
 import { keepBundle, keptBundle } from "./phone-store.ts";
+import type { Waiting } from "./waiting-shape.ts";
 
 export { type BundleMachine, type BundleModel, checkedMachine, depotRulesOf, type OfflineBundle };
 

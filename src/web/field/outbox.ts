@@ -1,57 +1,13 @@
 // What was done here and is not at the service yet. Each piece carries the id that it was made with, so that one which is sent twice, because
 // an answer was lost or the phone went dark, is one at the service all the same. One tab at a time sends.
-import type { DailyCheckBody, DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
-import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
+import type { DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { oneAtATime } from "../frame/one-at-a-time.ts";
 import { signInState } from "../frame/session.ts";
 import { createStore } from "../frame/store.ts";
 import { dropClearance, rememberDelivery, reopenBundle } from "./offline-bundle.ts";
 import { dropWaiting, keepWaiting, keptWaiting } from "./phone-store.ts";
-
-export type Decision = "ride" | "ride-with-defects" | "do-not-ride";
-
-/** Why the service did not take a piece; the places that it named, for those that were not valid. */
-export interface NotTaken {
-  readonly code: string;
-  readonly detail: string;
-  readonly pointers?: readonly string[];
-}
-
-interface OfAll {
-  readonly id: string;
-  readonly staffId: string;
-  readonly staffName: string;
-  readonly madeAt: string;
-  readonly registrationMark: string;
-  /** why the service did not take it, where it did not: somebody has to see to it */
-  readonly refused?: NotTaken;
-  /** somebody else has reported in their own name what it tells, since it could not be sent without its maker */
-  readonly passedOn?: { readonly name: string; readonly at: string };
-}
-
-export interface WaitingCheck extends OfAll {
-  readonly kind: "check";
-  readonly body: DailyCheckBody;
-  /** what this phone said of it */
-  readonly decision: Decision;
-  /** what the service says instead: it has the check, and the rider has to hear of this */
-  readonly overruled?: DailyCheckReceipt["clearance"];
-}
-
-export type OverruledCheck = WaitingCheck & { readonly overruled: DailyCheckReceipt["clearance"] };
-
-export interface WaitingPhoto extends OfAll {
-  readonly kind: "photo";
-  readonly picture: Blob;
-}
-
-export interface WaitingDefect extends OfAll {
-  readonly kind: "defect";
-  readonly body: ReportDefectBody;
-}
-
-export type Waiting = WaitingCheck | WaitingPhoto | WaitingDefect;
+import type { Waiting } from "./waiting-shape.ts";
 
 /** Everything that waits on this device, whoever made it. */
 export const waiting = createStore<readonly Waiting[]>([]);

@@ -6,7 +6,7 @@ import { judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
 import { type Finding, recordFinding } from "../../../shared/rules/findings.ts";
 import { grounds, type MachineState } from "../../../shared/rules/machine-state.ts";
 import { type BundleMachine, checkedMachine, type OfflineBundle } from "./bundle-shape.ts";
-import type { Waiting } from "./outbox.ts";
+import type { Waiting } from "./waiting-shape.ts";
 
 /** What was found and is written down in a piece. */
 export type PieceFinding = Pick<Finding, "itemId" | "observationIds" | "category"> & { readonly note: string | null };

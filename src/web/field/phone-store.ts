@@ -1,8 +1,8 @@
 // The browser's own store: the offline bundle, walks that are under way, and what waits to be sent. Everything here survives a restart of the phone.
 import { type DBSchema, type IDBPDatabase, openDB } from "idb";
 import type { Walk } from "../walk/walk.ts";
-import type { OfflineBundle } from "./offline-bundle.ts";
-import type { Waiting } from "./outbox.ts";
+import type { OfflineBundle } from "./bundle-shape.ts";
+import type { Waiting } from "./waiting-shape.ts";
 
 interface PhoneStore extends DBSchema {
   kit: { key: "kit"; value: OfflineBundle };

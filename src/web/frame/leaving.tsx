@@ -1,7 +1,7 @@
 // Signing out: what waits on this device goes first, with the session that is still there; what does not go is said before anybody leaves.
 import { useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
-import type { Waiting } from "../field/outbox.ts";
+import type { Waiting } from "../field/waiting-shape.ts";
 import { call } from "./call.ts";
 import { Trouble } from "./parts.tsx";
 import { leaveSession } from "./session.ts";

@@ -1,8 +1,9 @@
 // The rider's pages: choose a machine, walk round it, read the answer. All of it works without a signal once it was opened with one.
 import { useEffect, useMemo, useState } from "preact/hooks";
 import { checkedMachine, machineByMark, offlineBundle } from "../field/offline-bundle.ts";
-import { type OverruledCheck, takeOut, type Waiting as WaitingPiece, waiting } from "../field/outbox.ts";
+import { takeOut, waiting } from "../field/outbox.ts";
 import { layOver } from "../field/overlay.ts";
+import type { OverruledCheck, Waiting as WaitingPiece } from "../field/waiting-shape.ts";
 import { NoSignal } from "../frame/call.ts";
 import { Trouble, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";

@@ -1,4 +1,4 @@
-import type { NotTaken } from "../field/outbox.ts";
+import type { NotTaken } from "../field/waiting-shape.ts";
 import { sayRefusal } from "../frame/parts.tsx";
 import { say } from "../frame/words.ts";
 

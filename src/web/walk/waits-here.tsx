@@ -2,8 +2,9 @@
 import type { Person } from "../../../shared/contracts/people.ts";
 import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import { nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
-import { put, sendAll, type Waiting, waiting } from "../field/outbox.ts";
+import { put, sendAll, waiting } from "../field/outbox.ts";
 import { findingsIn, isGrounding, type PieceFinding } from "../field/overlay.ts";
+import type { Waiting } from "../field/waiting-shape.ts";
 import { newId } from "../frame/new-id.ts";
 import { useStore } from "../frame/store.ts";
 import { language, say, sayMoment } from "../frame/words.ts";
