@@ -4,7 +4,8 @@ import { type AppContext, appContext } from "./acts/index.ts";
 import { buildApp } from "./app.ts";
 import { keepPacking } from "./audit/index.ts";
 import { keepForgetting } from "./keeping/index.ts";
-import { keepSealing, openOwnKeys } from "./ledger/index.ts";
+import { openOwnKeys } from "./keys/index.ts";
+import { keepSealing } from "./ledger/index.ts";
 import { carryOutChanges, findFirm, foundFirm, newSignInState, openPeople } from "./people/index.ts";
 import { knowFolder } from "./photos/index.ts";
 import {

@@ -1,6 +1,6 @@
 // `npm run keys:rotate [-- HOURS]`: puts a new key beside those of this installation. It is published from the next start on and signs HOURS
 // (24) later: restart every process before that, one after the other.
-import { rotateKeys } from "./ledger/index.ts";
+import { rotateKeys } from "./keys/index.ts";
 import { readConfig, runCommand, systemClock } from "./platform/index.ts";
 
 await runCommand(async ([said = "24", ...more]) => {

@@ -1,7 +1,7 @@
 // What is wrong with a pack, in words, and reading what a pack holds without trusting it.
 import { z } from "zod";
 import { type WordKey, type WordParams, word } from "../../shared/words/index.ts";
-import { canonical } from "../ledger/index.ts";
+import { canonical } from "../platform/index.ts";
 
 /** The first thing that does not hold. */
 export class Fault extends Error {

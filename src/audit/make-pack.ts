@@ -2,21 +2,20 @@
 import type { Writable } from "node:stream";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { AppContext } from "../acts/index.ts";
+import { publishedKeys, signClaim } from "../keys/index.ts";
 import {
-  canonical,
   checkpointsWithin,
   consistencyOf,
   envelopeLine,
   hashesOf,
   partsAround,
-  publishedKeys,
   type SealedChain,
   sealedChains,
   sha256,
-  signClaim,
   takeCheckpoint,
 } from "../ledger/index.ts";
 import { keptPicture } from "../photos/index.ts";
+import { canonical } from "../platform/index.ts";
 import {
   checkpointOnReport,
   countSealed,

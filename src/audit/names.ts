@@ -1,5 +1,5 @@
 // The list of a pack that says what its ids stand for: what is known, and what of it the records name.
-import { canonical } from "../ledger/index.ts";
+import { canonical } from "../platform/index.ts";
 import type { NameRow } from "./pack-store.ts";
 
 export class Names {

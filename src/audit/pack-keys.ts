@@ -1,7 +1,8 @@
 // The keys of a pack, which everything in it is signed by.
 import { z } from "zod";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
-import { canonical, sha256 } from "../ledger/index.ts";
+import { sha256 } from "../ledger/index.ts";
+import { canonical } from "../platform/index.ts";
 import { Fault, parsed } from "./fault.ts";
 
 // Strict, unlike what the service publishes: a private half, or a key for something else, has no business in a pack.

@@ -1,6 +1,6 @@
 // The shapes of what a pack's records say, for those who read them without this service.
 import { jsonSchemasOf } from "../../shared/records/index.ts";
-import { canonical } from "../ledger/index.ts";
+import { canonical } from "../platform/index.ts";
 
 /** It was not there before 2026-11-30; a pack without it is as good. */
 export const schemaFile = "schemas.ndjson";

@@ -3,7 +3,7 @@ import { z } from "zod";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
-import { canonical } from "../ledger/index.ts";
+import { canonical } from "../platform/index.ts";
 import { isEarly, NotWitnessed, type readAuthorities, readTimeStamps, readToken } from "../witness/index.ts";
 import { canonicalOrNull, count, Fault, parsed } from "./fault.ts";
 

@@ -2,7 +2,8 @@
 import { z } from "zod";
 import { sha256Schema } from "../../shared/contracts/records.ts";
 import { endOfDay, lastDayOfMonth, startOfDay } from "../../shared/rules/calendar.ts";
-import { canonical, sha256 } from "../ledger/index.ts";
+import { sha256 } from "../ledger/index.ts";
+import { canonical } from "../platform/index.ts";
 import { Coverage, type SpanOfDepot } from "./coverage.ts";
 import { canonicalOrNull, count, Fault, parsed } from "./fault.ts";
 import type { MonthSpan } from "./pack-format.ts";

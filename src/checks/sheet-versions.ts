@@ -4,7 +4,8 @@ import { frozenSheets } from "../../shared/catalogue/every-version.ts";
 import { SHEET_VERSION, sheetsOf } from "../../shared/catalogue/versions.ts";
 import { sheetDocument } from "../../shared/words/say-sheet.ts";
 import "../../shared/words/index.ts";
-import { canonical, sha256 } from "../ledger/index.ts";
+import { sha256 } from "../ledger/index.ts";
+import { canonical } from "../platform/index.ts";
 
 /** All versions, oldest first. */
 export const sheetVersions: readonly string[] = [...frozenSheets.map(({ version }) => version), SHEET_VERSION];

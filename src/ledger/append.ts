@@ -1,13 +1,14 @@
 // Writing to the firm's chain: what belongs to no machine. There is no way to append outside a transaction.
 // A machine's chain is written by readiness/act-on-machine.ts, together with the machine's state.
+
+import type { KeysContext } from "../keys/index.ts";
 import type { Tx } from "../platform/index.ts";
-import type { LedgerContext } from "./context.ts";
 import { type Author, type Entry, entriesAfter, type NewEntry } from "./entry.ts";
 import { noteAppended } from "./recording.ts";
 
 /** Appends to the firm's chain within the transaction `tx`. Its row lock on the firm gives each entry its place. */
 export async function appendToFirm(
-  { newSalt }: Pick<LedgerContext, "newSalt">,
+  { newSalt }: Pick<KeysContext, "newSalt">,
   tx: Tx,
   by: {
     readonly staffId: string | null;
@@ -35,7 +36,7 @@ export async function appendToFirm(
 
 /** Begins the chain of a machine that enters the fleet; the machine's own row says `recordCount` = acts.length. */
 export async function beginMachineChains(
-  { newSalt }: Pick<LedgerContext, "newSalt">,
+  { newSalt }: Pick<KeysContext, "newSalt">,
   tx: Tx,
   chains: readonly {
     readonly author: Author;

@@ -1,16 +1,9 @@
 // What the hash of an entry covers, to the byte. Whoever holds an entry and these few lines in any language can compute it anew.
 import { hash } from "node:crypto";
-import canonicalize from "canonicalize";
+import { canonical } from "../platform/index.ts";
 
 /** SHA-256 in hex of text (its UTF-8) or bytes. FIPS 180-4. */
 export const sha256 = (of: string | Uint8Array): string => hash("sha256", of, "hex");
-
-/** JSON in the one form of RFC 8785. Throws for what JSON cannot hold (NaN, half a surrogate pair). */
-export function canonical(value: unknown): string {
-  const text = canonicalize(value);
-  if (text === undefined) throw new Error("nothing has no canonical form");
-  return text;
-}
 
 /**
  * The hash of what an entry says. The salt keeps anybody from guessing words that were forgotten by trying out what fits the hash.

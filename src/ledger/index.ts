@@ -1,13 +1,10 @@
 export { appendToFirm, beginMachineChains } from "./append.ts";
-export { type LedgerContext, route, routes } from "./context.ts";
 export { type Author, type ChainHead, type Entry, entriesAfter, entryRow, type NewEntry } from "./entry.ts";
 export { ledgerErrors } from "./errors.ts";
 export { recordForgotten } from "./forgotten.ts";
-export { canonical, dataHash, entryHash, sha256 } from "./hash.ts";
+export { dataHash, entryHash, sha256 } from "./hash.ts";
 export { keepSealing } from "./keep-sealing.ts";
-export { type KeySet, makeKeys, openKeys, readKeys, signatureAlgorithm } from "./keys.ts";
 export { type Kind, kinds, sentenceOf } from "./kinds.ts";
-export { openOwnKeys, publishedKeys } from "./known-keys.ts";
 export { GrowingTree, leafHash, partsAround, provesConsistency } from "./merkle.ts";
 export { checkpointSha256, inGroups } from "./print.ts";
 export { checkpointNumbered, lastCheckpointBy } from "./print-store.ts";
@@ -16,9 +13,7 @@ export { record } from "./prove-record.ts";
 export { recordComponents } from "./record-components.ts";
 export { envelopeLine, recordLine, type StoredRecord } from "./record-line.ts";
 export { isIdTaken, recording } from "./recording.ts";
-export { rotated, rotateKeys } from "./rotate-keys.ts";
 export { ledgerRoutes } from "./routes.ts";
-export { readClaim, signClaim, signedTypes } from "./sign.ts";
 export {
   checkpointsWithin,
   hashesOf,

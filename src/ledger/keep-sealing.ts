@@ -1,5 +1,5 @@
 // Checkpoints at least every hour, by whichever process comes first.
-import type { LedgerContext } from "./context.ts";
+import type { KeysContext } from "../keys/index.ts";
 import { takeCheckpoint } from "./take-checkpoint.ts";
 
 const everyMs = 3_600_000;
@@ -7,7 +7,7 @@ const everyMs = 3_600_000;
 const lookEveryMs = 10 * 60_000;
 
 /** Takes a checkpoint now if the last one is older than an hour, and goes on so; returns how to stop. */
-export function keepSealing(context: LedgerContext): () => Promise<void> {
+export function keepSealing(context: KeysContext): () => Promise<void> {
   // A little early rather than late: the turn before the hour is over takes it.
   const look = (): Promise<void> =>
     takeCheckpoint(context, { unlessWithinMs: everyMs - lookEveryMs }).then(

@@ -1,15 +1,12 @@
 import type { Checkpoint, CheckpointConsistency } from "../../shared/contracts/records.ts";
+import type { KeysContext } from "../keys/index.ts";
 import { type Ask, platformErrors } from "../platform/index.ts";
-import type { LedgerContext } from "./context.ts";
 import { ledgerErrors } from "./errors.ts";
 import { consistencyPath, hashOfLeaves } from "./merkle.ts";
 import { hashesOf, readCheckpoint } from "./store.ts";
 
 /** Proves that one checkpoint continues another: nothing in it was changed, removed or put in between. Throws `not-found`, `checkpoints-reversed`. */
-export async function proveConsistency(
-  context: LedgerContext,
-  numbers: { earlier: number; later: number },
-): Promise<CheckpointConsistency> {
+export async function proveConsistency(context: KeysContext, numbers: { earlier: number; later: number }): Promise<CheckpointConsistency> {
   const ask = context.db.rows;
   const [earlier, later] = [await checkpointOf(ask, numbers.earlier), await checkpointOf(ask, numbers.later)];
   return { earlier, later, proof: await consistencyOf(ask, earlier, later) };

@@ -1,6 +1,6 @@
 import type { RecordProof } from "../../shared/contracts/records.ts";
+import type { KeysContext } from "../keys/index.ts";
 import { objectOf } from "../platform/index.ts";
-import type { LedgerContext } from "./context.ts";
 import { hashOfLeaves, inclusionPath } from "./merkle.ts";
 import { checkpointOf, consistencyOf } from "./prove-consistency.ts";
 import { hashesOf, readCheckpoint, readStoredEntry, type StoredEntry } from "./store.ts";
@@ -10,7 +10,7 @@ import { takeCheckpoint } from "./take-checkpoint.ts";
 export const record = objectOf({
   name: "record",
   missing: "There is no record with this id.",
-  find: ({ db }: LedgerContext, id) => readStoredEntry(db.rows, id),
+  find: ({ db }: KeysContext, id) => readStoredEntry(db.rows, id),
   depotOf: ({ depotId }) => depotId,
 });
 
@@ -18,7 +18,7 @@ export const record = objectOf({
  * Proves that a record stands in the newest checkpoint, unchanged. One that is not sealed yet is sealed for it. `since` names an older
  * checkpoint that the asker holds; the newest is proved to continue it. Throws `checkpoints-reversed`.
  */
-export async function proveRecord(context: LedgerContext, first: StoredEntry, since?: number): Promise<RecordProof> {
+export async function proveRecord(context: KeysContext, first: StoredEntry, since?: number): Promise<RecordProof> {
   const ask = context.db.rows;
   if (first.leafIndex === null) await takeCheckpoint(context);
   const entry = first.leafIndex === null ? await readStoredEntry(ask, first.id) : first;

@@ -1,5 +1,5 @@
 // How an entry leaves the service: one line of NDJSON, from which alone both of its hashes can be computed anew.
-import { canonical } from "./hash.ts";
+import { canonical } from "../platform/index.ts";
 
 /** An entry as the store hands it out; hashes and salt in hex. `salt` and `data` are null once it was forgotten. */
 export interface StoredRecord {

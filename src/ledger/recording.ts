@@ -1,6 +1,7 @@
 // The one way to write in several statements what leaves a record: a transaction whose outcome is known by the entries that it appended.
+
+import type { KeysContext } from "../keys/index.ts";
 import { againWhereLost, outcomeUnknown, surelyFailed, type Tx, takenIn } from "../platform/index.ts";
-import type { LedgerContext } from "./context.ts";
 import type { Entry } from "./entry.ts";
 import { isStored } from "./store.ts";
 
@@ -24,7 +25,7 @@ interface Limits {
  * committed, its entries do: then it is answered as if nothing had happened. Throws `outcome-unknown` where they are not there, or not yet.
  */
 export function recording<Answer>(
-  context: Pick<LedgerContext, "db">,
+  context: Pick<KeysContext, "db">,
   work: (tx: Tx) => Promise<Answer>,
   limits: Limits = {},
 ): Promise<Answer> {

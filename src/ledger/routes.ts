@@ -7,8 +7,8 @@ import {
   recordParamsSchema,
   recordProofSchema,
 } from "../../shared/contracts/records.ts";
+import { route, routes } from "../keys/index.ts";
 import { managerOrAuditor, shared, tableOf } from "../platform/index.ts";
-import { route, routes } from "./context.ts";
 import { listCheckpoints } from "./list-checkpoints.ts";
 import { proveConsistency } from "./prove-consistency.ts";
 import { proveRecord, record } from "./prove-record.ts";

@@ -1,9 +1,9 @@
 // A checkpoint: every entry that was committed by now gets its place in the tree, and the root is signed.
 import type { Checkpoint } from "../../shared/contracts/records.ts";
+import type { KeysContext } from "../keys/index.ts";
+import { signClaim } from "../keys/index.ts";
 import { type Ask, patiently } from "../platform/index.ts";
-import type { LedgerContext } from "./context.ts";
 import { GrowingTree, leafHash, wholesOf } from "./merkle.ts";
-import { signClaim } from "./sign.ts";
 import {
   chainsStated,
   hashesOf,
@@ -35,7 +35,7 @@ export interface CheckpointClaim {
  * Seals all entries that are committed and signs the tree. With `unlessWithinMs` a checkpoint that is younger than that will do,
  * and is the answer. Null before the firm is founded.
  */
-export const takeCheckpoint = (context: LedgerContext, asked: Asked = {}): Promise<Checkpoint | null> =>
+export const takeCheckpoint = (context: KeysContext, asked: Asked = {}): Promise<Checkpoint | null> =>
   patiently(() => take(context, asked));
 
 interface Asked {
@@ -44,7 +44,7 @@ interface Asked {
 }
 
 // Another process may be at it, which holds the tree: that is waited for.
-async function take(context: LedgerContext, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
+async function take(context: KeysContext, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
   for (;;) {
     const taken = await context.db.prisma.$transaction(async (tx) => {
       const ask = context.db.rowsIn(tx);

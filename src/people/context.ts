@@ -1,9 +1,9 @@
 // What a use case is given from the people on: who is signed in.
-import type { LedgerContext } from "../ledger/index.ts";
+import type { KeysContext } from "../keys/index.ts";
 import { routesWith } from "../platform/index.ts";
 import type { SignInState } from "./sign-in-state.ts";
 
-export interface PeopleContext extends LedgerContext {
+export interface PeopleContext extends KeysContext {
   readonly signIn: SignInState;
 }
 

@@ -20,7 +20,7 @@ import {
   whoAmISchema,
 } from "../../shared/contracts/people.ts";
 import { liftPolicy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
-import { publishedKeys } from "../ledger/index.ts";
+import { publishedKeys } from "../keys/index.ts";
 import { act, anyone, firm, inView, manager, named, none, type OpenCall, own, shared, signedIn, tableOf } from "../platform/index.ts";
 import { addStaff } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";

@@ -1,5 +1,5 @@
 // What signing in takes besides keys: what this process remembers of sessions and tokens.
-import type { LedgerContext } from "../ledger/index.ts";
+import type { KeysContext } from "../keys/index.ts";
 import { hashSecret } from "./secrets.ts";
 import { SessionMemory } from "./sessions.ts";
 import { makeRefreshToken, TokenReader } from "./tokens.ts";
@@ -12,7 +12,7 @@ export interface SignInState {
 }
 
 /** The state of a process in which nobody has signed in yet. */
-export const newSignInState = async ({ keys, config }: LedgerContext): Promise<SignInState> => ({
+export const newSignInState = async ({ keys, config }: KeysContext): Promise<SignInState> => ({
   tokens: new TokenReader(keys, config.issuer),
   sessions: new SessionMemory(),
   nobodysHash: await hashSecret(makeRefreshToken()),

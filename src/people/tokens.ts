@@ -2,7 +2,7 @@
 import { createHash, randomBytes } from "node:crypto";
 import { errors, type JWTPayload, type JWTVerifyOptions, jwtVerify, SignJWT } from "jose";
 import { z } from "zod";
-import { type KeySet, signatureAlgorithm } from "../ledger/index.ts";
+import { type KeySet, signatureAlgorithm } from "../keys/index.ts";
 import { platformErrors } from "../platform/index.ts";
 import { peopleErrors } from "./errors.ts";
 

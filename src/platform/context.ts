@@ -1,5 +1,5 @@
 // What every use case is given: nothing reaches for a global, or for something that hangs on a module or on the database object. Rooms further
-// to the right add what is theirs (`ledger/context.ts`, `people/context.ts`, `acts/context.ts`); main.ts puts it together.
+// to the right add what is theirs (`keys/context.ts`, `people/context.ts`, `acts/context.ts`); main.ts puts it together.
 import { randomBytes } from "node:crypto";
 import type { Logger } from "pino";
 import { v7 } from "uuid";

@@ -1,5 +1,6 @@
 export { type ActingPerson, type Actor, type DepotIds, mustSeeDepot, noDepot, seesDepot, type View, viewOf } from "./actor.ts";
 export { afterwards } from "./afterwards.ts";
+export { canonical } from "./canonical.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
 export { Closing, closeOnSignal } from "./closing.ts";
 export { type Config, type FirstStart, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";

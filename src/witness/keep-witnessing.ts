@@ -1,7 +1,7 @@
 // Shows each checkpoint to the witness once it is committed. Nobody waits for this, and nothing fails with it: what the witness did not
 // see is shown to it later.
 import { setTimeout as pause } from "node:timers/promises";
-import type { LedgerContext } from "../ledger/index.ts";
+import type { KeysContext } from "../keys/index.ts";
 import type { Gauged } from "../platform/index.ts";
 import { NotWitnessed } from "./refused.ts";
 import { readLastStamp, readUnwitnessed } from "./store.ts";
@@ -30,7 +30,7 @@ export interface Witnessing {
 }
 
 /** Begins to show checkpoints, newest first. */
-export async function keepWitnessing(context: LedgerContext, witness: Witness, pace: Pace = usualPace): Promise<Witnessing> {
+export async function keepWitnessing(context: KeysContext, witness: Witness, pace: Pace = usualPace): Promise<Witnessing> {
   const { db, clock, log } = context;
   const ending = new AbortController();
   let lacking = 0;

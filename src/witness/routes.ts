@@ -1,5 +1,5 @@
 import { checkpointParamsSchema, checkpointTimeStampSchema } from "../../shared/contracts/records.ts";
-import { route, routes } from "../ledger/index.ts";
+import { route, routes } from "../keys/index.ts";
 import { managerOrAuditor, shared, tableOf } from "../platform/index.ts";
 import { showTimeStamp } from "./show-time-stamp.ts";
 

@@ -1,10 +1,10 @@
 import type { Checkpoint } from "../../shared/contracts/records.ts";
-import type { LedgerContext } from "../ledger/index.ts";
+import type { KeysContext } from "../keys/index.ts";
 import { readTimeStamps } from "./store.ts";
 import { openWitness } from "./witness.ts";
 
 /** Shows one checkpoint to the witness at once, for what is being made with it. Where that fails, or takes too long, it is made without. */
-export async function seeNow(context: LedgerContext, { number, jws, takenAt }: Checkpoint): Promise<void> {
+export async function seeNow(context: KeysContext, { number, jws, takenAt }: Checkpoint): Promise<void> {
   try {
     const witness = await openWitness(context);
     if (!witness || (await readTimeStamps(context.db, number, number)).length > 0) return;

@@ -1,10 +1,11 @@
 import type { CheckpointTimeStamp } from "../../shared/contracts/records.ts";
-import { checkpointNumbered, checkpointSha256, type LedgerContext } from "../ledger/index.ts";
+import type { KeysContext } from "../keys/index.ts";
+import { checkpointNumbered, checkpointSha256 } from "../ledger/index.ts";
 import { platformErrors } from "../platform/index.ts";
 import { readTimeStamps } from "./store.ts";
 
 /** What a witness from outside said of a checkpoint. Throws `not-found` for an unknown one, and where no witness has seen it. */
-export async function showTimeStamp({ db }: LedgerContext, number: number): Promise<CheckpointTimeStamp> {
+export async function showTimeStamp({ db }: KeysContext, number: number): Promise<CheckpointTimeStamp> {
   const checkpoint = await checkpointNumbered(db, number);
   if (!checkpoint) throw platformErrors.problem("not-found", `There is no checkpoint ${number}.`);
   const [found] = await readTimeStamps(db, number, number);

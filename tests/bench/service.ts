@@ -5,7 +5,7 @@ import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
-import { makeKeys } from "../../src/ledger/index.ts";
+import { makeKeys } from "../../src/keys/index.ts";
 
 export interface RunningService {
   readonly url: string;

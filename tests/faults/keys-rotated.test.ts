@@ -7,7 +7,7 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
-import { makeKeys, readClaim, readKeys } from "../../src/ledger/index.ts";
+import { makeKeys, readClaim, readKeys } from "../../src/keys/index.ts";
 import { signAccessToken } from "../../src/people/tokens.ts";
 import { castFirm, secretOf } from "../support/cast.ts";
 import { openTestContext, type TestContext } from "../support/context.ts";

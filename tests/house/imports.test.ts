@@ -9,6 +9,7 @@ const line = [
   "platform",
   "pdf",
   "statistics",
+  "keys",
   "ledger",
   "witness",
   "people",
@@ -123,7 +124,7 @@ describe("imports go one way", () => {
     ["pdfkit", ["pdf"]],
     ["sharp", ["photos"]],
     ["cephes", ["statistics"]],
-    ["jose", ["people", "ledger"]],
+    ["jose", ["keys", "people"]],
     ["@node-rs/argon2", ["people"]],
     ["pkijs", ["witness"]],
     ["asn1js", ["witness"]],
@@ -183,7 +184,7 @@ test("what a statement answers is declared with it, and nowhere claimed by hand"
 });
 
 test("nothing hangs on the database or on the context: what a process shares is made where it is opened, and handed in", () => {
-  const registry = /new (Weak)?Map<(Database|ServiceContext|LedgerContext|PeopleContext|AppContext)\b/;
+  const registry = /new (Weak)?Map<(Database|ServiceContext|KeysContext|PeopleContext|AppContext)\b/;
   expect(registry.test("new WeakMap<Database, string>()")).toBe(true);
   expect(source.filter(({ text }) => registry.test(text)).map(({ path }) => path)).toEqual([]);
 });

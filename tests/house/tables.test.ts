@@ -34,7 +34,7 @@ const writers: Readonly<Record<string, readonly string[]>> = {
   secret_event: ["people"],
   session: ["people"],
   sign_in_failure: ["people"],
-  signing_key: ["ledger"],
+  signing_key: ["keys"],
   staff: ["people"],
   tree: ["ledger"],
   tree_node: ["ledger"],

@@ -1,7 +1,7 @@
 import { createLocalJWKSet, type JSONWebKeySet, jwtVerify } from "jose";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { SignedIn } from "../../shared/contracts/people.ts";
-import { makeKeys, readKeys } from "../../src/ledger/index.ts";
+import { makeKeys, readKeys } from "../../src/keys/index.ts";
 import { namesOf, newSignInState, openPeople } from "../../src/people/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { codeOf, secretOf } from "../support/cast.ts";

@@ -3,7 +3,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { calculateJwkThumbprint, SignJWT } from "jose";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { type KeySet, makeKeys, openKeys, readKeys } from "../../src/ledger/index.ts";
+import { type KeySet, makeKeys, openKeys, readKeys } from "../../src/keys/index.ts";
 import { accessTokenSeconds, readAccessToken, signAccessToken, TokenReader, verifyToken } from "../../src/people/tokens.ts";
 
 const issuer = "ferrule";

@@ -3,7 +3,8 @@ import { createHash } from "node:crypto";
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { entriesAfter } from "../../src/ledger/entry.ts";
-import { canonical, dataHash, entryHash, envelopeText } from "../../src/ledger/hash.ts";
+import { dataHash, entryHash, envelopeText } from "../../src/ledger/hash.ts";
+import { canonical } from "../../src/platform/index.ts";
 
 describe("RFC 8785", () => {
   // cyberphone/json-canonicalization, testdata/input and testdata/output (the vectors of RFC 8785).

@@ -3,7 +3,7 @@ import { mkdtemp, readFile, stat } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { makeKeys, openKeys, readKeys, rotated, rotateKeys } from "../../src/ledger/index.ts";
+import { makeKeys, openKeys, readKeys, rotated, rotateKeys } from "../../src/keys/index.ts";
 import { readAccessToken, signAccessToken } from "../../src/people/tokens.ts";
 
 const noon = new Date("2026-11-29T12:00:00Z");

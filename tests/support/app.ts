@@ -4,7 +4,7 @@ import supertest from "supertest";
 import type TestAgent from "supertest/lib/agent.js";
 import type { SignedIn } from "../../shared/contracts/people.ts";
 import { buildApp } from "../../src/app.ts";
-import type { KeySet } from "../../src/ledger/index.ts";
+import type { KeySet } from "../../src/keys/index.ts";
 import { openPeople } from "../../src/people/index.ts";
 import { type Cast, castFirm, codeOf, secretOf } from "./cast.ts";
 import { openTestContext, type TestContext } from "./context.ts";

@@ -5,7 +5,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pino } from "pino";
 import { type AppContext, appContext } from "../../src/acts/index.ts";
-import { makeKeys, readKeys } from "../../src/ledger/index.ts";
+import { makeKeys, readKeys } from "../../src/keys/index.ts";
 import { hashSecret } from "../../src/people/index.ts";
 import { SessionMemory } from "../../src/people/sessions.ts";
 import { makeRefreshToken, TokenReader } from "../../src/people/tokens.ts";

@@ -1,6 +1,8 @@
 // Packs as somebody would alter them who has the firm's key: what hangs on the alteration is made to fit, and everything is signed anew.
 import { createHash } from "node:crypto";
-import { canonical, leafHash, sha256, signClaim } from "../../src/ledger/index.ts";
+import { signClaim } from "../../src/keys/index.ts";
+import { leafHash, sha256 } from "../../src/ledger/index.ts";
+import { canonical } from "../../src/platform/index.ts";
 import type { TestApp } from "./app.ts";
 import { type Files, linesOf } from "./packs.ts";
 

@@ -1,8 +1,8 @@
 // What the service states about its records, signed so that it can be checked without asking it.
 import { CompactSign, calculateJwkThumbprint, compactVerify, importJWK } from "jose";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
-import type { LedgerContext } from "./context.ts";
-import { canonical } from "./hash.ts";
+import { canonical } from "../platform/index.ts";
+import type { KeysContext } from "./context.ts";
 import { type SigningKey, signatureAlgorithm } from "./keys.ts";
 
 /** Types of their own, so that no signed thing passes for another or for an access token (RFC 8725 3.11). */
@@ -10,7 +10,7 @@ export const signedTypes = { checkpoint: "checkpoint+jws", pack: "audit-pack+jws
 
 /** A JWS in compact form (RFC 7515) over the canonical JSON of a claim, and the id of its key. */
 export async function signClaim(
-  { keys, clock }: Pick<LedgerContext, "keys" | "clock">,
+  { keys, clock }: Pick<KeysContext, "keys" | "clock">,
   what: keyof typeof signedTypes,
   claim: object,
 ): Promise<{ kid: string; jws: string }> {

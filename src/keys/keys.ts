@@ -1,4 +1,4 @@
-// The keys that sign access tokens: given by the environment, or made once and kept in the data folder.
+// The keys that sign access tokens and statements about records: given by the environment, or made once and kept in the data folder.
 import { join } from "node:path";
 import {
   type CryptoKey,

@@ -1,11 +1,11 @@
-// What a use case is given from the ledger on: the keys of this installation.
+// What a use case is given from the keys on: those of this installation.
 import { routesWith, type ServiceContext } from "../platform/index.ts";
 import type { KeySet } from "./keys.ts";
 
-export interface LedgerContext extends ServiceContext {
+export interface KeysContext extends ServiceContext {
   /** statements about records and access tokens are signed with them */
   readonly keys: KeySet;
 }
 
 /** What the rooms from here on put their routes together with. */
-export const { route, routes } = routesWith<LedgerContext>();
+export const { route, routes } = routesWith<KeysContext>();

@@ -3,10 +3,10 @@
 import { calculateJwkThumbprint, decodeJwt } from "jose";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import type { ServiceContext } from "../platform/index.ts";
-import type { LedgerContext } from "./context.ts";
-import { holdKeys, insertVoucher, lastSigner, readVouchers, type Voucher } from "./key-store.ts";
+import type { KeysContext } from "./context.ts";
 import { findKeys, type KeySet, openKeys, pointSchema, signatureAlgorithm } from "./keys.ts";
 import { readClaim, signBy } from "./sign.ts";
+import { holdKeys, insertVoucher, lastSigner, readVouchers, type Voucher } from "./store.ts";
 
 type PublicKey = PublicKeySet["keys"][number];
 
@@ -36,7 +36,7 @@ async function trustedFrom(trusted: readonly PublicKey[], vouchers: readonly Vou
 }
 
 /** The public halves of the keys in use and of all earlier ones, those in use first. */
-export async function publishedKeys({ db, keys }: Pick<LedgerContext, "db" | "keys">): Promise<PublicKeySet> {
+export async function publishedKeys({ db, keys }: Pick<KeysContext, "db" | "keys">): Promise<PublicKeySet> {
   return { keys: await trustedFrom(keys.publicSet.keys, await readVouchers(db.rows)) };
 }
 
