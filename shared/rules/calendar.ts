@@ -1,5 +1,6 @@
 // Days and weeks as a depot counts them. A day is `YYYY-MM-DD` on the wall calendar of the depot's zone; instants are UTC.
 // Everything comes from the zone data behind Intl: an offset is never written down, because governments change them.
+import { remember } from "../remember.ts";
 
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
@@ -38,11 +39,6 @@ function clockOf(zone: string): ZoneClock {
   const clock: ZoneClock = { format, steadyOffsets: new Map(), starts: new Map() };
   remember(zoneClocks, zone, clock, ZONE_LIMIT);
   return clock;
-}
-
-function remember<K, V>(cache: Map<K, V>, key: K, value: V, limit: number): void {
-  if (cache.size >= limit) cache.clear();
-  cache.set(key, value);
 }
 
 /** How far the wall clock is ahead of UTC at this instant, in milliseconds. */

@@ -1,7 +1,9 @@
 // Font files as they are read: unpacked, brought to one weight, and opened by HarfBuzz, which lays the glyphs of a word out.
+
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { Blob, Face, Font } from "harfbuzzjs";
+import { remember } from "../../shared/remember.ts";
 import { type FontKey, sourceOf } from "./fonts.ts";
 
 const require = createRequire(import.meta.url);
@@ -106,8 +108,7 @@ export function openFont(key: FontKey): OpenFont {
     const bytes = bytesOf(key);
     const face = new Face(new Blob(bytes));
     font = { bytes, font: new Font(face), unitsPerEm: face.upem };
-    if (fonts.size >= mostOpen) fonts.clear();
-    fonts.set(key, font);
+    remember(fonts, key, font, mostOpen);
   }
   return font;
 }

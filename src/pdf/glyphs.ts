@@ -1,4 +1,5 @@
 // How letters get onto a page of pdfkit: glyphs laid out once and written as operators, a page's operators written at once.
+import { remember } from "../../shared/remember.ts";
 import { openFont } from "./font-files.ts";
 import { type FontKey, textFont } from "./fonts.ts";
 import { type PlacedGlyph, type ShapedRun, shapeRun } from "./shaping.ts";
@@ -184,8 +185,7 @@ export class Glyphs {
     let run = this.shaped.get(key);
     if (run === undefined) {
       run = shapeRun(font, text, isRightToLeft);
-      if (this.shaped.size >= mostLaidOut) this.shaped.clear();
-      this.shaped.set(key, run);
+      remember(this.shaped, key, run, mostLaidOut);
     }
     return run;
   }

@@ -1,6 +1,8 @@
 // The pen that every block is drawn with: one place for pages, their head and foot, text, shapes and the structure tree.
+
 import type { Readable } from "node:stream";
 import { setTimeout as delay, setImmediate as nextTurn } from "node:timers/promises";
+import { remember } from "../../shared/remember.ts";
 import type { ReportHead } from "./document.ts";
 import { Flow } from "./flow.ts";
 import { Glyphs, mostLaidOut, rgb, writeAtOnce } from "./glyphs.ts";
@@ -121,8 +123,7 @@ export class Pen extends Flow {
       let width = this.measured.get(key);
       if (width === undefined) {
         width = this.glyphs.widthOf(font, text, isRightToLeft) / 1000;
-        if (this.measured.size >= mostMeasured) this.measured.clear();
-        this.measured.set(key, width);
+        remember(this.measured, key, width, mostMeasured);
       }
       return width * sizePt;
     },
@@ -144,8 +145,7 @@ export class Pen extends Flow {
     let lines = this.laidOut.get(key);
     if (lines === undefined) {
       lines = layOut(text, widthPt, style, this.measure);
-      if (this.laidOut.size >= mostLaidOut) this.laidOut.clear();
-      this.laidOut.set(key, lines);
+      remember(this.laidOut, key, lines, mostLaidOut);
     }
     return lines;
   }

@@ -1,4 +1,5 @@
 // What this process remembers of live sessions, so that a call costs no reading while nothing has changed.
+import { LRUCache } from "lru-cache";
 import type { Person } from "../../shared/contracts/people.ts";
 
 /** A session that is alive, and its person as they are now. */
@@ -13,7 +14,7 @@ const oldestMs = 10_000;
 const mostRemembered = 10_000;
 
 export class SessionMemory {
-  readonly #known = new Map<string, { session: LiveSession; readAt: number }>();
+  readonly #known = new LRUCache<string, { session: LiveSession; readAt: number }>({ max: mostRemembered });
   #changes = 0;
 
   /** The session as remembered or read; null where it is over. `read` answers null for one that has ended. */
@@ -30,10 +31,6 @@ export class SessionMemory {
     this.#known.delete(sessionId);
     // What was read while something changed may be from before the change: it serves this call and is not kept.
     if (!session || before !== this.#changes) return session;
-    if (this.#known.size >= mostRemembered) {
-      const [oldest] = this.#known.keys();
-      if (oldest !== undefined) this.#known.delete(oldest);
-    }
     this.#known.set(sessionId, { session, readAt: now.getTime() });
     return session;
   }

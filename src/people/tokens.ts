@@ -1,6 +1,7 @@
 // Access tokens (JWT, ES256) and refresh tokens (random, kept as their hash).
 import { createHash, randomBytes } from "node:crypto";
 import { errors, type JWTPayload, type JWTVerifyOptions, jwtVerify, SignJWT } from "jose";
+import { LRUCache } from "lru-cache";
 import { z } from "zod";
 import { type KeySet, signatureAlgorithm } from "../keys/index.ts";
 import { platformErrors } from "../platform/index.ts";
@@ -91,7 +92,7 @@ const mostRemembered = 4000;
 export class TokenReader {
   readonly #keys: KeySet;
   readonly #issuer: string;
-  readonly #good = new Map<string, Claims>();
+  readonly #good = new LRUCache<string, Claims>({ max: mostRemembered });
 
   constructor(keys: KeySet, issuer: string) {
     this.#keys = keys;
@@ -106,10 +107,6 @@ export class TokenReader {
       throw tokenExpired();
     }
     const claims = await readAccessToken(this.#keys, this.#issuer, token, now);
-    if (this.#good.size >= mostRemembered) {
-      const [oldest] = this.#good.keys();
-      if (oldest !== undefined) this.#good.delete(oldest);
-    }
     this.#good.set(token, claims);
     return claims;
   }

@@ -1,8 +1,9 @@
 // Pictures taken apart and written anew: turned upright, within bounds, and with nothing in them but the picture. The only file that
 // imports sharp.
+import fastq from "fastq";
 import sharp, { type Sharp } from "sharp";
 import type { PhotoType } from "../../shared/contracts/photos.ts";
-import { batch } from "../platform/index.ts";
+import { tooManyWaiting } from "../platform/index.ts";
 import { faultIn, typeOf } from "./picture-file.ts";
 import { type PictureFault, refused } from "./refused.ts";
 
@@ -26,28 +27,34 @@ export interface CleanPicture {
   readonly heightPx: number;
 }
 
-// Two at a time: each holds its whole picture in memory. Those that wait hold what was sent, 10 MB at most, and their turn comes in seconds.
-const oneOfTwo = batch(async ([sent]: readonly Buffer[]) => [sent && (await clean(sent))], { width: 2, most: 1, mostWaiting: 24 });
+interface SentPicture {
+  readonly bytes: Buffer;
+  readonly type: PhotoType;
+}
 
-/** The picture alone, upright, without what the camera wrote beside it; of the same type. Throws `photo-refused`. */
+// Two at a time: each holds its whole picture in memory. Those that wait hold what was sent, 10 MB at most, and their turn comes in seconds.
+const twoAtOnce = fastq.promise<unknown, SentPicture, CleanPicture>(clean, 2);
+const mostWaiting = 24;
+
+/** The picture alone, upright, without what the camera wrote beside it; of the same type. Throws `photo-refused`, `not-ready` where too many wait. */
 export async function cleanPicture(sent: Buffer): Promise<CleanPicture> {
   const type = typeOf(sent);
   if (sent.length === 0) throw refused("empty");
   if (type === null) throw refused("another-type");
   const fault = faultIn(sent, type);
   if (fault !== null) throw refused(fault);
-  return (await oneOfTwo(sent)) as CleanPicture;
+  if (twoAtOnce.length() >= mostWaiting) throw tooManyWaiting();
+  return twoAtOnce.push({ bytes: sent, type });
 }
 
-async function clean(sent: Buffer): Promise<CleanPicture> {
+async function clean(sent: SentPicture): Promise<CleanPicture> {
   try {
     // Upright first: which way is up stands in what is taken out.
-    const upright = open(sent)
+    const upright = open(sent.bytes)
       .autoOrient()
       .resize({ width: longestSidePx, height: longestSidePx, fit: "inside", withoutEnlargement: true });
-    const type = typeOf(sent) as PhotoType;
-    const { data, info } = await writtenAs(upright, type).timeout({ seconds: mostSeconds }).toBuffer({ resolveWithObject: true });
-    return { bytes: data, type, widthPx: info.width, heightPx: info.height };
+    const { data, info } = await writtenAs(upright, sent.type).timeout({ seconds: mostSeconds }).toBuffer({ resolveWithObject: true });
+    return { bytes: data, type: sent.type, widthPx: info.width, heightPx: info.height };
   } catch (error) {
     throw refused(faultBehind(error));
   }

@@ -1,4 +1,5 @@
 // The workshop's work in the order in which it falls due, day by day against its hours.
+import TinyQueue from "tinyqueue";
 
 /** One piece of work. Days are counted from the first day of the plan: 0 is today, and what was due before has a day below it. */
 export interface Job {
@@ -44,22 +45,22 @@ export function planWork<J extends Job>(jobs: readonly J[], minutesOfDays: reado
       plan.turn = turn;
     });
   const coming = [...plans].sort((one, other) => one.job.earliest - other.job.earliest);
-  const waiting = heap<(typeof plans)[number]>((one, other) => one.turn < other.turn);
+  const waiting = new TinyQueue<(typeof plans)[number]>([], (one, other) => one.turn - other.turn);
   let arrived = 0;
   minutesOfDays.forEach((minutes, day) => {
     for (let next = coming[arrived]; next && next.job.earliest <= day; next = coming[arrived]) {
-      waiting.add(next);
+      waiting.push(next);
       arrived += 1;
     }
     let free = minutes;
-    for (let plan = waiting.first(); plan; plan = waiting.first()) {
+    for (let plan = waiting.peek(); plan; plan = waiting.peek()) {
       const done = Math.min(free, plan.left);
       if (done > 0) plan.parts.push({ day, minutes: done });
       free -= done;
       plan.left -= done;
       if (plan.left > 0) break;
       plan.done = day;
-      waiting.removeFirst();
+      waiting.pop();
     }
   });
   return plans.map(({ job, parts, done }) => ({ job, parts, done, late: done === null ? null : Math.max(0, done - job.due) }));
@@ -82,39 +83,4 @@ export function minutesDue(jobs: readonly Job[], isOpen: readonly boolean[]): nu
     if (day !== undefined) minutes[day] = (minutes[day] ?? 0) + needed;
   }
   return minutes;
-}
-
-/** A binary heap: the one that goes before all others is at hand. */
-function heap<T>(isBefore: (one: T, other: T) => boolean) {
-  const held: T[] = [];
-  const swapIfBefore = (lower: number, upper: number): boolean => {
-    const [one, other] = [held[lower], held[upper]];
-    if (one === undefined || other === undefined || !isBefore(one, other)) return false;
-    held[lower] = other;
-    held[upper] = one;
-    return true;
-  };
-  return {
-    first: (): T | undefined => held[0],
-    add: (item: T): void => {
-      held.push(item);
-      for (let place = held.length - 1; place > 0; ) {
-        const above = (place - 1) >> 1;
-        if (!swapIfBefore(place, above)) break;
-        place = above;
-      }
-    },
-    removeFirst: (): void => {
-      const last = held.pop();
-      if (last === undefined || held.length === 0) return;
-      held[0] = last;
-      for (let place = 0; ; ) {
-        const left = 2 * place + 1;
-        const [one, other] = [held[left], held[left + 1]];
-        const below = one !== undefined && other !== undefined && isBefore(other, one) ? left + 1 : left;
-        if (!swapIfBefore(below, place)) break;
-        place = below;
-      }
-    },
-  };
 }

@@ -5,7 +5,7 @@ export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./
 export { Closing, closeOnSignal } from "./closing.ts";
 export { type Config, type FirstStart, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";
 export { idsFrom, type ServiceContext, saltsFromSystem } from "./context.ts";
-export { type BatchLimits, batch } from "./database/batch.ts";
+export { type BatchLimits, batch, tooManyWaiting } from "./database/batch.ts";
 export { type Database, databaseMs, embedded, openEmbedded, type Tx } from "./database/database.ts";
 export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database/database-errors.ts";
 export { patiently } from "./database/patience.ts";

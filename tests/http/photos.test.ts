@@ -110,6 +110,13 @@ describe.each(pictureTypes)("a %s that was cut off", (type: PictureType) => {
   });
 });
 
+test("of pictures that come together two are worked on and 24 wait their turn; who comes after them is told to come again", async () => {
+  const sent = await plainPicture("jpeg");
+  const told = await Promise.allSettled(Array.from({ length: 28 }, () => cleanPicture(sent)));
+  expect(told.map(({ status }) => status)).toEqual([...Array(26).fill("fulfilled"), "rejected", "rejected"]);
+  expect(told.at(-1)).toMatchObject({ reason: { code: "not-ready", status: 503 } });
+});
+
 describe("is refused with its reason, and nothing is stored", () => {
   const cases: Record<string, () => Promise<Buffer> | Buffer> = {
     "nothing at all": () => Buffer.of(),
