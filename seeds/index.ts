@@ -2,7 +2,7 @@
 
 import { isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
 import type { AppContext } from "../src/acts/index.ts";
-import { type Database, MovedClock } from "../src/platform/index.ts";
+import { MovedClock } from "../src/platform/index.ts";
 import { checkAgain, inspectionWeekday, planDay } from "./day.ts";
 import { Dice, idsByDice, saltsByDice } from "./dice.ts";
 import { foundTheFirm, takeMachine } from "./found.ts";
@@ -36,11 +36,6 @@ export interface DemoOptions {
   readonly weeks?: number;
   /** told how far it has come */
   readonly say?: (line: string) => void;
-}
-
-/** Whether this store holds the demo firm, whose secrets are known to everybody. */
-export async function holdsDemoPeople(db: Database): Promise<boolean> {
-  return (await db.prisma.firm.findFirst({ where: { demo: true }, select: { id: true } })) !== null;
 }
 
 /** Everybody in the demo firm, with the secrets to sign in by. */

@@ -130,9 +130,6 @@ export interface Found {
   readonly observationIds: readonly string[];
 }
 
-/** The daily items that have a part on the weekly sheet. */
-export const dailyItemsWithParts: readonly string[] = Object.keys(partsOfDaily);
-
 /**
  * The weekly items that look at the part of a finding: of a weekly item itself; of a daily one those that are meant by what was seen, and
  * all that it covers where words alone were given. Empty where the other sheet does not look at it.

@@ -27,8 +27,6 @@ export interface RuleSetFigures {
   readonly bothBrakesLeastPercent: Figure | null;
 }
 
-export type FigureName = keyof RuleSetFigures;
-
 /** What a failed roadworthiness test does to a machine whose other papers are in order. */
 export interface FailedTest {
   /** true: grounded from that day until it is passed; false: not set, so the ended paper alone decides */

@@ -194,25 +194,6 @@ export const sources = {
     basis: "read",
     note: "Says reject, without a category: taken as major.",
   },
-  "us-daily-report": {
-    title: "49 CFR part 396, inspection, repair and maintenance",
-    edition: "as in force",
-    locator: "396.11(a)(1)(i)-(xi) parts of the daily report",
-    basis: "read",
-    note: "A model only: small motorcycles are outside it.",
-  },
-  "t-clocs": {
-    title: "Pre-ride list T-CLOCS, Motorcycle Safety Foundation",
-    edition: "as taught in rider training",
-    locator: "groups T, C, L, O, C, S",
-    basis: "secondary",
-  },
-  powders: {
-    title: "Pre-ride list POWDERS, United Kingdom rider training",
-    edition: "as taught by fire services",
-    locator: "letters P, O, W, D, E, R, S",
-    basis: "read",
-  },
 } as const satisfies Record<string, Source>;
 
 export type SourceKey = keyof typeof sources;

@@ -20,7 +20,6 @@ export const machineLabelsQuerySchema = z.strictObject({
   depotId: idSchema.optional(),
   machineId: idSchema.optional().meta({ description: "one label only, for a machine that has lost its own" }),
 });
-export type MachineLabelsQuery = z.infer<typeof machineLabelsQuerySchema>;
 
 export const blankSheetQuerySchema = z.strictObject({ kind: z.enum(["daily", "weekly"]).default("daily") });
 

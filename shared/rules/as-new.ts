@@ -1,6 +1,6 @@
 // A machine in perfect order: what a gauge shows on it, the limit that any reading has to keep, and sheets answered on it.
 import { itemsFor } from "../catalogue/sheet.ts";
-import type { DailyAnswer, WeeklyAnswer } from "../contracts/checks.ts";
+import type { DailyAnswer } from "../contracts/checks.ts";
 import type { Features } from "../contracts/machine-model.ts";
 import type { Quantity, Unit } from "../contracts/quantities.ts";
 import { unitsFor } from "../units.ts";
@@ -64,11 +64,3 @@ export function limitFor(quantity: Quantity, machine: JudgedMachine): DecidingLi
 /** The daily sheet of a machine, every item answered as well: a nil-defect check. */
 export const nilAnswers = (features: Features): DailyAnswer[] =>
   itemsFor(features, "daily").map(({ id }) => ({ itemId: id, result: "ok" }));
-
-/** The weekly sheet of a machine, every item well and every reading as new. */
-export const answersAsNew = (machine: JudgedMachine): WeeklyAnswer[] =>
-  itemsFor(machine.features, "weekly").map(({ id, quantity }): WeeklyAnswer => {
-    if (quantity === undefined) return { itemId: id, result: "ok" };
-    const { value, unit } = readingAsNew(quantity, machine);
-    return { itemId: id, result: "ok", asFound: value, unit };
-  });

@@ -1,7 +1,7 @@
 // Brakes: free travel, linings, rods, and efficiency from a stop.
 import { type Figure, ruleSets } from "../catalogue/rule-sets.ts";
 import type { Handbook, RuleSet } from "../contracts/machine-model.ts";
-import { isAbove, isBelow, judgeAdjustable, judgeAgainst, limitOf, notSetVerdict, outsideVerdict, requirePositive } from "./limits.ts";
+import { isAbove, judgeAdjustable, judgeAgainst, limitOf, notSetVerdict, outsideVerdict, requirePositive } from "./limits.ts";
 import type { ValueVerdict } from "./verdict.ts";
 
 const GRAVITY_MS2 = 9.80665;
@@ -54,15 +54,6 @@ export function judgeBrakeEfficiency(efficiencyPercent: number, least: Figure | 
   return judgeAgainst(efficiencyPercent, limitOf("legal", least.source, { least: least.value }, "percent"), "fails", "major");
 }
 
-/** Whether two controls, each tried alone, meet the test of a rule set; null where it has no such figures. */
-export function twoControlsMeet(ruleSet: RuleSet, firstPercent: number, secondPercent: number): boolean | null {
-  const { betterControlLeastPercent, otherControlLeastPercent } = ruleSets[ruleSet];
-  if (betterControlLeastPercent === null || otherControlLeastPercent === null) return null;
-  const better = Math.max(firstPercent, secondPercent);
-  const other = Math.min(firstPercent, secondPercent);
-  return !isBelow(better, betterControlLeastPercent.value) && !isBelow(other, otherControlLeastPercent.value);
-}
-
 /**
  * Mean deceleration and efficiency of a stop from `speedKmh` in `distanceM`: v^2/(2 d), and that over g in percent. Throws a
  * RangeError unless both are above zero.
@@ -75,21 +66,4 @@ export function brakeEfficiency(stop: { readonly speedKmh: number; readonly dist
   requirePositive("distanceM", stop.distanceM);
   const decelerationMs2 = (stop.speedKmh / 3.6) ** 2 / (2 * stop.distanceM);
   return { decelerationMs2, efficiencyPercent: (decelerationMs2 / GRAVITY_MS2) * 100 };
-}
-
-/** Efficiency in percent from the retarding force of one control (N) and the mass of machine and rider (kg). */
-export function efficiencyFromForce(forceN: number, massKg: number): number {
-  requirePositive("massKg", massKg);
-  return (forceN / (massKg * GRAVITY_MS2)) * 100;
-}
-
-/** Metres from `speedKmh` to rest at a steady deceleration, with the way covered before the brakes bite. */
-export function stoppingDistanceM(stop: {
-  readonly speedKmh: number;
-  readonly decelerationMs2: number;
-  readonly reactionSeconds?: number;
-}): number {
-  requirePositive("decelerationMs2", stop.decelerationMs2);
-  const speedMs = stop.speedKmh / 3.6;
-  return speedMs * (stop.reactionSeconds ?? 0) + speedMs ** 2 / (2 * stop.decelerationMs2);
 }

@@ -217,15 +217,6 @@ export function isoWeek(day: string): IsoWeek & { readonly weekday: number } {
   return { year, week: Math.floor((thursday - date.getTime() / DAY_MS) / 7) + 1, weekday };
 }
 
-/** The Monday of an ISO week. Throws a RangeError for a week that the year does not have. */
-export function startOfIsoWeek(week: IsoWeek): string {
-  const fourth = `${String(week.year).padStart(4, "0")}-01-04`;
-  const monday = addDays(fourth, 1 - isoWeek(fourth).weekday + (week.week - 1) * 7);
-  const found = isoWeek(monday);
-  if (found.year !== week.year || found.week !== week.week) throw new RangeError(`no week ${week.week} in ${week.year}`);
-  return monday;
-}
-
 /** `2026-W53`, as ISO 8601 writes a week. */
 export function formatIsoWeek(week: IsoWeek): string {
   return `${String(week.year).padStart(4, "0")}-W${String(week.week).padStart(2, "0")}`;

@@ -17,19 +17,6 @@ export function normaliseMark(text: string): MarkCheck {
   return length >= 2 && length <= 12 ? { ok: true, mark } : { ok: false, why: "length" };
 }
 
-/**
- * The two digits of a British mark of the scheme in use since 1 September 2001 for a machine first registered on `day`
- * (`YYYY-MM-DD`): the year from March to August, the year plus 50 from September to February. Null outside the scheme's years.
- * Source: DVLA scheme of age identifiers.
- */
-export function ukAgeIdentifier(day: string): string | null {
-  if (day < "2001-09-01" || day >= "2051-03-01") return null;
-  const month = Number(day.slice(5, 7));
-  const year = Number(day.slice(2, 4));
-  const identifier = month >= 3 && month <= 8 ? year : (month < 3 ? year - 1 : year) + 50;
-  return String(identifier).padStart(2, "0");
-}
-
 // 49 CFR 565.15(c) Table III
 const vinLetterValues: Readonly<Record<string, number>> = {
   ...{ A: 1, B: 2, C: 3, D: 4, E: 5, F: 6, G: 7, H: 8 },

@@ -80,12 +80,6 @@ export function judgeTread(tread: {
   return legal === null || law?.asks !== "depth" ? notSetVerdict("mm") : withinVerdict(legal);
 }
 
-/** The longest cut in mm that a tyre of this section width may have where it reaches the cords. Source: SI 1986/1078 reg. 27(1). */
-export const longestCutMm = (sectionWidthMm: number): number => Math.max(25, sectionWidthMm * 0.1);
-
-/** Whether a cut that reaches the cords is too long for a tyre of this section width. */
-export const isCutTooLong = (cutMm: number, sectionWidthMm: number): boolean => isAbove(cutMm, longestCutMm(sectionWidthMm));
-
 const ABSOLUTE_ZERO_CELSIUS = -273.15;
 const STANDARD_ATMOSPHERE_KPA = 101.325;
 

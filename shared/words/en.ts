@@ -4,7 +4,6 @@ import { auditWords } from "./en/audit.ts";
 import { figureWords } from "./en/figures.ts";
 import { insightWords } from "./en/insight.ts";
 import { keepingWords } from "./en/keeping.ts";
-import { mnemonicWords } from "./en/mnemonics.ts";
 import { planningWords } from "./en/planning.ts";
 import { printWords } from "./en/prints.ts";
 import { recordWords } from "./en/records.ts";
@@ -16,7 +15,6 @@ import { enOfPages } from "./en-of-pages.ts";
 
 /** With what the service itself says in its papers, lists and problems: in English, for now. */
 export const en = {
-  ...mnemonicWords,
   ...enOfPages,
   ...auditWords,
   ...figureWords,

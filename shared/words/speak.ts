@@ -1,7 +1,7 @@
 // Every text that a person sees, behind a key. Code that knows its key calls `word`; code that makes a key from an id calls
 // `wordByKey`, which checks it.
 //   station.<id>  tool.<id>  item.<id>.name|prompt|why  item.<id>.how[.<variant>]  observation.<item id>.<seen>
-//   category.  standing.  role.  competence.  paper-kind.  quantity.  unit.  sheet.  mnemonic.  us-daily-report.  caution.line
+//   category.  standing.  role.  competence.  paper-kind.  quantity.  unit.  caution.line
 // This file holds no words: the service learns all of them (index.ts), a page those of its language only.
 import type { en } from "./en.ts";
 import type { enOfPages } from "./en-of-pages.ts";

@@ -1,4 +1,4 @@
-export { listInspectionDrafts, saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";
+export { saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";
 export { checkErrors } from "./errors.ts";
 export { checkSheet, sheetOf } from "./make-sheet.ts";
 export { listDailyChecks, listWeeklyInspections, showDailyCheck, showWeeklyInspection } from "./read-checks.ts";

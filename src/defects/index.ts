@@ -1,6 +1,6 @@
 export { deferDefect } from "./defer-defect.ts";
 export { defectErrors } from "./errors.ts";
-export { type DefectOutcome, type Origin, type Raised, writeRaised } from "./raise.ts";
+export { type Origin, type Raised, writeRaised } from "./raise.ts";
 export { listDefects, showDefect } from "./read-defects.ts";
 export { recordNotFound } from "./record-not-found.ts";
 export { recordRepair } from "./record-repair.ts";
@@ -8,5 +8,5 @@ export { regradeDefect } from "./regrade-defect.ts";
 export { reportDefect } from "./report-defect.ts";
 export { defectRoutes } from "./routes.ts";
 export { defectsAsTheyStand } from "./row-store.ts";
-export { type SettledOutcome, writeSettled } from "./settle.ts";
+export { writeSettled } from "./settle.ts";
 export { signOffDefect } from "./sign-off-defect.ts";

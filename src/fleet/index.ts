@@ -10,4 +10,3 @@ export { importMachines } from "./import-machines.ts";
 export { reviseModel } from "./revise-model.ts";
 export { fleetRoutes } from "./routes.ts";
 export { showMachine } from "./show-machine.ts";
-export type { MachineRow } from "./store.ts";

@@ -1,5 +1,5 @@
 export { appendToFirm, beginMachineChains } from "./append.ts";
-export { type Author, type ChainHead, type Entry, entriesAfter, entryRow, type NewEntry } from "./entry.ts";
+export { type Author, type Entry, entriesAfter, entryRow, type NewEntry } from "./entry.ts";
 export { ledgerErrors } from "./errors.ts";
 export { recordForgotten } from "./forgotten.ts";
 export { dataHash, entryHash, sha256 } from "./hash.ts";
@@ -11,7 +11,7 @@ export { checkpointNumbered, lastCheckpointBy } from "./print-store.ts";
 export { consistencyOf } from "./prove-consistency.ts";
 export { record } from "./prove-record.ts";
 export { recordComponents } from "./record-components.ts";
-export { envelopeLine, recordLine, type StoredRecord } from "./record-line.ts";
+export { envelopeLine, recordLine } from "./record-line.ts";
 export { isIdTaken, recording } from "./recording.ts";
 export { ledgerRoutes } from "./routes.ts";
 export {
@@ -23,4 +23,4 @@ export {
   sealedChains,
   storedRecordColumns,
 } from "./store.ts";
-export { type CheckpointClaim, takeCheckpoint } from "./take-checkpoint.ts";
+export { takeCheckpoint } from "./take-checkpoint.ts";

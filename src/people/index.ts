@@ -4,7 +4,7 @@ export { carryOutChanges } from "./carry-out-changes.ts";
 export { changeSecret } from "./change-secret.ts";
 export type { PeopleContext } from "./context.ts";
 export { peopleErrors } from "./errors.ts";
-export { type Founding, foundFirm } from "./found-firm.ts";
+export { foundFirm } from "./found-firm.ts";
 export { heldBack } from "./held-back.ts";
 export { letIn } from "./let-in.ts";
 export { holdStaffMember, makeNeutral } from "./make-neutral.ts";

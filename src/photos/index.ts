@@ -4,6 +4,6 @@ export { keptPicture } from "./kept-picture.ts";
 export { knowFolder } from "./know-folder.ts";
 export { type PhotoStore, photoFolderStore, photoStoreOf } from "./photo-store.ts";
 export { photosOfDefect } from "./photos-of-defect.ts";
-export { picturesForReport, type ReportPicture } from "./pictures-for-report.ts";
+export { picturesForReport } from "./pictures-for-report.ts";
 export { photoRoutes } from "./routes.ts";
 export { takeDownForgotten, tidyPhotos } from "./take-down-forgotten.ts";

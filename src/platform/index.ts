@@ -3,9 +3,9 @@ export { afterwards } from "./afterwards.ts";
 export { canonical } from "./canonical.ts";
 export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./clock.ts";
 export { Closing, closeOnSignal } from "./closing.ts";
-export { type Config, type FirstStart, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";
+export { type Config, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";
 export { idsFrom, type ServiceContext, saltsFromSystem } from "./context.ts";
-export { type BatchLimits, batch, tooManyWaiting } from "./database/batch.ts";
+export { batch, tooManyWaiting } from "./database/batch.ts";
 export { type Database, databaseMs, embedded, openEmbedded, type Tx } from "./database/database.ts";
 export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database/database-errors.ts";
 export { patiently } from "./database/patience.ts";
@@ -14,18 +14,7 @@ export { openServer } from "./database/server-database.ts";
 export { type Ask, command, type RowOf, type Statement, statement } from "./database/statement.ts";
 export { asFirstStart, isUnfinished } from "./database/unfinished.ts";
 export { digestOf, sortedJson } from "./digest.ts";
-export {
-  type Catalogue,
-  catalogue,
-  type ErrorEntry,
-  notValid,
-  ProblemError,
-  type ProblemExtra,
-  type ProblemIssue,
-  platformErrors,
-  pointerPart,
-  tryAgain,
-} from "./errors.ts";
+export { catalogue, notValid, ProblemError, type ProblemIssue, platformErrors, pointerPart, tryAgain } from "./errors.ts";
 export { askReadiness } from "./http/ask-readiness.ts";
 export { openDoor } from "./http/calls-at-once.ts";
 export { mustMatch } from "./http/entity-tag.ts";
@@ -35,7 +24,7 @@ export { answerMalformed } from "./http/malformed.ts";
 export { type CountedFigures, type Gauged, type Meter, openMeter } from "./http/meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom } from "./http/paging.ts";
 export { answerError, answerNotFound, answerUnroutable } from "./http/problems.ts";
-export { type PartAsked, partAsked, type StoredFile } from "./http/range.ts";
+export { partAsked } from "./http/range.ts";
 export {
   answerReceipt,
   type Call,
@@ -80,5 +69,5 @@ export { openLog } from "./log.ts";
 export { openStore, runCommand } from "./operator-command.ts";
 export { latestDay, mustHaveBegun, type Period, periodAsked } from "./period.ts";
 export { sweep } from "./sweep.ts";
-export { type Fed, goneOf, openThreads, type Threads, threadWork } from "./threads.ts";
+export { goneOf, openThreads, type Threads, threadWork } from "./threads.ts";
 export { readIfThere, writeOnce } from "./write-once.ts";

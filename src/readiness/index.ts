@@ -1,3 +1,3 @@
 export { type InWords, withoutWords, wordsFor, wordsIfRead } from "./free-notes.ts";
-export { type BoardLine, momentAsked, readReadiness, readStandings } from "./read-readiness.ts";
+export { momentAsked, readReadiness, readStandings } from "./read-readiness.ts";
 export { readinessRoutes } from "./routes.ts";

@@ -13,13 +13,12 @@ export type {
 } from "./facts.ts";
 export { composeFleetReview } from "./fleet-review/compose-fleet-review.ts";
 export { composeFleetRoadworthiness } from "./fleet-roadworthiness/compose-fleet-roadworthiness.ts";
-export { composeLabels, labelAddress } from "./labels/compose-labels.ts";
+export { composeLabels } from "./labels/compose-labels.ts";
 export { composeMachineRoadworthiness } from "./machine-roadworthiness/compose-machine-roadworthiness.ts";
 export { drawMonth } from "./month/draw-month.ts";
 export { type MonthScope, monthAsked, monthScope } from "./month/month-scope.ts";
-export { defused, type RecordFormat, recordFile } from "./month/record-file.ts";
-export { countSealed, recordsOfMonth, type SealedRow, sealedOfMonth } from "./month/record-store.ts";
+export { defused, recordFile } from "./month/record-file.ts";
+export { countSealed, type SealedRow, sealedOfMonth } from "./month/record-store.ts";
 export { recordTakenIn } from "./record-taken.ts";
 export { reportRoutes } from "./routes.ts";
 export type { BlankSheetFacts } from "./sheet-facts.ts";
-export { calledIn } from "./store.ts";

@@ -55,9 +55,6 @@ export function uChart(samples: readonly { readonly count: number; readonly expo
   );
 }
 
-/** Counts in samples of one size: a u-chart with an exposure of one each. */
-export const cChart = (counts: readonly number[]): Chart => uChart(counts.map((count) => ({ count, exposure: 1 })));
-
 function mustHave(sizes: readonly number[]): void {
   if (sizes.length === 0 || !sizes.every((size) => size > 0)) throw new RangeError("a chart wants samples, each larger than none");
 }

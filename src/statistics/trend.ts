@@ -37,8 +37,6 @@ export interface LinearTrend {
   readonly limitInterval?: OpenInterval;
 }
 
-/** Two points always lie on a line: three are the fewest that say how far readings scatter. */
-export const FEWEST_READINGS = 3;
 /** Readings closer together than this share of their size stand at the same x. */
 const SAME_X_SHARE = 1e-12;
 /** The square of a smaller spread is no longer a number. */
@@ -160,13 +158,6 @@ function limitInterval(line: LinearTrend, limit: number, confidence: number): Op
 /** Standard error of one new reading at `x`. */
 const predictionSe = (line: LinearTrend, x: number): number =>
   line.residualSd * Math.sqrt(1 + 1 / line.level + (x - line.meanX) ** 2 / line.sxx);
-
-/** What one new reading at `x` would be, and between what it lies with this confidence (0.95). */
-export function predict(line: LinearTrend, x: number, confidence = 0.95): { value: number; low: number; high: number } {
-  const value = line.meanY + line.slope * (x - line.meanX);
-  const half = studentQuantile((1 + confidence) / 2, line.df) * predictionSe(line, x);
-  return { value, low: value - half, high: value + half };
-}
 
 /** The probability that one new reading at `x` lies on that side of `limit` (one-sided, Student's t): tread below, chain above. */
 export function probabilityPast(line: LinearTrend, x: number, limit: number, side: "below" | "above"): number {

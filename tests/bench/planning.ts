@@ -1,7 +1,6 @@
 // What planning computes: the wear of 10,000 machines, a workshop's year, and 2,000 riders to 2,000 machines; and a depot's plan over HTTP.
 import { randomUUID } from "node:crypto";
 import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import { newMachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
@@ -10,6 +9,7 @@ import { foresee, type WearRecords } from "../../src/planning/foresee.ts";
 import { jobsOf } from "../../src/planning/jobs.ts";
 import { planOf } from "../../src/planning/plan-of.ts";
 import { factsOf, wearingQuantities } from "../../src/planning/stretches.ts";
+import { answersAsNew } from "../support/answers-as-new.ts";
 import { chainMachine } from "../support/machines.ts";
 import { testMachine } from "../support/sheets.ts";
 import { startService } from "./service.ts";

@@ -5,10 +5,11 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { entryHash } from "../../src/ledger/hash.ts";
 import { sealedChains, sha256, takeCheckpoint } from "../../src/ledger/index.ts";
-import { GrowingTree, leafHash, provesConsistency, provesInclusion } from "../../src/ledger/merkle.ts";
+import { GrowingTree, leafHash, provesConsistency } from "../../src/ledger/merkle.ts";
 import { canonical } from "../../src/platform/index.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { provesInclusion } from "../support/inclusion.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;

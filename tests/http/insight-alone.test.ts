@@ -1,7 +1,7 @@
 // Figures that ask for a firm of their own: without any work, with a machine withdrawn, with an item that does not apply, with parts renewed.
 import { afterEach, beforeEach, expect, test } from "vitest";
-import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, inspectionOf, nilCheckOf, testMachine } from "../support/sheets.ts";
 

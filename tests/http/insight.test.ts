@@ -1,8 +1,8 @@
 // Figures over HTTP, from records made through the doors: who may ask, which depots count, and what is counted.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf } from "../support/acts.ts";
+import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testMachine } from "../support/sheets.ts";
 

@@ -3,11 +3,11 @@
 import { randomUUID } from "node:crypto";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
-import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { readMachineFacts } from "../../src/acts/index.ts";
 import { collectMachine } from "../../src/reports/machine-roadworthiness/collect-machine.ts";
 import { seriesOf, stretches } from "../../src/web/bench/wear-series.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
+import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, inspectionOf, testMachine } from "../support/sheets.ts";
 

@@ -1,10 +1,11 @@
 // What is wrong with the rider stops the rider, not the machine; and what the sheet offers, the service takes.
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
-import { answersAsNew, nilAnswers } from "../../shared/rules/as-new.ts";
+import { nilAnswers } from "../../shared/rules/as-new.ts";
 import { rebuildState } from "../../src/acts/index.ts";
 import { sheetVersions } from "../../src/checks/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, reportOf } from "../support/acts.ts";
+import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
 import { chainMachine } from "../support/machines.ts";

@@ -1,7 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { dailyItems } from "../../shared/catalogue/daily.ts";
-import { powders, tClocs, usDailyReportParts } from "../../shared/catalogue/mnemonics.ts";
 import { categoryOf, isKnownSheet, itemById, itemsFor, observationById, SHEET_VERSION, sheetTools } from "../../shared/catalogue/sheet.ts";
 import { sourceByKey, sources } from "../../shared/catalogue/sources.ts";
 import { stationOrder, stations } from "../../shared/catalogue/stations.ts";
@@ -11,6 +10,7 @@ import type { Features } from "../../shared/contracts/machine-model.ts";
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
 import { faultsOf } from "../support/item-faults.ts";
 import { anyFeatures, chainMachine, electricMachine, everyCombination, everyItem } from "../support/machines.ts";
+import { powders, tClocs, usDailyReportParts } from "../support/published-lists.ts";
 
 const ids = (items: readonly Item[]) => items.map(({ id }) => id);
 const observations = everyItem.flatMap((item) => item.observations.map((seen) => ({ item, seen })));

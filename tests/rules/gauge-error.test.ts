@@ -6,9 +6,10 @@ import { setsOf } from "../../src/planning/forecast.ts";
 import { weightOf } from "../../src/planning/gauges.ts";
 import { leakOf, type PressureReading } from "../../src/planning/leak.ts";
 import { stretchesOf, type WearingQuantity, type WearReading } from "../../src/planning/stretches.ts";
-import { linearTrend, type Point, predict } from "../../src/statistics/index.ts";
+import { linearTrend, type Point } from "../../src/statistics/index.ts";
 import { studentQuantile } from "../../src/statistics/quantiles.ts";
 import { pooledTrend } from "../../src/statistics/trend.ts";
+import { predict } from "../support/predict.ts";
 
 /** Numbers of a fixed seed, even between 0 and 1 (mulberry32, public domain), and normal ones by Box and Muller (1958). */
 function chance(seed: number): { even: () => number; normal: (sd: number) => number } {

@@ -1,6 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { checkVin, normaliseMark, ukAgeIdentifier, vinCheckDigit } from "../../shared/rules/identity.ts";
+import { checkVin, normaliseMark, vinCheckDigit } from "../../shared/rules/identity.ts";
 
 describe("identification numbers", () => {
   test.each([
@@ -94,21 +94,5 @@ describe("registration marks", () => {
       }),
       { numRuns: 2000 },
     );
-  });
-
-  // DVLA scheme of age identifiers
-  test.each([
-    ["2021-08-10", "21"],
-    ["2021-11-08", "71"],
-    ["2019-01-15", "68"],
-    ["2019-02-28", "68"],
-    ["2019-03-01", "19"],
-    ["2001-09-01", "51"],
-    ["2002-03-01", "02"],
-    ["2050-02-28", "99"],
-    ["2050-03-01", "50"],
-    ["2001-08-31", null],
-  ])("a machine first registered on %s carries the age identifier %s", (day, identifier) => {
-    expect(ukAgeIdentifier(day)).toBe(identifier);
   });
 });

@@ -6,11 +6,11 @@ import type { WeeklyAnswer, WeeklyInspectionBody } from "../../shared/contracts/
 import { competenceSchema } from "../../shared/contracts/common.ts";
 import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import { type Quantity, quantitySchema } from "../../shared/contracts/quantities.ts";
-import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { type MachineState, newMachineState, withOdometer } from "../../shared/rules/machine-state.ts";
 import { worstPlaceOf } from "../../shared/rules/places.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { judgeWeeklyInspection, oilAt } from "../../shared/rules/weekly-inspection.ts";
+import { answersAsNew } from "../support/answers-as-new.ts";
 import { testHandbook, testMachine } from "../support/sheets.ts";
 
 const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };

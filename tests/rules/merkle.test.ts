@@ -11,9 +11,9 @@ import {
   leafHash,
   partsAround,
   provesConsistency,
-  provesInclusion,
   wholesOf,
 } from "../../src/ledger/merkle.ts";
+import { provesInclusion } from "../support/inclusion.ts";
 import { wholeFrom } from "../support/whole-from.ts";
 
 // Leaves, roots and proofs: transparency-dev/merkle, testonly/constants.go and the nodes in its tests, commit 417fb0c3.

@@ -1,6 +1,6 @@
 // One part on both sheets: what the pairs promise, and that a reading of one item of a part is not taken for another's.
 import { describe, expect, test } from "vitest";
-import { dailyItemsWithParts, partsOf, samePart } from "../../shared/catalogue/parts.ts";
+import { partsOf, samePart } from "../../shared/catalogue/parts.ts";
 import { itemById, itemsFor } from "../../shared/catalogue/sheet.ts";
 import { competenceSchema } from "../../shared/contracts/common.ts";
 import { findingOf } from "../../shared/rules/answers.ts";
@@ -8,17 +8,23 @@ import { repair, signOff } from "../../shared/rules/course.ts";
 import { recordFinding } from "../../shared/rules/findings.ts";
 import { newMachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
+import { everyItem } from "../support/machines.ts";
 import { testMachine } from "../support/sheets.ts";
 
-const daily = dailyItemsWithParts.map((id) => ({ id, item: itemById(id) }));
+const ofDaily = everyItem.filter(({ kind }) => kind === "daily");
+const hasPart = (id: string): boolean => partsOf({ itemId: id, observationIds: [] }).length > 0;
+const daily = ofDaily.filter(({ id }) => hasPart(id)).map((item) => ({ id: item.id, item }));
 
 describe("the pairs", () => {
+  test("are there for every daily item but what the rider wears", () => {
+    expect(ofDaily.filter(({ id }) => !hasPart(id)).map(({ id }) => id)).toEqual(["rider-gear"]);
+  });
+
   test("name items that are on the sheets, and every observation that they tell apart", () => {
     for (const { id, item } of daily) {
-      expect([id, item?.kind]).toEqual([id, "daily"]);
+      expect([id, item.kind]).toEqual([id, "daily"]);
       for (const part of partsOf({ itemId: id, observationIds: [] })) expect([part, itemById(part)?.kind]).toEqual([part, "weekly"]);
-      for (const { id: seen } of item?.observations ?? [])
-        expect(partsOf({ itemId: id, observationIds: [seen] }).length, seen).toBeGreaterThan(0);
+      for (const { id: seen } of item.observations) expect(partsOf({ itemId: id, observationIds: [seen] }).length, seen).toBeGreaterThan(0);
     }
   });
 
@@ -26,7 +32,7 @@ describe("the pairs", () => {
     for (const { id, item } of daily) {
       for (const part of partsOf({ itemId: id, observationIds: [] })) {
         const weekly = itemById(part);
-        expect([id, part, weekly?.competence, weekly?.secondPerson]).toEqual([id, part, item?.competence, item?.secondPerson]);
+        expect([id, part, weekly?.competence, weekly?.secondPerson]).toEqual([id, part, item.competence, item.secondPerson]);
       }
     }
   });

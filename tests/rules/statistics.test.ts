@@ -3,7 +3,6 @@ import jstat from "jstat";
 import { describe, expect, test } from "vitest";
 import {
   type Chart,
-  cChart,
   chiSquareUniform,
   findingPoints,
   median,
@@ -239,7 +238,8 @@ describe("control charts", () => {
 
   test("the wafers' defects: 24 is out, and 3, on the limit, is not", () => {
     // NIST/SEMATECH e-Handbook 6.3.3.1; limits computed
-    const chart = cChart(waferDefects);
+    // A c-chart is a u-chart of one size.
+    const chart = uChart(waferDefects.map((count) => ({ count, exposure: 1 })));
     expect(chart.centre).toBe(16);
     expect(chart.samples[2]).toEqual({ value: 28, low: 4, high: 28, outside: false });
     expect(outsideOf(chart)).toEqual([24]);
@@ -268,7 +268,7 @@ describe("control charts", () => {
 
   test("a sample of none has no place on a chart", () => {
     expect(() => pChart([{ count: 0, of: 0 }])).toThrow(RangeError);
-    expect(() => cChart([])).toThrow(RangeError);
+    expect(() => uChart([])).toThrow(RangeError);
   });
 });
 

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import jstat from "jstat";
 import { describe, expect, test } from "vitest";
-import { linearTrend, type Point, predict, probabilityPast, whyNoTrend } from "../../src/statistics/index.ts";
+import { linearTrend, type Point, probabilityPast, whyNoTrend } from "../../src/statistics/index.ts";
+import { predict } from "../support/predict.ts";
 import { norris, norrisCertified } from "../support/published.ts";
 
 const relative = (value: number | null | undefined, expected: number): number => Math.abs((value ?? Number.NaN) / expected - 1);

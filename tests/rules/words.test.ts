@@ -1,9 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { frozenSheets } from "../../shared/catalogue/every-version.ts";
-import { powders, tClocs, usDailyReportParts } from "../../shared/catalogue/mnemonics.ts";
 import { stations } from "../../shared/catalogue/stations.ts";
-import type { SheetKind } from "../../shared/catalogue/types.ts";
 import { categorySchema, competenceSchema, roleSchema, standingSchema } from "../../shared/contracts/common.ts";
 import { quantitySchema, unitSchema } from "../../shared/contracts/quantities.ts";
 import { de } from "../../shared/words/de.ts";
@@ -14,8 +12,6 @@ import { itemHow } from "../../shared/words/item-words.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
 import { keyOfForm } from "../../shared/words/speak.ts";
 import { anyFeatures, everyCombination, everyItem } from "../support/machines.ts";
-
-const sheetKinds: readonly SheetKind[] = ["daily", "weekly"];
 
 /** Every key that the catalogue and the contracts lead to. */
 const keysInUse = (() => {
@@ -35,12 +31,9 @@ const keysInUse = (() => {
   // The combinations have the front brake worked by hand and the rear one by foot; the other way round is allowed too.
   for (const { id } of varied) if (/brake/.test(id)) for (const way of ["hand", "foot"]) keys.add(`item.${id}.how.${way}`);
   for (const { id } of stations) keys.add(`station.${id}`);
-  for (const { wordKey } of [...tClocs, ...powders]) keys.add(wordKey);
-  for (const part of Object.keys(usDailyReportParts)) keys.add(`us-daily-report.${part}`);
   const closed = { category: categorySchema, competence: competenceSchema, role: roleSchema, standing: standingSchema };
   for (const [area, schema] of Object.entries({ ...closed, quantity: quantitySchema, unit: unitSchema }))
     for (const value of schema.options) keys.add(`${area}.${value}`);
-  for (const kind of sheetKinds) keys.add(`sheet.${kind}`);
   return keys;
 })();
 
@@ -50,7 +43,7 @@ describe("words", () => {
   });
 
   it("no words of the catalogue are left over from an item or observation that is gone", () => {
-    const ofCatalogue = /^(item|observation|tool|station|mnemonic|us-daily-report|quantity|unit)\./;
+    const ofCatalogue = /^(item|observation|tool|station|quantity|unit)\./;
     expect(Object.keys(en).filter((key) => ofCatalogue.test(key) && !keysInUse.has(key))).toEqual([]);
   });
 

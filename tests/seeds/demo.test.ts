@@ -1,6 +1,6 @@
 // The demo firm: what a newcomer is promised on the first start, and what later pages need to find in its history.
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { foundDemoFirm, holdsDemoPeople, listDemoPeople } from "../../seeds/index.ts";
+import { foundDemoFirm, listDemoPeople } from "../../seeds/index.ts";
 import type { WorkPlan } from "../../shared/contracts/planning.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import { compareAll } from "../../src/acts/index.ts";
@@ -174,9 +174,9 @@ describe("how it is told", () => {
     await expect(foundDemoFirm(context)).rejects.toThrow("There is a firm in this store already");
     const production = await openTestContext(demoNoon, { environment: "production" });
     await expect(foundDemoFirm(production)).rejects.toThrow("not founded in production");
-    expect(await holdsDemoPeople(production.db)).toBe(false);
+    expect(await production.db.prisma.firm.findMany()).toEqual([]);
     await production.close();
-    expect(await holdsDemoPeople(context.db)).toBe(true);
+    expect(await context.db.prisma.firm.findMany()).toMatchObject([{ demo: true }]);
   });
 });
 

@@ -3,8 +3,9 @@ import { randomUUID } from "node:crypto";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { DailyCheckBody, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
 import type { Handbook } from "../../shared/contracts/machine-model.ts";
-import { answersAsNew, nilAnswers } from "../../shared/rules/as-new.ts";
+import { nilAnswers } from "../../shared/rules/as-new.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
+import { answersAsNew } from "./answers-as-new.ts";
 import type { TestApp } from "./app.ts";
 import { chainMachine } from "./machines.ts";
 

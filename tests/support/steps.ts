@@ -10,11 +10,12 @@ import {
 } from "../../shared/contracts/checks.ts";
 import { type Category, categorySchema } from "../../shared/contracts/common.ts";
 import type { Quantity, Reading } from "../../shared/contracts/quantities.ts";
-import { answersAsNew, nilAnswers, readingAsNew } from "../../shared/rules/as-new.ts";
+import { nilAnswers, readingAsNew } from "../../shared/rules/as-new.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import { type EndingReason, endingReasons } from "../../shared/rules/papers.ts";
 import type { SecondPerson } from "../../shared/rules/policy.ts";
 import { unitsFor } from "../../shared/units.ts";
+import { answersAsNew } from "./answers-as-new.ts";
 
 /** One thing seen: the how manieth item of the sheet, and which of its observations; null: words only. */
 export interface Seen {

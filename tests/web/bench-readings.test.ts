@@ -2,10 +2,10 @@
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { itemName } from "../../shared/words/item-words.ts";
 import { type WordKey, word } from "../../shared/words/speak.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, testMachine } from "../support/sheets.ts";
 import {

@@ -3,8 +3,8 @@ import { randomUUID } from "node:crypto";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import { answersAsNew } from "../../shared/rules/as-new.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, testMachine } from "../support/sheets.ts";
 import {

@@ -94,6 +94,3 @@ export function databaseAway(error: unknown): Away | null {
   }
   return messages.find(([says]) => says.test(String(message)))?.[1] ?? null;
 }
-
-/** Whether the same call may go through in a moment. */
-export const isDatabaseAway = (error: unknown): boolean => databaseAway(error) !== null;
