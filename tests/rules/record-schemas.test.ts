@@ -1,7 +1,9 @@
 // What records say, as JSON Schema: another validator reads the golden entries by it as ours reads them by the schemas that it is made from.
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
+import { reportTaken } from "../../shared/records/audit.ts";
 import { jsonSchemasOf, type KeptRecord, newestVersion } from "../../shared/records/index.ts";
+import { isWordKey } from "../../shared/words/index.ts";
 import { kinds } from "../../src/ledger/index.ts";
 import { validatorOf } from "../support/json-schema.ts";
 
@@ -17,6 +19,10 @@ test("there is a schema of every kind in every version, in their order", () => {
     .flatMap(([kind, { version }]) => Array.from({ length: version }, (_, at) => `${kind} ${at + 1}`));
   expect(schemas.map(({ kind, version }) => `${kind} ${version}`)).toEqual(wanted);
   for (const { kind, version } of schemas) expect(version).toBeLessThanOrEqual(newestVersion(kind));
+});
+
+test("every report that can be taken has a name in words", () => {
+  expect(reportTaken.shape.paper.options.filter((one) => !isWordKey(`record.paper-name.${one}`))).toEqual([]);
 });
 
 describe.each(schemas)("$kind, version $version", ({ kind, version, schema }) => {

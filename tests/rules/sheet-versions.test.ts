@@ -22,7 +22,8 @@ const published: Readonly<Record<string, string>> = {
 
 describe("a sheet version says what it always said", () => {
   it("every version has its published hash", () => {
-    expect(Object.fromEntries(sheetVersions.map((version) => [version, sheetSha256(version)]))).toEqual(published);
+    const hashes = Object.fromEntries(sheetVersions.map((version) => [version, sheetSha256(version)]));
+    expect(hashes, "a sheet says something else than was published: DEVELOPERS.md, 'A check item', says what to do").toEqual(published);
     expect(sheetSha256("1999-01")).toBeNull();
     expect(sheetVersions.at(-1)).toBe(SHEET_VERSION);
   });

@@ -1,4 +1,4 @@
-// Looks at a drawn paper as a reader sees it, by what poppler's pdftotext says of where each word stands, and names what is wrong with it.
+// Looks at a drawn report as a reader sees it, by what poppler's pdftotext says of where each word stands, and names what is wrong with it.
 import { execFile } from "node:child_process";
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
@@ -28,11 +28,15 @@ interface PageSeen {
 const entities: Readonly<Record<string, string>> = { amp: "&", lt: "<", gt: ">", quot: '"', apos: "'", "#39": "'" };
 const plain = (xml: string): string => xml.replace(/&([^;]+);/g, (whole, name: string) => entities[name] ?? whole);
 
+let drawn = 0;
 async function seenBy(bytes: Buffer): Promise<{ pages: PageSeen[]; texts: string[] }> {
   const folder = await mkdtemp(join(tmpdir(), "ferrule-look-"));
   try {
     const path = join(folder, "report.pdf");
     await writeFile(path, bytes);
+    // For whoever adds a report: what it looks like.
+    const into = process.env["PICTURES_INTO"];
+    if (into) await run("pdftoppm", ["-png", "-r", "80", path, join(into, `report-${drawn++}`)]);
     const read = async (...options: string[]) =>
       (await run("pdftotext", [...options, "-enc", "UTF-8", path, "-"], { maxBuffer: 1 << 28 })).stdout;
     const [boxes, raw] = await Promise.all([read("-bbox-layout"), read("-raw")]);
