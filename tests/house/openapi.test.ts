@@ -59,7 +59,7 @@ describe("/openapi.json", () => {
     const described = Object.keys(document.components.schemas).filter((name) => name.startsWith("Record."));
     expect(described.sort()).toEqual(
       Object.entries(kinds)
-        .map(([kind, { version }]) => `Record.${kind}.${version}`)
+        .flatMap(([kind, { version }]) => Array.from({ length: version }, (_, at) => `Record.${kind}.${at + 1}`))
         .sort(),
     );
     expect(document.components.schemas["Record.machine-withdrawn.1"]).toMatchObject({ type: "object", required: ["reason"] });

@@ -39,12 +39,14 @@ const why = (entry: KeptRecord): string => {
   return "";
 };
 
+/** What is read of an older version (`kind 1`), told once more here and not by the code that lifts it. All kinds are at their first. */
+const liftedTo: Readonly<Record<string, (data: unknown) => unknown>> = {};
+
 describe("golden entries", () => {
   test.each(golden.map((entry) => [`${entry.kind}, version ${entry.version}: ${entry.shape}`, entry] as const))("%s", (_, entry) => {
     const { kind, data } = read(entry);
     expect(kind).toBe(entry.kind);
-    // All kinds are at their first version: what is read is what was written.
-    expect(data).toEqual(entry.data);
+    expect(data).toEqual(liftedTo[`${kind} ${entry.version}`]?.(entry.data) ?? entry.data);
   });
 
   test("there is one of every kind in every version", () => {
