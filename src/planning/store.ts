@@ -2,7 +2,9 @@
 import { z } from "zod";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
 import { unitSchema } from "../../shared/contracts/quantities.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
+import { withdrawnSpans } from "../../shared/rules/withdrawn-spans.ts";
 import { type WithState, withStates } from "../acts/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 import type { WearRecords } from "./foresee.ts";
@@ -166,30 +168,17 @@ export async function readWearRecords(db: Database, machines: readonly PlanMachi
   );
 }
 
-function byMachine<T extends { readonly machineId: string }>(rows: readonly T[]): Map<string, T[]> {
-  const lists = new Map<string, T[]>();
-  for (const row of rows) {
-    const list = lists.get(row.machineId);
-    if (list) list.push(row);
-    else lists.set(row.machineId, [row]);
-  }
-  return lists;
-}
+const byMachine = <Row extends { readonly machineId: string }>(rows: readonly Row[]): Map<string, Row[]> =>
+  groupBy(rows, ({ machineId }) => machineId);
 
 function actsOf(acts: readonly ActRow[], state: MachineState): Pick<WearRecords, "added" | "odometerSet" | "away"> {
   let added = { at: state.odometerAt, odometerKm: state.odometerKm };
   const odometerSet: { at: string; fromKm: number; toKm: number }[] = [];
-  const away: { from: string; to: string | null }[] = [];
   for (const { kind, at, odometerKm, fromKm, toKm } of acts) {
     if (kind === "machine-added" && odometerKm !== null) added = { at, odometerKm };
     else if (kind === "machine-amended" && fromKm !== null && toKm !== null) odometerSet.push({ at, fromKm, toKm });
-    else if (kind === "machine-withdrawn") away.push({ from: at, to: null });
-    else if (kind === "machine-returned") {
-      const last = away.pop();
-      if (last) away.push({ ...last, to: at });
-    }
   }
-  return { added, odometerSet, away };
+  return { added, odometerSet, away: withdrawnSpans(acts) };
 }
 
 // Allocation
