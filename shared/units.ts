@@ -36,7 +36,7 @@ const numberFormats = new Map<string, Intl.NumberFormat>();
 
 /**
  * A value as people read it, with its unit: `175 kPa`, `25.5 psi`, `0.65 mm`, `12,345 km`. Rounded for reading only: compare the
- * value, not the text. `locale` is a BCP 47 tag; `decimals` at most so many, the unit's own unless given.
+ * value, not the text. `locale` is a BCP 47 tag; `decimals` is the most to print, by default the unit's own.
  */
 export function formatQuantity(value: number, unit: Unit, locale = "en-GB", decimals = units[unit].decimals): string {
   const key = `${locale} ${unit} ${decimals}`;
@@ -48,13 +48,13 @@ export function formatQuantity(value: number, unit: Unit, locale = "en-GB", deci
   return `${format.format(value)}\u00a0${unit === "percent" ? "%" : unit}`;
 }
 
-/** A limit is printed to the last digit that it has: rounded, it would let through what it does not, or the other way. */
+/** A limit is printed to its last digit: a rounded one would seem to allow what it does not, or forbid what it allows. */
 export const LIMIT_DECIMALS = 4;
 const MOST_DECIMALS = 9;
 
 /**
- * So many decimals that a value can be told from each of these as read: 2.01 beside a limit of 2, not 2. No fewer than the unit's own,
- * and those where the two are the same.
+ * How many decimals it takes to tell a value from each of these when printed: 2.01 beside a limit of 2, not 2. No fewer than the unit's
+ * own, and just those where the two are equal.
  */
 export function decimalsBeside(value: number, others: readonly (number | null)[], unit: Unit): number {
   const { decimals: own } = units[unit];
@@ -82,7 +82,7 @@ const facts = (unitList: readonly [Unit, ...Unit[]], plausible: [number, number]
   possible: { min: possible[0], max: possible[1] },
 });
 
-// A flat tyre reads 0 and an empty sump reads under its lower mark: what can truly be found must be possible to send.
+// A flat tyre reads 0 and an empty sump reads under its lower mark: whatever can really be found must be accepted.
 const tyre = facts(["kPa", "psi", "bar"], [100, 350], [0, 600]);
 const tread = facts(["mm"], [0, 8], [0, 15]);
 const brakeTravel = facts(["mm"], [0, 60], [0, 200]);

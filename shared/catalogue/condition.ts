@@ -1,4 +1,4 @@
-// Which machines have something, as data: so that a sheet can be frozen, hashed and read by anybody, in any language, for ever.
+// Which machines have something, as data and not as code, so that a sheet can be frozen, hashed and read without this program.
 import type { Features } from "../contracts/machine-model.ts";
 
 /** `any`: every machine. A feature is named by its path (`brakes.front.kind`); one that a model leaves out is null. */
@@ -8,7 +8,7 @@ export type Condition =
   | { readonly all: readonly Condition[] }
   | { readonly either: readonly Condition[] };
 
-/** A question to a machine's features, and the same as data. */
+/** A question about a machine's features, with the same question as data. */
 export interface Applies {
   (features: Features): boolean;
   readonly says: Condition;

@@ -6,7 +6,7 @@ import document2026Nov from "./frozen/2026-11.json" with { type: "json" };
 import type { Item } from "./types.ts";
 import { learnSheets } from "./versions.ts";
 
-/** As much of a frozen document as judging takes; what else stands in it is for its reader. */
+/** As much of a frozen document as judging needs; the rest is there for people to read. */
 interface FrozenSheets {
   readonly version: string;
   readonly daily: readonly FrozenItem[];

@@ -1,4 +1,4 @@
-// Questions to a model's features, for items that not every machine has.
+// Questions about a model's features, for items that not every machine has.
 import type { Features } from "../contracts/machine-model.ts";
 import { type Applies, all, applying, either } from "./condition.ts";
 
@@ -13,7 +13,9 @@ export const everyMachine: Applies = applying("any");
 export const isElectric: Applies = among("power", "electric");
 export const hasEngine: Applies = among("power", "four-stroke", "two-stroke");
 
-/** A clutch lever: manual gearboxes drive by chain or shaft; belt machines and machines with pedals have automatic clutches, as some others do. */
+/**
+ * A clutch lever: manual gearboxes drive by chain or shaft; belt machines, machines with pedals and some others have automatic clutches.
+ */
 export const hasClutchLever: Applies = all(
   hasEngine,
   among("drive", "chain", "shaft"),
@@ -40,12 +42,15 @@ export const carriesLoad: Applies = either(fittedWith("carrier"), fittedWith("lo
 /** Pedals to work the machine or to start it. */
 export const hasPedals: Applies = either(fittedWith("pedals"), among("start", "pedals"));
 
-/** Words variant by what works the brake: `hand` or `foot`. */
+/** Which variant of the words applies, by what works the brake: `hand` or `foot`. */
 export const workedBy =
   (end: End) =>
   ({ brakes }: Features): string =>
     brakes[end].workedBy;
 
-/** Words variant by how the engine is started: `kick`, `electric` or `pedals`, then `-choke` and `-decompressor` where fitted. */
+/**
+ * Which variant of the words applies, by how the engine is started: `kick`, `electric` or `pedals`, then `-choke` and `-decompressor` where
+ * fitted.
+ */
 export const startingWay = ({ start, choke, decompressor }: Features): string =>
   [start, ...(choke ? ["choke"] : []), ...(decompressor ? ["decompressor"] : [])].join("-");

@@ -20,7 +20,7 @@ interface ItemParts extends Omit<Item, "id" | "kind" | "stationId" | "observatio
 /** Whoever repaired steering, wheels or brakes may not sign it off; a tyre counts as wheel, since changing it takes the wheel out. */
 const secondPersonFor: ReadonlySet<Competence> = new Set(["brakes", "wheels-and-tyres", "steering-and-bearings"]);
 
-/** Gives a maker of items for one sheet and one station. */
+/** Returns a function that makes the items of one sheet at one station. */
 export const itemsAt =
   (kind: SheetKind, stationId: StationId) =>
   (id: string, { seen, ...rest }: ItemParts): Item => ({

@@ -5,7 +5,7 @@ import type { SheetKind } from "./types.ts";
 
 type End = "front" | "rear";
 
-/** Of one daily item: the weekly items that look at what it looks at, and for what was seen those of them that are meant. */
+/** For one daily item: all weekly items that look at the same part, and which of them each observation means. */
 interface Parts {
   readonly all: readonly string[];
   readonly seen?: Readonly<Record<string, readonly string[]>>;
@@ -117,7 +117,7 @@ const partsOfDaily: Readonly<Record<string, Parts>> = {
   "rolling-brake-test": one("brake-efficiency"),
 };
 
-/** By id: a report may name any item at all, also one called as something that every object has. */
+/** A map and not an object: a report may name any id, also one like `constructor` that every object has. */
 const partsOfItem: ReadonlyMap<string, Parts> = new Map(Object.entries(partsOfDaily));
 
 function slackSeen(): Record<string, readonly string[]> {
@@ -131,8 +131,8 @@ export interface Found {
 }
 
 /**
- * The weekly items that look at the part of a finding: of a weekly item itself; of a daily one those that are meant by what was seen, and
- * all that it covers where words alone were given. Empty where the other sheet does not look at it.
+ * The weekly items that look at the part of a finding. For a weekly item that is the item itself; for a daily one those that the
+ * observations mean, or all that it covers where only words were given. Empty where the weekly sheet does not look at the part.
  */
 export function partsOf({ itemId, observationIds }: Found): readonly string[] {
   if (itemId === null) return [];
@@ -151,5 +151,8 @@ export function samePart(found: Found, other: Found): boolean {
   return partsOf(found).some((part) => parts.includes(part));
 }
 
-/** Daily items without a part on the weekly sheet (the rider) are on the newest sheet, or of no account here. */
+/**
+ * A daily item without a part on the weekly sheet (the rider's) is looked up on the newest sheet; one that is not there does not matter
+ * here.
+ */
 const kindOf = (itemId: string): SheetKind => (partsOfItem.has(itemId) ? "daily" : (itemById(itemId)?.kind ?? "weekly"));

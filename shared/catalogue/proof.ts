@@ -4,7 +4,7 @@ import type { Features, Handbook } from "../contracts/machine-model.ts";
 import type { Quantity, Unit } from "../contracts/quantities.ts";
 import { type Applies, drivenBy, everyMachine, isElectric } from "./features.ts";
 
-/** What to read, in which unit, and between which values a reading is believable (not: within its limits). */
+/** What to read, in which unit, and between which values a reading is believable (which is wider than its limits). */
 export interface Proof {
   readonly quantity: Quantity;
   readonly unit: Unit;
@@ -55,7 +55,7 @@ const candidates = (features: Features, handbook: Handbook): Proof[] =>
       return { quantity, unit, min, max, itemId };
     });
 
-/** FNV-1a over UTF-16 units with a final mix: spread evenly, the same on phone and server, and no secret. */
+/** FNV-1a over UTF-16 units with a final mix: spread evenly and the same on phone and server. It need not be secret. */
 const spread = (text: string): number => {
   let hash = 0x811c9dc5;
   for (let index = 0; index < text.length; index++) hash = Math.imul(hash ^ text.charCodeAt(index), 0x01000193);
@@ -86,7 +86,7 @@ export const proofFor = ({ machineId, day, features, handbook }: ProofQuestion):
   return chosen;
 };
 
-/** One of these ids for this machine and day: each comes once in a round of as many days, and no two rounds go in the same order. */
+/** One of these ids for this machine and day: each comes once in a round of as many days, and each round is shuffled anew. */
 export const oneOf = (ids: readonly string[], machineId: string, day: string): string | undefined => {
   const number = dayNumber(day);
   const round = Math.floor(number / ids.length);

@@ -1,4 +1,4 @@
-// The legal limits that a depot lives under, as data: each figure with its source. A figure that is not known is null, 'not set', and
+// The legal limits that apply to a depot, as data: each figure with its source. A figure that is not known is null, 'not set', and
 // never a guess: then the handbook alone decides. Add a country by adding its figures here, its id to `ruleSetSchema` and its name to the words.
 import type { RuleSet } from "../contracts/machine-model.ts";
 import type { SourceKey } from "./sources.ts";
@@ -34,8 +34,8 @@ export interface FailedTest {
   readonly source: SourceKey;
 }
 
-// Whoever fails a test has at least one major deficiency, and a major one grounds here. Where the law lets it be ridden home, it is ours
-// that is the stricter.
+// A machine that fails a test has at least one major deficiency, and a major one grounds here. Where the law would let it be ridden home,
+// our rule is the stricter one.
 export const failedTests: Readonly<Record<RuleSet, FailedTest>> = {
   gb: { grounds: true, source: "failed-test" },
   eu: { grounds: true, source: "failed-test" },

@@ -55,10 +55,13 @@ export const observationById = (id: string, version: string = SHEET_VERSION): Ob
 /** What the rider wears: a finding there stops this rider and is no defect of the machine. */
 export const isOfRider = ({ stationId }: Pick<Item, "stationId">): boolean => stationId === "rider";
 
-/** Whether an item may be answered as not applicable: it hangs on a feature, and whoever stands before the machine sees whether the model has it right. */
+/**
+ * Whether an item may be answered as not applicable: it depends on a feature, and whoever stands in front of the machine sees whether the
+ * model has it right.
+ */
 export const mayNotApply = ({ applies }: Pick<Item, "applies">): boolean => applies.says !== "any";
 
-/** The item that is asked by itself on that day, so that at least one is looked at with a fresh eye: each once in a round of as many days. */
+/** The item that is asked on its own that day, so that at least one is looked at afresh: each comes once in a round of as many days. */
 export const itemOfTheDay = (question: Omit<ProofQuestion, "handbook">): string => {
   const ids = itemsFor(question.features, "daily").flatMap((item) => (isOfRider(item) ? [] : [item.id]));
   return oneOf(ids, question.machineId, question.day) ?? "";
@@ -74,7 +77,8 @@ export const worstOf = (one: Category | null, other: Category | null): Category 
 
 /**
  * The category of an answer: the worst of its observations (Directive 2014/45/EU Art. 7(3), from memory). Words alone, or an
- * observation that this sheet does not have at this item, count as major until a mechanic has looked. Nothing seen and nothing said: null.
+ * observation that this sheet does not have at this item, count as major until a mechanic has looked. Null where nothing was seen and
+ * nothing said.
  */
 export const categoryOf = (
   itemId: string,

@@ -1,4 +1,4 @@
-// Where categories and limits come from. `basis` says how far we may lean on it: `read` in the source, `secondary` (a page that
+// Where categories and limits come from. `basis` says how far we may rely on it: `read` in the source, `secondary` (a page that
 // restates it), `from-memory`, or `common-practice` of the trade without a text behind it.
 
 export interface Source {
@@ -8,7 +8,7 @@ export interface Source {
   /** Section, paragraph or page. */
   readonly locator: string;
   readonly basis: "read" | "secondary" | "from-memory" | "common-practice";
-  /** What must be known before leaning on it. */
+  /** What to know before relying on it. */
   readonly note?: string;
 }
 
@@ -198,5 +198,5 @@ export const sources = {
 
 export type SourceKey = keyof typeof sources;
 
-/** The source behind a key kept in a record or an observation; undefined for a key that is none. */
+/** The source behind a key kept in a record or an observation; undefined for an unknown key. */
 export const sourceByKey = (key: string): Source | undefined => (Object.hasOwn(sources, key) ? sources[key as SourceKey] : undefined);

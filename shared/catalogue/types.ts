@@ -25,19 +25,19 @@ export interface Item {
   /** Which machines have this item. */
   readonly applies: Applies;
   readonly observations: readonly Observation[];
-  /** Which competence a sign-off of this item takes. */
+  /** The competence that it takes to sign this item off. */
   readonly competence: Competence;
   /** Steering, wheels, brakes: who repaired it may not sign it off (policy, on by default). */
   readonly secondPerson: boolean;
-  /** A measured item: a weekly reading of this quantity, and a sign-off needs one taken after the repair. */
+  /** A measured item: this quantity is read each week, and a sign-off needs a reading taken after the repair. */
   readonly quantity?: Quantity;
   /** The reading may be left out, on the sheet and at the sign-off: not every yard has a measured stretch for the rolling brake test. */
   readonly quantityOptional?: true;
   /** Weekly items: the daily items where the rider could have seen the same, to compare nil-defect checks with what a mechanic found. */
   readonly dailyIds?: readonly string[];
   /**
-   * Weekly items: the items whose work this one finishes. Where something was adjusted or renewed there, it asks for the tightening here:
-   * a wheel must not leave the bench loose.
+   * Weekly items: the items whose work this one finishes. Where something was adjusted or renewed there, it has to be tightened here: a
+   * wheel must not leave the bench loose.
    */
   readonly finishes?: readonly string[];
   /** Tool ids; their names are words. */

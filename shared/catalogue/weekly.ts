@@ -219,7 +219,7 @@ export const weeklyItems: readonly Item[] = [
     applies: everyMachine,
     competence: "brakes",
     quantity: "brake-efficiency",
-    // Not every yard has a measured stretch: without figures the test is by feel.
+    // Not every yard has a measured stretch: without one the test is by feel.
     quantityOptional: true,
     dailyIds: ["rolling-brake-test"],
     tools: ["measuring-tape"],

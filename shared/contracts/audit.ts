@@ -1,4 +1,4 @@
-// A month in the auditor's hand: an audit pack is ordered, watched and fetched.
+// Audit packs: how one is asked for, how far it is, and how it is fetched.
 import { z } from "zod";
 import { idSchema, instantSchema, monthSchema } from "./common.ts";
 import { sha256Schema } from "./records.ts";

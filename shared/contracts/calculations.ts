@@ -1,5 +1,5 @@
-// The bench calculations: nothing is stored, and the service's own functions answer. The bounds keep out what no workshop can mean,
-// and what would overflow a number.
+// The bench calculations: they store nothing, and use the same functions as the rest of the service. The bounds keep out what no workshop
+// can mean, and what would overflow a number.
 import { z } from "zod";
 
 const between = (least: number, most: number) => z.number().min(least).max(most);

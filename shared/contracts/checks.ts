@@ -101,7 +101,7 @@ export const draftAnswerSchema = weeklyAnswerSchema
   .partial({ result: true })
   .meta({ id: "DraftAnswer", description: "as a weekly answer; without a result it is not given yet" });
 
-/** Who answered items of an inspection beside the one who signs it. */
+/** Who, besides the signer, answered items of an inspection. */
 const measuredBySchema = z.array(z.object({ staffId: idSchema, itemIds: z.array(z.string()) }));
 
 export const inspectionDraftBodySchema = z
@@ -323,7 +323,7 @@ export const forgottenBySchema = idSchema
   .nullable()
   .meta({ description: "The entry that records that its answers were forgotten when their time was over; what else it says is left" });
 
-/** In a list a record stands also where its answers were forgotten. */
+/** A list also shows a record whose answers were forgotten. */
 export const listedDailyCheckSchema = dailyCheckSchema
   .extend({ sheetVersion: z.string().nullable(), forgottenBy: forgottenBySchema })
   .meta({ id: "ListedDailyCheck" });

@@ -4,7 +4,7 @@ import { cleanText } from "../rules/clean-text.ts";
 import { sayRefusal } from "../words/say-refusal.ts";
 import { word } from "../words/speak.ts";
 
-// Every contract that refuses something says it in the words of the house, on the server and on the phone alike.
+// Every contract says what it refuses in the sentences of shared/words, on the server and on the phone alike.
 z.config({ localeError: sayRefusal });
 
 /** RFC 9562 section 4: an id in capitals is the same id. The database writes it in small letters, so everything else does. */
@@ -13,7 +13,7 @@ export const idSchema = z
   .toLowerCase()
   .meta({ description: "UUID; made by the client for acts from the field, UUIDv7 where the service makes it" });
 
-/** What a clock without a battery says lies after this, and the database can hold everything in between. */
+/** Wide enough for what a clock without a battery says, and narrow enough for the database to hold. */
 const inReach = { least: Date.UTC(1900, 0, 1), most: Date.UTC(9999, 11, 31) };
 const isInReach = (text: string): boolean => Date.parse(text) >= inReach.least && Date.parse(text) <= inReach.most;
 const outOfReach = "lies outside the years 1900 to 9999";
@@ -61,7 +61,7 @@ export const listOf = <One extends z.ZodType<string, string>>(one: One, most = 2
 /** Free text as people type it, cleaned of what nobody types on purpose: trimmed, not empty, without control characters other than line breaks. */
 export const textSchema = (maxLength: number) => z.string().overwrite(cleanText).trim().min(1).max(maxLength);
 
-/** What a contract of the field says of itself. */
+/** The description of every contract for what is sent from the field. */
 export const takenThoughNotValid =
   "A body that tells of a defect is taken even where it is not valid by this schema: what is wrong is mended, flagged in the answer, and kept as it was sent. Without a machine or a readable finding it is refused.";
 

@@ -156,7 +156,7 @@ export const defectListQuerySchema = inOrder(
 );
 export const defectListSchema = pageOf(defectSchema);
 
-/** What an act on a defect answers: the record, where the defect and its machine stand now. */
+/** The answer to an act on a defect: the record, and where the defect and its machine stand now. */
 export const courseReceiptSchema = z
   .object({
     record: z.object({

@@ -228,7 +228,7 @@ export type ImportReceipt = z.infer<typeof importReceiptSchema>;
 
 // History
 
-// What a phone takes along
+// What a phone takes with it
 
 export const fieldKitQuerySchema = pageQuerySchema.extend({
   depotId: idSchema.optional(),

@@ -1,5 +1,5 @@
-// Figures about a period: how honest the checks are, how often things fail, how long parts last, which machines want looking at.
-// Every share and rate carries its count and its interval of 95 %.
+// Figures about a period: how honest the checks are, how often things fail, how long parts last, which machines need looking at.
+// Every share and rate comes with its count and its 95 % interval.
 import { z } from "zod";
 import { categorySchema, daySchema, idSchema, inOrder, periodShape } from "./common.ts";
 import { quantitySchema } from "./quantities.ts";
@@ -9,14 +9,14 @@ const count = z.number().int();
 /** Days of the depots, both ends included; the last 28 unless told otherwise. */
 export const insightQuerySchema = inOrder(z.strictObject({ depotId: idSchema.optional(), ...periodShape }));
 
-/** Machines up to a day, the ones that want looking at first. */
+/** Machines as of a day, those that most need looking at first. */
 export const riskQuerySchema = z.strictObject({
   depotId: idSchema.optional(),
   to: daySchema.optional(),
   limit: z.coerce.number().int().min(1).max(200).default(50),
 });
 
-/** Counted back from a day that was asked for, so it may lie before those that may be asked for. */
+/** Counted back from a day that was asked for, so it may lie before the earliest that may be asked for. */
 const countedDaySchema = z.iso.date();
 
 const frameShape = { depotId: idSchema.nullable(), from: countedDaySchema, to: daySchema, caution: z.string() };

@@ -1,4 +1,4 @@
-// A weekly inspection that is read again: alone or in a list, with what stands beside it by now.
+// A weekly inspection that is read again, alone or in a list, with what has been added to it since.
 import { z } from "zod";
 import { forgottenBySchema, weeklyInspectionReceiptSchema, weeklyInspectionSchema } from "./checks.ts";
 import { pageOf } from "./common.ts";

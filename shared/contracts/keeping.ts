@@ -1,4 +1,4 @@
-// Keeping and forgetting: legal holds, what is due to be forgotten and why, and the person who has left.
+// Keeping and forgetting: legal holds, what is due to be forgotten and why, and people who have left.
 import { z } from "zod";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, textSchema } from "./common.ts";
 

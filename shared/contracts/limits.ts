@@ -1,5 +1,5 @@
-// The most that the contracts take of what people enter. They stand apart from the contracts, so that a page that does not carry zod lets
-// enter just that; tests/rules/limits.test.ts reads them back out of the contracts.
+// How much the contracts take of what people enter. These limits stand apart from the contracts, so that a page, which carries no zod, can
+// keep to them too; tests/rules/limits.test.ts reads them back out of the contracts.
 
 export const limits = {
   /** length of a free note, a reason or a statement */

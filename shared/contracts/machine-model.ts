@@ -62,7 +62,7 @@ export const handbookSchema = z
         limitPercent: positive.max(3).optional(),
         rearSprocketTeeth: z.number().int().min(10).max(120).optional(),
         adjusterPitchMm: positive.optional(),
-        /** how far the axle can be moved back by the adjusters before it is at their end, from where it stands on a new chain */
+        /** how far the adjusters can move the axle back before they end, from where it stands on a new chain */
         adjusterRangeMm: positive.optional(),
         spanMm: positive.optional(),
       })

@@ -41,7 +41,7 @@ export const personSchema = z
   .meta({ id: "Person" });
 export type Person = z.infer<typeof personSchema>;
 
-/** What is typed at sign-in is only bounded: a wrong form is answered like a wrong number. */
+/** Only the length of what is typed at sign-in is limited: a malformed staff number is answered like a wrong one. */
 export const signInBodySchema = z.strictObject({
   staffNumber: textSchema(limits.staffNumber).toUpperCase(),
   secret: z.string().min(1).max(limits.signInSecret),
@@ -76,7 +76,7 @@ export const changeSecretBodySchema = z.strictObject({
 });
 export type ChangeSecretBody = z.infer<typeof changeSecretBodySchema>;
 
-/** Beside what somebody signed within a day after another person set their secret: whoever reads it can ask who it was. */
+/** Shown with what somebody signed within a day after another person had set their secret, so that a reader can ask who really signed. */
 export const secretBesideShape = {
   secretResetAt: instantSchema.nullable().meta({
     description:
@@ -186,7 +186,7 @@ export type AddStaffBody = z.infer<typeof addStaffBodySchema>;
 
 export const staffParamsSchema = z.strictObject({ id: idSchema });
 
-/** Only what is named changes. The staff number stays for ever: records are read by it. */
+/** Only what is named changes. The staff number never does: records are read by it. */
 export const amendStaffBodySchema = z
   .strictObject({
     name: personNameSchema.optional(),

@@ -10,7 +10,7 @@ export const mostPhotoBytes = 10 * 1024 * 1024;
 
 export const photoQuerySchema = z.strictObject({ id: idSchema });
 
-/** The bytes as they are: what they hold is looked at by the room itself. */
+/** The bytes as they are: the photos room itself looks at what they hold. */
 export const photoBodySchema = z.unknown().meta({
   type: "string",
   format: "binary",
@@ -32,7 +32,7 @@ export const photoReceiptSchema = z
   .meta({ id: "PhotoReceipt" });
 export type PhotoReceipt = z.infer<typeof photoReceiptSchema>;
 
-/** A photo as the record that it hangs on shows it. */
+/** A photo as the record that it belongs to shows it. */
 export const hungPhotoSchema = photoReceiptSchema
   .extend({ href: z.string().meta({ description: "where its bytes are answered" }), addedBy: idSchema, addedAt: instantSchema })
   .meta({ id: "HungPhoto" });

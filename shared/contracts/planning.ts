@@ -80,7 +80,7 @@ export type MachineForecast = z.infer<typeof machineForecastSchema>;
 
 // Work plan
 
-/** 53 weeks: a year of 53 ISO weeks fits. */
+/** 53 weeks, so that a year of 53 ISO weeks fits. */
 const MOST_PLAN_DAYS = 371;
 
 export const workPlanQuerySchema = z.strictObject({

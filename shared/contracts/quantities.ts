@@ -32,7 +32,7 @@ export type Quantity = z.infer<typeof quantitySchema>;
 export const unitSchema = z.enum(["km", "kPa", "psi", "bar", "mm", "percent"]).meta({ id: "Unit" });
 export type Unit = z.infer<typeof unitSchema>;
 
-/** One reading as the gauge showed it. The unit is kept; nothing converts it silently. */
+/** One reading as the gauge showed it. The unit is kept: it is never converted without being asked. */
 export const readingSchema = z
   .strictObject({ quantity: quantitySchema.optional(), value: z.number().finite(), unit: unitSchema, readTwice: z.boolean().optional() })
   .meta({ id: "Reading" });

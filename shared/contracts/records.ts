@@ -1,4 +1,4 @@
-// Proof for those who do not take our word: checkpoints, inclusion of a record, one checkpoint's continuation of another.
+// Proof for those who do not take our word for it: checkpoints, that a record is included, that one checkpoint continues another.
 import { z } from "zod";
 import { idSchema, instantSchema, listOf, monthSchema, pageOf, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";

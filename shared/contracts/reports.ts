@@ -1,8 +1,8 @@
-// What is asked about papers. The answers are PDF files.
+// What is asked of the reports. Most answers are PDF files; the completeness of a month is data.
 import { z } from "zod";
 import { daySchema, idSchema, inOrder, instantSchema, monthSchema, periodShape } from "./common.ts";
 
-/** A past moment: the paper says what it said then, from what had arrived by then. Without it: now. */
+/** A past moment: the report says what it would have said then, from what had arrived by then. Without it: now. */
 const asAtShape = { at: instantSchema.optional() };
 
 export const defectReportQuerySchema = z.strictObject(asAtShape);

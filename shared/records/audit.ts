@@ -29,7 +29,7 @@ export const reportTaken = z.strictObject({
     "month-records",
     "audit-pack",
   ]),
-  /** null: of all depots in the taker's view */
+  /** null: all depots that the taker may see */
   depotId: idOf.nullable(),
   machineId: idOf.exactOptional(),
   defectId: idOf.exactOptional(),

@@ -16,7 +16,7 @@ const answer = {
 };
 const load = z.enum(["solo", "laden"]);
 
-/** of the sheet version that it names, null where there never was such a one; since 2026-11-29 */
+/** of the sheet version that it names, null where there is no such version; since 2026-11-29 */
 const sheetSha256 = sha256.nullable().exactOptional();
 
 const limit = z.strictObject({
@@ -159,12 +159,12 @@ export const weeklyInspection = z.strictObject({
   photos,
   ...fromField,
   modelRevision: number,
-  /** the depot's day of it */
+  /** its day at the depot */
   localDay: text,
-  /** a minor defect's day was over with it: the state is rebuilt from this */
+  /** with this inspection a minor defect passed its last day; kept because the state is rebuilt from it */
   grounded: z.boolean(),
   oilChangedAtKm: number.nullable(),
-  /** since 2026-11-29: others than the signer who measured; it was submitted by whoever did until then */
+  /** since 2026-11-29: who measured other than the signer; until then whoever measured also submitted it */
   measuredBy: z.array(z.strictObject({ staffId: idOf, itemIds: texts })).exactOptional(),
   outcome: z.strictObject({
     flags: texts,

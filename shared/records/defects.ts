@@ -18,7 +18,7 @@ export const defectOutcome = z.strictObject({
   signedOffBetween: idOf.nullable(),
 });
 
-/** Whether a defect takes a second person; the item's own word since 2026-11-29, where category or policy make another of it. */
+/** Whether a defect takes a second person; since 2026-11-29 also what the item itself asks, where category or policy changes that. */
 const weight = { secondPerson: z.boolean(), secondPersonItem: z.boolean().exactOptional() };
 
 /** Where a defect and its machine stood after an act. */
@@ -31,7 +31,7 @@ const courseOutcome = {
     /** since 2026-11-29: the act was the first look of two, and the defect stays as it was */
     firstLook: z.enum(["not-found", "minor"]).exactOptional(),
   }),
-  /** absent where an inspection tells it, whose own entry says how the machine stands */
+  /** absent where an inspection wrote it: its own entry says how the machine stands */
   machine: z.strictObject({ id: idOf, ...standingShape }).exactOptional(),
 };
 
@@ -43,11 +43,11 @@ const finding = z.strictObject({
   photoIds: z.array(idOf),
   photos,
   defect: defectOutcome,
-  /** what the catalogue and the policy of that day made of it, so that the state can be rebuilt when both have moved on */
+  /** what the catalogue and the policy of that day made of it, so that the state can be rebuilt after both have changed */
   weighed: z.strictObject({ competence: competenceSchema, ...weight, quantity: quantitySchema.nullable(), onlyNewPart: z.boolean() }),
   grounded: z.boolean(),
   ...fromField,
-  // These two stand in the first entry of a report, under whose id it was sent.
+  // These two are in the first entry of a report, the one with the id under which the report was sent.
   submitted: z
     .strictObject({
       id: idOf,
@@ -68,7 +68,7 @@ export const defectSighted = finding;
 const course = {
   defectId: idOf,
   outcome: z.strictObject(courseOutcome),
-  /** it stands against riding from then on, and every clearance ended */
+  /** from then on the machine may not be ridden, and every clearance ended */
   grounded: z.literal(true).exactOptional(),
   ...arrival,
 };
@@ -95,7 +95,7 @@ export const defectRepaired = z.strictObject({
     parts: z.array(z.strictObject({ name: text, quantity: z.number(), number: text.optional() })).optional(),
     reading: reading.optional(),
   }),
-  /** since 2026-11-29, where an inspection tells it: which, who did the work, and what was measured after it */
+  /** since 2026-11-29, where an inspection wrote it: which, who did the work, and what was measured after it */
   inspection: z.strictObject({ id: idOf, staffId: idOf, actions: texts, reading: reading.nullable() }).exactOptional(),
 });
 

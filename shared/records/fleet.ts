@@ -17,7 +17,7 @@ export const depotAdded = z.strictObject({
   secondPerson: depotSecondPerson.exactOptional(),
 });
 
-/** Of the depot, only what changed. */
+/** Only what changed of the depot. */
 const depotPart = z.strictObject({
   name: text.exactOptional(),
   ruleSet: ruleSet.exactOptional(),
@@ -48,7 +48,7 @@ const features = z.strictObject({
   loadBox: z.boolean(),
 });
 
-/** The same figure of both wheels; of a handbook any may be missing. */
+/** The same figure for both wheels; a handbook may lack any of them. */
 const atBoth = <One extends z.ZodType>(one: One) => z.strictObject({ front: one.optional(), rear: one.optional() }).optional();
 const number = z.number();
 const rangeMm = z.strictObject({ minMm: number, maxMm: number });
@@ -96,7 +96,7 @@ export const modelAdded = z.strictObject({ modelId: idOf, ...model });
 
 export const modelRevised = z.strictObject({
   modelId: idOf,
-  /** the one that this made */
+  /** the new revision */
   revision: number,
   before: z.strictObject(model),
   after: z.strictObject(model),
@@ -111,7 +111,7 @@ const particulars = { registrationMark: text, vin: text.nullable(), modelId: idO
 /** It begins the machine's chain. */
 export const machineAdded = z.strictObject(particulars);
 
-/** Of the machine, only what changed. */
+/** Only what changed of the machine. */
 const machinePart = z.strictObject({
   registrationMark: text.exactOptional(),
   vin: text.nullable().exactOptional(),
@@ -124,7 +124,7 @@ const machinePart = z.strictObject({
 export const machineAmended = z.strictObject({
   before: machinePart,
   after: machinePart,
-  /** since 2026-11-29, where it came to another depot; until then a machine kept its clearances */
+  /** since 2026-11-29, where it moved to another depot; until then a machine kept its clearances */
   clearancesEnded: z.literal(true).exactOptional(),
   /** why the odometer was set */
   reason: text.optional(),
@@ -172,7 +172,7 @@ export const paperEnded = z.strictObject({
     held: heldPapers.nullable(),
     ...standingShape,
   }),
-  /** the machine may not be ridden from then on for want of it, and every clearance ended */
+  /** without it the machine may not be ridden from then on, and every clearance ended */
   grounded: z.literal(true).exactOptional(),
   ...arrival,
 });

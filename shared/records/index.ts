@@ -1,4 +1,4 @@
-// The door of the records' shapes. Only the service comes in here: the pages carry no zod, and read no records.
+// The one way in to the shapes of records. Only the service imports it: the pages carry no zod and read no records.
 
 export { recordCorrected as recordCorrectedSchema } from "./audit.ts";
 export { itemVerdict as itemVerdictSchema } from "./checks.ts";

@@ -10,14 +10,14 @@ export interface RecordJsonSchema {
   readonly schema: z.core.JSONSchema.JSONSchema;
 }
 
-/** Each stands for itself: the names that parts of contracts have would lead out of it. */
+/** Each schema is complete in itself: the named parts of contracts would become references to something outside it. */
 const ownNames = z.registry<z.core.JSONSchemaMeta>();
 
 let made: readonly RecordJsonSchema[] | undefined;
 
 /**
- * Of every kind and version, in the order of kinds by their names, made once. As it is written: a member that may be absent is, and none has a
- * default.
+ * The schemas of every kind and version, by the name of the kind; made once. They describe records as written: a member may be absent, and
+ * none has a default.
  */
 export const jsonSchemasOf = (): readonly RecordJsonSchema[] => {
   made ??= makeSchemas();

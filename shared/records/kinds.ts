@@ -75,5 +75,8 @@ export type Said<K extends RecordKind> = Frozen<Extract<Union, { readonly kind: 
 
 type OneOf<K extends RecordKind> = { [P in K]: { readonly kind: P; readonly data: Said<P> } }[K];
 
-/** A kind with what it says: of several kinds one of them, so that a switch over `kind` knows `data`. One of some is one of all, which the compiler takes only when told. */
+/**
+ * A kind with what it says. For several kinds it is a union, so that a switch over `kind` knows `data`; the intersection tells the compiler
+ * that it is also one of all kinds.
+ */
 export type Told<K extends RecordKind = RecordKind> = OneOf<RecordKind> & OneOf<K>;

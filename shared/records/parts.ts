@@ -1,5 +1,5 @@
-// What several kinds of records say in the same shape. These schemas tell what was ever written, and read it back as it stands: nothing is
-// cleaned, filled in or bounded here, as a contract does it with what is sent today, since a contract may change and a record may not.
+// Shapes that several kinds of records share. These schemas describe everything that was ever written, and read it back as it is: unlike a
+// contract, they clean, fill in and limit nothing, since a contract may change and a record may not.
 // Every object is closed: a member that no schema knows is a fault of the writer or of the schema.
 import { z } from "zod";
 import { categorySchema, standingSchema } from "../contracts/common.ts";
@@ -8,12 +8,12 @@ import { quantitySchema, unitSchema } from "../contracts/quantities.ts";
 export const idOf = z.guid();
 export const text = z.string();
 export const texts = z.array(text);
-/** As it was sent, with whatever offset; what the service says itself is in UTC with milliseconds. */
+/** As it was sent, with any offset; the service's own instants are in UTC with milliseconds. */
 export const instant = z.iso.datetime({ offset: true });
 export const day = z.iso.date();
 export const sha256 = z.string().regex(/^[0-9a-f]{64}$/);
 
-/** One reading of a gauge, as a course's act names it. */
+/** One reading of a gauge, as an act on a defect gives it. */
 export const reading = z.strictObject({
   quantity: quantitySchema.optional(),
   value: z.number(),
@@ -21,10 +21,12 @@ export const reading = z.strictObject({
   readTwice: z.boolean().optional(),
 });
 
-/** Photos that had arrived before the entry, with the hash that it so covers. */
+/** Photos that had arrived before the entry, with their hashes, which the entry's own hash so covers. */
 export const photos = z.array(z.strictObject({ id: idOf, sha256 }));
 
-/** What any entry of a machine's chain may say beside its own: it stands behind one from the future, and when it really arrived. */
+/**
+ * Any entry of a machine's chain may have this: when it really arrived, where the entry before it was dated in the future by a wrong clock.
+ */
 export const arrival = { arrivedAt: instant.exactOptional() };
 
 /** What an act from the field may say of its arrival. */

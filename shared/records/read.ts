@@ -10,7 +10,7 @@ export interface KeptRecord {
   readonly data: unknown;
 }
 
-/** What is left of an entry whose words were forgotten. */
+/** What is left of an entry whose data was forgotten. */
 export interface Forgotten {
   readonly kind: RecordKind;
   readonly data: null;
@@ -23,15 +23,15 @@ export interface OlderVersion {
   readonly lift: (data: unknown) => unknown;
 }
 
-/** Tells what data of an older version, as its own schema reads it, is in the next one. */
+/** An older version: its own schema reads the data, and `lift` turns that into what the next version says. */
 export const lifted = <Schema extends z.ZodType>(schema: Schema, lift: (said: z.output<Schema>) => unknown): OlderVersion => ({
   schema,
   lift: (data) => lift(schema.parse(data)),
 });
 
 /**
- * The way of a kind's older versions to the newest, from version 1 on. None has an older one yet: what was added to a shape so far stands in its
- * schema as a member that may be absent, with the day since when it is written.
+ * The older versions of each kind, from version 1 on. No kind has one yet: so far, what was added to a shape is a member of its schema that
+ * may be absent, with the day since when it is written.
  */
 const olderVersions: { readonly [K in RecordKind]?: readonly OlderVersion[] } = {};
 
@@ -73,7 +73,7 @@ export function read(entry: KeptRecord, older: OlderVersions = olderVersions): T
   }
 }
 
-/** While versions of the service change, this one reads what a newer one wrote: a member that no schema knows is left out, and the rest is read. */
+/** During an update this version may read what a newer one wrote: a member that no schema knows is left out, and the rest is read. */
 function parsed(said: { readonly kind: RecordKind; readonly data: unknown }): Told {
   const read = recordSchema.safeParse(said);
   if (read.success) return read.data;
@@ -102,7 +102,7 @@ const isOneOf = <K extends RecordKind>(told: Told, kinds: readonly K[]): told is
 
 const mostTold = 5;
 
-/** Where and what, never the value: an entry may speak of people. */
+/** The place and the fault, never the value: an entry may be about people. */
 function whatIsWrong({ issues }: z.ZodError): string {
   const told = issues.slice(0, mostTold).map(
     ({ path, message }) =>

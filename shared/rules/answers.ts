@@ -1,5 +1,5 @@
-// From the answers of a sheet to findings: what was seen, weighed by the catalogue of the sheet's version. Safe by leaning to the
-// worse side: what is said of a defect is taken even where the answer is clumsy, and flagged.
+// From the answers of a sheet to findings: what was seen, weighed by the catalogue of the sheet's version. In doubt the worse case counts:
+// what is said of a defect is taken even where the answer is inconsistent, and flagged.
 import {
   categoryOf,
   isKnownSheet,
@@ -46,7 +46,7 @@ export type WeighedFinding = Finding & { readonly itemId: string; readonly note:
 export interface WeighedAnswers {
   /** of the machine */
   readonly findings: readonly WeighedFinding[];
-  /** of the rider: no defect of the machine */
+  /** about the rider: no defect of the machine */
   readonly ofRider: readonly WeighedFinding[];
   /** items of this machine's sheet without an answer that counts */
   readonly unanswered: readonly string[];
@@ -55,10 +55,10 @@ export interface WeighedAnswers {
   readonly issues: readonly AnswerIssue[];
 }
 
-/** An item that no catalogue knows still takes a competent person. */
+/** What is found at an unknown item still takes a competent person to close. */
 const unknownItem = { competence: "general", secondPerson: false, quantity: null } as const;
 
-/** Facts of an item that a defect carries with it. */
+/** What a defect takes over from its item. */
 export const itemFacts = (item: Item | undefined): Pick<Finding, "competence" | "secondPerson" | "quantity"> =>
   item
     ? {
@@ -84,7 +84,7 @@ export function findingOf(itemId: string, observationIds: readonly string[], ver
 /** The item that an observation of the catalogue belongs to. */
 export const ownerOf = (observationId: string): string => observationId.split(".")[0] ?? observationId;
 
-/** Answers to one sheet while they are weighed: what is odd about them is noted in the order in which it is met. */
+/** Answers to one sheet while they are weighed: what is odd about them is noted as it is met. */
 interface Weighing {
   readonly version: string;
   readonly sheet: ReadonlyMap<string, Item>;
@@ -114,11 +114,11 @@ export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: 
       answered.add(answer.itemId);
     } else if (answer.result === "not-applicable") {
       if (item) flags.add("not-applicable-claimed");
-      // The model may have a feature wrong: the manager is asked. What every machine has is no such question.
+      // The model may have a feature wrong, and the manager is asked. That cannot be so for what every machine has.
       if (item && mayNotApply(item)) answered.add(answer.itemId);
     } else {
       answered.add(answer.itemId);
-      // The rider says it is well and has a word to add: kept where a mechanic will read it, and no defect.
+      // The rider says that it is all right and adds a word: no defect, but kept where a mechanic will read it.
       if (answer.note !== undefined) flags.add("ok-with-note");
     }
   });
@@ -142,7 +142,7 @@ function beginWeighing(kind: SheetKind, features: Features, sheetVersion: string
   return { version, sheet, flags, issues };
 }
 
-/** Notes an item that is answered twice or is not on this machine's sheet, and observations that are not of the item. */
+/** Notes an item that is answered twice or is not on this machine's sheet, and observations that do not belong to the item. */
 function noteOddAnswer({ version, sheet, flags, issues }: Weighing, answer: Answer, index: number, again: boolean): void {
   const item = sheet.get(answer.itemId);
   if (again) {
@@ -165,10 +165,10 @@ function noteOddAnswer({ version, sheet, flags, issues }: Weighing, answer: Answ
   }
 }
 
-/** What was found, by the item that it is of. */
+/** What was found, by item id. */
 type Worst = Map<string, { observationIds: string[]; notes: string[]; index: number }>;
 
-/** An observation says itself which item it is of; under the wrong answer it keeps that item's category and competence. */
+/** An observation's id names its item; given under another item's answer, it keeps its own item's category and competence. */
 function addFound(worst: Worst, answer: Answer, observationIds: readonly string[], index: number, version: string): void {
   const seenAt = observationIds.map((id) => ({ id, itemId: observationById(id, version) ? ownerOf(id) : answer.itemId }));
   for (const itemId of seenAt.length === 0 ? [answer.itemId] : new Set(seenAt.map((one) => one.itemId))) {
@@ -186,7 +186,7 @@ function issueOfUnanswered(id: string, answers: readonly Answer[]): AnswerIssue 
     : { index, field: "result", message: "this machine has this item: answer ok or defect" };
 }
 
-/** One finding for each item: what the rider wears or carries is no defect of the machine. */
+/** One finding for each item, what the rider wears or carries apart: that is no defect of the machine. */
 function findingsIn(worst: Worst, version: string): { ofMachine: WeighedFinding[]; ofRider: WeighedFinding[] } {
   const findings = [...worst].map(
     ([itemId, { observationIds, notes, index }]): WeighedFinding => ({

@@ -1,4 +1,5 @@
-// A machine in perfect order: what a gauge shows on it, the limit that any reading has to keep, and sheets answered on it.
+// A machine in perfect order: what a gauge shows on it, the limits that its readings have to keep, and its sheets as they would be
+// answered.
 import { itemsFor } from "../catalogue/sheet.ts";
 import type { DailyAnswer } from "../contracts/checks.ts";
 import type { Features } from "../contracts/machine-model.ts";
@@ -7,7 +8,7 @@ import { unitsFor } from "../units.ts";
 import { type JudgedMachine, readingWithinLimits } from "./judge-reading.ts";
 import type { DecidingLimit } from "./verdict.ts";
 
-/** The reading of a machine in perfect order; where the handbook gives no figure, a value that no limit minds. */
+/** The reading of a machine in perfect order; where the handbook gives no figure, a value within every other limit. */
 export function readingAsNew(quantity: Quantity, { handbook, load }: JudgedMachine): { readonly value: number; readonly unit: Unit } {
   const [unit] = unitsFor(quantity);
   const middle = (range: { readonly minMm: number; readonly maxMm: number } | undefined, silent: number): number =>
@@ -61,6 +62,6 @@ export function limitFor(quantity: Quantity, machine: JudgedMachine): DecidingLi
   return readingWithinLimits({ ...machine, quantity, ...readingAsNew(quantity, machine) }).limit;
 }
 
-/** The daily sheet of a machine, every item answered as well: a nil-defect check. */
+/** The daily sheet of a machine with every item answered "ok": a nil-defect check. */
 export const nilAnswers = (features: Features): DailyAnswer[] =>
   itemsFor(features, "daily").map(({ id }) => ({ itemId: id, result: "ok" }));

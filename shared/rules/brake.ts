@@ -32,7 +32,7 @@ export function judgeLining(thicknessMm: number, handbookLeastMm: number | undef
   return judgeAgainst(thicknessMm, limitOf("handbook", "handbook", { least: handbookLeastMm }, "mm"), "fails", "major");
 }
 
-/** A brake rod's diameter (mm) at its thinnest: worn by more than the law's share of the new diameter fails, `major`. */
+/** A brake rod's diameter (mm) at its thinnest: worn by more than the share of the new diameter that the law allows, it fails, `major`. */
 export function judgeBrakeRod(diameterMm: number, newMm: number | undefined, wornMost: Figure | null): ValueVerdict {
   if (newMm === undefined || wornMost === null) return notSetVerdict("mm");
   return judgeAgainst(diameterMm, limitOf("legal", wornMost.source, { least: newMm * (1 - wornMost.value) }, "mm"), "fails", "major");

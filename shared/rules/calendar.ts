@@ -6,7 +6,7 @@ const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
 /** No zone has stood further from UTC than this, historic zones included. */
 const WIDEST_OFFSET_MS = 16 * HOUR_MS;
-/** Before this no zone changed its offset, so one look-up serves all earlier instants (and years that Intl prints with an era). */
+/** Before this no zone changed its offset, so one look-up serves all earlier instants, years that Intl prints with an era included. */
 const BEFORE_ZONES_MS = Date.UTC(1800, 0, 1);
 const CACHE_LIMIT = 20_000;
 const ZONE_LIMIT = 1_000;
@@ -71,7 +71,7 @@ function steadyOffset(clock: ZoneClock, utcDay: number): number {
   return offset;
 }
 
-/** The few days that a house deals with are asked for again and again. */
+/** A firm deals with few days, which are asked for again and again. */
 const dayNumbers = new Map<string, number>();
 const dayTexts = new Map<number, string>();
 
@@ -223,8 +223,8 @@ export function formatIsoWeek(week: IsoWeek): string {
 }
 
 /**
- * Whether this names the zone of a place (`Europe/London`) or UTC. Bare offsets and the fixed `Etc/` zones are refused: a depot
- * that stands still in winter would be an hour out all summer.
+ * Whether this names the zone of a place (`Europe/London`) or UTC. Bare offsets and the fixed `Etc/` zones are refused: they do not
+ * change with the clocks, so a depot would be an hour out all summer.
  */
 export function isTimeZone(name: string): boolean {
   if (name === "UTC") return true;

@@ -36,7 +36,7 @@ export const renewAtOncePercent = (sprocketTeeth: number | undefined): number =>
  */
 export function judgeChainWear(lengthMm: number, chain: ChainFigures | undefined): ValueVerdict {
   if (chain === undefined) return notSetVerdict("percent");
-  // A length of nothing is a miscount as well, not an error.
+  // A length of zero or less is a miscount too, not an error.
   const percent = lengthMm > 0 ? elongationPercent({ pitchMm: chain.pitchMm, pitches: chain.pitches, lengthMm }) : -100;
   const remarks = { compared: { value: percent, unit: "percent" } } as const;
   if (percent < MISCOUNT_PERCENT) return { ...notSetVerdict("percent"), ...remarks, measureAgain: true };
@@ -67,7 +67,7 @@ const foulingTotalIn: Readonly<Record<SlackFigures["method"], number>> = {
 
 /**
  * Slack (mm, at the tightest place), measured by the handbook's own method; where the handbook is silent, total travel against
- * common practice. Outside: adjust, `minor`. So slack that the chain fouls or could come off: adjust, `major`.
+ * common practice. Outside: adjust, `minor`; so slack that the chain fouls something or could come off: adjust, `major`.
  */
 export function judgeChainSlack(slackMm: number, handbook: SlackFigures | undefined): ValueVerdict {
   const limit =
@@ -123,7 +123,7 @@ export function chainAdjustment(chain: {
 
 /**
  * How far at least (mm) the axle stands behind its place on a new chain, from the chain's elongation: the axle takes up half of what the
- * chain grew. Of the chain only the two runs and half the rear sprocket's teeth are counted, so that it is never too much.
+ * chain grew. Only the two runs and half the rear sprocket's teeth are counted as its length, so that the answer is never too high.
  */
 export function adjusterUse(
   chain: { readonly spanMm: number; readonly pitchMm: number; readonly rearSprocketTeeth?: number | undefined },

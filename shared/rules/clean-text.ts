@@ -1,6 +1,6 @@
-// Text as it is kept. A keyboard, a scanner or a clipboard puts in what nobody typed on purpose: that is put right, and no reason to refuse.
+// Text as it is kept. Keyboards, scanners and clipboards put in what nobody typed on purpose: that is put right and not refused.
 
-// What the rest of this file has to do with; most text has none of it.
+// What `cleanText` has to deal with; most text has none of it.
 const odd = /[^\P{Cc}\n]|\p{Cs}/u;
 
 /** Tabs become spaces, line ends one kind, other control characters go, half a character becomes U+FFFD. */

@@ -21,8 +21,8 @@ export function validUntil(performedAt: Date, { timeZone, policy }: DepotRules):
 
 /**
  * Judges a check that was made at `performedAt` and is decided at `now`, on the state after its own defects were raised.
- * `checkReasons` are what the check itself leaves wanting (incomplete). A check made before the last grounding clears nothing, and neither
- * does one made before the machine came to its depot.
+ * `checkReasons` are what stands against the check itself (it is incomplete). A check made before the last grounding clears nothing, and
+ * neither does one made before the machine came to its depot.
  */
 export function clear(
   state: MachineState,
@@ -52,7 +52,9 @@ export function clear(
   };
 }
 
-/** Adds a clearance to those held and drops what has run out. Of a rider's checks the one made last counts, whichever arrives last. */
+/**
+ * Adds a clearance to those held and drops those that have run out. Of a rider's checks the one made last counts, whichever arrives last.
+ */
 export function hold(state: MachineState, clearance: HeldClearance, now: Date): MachineState {
   const running = state.clearances.filter((held) => held.validUntil > now.toISOString());
   const newer = running.some((held) => held.riderId === clearance.riderId && held.performedAt > clearance.performedAt);

@@ -1,5 +1,5 @@
 // The course of an open defect: deferred, repaired, signed off or not found. Pure: a machine's state in, the
-// state after or a refusal out. Every 'may never happen' about a defect is decided here, and the database says no a second time.
+// state after or a refusal out. Whatever must never happen to a defect is refused here, and once more by the database.
 import type { Category, Competence } from "../contracts/common.ts";
 import type { Quantity, Reading } from "../contracts/quantities.ts";
 import { addDays, localDay, startOfDay } from "./calendar.ts";
@@ -32,8 +32,8 @@ const refuse = (refused: CourseRefusal) => ({ refused }) as const;
 export const openDefect = (state: MachineState, id: string): OpenDefect | undefined => state.defects.find((defect) => defect.id === id);
 
 /**
- * A repair. Where only a new part counts, one has to be named. One made before the defect was last seen is a record and leaves it
- * open, whichever of the two arrives first: it did not hold.
+ * A repair. Where only a new part counts, one has to be named. A repair made before the defect was last seen is recorded but leaves
+ * the defect open, whichever of the two arrives first: it did not hold.
  */
 export function repair(state: MachineState, id: string, done: RepairDone, partsNamed: number): Step<{ readonly defect: OpenDefect }> {
   const open = openDefect(state, id);
@@ -97,11 +97,11 @@ export function signOff(state: MachineState, id: string, closing: Closing, withi
   );
 }
 
-/** The reading of a repair, where it is of what the defect is judged by: one part may be told of at two items. */
+/** The reading of a repair, where it measures what the defect is judged by: two items may look at one part. */
 const readingOf = ({ reading }: RepairDone, { quantity }: OpenDefect): Reading | null =>
   reading !== null && (reading.quantity === undefined || reading.quantity === quantity) ? reading : null;
 
-/** The first of two looked; it stays as it is until the second says the same. */
+/** The first of two people has looked; the defect stays as it is until the second says the same. */
 export interface Looked {
   readonly refused: null;
   readonly state: MachineState;
@@ -114,7 +114,7 @@ export const isFirstLook = (step: { readonly refused: null } | Looked): step is 
 
 /**
  * A competent person looked and found no fault: closes the defect without a repair. Not after one: that takes a sign-off. Where the
- * defect takes a second person, the first who looks leaves it open, and another who finds nothing either closes it.
+ * defect takes a second person, the first who looks leaves it open, and a second one who finds nothing either closes it.
  */
 export function notFound(state: MachineState, id: string, closing: Closing, within: Within, depotRules: DepotRules): Closed | Looked {
   const open = openDefect(state, id);
@@ -163,14 +163,14 @@ function close(
   return { refused: null, state: closeDefect(state, closed, keptSince), defect, closed, reading, keptSince };
 }
 
-/** The state without the closed defect, which is kept in mind with those closed since an instant. */
+/** The state without the closed defect, which is remembered with the others closed since `keptSince`. */
 export const closeDefect = (state: MachineState, closed: ClosedDefect, keptSince: string): MachineState => ({
   ...state,
   defects: state.defects.filter((held) => held.id !== closed.id),
   closed: [closed, ...state.closed.filter((held) => held.closedAt >= keptSince)],
 });
 
-/** Puts the repair of a minor defect off to a day that is not past its limit. */
+/** Defers the repair of a minor defect to a day that is not past its limit. */
 export function defer(
   state: MachineState,
   id: string,
@@ -188,7 +188,10 @@ export function defer(
   return { refused: null, state: replaceDefect(state, defect), defect };
 }
 
-/** Once an inspection was made since it was seen, the day that it set is not moved any more: never past the next weekly inspection. */
+/**
+ * Where an inspection has brought its last day forward since it was seen, no deferral moves that day back: never past the next weekly
+ * inspection.
+ */
 function lastDeferralDay(state: MachineState, open: OpenDefect, depotRules: DepotRules): string {
   const limit = minorDueDay(state, new Date(open.seenAt), depotRules);
   const inspectedSince = state.lastInspectionAt !== null && state.lastInspectionAt > open.seenAt;
@@ -196,8 +199,9 @@ function lastDeferralDay(state: MachineState, open: OpenDefect, depotRules: Depo
 }
 
 /**
- * A mechanic weighs the defect anew. To a grounding category: grounds now. To minor: may be ridden until its day, which is a release as
- * a sign-off is: where the defect takes a second person, the first who says so leaves it as it is, and another who says the same lowers it.
+ * A mechanic weighs the defect anew. To a grounding category: grounds now. To minor: may be ridden until its day. That releases the
+ * machine as a sign-off does: where the defect takes a second person, the first leaves it as it is, and another who says the same lowers
+ * it.
  */
 export function regrade(
   state: MachineState,

@@ -19,7 +19,7 @@ export interface CheckedMachine extends JudgedMachine {
   readonly machineId: string;
   readonly state: MachineState;
   readonly depotRules: DepotRules;
-  /** what about its arrival keeps a check from clearing anybody: what was found counts all the same */
+  /** what about its arrival keeps a check from clearing anybody; what it found counts all the same */
   readonly against?: readonly Reason[];
 }
 
@@ -27,17 +27,17 @@ export type CheckFlag = AnswerFlag | FieldFlag | "proof-missing" | "proof-implau
 
 export type Raised = Reported & { readonly note: string | null; readonly photoIds: readonly string[] };
 
-/** What a check took beside what it takes: a fact to see, and no score. */
+/** How long a check took beside how long it usually takes: a fact to look at, not a score. */
 export interface Pace {
   readonly seconds: number;
   readonly usualSeconds: number;
-  /** in less nobody walks round and looks at each item */
+  /** nobody walks round and looks at each item in less */
   readonly leastSeconds: number;
 }
 
 /** What the check says of the rider. */
 export interface OfRider {
-  /** by what they wear or by their licence: of this rider alone */
+  /** by what they wear or by their licence; it stops this rider alone */
   readonly stopped: boolean;
   readonly findings: readonly RiderFinding[];
 }
@@ -61,14 +61,14 @@ export type JudgedDailyCheck =
 /** A practised rider walks round in about a minute: common practice, no source. */
 const USUAL_SECONDS = 60;
 
-/** The bars are the policy's, the same by which the figures about checks ask. */
+/** The limits are the policy's, the same that the figures about checks use. */
 const paceOf = (seconds: number, items: number, policy: Policy): Pace => ({
   seconds,
   usualSeconds: USUAL_SECONDS,
   leastSeconds: Math.max(policy.tooFastSeconds, Math.round(policy.tooFastSecondsPerItem * items)),
 });
 
-/** Whether that was quicker than anybody looks. */
+/** Whether that was quicker than anybody can look. */
 export const isQuick = ({ seconds, leastSeconds }: Pace): boolean => seconds < leastSeconds;
 
 const sheetOf = (features: Features, version: string) => itemsFor(features, "daily", isKnownSheet(version) ? version : SHEET_VERSION);
@@ -76,7 +76,7 @@ const sheetOf = (features: Features, version: string) => itemsFor(features, "dai
 /**
  * Judges a check that arrived at `recordedAt`. `newId` gives the ids of the defects that it raises.
  * A check without any defect has to be whole and its reading believable: what is missing or odd is asked for. One that reports a defect
- * takes effect whatever else is wrong. An older sheet asked nothing about its reading, so neither does this.
+ * takes effect whatever else is wrong. Checks on an older sheet are not asked about their reading: that sheet did not ask either.
  */
 export function judgeDailyCheck(
   machine: CheckedMachine,

@@ -1,10 +1,10 @@
-// What is odd about one value, whoever read it. A file of its own: a phone takes it along, and the bench's questions not.
+// What is odd about one value, whoever read it. A file of its own, since a phone needs it but not the questions of the bench.
 import type { Quantity, Unit } from "../contracts/quantities.ts";
 import { looksLikeOtherUnit, plausibleWindow, possibleWindow, type Window } from "../units.ts";
 
 /**
- * What to ask about a value, with the window named; null where nothing is odd. A value in a unit that looks mixed up, or outside what is
- * plausible, is asked about once and stands when it was read twice: a flat tyre is a reading too. It is never converted.
+ * What to ask about a value, naming the window; null where nothing is odd. A value whose unit looks mixed up, or that is not plausible, is
+ * asked about once and stands when it was read twice: a flat tyre is a reading too. It is never converted.
  */
 export function doubtful(quantity: Quantity, value: number, unit: Unit, readTwice: boolean): string | null {
   const other = readTwice ? null : looksLikeOtherUnit(quantity, value, unit);

@@ -1,4 +1,4 @@
-// Oil: its level, and when it is due to be changed. The charge of a machine without any.
+// Oil: its level, and when it is due to be changed. Also the charge of an electric machine.
 import { hasPower } from "../catalogue/features.ts";
 import type { Features } from "../contracts/machine-model.ts";
 import { daysBetween } from "./calendar.ts";
@@ -14,7 +14,9 @@ export function judgeOilLevel(levelPercent: number): ValueVerdict {
 const EMPTY_PERCENT = 5;
 const LEAST_CHARGE_PERCENT = 20;
 
-/** The charge in percent, for which no handbook here prints a least: too little for a round, adjust, `minor`; empty, adjust, `major`. */
+/**
+ * The charge in percent, for which no handbook here prints a least value: too little for a round, adjust, `minor`; empty, adjust, `major`.
+ */
 export function judgeCharge(percent: number): ValueVerdict {
   const limit = limitOf("common-practice", "common-practice", { least: LEAST_CHARGE_PERCENT }, "percent");
   if (isAbove(percent, EMPTY_PERCENT)) return judgeAgainst(percent, limit, "adjust", "minor");
@@ -36,7 +38,7 @@ export interface OilService {
   readonly everyDays?: number | undefined;
 }
 
-/** `by` names what fell due; what is left is negative when overdue, and null without an interval. */
+/** `by` names what fell due; what is left is negative when overdue, and null where the handbook has no such interval. */
 export interface OilDue {
   readonly due: boolean;
   readonly by: "distance" | "days" | "both" | null;
@@ -44,7 +46,7 @@ export interface OilDue {
   readonly daysLeft: number | null;
 }
 
-/** Whether an oil change is due: by distance or by days, whichever comes first, and on the very kilometre or day. */
+/** Whether an oil change is due: by distance or by days, whichever comes first. It is due on the very kilometre or day. */
 export function oilChangeDue(service: OilService): OilDue {
   const kmLeft = service.everyKm === undefined ? null : service.everyKm - (service.nowKm - service.lastKm);
   const daysLeft = service.everyDays === undefined ? null : service.everyDays - daysBetween(service.lastDay, service.today);

@@ -15,7 +15,9 @@ export interface FieldRecord {
 /** When an act counts as done: what was said, but never after it arrived. */
 export const notAfter = (said: Date, recordedAt: Date): Date => (said > recordedAt ? recordedAt : said);
 
-/** Whether an act was surely made before an instant. Many clocks and clients give whole seconds only, so the same second is not before. */
+/**
+ * Whether an act was certainly made before an instant. Many clocks and clients give whole seconds only, so the same second is not before.
+ */
 export const isBefore = (performedAt: Date, instant: string | null): boolean =>
   instant !== null && wholeSecond(performedAt) < wholeSecond(new Date(instant));
 

@@ -13,7 +13,7 @@ export interface Finding {
   readonly observationIds: readonly string[];
   readonly category: Category;
   readonly competence: Competence;
-  /** the catalogue's; category and policy decide whether it counts */
+  /** what the catalogue says; category and policy decide whether it counts */
   readonly secondPerson: boolean;
   readonly quantity: Quantity | null;
   readonly onlyNewPart: boolean;
@@ -27,7 +27,7 @@ export interface Moment {
 interface ReportedDefect {
   readonly state: MachineState;
   readonly defect: OpenDefect;
-  /** it stands against riding from its arrival on, so every clearance ended */
+  /** from its arrival on the machine may not be ridden, so every clearance ended */
   readonly grounded: boolean;
 }
 
@@ -36,7 +36,7 @@ export type Reported =
       readonly kind: "raised";
       /** the closed defect of the same item that this one repeats, within the policy's days */
       readonly recurringOf: string | null;
-      /** the sign-off or finding that was made after this was seen and before it arrived: shown beside it */
+      /** the sign-off or not-found record that was made after this was seen and before it arrived: shown beside it */
       readonly signedOffBetween: string | null;
     })
   | (ReportedDefect & { readonly kind: "sighted" });
@@ -120,7 +120,7 @@ function sightAgain(
     sightings: open.sightings + 1,
     dueDay: grounds(category) ? null : (open.dueDay ?? minorDueDay(state, seenAt, depotRules)),
     ...secondPersonOf(ofItemOf(open) || finding.secondPerson, category, depotRules),
-    // Seen at another item of the same part, where it is measured: the reading is due for both.
+    // Seen again at another item of the same part, where it is measured: closing it then needs that reading.
     quantity: open.quantity ?? finding.quantity,
     onlyNewPart: open.onlyNewPart || finding.onlyNewPart,
     repair,
@@ -128,7 +128,7 @@ function sightAgain(
   return { kind: "sighted", ...taken(replaceDefect(state, defect), defect, recordedAt, depotRules) };
 }
 
-/** The state with the defect in it, which ends the clearances where it grounds: by its category, or as a minor one whose day is over. */
+/** The state with the defect in it. Every clearance ends where the defect grounds: by its category, or as a minor one past its last day. */
 export function taken(state: MachineState, defect: OpenDefect, recordedAt: Date, depotRules: DepotRules): ReportedDefect {
   const grounded = grounds(defect.category) || isOverdue(defect, recordedAt, depotRules);
   return { state: grounded ? groundedNow(state, recordedAt) : state, defect, grounded };
@@ -144,12 +144,12 @@ export const groundedNow = (state: MachineState, recordedAt: Date): MachineState
   groundedAt: recordedAt.toISOString(),
 });
 
-/** The state with this defect in place of what was known of it. */
+/** The state with this defect in place of the one with the same id. */
 export const replaceDefect = (state: MachineState, defect: OpenDefect): MachineState => ({
   ...state,
   defects: state.defects.map((held) => (held.id === defect.id ? defect : held)),
 });
 
-/** Whether a minor defect's day is over, by which it stands against riding. */
+/** Whether any minor defect is past its last day, so that the machine may not be ridden. */
 export const anyOverdue = (state: MachineState, at: Date, depotRules: DepotRules): boolean =>
   state.defects.some((defect) => isOverdue(defect, at, depotRules));

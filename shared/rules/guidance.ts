@@ -11,11 +11,14 @@ import type { OilAtItem } from "./weekly-inspection.ts";
 export interface AboutReading {
   readonly itemId: string;
   readonly quantity: Quantity;
-  /** as it was left where work was done, else as found; of a leak always as found */
+  /** as left where work was done, else as found; for a leak always as found */
   readonly value: number;
   readonly unit: Unit;
   readonly limit: DecidingLimit;
-  /** What was compared where it is not the reading itself, and the law's limit that it keeps; records from before 2026-11-29 have neither. */
+  /**
+   * What was compared where it is not the reading itself, and the legal limit that it still keeps; records from before 2026-11-29 have
+   * neither.
+   */
   readonly compared?: ValueVerdict["compared"];
   readonly stillKept?: DecidingLimit | undefined;
 }
@@ -32,7 +35,7 @@ export type Guidance =
   | { readonly code: "new-part"; readonly itemId: string }
   | { readonly code: "expert"; readonly itemId: string; readonly competence: Competence }
   | { readonly code: "second-person"; readonly itemId: string }
-  /** what was loosened for the chain is to be tightened, and nobody told that it was */
+  /** what was loosened for the chain has to be tightened, and nobody entered that it was */
   | { readonly code: "tighten"; readonly itemId: string }
   | ({ readonly code: "oil-due" } & OilAtItem);
 
@@ -44,7 +47,7 @@ export interface Inspected {
   readonly raised: readonly Pick<OpenDefect, "itemId" | "onlyNewPart" | "competence" | "secondPerson">[];
   readonly oil: OilAtItem | null;
   readonly toFinish: readonly string[];
-  /** of the one who inspected */
+  /** those of whoever inspected */
   readonly competences: readonly Competence[];
 }
 
@@ -88,7 +91,7 @@ function ofDefect(itemId: string, defect: Inspected["raised"][number], { compete
   ];
 }
 
-/** How many times the stated slack makes the total travel; null where the method does not give the sag of the run. */
+/** The factor from the stated slack to the total travel; null where the method does not give the sag of the run. */
 const travelPerSlack = { "total-travel": 1, "one-way": 2, "gap-to-swinging-arm": null } as const;
 
 function adjusters(itemId: string, slackMm: number, { handbook: { chainSlack, chain }, verdicts }: Inspected): Guidance[] {

@@ -1,4 +1,4 @@
-// How machines are named: registration marks and identification numbers.
+// How machines are identified: registration marks and identification numbers.
 
 export type MarkCheck = { readonly ok: true; readonly mark: string } | { readonly ok: false; readonly why: "length" | "character" };
 
@@ -29,8 +29,8 @@ const vinPattern = /^[A-HJ-NPR-Z0-9]{17}$/;
 
 /**
  * The check digit (`0` to `9`, or `X` for ten) that belongs in the ninth place of a 17-character identification number in
- * capitals; what stands there now does not matter, any letter or digit of the alphabet will do. Throws a RangeError for anything
- * else. Source: 49 CFR 565.15(c).
+ * capitals; what stands there now does not matter, as long as it is a character that such a number may have. Throws a RangeError for
+ * anything else. Source: 49 CFR 565.15(c).
  */
 export function vinCheckDigit(vin: string): string {
   if (!vinPattern.test(vin)) throw new RangeError("not an identification number of 17 characters");
@@ -51,8 +51,8 @@ export type VinCheck =
 
 /**
  * An identification number in capitals without spaces. A wrong length or a character outside the alphabet (I, O and Q are not in
- * it) refuses it (ISO 3779). The check digit only warns: it is a North American rule, and other machines need not keep it. So does a
- * number that looks made up.
+ * it) refuses it (ISO 3779). The check digit only warns: it is a North American rule, and other machines need not keep it. A
+ * number that looks made up is warned about too.
  */
 export function checkVin(text: string): VinCheck {
   const compact = text.replace(/\s/g, "");
@@ -64,7 +64,7 @@ export function checkVin(text: string): VinCheck {
   return { ok: true, vin, warnings: [...(isMadeUp(vin) ? ["made-up" as const] : []), ...(fits ? [] : ["check-digit-mismatch" as const])] };
 }
 
-/** A number names maker, kind, year, works and serial, which takes more than so many different characters: common practice, no source. */
+/** A number states maker, kind, year, works and serial, which takes at least so many different characters: common practice, no source. */
 const leastDifferent = 5;
 /** Nobody's serial number counts up for longer than the eight places that it may have (ISO 3779): common practice, no source. */
 const longestRun = 8;

@@ -20,7 +20,9 @@ import {
   waiting,
 } from "./weekly-inspection.ts";
 
-/** After this many days without being saved a draft is of no use: the machine is another by then, and the week is over twice. */
+/**
+ * A draft that was not saved for this many days is of no use: the machine has changed by then, and two weekly inspections have come due.
+ */
 export const DRAFT_DAYS = 14;
 
 export interface ReviewedDraft {
@@ -32,7 +34,7 @@ export interface ReviewedDraft {
   readonly guidance: readonly Guidance[];
 }
 
-/** Reviews a draft at `at`, for an inspector with these competences. An answer without a result is one that is not given yet. */
+/** Reviews a draft at `at`, for an inspector with these competences. An answer without a result has not been given yet. */
 export function reviewDraft(
   machine: InspectedMachine,
   draft: Pick<InspectionDraftBody, "sheetVersion" | "odometerKm" | "answers">,

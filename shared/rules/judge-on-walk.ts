@@ -1,5 +1,5 @@
-// The measured items that a rider reads on the walk round, and what comes of a verdict. A file of its own: a phone takes it along, and the
-// rules that only a bench needs not.
+// The measured items that a rider reads on the walk round, and what comes of a verdict. A file of its own, since a phone needs it but not
+// the rules that only the bench uses.
 import type { Category } from "../contracts/common.ts";
 import type { Handbook } from "../contracts/machine-model.ts";
 import type { Quantity, Unit } from "../contracts/quantities.ts";
@@ -12,7 +12,7 @@ const readOnWalk = ["charge", "front-tyre-pressure", "rear-tyre-pressure", "chai
 export type ReadOnWalk = (typeof readOnWalk)[number];
 export const isReadOnWalk = (quantity: Quantity): quantity is ReadOnWalk => (readOnWalk as readonly Quantity[]).includes(quantity);
 
-/** The verdict on one value; `unit` is one that the quantity's gauge shows. */
+/** The verdict on one value; `unit` has to be one that the quantity's gauge shows. */
 export function judgeOnWalk(
   quantity: ReadOnWalk,
   value: number,
@@ -25,7 +25,7 @@ export function judgeOnWalk(
   return judgeTyrePressure(value, unit, handbook.tyrePressure?.[end], load);
 }
 
-/** What as found and the last value come to together. */
+/** What the value as found and the last value come to together. */
 export function resultOf(quantity: Quantity, asFound: ValueVerdict, last: ValueVerdict): Pick<ReadingVerdict, "result" | "category"> {
   if (last.outcome === "not-set") return { result: "not-set", category: null };
   if (last.outcome === "within") {

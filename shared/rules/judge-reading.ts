@@ -1,4 +1,4 @@
-// The one door to every measured item: which rule judges it, and what as found and as left come to together.
+// The one way to judge any measured item: which rule applies, and what the values as found and as left come to together.
 import { ruleSets } from "../catalogue/rule-sets.ts";
 import type { Features, Handbook, RuleSet } from "../contracts/machine-model.ts";
 import type { FoundAndLeft, Quantity, Unit } from "../contracts/quantities.ts";

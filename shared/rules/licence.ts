@@ -1,4 +1,4 @@
-// Which licence a machine takes, by the classes of Directive 2006/126/EC Art. 4 (AM, A1, A2, A), as far as a model says enough.
+// Which licence a machine takes, by the classes of Directive 2006/126/EC Art. 4 (AM, A1, A2, A), as far as its model tells.
 
 /** Each class covers those before it. */
 const classes = ["AM", "A1", "A2", "A"] as const;

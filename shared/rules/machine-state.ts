@@ -19,21 +19,21 @@ export type OpenDefect = {
   /** the last day on which a minor defect may be ridden; null for one that grounds */
   readonly dueDay: string | null;
   readonly competence: Competence;
-  /** whoever repaired it may not release it: as its category and the policy are */
+  /** whoever repaired it may not release it, by its category and the policy */
   readonly secondPerson: boolean;
-  /** the item's own word, whatever category and policy make of it; absent where it is the same */
+  /** what the item itself asks, before category and policy; absent where it is the same */
   readonly secondPersonItem?: boolean;
-  /** the quantity of which a reading after the repair is due */
+  /** the quantity that has to be measured after the repair */
   readonly quantity: Quantity | null;
   /** only a new part counts as a repair */
   readonly onlyNewPart: boolean;
   /** the last repair, unless it was seen again afterwards */
   readonly repair: RepairDone | null;
-  /** one who looked and says that it need not ground, where a second person has to say the same; gone once it is seen again or repaired */
+  /** somebody looked and says that it need not ground, where a second person has to say the same; gone once it is seen again or repaired */
   readonly firstLook?: FirstLook;
 };
 
-/** What the first of two who look came to: no fault there, or one that may be ridden with. */
+/** What the first of two people found: no fault, or one that may be ridden with. */
 export type FirstLook = {
   readonly finding: "not-found" | "minor";
   readonly recordId: string;
@@ -57,7 +57,7 @@ export type ClosedDefect = {
   readonly observationIds?: readonly string[];
   readonly how: "signed-off" | "not-found";
   readonly closedAt: string;
-  /** the sign-off or finding that closed it */
+  /** the sign-off or not-found record that closed it */
   readonly recordId: string;
 };
 
@@ -69,13 +69,13 @@ export type HeldClearance = {
   readonly validUntil: string;
 };
 
-/** Papers of one kind, days of the depot: from the first day to the last that any of them is valid, and the days between that none is. */
+/** Papers of one kind, in days of the depot: the first and last day on which any of them is valid, and the gaps between. */
 export type HeldPapers = {
   readonly kind: string;
   readonly validFrom?: string;
   readonly validTo: string;
   readonly gaps?: readonly PaperGap[];
-  /** a test failed on that day and grounds, until the first day of one that begins then or later */
+  /** a test failed on day `since` and grounds, until the first day of a test paper that begins then or later */
   readonly failed?: { readonly since: string; readonly liftedFrom?: string };
 };
 
@@ -108,7 +108,7 @@ export type MachineState = {
   readonly movedAt?: string;
   readonly odometerKm: number;
   readonly odometerAt: string;
-  /** since when the oil runs: `changed`, or counted from the entry into the fleet while no change is on record */
+  /** since when the oil has been in: from a change (`changed`), or from the entry into the fleet while no change is on record */
   readonly oil: { readonly km: number; readonly at: string; readonly changed: boolean };
   /** when the last act arrived; records of one machine never go back in time */
   readonly recordedAt: string;
@@ -145,7 +145,7 @@ export function returnedAt(state: MachineState, at: string): MachineState {
   return { ...state, withdrawn: null, firstUseDue: "returned", firstUseSince: at, clearances: [], groundedAt: at };
 }
 
-/** Come to another depot at that instant. A clearance belongs to the board and the day of the depot that it was given in: it ends. */
+/** Moved to another depot at that instant. Every clearance ends: it belongs to the depot that it was given at, and to that depot's day. */
 export const movedAway = (state: MachineState, at: string): MachineState => ({ ...state, clearances: [], movedAt: at });
 
 /** The odometer set by hand: a new meter, or the right figure. The distance since the oil change stays as it was. */
@@ -160,10 +160,10 @@ export const withOdometer = (state: MachineState, odometerKm: number, at: string
 export const withOilChange = (state: MachineState, km: number, at: string): MachineState =>
   state.oil.changed && state.oil.at > at ? state : { ...state, oil: { km, at, changed: true } };
 
-/** A defect of this category grounds the machine at once. */
+/** Whether a defect of this category grounds the machine at once. */
 export const grounds = (category: Category): boolean => category !== "minor";
 
-/** How many open defects ground it whatever the day is: what the database counts too. */
+/** How many open defects ground it whatever the day is; the database keeps the same count. */
 export const groundingCount = (state: MachineState): number => state.defects.filter((defect) => grounds(defect.category)).length;
 
 /** The worse of two categories (Directive 2014/45/EU Art. 7(3): several findings on one item take the worst). */
@@ -172,14 +172,14 @@ export function worse(one: Category, other: Category): Category {
   return order.indexOf(one) >= order.indexOf(other) ? one : other;
 }
 
-/** Hosts differ by a little; a state that is further ahead than this was written by a clock that was wrong. */
+/** The clocks of hosts differ by a little; a state that is further ahead than this was written by a wrong clock. */
 const mostAheadMs = 5000;
 
 export const isFromTheFuture = ({ recordedAt }: MachineState, now: Date): boolean => Date.parse(recordedAt) - now.getTime() > mostAheadMs;
 
 /**
- * The state with every stamp that the service gave from a clock that was ahead set to now: nobody can know any longer what really came first, so
- * a check made before now clears nothing where it was grounded then, and the next one does.
+ * The state with every time that a clock ahead of now has put into it set to now. Nobody can know any longer what really came first, so
+ * where the machine was grounded then, a check made before now clears nothing, and the next one may.
  */
 export function notAfterNow(state: MachineState, now: string): MachineState {
   const until = (at: string): string => (at > now ? now : at);
