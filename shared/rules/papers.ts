@@ -1,4 +1,4 @@
-// A machine's papers taken together: on which days one of each kind counts, what an ending takes away, and what stands against riding.
+// A machine's papers taken together: on which days each kind is covered, what ending a paper changes, and what stands against riding.
 import { addDays } from "./calendar.ts";
 import type { HeldPapers, MachineState, PaperGap } from "./machine-state.ts";
 
@@ -26,13 +26,13 @@ export interface KnownPaper {
 
 type Span = Pick<HeldPapers, "kind" | "validFrom" | "validTo">;
 
-/** The last day on which a paper counts: the day before its first where it was ended before it counted; null for one entered by mistake. */
+/** The last day on which a paper counts: the day before its first where it was ended by then; null for one entered by mistake. */
 export function lastDayOf({ validTo, ending }: Pick<KnownPaper, "validTo" | "ending">): string | null {
   if (ending === null) return validTo;
   return ending.reason === "mistaken" ? null : earlier(validTo, addDays(ending.day, -1));
 }
 
-/** The state with one paper more. A paper that begins after the others have ended leaves a gap, whichever of them is recorded first. */
+/** The state with one more paper. A paper that begins after the others have ended leaves a gap, whichever is recorded first. */
 export function withPaper(state: MachineState, paper: Span): MachineState {
   return withHeld(
     state,
@@ -57,8 +57,8 @@ export function heldOf(kind: string, papers: readonly KnownPaper[]): HeldPapers 
     return validTo === null ? [] : [{ kind, validFrom: paper.validFrom, validTo }];
   });
   const counting = spans.filter(counts);
-  // One that was ended on its first day never counted, and still the machine has had a paper and has it no longer. Where another one
-  // counted before, the end of that one says it already.
+  // One that was ended on its first day never counted; still, the machine had a paper and no longer has it. Where another one counted
+  // before, the end of that one already says so.
   const endedAtOnce = spans.filter((span) => !counts(span) && counting.every(({ validFrom }) => validFrom >= span.validFrom));
   const inOrder = [...counting, ...endedAtOnce].sort((one, other) => (one.validFrom < other.validFrom ? -1 : 1));
   const held = inOrder.reduce<HeldPapers | null>((known, span) => joined(known ?? undefined, span), null);
@@ -89,7 +89,7 @@ function joined(known: HeldPapers | undefined, { kind, validFrom = "", validTo }
   );
 }
 
-/** A test that begins on the day of the failed one, or later, ends what the failed one stands for, from its first day on. */
+/** A test paper that begins on the day of the failed test, or later, lifts the grounding from its own first day on. */
 function lifted(held: HeldPapers, span: Span): HeldPapers {
   const { failed } = held;
   const { validFrom = "" } = span;
@@ -112,7 +112,7 @@ export function testFailedBefore({ failed }: HeldPapers, day: string): string | 
   return failed.liftedFrom !== undefined && failed.liftedFrom <= day ? null : failed.since;
 }
 
-/** How the papers of a kind stand on a day: until when they count from there on, since when none does, or from when one will. */
+/** How the papers of a kind stand on a day: until when they count, since when none does, or from when one will. */
 export interface HeldOn {
   readonly how: "counts" | "ended" | "later" | "failed";
   /** the last day on which they count without a break; the last before it ended; the first to come; that of the failed test */
@@ -132,7 +132,10 @@ export function heldOn(held: HeldPapers, day: string): HeldOn {
 export const endsAfter = ({ validTo, gaps = [] }: HeldPapers, day: string): string[] =>
   [...gaps.filter(({ before }) => before > day).map(({ after }) => after), validTo].sort();
 
-/** What in its papers stands against the machine on that day: failed tests first, since they ground; that such a test's paper is over goes without saying. */
+/**
+ * What in its papers stands against the machine on that day: failed tests first, since they ground. That the paper of a failed test has
+ * ended is not said as well.
+ */
 export function papersAgainst(
   papers: readonly HeldPapers[],
   day: string,
@@ -147,23 +150,26 @@ export function papersAgainst(
   return [...failed, ...expired];
 }
 
-/** Whether something in the papers stands against riding on that day that did not before. */
+/** Whether something in the papers `after` stands against riding on that day that did not in those `before`. */
 export function newlyAgainst(before: readonly HeldPapers[], after: readonly HeldPapers[], day: string): boolean {
   const known = papersAgainst(before, day);
   return papersAgainst(after, day).some((one) => !known.some((other) => other.code === one.code && other.paperKind === one.paperKind));
 }
 
-/** What an ending would lead to: from which day on the machine may not be ridden for want of such a paper, and whether that is so without it. */
+/**
+ * What an ending would lead to: from which day on the machine may not be ridden without such a paper, and whether that holds without the
+ * ending too.
+ */
 export interface Following {
   /** null: never, since none of the kind would be on record */
   readonly from: string | null;
-  /** the day before, as things are without the ending, is no better */
+  /** without the ending it comes to that on the same day or earlier */
   readonly already: boolean;
-  /** by a failed test, and not by a paper that runs out */
+  /** because of a failed test, not because a paper runs out */
   readonly grounded: boolean;
 }
 
-/** `papers`: all of the machine; `asked` is the one that would be ended. */
+/** `papers` are all of the machine; `asked` is the one that would be ended. */
 export function whatFollows<Paper extends KnownPaper>(
   papers: readonly Paper[],
   asked: Paper,
@@ -192,14 +198,17 @@ export function firstDayAgainst(held: HeldPapers | null, today: string): string 
   return days.find((day) => papersAgainst([held], day).length > 0) ?? null;
 }
 
-/** An insurance, tax or test for longer than this is rather a mistyped year: common practice, no source. A registration may have no end. */
+/**
+ * An insurance, tax or test for longer than this is more likely a mistyped year: common practice, no source. A registration may have no
+ * end.
+ */
 export const longestUsualYears = 5;
 
-/** Whether a paper is said to count for longer than such papers do. It is kept all the same, and asked about. */
+/** Whether a paper is entered for longer than such papers run. It is kept all the same, and asked about. */
 export const isUnusuallyLong = ({ kind, validFrom, validTo }: Pick<KnownPaper, "kind" | "validFrom" | "validTo">): boolean =>
   kind !== "registration" && validTo > `${String(Number(validFrom.slice(0, 4)) + longestUsualYears).padStart(4, "0")}${validFrom.slice(4)}`;
 
-/** Why an ending is refused; `null`: it may be recorded. */
+/** Why an ending is refused. */
 export type EndingRefusal = "ended" | "before-it-began" | "after-it-ran-out" | "only-a-test-fails" | "not-failed-yet";
 
 export function endingRefused(

@@ -1,4 +1,4 @@
-// A thing measured at several places: which of the readings decides.
+// Something measured at several places: which of the readings decides.
 import type { Handbook } from "../contracts/machine-model.ts";
 import type { Quantity } from "../contracts/quantities.ts";
 
@@ -38,7 +38,7 @@ export function worstPlaceOf(quantity: Quantity, { chainSlack }: Pick<Handbook, 
   }
 }
 
-/** Parts that wear away and are renewed: a new one begins a new stretch of wear, so its first reading is needed. */
+/** Parts that wear and are renewed: the wear of a new one is counted from its first reading, so that reading is needed. */
 export const wearsAway: ReadonlySet<Quantity> = new Set<Quantity>([
   "front-tread",
   "rear-tread",

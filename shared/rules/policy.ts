@@ -19,8 +19,8 @@ export const policySchema = z
     /** The same item on the same machine again within this many days is marked as recurring. */
     recurringWithinDays: z.number().int().min(1).max(365).default(28),
     /**
-     * Steering, wheels and brakes: who repaired may not sign off. `grounding`: where the defect grounds; a valve cap takes one pair of
-     * hands. A firm with one mechanic switches it off. A depot may choose otherwise for itself.
+     * Steering, wheels and brakes: whoever repaired may not sign off. `grounding`: only where the defect grounds, since a missing valve
+     * cap does not need two people. A firm with one mechanic switches it off. A depot may choose otherwise for itself.
      */
     secondPerson: secondPersonSchema.default("grounding"),
     /** A check that arrives later than this after it was made is flagged as late. */
@@ -45,7 +45,10 @@ export const policySchema = z
     oilChangeHours: benchHours(0.5),
     /** A daily check made in less is asked about: a practised rider takes about a minute (common practice, no source). */
     tooFastSeconds: z.number().int().min(1).max(600).default(25),
-    /** So is one with less than this for each item of its sheet: below it, survey studies saw answers given without effort. A company setting. */
+    /**
+     * So is one made in less than this for each item of its sheet: below it, survey studies saw answers given without effort. A company
+     * setting.
+     */
     tooFastSecondsPerItem: z.number().min(0.1).max(60).multipleOf(0.1).default(2),
     /** Checks, inspections and defects are kept for so many months, and then forgotten: the published 15 are the least and the default. */
     keepMonths: z.number().int().min(leastMonths).max(mostMonths).default(leastMonths),
@@ -53,7 +56,7 @@ export const policySchema = z
   .meta({ id: "Policy" });
 export type Policy = z.infer<typeof policySchema>;
 
-/** Some of it; what is left out is not asked about, so it has no default here. */
+/** A part of the policy; what is left out stays as it is, so nothing has a default here. */
 export const policyAmendmentSchema: z.ZodType<Partial<Policy>> = z
   .strictObject(Object.fromEntries(Object.entries(policySchema.shape).map(([field, schema]) => [field, schema.unwrap().optional()])))
   .refine((body) => Object.keys(body).length > 0, { message: "say what is to change" })
@@ -61,7 +64,7 @@ export const policyAmendmentSchema: z.ZodType<Partial<Policy>> = z
 
 export const defaultPolicy: Policy = policySchema.parse({});
 
-/** Until 2026-11-29 the second person was a yes or a no: so it stands in older records, and so older clients send it. */
+/** Until 2026-11-29 `secondPerson` was true or false: older records hold it so, and older clients send it so. */
 export const liftPolicy = (said: unknown): unknown =>
   typeof said === "object" && said !== null && "secondPerson" in said && typeof said.secondPerson === "boolean"
     ? { ...said, secondPerson: said.secondPerson ? "grounding" : "off" }

@@ -21,15 +21,18 @@ export interface WeighedProof {
 }
 
 /**
- * What is asked about a reading: a unit that was surely mixed up, and what no gauge can show. A value that is only unusual is taken and
- * judged: a tyre at half its pressure grounds at once, and is not sent back for a second look.
+ * What is asked again about a reading: a unit that was almost certainly mixed up, and what no gauge can show. A value that is only unusual
+ * is taken and judged: a tyre at half its pressure grounds at once and is not asked about first.
  */
 function mixedUp(quantity: Quantity, value: number, unit: Unit, readTwice: boolean): string | null {
   const isOtherUnit = !readTwice && quantity !== "odometer" && looksLikeOtherUnit(quantity, value, unit) !== null;
   return doubtful(quantity, value, unit, !isOtherUnit);
 }
 
-/** Weighs the reading that this machine is asked for on that day. Without a unit it was read in the one that was asked for, as older phones send it. */
+/**
+ * Weighs the reading that this machine is asked for on that day. Without a unit, as older phones send it, it counts as read in the unit
+ * that was asked for.
+ */
 export function weighProof(
   machine: JudgedMachine & { readonly machineId: string },
   proof: DailyCheckBody["proof"],

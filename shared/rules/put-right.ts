@@ -1,6 +1,6 @@
-// What an inspection put right at its items, and whose signature that takes. Whatever was put right takes what a sign-off of its item takes:
-// the competence, and for a finding that grounds at steering, wheels or brakes a second person. Oiling, cleaning and topping up within
-// limits take the inspection alone.
+// What an inspection put right at its items, and whose signature that takes. Whatever was put right takes what signing off its item takes:
+// the competence, and for a grounding finding at steering, wheels or brakes a second person. For oiling, cleaning and topping up within
+// limits the signature under the inspection is enough.
 import { type Found, partsOf } from "../catalogue/parts.ts";
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer } from "../contracts/checks.ts";
@@ -14,10 +14,10 @@ import type { ItemVerdict } from "./verdict.ts";
 
 export type Action = NonNullable<WeeklyAnswer["actions"]>[number];
 
-/** Work that a rider or any mechanic does by the way. */
+/** Work that a rider or any mechanic does in passing. */
 const byTheWay: ReadonlySet<Action> = new Set<Action>(["lubricated", "cleaned", "topped-up"]);
 
-/** What is topped up, and nothing else: a reading of anything else that came right was worked on. */
+/** What can be put right by topping up alone; any other reading that came right takes work. */
 const isToppable = (quantity: Quantity): boolean => quantity.endsWith("tyre-pressure") || quantity.endsWith("oil-level");
 
 /** What was done at an item. */
@@ -40,7 +40,7 @@ const actionsAt = (answers: readonly WeeklyAnswer[], itemId: string): readonly A
 const finishesNow = ({ finishes = [] }: Item, answers: readonly WeeklyAnswer[]): boolean =>
   finishes.some((itemId) => actionsAt(answers, itemId).some((action) => action === "adjusted" || action === "replaced"));
 
-/** Items that finish work done at others in this inspection, and of which nobody told the tightening. */
+/** Items that finish work done at others in this inspection, and for which nobody entered the tightening. */
 export const itemsToFinish = (answers: readonly WeeklyAnswer[], sheet: ReadonlyMap<string, Item>): string[] =>
   [...sheet.values()]
     .filter((item) => finishesNow(item, answers) && !actionsAt(answers, item.id).includes("tightened"))
@@ -62,8 +62,8 @@ const readingAsLeft = ({ quantity, reading }: ItemVerdict): Reading => ({
 
 /**
  * The category in which work at an item opens as a defect that is repaired and waits for its sign-off; null where the signature under the
- * inspection covers it. Nothing was said of what was found where only the work is told: at steering, wheels and brakes it counts as
- * major then, as words alone do, until one with the competence has looked.
+ * inspection covers it. Where only the work was entered, nothing is known of what was found: at steering, wheels and brakes it counts as
+ * major, as words alone do, until somebody with the competence has looked.
  */
 export function waitsAs(
   item: Item,
@@ -81,23 +81,23 @@ export function waitsAs(
     if (isToppedUp && !grounds(category)) return null;
     return competent && !needsSecondPerson(item.secondPerson, category, policy) ? null : category;
   }
-  // Tightening what was loosened for another item's work belongs to that work, which is judged there.
+  // Tightening what was loosened for the work at another item belongs to that work, and is judged there.
   const finishes = actions.every((action) => action === "tightened") && finishesNow(item, answers);
   if (competent || isByTheWay || finishes) return null;
   return item.secondPerson ? "major" : "minor";
 }
 
-/** What an inspection says of the part of a defect: every item that looks at it was well. */
+/** What an inspection says of the part of a defect, where nothing was found at any item that looks at it. */
 export interface PartSeen {
-  /** what was done there, and at which item of the sheet; null where it was well as found */
+  /** what was done there, and at which item of the sheet; null where nothing had to be done */
   readonly work: { readonly itemId: string; readonly actions: readonly Action[] } | null;
   /** of the quantity that the defect is judged by; null where it is judged by none */
   readonly reading: Reading | null;
 }
 
 /**
- * Whether an inspection closes a minor defect of a part that it left as it should be; null where it does not look at all of the part, something
- * was found there, or a reading is wanting. `well` are the items of its sheet where nothing was found.
+ * What an inspection says that closes a minor defect of a part left as it should be; null where it does not look at the whole part, where
+ * something was found there, or where a reading is missing. `well` are the items of its sheet where nothing was found.
  */
 export function partSeen(
   defect: OpenDefect & Found,

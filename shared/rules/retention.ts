@@ -1,4 +1,4 @@
-// How long what a record says is kept, by its kind, and why. Its envelope and its hash stay for ever; this is about the words.
+// How long what a record says is kept, by its kind, and why. Its envelope and its hash stay for ever; only what it says is forgotten.
 import { addDays, endOfDay, lastDayOfMonth, localDay } from "./calendar.ts";
 
 /**
@@ -6,16 +6,18 @@ import { addDays, endOfDay, lastDayOfMonth, localDay } from "./calendar.ts";
  * maintaining roadworthiness, 3.1 and 4.x).
  */
 export const leastMonths = 15;
-/** Nobody has named a reason to keep checks for longer than ten years: common practice, no source. */
+/** Nobody has given a reason to keep checks for longer than ten years: common practice, no source. */
 export const mostMonths = 120;
 
-/** `dated`: goes when its months are over. `while-needed`: something that is not over yet cannot be read without it. */
+/**
+ * `dated`: forgotten when its months are over. `while-needed`: kept as long as something that is still current cannot be read without it.
+ */
 interface RecordClass {
   readonly kept: "dated" | "while-needed";
   readonly kinds: readonly string[];
 }
 
-/** Every kind of record in one class; why is said by the words `retention.<class>.reason`. */
+/** Every kind of record is in one class; the words `retention.<class>.reason` say why it is kept. */
 export const recordClasses = {
   checks: { kept: "dated", kinds: ["daily-check", "weekly-inspection", "photo-added"] },
   defects: {
@@ -45,10 +47,10 @@ export const recordClasses = {
 export type RecordClassName = keyof typeof recordClasses;
 export const recordClassNames = Object.keys(recordClasses) as RecordClassName[];
 
-/** The kinds whose words go when their time is over. */
+/** The kinds that are forgotten when their time is over. */
 export const datedKinds: readonly string[] = Object.values(recordClasses).flatMap(({ kept, kinds }) => (kept === "dated" ? kinds : []));
 
-/** The class of a kind; null for none, which a test keeps from happening. */
+/** The class of a kind; null for a kind in no class, which a test rules out. */
 export const classOfKind = (kind: string): RecordClassName | null =>
   recordClassNames.find((name) => (recordClasses[name].kinds as readonly string[]).includes(kind)) ?? null;
 
@@ -62,7 +64,7 @@ export function keptThrough(day: string, months: number): string {
   return sameDay < last ? sameDay : last;
 }
 
-/** The latest day whose records may go on `today`: the last one that is kept only through the day before. */
+/** The latest day whose records may be forgotten on `today`: the last one that is kept only through the day before. */
 export function lastForgettableDay(today: string, months: number): string {
   let day = lastDayOfMonth(today, -months);
   // From the end of that month, or of the one before, backwards: at most two months of days.
@@ -71,8 +73,8 @@ export function lastForgettableDay(today: string, months: number): string {
 }
 
 /**
- * Up to which day, and before which instant, records may go now: the earliest by the calendars of all depots' zones, so that nothing goes
- * too soon at any of them. A depot further west may keep a record for a day longer.
+ * Up to which day, and before which instant, records may be forgotten now: the earliest by all depots' calendars, so that nothing is
+ * forgotten too soon at any of them. A depot further west may keep a record for a day longer.
  */
 export function forgettableBefore(
   now: Date,

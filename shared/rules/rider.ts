@@ -1,4 +1,4 @@
-// What is wrong with the rider stops the rider, not the machine: what they wear, and the class on their licence.
+// What stops the rider and not the machine: what they wear, and the class on their licence.
 import type { Category } from "../contracts/common.ts";
 import { classNeeded, covers, readLicenceClass } from "./licence.ts";
 import { grounds, type MachineState } from "./machine-state.ts";
@@ -18,7 +18,10 @@ export interface RiderFinding {
   readonly note: string | null;
 }
 
-/** Why this person may not ride a machine with that engine, where the class on file does not cover it. A class that cannot be compared is none. */
+/**
+ * Why this person may not ride a machine with that engine, where the class on file does not cover it. A class that cannot be compared
+ * counts as none on file.
+ */
 export function licenceReason(licenceClass: string | null, engineCc: number | null): Reason | null {
   const held = licenceClass === null ? null : readLicenceClass(licenceClass);
   const needed = classNeeded(engineCc);
@@ -34,7 +37,7 @@ export function riderReasons(findings: readonly RiderFinding[], licenceClass: st
   return [...(licence ? [licence] : []), ...unequipped];
 }
 
-/** The state without what this rider was cleared for up to then; what they were cleared for by a later check stays, as does everybody else's. */
+/** The state without the clearances from this rider's checks up to then; one from a later check stays, as does everybody else's. */
 export const withoutClearanceOf = (state: MachineState, riderId: string, performedAt: Date): MachineState => ({
   ...state,
   clearances: state.clearances.filter((held) => held.riderId !== riderId || held.performedAt > performedAt.toISOString()),

@@ -1,6 +1,6 @@
-// A body that tells of a defect is taken though something clerical in it is wrong. What the contract refuses is mended at the place that
-// the contract names: clipped, read as what it was meant to be, or left out; each with a flag, and as it was sent beside it. Nothing here
-// knows a contract: what a missing value stands for is handed in. What cannot be mended (no machine, no finding) stays refused.
+// A body that tells of a defect is taken even where its form is wrong. What the contract refuses is mended at the place that the contract
+// names: clipped, read as what it was meant to be, or left out; each time with a flag, and what was sent is kept beside it. Nothing here
+// knows a contract: what stands in for a missing value is handed in. What cannot be mended (no machine, no finding) stays refused.
 import type { z } from "zod";
 import { limits } from "../contracts/limits.ts";
 import { clipText } from "./clean-text.ts";
@@ -33,10 +33,11 @@ export interface Salvaged<Body> {
 type Holder = Record<string, unknown> | unknown[];
 type Path = readonly PropertyKey[];
 
-/** What a value that is missing or cannot be mended stands for; `undefined`: nothing can. `holder` is the object it belongs to. */
+/** What stands in for a value that is missing or cannot be mended; `undefined`: nothing can. `holder` is the object it belongs to. */
 export type StandsFor = (field: string, holder: Readonly<Record<string, unknown>>, was: unknown) => unknown;
 
-// Each round mends all that the contract names; mending a type may uncover a bound, and leaving a value out that it is required.
+// Each round mends all that the contract names. Another may be needed: a mended type may then break a limit, a value left out may be
+// required.
 const mostRounds = 8;
 const mostKept = 4000;
 const mostPlaces = 200;
@@ -57,7 +58,7 @@ class Mending {
   readonly body: Record<string, unknown>;
   readonly flags = new Set<SalvageFlag>();
   readonly asSent: AsSent[] = [];
-  /** places that were seen to in this round */
+  /** places that were dealt with in this round */
   #done = new Set<string>();
   /** elements to be taken out of their lists when the round is over, so that the places which the contract named stay the same */
   #gone = new Map<unknown[], Set<number>>();
@@ -100,18 +101,18 @@ class Mending {
     const instead = mended ?? (Array.isArray(holder) ? undefined : standsFor(String(key), holder, was));
     if (instead !== undefined) {
       const clipped = issue.code === "too_big" && typeof was === "string";
-      // A single one was taken as a list: nothing was left out.
+      // A single value was taken as a list of one: nothing was left out.
       const flag = clipped ? "text-clipped" : Array.isArray(instead) && !Array.isArray(was) ? "value-unreadable" : flagOf(path);
       this.#note(flag, path, was);
       (holder as Record<PropertyKey, unknown>)[key] = instead;
       return true;
     }
-    // Asked for, not there, and nothing stands for it: what it belongs to goes, and of the body itself nothing is left then.
+    // Required, missing, and nothing can stand in for it: what it belongs to is left out. At the top that is the body itself: refused.
     if (was === undefined) return path.length > 1 && this.#leaveOut(path.slice(0, -1));
     return this.#leaveOut(path);
   }
 
-  /** What is named twice, or lies in what was just left out, is seen to already. */
+  /** What is named twice, or lies within what was just left out, has been dealt with. */
   #isDone(path: Path): boolean {
     return path.some((_, depth) => this.#done.has(pointerOf(path.slice(0, depth + 1))));
   }
@@ -142,9 +143,9 @@ function mend(issue: z.core.$ZodIssue, was: unknown): unknown {
     return Array.isArray(was) ? was.slice(0, Number(issue.maximum)) : undefined;
   }
   if (issue.code !== "invalid_type") return undefined;
-  // Zod tells a fraction where a whole number belongs as a type.
+  // Zod reports a fraction in place of a whole number as a wrong type.
   const expected: string = issue.expected;
-  // One where a list belongs.
+  // A single value in place of a list.
   if (expected === "array") return typeof was === "string" ? [was] : undefined;
   if (typeof was === "number") return expected === "string" ? String(was) : expected === "int" ? Math.round(was) : undefined;
   return typeof was === "string" && ["number", "int"].includes(expected) && /^\s*-?\d+(\.\d+)?\s*$/.test(was) ? Number(was) : undefined;
@@ -199,7 +200,7 @@ export function answersTellOfDefect(raw: unknown): boolean {
   );
 }
 
-/** What the arrival gives where the body says nothing that can be read: the moment, and an id that follows from the bytes. */
+/** What is taken from the arrival where the body says nothing readable: the moment, and an id computed from its bytes. */
 export interface Arrival {
   readonly at: string;
   readonly id: string;
@@ -221,7 +222,7 @@ export function salvageCheck<Body extends { readonly answers: readonly { readonl
       case "sheetVersion":
         return "unknown";
       case "odometerKm":
-        // Stands for nothing: the last known figure is put in its place once the machine is known.
+        // A placeholder: the last known figure takes its place once the machine is known.
         return "answers" in holder ? 0 : undefined;
       case "durationSeconds":
         return typeof was === "number" && was > 0 ? limits.checkSeconds : 0;
@@ -236,7 +237,7 @@ export function salvageCheck<Body extends { readonly answers: readonly { readonl
 export const salvageReport = <Body>(contract: z.ZodType<Body>, raw: unknown, arrival: Arrival): Salvaged<Body> | null =>
   salvage(contract, raw, (field, holder) => ofArrival(field, holder, arrival));
 
-/** The body's own id and moment; what lies deeper has none. */
+/** The id and moment of the body itself, which is what names a machine; objects within it get neither. */
 function ofArrival(field: string, holder: Readonly<Record<string, unknown>>, { at: moment, id }: Arrival): unknown {
   if (!("machineId" in holder)) return undefined;
   if (field === "id") return id;

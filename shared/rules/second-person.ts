@@ -4,14 +4,14 @@ import { grounds, type OpenDefect } from "./machine-state.ts";
 import type { SecondPerson } from "./policy.ts";
 import type { DepotRules } from "./standing.ts";
 
-/** Whether who repaired it may not release it: an item of steering, wheels or brakes, as far as the policy asks it of this category. */
+/** Whether whoever repaired it may not release it: an item of steering, wheels or brakes, where the policy asks it for this category. */
 export function needsSecondPerson(ofItem: boolean, category: Category, policy: SecondPerson): boolean {
   return ofItem && (policy === "all" || (policy === "grounding" && grounds(category)));
 }
 
 /**
- * The item's word and what follows from it, as a state keeps them. Under a policy that is off the item's word is not kept: one that is
- * switched on later does not reach back.
+ * What the item asks and what follows from it, as a state keeps them. While the policy is off, what the item asks is not kept: switching
+ * it on later does not reach back.
  */
 export const secondPersonOf = (
   ofItem: boolean,
@@ -26,6 +26,6 @@ export const secondPersonOf = (
 /** Whether the item of an open defect asks for a second person. */
 export const ofItemOf = ({ secondPerson, secondPersonItem }: OpenDefect): boolean => secondPersonItem ?? secondPerson;
 
-/** Whether an open defect takes a second person now: a policy that was changed since counts as it is now. */
+/** Whether an open defect takes a second person now, by the policy as it is now and not as it was when the defect was raised. */
 export const needsSecondNow = (open: OpenDefect, { policy }: DepotRules): boolean =>
   needsSecondPerson(ofItemOf(open), open.category, policy.secondPerson);

@@ -3,10 +3,12 @@
 export const leastSecretLength = 8;
 export const mostSecretLength = 200;
 
-/** Why a secret is none: it is the one it takes the place of, which somebody else may know, or it is the staff number, which everybody does. */
+/**
+ * Why a secret is refused: too short, the same as the one before, which somebody else may know, or the staff number, which everybody knows.
+ */
 export type SecretFault = "too-short" | "same" | "staff-number";
 
-// Phones compose accents in different ways, and begin with a capital by themselves.
+// Phones write accents in different ways, and put a capital first on their own.
 const plain = (text: string): string => text.normalize("NFKC").trim().toLowerCase();
 
 /** What is wrong with a secret that somebody chooses for themselves; null where nothing is. */
@@ -20,10 +22,10 @@ export function faultOfSecret(chosen: {
   return plain(chosen.secret) === plain(chosen.staffNumber) ? "staff-number" : null;
 }
 
-/** What somebody signs within so many hours after another person set their secret is shown with it. */
+/** For so many hours after somebody else set a person's secret, that is shown beside what the person signs. */
 export const besideHours = 24;
 
-// What answers for a machine: somebody put their name to it, and others ride by it.
+/** Records by which somebody answers for a machine: they put their name to it, and others rely on it when they ride. */
 export const signedKinds: readonly string[] = [
   "weekly-inspection",
   "defect-repaired",

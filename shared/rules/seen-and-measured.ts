@@ -6,10 +6,13 @@ import type { Finding } from "./findings.ts";
 import { worse } from "./machine-state.ts";
 import type { ItemVerdict } from "./verdict.ts";
 
-/** A finding at an item, with the answer that tells it; -1: none does. */
+/** A finding at an item, with the index of the answer that reported it; -1: only the reading shows it. */
 export type Found = Finding & { readonly itemId: string; readonly note: string | null; readonly index: number };
 
-/** What was seen and what was measured at one item is one finding, with the worse category: as found, where it was put right since. */
+/**
+ * What was seen and what was measured at one item is one finding, with the worse category, and that as found even where it was put right
+ * since.
+ */
 export function findingsOf(seen: readonly Found[], verdicts: readonly ItemVerdict[], sheet: ReadonlyMap<string, Item>): Found[] {
   const measured = verdicts.filter((verdict) => verdict.result === "defect" && verdict.category !== null);
   const merged = seen.map((finding) => {
@@ -35,8 +38,8 @@ export function findingsOf(seen: readonly Found[], verdicts: readonly ItemVerdic
 }
 
 /**
- * How a reading weighs as a finding: as it was found, and no lighter for work that left it half right. Who may lower it is a question of
- * its own.
+ * How a reading weighs as a finding: as it was found, and no less for work that left it half right. Who may lower the category is decided
+ * elsewhere.
  */
 function weightOf({ result, asFound, category }: ItemVerdict): Category | null {
   if (result === "corrected" || category === null) return result === "corrected" ? asFound.category : null;

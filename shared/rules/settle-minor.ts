@@ -1,5 +1,5 @@
 // A minor defect whose part an inspection left as it should be is closed by it, so that nobody is grounded the next morning for what
-// was put right. Closed as by hand: with a repair where work is told or was recorded before, else as not found.
+// was put right. It is closed as by hand: signed off where work was entered now or recorded before, else as not found.
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer } from "../contracts/checks.ts";
 import { afterRepair, type Closed, type Closer, isFirstLook, notFound, signOff } from "./course.ts";
@@ -17,7 +17,7 @@ export interface InspectedBy {
 }
 
 export interface Settled extends Omit<Extract<Closed, { readonly refused: null }>, "refused"> {
-  /** the repair that the inspection tells; null where one was recorded before, or nothing was done */
+  /** the repair that was entered in the inspection; null where one was recorded before, or nothing was done */
   readonly repair: RecordedRepair | null;
 }
 

@@ -1,4 +1,4 @@
-// May this machine go out, and why not: from its state, the moment and the depot's zone.
+// Whether this machine may go out, and if not, why: from its state, the moment, and the depot's zone and policy.
 import type { Category, Standing } from "../contracts/common.ts";
 import { addDays, localDay } from "./calendar.ts";
 import { grounds, type MachineState } from "./machine-state.ts";
@@ -26,7 +26,7 @@ export type ReasonCode =
   | "rider-not-equipped"
   | "licence-class";
 
-/** One thing that stands against a machine, or goes with it. Facts only; the sentence is made from words. */
+/** One thing that stands against a machine, or a minor defect that it may be ridden with. Facts only; shared/words makes the sentence. */
 export interface Reason {
   readonly code: ReasonCode;
   readonly defectId?: string;
@@ -36,7 +36,7 @@ export interface Reason {
   readonly day?: string;
   readonly paperKind?: string;
   readonly note?: string;
-  /** the first words of whoever found a defect and named no item; in no state, told beside it */
+  /** the first words of whoever found a defect and named no item; kept in no state, added when the reason is shown */
   readonly words?: string;
   /** what was seen of the rider */
   readonly observationIds?: readonly string[];
@@ -55,13 +55,13 @@ export interface DepotRules {
   readonly policy: Policy;
 }
 
-/** The firm's policy with what a depot chose for itself; null: nothing, and undefined on a phone from before depots could choose. */
+/** The firm's policy with what a depot chose for itself: null where it chose nothing, undefined from before depots could choose. */
 export const depotRulesAt = (timeZone: string, policy: Policy, secondPerson: SecondPerson | null | undefined): DepotRules => ({
   timeZone,
   policy: secondPerson === null || secondPerson === undefined ? policy : { ...policy, secondPerson },
 });
 
-/** As much of a machine's state as decides what stands against it. */
+/** The part of a machine's state that decides what stands against it. */
 export type JudgedState = Pick<MachineState, "withdrawn" | "defects" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged">;
 
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
@@ -69,9 +69,9 @@ export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, {
   return state.lastInspectionAt === null ? null : addDays(localDay(new Date(state.lastInspectionAt), timeZone), policy.inspectionEveryDays);
 }
 
-/** Everything that stands against the machine on that day, in the order of rules.md: the first decides its standing. */
+/** Everything that stands against the machine on that day, the gravest first: the first decides its standing. */
 export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules): Reason[] {
-  // Whatever else it says may be as wrong.
+  // Whatever else the state says may be wrong too.
   if (state.cannotBeJudged) return [{ code: "cannot-be-judged" }];
   const today = localDay(at, depotRules.timeZone);
   const found: Reason[] = [];
@@ -109,7 +109,7 @@ export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules):
   return found;
 }
 
-/** Minor defects that may still be ridden, each with its last day. */
+/** Minor defects that the machine may still be ridden with, each with its last day. */
 export function toleratedDefects(state: MachineState, at: Date, depotRules: DepotRules): Reason[] {
   const today = localDay(at, depotRules.timeZone);
   return state.defects
@@ -138,7 +138,7 @@ const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
   "return-inspection": "inspection-overdue",
 };
 
-/** What the machine is by what stands against it, whether or not anybody checked it; null: nothing does. */
+/** The standing that follows from what stands against the machine, whether or not anybody checked it; null: nothing does. */
 export function standingAgainst(state: JudgedState, at: Date, depotRules: DepotRules): StandingAgainst | null {
   const [first] = obstacles(state, at, depotRules);
   return (first && standingOfReason[first.code]) ?? null;
@@ -171,7 +171,7 @@ export function standingAt(state: MachineState, at: Date, depotRules: DepotRules
   };
 }
 
-/** Somebody holds a clearance that was given on this very day and still runs. */
+/** Whether somebody holds a clearance from a check made on this very day that still runs. */
 function clearedNow(state: MachineState, at: Date, depotRules: DepotRules): boolean {
   const now = at.toISOString();
   return state.clearances.some(

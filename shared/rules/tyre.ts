@@ -38,7 +38,7 @@ export function judgeTyrePressure(value: number, unit: Unit, printed: PrintedPre
   return withinVerdict(limit, remarks);
 }
 
-/** What the law asks of a tread: a depth in mm, or a pattern that can be seen where it sets none for a small engine. */
+/** What the law asks of a tread: a depth in mm, or, for a small engine, only a pattern that can be seen. */
 export type TreadLaw =
   | { readonly asks: "depth"; readonly leastMm: number; readonly source: SourceKey }
   | { readonly asks: "visible-pattern"; readonly source: SourceKey };
@@ -72,7 +72,7 @@ export function judgeTread(tread: {
   if (legal !== null && unlawful) return outsideVerdict("fails", "major", depthMm, legal);
   if (handbookLeastMm !== undefined) {
     const handbook = limitOf("handbook", "handbook", { least: handbookLeastMm }, "mm");
-    // A pattern that can be seen is no depth: of it nothing is said that a gauge could bear out.
+    // A visible pattern is no depth: it is not named beside a figure from a gauge.
     const remarks: Remarks = legal === null || law?.asks !== "depth" ? {} : { stillKept: legal };
     if (isBelow(depthMm, handbookLeastMm)) return outsideVerdict("renew-soon", "minor", depthMm, handbook, remarks);
     return withinVerdict(legal !== null && law?.asks === "depth" && law.leastMm > handbookLeastMm ? legal : handbook);

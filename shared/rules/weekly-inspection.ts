@@ -28,13 +28,13 @@ export interface InspectedMachine extends CheckedMachine {
 
 export type InspectionIssue = AnswerIssue | ReadingIssue;
 
-/** When the oil falls due; `changed` false: no change is on record, and it is counted from the entry into the fleet. */
+/** When the oil change falls due; `changed` false: no change is on record, and it is counted from the entry into the fleet. */
 export interface OilAtItem extends OilDue {
   readonly itemId: string;
   readonly changed: boolean;
 }
 
-/** What was found, and where it was put right on the spot and waits for a sign-off, the repair. */
+/** What was found, with its repair where it was put right on the spot and waits for a sign-off. */
 export type Inspected = Raised & { readonly repair: (RecordedRepair & { readonly defect: OpenDefect }) | null };
 
 export type JudgedInspection =
@@ -44,7 +44,7 @@ export type JudgedInspection =
       readonly performedAt: Date;
       readonly localDay: string;
       readonly state: MachineState;
-      /** it arrived late, and a minor defect's day was over with it */
+      /** it arrived late, and a minor defect is past its last day because of it */
       readonly grounded: boolean;
       /** open defects whose last day it brought forward */
       readonly moved: readonly string[];
@@ -54,7 +54,7 @@ export type JudgedInspection =
       /** after this inspection; null where the handbook has no interval */
       readonly oil: OilAtItem | null;
       readonly raised: readonly Inspected[];
-      /** items where what was loosened for other work is still to be tightened, as far as it is told */
+      /** items where what was loosened for other work has not been entered as tightened */
       readonly toFinish: readonly string[];
       /** minor defects that it closes: their part was left as it should be */
       readonly settled: readonly Settled[];
@@ -62,9 +62,9 @@ export type JudgedInspection =
     };
 
 /**
- * Judges an inspection that arrived at `recordedAt`. The sheet has to be whole and its readings possible: the one with the gauge in
- * hand is asked at once. A value outside that was left within is corrected and no defect where the signature covers it; else it opens as
- * a defect whose repair is told, and waits for a sign-off. Minor defects of a part that was left as it should be are closed by it.
+ * Judges an inspection that arrived at `recordedAt`. The sheet has to be whole and its readings possible: whoever has the gauge in
+ * hand is asked at once. A value found outside and left within is corrected and no defect where the signature covers it; else it opens as
+ * a defect that is already repaired and waits for a sign-off. Minor defects of a part that was left as it should be are closed by it.
  */
 export function judgeWeeklyInspection(
   machine: InspectedMachine,
@@ -92,7 +92,7 @@ export function judgeWeeklyInspection(
   const { performedAt } = field;
 
   const day = localDay(performedAt, depotRules.timeZone);
-  // Its own findings are dated from the next inspection, so the inspection counts before they are raised.
+  // The last day of its own findings follows from the next inspection, so this one counts before they are raised.
   const before = { ...machine.state, ...field.odometer };
   const doubted = field.flags.includes("odometer-backwards") || field.flags.includes("odometer-jump");
   const oilChangedAtKm = oilWasChanged(machine.features, body.answers) ? (doubted ? field.odometer.odometerKm : body.odometerKm) : null;
@@ -140,7 +140,7 @@ export function judgeWeeklyInspection(
   };
 }
 
-/** What was put right where nothing else was reported of the item, and the signature does not cover it. */
+/** What was put right at items where nothing else was found, and what the signature does not cover. */
 export function waiting(
   answers: readonly WeeklyAnswer[],
   verdicts: readonly ItemVerdict[],

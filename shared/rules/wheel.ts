@@ -1,4 +1,4 @@
-// Wheels: how far a rim may run out of true.
+// Wheels: how far a rim may be out of true.
 import { type Figure, ruleSets } from "../catalogue/rule-sets.ts";
 import type { Features, Handbook, RuleSet } from "../contracts/machine-model.ts";
 import { isAbove, limitOf, notSetVerdict, outsideVerdict, withinVerdict } from "./limits.ts";

@@ -1,6 +1,6 @@
 // The one way to change anything about a machine: read its facts, decide (pure), write the act with its record and the state that
-// follows. Nobody holds a lock while deciding; the gate in the writing statement lets one writer through, and whoever
-// was late reads the facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
+// follows. Nobody holds a lock while deciding: the gate in the writing statement lets one writer through, and whoever comes late reads the
+// facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
 import { readAs, type Told } from "../../shared/records/index.ts";
 import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
@@ -20,7 +20,7 @@ export interface Decision<K extends Kind = Kind> {
   readonly rows?: readonly ActRows[];
   /** the depot after the act, where it moves */
   readonly depotId?: string;
-  /** what changes of the machine's own particulars */
+  /** which of the machine's own particulars change */
   readonly particulars?: MachineParticulars;
 }
 
@@ -41,16 +41,16 @@ export interface Acted<K extends Kind = Kind> {
 
 type Decide<K extends Kind> = (facts: MachineFacts, recordedAt: Date, sender: Sender) => Decision<K> | Promise<Decision<K>>;
 
-// With a dozen writers on one machine each round lets one through; a fleet of scripts on one machine is told to slow down.
+// Each round lets one writer through, so a dozen on one machine all get their turn; a crowd of scripts is told to slow down.
 const mostRounds = 24;
 
 /**
- * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that nobody
- * can compare any more, `id-in-progress`, `busy`, `outcome-unknown` where the connection was lost in the middle, and what `decide` throws.
- * `decide` gets the facts, the moment of arrival, which is never before the machine's last record unless that one is from the future, and who sends it: an act that tells of
- * a defect is taken from anybody of the firm, any other from who is of the machine's depot, or was when it was done.
- * What `decide` reads itself belongs to these facts as long as only acts on this machine write it: the gate lets nothing through that
- * was decided before another act was written.
+ * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that can
+ * no longer be compared, `id-in-progress`, `busy`, `outcome-unknown` where the connection was lost in the middle, and what `decide` throws.
+ * `decide` gets the facts, the moment of arrival, which is never before the machine's last record unless that one is from the future, and
+ * the sender: an act that tells of a defect is taken from anybody of the firm, any other only from somebody who is of the machine's depot,
+ * or was when it was done. What `decide` reads itself belongs to these facts as long as only acts on this machine write it: the gate lets
+ * nothing through that was decided before another act was written.
  */
 export async function actOnMachine<K extends Kind>(
   context: AppContext,
@@ -100,7 +100,7 @@ async function decideAndWrite<K extends Kind>(
     const depotId = decision.depotId ?? facts.machine.depotId;
     const head = { length: facts.machine.recordCount, sha256: facts.machine.headSha256 };
     const author = { chainId: machineId, machineId, depotId, staffId: actor.staffId, recordedAt };
-    // Records keep their order, so this one stands behind the one from the future; when it really arrived it says itself.
+    // Records keep their order, so this one follows the one from the future, and says itself when it really arrived.
     const entries = entriesAfter(head, author, decision.entries, context.newSalt, isAhead ? { arrivedAt: arrivedAt.toISOString() } : {});
     const { odometerKm, odometerAt } = facts.state;
     const state: MachineState = {
@@ -125,13 +125,14 @@ async function decideAndWrite<K extends Kind>(
         rows: decision.rows ?? [],
       })
       .catch((error: unknown) => {
-        // The same id for something else at this moment, met first by the entry or by a row that hangs on it: the next round finds it and says so.
+        // Another act takes the same id at this moment, and the entry or one of its rows meets it first: the next round finds it and says
+        // so.
         if (submission && takenIn(error)?.endsWith("_pkey")) return "late" as const;
         throw error;
       });
     if (written === "unknown") throw outcomeUnknown();
     const [first] = decision.entries;
-    // What it says is known by its type: nothing stored is read back where that could turn it into a failure.
+    // The entry is known already: reading it back could only turn a stored act into a failure.
     if (written === "stored") return { entry: { ...first, machineId, staffId: actor.staffId, recordedAt }, repeated: false };
   }
   throw platformErrors.problem(
@@ -157,7 +158,7 @@ async function rebuiltIfUnreadable(context: AppContext, facts: MachineFacts): Pr
   }
 }
 
-/** The facts as they are judged now, and the moment. What a wrong clock put into the future counts as of now. */
+/** The facts as they are judged now, and the moment. What a wrong clock dated in the future counts as of now. */
 const inTime = (facts: MachineFacts, now: Date): [MachineFacts, Date] =>
   isFromTheFuture(facts.state, now) ? [{ ...facts, state: notAfterNow(facts.state, now.toISOString()) }, now] : [facts, now];
 
@@ -193,7 +194,7 @@ function repeated<K extends Kind>(known: EntryAsKept, submission: Submission<K>,
   );
 }
 
-/** A body that was mended is the same as one that was mended from the same bytes: what stood for a missing value may differ by then. */
+/** Two mended bodies are the same where the bytes sent were: what stood in for a missing value may differ by now. */
 function saysTheSame({ data }: Told, { body, mended }: Submission): boolean {
   const asSent = "asSent" in data ? data.asSent : undefined;
   const submitted = "submitted" in data ? data.submitted : undefined;

@@ -1,6 +1,6 @@
 // What an act writes besides its record and the machine's state: rows of the rooms' own tables. Each room says in its `row-store.ts` what
-// its rows are and how they are written; here stands what all of them have in common. They hang on the gate: where it lets nobody
-// through, nothing is written.
+// its rows are and how they are written; here is what all of them have in common. They depend on the gate: where it lets nobody through,
+// nothing is written.
 
 /** Rows of one table for one act, as the room that owns the table writes them. */
 export interface ActRows {
@@ -11,7 +11,7 @@ export interface ActRows {
 
 /** One way of writing rows. Rows of several acts that are written the same way go together. */
 export interface RowWriting {
-  /** of its part of the statement, and no other's */
+  /** of its part of the statement; no other way has it */
   readonly name: string;
   /** the part `name AS (...)`; `rows` is the SQL of a JSON list of rows with the database's column names */
   readonly sql: (rows: string) => string;
@@ -20,7 +20,7 @@ export interface RowWriting {
 /** Makes `ActRows` of rows of one type. */
 export type RowsOf<Row extends object> = (rows: readonly Row[]) => ActRows;
 
-/** Rows of JSON that name a machine which came through the gate. */
+/** SQL: the JSON rows whose machine came through the gate. */
 export const rowsThroughTheGate = (table: string, rows: string): string =>
   `SELECT r.* FROM jsonb_populate_recordset(NULL::${table}, ${rows}) r JOIN gate ON gate.id = r.machine_id`;
 
@@ -34,7 +34,10 @@ export const writtenBy = <Row extends object>(name: string, statement: (rows: st
 export const insertedInto = <Row extends { readonly machineId: string }>(table: string): RowsOf<Row> =>
   writtenBy(`${table}_rows`, (rows) => `INSERT INTO ${table} ${rowsThroughTheGate(table, rows)}`);
 
-/** Particulars of the machine's own row that an act changes. They go into the gate: PostgreSQL changes a row once in one statement. */
+/**
+ * Particulars of the machine's own row that an act changes. They are written by the gate itself: PostgreSQL changes a row only once in one
+ * statement.
+ */
 export interface MachineParticulars {
   readonly registrationMark?: string;
   readonly vin?: string | null;

@@ -15,7 +15,7 @@ export interface ActToWrite {
   readonly moved: boolean;
   readonly recordedAt: Date;
   readonly state: MachineState;
-  /** null: as many as were there, and the change */
+  /** null: the number that is stored, plus `groundingChange` */
   readonly openGrounding: number | null;
   readonly groundingChange: number;
   readonly entries: readonly Entry[];
@@ -56,7 +56,7 @@ export async function writeActs(db: Database, asked: readonly ActToWrite[]): Pro
   return asked.map((act) => outcomes[acts.indexOf(act)] ?? "late");
 }
 
-/** The rows of all acts by how they are written, always in one order: what is prepared once for a statement serves again. */
+/** The rows of all acts by how they are written, always in one order, so that a prepared statement serves again. */
 function byWriting(acts: readonly ActToWrite[]): [RowWriting, object[]][] {
   const rowsOf = new Map<RowWriting, object[]>();
   for (const { written, rows } of acts.flatMap((act) => act.rows)) {
@@ -75,7 +75,7 @@ JOIN machine m ON m.id = a.machine_id ORDER BY a.place`,
 
 /**
  * What became of acts whose answer was lost. Each entry's hash is its own, by its salt. One statement stores them all or none, and where a
- * machine's chain has grown past what an act was decided on, the gate will never let that act in.
+ * machine's chain has grown past what an act was decided on, the gate will never let that act through.
  */
 async function lookWhatBecame(db: Database, acts: readonly ActToWrite[]): Promise<Outcome[]> {
   const asked = acts.map(({ machineId, expectedCount, entries: [first] }, place) => ({
@@ -105,7 +105,7 @@ const gateRow = (act: ActToWrite): object => ({
 const askedSql = `asked AS (
     SELECT * FROM jsonb_to_recordset($1::text::jsonb) AS a (machine_id uuid, expected int, position int, depot_id uuid,
       open_grounding int, grounding_change int, recorded_at timestamptz, state jsonb, particulars jsonb))`;
-// In one order, so that statements of two processes for the same machines wait for each other and never both at once.
+// In one order, so that statements of two processes for the same machines wait one for the other and never deadlock.
 const heldSql = `held AS (
     SELECT m.id FROM machine m JOIN asked a ON a.machine_id = m.id AND a.expected = m.record_count ORDER BY m.id FOR NO KEY UPDATE OF m)`;
 const gateSql = `gate AS (

@@ -1,4 +1,4 @@
-// What acts share in one process: statements that go together, what is read once a revision, and what is under way.
+// What acts share in one process: statements that are sent together, what is read once for each revision, and what is under way.
 import { batch, type Database } from "../platform/index.ts";
 import { type ActToWrite, type Outcome, writeActs } from "./act-store.ts";
 import { actsAtOnce, FactsReader } from "./store.ts";

@@ -1,11 +1,11 @@
-// Tells whoever listens at which depots something was recorded, by this process or another.
+// Tells subscribers at which depots something was recorded, by this process or another.
 import type { ServiceContext } from "../platform/index.ts";
 import { recordedSince } from "./store.ts";
 
 // A look a second for each process, and none while nobody watches. A notification with each act would make every commit wait for the one
 // lock that PostgreSQL hands notifications through.
 const lookEveryMs = 1000;
-// An act is written with the time at which it arrived and is seen when it is committed: later, and not in that order.
+// An act carries the time at which it arrived, but can be seen only once it is committed: later, and not in order of arrival.
 const latestCommitMs = 30_000;
 
 /** Depots at which something was recorded; null: something that belongs to none, such as the policy. */

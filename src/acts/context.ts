@@ -1,4 +1,4 @@
-// What a use case is given from the acts on: everything. The rooms to the left take the part that they know (`people/context.ts`).
+// The context of use cases in this room and those that import it: everything. The rooms before it know a part (`people/context.ts`).
 import type { PeopleContext } from "../people/index.ts";
 import { routesWith } from "../platform/index.ts";
 import { type ActsState, newActsState } from "./acts-state.ts";
@@ -6,7 +6,7 @@ import { ChangePoller } from "./change-poller.ts";
 
 export interface AppContext extends PeopleContext {
   readonly acts: ActsState;
-  /** hears that something was recorded */
+  /** tells subscribers that something was recorded */
   readonly changes: ChangePoller;
 }
 
@@ -17,5 +17,5 @@ export const appContext = (opened: PeopleContext): AppContext => ({
   changes: new ChangePoller(opened),
 });
 
-/** What the rooms from here on put their routes together with. */
+/** What this room and those that import it make their routes with. */
 export const { route, routes } = routesWith<AppContext>();

@@ -35,7 +35,7 @@ export interface MachineFacts {
   };
   /** the firm's; `depotRulesOf` gives it with what its depot chose for itself */
   readonly policy: Policy;
-  /** what time the database had when it read them */
+  /** the database's time when it read them */
   readonly databaseMs?: number;
   /** the entry that the submission's id stands for already */
   readonly known: EntryAsKept | null;
@@ -55,6 +55,6 @@ export type KnownEntry<K extends Kind = Kind> = EntryHead & Told<K>;
 /** An entry that was not read yet, and whose words may have been forgotten. */
 export type EntryAsKept = EntryHead & KeptRecord;
 
-/** The zone and the policy that days and clearances are counted by. */
+/** The zone and the policy by which days and clearances are counted. */
 export const depotRulesOf = ({ depot: { timeZone, secondPerson }, policy }: MachineFacts): DepotRules =>
   depotRulesAt(timeZone, policy, secondPerson);

@@ -1,5 +1,5 @@
-// A machine's state is derived: here it follows from the machine's records alone, in chain order. What the rules of the day decided
-// stands in the entries, so that old records give the old states although catalogue, policy and handbook have moved on.
+// A machine's state is derived: here it follows from the machine's records alone, in chain order. What the rules of the day decided is in
+// the entries, so that old records give the old states although catalogue, policy and handbook have changed.
 
 import { isForgotten, type KeptRecord, read, type Told } from "../../shared/records/index.ts";
 import { hold } from "../../shared/rules/clearance.ts";
@@ -95,7 +95,7 @@ export function foldMachine(entries: readonly FoldableEntry[], start: KeptState 
   return { states, defects, from: start?.position ?? 1 };
 }
 
-/** An entry that stands behind one from the future says itself when it arrived, and was decided by that. */
+/** An entry that follows one from the future says itself when it arrived, and was decided by that time. */
 function foldInTime(state: MachineState | null, head: Head, told: Told): MachineState {
   const { data } = told;
   const arrivedAt = "arrivedAt" in data ? data.arrivedAt : undefined;
@@ -192,7 +192,7 @@ function foldDailyCheck(before: MachineState, head: Head, data: ToldAs<"daily-ch
   );
 }
 
-/** The odometer of a check or inspection counts unless an odometer was read later or it was flagged as hardly right. */
+/** The odometer of a check or inspection counts unless an odometer was read later or this one was flagged as doubtful. */
 function withOdometerRead(
   state: MachineState,
   head: Head,

@@ -14,7 +14,7 @@ export interface Mended {
   readonly historyLeft: string | null;
 }
 
-// Each round somebody else has recorded something meanwhile.
+// Another round is needed only where somebody else recorded something meanwhile.
 const mostRounds = 24;
 
 /**

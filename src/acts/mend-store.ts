@@ -28,8 +28,8 @@ export async function replaceState(db: Database, { machineId, recordCount, state
 const forbidden = "42501";
 
 /**
- * Replaces states of the history, which nobody may change otherwise: its trigger is off for this one transaction, and only the owner of the
- * database can do that. Null where it is done, else why it is not.
+ * Replaces states of the history, which nothing else may change: its trigger is off for this one transaction, and only the owner of the
+ * table can do that. Null where it was done, else why it was not.
  */
 export async function replaceHistory(db: Database, machineId: string, places: readonly KeptState[]): Promise<string | null> {
   const trigger = '"machine_state_history" %s TRIGGER "machine_state_history_is_append_only"';

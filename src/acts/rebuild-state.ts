@@ -1,4 +1,4 @@
-// The proof that nothing is stored twice without agreeing: each machine's state, its history and its defects against the records.
+// The proof that what is stored twice agrees: each machine's state, its history and its defects are compared with the records.
 import type { Database } from "../platform/index.ts";
 import { type Folded, type FoldedDefect, firstRemembered, foldMachine, type KeptState } from "./fold.ts";
 import { sameSubmission as same } from "./rules.ts";
@@ -16,7 +16,7 @@ export interface Rebuilt extends Folded {
 }
 
 /**
- * Rebuilds a machine from its records and compares, where some were forgotten from the first remembered state on. Null for an unknown
+ * Rebuilds a machine from its records and compares; where some were forgotten, from the first remembered state on. Null for an unknown
  * machine; throws where its records do not follow on each other.
  */
 export async function rebuildState(db: Database, machineId: string): Promise<Rebuilt | null> {

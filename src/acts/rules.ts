@@ -1,4 +1,4 @@
-// Pure pieces of readiness that only the server needs; the verdicts themselves stand in shared/rules/.
+// Pure pieces of the acts; the verdicts themselves stand in shared/rules/.
 import { sortedJson } from "../platform/index.ts";
 
 /** Whether two JSON values say the same, whatever the order of their fields. */

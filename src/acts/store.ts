@@ -52,10 +52,10 @@ JOIN depot d ON d.id = m.depot_id
 LEFT JOIN ledger h ON h.chain_id = m.id AND h.position = m.record_count`,
 );
 
-/** A moment of the past as papers and boards are asked for it; null: as things are now. */
+/** A moment of the past, for which a report or the board may be asked; null: as things are now. */
 export type Moment = Date | null;
 
-/** The facts without a submission, as they were at the moment; null for a machine that there is not, or was not yet. */
+/** The facts without a submission, as they were at the moment; null for a machine that is unknown, or was not there yet. */
 export const readMachineFacts = (
   { acts }: { readonly acts: { readonly facts: FactsReader } },
   machineId: string,

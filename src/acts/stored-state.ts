@@ -1,5 +1,5 @@
-// A machine's state as it comes out of the database: checked once, here, before any rule sees it. What cannot be read stands as a state
-// that nobody can judge, which grounds, so that one bad row is one grounded machine on every door and never a list that fails.
+// A machine's state as it comes out of the database: checked once, here, before any rule sees it. What cannot be read becomes a state that
+// cannot be judged, which grounds, so that one bad row is one grounded machine in every answer and never a list that fails.
 import { categorySchema, competenceSchema } from "../../shared/contracts/common.ts";
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
 import {
@@ -17,8 +17,8 @@ import type { Gauged, ServiceContext } from "../platform/index.ts";
 type Check = (value: unknown) => boolean;
 const text: Check = (value) => typeof value === "string";
 const flag: Check = (value) => typeof value === "boolean";
-// Rules count in days from these, so a text that is no time would throw in the middle of one.
-// To parse one is slow beside a look at it, and nearly all are written like this.
+// Rules compute days from these, so a text that is no time would throw in the middle of a rule.
+// Parsing is slow beside a pattern, and nearly all of them match this one.
 const usualDay = /^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/;
 const usualInstant = /^\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])T([01]\d|2[0-3]):[0-5]\d:[0-5]\d\.\d{3}Z$/;
 const instant: Check = (value) => typeof value === "string" && (usualInstant.test(value) || !Number.isNaN(Date.parse(value)));
@@ -41,7 +41,7 @@ const listOf =
   (check: Check): Check =>
   (value) =>
     Array.isArray(value) && value.every(check);
-/** What an older or a newer version of the service writes besides is let through as it stands. */
+/** Further members, written by an older or newer version of the service, are let through as they are. */
 const shape = <Key extends string>(parts: Readonly<Record<Key, Check>>): Check => {
   const each = Object.entries(parts) as [Key, Check][];
   return (value) =>
@@ -115,7 +115,7 @@ export function readState(stored: unknown): MachineState {
   };
 }
 
-/** As much of a state as a standing follows from, as it is stored. */
+/** The part of a stored state that a standing follows from. */
 export const readJudged = (stored: unknown): JudgedState => (isJudged(stored) ? (stored as JudgedState) : readState(null));
 
 export type WithState<Row> = Omit<Row, "state"> & { readonly state: MachineState };
@@ -143,7 +143,7 @@ interface Noting {
   readonly acts: { readonly unjudged: Set<string> };
 }
 
-/** Raises the alarm for each machine whose state cannot be read, once until it can be again. */
+/** Raises the alarm for each machine whose state cannot be read, once until it can be read again. */
 export function noteUnjudged(
   { acts: { unjudged }, log }: Noting & Pick<ServiceContext, "log">,
   machines: readonly { id: string; state: MachineState }[],

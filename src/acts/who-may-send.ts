@@ -1,5 +1,5 @@
-// Who may send an act about a machine. Asked for the moment when it was done: the machine may have moved to another depot since, and
-// so may the one who did it. Only what is asked for now (an amendment, a sign-off) goes by the depots of now.
+// Who may send an act about a machine. That is judged for the moment when it was done: the machine may have moved to another depot since,
+// and so may whoever did it. Only what is done at the moment of sending (an amendment, a sign-off) goes by the present depots.
 
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { SalvageFlag } from "../../shared/rules/salvage.ts";
@@ -27,7 +27,7 @@ export interface Sent {
   readonly mended?: TakenAnyway | undefined;
 }
 
-/** Reads how an act arrives: its sender against the machine's depot of now and, where it says when it was done, of then. */
+/** How an act arrives: its sender against the machine's present depot and, where it says when it was done, its depot at that time. */
 export async function senderOf(
   context: AppContext,
   actor: ActingPerson,
