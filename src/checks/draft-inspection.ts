@@ -37,7 +37,7 @@ export async function saveInspectionDraft(
   if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
   mustSeeDepot(actor, facts.machine.depotId);
   const now = context.clock.now();
-  // Read before the write, which is refused where another revision stands by then.
+  // Read before the write, which is refused where another revision has been saved by then.
   const before = await findDraft(context.db, id, since(now));
   const answeredBy = givenBy(before && { answers: before.body.answers, answeredBy: before.answeredBy }, body.answers, actor.staffId);
   const draft = { id, machineId: body.machineId, revision, body, answeredBy, staffId: actor.staffId };

@@ -1,4 +1,5 @@
-// The sheet of this very machine: what applies, in walking order, with what can be observed, the limits, and the reading that proves it.
+// The sheet of this very machine: what applies, in walking order, with what can be observed, the limits, and the one reading that a daily
+// check asks for.
 import {
   isOfRider,
   itemOfTheDay,

@@ -1,4 +1,4 @@
-// Who looked and measured: whoever gave an answer in the draft that stands in what is submitted as they gave it; else the one who signs.
+// Who looked and measured: for an answer that is submitted as somebody gave it in the draft, that person; else the one who signs.
 
 import { isDeepStrictEqual } from "node:util";
 import type { InspectionDraftBody, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
@@ -18,8 +18,8 @@ type GivenBy = Readonly<Record<string, string>>;
 const workedAt = ({ actions, asLeft }: DraftAnswer): boolean => (actions?.length ?? 0) > 0 || asLeft !== undefined;
 
 /**
- * Whether an answer still stands as it was given. A word or a photo that somebody adds changes nobody's answer; where work was told, neither
- * does a corrected reading or a result: whoever did the work did it still, and may not be the one who signs it off.
+ * Whether an answer still stands as it was given. A word or a photo that somebody adds does not make it theirs; where work was entered, nor
+ * does a corrected reading or result: whoever did the work still did it, and may not be the one who signs it off.
  */
 function standsAsGiven(given: DraftAnswer, sent: DraftAnswer): boolean {
   if (given.itemId !== sent.itemId) return false;
@@ -41,7 +41,7 @@ export function givenBy(
   return Object.fromEntries(sent.map((answer) => [answer.itemId, of(answer)]));
 }
 
-/** Others than the signer who answered items of this inspection, and which, in the order of its answers. */
+/** People other than the signer who answered items of this inspection, and which items, in the order of its answers. */
 export async function measuredBy(db: Database, body: WeeklyInspectionBody, signerId: string): Promise<Measured[]> {
   const draft = await findAnswersOfDraft(db, body.id, body.machineId);
   const byOthers = Object.entries(givenBy(draft, body.answers, signerId)).filter(([, by]) => by !== signerId);

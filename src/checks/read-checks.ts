@@ -34,7 +34,7 @@ function mustBeTold<K extends CheckKind>(kind: K, row: WithEntry): KnownEntry<K>
   return entry;
 }
 
-/** What is left of one whose answers were forgotten. */
+/** What is left of a check whose answers were forgotten. */
 const leftOf = (row: WithEntry & { readonly recordedAt: Date; readonly flags: string[] }) => ({
   performedAt: row.performedAt.toISOString(),
   recordedAt: row.recordedAt.toISOString(),
@@ -44,7 +44,7 @@ const leftOf = (row: WithEntry & { readonly recordedAt: Date; readonly flags: st
 
 const placeInList = (row: WithEntry): string[] => [row.performedAt.toISOString(), row.id];
 
-/** A rider's own checks stay theirs to read when they or the machine have moved. */
+/** Riders may still read their own checks after they or the machine have moved to another depot. */
 export const ownInView: Asking<AppContext, View> = {
   ...inView,
   ask: (context, actor, asked) =>

@@ -1,5 +1,5 @@
-// What fixes a sheet version: the hash of everything that it says. It goes into each record that names the version, so that nobody has to
-// believe that a version meant then what it means now.
+// What fixes a sheet version: the hash of everything that it says. It goes into each record that names the version, so that anybody can
+// check that the version meant then what it means now.
 import { frozenSheets } from "../../shared/catalogue/every-version.ts";
 import { SHEET_VERSION, sheetsOf } from "../../shared/catalogue/versions.ts";
 import { sheetDocument } from "../../shared/words/say-sheet.ts";
@@ -10,7 +10,7 @@ import { canonical } from "../platform/index.ts";
 /** All versions, oldest first. */
 export const sheetVersions: readonly string[] = [...frozenSheets.map(({ version }) => version), SHEET_VERSION];
 
-/** The document of a version in canonical JSON (RFC 8785); undefined for a version that never was. */
+/** The document of a version in canonical JSON (RFC 8785); undefined for an unknown version. */
 export function sheetText(version: string): string | undefined {
   const frozen = frozenSheets.find((one) => one.version === version);
   if (frozen) return canonical(frozen);
@@ -20,7 +20,7 @@ export function sheetText(version: string): string | undefined {
 
 const hashes = new Map<string, string>();
 
-/** SHA-256 of that document, in hex; null for a version that never was. */
+/** SHA-256 of that document, in hex; null for an unknown version. */
 export function sheetSha256(version: string): string | null {
   const known = hashes.get(version);
   if (known !== undefined) return known;

@@ -1,4 +1,4 @@
-// The only file of this room that speaks to the database. What was answered stands in the ledger entry of the same id.
+// The only file of this room that speaks to the database. What was answered is in the ledger entry with the same id.
 
 import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
@@ -55,7 +55,7 @@ export const findWeeklyInspection = (db: Database, id: string) =>
   db.prisma.weeklyInspection.findUnique({ where: { id }, include: { entry: true } });
 
 const utc = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
-// One that was submitted, or left lying since before `$1`, is not there any more, whether or not its row went already.
+// A draft that was submitted, or last saved before `$1`, counts as gone, whether or not its row was deleted already.
 const draftSql = `
 SELECT d.id, d.machine_id AS "machineId", m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.revision, d.body,
   d.begun_by AS "begunBy", ${utc("d.begun_at")} AS "begunAt", d.saved_by AS "savedBy", ${utc("d.saved_at")} AS "savedAt", d.answered_by AS "answeredBy"
@@ -136,8 +136,8 @@ const sameDraftRows = statement(
 );
 
 /**
- * Saves a draft over the revision that was read, and clears away those left lying since before `since`. `saved`: the same was saved as
- * this revision already, or it is now. Else somebody saved another, it belongs to another machine, or its inspection is submitted.
+ * Saves a draft over the revision that was read, and deletes those last saved before `since`. `saved`: it is saved now, or the same was
+ * saved as this revision already. Else somebody saved another, it belongs to another machine, or its inspection was submitted.
  */
 export async function writeDraft(
   db: Database,

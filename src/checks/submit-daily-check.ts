@@ -75,7 +75,7 @@ export async function submitDailyCheck(
   return { receipt: await toldCheck(context.db, entry), repeated };
 }
 
-/** A stranger to the depot is cleared for nothing, and neither is anybody by a check of which nobody knows when it was made. */
+/** Nobody of another depot is cleared to ride, nor is anybody by a check of which it is not known when it was made. */
 function againstClearing({ ofDepot, flags }: Sender): Reason[] {
   const reasons: Reason[] = ofDepot === "never" ? [{ code: "other-depot" }] : [];
   return flags.includes("time-unreadable") ? [...reasons, { code: "check-unreadable" }] : reasons;

@@ -1,4 +1,5 @@
-// The weekly inspection: readings judged against handbook and law, what stays wrong becomes a defect, and the clock of the week begins anew.
+// The weekly inspection: readings judged against handbook and law, what stays wrong becomes a defect, and the days to the next inspection
+// start again.
 import type { WeeklyInspectionBody, WeeklyInspectionReceipt } from "../../shared/contracts/checks.ts";
 import type { Said } from "../../shared/records/index.ts";
 import { guidanceFor } from "../../shared/rules/guidance.ts";
@@ -98,7 +99,7 @@ export async function submitWeeklyInspection(
 
 type Judged = Extract<ReturnType<typeof judgeWeeklyInspection>, { refused: null }>;
 
-/** What the inspection leads to, for the one who signs it. */
+/** What to do after the inspection, for whoever signs it. */
 const guidanceAfter = (
   { verdicts, raised, oil, toFinish }: Judged,
   by: Pick<Parameters<typeof guidanceFor>[0], "features" | "handbook" | "competences">,

@@ -1,4 +1,4 @@
-// What every act on one defect has in common: find its machine, take the step, write the record, answer with where things stand.
+// What all acts on one defect have in common: find its machine, take the step, write the record, answer with where things stand.
 import type { CourseReceipt } from "../../shared/contracts/defects.ts";
 import type { Said } from "../../shared/records/index.ts";
 import type { Step } from "../../shared/rules/course.ts";
@@ -29,10 +29,10 @@ type CourseBody = { readonly id: string } & Readonly<Record<string, unknown>>;
 /** What the entry of an act is made of. */
 interface ToWrite<Body> {
   readonly entry: { readonly id: string; readonly performedAt: Date };
-  /** what every one says */
+  /** what the entry of every such act says */
   readonly data: Pick<Said<"defect-deferred">, "defectId" | "outcome" | "grounded">;
   readonly submitted: Body & { readonly defectId: string };
-  /** what one says that closes the defect */
+  /** what an entry that closes the defect says besides */
   readonly ending: Pick<Said<"defect-signed-off">, "keptSince" | "seen">;
   readonly defect: OpenDefect;
 }
@@ -43,7 +43,7 @@ export interface CourseAct<Body extends CourseBody> {
   readonly event: DefectEventRow["kind"];
   readonly body: Body;
   readonly write: (what: ToWrite<Body>) => NewEntry<CourseKind>;
-  /** when it was done, as far as known; the arrival else */
+  /** when it was done, where that is known; else the arrival counts */
   readonly performedAt?: Date;
 }
 
@@ -100,7 +100,7 @@ export async function changeCourse<Body extends CourseBody>(
   return { receipt: await courseReceipt(context.db, entry), repeated };
 }
 
-/** Whether a defect takes a second person, as the state is rebuilt from it. */
+/** Whether a defect takes a second person, in the form from which the state is rebuilt. */
 export const weightOf = ({ secondPerson, secondPersonItem }: OpenDefect): Pick<OpenDefect, "secondPerson" | "secondPersonItem"> => ({
   secondPerson,
   ...(secondPersonItem === undefined ? {} : { secondPersonItem }),
@@ -136,7 +136,7 @@ export async function courseReceipt(
   entry: KnownEntry<CourseKind | "defect-raised" | "defect-sighted">,
 ): Promise<CourseReceipt> {
   const { defectId, outcome } = entry.data;
-  // Told by a check or an inspection, under an id of the service's own: nobody sent it, and it says nothing of the machine.
+  // Written for a check or an inspection under an id of the service's own: nobody sent it, and it says nothing of the machine.
   if (outcome?.machine === undefined) {
     throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new record.");
   }

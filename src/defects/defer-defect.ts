@@ -4,7 +4,7 @@ import { type AppContext, depotRulesOf } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 
-/** A recorded decision to ride a minor defect until a day within its limit. */
+/** Records the decision to ride with a minor defect until a day within its limit. */
 export const deferDefect = (context: AppContext, actor: Actor, defectId: string, body: DeferralBody) =>
   changeCourse(
     context,

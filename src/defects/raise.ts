@@ -36,7 +36,7 @@ export interface Origin {
   readonly recordedAt: Date;
   /** those of the photos it names that had arrived */
   readonly photos: NamedPhotos;
-  /** what the first entry of a report says besides */
+  /** what only the first entry of a report says */
   readonly also?: Pick<Said<"defect-raised">, "submitted" | "outcome" | "depotIdThen" | "asSent">;
 }
 
@@ -57,7 +57,7 @@ type FindingEntry = NewEntry<"defect-raised" | "defect-sighted">;
 
 export interface Writing {
   readonly entries: readonly NewEntry[];
-  /** those of them that are of what was found; the others are repairs */
+  /** those of the entries that are findings; the others are repairs */
   readonly findings: readonly FindingEntry[];
   readonly rows: readonly ActRows[];
   /** the known defects that were seen again */
@@ -92,7 +92,7 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
       photoIds,
       photos: namedPhotos(photoIds, origin.photos),
       defect: outcome,
-      // What the catalogue and the policy of that day made of it, so that the state can be rebuilt when both have moved on.
+      // What the catalogue and the policy of that day made of it, so that the state can be rebuilt after both have changed.
       weighed: { competence, ...weightOf(defect), quantity, onlyNewPart },
       grounded: one.grounded,
       ...origin.also,

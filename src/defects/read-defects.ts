@@ -22,7 +22,7 @@ import {
   zonesOfDepots,
 } from "./store.ts";
 
-/** Defects of a view, newest first. A day is that of the defect's own depot. */
+/** Defects of a view, newest first. Days are those of each defect's own depot. */
 export async function listDefects(context: AppContext, { depotIds }: View, query: z.infer<typeof defectListQuerySchema>) {
   const filter = {
     depotIds,

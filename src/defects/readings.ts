@@ -1,4 +1,4 @@
-// Readings that come with a repair, a sign-off or a finding: of the right quantity, possible, and within the limits of this machine.
+// Readings that come with a repair, a sign-off or a not-found record: of the right quantity, possible, and within this machine's limits.
 import type { Reading } from "../../shared/contracts/quantities.ts";
 import { type Closed, openDefect, type Within } from "../../shared/rules/course.ts";
 import { doubtful } from "../../shared/rules/doubtful.ts";

@@ -5,7 +5,7 @@ import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
-/** A competent person looked, found no fault and says why. Closes the defect, or is the first of two who have to say so. */
+/** A competent person looked, found no fault and says why. That closes the defect, unless it takes two people and this is the first. */
 export const recordNotFound = (context: AppContext, actor: Actor, defectId: string, body: NotFoundBody) =>
   changeCourse(
     context,

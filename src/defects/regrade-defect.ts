@@ -4,8 +4,10 @@ import { type AppContext, depotRulesOf } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse, weightOf } from "./change-course.ts";
 
-/** A mechanic weighs a defect anew, with the reason, by a record of its own. Only one with the item's competence may;
- * to lower a grounding one of steering, wheels or brakes takes two. */
+/**
+ * A mechanic weighs a defect anew, with the reason, in a record of its own. It takes the item's competence, and two people to lower a
+ * grounding defect of steering, wheels or brakes.
+ */
 export const regradeDefect = (context: AppContext, actor: Actor, defectId: string, body: RegradeBody) =>
   changeCourse(
     context,

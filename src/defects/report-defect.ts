@@ -14,7 +14,10 @@ import { writeRaised } from "./raise.ts";
 
 type ReportOutcome = CourseOutcome & { readonly flags?: readonly string[] };
 
-/** A defect noticed outside a check, on the road included. Grounds at once where its category does; seen again, it is a sighting. Throws `about-the-rider`. */
+/**
+ * Records a defect noticed outside a check, also on the road. It grounds at once where its category does; seen again, it is a sighting.
+ * Throws `about-the-rider`.
+ */
 export async function reportDefect(
   context: AppContext,
   actor: Actor,
@@ -34,7 +37,7 @@ export async function reportDefect(
       const about = { machineId: facts.machine.id, depotId: facts.machine.depotId, staffId: actor.staffId, seenAt, recordedAt, photos };
       let { state } = facts;
       const reports = weigh(body).map((finding, index) => {
-        // The first is the one that the report's id stands for.
+        // The first finding takes the report's own id.
         const id = index === 0 ? body.id : context.newId();
         const reported = recordFinding(state, finding, id, { seenAt, recordedAt }, depotRules);
         state = reported.state;
@@ -74,12 +77,12 @@ export async function reportDefect(
 }
 
 /**
- * What the report comes to, the gravest first: each item that its observations belong to is a finding of its own, whatever item the
- * report names, for each has its own competence. An observation that is on no list belongs to the item named; words alone count as major.
+ * What the report comes to, the gravest first. Each item that its observations belong to is a finding of its own, whatever item the
+ * report names, since each has its own competence. An unknown observation belongs to the item named; words alone count as major.
  */
 function weigh({ itemId, observationIds = [] }: ReportDefectBody): Finding[] {
   const seenAt = groupBy(observationIds, (id) => (observationById(id) ? ownerOf(id) : (itemId ?? ownerOf(id))));
-  // What is wrong with a rider is no defect of a machine: it is said in that rider's own check, and stops nobody else.
+  // What is wrong with a rider is no defect of a machine: it belongs in that rider's own check, and stops nobody else.
   const about = seenAt.size === 0 && itemId !== undefined ? [itemId] : [...seenAt.keys()];
   if (about.length > 0 && about.every(concernsRider)) {
     throw defectErrors.problem("about-the-rider", "What a rider wears stops the rider, not the machine: say it in that rider's own check.");

@@ -1,4 +1,4 @@
-// The rows of defects, which are written with the act that raises, changes or tells one.
+// The rows of defects and of what happened to them, which are written with the act that raises or changes one.
 import type { Category } from "../../shared/contracts/common.ts";
 import type { DefectStatus, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
 import { type ActRows, insertedInto, writtenBy } from "../acts/index.ts";
@@ -82,11 +82,11 @@ export const defectChangeRows = writtenBy<DefectChangeRow>(
       FROM jsonb_populate_recordset(NULL::defect, ${rows}) r, gate WHERE d.id = r.id AND d.machine_id = gate.id`,
 );
 
-/** The rows of open defects of a state that an act changed without seeing them. */
+/** The rows of open defects that an act changed without finding them again. */
 export const defectsAsTheyStand = ({ defects }: MachineState, which: (defect: OpenDefect) => boolean): ActRows =>
   defectChangeRows(defects.filter(which).map(changeOf));
 
-// The defect may begin with this very statement, which does not see it yet: the row names its machine.
+// The defect may begin in this very statement, which cannot see it yet: so the row names its machine.
 export const defectEventRows = writtenBy<DefectEventRow>(
   "defect_event_rows",
   (rows) => `INSERT INTO defect_event SELECT r.* FROM jsonb_array_elements(${rows}) e

@@ -1,4 +1,5 @@
-// What is written of the minor defects that an inspection closes: for each a repair where work is told, and the sign-off or finding.
+// What is written of the minor defects that an inspection closes: for each a repair where work was entered, and the sign-off or not-found
+// record.
 import type { Settled } from "../../shared/rules/settle-minor.ts";
 import { word } from "../../shared/words/index.ts";
 import type { ActRows } from "../acts/index.ts";
@@ -16,7 +17,7 @@ interface SettledBy {
   readonly recordedAt: Date;
 }
 
-/** A defect that it closed, in its answer. */
+/** A defect that the inspection closed, as its answer names it. */
 export interface SettledOutcome {
   readonly id: string;
   readonly itemId: string | null;

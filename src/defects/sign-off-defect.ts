@@ -5,7 +5,10 @@ import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { closingChange, mustBeItsReading, withinLimitsOf } from "./readings.ts";
 
-/** A competent person states that the defect is gone. The last one that grounds releases the machine; it then needs a new check. */
+/**
+ * A competent person states that the defect is gone. Signing off the last one that grounds releases the machine, which then needs a new
+ * check.
+ */
 export const signOffDefect = (context: AppContext, actor: Actor, defectId: string, body: SignOffBody) =>
   changeCourse(
     context,

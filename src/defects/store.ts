@@ -83,9 +83,9 @@ const machineRows = statement(
   {
     id: z.guid(),
     registrationMark: z.string(),
-    /** of the depot where it is now: its days are counted there */
+    /** of the depot where the machine is now, by whose days its defects count */
     timeZone: z.string(),
-    /** defects at which the first of two has looked, by id */
+    /** the first looks of two at its defects, by defect id */
     looks: z
       .record(z.string(), z.strictObject({ finding: z.enum(["not-found", "minor"]), recordId: z.guid(), staffId: z.guid() }))
       .nullable(),

@@ -1,5 +1,5 @@
-// Work of an inspection, written as the repair of the defect that it put right, or by which it is closed: in the words of a repair that was
-// recorded by hand, with the name of whoever did it.
+// Work of an inspection, written as the repair of the defect that it put right or closed: worded like a repair that was recorded by hand,
+// with the name of whoever did it.
 import type { OpenDefect } from "../../shared/rules/machine-state.ts";
 import type { RecordedRepair } from "../../shared/rules/put-right.ts";
 import { word, wordByKey } from "../../shared/words/index.ts";
@@ -13,7 +13,10 @@ interface ToldBy {
   readonly recordedAt: Date;
 }
 
-/** The entry and the event of a repair; `defect` is how it stands after it. The reading stays with the inspection's answer, where it was taken. */
+/**
+ * The entry and the event of a repair; the defect is given as it stands afterwards. The reading stays with the inspection's answer, where
+ * it was taken.
+ */
 export function writeToldRepair(
   { done, actions }: RecordedRepair,
   { id, status, category, dueDay }: OpenDefect,

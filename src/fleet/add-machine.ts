@@ -16,7 +16,7 @@ export async function addMachine(context: AppContext, actor: Actor, body: Machin
   const entrant = { ...body, registrationMark, vin };
   return recording(context, async (tx) => {
     const [id = ""] = await enterFleet(tx, context, actor, [entrant], context.clock.now());
-    // Read in the same transaction: once it is stored, nothing can keep it from being answered.
+    // Read in the same transaction: once it is stored, nothing can fail that the answer needs.
     const reading = { clock: context.clock, db: { rows: context.db.rowsIn(tx) } };
     const added = await findMachine(reading.db, id);
     if (!added) throw new Error(`machine ${id} was added and is not there`);

@@ -6,8 +6,8 @@ import { fleetErrors } from "./errors.ts";
 import { holdDepot, isDepotNameTaken, updateDepot } from "./store.ts";
 
 /**
- * Changes a depot's name, rule set, workshop hours or when it asks for a second person, with its record; asked twice, it records once. What was judged before keeps the
- * limits that it was judged by. Throws `not-found`, `name-taken`, `changed-meanwhile`.
+ * Changes a depot's name, rule set, workshop hours or when it asks for a second person, with its record; asked twice, it records once. What
+ * was judged before keeps the limits by which it was judged. Throws `not-found`, `name-taken`, `changed-meanwhile`.
  */
 export async function amendDepot(context: AppContext, actor: Actor, id: string, body: DepotAmendment, ifMatch?: string): Promise<Depot> {
   const recordedAt = context.clock.now();

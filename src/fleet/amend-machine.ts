@@ -22,12 +22,12 @@ export async function amendMachine(
   const asked = { ...others, ...readIdentity(body) };
   if (body.depotId !== undefined) mustSeeDepot(actor, body.depotId);
   const named = await mustExist(context, body);
-  // What is answered is made of what was decided: once it is stored, nothing can keep it from being answered.
+  // The answer is made from what was decided: once it is stored, nothing can fail that the answer needs.
   const decided: ((inWords: InWords) => Machine)[] = [];
   let open: ReturnType<typeof openIn> = [];
   try {
     await actOnMachine(context, { machineId: id, actor }, (facts, recordedAt) => {
-      // Asked here too, since what is as asked already is answered as well.
+      // Asked here too: where nothing is to change there is no act to ask it, and there is an answer all the same.
       mustSeeDepot(actor, facts.machine.depotId);
       mustMatch(ifMatch, particularsKnown(facts));
       const { entries, ...amended } = amend(facts, asked, recordedAt, context.newId);
@@ -61,7 +61,7 @@ function rowAfter(
   };
 }
 
-/** Leaves the act where there is nothing to record. */
+/** Ends the act where there is nothing to record. */
 class AsAskedAlready extends Error {}
 
 function atLeastOne([first, ...others]: Amended["entries"]): [Amended["entries"][number], ...Amended["entries"]] {

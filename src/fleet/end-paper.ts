@@ -1,4 +1,4 @@
-// A paper ends before its last day, or never was right. What was recorded stays; from here on the machine's papers are taken together anew.
+// A paper ends before its last day, or was entered by mistake. What was recorded stays; the machine's papers are taken together anew.
 import { failedTests } from "../../shared/catalogue/rule-sets.ts";
 import type { PaperEnded, PaperEndingBody } from "../../shared/contracts/papers.ts";
 import type { Said } from "../../shared/records/index.ts";

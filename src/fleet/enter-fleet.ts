@@ -5,13 +5,16 @@ import { beginMachineChains } from "../ledger/index.ts";
 import type { Actor, Tx } from "../platform/index.ts";
 import { insertMachines, type NewMachine } from "./store.ts";
 
-/** Writing them down takes the processor: others have their turn in between. */
+/** Writing them takes processor time: other requests have their turn in between. */
 const atOnce = 200;
 
 /** What is known of a machine that enters; mark and number as they are stored. */
 export type Entrant = Omit<NewMachine, "id" | "state"> & { readonly odometerKm: number };
 
-/** Writes the machines within `tx` and returns their ids in order. A registration mark that is taken fails as the database says it. */
+/**
+ * Writes the machines within `tx` and returns their ids in order. For a registration mark that is taken, the database's own error is
+ * thrown.
+ */
 export async function enterFleet(
   tx: Tx,
   context: AppContext,

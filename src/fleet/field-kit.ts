@@ -1,4 +1,4 @@
-// What a phone takes along: everything that its own verdict on a check needs, so that it can give one without a signal.
+// What a phone takes with it: everything that it needs to judge a check by itself, without a signal.
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
@@ -8,7 +8,7 @@ import { machine } from "./show-machine.ts";
 import { type MachineRow, machinesAfter, modelsOf } from "./store.ts";
 
 interface InKit extends View {
-  /** the one that was asked for alone */
+  /** the one machine that was asked for; null: all in view */
   readonly machine: MachineRow | null;
 }
 
@@ -34,7 +34,7 @@ export async function fieldKit(context: AppContext, actor: Actor, { depotIds, ma
     (row) => [row.registrationMark],
     ({ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson, state }) => ({
       ...{ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson },
-      // Who else rode it this morning is not needed to judge this rider's check.
+      // Who else was cleared to ride it is not needed to judge this rider's check.
       state: { ...state, clearances: state.clearances.filter(({ riderId }) => riderId === actor.staffId) },
     }),
   );

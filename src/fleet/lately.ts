@@ -1,5 +1,5 @@
-// What the next rider of a machine is told beside its state (49 CFR 396.13): who else has checked it today, and what was put right since it
-// was last cleared, by whom that was signed.
+// What the next rider of a machine is told beside its state (49 CFR 396.13): that somebody else has checked it today, what was put right
+// since it was last cleared, and who signed for that.
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import type { AppContext } from "../acts/index.ts";
@@ -9,10 +9,10 @@ type Lately = FieldKit["items"][number]["lately"];
 
 export const nothingLately: Lately = { checkedToday: null, putRight: [], groundedBy: null };
 
-// A clearance runs for a day at most: what ended one is news for so long.
+// A clearance holds for a day at most, so what ended one is news for a day.
 const newsMs = 24 * 3_600_000;
 
-/** For each machine, as the person `staffId` is told. */
+/** What the person `staffId` is told of each machine. */
 export async function latelyOf(
   context: AppContext,
   staffId: string,

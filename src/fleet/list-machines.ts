@@ -6,7 +6,7 @@ import { machineSummary, openIn } from "./machine-summary.ts";
 import { readIdentityAsked } from "./rules.ts";
 import { machinesAfter } from "./store.ts";
 
-// A standing is computed and not stored, so a list of one standing reads on until its page is full.
+// A standing is computed, not stored, so a list of one standing reads on until its page is full.
 const batchSize = 500;
 
 /** Machines of a view by registration mark, as they stand now. Throws `not-valid` for a mark or number that is none. */

@@ -1,4 +1,4 @@
-// Reading a CSV file of machines: every row that is wrong is named, and why, so that one look at the report mends the file.
+// Reading a CSV file of machines: every wrong row is named with the reason, so that the file can be put right in one go.
 import { pipeline } from "node:stream/promises";
 import { setImmediate as nextTurn } from "node:timers/promises";
 import { CsvError, type Info, parse } from "csv-parse";
@@ -11,15 +11,15 @@ const columns = ["registrationMark", "model", "depot", "odometerKm", "inServiceF
 type Column = (typeof columns)[number];
 const mayBeMissing: Column = "vin";
 const mostRows = 10_000;
-/** with those that hold nothing but separators; wholly blank lines cost nothing and are not counted */
+/** lines that hold nothing but separators count too; wholly blank ones cost nothing and do not */
 const mostLines = 2 * mostRows;
 const mostColumns = 100;
-/** so much is read before others have their turn */
+/** so much is read before other requests have their turn */
 const pieceBytes = 1024;
 const rowsInATurn = 200;
 const mostKm = 2_000_000;
 
-/** What the file is held against. */
+/** What the file is checked against. */
 export interface FleetNames {
   /** names in Unicode's composed form to ids */
   readonly models: ReadonlyMap<string, string>;
@@ -38,7 +38,10 @@ export interface MachineFile {
   readonly issues: readonly ProblemIssue[];
 }
 
-/** Reads the file: UTF-8 with or without a mark at its beginning, commas or semicolons, any line ends. Others have their turn in between. */
+/**
+ * Reads the file: UTF-8 with or without a mark at its beginning, commas or semicolons, any line ends. Other requests have their turn in
+ * between.
+ */
 export async function readMachineFile(text: string, names: FleetNames): Promise<MachineFile> {
   const bare = text.replace(/^\uFEFF/, "");
   if (bare.includes("\uFFFD")) return refused("/", "is not in UTF-8: save it as 'CSV UTF-8'");
@@ -79,7 +82,7 @@ interface Line {
 
 const noHeader: Line = { cells: [], row: 1 };
 
-/** The rows that hold something; or why it reads no further, which is said as soon as it is so and not when all is read. */
+/** The rows that hold something; or why the file cannot be read further, which ends the reading at once. */
 async function readLines(text: string): Promise<Line[] | string> {
   const firstLine = /^[^\r\n]*/.exec(text)?.[0] ?? "";
   const delimiter = firstLine.split(";").length > firstLine.split(",").length ? ";" : ",";
@@ -125,7 +128,7 @@ async function* pieces(text: string): AsyncGenerator<Buffer> {
 
 const refused = (pointer: string, message: string): MachineFile => ({ rows: [], issues: [{ pointer, message }] });
 
-/** Spreadsheets leave empty cells and rows behind where something stood once, and blanks inside quotation marks. */
+/** Spreadsheets leave empty cells and rows behind where something once was, and spaces inside quotation marks. */
 function withoutEmptyEnd(cells: readonly string[]): string[] {
   const trimmed = cells.map((cell) => cell.trim());
   return trimmed.slice(0, trimmed.findLastIndex((cell) => cell !== "") + 1);
@@ -155,7 +158,7 @@ interface ReadRow {
 
 function readRow(cell: (column: Column) => string, names: FleetNames): ReadRow {
   const issues: { column: Column; message: string }[] = [];
-  /** The value of a cell, or "" with an issue noted; an entrant is made only where there is none. */
+  /** The value of a cell, or "" with an issue noted; the row becomes a machine only where there is no issue. */
   const take = (column: Column, read: (text: string) => Understood): string => {
     const text = cell(column);
     const result = text === "" ? { wrong: "is empty" } : read(text);

@@ -1,4 +1,4 @@
-// How a machine is answered: the one mapping behind the list, the single machine and what add and amend answer.
+// A machine as an answer: the one mapping for the list, the single machine, and the answers to adding and amending one.
 import type { Machine } from "../../shared/contracts/fleet.ts";
 import { checkVin, type VinWarning } from "../../shared/rules/identity.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
@@ -8,7 +8,7 @@ import { sayReason } from "../../shared/words/say-reason.ts";
 import type { InWords } from "../readiness/index.ts";
 import type { MachineRow } from "./store.ts";
 
-/** The machine with its standing at a moment and every reason for it, and what that means for the one who asks. */
+/** The machine with its standing at a moment and every reason for it, and what that means for whoever asks. */
 export function machineSummary(machine: MachineRow, policy: Policy, at: Date, staffId: string, inWords: InWords): Machine {
   const { state, timeZone, ruleSet: _, ...particulars } = machine;
   const depotRules = { timeZone, policy };

@@ -1,4 +1,4 @@
-// The doors of the fleet.
+// The routes of the fleet.
 
 import { pageQuerySchema } from "../../shared/contracts/common.ts";
 import {
@@ -63,7 +63,7 @@ import { showModel } from "./show-model.ts";
 import { showRuleSets } from "./show-rule-sets.ts";
 
 const asAnswered = (answer: unknown): unknown => answer;
-// A row of the file is 60 to 100 bytes: room for the 10,000 machines that it may hold at most, and for more than most firms have.
+// A row of the file takes 60 to 100 bytes, so there is room for the 10,000 machines that a file may hold at most.
 const importLimitBytes = 2 * 1024 * 1024;
 
 // biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about

@@ -18,7 +18,7 @@ export function readMark(text: string): Understood {
   return { wrong: check.why === "length" ? "has to be 2 to 12 letters and digits" : "may hold letters and digits only" };
 }
 
-/** An identification number as it is stored; its check digit does not matter here. */
+/** An identification number as it is stored; a wrong check digit does not refuse it. */
 export function readVin(text: string): Understood {
   const check = checkVin(text);
   if (check.ok) return { value: check.vin };
@@ -58,7 +58,7 @@ export function readIdentityAsked({ mark, vin }: { readonly mark?: string | unde
   return asked;
 }
 
-/** What in a model contradicts itself: figures for parts that a machine with these features does not have. */
+/** What is contradictory in a model: figures for parts that a machine with these features does not have. */
 export function modelIssues({ engineCc, features, handbook }: Omit<ModelBody, "name">): ProblemIssue[] {
   const engine = hasEngine(features);
   const issues: (ProblemIssue | false)[] = [
@@ -148,7 +148,7 @@ export const particularsOf = ({ registrationMark, vin, modelId, depotId, inServi
   withdrawn: standing === "withdrawn",
 });
 
-/** The same, as it is known where it is changed. */
+/** The same particulars, from the facts that a change is decided on. */
 export const particularsKnown = ({ machine, model, state }: MachineFacts): object => {
   const { registrationMark, vin, depotId, inServiceFrom } = machine;
   return { registrationMark, vin, modelId: model.id, depotId, inServiceFrom, withdrawn: state.withdrawn !== null };

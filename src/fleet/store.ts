@@ -11,7 +11,7 @@ import { type Database, type RowOf, statement, type Tx, takenIn } from "../platf
 
 const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
 
-// What has to be the only one of its kind, as the migrations call it.
+// Unique names, by the names of their indexes in the migrations.
 export const isDepotNameTaken = (error: unknown): boolean => takenIn(error) === "depot_name_key";
 export const isModelNameTaken = (error: unknown): boolean => takenIn(error) === "machine_model_name_key";
 export const isMarkTaken = (error: unknown): boolean => takenIn(error) === "machine_registration_mark_key";
@@ -165,7 +165,7 @@ export interface LatelyAsked {
   readonly machineId: string;
   /** today, where the machine stands */
   readonly day: string;
-  /** a grounding whose maker is asked for */
+  /** when it was grounded, to find out by whom; null: not asked */
   readonly groundedAt: string | null;
 }
 
@@ -214,7 +214,7 @@ const markRows = statement(
      WHERE registration_mark IN (SELECT value FROM jsonb_array_elements_text($1::text::jsonb))`,
 );
 
-/** Which of these registration marks are carried already. */
+/** Which of these registration marks are taken already. */
 export async function marksTaken(db: Database, marks: readonly string[]): Promise<Set<string>> {
   const rows = await db.rows(markRows, [JSON.stringify(marks)]);
   return new Set(rows.map(({ mark }) => mark));
@@ -310,7 +310,7 @@ export function papersAfter(db: Database, machineId: string, after: readonly str
 export const papersOfKind = (db: Database, machineId: string, kind: string): Promise<PaperRow[]> =>
   db.rows(paperOfKindRows, [machineId, kind]);
 
-/** Whose paper it is and of which kind; neither of them ever changes. */
+/** Of which machine a paper is, and of which kind; neither ever changes. */
 export async function findPaper(db: Database, id: string): Promise<{ readonly machineId: string; readonly kind: string } | null> {
   const [row] = await db.rows(paperPlaceRows, [id]);
   return row ?? null;

@@ -37,7 +37,7 @@ export async function readStandings(
     moment === null ? readPolicy(context.db) : readPolicyAt(context.db, moment),
   ]);
   if (moment === null) noteUnjudged(context, rows);
-  // A board without machines is one only where there is such a depot: a typing error must not read as "nothing stands still".
+  // An empty board is answered only for a depot that there is: a mistyped id must not read as "nothing stands still".
   if (rows.length === 0 && asked !== undefined && !(await isDepot(context.db, asked))) throw noDepot();
   const lines = rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) }));
   const inWords = await wordsFor(

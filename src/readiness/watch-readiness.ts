@@ -1,4 +1,4 @@
-// The board as it changes: server-sent events that say at which depots something was recorded. What it was, the board itself answers.
+// The board as it changes: server-sent events that say at which depots something was recorded. What it was is read from the board itself.
 import type { Readable } from "node:stream";
 import type { AppContext } from "../acts/index.ts";
 import { eventsFor } from "../people/index.ts";
