@@ -1,4 +1,4 @@
-// A machine in perfect order: what a gauge shows on it, the limits that its readings have to keep, and its sheets as they would be
+// A machine in perfect order: what a gauge shows on it, the limits that its readings have to keep, and its daily sheet as it would be
 // answered.
 import { itemsFor } from "../catalogue/sheet.ts";
 import type { DailyAnswer } from "../contracts/checks.ts";

@@ -1,5 +1,5 @@
-// How the daily sheet covers the two lists that riders learn in training, and the parts that a published daily report has to cover.
-// Items that only some machines have (a brake rod, a brake cable) are all named: at least one for each letter applies to every machine.
+// How the daily sheet covers the two lists that riders learn in training, and the parts of a published daily report.
+// Ids of items that a machine lacks (a rod on a cable brake) are named too: at least one of each letter applies to every machine.
 
 interface MnemonicLetter {
   readonly letter: string;
@@ -37,7 +37,7 @@ export const tClocs: readonly MnemonicLetter[] = [
     letter: "O",
 
     petrol: ["fuel", "engine-oil", "two-stroke-oil", "engine-running", ...hydraulics],
-    // No engine oil to look at: what can still be low or drip is brake fluid, fork oil or gearcase oil.
+    // No oil to look at: what can still be low or drip is brake fluid, fork oil, the oil of a gearcase.
     electric: ["motor-running", ...hydraulics],
   },
   {
