@@ -25,7 +25,8 @@ const change = (sql: string): Promise<unknown> => app.context.db.rows(sql, [mach
 test("a store that is right shows no difference, machine by machine", async () => {
   const compared = [];
   for await (const one of compareAll(app.context.db)) compared.push(one);
-  expect(compared.map((one) => one.differences)).toEqual([[], []]);
+  expect(compared.length).toBeGreaterThanOrEqual(2);
+  expect(compared.flatMap((one) => one.differences)).toEqual([]);
 });
 
 test("an unknown machine is none", async () => {
@@ -48,6 +49,7 @@ test("a defect that was changed past the records is named", async () => {
 test("a count of records that is not theirs is named", async () => {
   await change("UPDATE machine SET record_count = record_count + 1 WHERE id = $1::text::uuid");
   expect(await differences()).toEqual([expect.stringMatching(/^\d+ records, and a count of \d+$/)]);
+  await change("UPDATE machine SET record_count = record_count - 1 WHERE id = $1::text::uuid");
 });
 
 test("an inspection that leaves a minor defect open brings its last day forward, in the state and in the list of defects alike", async () => {

@@ -70,10 +70,21 @@ const hasCurl = (): boolean => {
 };
 
 let service: { child: ChildProcess; lines: string[] };
+let first: readonly string[];
+const isUp = (): boolean => service.child.exitCode === null && service.child.signalCode === null;
+/** The service, begun again where another test ended it. */
+async function up(): Promise<typeof service> {
+  if (!isUp()) service = await start("Ferrule is at");
+  return service;
+}
+async function down(): Promise<void> {
+  if (isUp()) await stop(service.child, "SIGTERM");
+}
 beforeAll(async () => {
   const interrupted = await start("week 2 of 13");
   await stop(interrupted.child, "SIGKILL");
   service = await start("Ferrule is at");
+  first = service.lines;
 }, 900_000);
 afterAll(() => {
   for (const child of running) child.kill("SIGKILL");
@@ -81,12 +92,12 @@ afterAll(() => {
 });
 
 test("a first start that was killed half-way begins anew: the demo firm is whole, its people are printed", async () => {
-  expect(service.lines.some((line) => line.includes("begins anew"))).toBe(true);
-  expect(service.lines.filter((line) => /^ {2}[RMFA]\d{3} {2}demo-/.test(line))).toHaveLength(30);
-  expect((await boardOf(addressIn(service.lines))).machines).toHaveLength(24);
+  expect(first.some((line) => line.includes("begins anew"))).toBe(true);
+  expect(first.filter((line) => /^ {2}[RMFA]\d{3} {2}demo-/.test(line))).toHaveLength(30);
+  expect((await boardOf(addressIn((await up()).lines))).machines).toHaveLength(24);
 });
 
-test("README's morning, word for word, ends with the rider on the road and the papers in hand", () => {
+test("README's morning, word for word, ends with the rider on the road and the papers in hand", async () => {
   if (!hasCurl()) {
     if (process.env["CI"]) throw new Error("CI walks the morning, and there is no curl here");
     console.info("There is no curl here: README's morning was not walked.");
@@ -97,7 +108,7 @@ test("README's morning, word for word, ends with the rider on the road and the p
   const folder = mkdtempSync(join(tmpdir(), "ferrule-morning-"));
   const output = execFileSync("bash", ["-e", "-c", block], {
     cwd: folder,
-    env: { ...process.env, FERRULE_URL: addressIn(service.lines) },
+    env: { ...process.env, FERRULE_URL: addressIn((await up()).lines) },
     encoding: "utf8",
   });
   const papers = ["fleet.pdf", "defect.pdf"].map((name) => readFileSync(join(folder, name)).subarray(0, 5).toString());
@@ -111,7 +122,7 @@ test("README's morning, word for word, ends with the rider on the road and the p
 });
 
 test("it stops with success when told to, and a second start keeps all data", async () => {
-  const before = await boardOf(addressIn(service.lines));
+  const before = await boardOf(addressIn((await up()).lines));
   expect(await stop(service.child, "SIGTERM")).toBe(0);
   service = await start("Ferrule is at");
   expect(service.lines.some((line) => line.includes("founding"))).toBe(false);
@@ -138,6 +149,7 @@ async function refusal(environment: Record<string, string>): Promise<string> {
 }
 
 test("a data folder without its keys stops the start and makes no new ones; with them back it goes on", async () => {
+  await down();
   renameSync(join(data, "keys.json"), join(data, "elsewhere.json"));
   expect(await refusal({ NODE_ENV: "development" })).toMatch(
     /^The records of this database are signed with the key [\w-]{43}, which is not in the data folder/,
@@ -149,6 +161,7 @@ test("a data folder without its keys stops the start and makes no new ones; with
 });
 
 test("in production a database that is not named, or is named wrongly, stops the start; so does the demo firm's, asked for by name", async () => {
+  await down();
   const production = { NODE_ENV: "production" };
   expect(await refusal(production)).toContain("In production DATABASE_URL names the PostgreSQL server, and it is not set.");
   expect(await refusal({ ...production, DATABASE_URL: "" })).toContain("it is not set");

@@ -32,10 +32,14 @@ const correct = async (sent: object, status = 201, code?: string, who = "R001", 
 const show = async (id: string, who = "A001") => expectAnswer((await as(who)).get(`/v1/records/${id}`), 200);
 
 test("the record stays as it was and is shown beside what was and what is right, in the machine's history too", async () => {
+  const machineId = await addTestMachine(app);
+  const check = nilCheckOf(app, machineId, { odometerKm: 1502 });
+  const checkId = check.id;
+  await expectAnswer((await as("R001")).post("/v1/daily-checks").send(check), 201);
   const before = await show(checkId);
   const board = await onBoard(as, machineId);
   const sent = body();
-  const receipt = await correct(sent);
+  const receipt = await correct(sent, 201, undefined, "R001", checkId);
   expect(receipt.record).toEqual(before.record);
   const correction = { id: sent.id, corrects: checkId, pointer: sent.pointer, was: 1502, right: 1052, reason: sent.reason };
   expect(receipt.corrections).toEqual([
@@ -51,9 +55,9 @@ test("the record stays as it was and is shown beside what was and what is right,
   // It says something; it does nothing.
   expect(await onBoard(as, machineId)).toEqual(board);
   expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
-  const again = await correct(sent, 200);
+  const again = await correct(sent, 200, undefined, "R001", checkId);
   expect(again).toEqual(receipt);
-  await correct({ ...sent, right: 1053 }, 422, "id-reused");
+  await correct({ ...sent, right: 1053 }, 422, "id-reused", "R001", checkId);
 });
 
 test("a record is shown with what its machine, depot and person are called now, which is no part of it", async () => {
@@ -74,7 +78,7 @@ test("what belongs to no machine is corrected in the firm's chain, as a whole wh
   );
   const sent = body({ pointer: undefined, right: "Agreed on Monday, typed on Friday", reason: "For the auditor" });
   const receipt = await correct(sent, 201, undefined, "F001", entry?.id);
-  expect(receipt.corrections).toMatchObject([{ pointer: null, was: null, right: sent.right }]);
+  expect(receipt.corrections.at(-1)).toMatchObject({ pointer: null, was: null, right: sent.right });
   expect(await correct(sent, 200, undefined, "F001", entry?.id)).toEqual(receipt);
 });
 

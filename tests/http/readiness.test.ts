@@ -91,7 +91,7 @@ test("at a past moment the board says what it said then, whatever came since: ch
     expect(again).toEqual(then);
   }
   await expectAnswer((await as("F001")).put("/v1/policy").send({}), 200);
-  expect(new Set(said.map(({ totals }) => JSON.stringify(totals))).size).toBeGreaterThan(5);
+  expect(new Set(said.map(({ totals }) => JSON.stringify(totals))).size).toBeGreaterThanOrEqual(5);
 });
 
 test("before a machine entered the fleet it is not on the board, and nobody is told the board of a moment to come", async () => {

@@ -1,7 +1,7 @@
 // A manager resets a mechanic's secret, signs in with the code, chooses a secret and signs off: what was signed within a day of it says so,
 // wherever it is told, and the mechanic learns of it.
 import { writeFile } from "node:fs/promises";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { afterEach, beforeEach, expect, test } from "vitest";
 import type { CourseStep } from "../../shared/contracts/defects.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
@@ -17,12 +17,13 @@ let defectId: string;
 let inspectionId: string;
 let resetAt: string;
 let chosenAt: string;
-beforeAll(async () => {
+// Each in a firm of its own, since time moves and secrets change.
+beforeEach(async () => {
   app = await openTestApp();
   as = peopleAtHand(app);
   ({ machineId, defectId, inspectionId, resetAt, chosenAt } = await signAsAnother(app, as));
 });
-afterAll(() => app.close());
+afterEach(() => app.close());
 
 const now = (): string => app.context.clock.now().toISOString();
 const tick = (minutes: number) => app.context.clock.advance(minutes * 60_000);
