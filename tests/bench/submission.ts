@@ -6,10 +6,13 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import autocannon from "autocannon";
-import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import { nilAnswers } from "../../shared/rules/as-new.ts";
+import { proofFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
+import type { Reading } from "../../shared/contracts/quantities.ts";
+import { nilAnswers, readingAsNew } from "../../shared/rules/as-new.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
 import { dataHash, type Envelope, entryHash } from "../../src/ledger/hash.ts";
 import { chainMachine } from "../support/machines.ts";
+import { testHandbook, testMachine } from "../support/sheets.ts";
 import { type RunningService, startService } from "./service.ts";
 import { fleetSize, machineId, rider, type Stage, setStage } from "./stage.ts";
 
@@ -77,6 +80,13 @@ async function costOfTheLedger(stage: Stage, file: string): Promise<void> {
 
 let turn = 0;
 
+/** What is asked of this machine today, read as it is when all is well. */
+function proofOf(id: string): Reading {
+  const day = localDay(new Date(), "Europe/London");
+  const { quantity } = proofFor({ machineId: id, day, features: chainMachine, handbook: testHandbook });
+  return quantity === "odometer" ? { value: 1000, unit: "km" } : readingAsNew(quantity, testMachine);
+}
+
 /** Checks a second that were answered with 201; anything else fails the benchmark. */
 export async function submit(service: RunningService, token: string, duration: number): Promise<number> {
   const answers = nilAnswers(chainMachine);
@@ -98,7 +108,7 @@ export async function submit(service: RunningService, token: string, duration: n
             durationSeconds: 59,
             odometerKm: 1000,
             answers,
-            proof: { value: 200 },
+            proof: proofOf(machineId((turn % fleetSize) + 1)),
           };
           return { ...request, body: JSON.stringify(body) };
         },
