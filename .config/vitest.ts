@@ -9,7 +9,7 @@ export default defineConfig({
     globalSetup: ["tests/support/global-setup.ts"],
     // An embedded database per file takes a moment to unpack on a small machine.
     // Nobody waits for these on an idle machine: they end what hangs, and a test beside many busy processes takes ten times as long as alone.
-    testTimeout: 240_000,
+    testTimeout: 600_000,
     hookTimeout: 900_000,
     // So is what a test waits for: a second, as by default, is soon over beside others.
     expect: { poll: { timeout: 60_000, interval: 50 } },

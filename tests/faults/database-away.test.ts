@@ -125,4 +125,4 @@ test("a database that takes connections and says nothing: readiness is answered,
   await app.close();
   await new Promise((done) => silent.close(done));
   await away.close();
-}, 30_000);
+});

@@ -97,7 +97,7 @@ describe.skipIf(noCluster !== null)(`a PostgreSQL server with TLS (${noCluster ?
     makeCertificate("elsewhere", "DNS:db.example.com");
     makeCertificate("expired", "DNS:localhost,IP:127.0.0.1", ["-startdate", "20200101000000Z", "-enddate", "20200201000000Z"]);
     cluster = await makeCluster();
-  }, 240_000);
+  });
   afterAll(async () => {
     await cluster.remove();
     rmSync(files, { recursive: true, force: true });

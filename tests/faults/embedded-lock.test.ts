@@ -78,7 +78,7 @@ test("a process that is stopped holds its folder on", async () => {
   await expect(lockFolder(folder)).rejects.toThrow(/Another Ferrule process/);
   await kill(holder);
   await (await lockFolder(folder))();
-}, 120_000);
+});
 
 test("a lock file that is half written, or names a process by a number that somebody else has now, is nobody's", async () => {
   await writeFile(join(folder, "in-use.socket"), "");

@@ -30,7 +30,7 @@ beforeAll(async () => {
     const answer = await app.inject({ method: "POST", url: "/v1/sign-in", payload: { staffNumber, secret: secretOf(staffNumber) } });
     tokens.set(role as Role, answer.json().accessToken);
   }
-}, 300_000);
+});
 afterAll(async () => {
   await app.close();
   await people.close();
@@ -101,4 +101,4 @@ test("every reading call answers for everything there is, with what is left or t
     }
   }
   expect(forgotten).toBeGreaterThan(5);
-}, 300_000);
+});

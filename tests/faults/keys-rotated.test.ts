@@ -155,7 +155,7 @@ describe.runIf(onServer())("a key takes the place of another in two processes on
     await castFirm(context);
     await writeFile(keysFile(), await makeKeys(), { mode: 0o600 });
     places.push(await open(), await open());
-  }, 300_000);
+  });
   afterAll(async () => {
     calling = false;
     await Promise.allSettled(callers);
@@ -164,7 +164,7 @@ describe.runIf(onServer())("a key takes the place of another in two processes on
     await Promise.all(ends);
     await context.close();
     await rm(data, { recursive: true, force: true });
-  }, 120_000);
+  });
 
   let oldSet = "";
   let oldKid = "";

@@ -21,7 +21,7 @@ import {
 } from "../support/time-authority.ts";
 
 const pace = { lookEveryMs: 20, firstPauseMs: 20, mostPauseMs: 80, betweenMs: 1 };
-const until = (look: () => void | Promise<void>): Promise<void> => vi.waitFor(look, { timeout: 40_000, interval: 25 });
+const until = (look: () => void | Promise<void>): Promise<void> => vi.waitFor(look, { timeout: 120_000, interval: 25 });
 
 describe.skipIf(!hasOpenssl())("the witness", () => {
   let authority: TimeAuthority;

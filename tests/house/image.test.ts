@@ -212,5 +212,5 @@ describe("the steps of the build", () => {
     child.kill("SIGTERM");
     expect(await ended).toEqual([0, null]);
     expect(listing()).toEqual(before);
-  }, 240_000);
+  });
 });

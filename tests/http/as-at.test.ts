@@ -93,7 +93,7 @@ beforeAll(async () => {
   await then("F001", "patch", machine, { withdrawn: { reason: "Lent to the workshop school" } });
   await then("F001", "patch", machine, { depotId: app.cast.farDepotId, withdrawn: null });
   app.context.clock.advance(40 * 86_400_000);
-}, 300_000);
+});
 afterAll(() => app.close());
 
 describe("as at a past moment", () => {

@@ -58,7 +58,7 @@ describe.skipIf(!hasOpenssl())("a pack of a firm with a witness", () => {
     app.context.clock.moveTo(new Date());
     await takeCheckpoint(app.context);
     pack = await packOf();
-  }, 240_000);
+  });
   afterAll(async () => {
     await app.close();
     await server.close();

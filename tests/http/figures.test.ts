@@ -105,7 +105,7 @@ beforeAll(async () => {
   await patch(broken, { withdrawn: { reason: "Sold" } });
   machines["stand"] = stand;
   on(40);
-}, 240_000);
+});
 afterAll(() => app.close());
 
 /** What the board shows at the middle of each three hours of the depot's July, added up. */
@@ -153,7 +153,7 @@ describe("machine-days and days lost", () => {
     });
     expect(all.byDepot.map(({ machineDays }) => machineDays).reduce((one, other) => one + other)).toBeCloseTo(all.machineDays, 9);
     expect(all.byDepot.map(({ lostDays }) => lostDays).reduce((one, other) => one + other)).toBeCloseTo(all.lostDays.all, 9);
-  }, 240_000);
+  });
 });
 
 describe("defects", () => {

@@ -127,7 +127,7 @@ test("forgetting breaks no chain, no checkpoint, no standing, and takes nothing 
   app.context.clock.advance(500 * 86_400_000);
   forgotten += await forgetAndCompare();
   expect(forgotten).toBeGreaterThan(10);
-}, 300_000);
+});
 
 test("packs of months in which much was forgotten still verify", async () => {
   const months = await rows<{ month: string }>(
@@ -146,4 +146,4 @@ test("packs of months in which much was forgotten still verify", async () => {
   } finally {
     await rm(folder, { recursive: true });
   }
-}, 120_000);
+});

@@ -221,4 +221,4 @@ test("after each step of a random course the board, the machine, its defects and
   // The courses went where they should: defects were raised, repaired and closed on the way.
   for (const needed of ["daily-check:201", "weekly-inspection:201", "report:201", "repair:201"])
     expect(rare.get(needed) ?? 0, needed).toBeGreaterThan(0);
-}, 180_000);
+});

@@ -282,7 +282,7 @@ test("a session that another process ended is refused here as soon as the notifi
      SELECT pg_notify('ferrule_sessions', id::text)::text FROM ended`,
     [at.cast.staffId("R001")],
   );
-  await expect.poll(async () => (await me(accessToken)).body.code, { timeout: 10_000 }).toBe("session-ended");
+  await expect.poll(async () => (await me(accessToken)).body.code).toBe("session-ended");
 });
 
 test("a change whose notification was lost counts after ten seconds", async () => {

@@ -75,7 +75,7 @@ beforeAll(async () => {
     // The address of a problem ends in its code.
     ":code": ["not-found"],
   };
-}, 120_000);
+});
 afterAll(() => every.app.close());
 
 /** A pack is made in its own time, of what `monthRecords` gives; drafts are met where they are made. */

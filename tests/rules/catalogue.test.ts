@@ -70,7 +70,7 @@ describe("what a machine has", () => {
       if (daily < 16 || daily > 24) expect.fail(`${daily} items on the daily sheet, 16 to 24 are allowed, of ${JSON.stringify(features)}`);
       if (weekly <= daily) expect.fail(`${weekly} items weekly, no more than the ${daily} daily, of ${JSON.stringify(features)}`);
     }
-  }, 120_000);
+  });
 
   it("nothing of an engine stands on an electric sheet, nothing of a battery drive on a petrol one", () => {
     const engineOnly = /^(fuel|engine|two-stroke|clutch|spark|air-filter|exhaust|starting)/;

@@ -24,7 +24,7 @@ const everyDepot: Actor = {
 let context: TestContext;
 beforeAll(async () => {
   context = await openDemoContext();
-}, 300_000);
+});
 afterAll(() => context.close());
 
 const rows = <Row>(sql: string, parameters: readonly unknown[] = []): Promise<Row[]> => context.db.rows<Row>(sql, parameters);
@@ -142,7 +142,7 @@ describe("the first morning", () => {
     ["five past midnight", "2026-11-25T00:05:00.000Z"],
     ["a Sunday afternoon", "2026-11-22T15:20:00.000Z"],
     ["a summer Monday, late in the evening", "2026-07-13T22:55:00.000Z"],
-  ])("it is the same at %s", { timeout: 180_000 }, async (_when, now) => {
+  ])("it is the same at %s", async (_when, now) => {
     const other = await openTestContext(now);
     try {
       await foundDemoFirm(other, { weeks: 2 });
@@ -154,7 +154,7 @@ describe("the first morning", () => {
 });
 
 describe("how it is told", () => {
-  test("the same start gives the same records, ids included", { timeout: 180_000 }, async () => {
+  test("the same start gives the same records, ids included", async () => {
     const digests: unknown[] = [];
     for (const _run of [1, 2]) {
       const other = await openTestContext(demoNoon);

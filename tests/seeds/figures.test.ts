@@ -38,7 +38,7 @@ beforeAll(async () => {
     mustChangeSecret: false,
     licenceClass: null,
   };
-}, 300_000);
+});
 afterAll(() => context.close());
 
 /** The figures of a paper that was not drawn yet. */
@@ -79,7 +79,7 @@ test("summary, review, the month's records and the answer tell the same of each 
     expect(figuresIn((await takeFleetReview(context, manager, viewOf(manager, depotId), "2026-11")).report)).toEqual(told);
     expect(await monthReport(depotId === undefined ? null : [depotId])).toEqual(told);
   }
-}, 240_000);
+});
 
 test("the papers of the machines add up to it", async () => {
   const told = await answered(undefined);
@@ -96,7 +96,7 @@ test("the papers of the machines add up to it", async () => {
   // Each machine's is printed with one decimal.
   expect(Math.abs(machineDays - Number(told.machineDays))).toBeLessThan(0.05 * machines.length);
   expect(Math.abs(lost - Number(told.lost))).toBeLessThan(0.05 * machines.length);
-}, 240_000);
+});
 
 test("machine-days and days lost are what the board showed, looked at every hour of the month", async () => {
   for (const { id: depotId, timeZone } of depots) {
@@ -125,4 +125,4 @@ test("machine-days and days lost are what the board showed, looked at every hour
     expect(Math.abs(withdrawnDays - hours.withdrawn / 24)).toBeLessThan(slack);
     expect(lostDays.all).toBeGreaterThan(1);
   }
-}, 240_000);
+});

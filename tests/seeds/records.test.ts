@@ -7,7 +7,7 @@ import { openDemoContext } from "../support/demo.ts";
 let context: TestContext;
 beforeAll(async () => {
   context = await openDemoContext();
-}, 300_000);
+});
 afterAll(() => context.close());
 
 test("every entry is read by the schema of its kind without loss", async () => {

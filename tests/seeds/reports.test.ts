@@ -40,7 +40,7 @@ beforeAll(async () => {
     ...{ staffId: staff?.id ?? "", sessionId: "", staffNumber: "F001", name: "", role: "manager", depotIds: null, competences: [] },
     ...{ mustChangeSecret: false, licenceClass: null },
   };
-}, 300_000);
+});
 afterAll(() => context?.close());
 
 /** What is wrong with how these reports are laid out, each with its name. */

@@ -224,7 +224,7 @@ describeInBrowser("the bench", () => {
     await shoot(page, "bench-unit");
     await page.getByRole("radio", { name: "psi" }).check();
     await page.getByText(/^(Within|Adjust now)/).waitFor();
-    await expect.poll(async () => draftAnswer(machineId, pressure), { timeout: 10_000 }).toMatchObject({ asFound: 28, unit: "psi" });
+    await expect.poll(async () => draftAnswer(machineId, pressure)).toMatchObject({ asFound: 28, unit: "psi" });
     await opened.context.close();
   });
 
@@ -337,7 +337,7 @@ describeInBrowser("the bench", () => {
       const shows = (await page.locator(".item-page").textContent()) ?? "";
       for (const text of said) expect(shows.toLowerCase()).toContain(text.toLowerCase());
       await shoot(page, `bench-chain-${language}`);
-      await expect.poll(async () => draftAnswer(machineId, chain), { timeout: 10_000 }).toMatchObject({ asFound: 259.2 });
+      await expect.poll(async () => draftAnswer(machineId, chain)).toMatchObject({ asFound: 259.2 });
       await opened.context.close();
     }
   });

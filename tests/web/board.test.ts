@@ -75,7 +75,7 @@ describeInBrowser("the morning board", () => {
     app.context.clock.advance(60_000);
     await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machines[2] ?? "", "front-brake-cable.frayed")), 201);
     // Two seconds are the aim; the bench says how long it takes.
-    await row.getByText("Grounded").waitFor({ timeout: 10_000 });
+    await row.getByText("Grounded").waitFor();
     await row.getByText("Dangerous defect").waitFor();
 
     const local = new Intl.DateTimeFormat("sv-SE", { dateStyle: "short", timeStyle: "short", timeZone: "Europe/London" }).format(before);

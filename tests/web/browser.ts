@@ -17,7 +17,7 @@ import { chromiumPath, frugalOptions } from "../support/chromium.ts";
 /** As `describe`, for what takes a browser: skipped where there is none, and `npm test` says so at its end. */
 export function describeInBrowser(name: string, tests: () => void): void {
   // A look by axe at every state in both themes takes a small machine half a minute: it is waited for, and what hangs ends by itself in 30 s.
-  describe.skipIf(chromiumPath === null)(name, { timeout: 180_000 }, tests);
+  describe.skipIf(chromiumPath === null)(name, tests);
 }
 
 let browser: Promise<Browser> | null = null;

@@ -95,7 +95,7 @@ describeInBrowser("the frame of the pages", () => {
       }).observe(document.body, { childList: true, subtree: true });
     });
     await signInOn(opened.page, "M001");
-    await opened.page.locator("[aria-current=page]").getByText("Morning board").waitFor({ timeout: 5000 });
+    await opened.page.locator("[aria-current=page]").getByText("Morning board").waitFor();
     await opened.context.close();
   });
 

@@ -66,7 +66,7 @@ describeInBrowser("a morning in the pages", () => {
       .click();
     await auditor.page.getByText("The proof holds.").waitFor();
     await auditor.page.getByRole("link", { name: "Its course" }).click();
-    await expect.poll(() => auditor.page.locator(".course li").count(), { timeout: 10_000 }).toBe(3);
+    await expect.poll(() => auditor.page.locator(".course li").count()).toBe(3);
     for (const opened of [manager, rider, first, second, auditor]) {
       expectQuiet(opened);
       await opened.context.close();

@@ -152,7 +152,7 @@ describeInBrowser("a secret of one's own", () => {
     const checks = async () => (await (await app.signIn("F001")).get("/v1/daily-checks").query({ machineId })).body.items;
     expect(await checks()).toEqual([]);
     await choice.getByRole("button", { name: "Keep this secret" }).click();
-    await expect.poll(checks, { timeout: 10_000 }).toMatchObject([{ decision: "ride", staffId: app.cast.staffId("R001") }]);
+    await expect.poll(checks).toMatchObject([{ decision: "ride", staffId: app.cast.staffId("R001") }]);
     expectQuiet(opened);
     await opened.context.close();
   });

@@ -123,7 +123,7 @@ describeInBrowser("the rider's phone", () => {
     const photoId = check?.answers.find(({ itemId }) => itemId === "front-brake-cable")?.photoIds?.[0];
     expect(photoId).toBeDefined();
     const kept = async () => (await (await peopleAtHand(app)("F001")).get(`/v1/photos/${photoId}`)).status;
-    await expect.poll(kept, { timeout: 10_000 }).toBe(200);
+    await expect.poll(kept).toBe(200);
     await context.close();
   });
 
