@@ -1,20 +1,16 @@
 // What a defect's paper tells of each sighting and of each reading: what was seen of this defect and no other, and the limit of its day.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, checkFinding, inspectionFinding, testHandbook, testMachine } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
 
-const reportText = async (defectId: string, query: object = {}): Promise<string> => {
-  const answer = await (await as("M001")).get(`/v1/defects/${defectId}/report.pdf`).query(query).buffer(true).parse(wholeBody);
-  expect(answer.status).toBe(200);
-  return (await readPdf(answer.body as Buffer)).text.replaceAll("\u00a0", " ");
-};
+const reportText = async (defectId: string, query: object = {}): Promise<string> =>
+  (await reportAt(await as("M001"), `/v1/defects/${defectId}/report.pdf`, query)).read.text.replaceAll("\u00a0", " ");
 
 beforeAll(async () => {
   app = await openTestApp();

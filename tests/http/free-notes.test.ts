@@ -7,8 +7,8 @@ import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -20,11 +20,7 @@ const note =
 const told = "Something knocks under the tank when I go over the rails at the harbour gate,\u2026";
 const sentence = `Major defect: \u201c${told}\u201d`;
 
-const paper = async (path: string): Promise<string> => {
-  const answer = await (await as("F001")).get(path).buffer(true).parse(wholeBody);
-  expect(answer.status).toBe(200);
-  return (await readPdf(answer.body as Buffer)).text.replaceAll("\u00a0", " ");
-};
+const paper = async (path: string): Promise<string> => (await reportAt(await as("F001"), path)).read.text.replaceAll("\u00a0", " ");
 const papersOfNow = () => [
   `/v1/machines/${machineId}/roadworthiness.pdf`,
   `/v1/defects/${defectId}/report.pdf`,

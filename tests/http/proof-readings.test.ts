@@ -5,14 +5,13 @@ import { proofFor } from "../../shared/catalogue/proof.ts";
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { Quantity } from "../../shared/contracts/quantities.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
-import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
 import { chainMachine, electricMachine } from "../support/machines.ts";
+import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testHandbook } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -101,8 +100,7 @@ describe("a reading outside its limits is a finding at its item", () => {
   test("the paper of its defect prints the reading, with the limit that decided", async () => {
     const machineId = await askedFor("front-tyre-pressure");
     const { defects } = await proved(machineId, { value: 120, unit: "kPa" });
-    const answer = await (await as("A001")).get(`/v1/defects/${defects[0]?.id}/report.pdf`).buffer(true).parse(wholeBody);
-    const text = (await readPdf(answer.body as Buffer)).pages.join(" ");
+    const text = (await reportAt(await as("A001"), `/v1/defects/${defects[0]?.id}/report.pdf`)).read.pages.join(" ");
     expect(text).toMatch(/Front tyre pressure.*120\s*kPa/s);
     expect(text).toContain("157.5");
   });

@@ -1,26 +1,17 @@
 // What a paper about some days counts as theirs. Over HTTP, read back with a PDF reader that is not ours.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { nodesOf, type ReportRead, readPdf } from "../reports/read-pdf.ts";
-import { type As, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
+import { nodesOf, type ReportRead } from "../reports/read-pdf.ts";
+import { type As, peopleAtHand, repairOf, reportOf, sent } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
 const dayMs = 24 * 3_600_000;
 
-const sent = async (answer: PromiseLike<{ status: number; text: string; body: unknown }>) => {
-  const { status, text, body } = await answer;
-  expect([200, 201], text).toContain(status);
-  return body;
-};
-const pdfOf = async (path: string): Promise<ReportRead> => {
-  const answer = await (await as("A001")).get(path).buffer(true).parse(wholeBody);
-  expect(answer.status).toBe(200);
-  return readPdf(answer.body as Buffer);
-};
+const pdfOf = async (path: string): Promise<ReportRead> => (await reportAt(await as("A001"), path)).read;
 const pdfText = async (path: string): Promise<string> => (await pdfOf(path)).text;
 
 beforeAll(async () => {

@@ -6,8 +6,8 @@ import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { reportAt } from "../support/report-at.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
 
 let app: TestApp;
 let as: As;
@@ -25,10 +25,7 @@ afterAll(() => app.close());
 /** Without a blank: a hash that is printed in groups may break anywhere. */
 const whole = (text: string): string => text.replaceAll(/\s/g, "");
 
-async function paper(path: string, query: object = {}): Promise<string> {
-  const answer = await (await as("A001")).get(path).query(query).buffer(true).parse(wholeBody).expect(200);
-  return whole((await readPdf(answer.body as Buffer)).text);
-}
+const paper = async (path: string, query: object = {}): Promise<string> => whole((await reportAt(await as("A001"), path, query)).read.text);
 
 const proofOf = async (id: string) => expectAnswer((await as("A001")).get(`/v1/records/${id}/proof`), 200);
 const chain = (): Promise<{ id: string; recordedAt: Date }[]> =>

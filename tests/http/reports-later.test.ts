@@ -3,9 +3,9 @@ import { randomUUID } from "node:crypto";
 import { afterEach, beforeEach, expect, test } from "vitest";
 import { photoStoreOf } from "../../src/photos/index.ts";
 import { nodesOf } from "../reports/read-pdf.ts";
-import { type As, reportOf } from "../support/acts.ts";
+import { type As, reportOf, sent } from "../support/acts.ts";
 import type { TestApp } from "../support/app.ts";
-import { cyrillic, fetchReport, inOrder, openFirstMorning, sent, thai } from "../support/first-morning.ts";
+import { cyrillic, fetchReport, inOrder, openFirstMorning, thai } from "../support/first-morning.ts";
 import { plainPicture, tellingPicture } from "../support/pictures.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 

@@ -2,8 +2,9 @@
 // tests/http/reports-later.test.ts tells what they say in the days and weeks after.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { sent } from "../support/acts.ts";
 import type { Client, TestApp } from "../support/app.ts";
-import { cyrillic, fetchReport, inOrder, openFirstMorning, sent, thai } from "../support/first-morning.ts";
+import { cyrillic, fetchReport, inOrder, openFirstMorning, thai } from "../support/first-morning.ts";
 import { addTestMachine } from "../support/sheets.ts";
 
 let app: TestApp;

@@ -8,7 +8,7 @@ import { readPdf } from "../reports/read-pdf.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { resetOf, signAsAnother } from "../support/impostor.ts";
-import { wholeBody } from "../support/whole-body.ts";
+import { reportAt } from "../support/report-at.ts";
 
 let app: TestApp;
 let as: As;
@@ -41,11 +41,7 @@ const textIn = async (pdf: Buffer, name: string): Promise<string> => {
   if (folder !== undefined) await writeFile(`${folder}/${name}.pdf`, pdf);
   return (await readPdf(pdf)).text.replace(/\s+/g, " ");
 };
-const textOf = async (path: string, name: string): Promise<string> => {
-  const answer = await (await as("A001")).get(path).buffer(true).parse(wholeBody);
-  expect(answer.status, path).toBe(200);
-  return textIn(answer.body as Buffer, name);
-};
+const textOf = async (path: string, name: string): Promise<string> => textIn((await reportAt(await as("A001"), path)).bytes, name);
 
 test("the course of the defect has it beside the sign-off, and beside nothing that somebody else signed", async () => {
   for (const step of await courseOf()) {

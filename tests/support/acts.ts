@@ -28,6 +28,13 @@ export async function expectAnswer(answer: PromiseLike<Response>, status: number
   return got.body;
 }
 
+/** What was answered to something that is taken, the first time or again. */
+export async function sent<Body>(answer: PromiseLike<{ status: number; text: string; body: Body }>): Promise<Body> {
+  const { status, text, body } = await answer;
+  expect([200, 201], text).toContain(status);
+  return body;
+}
+
 export type BoardMachine = Readiness["machines"][number];
 
 /** The whole board, now or at a past moment. */

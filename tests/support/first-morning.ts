@@ -1,11 +1,10 @@
 // The morning of the reports' tests: Monday 13 July 2026, 05:30 in London. A nil check of each of two machines, then a rider sees a frayed
 // brake cable on one of them. Names in three scripts, and readers of what comes back.
 import { expect } from "vitest";
-import { type ReportRead, readPdf } from "../reports/read-pdf.ts";
-import { type As, peopleAtHand } from "./acts.ts";
+import { type As, peopleAtHand, sent } from "./acts.ts";
 import { type Client, openTestApp, type TestApp } from "./app.ts";
+import { type ReportFetched, reportAt } from "./report-at.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "./sheets.ts";
-import { wholeBody } from "./whole-body.ts";
 
 export const thai = "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c";
 export const cyrillic = "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\u043d\u043a\u043e";
@@ -37,25 +36,17 @@ export async function openFirstMorning(): Promise<FirstMorning> {
   return { app, as, machineId, defectId: (found["defects"] as { id: string }[])[0]?.id ?? "" };
 }
 
-/** What was answered to something that is taken. */
-export async function sent(answer: PromiseLike<{ status: number; text: string; body: Record<string, unknown> }>) {
-  const { status, text, body } = await answer;
-  expect([200, 201], text).toContain(status);
-  return body;
-}
-
 /** A report, read back; every page of it has its number, the caution and the firm. */
-export async function fetchReport(client: Client, path: string): Promise<{ read: ReportRead; headers: Record<string, string> }> {
-  const answer = await client.get(path).buffer(true).parse(wholeBody);
-  expect(answer.status, String(answer.body)).toBe(200);
-  const read = await readPdf(answer.body as Buffer);
+export async function fetchReport(client: Client, path: string): Promise<ReportFetched> {
+  const fetched = await reportAt(client, path);
+  const { read } = fetched;
   const pages = read.pages.length;
   read.pages.forEach((text, index) => {
     expect(text).toContain(`Page ${index + 1} of ${pages}`);
     expect(text).toContain(caution);
     expect(text).toContain("Test Couriers");
   });
-  return { read, headers: answer.headers as Record<string, string> };
+  return fetched;
 }
 
 /** Holds that these texts stand in a report, in this order. */
