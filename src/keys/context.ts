@@ -1,4 +1,4 @@
-// What a use case is given from the keys on: those of this installation.
+// What the use cases of this room and of those to its right are given besides: the keys of this installation.
 import { routesWith, type ServiceContext } from "../platform/index.ts";
 import type { KeySet } from "./keys.ts";
 

@@ -20,16 +20,16 @@ export const signatureAlgorithm = "ES256";
 export interface SigningKey {
   readonly kid: string;
   readonly key: CryptoKey;
-  /** it is published before, so that every process knows it by then; null: it signs at once */
+  /** from then on it signs; it is published before, so that every process knows it by then; null: it signs at once */
   readonly signsFrom: Date | null;
-  /** from then on it signs nothing and no token of it is taken; null: it is in use */
+  /** from then on it signs nothing and its tokens are refused; null: it is in use */
   readonly believedUntil: Date | null;
 }
 
 export interface KeySet {
   /** the key that signs at a moment: of those in use the one that began last */
   signingAt(now: Date): SigningKey;
-  /** those that are not over at a moment, the one that signs first */
+  /** the keys that still count at a moment, the signing one first */
   heldAt(now: Date): readonly SigningKey[];
   /** all keys, public members only, the first of the set first */
   readonly publicSet: PublicKeySet;
@@ -49,8 +49,8 @@ const privateSetSchema = z
   .refine(({ keys }) => keys.some(({ believedUntil }) => believedUntil === undefined));
 
 /**
- * Reads a JWK set with private P-256 keys, each with the time in which it signs and is believed; one at least is in use for good. Without
- * such times the first signs and all verify. Throws without repeating what it was given.
+ * Reads a JWK set with private P-256 keys, each with the times from which it signs and until which it is trusted; at least one has no end.
+ * Without such times the first signs and all verify. The errors it throws never repeat its input, which holds private keys.
  */
 export async function readKeys(json: string, whence: string): Promise<KeySet> {
   const keys = parseKeys(json, whence);
@@ -69,7 +69,7 @@ export async function readKeys(json: string, whence: string): Promise<KeySet> {
     members
       .map(({ signing }) => signing)
       .filter(({ believedUntil }) => believedUntil === null || now < believedUntil)
-      // Those to come last; of those that sign the one that began last first, and in a set without times the first.
+      // Keys that do not sign yet come last; of the others the one that began latest comes first, or in a set without times the first.
       .sort((one, other) => Number(began(one) > now.getTime()) - Number(began(other) > now.getTime()) || began(other) - began(one));
   const sets = new Map<string, JWTVerifyGetKey>();
   return {

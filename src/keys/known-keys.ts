@@ -1,5 +1,5 @@
-// The database knows the public half of every key that signed here: so a start with the wrong keys is noticed, and what was signed long
-// ago can be verified after its private key is gone. Each is known by the word of another that is trusted already.
+// The database keeps the public half of every key that signed here: so a start with the wrong keys is noticed, and what was signed long ago
+// can be verified after its private key is gone. Each new key is vouched for by one that is trusted already.
 import { calculateJwkThumbprint, decodeJwt } from "jose";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import type { ServiceContext } from "../platform/index.ts";
@@ -10,7 +10,7 @@ import { holdKeys, insertVoucher, lastSigner, readVouchers, type Voucher } from 
 
 type PublicKey = PublicKeySet["keys"][number];
 
-/** Who is named in a voucher; null where its words are not of the key that it says. Says nothing about the signature. */
+/** The key that a voucher names; null if its text is not about the key it is stored under. Does not check the signature. */
 async function namedIn({ kid, jws }: Voucher): Promise<PublicKey | null> {
   try {
     const point = pointSchema.parse(decodeJwt(jws));
@@ -41,8 +41,8 @@ export async function publishedKeys({ db, keys }: Pick<KeysContext, "db" | "keys
 }
 
 /**
- * The keys of this installation; made in the data folder where the database knows none yet. Throws one sentence where it knows some and
- * none of those that are there is among them, unless `giveUp` names the one that is missed. What is there is known from then on.
+ * The keys of this installation; made in the data folder if the database knows none yet. If it knows some and none of them is at hand, throws
+ * one sentence, unless `giveUp` names the missing one. The keys at hand are then added to those that the database knows.
  */
 export async function openOwnKeys(context: ServiceContext): Promise<KeySet> {
   const { config, clock, db } = context;
@@ -51,7 +51,7 @@ export async function openOwnKeys(context: ServiceContext): Promise<KeySet> {
     const ask = db.rowsIn(tx);
     await holdKeys(ask);
     const vouchers = await readVouchers(ask);
-    // A store from before this was kept knows by whom its last checkpoint was signed.
+    // A store from before these rows were kept knows at least which key signed its last checkpoint.
     const missed = vouchers[0]?.kid ?? (await lastSigner(ask));
     const known = new Set([...vouchers.map((voucher) => voucher.kid), ...(missed === null ? [] : [missed])]);
     const givenUp = missed !== null && config.giveUp.includes(missed);

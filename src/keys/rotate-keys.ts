@@ -1,11 +1,11 @@
-// A new key in the place of the one that signs: published first, signing later, so that no process of a rolling restart meets a signature
-// by a key that it does not know.
+// Replaces the signing key by a new one, which is published first and signs later, so that during a rolling restart no process meets a
+// signature by a key that it does not know.
 import { readFile, rename, writeFile } from "node:fs/promises";
 import type { Config } from "../platform/index.ts";
 import { findKeys, keysFileOf, makeKeys, type PrivateKey, parseKeys, readKeys } from "./keys.ts";
 
 const hourMs = 3_600_000;
-/** A process that was not restarted in time signs with the old key still: for so long it is taken, longer than an access token lives. */
+/** A process that was not restarted in time still signs with the old key: it is trusted for this long, which is longer than an access token lives. */
 export const hoursBelievedAfter = 1;
 
 export interface Rotated {
@@ -13,13 +13,13 @@ export interface Rotated {
   readonly json: string;
   readonly kid: string;
   readonly signsFrom: Date;
-  /** until when the key before is taken */
+  /** until when the old key is trusted */
   readonly believedUntil: Date;
 }
 
 /**
- * The set with a new key that signs in `hours`; those that sign now are believed an hour longer, those that are over go. Throws where a
- * new key is waiting already.
+ * The set with a new key that signs in `hours`; the keys that sign now are trusted for an hour longer than that, expired ones are dropped.
+ * Throws if a new key is waiting already.
  */
 export async function rotated(json: string, now: Date, hours: number): Promise<Rotated> {
   const keys = parseKeys(json, "What is there");

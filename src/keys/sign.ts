@@ -18,7 +18,7 @@ export async function signClaim(
   return { kid: by.kid, jws: await signBy(by, what, claim) };
 }
 
-/** The same by any key. */
+/** The same, signed by a given key. */
 export const signBy = ({ kid, key }: SigningKey, what: keyof typeof signedTypes, claim: object): Promise<string> =>
   new CompactSign(new TextEncoder().encode(canonical(claim)))
     .setProtectedHeader({ alg: signatureAlgorithm, kid, typ: signedTypes[what] })

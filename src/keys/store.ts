@@ -4,7 +4,7 @@ import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
 
 const holdsFirm = command("SELECT id FROM firm FOR UPDATE");
 
-/** Held by one start at a time, until its transaction ends. */
+/** A lock that one starting process holds at a time, until its transaction ends. */
 export const holdKeys = (ask: Ask): Promise<unknown> => ask(holdsFirm);
 
 const voucherRows = statement(
@@ -15,7 +15,7 @@ const voucherRows = statement(
 /** What the key `vouchedBy` states: that the key `kid` is one of ours. */
 export type Voucher = RowOf<typeof voucherRows>;
 
-/** Those about the newest key first: a key is as old as the first word about it. */
+/** All vouchers, those about the newest key first: a key is as old as the first voucher about it. */
 export const readVouchers = (ask: Ask): Promise<Voucher[]> => ask(voucherRows);
 
 const signerRows = statement({ kid: z.string() }, "SELECT kid FROM checkpoint ORDER BY number DESC LIMIT 1");
@@ -27,6 +27,6 @@ const insertsVoucher = command(
   "INSERT INTO signing_key (kid, vouched_by, jws, added_at) VALUES ($1, $2, $3, $4::text::timestamptz) ON CONFLICT DO NOTHING",
 );
 
-/** There already is fine. */
+/** Stores a voucher; does nothing if it is there already. */
 export const insertVoucher = (ask: Ask, { kid, vouchedBy, jws }: Voucher, addedAt: Date): Promise<unknown> =>
   ask(insertsVoucher, [kid, vouchedBy, jws, addedAt.toISOString()]);

@@ -1,5 +1,5 @@
 // Writing to the firm's chain: what belongs to no machine. There is no way to append outside a transaction.
-// A machine's chain is written by readiness/act-on-machine.ts, together with the machine's state.
+// A machine's chain is written by acts/act-on-machine.ts, together with the machine's state.
 
 import type { KeysContext } from "../keys/index.ts";
 import type { Tx } from "../platform/index.ts";

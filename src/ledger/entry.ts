@@ -30,8 +30,8 @@ export interface ChainHead {
 }
 
 /**
- * The rows for one act: consecutive positions after `head`, which the writer has made sure of by holding the chain's gate. `also` is what each
- * entry says beside its own.
+ * The rows for one act, at consecutive positions after `head`; the writer holds the chain's gate, so nobody else takes these positions. `also`
+ * is added to the data of each entry.
  */
 export function entriesAfter(
   head: ChainHead,

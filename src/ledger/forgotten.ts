@@ -1,6 +1,6 @@
 import { ledgerErrors } from "./errors.ts";
 
-/** The refusal of what takes the words of a record that were forgotten. */
+/** The refusal of a call that needs the words of a record when they have been forgotten. */
 export const recordForgotten = () =>
   ledgerErrors.problem(
     "record-forgotten",

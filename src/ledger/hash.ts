@@ -26,7 +26,7 @@ export interface Envelope {
   readonly dataSha256: string;
 }
 
-/** The bytes that an entry's hash is taken of: canonical JSON of exactly these members, instants in RFC 3339 with milliseconds. */
+/** The text that an entry's hash is computed from: canonical JSON of exactly these members, instants in RFC 3339 with milliseconds. */
 export function envelopeText(entry: Envelope, previousSha256: string | null): string {
   const { id, chainId, position, kind, version, machineId, depotId, staffId, dataSha256 } = entry;
   const [performedAt, recordedAt] = [entry.performedAt.toISOString(), entry.recordedAt.toISOString()];

@@ -3,12 +3,12 @@ import type { KeysContext } from "../keys/index.ts";
 import { takeCheckpoint } from "./take-checkpoint.ts";
 
 const everyMs = 3_600_000;
-// Looked at more often than that, so that a missed turn is made up for soon.
+// More often than every hour, so that a missed checkpoint is soon made up for.
 const lookEveryMs = 10 * 60_000;
 
-/** Takes a checkpoint now if the last one is older than an hour, and goes on so; returns how to stop. */
+/** Takes a checkpoint whenever the next one would fall due before the next look, now and every ten minutes; returns a function that stops it. */
 export function keepSealing(context: KeysContext): () => Promise<void> {
-  // A little early rather than late: the turn before the hour is over takes it.
+  // A little early rather than late: the last look before the hour is over takes it.
   const look = (): Promise<void> =>
     takeCheckpoint(context, { unlessWithinMs: everyMs - lookEveryMs }).then(
       () => undefined,

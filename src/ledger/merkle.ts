@@ -2,7 +2,7 @@
 // that every whole subtree (2^level leaves, beginning at a multiple of 2^level) keeps its hash for ever once it is full.
 import { sha256 } from "./hash.ts";
 
-/** Leaves from `from` up to but without `to`. */
+/** The leaves from `from` up to, but not including, `to`. */
 export interface Leaves {
   readonly from: number;
   readonly to: number;
@@ -170,7 +170,7 @@ export class GrowingTree {
     return this.#edge.length === 0 ? emptyRoot : this.#edge.reduceRight((right, left) => nodeHash(left, right));
   }
 
-  /** Adds a leaf, or a whole subtree of `level`; tells each subtree that becomes whole by it. Throws where it does not fit there. */
+  /** Adds a leaf, or a whole subtree of `level`; calls `whole` for each subtree that is completed by it. Throws if it does not fit there. */
   add(added: string, whole: (node: Whole, hash: string) => void = () => undefined, level = 0): void {
     const leaves = 2 ** level;
     if (this.#size % leaves !== 0) throw new RangeError(`a subtree of ${leaves} leaves does not begin at ${this.#size}`);

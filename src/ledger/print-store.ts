@@ -1,4 +1,4 @@
-// Checkpoints as those ask for them who hold something printed against them.
+// The checkpoints that are printed on reports, and looked up again by whoever compares a printed hash.
 import { z } from "zod";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { type Database, statement } from "../platform/index.ts";

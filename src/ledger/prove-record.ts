@@ -6,7 +6,7 @@ import { checkpointOf, consistencyOf } from "./prove-consistency.ts";
 import { hashesOf, readCheckpoint, readStoredEntry, type StoredEntry } from "./store.ts";
 import { takeCheckpoint } from "./take-checkpoint.ts";
 
-/** The record at an address, with its depot; one of the firm as a whole is everybody's who may read records. */
+/** The record named in the address, with its depot. A record of the firm as a whole may be read by everybody who may read records. */
 export const record = objectOf({
   name: "record",
   missing: "There is no record with this id.",

@@ -1,4 +1,4 @@
-// What records say, as components of the description of the calls: `data` of a record is one of them.
+// The schemas of what records say, as components of the OpenAPI description: `data` of a record is one of them.
 import { jsonSchemasOf } from "../../shared/records/index.ts";
 import { sentenceOf } from "./kinds.ts";
 

@@ -1,4 +1,4 @@
-// How an entry leaves the service: one line of NDJSON, from which alone both of its hashes can be computed anew.
+// How an entry leaves the service: one line of NDJSON, from which both of its hashes can be recomputed with nothing else.
 import { canonical } from "../platform/index.ts";
 
 /** An entry as the store hands it out; hashes and salt in hex. `salt` and `data` are null once it was forgotten. */

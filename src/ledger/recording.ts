@@ -1,11 +1,11 @@
-// The one way to write in several statements what leaves a record: a transaction whose outcome is known by the entries that it appended.
+// The one way to do something recorded in several statements: a transaction whose outcome can be found out by the entries that it appended.
 
 import type { KeysContext } from "../keys/index.ts";
 import { againWhereLost, outcomeUnknown, surelyFailed, type Tx, takenIn } from "../platform/index.ts";
 import type { Entry } from "./entry.ts";
 import { isStored } from "./store.ts";
 
-// Any of them stands for the transaction: it is stored with all of them or none.
+// Any entry will do to ask whether the transaction was committed: all of its entries are stored or none.
 const lastAppended = new WeakMap<Tx, Entry>();
 
 /** Notes what the transaction appended. */
@@ -15,14 +15,15 @@ export function noteAppended(tx: Tx, entries: readonly Entry[]): void {
 }
 
 interface Limits {
-  /** how long it may take, and wait for a connection; where it is not the usual time */
+  /** how long it may take, and how long it may wait for a connection, in milliseconds, if not the usual time */
   readonly timeout?: number;
   readonly maxWait?: number;
 }
 
 /**
- * Does `work` in one transaction; again where it lost against another. Where the connection is lost and nobody says whether it was
- * committed, its entries do: then it is answered as if nothing had happened. Throws `outcome-unknown` where they are not there, or not yet.
+ * Does `work` in one transaction, and repeats it if it lost a race against another. If the connection is lost before the commit is confirmed,
+ * it looks for the entries: if they are stored, the answer is returned as if nothing had happened. Throws `outcome-unknown` if they are not
+ * there (yet).
  */
 export function recording<Answer>(
   context: Pick<KeysContext, "db">,
@@ -46,5 +47,5 @@ export function recording<Answer>(
   });
 }
 
-/** Whether an act failed because its id stands for an entry that was written at the same moment: looked for again, it is found. */
+/** Whether an act failed because an entry with its id was written at the same moment: when looked for again, that entry is found. */
 export const isIdTaken = (error: unknown): boolean => takenIn(error) === "ledger_pkey";

@@ -7,7 +7,7 @@ import { type HashOf, type Leaves, leafHash, type Whole, wholesOf } from "./merk
 
 const sameEntryRows = statement({ id: z.guid() }, "SELECT id FROM ledger WHERE id = $1::text::uuid AND sha256 = decode($2::text, 'hex')");
 
-/** Whether this very entry is stored: by its hash, which is its own, since the same id may stand for something else by now. */
+/** Whether exactly this entry is stored. Asked by its hash too, because another entry may have taken the id by now. */
 export async function isStored(db: Database, { id, sha256 }: { readonly id: string; readonly sha256: string }): Promise<boolean> {
   const found = await db.rows(sameEntryRows, [id, sha256]);
   return found.length > 0;
@@ -15,7 +15,7 @@ export async function isStored(db: Database, { id, sha256 }: { readonly id: stri
 
 const treeRows = statement({ size: z.int() }, "SELECT size::float8 AS size FROM tree FOR UPDATE");
 
-/** The tree's size, held until the transaction ends: one seals at a time. */
+/** The tree's size, with its row locked until the transaction ends: only one process seals at a time. */
 export async function holdTree(ask: Ask): Promise<number> {
   const [tree] = await ask(treeRows);
   if (!tree) throw new Error("the tree's row is there since the migration");
@@ -46,7 +46,7 @@ WITH head AS (
 SELECT encode(sha256, 'hex') AS sha256 FROM taken ORDER BY leaf_index`,
 );
 
-/** Gives up to `most` of the entries that are not in the tree yet their places after `size`; their hashes in that order. */
+/** Gives the entries that are not in the tree yet, at most `most` of them, their places after `size`; returns their hashes in that order. */
 export async function placeWaiting(ask: Ask, size: number, most: number): Promise<string[]> {
   return (await ask(placedRows, [size, most])).map(({ sha256 }) => sha256);
 }
@@ -138,7 +138,7 @@ const chainsStatedRows = statement(
   `SELECT chains AS "chainCount", encode(list_sha256, 'hex') AS "chainsSha256", entries::float8 AS entries FROM chain_list($1::float8::bigint)`,
 );
 
-/** What a checkpoint of `treeSize` leaves states of the chains, as the database sees them in this transaction. */
+/** What a checkpoint of `treeSize` leaves states about the chains, as the database sees them in this transaction. */
 export async function chainsStated(ask: Ask, treeSize: number): Promise<{ chainCount: number; chainsSha256: string }> {
   const [row] = await ask(chainsStatedRows, [treeSize]);
   if (row?.entries !== treeSize) throw new Error(`the chains hold ${row?.entries} entries, and the tree ${treeSize}`);
@@ -156,7 +156,7 @@ const sealedChainRows = statement(
 /** A chain as a checkpoint knows it. */
 export type SealedChain = RowOf<typeof sealedChainRows>;
 
-/** The chains as a tree of so many leaves has them, in the order in which a checkpoint states them. */
+/** The chains as they are in a tree of `treeSize` leaves, in the order in which a checkpoint states them. */
 export const sealedChains = (ask: Ask, treeSize: number): Promise<SealedChain[]> => ask(sealedChainRows, [treeSize]);
 
 const firmRows = statement({ id: z.guid() }, "SELECT id FROM firm");

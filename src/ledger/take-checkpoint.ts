@@ -16,7 +16,7 @@ import {
   readFirmId,
 } from "./store.ts";
 
-// One transaction takes so many, so that it stays short whatever has come together.
+// The most entries in one transaction, so that it stays short however many are waiting.
 const mostAtOnce = 20_000;
 
 /** What a checkpoint's signature covers, as canonical JSON. */
@@ -26,14 +26,14 @@ export interface CheckpointClaim {
   readonly treeSize: number;
   readonly rootSha256: string;
   readonly takenAt: string;
-  /** the chains of these leaves; left out of what was signed before this was stated */
+  /** the chains of these leaves; missing in older checkpoints, which did not state them */
   readonly chainCount?: number;
   readonly chainsSha256?: string;
 }
 
 /**
- * Seals all entries that are committed and signs the tree. With `unlessWithinMs` a checkpoint that is younger than that will do,
- * and is the answer. Null before the firm is founded.
+ * Seals all entries that are committed and signs the tree. If the last checkpoint is younger than `unlessWithinMs`, that one is returned
+ * instead. Null before the firm is founded.
  */
 export const takeCheckpoint = (context: KeysContext, asked: Asked = {}): Promise<Checkpoint | null> =>
   patiently(() => take(context, asked));
@@ -43,7 +43,7 @@ interface Asked {
   readonly most?: number;
 }
 
-// Another process may be at it, which holds the tree: that is waited for.
+// If another process is sealing, it has locked the tree, and this waits for it.
 async function take(context: KeysContext, { unlessWithinMs = 0, most = mostAtOnce }: Asked): Promise<Checkpoint | null> {
   for (;;) {
     const taken = await context.db.prisma.$transaction(async (tx) => {
@@ -52,13 +52,13 @@ async function take(context: KeysContext, { unlessWithinMs = 0, most = mostAtOnc
       const last = await readCheckpoint(ask);
       const now = context.clock.now();
       const ageMs = last ? now.getTime() - Date.parse(last.takenAt) : 0;
-      // One from the future was taken by a clock that was ahead: it does not stand in for those until then.
+      // A checkpoint from the future was taken by a clock that was ahead: it does not replace those that are due until then.
       if (last && ageMs >= 0 && ageMs < unlessWithinMs) return { checkpoint: last };
       const firmId = await readFirmId(ask);
       if (firmId === null) return { checkpoint: null };
       const { root, grown, all } = await grow(ask, size, most);
       if (!all) return null;
-      // In this transaction, which holds the tree: the chains are those of these leaves. The database asks again when the row comes.
+      // Read in this transaction, which has locked the tree, so the chains are those of these leaves. A trigger checks it again on insert.
       const chains = await chainsStated(ask, grown);
       const tree = { number: (last?.number ?? 0) + 1, treeSize: grown, rootSha256: root, takenAt: now.toISOString(), ...chains };
       const claim: CheckpointClaim = { firmId, ...tree };

@@ -8,7 +8,7 @@ import { depotOfRecord, type Particulars, recordOf, tidy } from "./rules.ts";
 import { insertSecretEvent } from "./secret-store.ts";
 import { insertPerson, readMember } from "./store.ts";
 
-/** Adds a person, whose secret is a one-time code: given, or made here and told this once. Throws `other-depot`, `not-valid`, `staff-number-taken`. */
+/** Adds a person. Their secret is a one-time code: the one given, or one made here that only this answer shows. Throws `other-depot`, `not-valid`, `staff-number-taken`. */
 export async function addStaff(context: PeopleContext, actor: Actor, body: AddStaffBody): Promise<MemberWithCode> {
   const { staffNumber, secret, ...given } = body;
   mustManage(actor, given);
@@ -20,7 +20,7 @@ export async function addStaff(context: PeopleContext, actor: Actor, body: AddSt
   return { ...member, ...code.told };
 }
 
-/** Writes a person and the record of it; `first` are acts that come before it in the same breath. */
+/** Writes a person and the record of it; `first` are acts recorded before it in the same transaction. */
 export async function insertWithRecord(
   context: ServiceContext,
   tx: Tx,

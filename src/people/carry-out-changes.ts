@@ -1,5 +1,5 @@
-// Changes of what is stored that a migration in SQL cannot make, since each is recorded: made once in a store, through the door of this room,
-// before anybody is served.
+// Changes to stored data that a migration in SQL cannot make, because each leaves a record. Each is made once per store, by this room's own
+// code, before anybody is served.
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
 import type { ServiceContext, Tx } from "../platform/index.ts";
 import { depotOfRecord, recordOf } from "./rules.ts";
@@ -7,7 +7,7 @@ import { type Change, holdCarriedOut, mechanicsWithCompetences, setCarriedOut, u
 
 const changes: Readonly<Record<Change, (context: ServiceContext, tx: Tx) => Promise<void>>> = { "grant-inspection": grantInspection };
 
-/** Makes what this store has not behind it yet; the names of what was made. Nothing where there is no firm. Of two processes one does it. */
+/** Makes the changes that this store has not had yet and returns their names; none before a firm is founded. It locks the firm's row, so of two processes only one makes them. */
 export async function carryOutChanges(context: ServiceContext): Promise<readonly Change[]> {
   return recording(context, async (tx) => {
     const behind = await holdCarriedOut(tx);
@@ -20,8 +20,8 @@ export async function carryOutChanges(context: ServiceContext): Promise<readonly
 }
 
 /**
- * A weekly inspection takes the competence `inspection` since 2026-11-29. Every mechanic who holds any competence on the day of the change
- * gets it, as they inspected until then; a manager takes it away where that is wrong.
+ * Since 2026-11-29 a weekly inspection requires the competence `inspection`. Every mechanic who holds any competence when the change is made
+ * gets it, because they could inspect until then; a manager takes it away from those who should not have it.
  */
 async function grantInspection(context: ServiceContext, tx: Tx): Promise<void> {
   const now = context.clock.now();

@@ -4,7 +4,7 @@ import { type Actor, mustMatch } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { holdPolicy, updatePolicy } from "./store.ts";
 
-/** Puts what `choose` makes of the firm's policy in its place, and both into the record. Throws `changed-meanwhile`. */
+/** Replaces the firm's policy by what `choose` makes of it, and records both. Throws `changed-meanwhile`. */
 export async function changePolicy(
   context: PeopleContext,
   actor: Actor,

@@ -19,8 +19,8 @@ const faults = {
 } as const;
 
 /**
- * Puts a secret of the person's own in the place of the one-time code or of the secret before: their other sessions end, this one goes on,
- * and the record says when, never what. Of a change and a reset at the same moment one holds: after a reset this session has ended.
+ * Replaces the one-time code or the old secret by one that the person has chosen: their other sessions end, this one goes on, and the record
+ * says when, never what. Of a change and a reset at the same moment only one takes effect: a reset ends this session.
  * Throws `not-valid`, `wrong-secret`, `locked-out`, `code-ran-out`, `session-ended`.
  */
 export async function changeSecret(
@@ -56,7 +56,7 @@ export async function changeSecret(
     if (!person) throw new Error("a person is never removed");
     return { touched, answer: { person, secretChangedAt: now.toISOString(), sessionsEnded } };
   });
-  // Somebody was faster: another session of this person, or a manager, and then this session is over; or this very session, twice.
+  // Somebody was faster: another session of this person or a manager (then this session is over), or a second call in this session.
   if (outcome === null) throw (await readLiveSession(context.db, actor.sessionId)) ? wrongCurrent() : sessionEnded();
   forgetSessions(context, outcome.touched);
   return outcome.answer;

@@ -1,4 +1,4 @@
-// What a use case is given from the people on: who is signed in.
+// What the use cases of this room and of those to its right are given besides: who is signed in.
 import type { KeysContext } from "../keys/index.ts";
 import { routesWith } from "../platform/index.ts";
 import type { SignInState } from "./sign-in-state.ts";

@@ -63,9 +63,9 @@ export function refreshCookieOf(request: FastifyRequest): string {
 }
 
 /**
- * A browser sends cookies by itself, so a page of somebody else could act in the rider's name. SameSite keeps it from doing so; this is the
- * second lock: Fetch Metadata where the browser sends it, the Origin header (RFC 6454) where it does not. A call that says
- * neither may read and not write. Throws `cross-site`.
+ * A browser sends cookies by itself, so another site's page could act in the rider's name. SameSite prevents that; this is the second check:
+ * Fetch Metadata where the browser sends it, else the Origin header (RFC 6454). A call with neither may read but not write. Throws
+ * `cross-site`.
  */
 export function mustBeOurPage(request: FastifyRequest): void {
   const { "sec-fetch-site": site, origin, host } = request.headers;

@@ -23,9 +23,9 @@ const foundingSchema = z.strictObject({
 export type Founding = z.input<typeof foundingSchema>;
 
 /**
- * Begins the firm's records with its first manager, who has all depots and can add everybody else once they have changed the secret given
- * here, which whoever runs the service knows. Throws `firm-exists` where
- * there is a firm, and what zod says of a founding that is not valid. A lower `cost` is for tests.
+ * Begins the firm's records with its first manager, who has all depots. The secret given here is known to whoever runs the service, so the
+ * manager has to change it before they can add anybody else. Throws `firm-exists` if there is a firm already, and zod's error if the founding
+ * is not valid. A lower `cost` is for tests.
  */
 export async function foundFirm(context: ServiceContext, founding: Founding, cost: HashCost = usualCost): Promise<StaffMember> {
   const { name, demo, manager } = foundingSchema.parse(founding);

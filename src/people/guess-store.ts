@@ -1,4 +1,4 @@
-// Wrong secrets as they are counted, by person and by where they came from; and the devices that a person has signed in on.
+// Wrong secrets, counted by person and by source (a device or a network); and the devices that a person has signed in on.
 import { z } from "zod";
 import { Prisma } from "../../prisma/client/client.ts";
 import { command, type Database, type RowOf, statement, type Tx } from "../platform/index.ts";
@@ -10,7 +10,7 @@ const signingInBy = (column: "s.id::text" | "s.staff_number") =>
   statement(
     {
       ...{ id: z.guid(), secretHash: z.string(), leftAt: z.date().nullable(), codeExpiresAt: z.date().nullable() },
-      /** the latest end of what closes the number to this source; in the past where nothing does */
+      /** until when the number is locked for these sources, the latest of them; a moment in the past: it is not locked */
       lockedUntil: z.date().nullable(),
       /** the names under which a failure from here counts */
       sources: z.array(z.string()).readonly(),
@@ -26,7 +26,7 @@ const signingInById = signingInBy("s.id::text");
 const signingInByNumber = signingInBy("s.staff_number");
 export type SigningIn = RowOf<typeof signingInById>;
 
-/** What is asked of somebody who shows a secret, by staff number or by id, and where. */
+/** What has to be known to judge a secret that somebody shows: who they are, by staff number or by id, and whether their source is locked. */
 export async function readSigningIn(
   db: Database,
   who: { staffNumber: string } | { id: string },
@@ -58,8 +58,8 @@ const countedRows = statement(
 );
 
 /**
- * Counts one failed sign-in in one statement, so that guesses sent side by side are all counted; from the bound of a source on it is
- * locked. Answers the lock that was there already at one of them, which counts nothing more; else null.
+ * Counts one failed sign-in in one statement, so that guesses sent in parallel are all counted; a source that reaches its limit is locked.
+ * A source that is locked already counts no further: then the latest end of those locks is returned, else null.
  */
 export async function countFailure(db: Database, staffId: string, sources: readonly string[], now: Date): Promise<Date | null> {
   await db.rows(clearsOld, [now.toISOString()]);
@@ -89,7 +89,7 @@ const heldBackRows = statement(
        (count(DISTINCT source) FILTER (WHERE source LIKE 'network %'))::int AS networks
      FROM sign_in_failure WHERE locked_until > $1::text::timestamptz`,
 );
-/** What wrong secrets hold back now: numbers closed to somebody, and from where they are closed. */
+/** What is locked now because of wrong secrets: how many staff numbers, and for how many devices and networks. */
 export type HeldBack = RowOf<typeof heldBackRows>;
 
 export async function readHeldBack(db: Database, now: Date): Promise<HeldBack> {
@@ -97,13 +97,13 @@ export async function readHeldBack(db: Database, now: Date): Promise<HeldBack> {
   return row ?? { numbers: 0, everywhere: 0, devices: 0, networks: 0 };
 }
 
-/** Lifts every lock of a person, and forgets what was counted. From how many sources anything was. */
+/** Lifts every lock of a person and deletes the counts. Returns from how many sources wrong secrets had been counted. */
 export async function liftLocks(tx: Tx, staffId: string): Promise<number> {
   const { count } = await tx.signInFailure.deleteMany({ where: { staffId } });
   return count;
 }
 
-/** A device on which this person has signed in is known from now on; of very many the ones used last. */
+/** Remembers a device on which this person has signed in; beyond `mostDevices`, the ones used longest ago are forgotten. */
 export async function knowDevice(db: Database, staffId: string, token: string, now: Date): Promise<void> {
   const tokenHash = hashOfToken(token);
   await db.prisma.$executeRaw(Prisma.sql`
@@ -114,7 +114,7 @@ export async function knowDevice(db: Database, staffId: string, token: string, n
       SELECT token_hash FROM known_device WHERE staff_id = ${staffId}::uuid ORDER BY used_at DESC LIMIT ${mostDevices})`);
 }
 
-/** Nothing of where a person signed in is kept beyond their time. */
+/** Deletes what is kept about where a person signed in, for when they are made anonymous. */
 export async function forgetSources(tx: Tx, staffId: string): Promise<void> {
   await liftLocks(tx, staffId);
   await tx.knownDevice.deleteMany({ where: { staffId } });

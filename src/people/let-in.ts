@@ -14,8 +14,8 @@ export interface LetIn {
 }
 
 /**
- * For whoever runs the service, where nobody else can help: lifts every lock of a staff number, and with `withCode` puts a one-time code in
- * the place of a secret that is lost, with its record and every session of the person ended. Null where nobody works here under that number.
+ * For whoever runs the service, when nobody else can help: lifts every lock of a staff number, and with `withCode` replaces a lost secret by a
+ * one-time code, which is recorded and ends every session of the person. Null if nobody works here under that number.
  */
 export async function letIn(context: ServiceContext, staffNumber: string, withCode: boolean): Promise<LetIn | null> {
   const code = withCode ? { ...(await newCode(context, undefined)), madeBy: "operator" as const } : null;

@@ -3,7 +3,7 @@ import { cursorFrom, pageFrom, type View } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { readStaffPage } from "./store.ts";
 
-/** People by staff number: those of a view, and those who belong to all depots. */
+/** People by staff number: those of the depots in view, and those who belong to all depots. */
 export async function listStaff(
   context: PeopleContext,
   { depotIds }: View,

@@ -5,7 +5,7 @@ import { type Actor, platformErrors, type Tx } from "../platform/index.ts";
 import { mustManage, numberTaken } from "./refusals.ts";
 import { holdMember, isNumberTaken, neutralisePerson, readMember } from "./store.ts";
 
-/** A person whom the actor manages, held until the transaction ends. Throws `not-found`, `other-depot`. */
+/** A person whom the actor manages, with the row locked until the transaction ends. Throws `not-found`, `other-depot`. */
 export async function holdStaffMember(tx: Tx, actor: Actor, id: string): Promise<StaffMember> {
   const member = await holdMember(tx, id);
   if (!member) throw platformErrors.problem("not-found", "There is nobody with this id.");
@@ -13,7 +13,7 @@ export async function holdStaffMember(tx: Tx, actor: Actor, id: string): Promise
   return member;
 }
 
-/** Takes name, staff number, licence class, secret and sessions of a held person away. Throws `staff-number-taken`, which nobody has by chance. */
+/** Removes the name, staff number, licence class, secret and sessions of a person whose row is locked. Throws `staff-number-taken` if somebody has the neutral number, which does not happen by chance. */
 export async function makeNeutral(tx: Tx, id: string, secretHash: string): Promise<StaffMember> {
   // The last part of the id is its random one.
   const short = id.slice(-12);

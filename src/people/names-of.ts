@@ -6,7 +6,7 @@ export interface NamedPerson {
   readonly staffNumber: string;
 }
 
-/** Names and staff numbers by id, for papers and lists; people who left included. An id that nobody has is missing. */
+/** Names and staff numbers by id, for papers and lists; people who left included. An id that nobody has is left out. */
 export async function namesOf(db: Database, staffIds: Iterable<string>): Promise<Map<string, NamedPerson>> {
   const ids = [...new Set(staffIds)];
   const rows = ids.length === 0 ? [] : await readNames(db, ids);

@@ -43,7 +43,7 @@ async function actorOf(context: PeopleContext, token: string | undefined): Promi
 const sessionIn = (context: PeopleContext, sessionId: string, now: Date): Promise<LiveSession | null> =>
   context.signIn.sessions.get(sessionId, now, () => readLiveSession(context.db, sessionId));
 
-/** The events for somebody to watch, for as long as they are signed in and may what they might when they began. Throws `too-many-calls`. */
+/** An event stream for somebody, which ends when they are signed out or lose a permission that they had when it began. Throws `too-many-calls`. */
 export const eventsFor = (context: PeopleContext, actor: Actor, events: (stop: AbortSignal) => AsyncGenerator<string>): Readable =>
   context.streams.open(actor, () => isStillHere(context, actor), events);
 

@@ -5,7 +5,7 @@ import { type Database, type RowOf, type Statement, statement } from "../platfor
 import { idleHours, lostAnswerSeconds, sessionHours } from "./rules.ts";
 import { personColumns, personSql } from "./store.ts";
 
-/** A refresh token that is used up, and what comes after it; `device`: of the page that asks, by its hash, null for whatever is no page. */
+/** A refresh token to be used up, and its successor; `device`: the hash of the mark that the asking page's browser holds, null if it is no page. */
 export interface Rotation {
   readonly tokenHash: string;
   readonly nextHash: string;
@@ -13,7 +13,7 @@ export interface Rotation {
   readonly now: Date;
 }
 
-/** Puts the next token in the place of one that `used` (session_id) has just used up, where the session lives, and says whose it is. */
+/** SQL that replaces the token which `used` (session_id) has just used up by the next one, if the session is still alive, and returns whose it is. */
 const givenNext = (used: string) =>
   statement(
     { sessionId: z.guid(), ...personColumns },
@@ -55,16 +55,16 @@ async function givenBy(
 }
 
 /**
- * Uses a refresh token up, puts the next one in its place and says whose session it is, in one statement: of two renewals with the same
- * token one gets the session, the other nothing, and nothing has to be read once the old one is of no use. Null where the token is not
+ * Uses a refresh token up, replaces it by the next one and returns whose session it is. It is one statement, so that of two renewals with the
+ * same token only one gets the session, and nothing can fail between using the old token up and reading the person. Null if the token is not
  * usable or its session is over.
  */
 export const rotateToken = (db: Database, rotation: Rotation): Promise<{ sessionId: string; person: Person } | null> =>
   givenBy(db, rotatedRows, rotation);
 
 /**
- * The same for a token that a device of this very person has used up moments ago and whose answer it seems to have lost: what came after it was
- * not used, and is used up here, so that one of the two leads on and the other ends the session. Null for any other.
+ * The same for a token that this person's device has used up moments ago and whose answer it seems to have lost: the token that was sent then is
+ * unused, and is used up here, so that only the one returned now leads on and the other ends the session. Null for any other token.
  */
 export const rotateAgain = (db: Database, rotation: Rotation): Promise<{ sessionId: string; person: Person } | null> =>
   givenBy(db, rotatedAgainRows, rotation);

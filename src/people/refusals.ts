@@ -11,7 +11,7 @@ export function mustManage(actor: Actor, person: Particulars): void {
   }
 }
 
-/** Throws `not-valid` where the particulars do not fit together or name a depot that there is not. */
+/** Throws `not-valid` where the particulars do not fit together or name a depot that does not exist. */
 export async function mustFit(tx: Tx, particulars: Particulars): Promise<void> {
   const unknown = await unknownDepots(tx, particulars.depotIds);
   const issues = [...issuesWith(particulars), ...unknown.map((id) => ({ pointer: "/depotIds", message: `there is no depot ${id}` }))];

@@ -9,11 +9,11 @@ import { accessTokenSeconds, hashOfToken, makeRefreshToken, sessionEnded, signAc
  * Trades a refresh token for new tokens. One that was used before ends the whole session, its newest tokens included: either
  * the phone or a thief holds a copy, and which of them is asking cannot be told. Throws `session-ended`.
  *
- * A page on a device that its person signed in on (`deviceToken`: the mark that only this browser holds) is forgiven where its answer was
- * lost: within two minutes, and only while what came of that was not used. It gets another token, and the one that was lost is worth no more
- * than one that was used: whoever sends that later ends the session. So a thief who has the whole of a browser gains nothing that lasts: of two
- * who go on with one session, the second renewal finds the other out, as before. Callers without such a mark have no grace: nothing tells
- * their phone from a copy of its token, and api.md promises them that a token which comes again ends all.
+ * A page on a device that its person signed in on (`deviceToken`: the mark that only this browser holds) may ask again if the answer was
+ * lost: within two minutes, and only while the token sent in that answer is unused. It gets another token, and the lost one counts as used:
+ * whoever sends it later ends the session. So a thief who copies a whole browser gains nothing lasting: when two go on with one session, the
+ * second renewal reveals it, as before. Callers without such a mark have no such grace, because nothing tells their phone from a copy of its
+ * token, and api.md promises them that a token sent twice ends the session.
  */
 export async function renewSignIn(context: PeopleContext, body: RenewalBody, deviceToken: string | null = null): Promise<SignedIn> {
   const now = context.clock.now();

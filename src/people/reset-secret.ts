@@ -9,7 +9,7 @@ import { type Code, insertSecretEvent, putCode } from "./secret-store.ts";
 import { type HashCost, hashSecret, makeCode, usualCost } from "./secrets.ts";
 import { endSessionsOf, holdMember, readMember, readOpenSessions, tellSessionsOf } from "./store.ts";
 
-/** A one-time code: as it is kept, and as it is told where the service made it. */
+/** A one-time code: as it is stored, and in plain text if the service made it. */
 export interface NewCode extends Code {
   readonly told: { readonly oneTimeCode?: string };
   readonly madeBy: "service" | "manager" | "operator";
@@ -27,8 +27,8 @@ export async function newCode(context: ServiceContext, given: string | undefined
 }
 
 /**
- * Puts a one-time code that the service makes in the place of somebody's secret: their sessions end, a lock is lifted, and the record says
- * who did it. Nobody learns a secret by that: until its person has chosen one of their own, nothing can be done with the code.
+ * Replaces somebody's secret by a one-time code that the service makes: their sessions end, their locks are lifted, and the record says who
+ * did it. Nobody learns a usable secret this way: the code allows nothing but choosing a new one.
  * Throws `not-found`, `other-depot`, `already-left`, `own-secret`.
  */
 export async function resetSecret(context: PeopleContext, actor: Actor, id: string): Promise<MemberWithCode> {
@@ -50,8 +50,8 @@ export async function resetSecret(context: PeopleContext, actor: Actor, id: stri
 }
 
 /**
- * The reset of a held person within the transaction: its record is the caller's to append, and what hangs on the record comes after.
- * `by`: null for whoever runs the service.
+ * The reset of a person whose row is locked, within the caller's transaction. The caller appends its record, and then the rows that refer to
+ * that record. `by`: null if it was done by whoever runs the service.
  */
 export async function resetHeld(
   context: ServiceContext,
@@ -64,7 +64,7 @@ export async function resetHeld(
   const sessionsEnded = await endSessionsOf(tx, member.id, "secret-reset", now);
   await tellSessionsOf(tx, member.id, touched);
   const id = context.newId();
-  // No name and no number: it stays beside what is signed with the secret, also when its person is forgotten.
+  // No name and no staff number: this record stays, as evidence about what was signed, even after the person is made anonymous.
   const data = { personId: member.id, madeBy: code.madeBy, expiresAt: code.codeExpiresAt.toISOString(), sessionsEnded };
   return {
     entry: { id, kind: "secret-reset", performedAt: now, data },

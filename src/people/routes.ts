@@ -150,7 +150,7 @@ export const peopleRoutes = routes("people", table, {
     body: addStaffBodySchema,
     answers: { 201: memberWithCodeSchema },
     location: ({ id }) => `/v1/staff/${id}`,
-    // The code is told once; whoever did not get it makes a new one by a reset.
+    // The code is shown once only, so it is not kept for a repeated call; if it was lost, a reset makes a new one.
     keyed: ({ oneTimeCode: _told, ...member }) => member,
     handler: ({ context, actor, body }) => addStaff(context, actor, body),
   }),

@@ -8,16 +8,16 @@ export const sessionHours = 30 * 24;
 /** Without a renewal it is over after this many hours: 14 days. */
 export const idleHours = 14 * 24;
 /**
- * For so long a page may ask again with the token that it used already, where the answer to that was lost: it gives a call up after 20 s
- * (`web/frame/call.ts`), and its rider touches it again.
+ * For this long a page may ask again with a token that it has already used, because the answer was lost: it gives up a call after 20 s
+ * (`web/frame/call.ts`), and then the rider tries again.
  */
 export const lostAnswerSeconds = 120;
-/** So many failed sign-ins in a row from one device or network close the number to it; each further one closes it anew. */
+/** After this many failed sign-ins in a row from one device or network the number is locked for it; each further failure locks it anew. */
 export const failuresToLock = 5;
 export const lockMinutes = 15;
 /**
- * So many within an hour, from wherever, close the number until that hour is over to all but the devices that its person has signed in on:
- * guesses from many addresses at once stay few. A firm's own people do not mistype one number as often.
+ * After this many within an hour, from anywhere, the number is locked until that hour is over, except for the devices that its person has
+ * signed in on: so guessing from many addresses at once yields few guesses. A firm's own people do not mistype one number so often.
  */
 export const failuresAnywhere = 60;
 /** The name under which failures of all unknown devices count together. */

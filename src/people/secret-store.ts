@@ -5,19 +5,19 @@ import { besideHours, signedKinds } from "../../shared/rules/secret.ts";
 import { type Database, type RowOf, statement, type Tx } from "../platform/index.ts";
 import { liftLocks } from "./guess-store.ts";
 
-/** A secret that somebody else knows, as it is kept. */
+/** A one-time code as it is stored: its hash and its end. */
 export interface Code {
   readonly secretHash: string;
   readonly codeExpiresAt: Date;
 }
 
-/** Puts a one-time code in the place of a held person's secret, and lifts the locks that failures with the old one brought. */
+/** Replaces the secret of a person whose row is locked by a one-time code, and lifts the locks that wrong guesses at the old one caused. */
 export async function putCode(tx: Tx, id: string, { secretHash, codeExpiresAt }: Code): Promise<void> {
   await tx.staff.update({ where: { id }, data: { secretHash, codeExpiresAt } });
   await liftLocks(tx, id);
 }
 
-/** Puts a person's own secret in the place of the one that was verified, if it is that still, and the session was not ended meanwhile. False where not. */
+/** Replaces the secret that was just verified by the person's own choice; false if the secret changed or the session ended meanwhile. */
 export async function putOwnSecret(tx: Tx, own: { id: string; sessionId: string; was: string; secretHash: string }): Promise<boolean> {
   const { count } = await tx.staff.updateMany({
     where: { id: own.id, secretHash: own.was, leftAt: null, sessions: { none: { id: own.sessionId, endedAt: { not: null } } } },
@@ -27,7 +27,7 @@ export async function putOwnSecret(tx: Tx, own: { id: string; sessionId: string;
   return count > 0;
 }
 
-/** `id` is that of the record that says so. */
+/** `id` is the id of the record that tells of it. */
 export async function insertSecretEvent(
   tx: Tx,
   event: { readonly id: string; readonly staffId: string; readonly kind: SecretEvent["what"]; readonly at: Date },
@@ -42,7 +42,7 @@ const eventRows = statement(
      WHERE e.staff_id = $1::text::uuid ORDER BY e.at DESC, l.position DESC LIMIT $2::int`,
 );
 
-/** What happened to a person's secret last, newest first. */
+/** The last `most` events of a person's secret, newest first. */
 export async function readSecretEvents(db: Database, staffId: string, most: number): Promise<SecretEvent[]> {
   const rows = await db.rows(eventRows, [staffId, most]);
   return rows.map(({ what, at, staffNumber, name }) => ({
@@ -53,8 +53,8 @@ export async function readSecretEvents(db: Database, staffId: string, most: numb
 }
 
 /**
- * SQL to be joined to a row of something signed, by the names of its columns: `secret.set_at`, `secret.set_by`, `secret.chosen_at`. Both moments
- * of an act count, that of its arrival and the one that its sender gives: nobody dates it out of the day.
+ * SQL that is joined to a row of something signed, given the names of that row's columns; it adds `secret.set_at`, `secret.set_by` and
+ * `secret.chosen_at`. Both moments of an act count, its arrival and the one that its sender gives, so that nobody can date an act out of that day.
  */
 export const secretSetJoin = (
   act: { readonly staffId: string; readonly performedAt: string; readonly recordedAt: string },
@@ -72,7 +72,7 @@ export const secretSetJoin = (
     ORDER BY happened.at DESC LIMIT 1) secret ON true`;
 };
 
-/** SQL that holds for records of a kind that is somebody's signature. */
+/** SQL condition: the record is of a kind that counts as somebody's signature. */
 export const signedOnly = (kind: string): string => `${kind} IN (${signedKinds.map((one) => `'${one}'`).join(", ")})`;
 
 const secretSetRows = statement(
@@ -90,7 +90,7 @@ const secretSetRows = statement(
      LEFT JOIN staff b ON b.id = secret.set_by
      WHERE secret.set_at IS NOT NULL`,
 );
-/** That somebody else had set the secret of whoever signed, within the day before, or that it was first their own within it. */
+/** Tells that within the day before the signature somebody else had set the signer's secret, or the signer had first chosen their own. */
 export type SecretSet = Omit<RowOf<typeof secretSetRows>, "id">;
 
 /** What somebody signed. */
@@ -101,7 +101,7 @@ export interface Signed {
   readonly recordedAt: Date | string;
 }
 
-/** Of these acts those before which the signer's secret had been set by somebody else within the day, by the act's id. */
+/** Those of these acts, by id, before which somebody else had set the signer's secret within a day. */
 export async function secretsSetBefore(db: Database, acts: readonly Signed[]): Promise<Map<string, SecretSet>> {
   if (acts.length === 0) return new Map();
   const rows = await db.rows(secretSetRows, [

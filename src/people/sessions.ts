@@ -9,7 +9,7 @@ export interface LiveSession {
   readonly person: Person;
 }
 
-// The belt: a notification that was lost (a broken connection) does harm for no longer than this.
+// If a notification is lost (a broken connection), a session that has ended is believed for at most this long.
 const oldestMs = 10_000;
 const mostRemembered = 10_000;
 
@@ -29,7 +29,7 @@ export class SessionMemory {
     const before = this.#changes;
     const session = await read();
     this.#known.delete(sessionId);
-    // What was read while something changed may be from before the change: it serves this call and is not kept.
+    // If something changed while it was read, it may be from before the change: it is used for this call and not remembered.
     if (!session || before !== this.#changes) return session;
     this.#known.set(sessionId, { session, readAt: now.getTime() });
     return session;

@@ -1,4 +1,4 @@
-// Somebody shows a secret: at sign-in, and again where they change it. One place counts what fails, so that neither door is a way round the other.
+// Somebody shows a secret: at sign-in, and again when they change it. Failures at both are counted here, so that neither is a way round the other.
 import type { ProblemError } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { peopleErrors } from "./errors.ts";

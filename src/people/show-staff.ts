@@ -4,7 +4,7 @@ import type { PeopleContext } from "./context.ts";
 import { mustManage } from "./refusals.ts";
 import { readMember } from "./store.ts";
 
-/** The person at an address, whom the manager manages. Throws `not-found`, `other-depot`. */
+/** The person named in the address, whom the caller has to manage. Throws `not-found`, `other-depot`. */
 export const person: Asking<PeopleContext, StaffMember> = {
   name: "person",
   ask: async ({ db }, actor, asked) => {

@@ -1,9 +1,9 @@
-// Where a secret was shown: by which wrong ones are counted, so that whoever guesses is slowed down and the owner's own device is not.
+// Where a secret came from. Wrong secrets are counted by source, so that somebody who guesses is slowed down and the owner's own device is not.
 import ipaddr from "ipaddr.js";
 import { digestOf } from "../platform/index.ts";
 import { hashOfToken } from "./tokens.ts";
 
-/** The address that a call came from, and the token of the device, where the browser sent one that has the form of ours. */
+/** The address that a call came from, and the device token, if the browser sent one in our format. */
 export interface SignInSource {
   readonly address: string;
   readonly deviceToken: string | null;
@@ -11,7 +11,7 @@ export interface SignInSource {
 
 /**
  * An address as it is counted: of IPv6 the first 64 bits, since whoever has one address there has the rest of its network too (RFC 4291
- * section 2.5.1, RFC 6177). What is no address counts as it stands.
+ * section 2.5.1, RFC 6177). Text that is no address is counted as it is.
  */
 export function networkOf(address: string): string {
   if (!ipaddr.isValid(address)) return address;

@@ -10,15 +10,15 @@ import { accessTokenSeconds, hashOfToken, makeRefreshToken, signAccessToken } fr
 
 export interface SignedInHere {
   readonly signedIn: SignedIn;
-  /** by which this device is known from now on; it opens nothing */
+  /** by which this device is recognised from now on; it gives access to nothing */
   readonly deviceToken: string;
 }
 
 /**
- * Signs a person in and begins a session; with a one-time code one that chooses a secret and does nothing else. A code may be shown again
- * until that choice is made: a phone that loses its signal in between loses nothing. Throws `wrong-credentials` alike for an unknown number,
+ * Signs a person in and begins a session; with a one-time code, a session that can only choose a secret. A code may be used again until that
+ * choice is made, so a phone that loses its signal in between loses nothing. Throws `wrong-credentials` alike for an unknown number,
  * a wrong secret and a person who left, each after the same work; `locked-out` with Retry-After whether or not the secret is right. That a
- * number is locked says that somebody has it: numbers stand on every rota and are no secret. `code-ran-out` says that the code was right once.
+ * number is locked reveals that it exists, which is no secret: numbers stand on every rota. `code-ran-out` says that the code was right once.
  */
 export async function signIn(context: PeopleContext, { staffNumber, secret }: SignInBody, from: SignInSource): Promise<SignedInHere> {
   const now = context.clock.now();

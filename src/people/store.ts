@@ -61,7 +61,7 @@ export async function readMember(tx: Tx, id: string): Promise<StaffMember | null
 export const findIdOf = async (tx: Tx, staffNumber: string): Promise<string | null> =>
   (await tx.staff.findUnique({ where: { staffNumber }, select: { id: true } }))?.id ?? null;
 
-/** The same, held against other writers until the transaction ends. */
+/** The member, with the row locked until the transaction ends. */
 export async function holdMember(tx: Tx, id: string): Promise<StaffMember | null> {
   await tx.$queryRaw`SELECT id FROM staff WHERE id = ${id}::uuid FOR UPDATE`;
   return readMember(tx, id);
@@ -89,7 +89,7 @@ export function readStaffPage(
     .then((rows) => rows.map(memberOf));
 }
 
-/** Writes a new person. False where the staff number is taken; the transaction is of no use then. */
+/** Writes a new person. False if the staff number is taken; the transaction can only be rolled back then. */
 export async function insertPerson(
   tx: Tx,
   person: Particulars & Code & { id: string; staffNumber: string; addedAt: Date },
@@ -104,7 +104,7 @@ export async function insertPerson(
   }
 }
 
-/** Writes the particulars of a held person, and what else changes with them. */
+/** Writes the particulars of a person whose row is locked, and what else changes with them. */
 export async function updatePerson(tx: Tx, id: string, particulars: Particulars, also: { leftAt?: Date }): Promise<void> {
   const { depotIds, ...columns } = particulars;
   await tx.staff.update({
@@ -133,7 +133,7 @@ export async function neutralisePerson(
 /** How many people can do everything that a firm needs a manager for. */
 export const countFullManagers = (tx: Tx): Promise<number> => tx.staff.count({ where: { role: "manager", allDepots: true, leftAt: null } });
 
-/** Which of these depots there are not. */
+/** Those of these ids that belong to no depot. */
 export async function unknownDepots(tx: Tx, ids: readonly string[]): Promise<string[]> {
   const rows = await tx.depot.findMany({ where: { id: { in: [...ids] } }, select: { id: true } });
   const known = new Set(rows.map((row) => row.id));
@@ -176,8 +176,8 @@ const startedRows = statement(
 );
 
 /**
- * Begins a session in one statement, if at that moment the person is there, not locked, and the secret is still the one that was
- * verified: failures count in the order in which they were found, however many guesses run side by side. Resets the count.
+ * Begins a session in one statement, if at that moment the person works here, is not locked, and the secret is still the one that was verified:
+ * so a lock counts even for guesses that run in parallel. Resets the count of failures.
  */
 export async function startSession(
   db: Database,
@@ -237,7 +237,7 @@ export async function sessionOfUsedToken(db: Database, tokenHash: string): Promi
   return row?.usedAt ? row.sessionId : null;
 }
 
-/** Ends all sessions of a person within the transaction, but for one that goes on. How many it were. */
+/** Ends all sessions of a person but `butId`, within the transaction. Returns how many it ended. */
 export async function endSessionsOf(tx: Tx, staffId: string, why: EndedWhy, now: Date, butId?: string): Promise<number> {
   const { count } = await tx.session.updateMany({
     where: { staffId, endedAt: null, ...(butId === undefined ? {} : { id: { not: butId } }) },
@@ -246,7 +246,7 @@ export async function endSessionsOf(tx: Tx, staffId: string, why: EndedWhy, now:
   return count;
 }
 
-/** The sessions of a person that any process may still remember, told to all of them when the transaction is committed. */
+/** Tells every process, once the transaction is committed, to forget these sessions of a person. */
 export async function tellSessionsOf(tx: Tx, staffId: string, ids: readonly string[]): Promise<void> {
   if (ids.length === 0) return;
   await tx.$queryRaw`
@@ -259,25 +259,25 @@ export async function readOpenSessions(tx: Tx, staffId: string): Promise<string[
   return rows.map((row) => row.id);
 }
 
-/** Removes the person's sessions that were over before `before`, with their tokens: kept no longer than they are of use. */
+/** Deletes the person's sessions that were over before `before`, with their tokens: they are kept no longer than they are needed. */
 export async function removeOldSessions(db: Database, staffId: string, before: Date): Promise<void> {
   await db.prisma.session.deleteMany({ where: { staffId, expiresAt: { lt: before } } });
 }
 
 // ---- the firm
 
-/** Writes the firm's one row. False where there is one. */
+/** Writes the firm's one row. False if there is one already. */
 export async function insertFirm(tx: Tx, firm: { id: string; name: string; demo: boolean; policy: Policy }): Promise<boolean> {
-  // What was changed in older stores was never otherwise in this one.
+  // A new store has nothing to change, so all changes count as made.
   const { count } = await tx.firm.createMany({ data: [{ ...firm, carriedOut: [...allChanges] }], skipDuplicates: true });
   return count > 0;
 }
 
-/** Changes of what is stored, each made once in a store (see carry-out-changes.ts). */
+/** Changes to stored data, each made once per store (see carry-out-changes.ts). */
 export const allChanges = ["grant-inspection"] as const;
 export type Change = (typeof allChanges)[number];
 
-/** Which changes this store has behind it, held against other writers; null where there is no firm. */
+/** Which changes were made in this store, with the firm's row locked; null if there is no firm. */
 export async function holdCarriedOut(tx: Tx): Promise<readonly string[] | null> {
   await tx.$queryRaw`SELECT id FROM firm FOR UPDATE`;
   return (await tx.firm.findFirst({ select: { carriedOut: true } }))?.carriedOut ?? null;
@@ -303,7 +303,7 @@ export async function readPolicy(tx: Tx): Promise<Policy> {
   return storedPolicy((await tx.firm.findUniqueOrThrow(firmRow)).policy);
 }
 
-/** The policy, held against other writers until the transaction ends. */
+/** The policy, with its row locked until the transaction ends. */
 export async function holdPolicy(tx: Tx): Promise<Policy> {
   await tx.$queryRaw`SELECT id FROM firm FOR UPDATE`;
   return readPolicy(tx);

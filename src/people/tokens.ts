@@ -21,7 +21,7 @@ export interface Claims {
   readonly expiresAt: Date;
 }
 
-/** Signs an access token that holds for 15 minutes from `now`. `issuer` stands as audience too: one service issues and believes. */
+/** Signs an access token that holds for 15 minutes from `now`. `issuer` is the audience too: the service that issues it is the one that accepts it. */
 export function signAccessToken(keys: KeySet, issuer: string, about: { staffId: string; sessionId: string }, now: Date): Promise<string> {
   const issuedAt = Math.floor(now.getTime() / 1000);
   const { kid, key } = keys.signingAt(now);
@@ -35,7 +35,7 @@ export function signAccessToken(keys: KeySet, issuer: string, about: { staffId: 
     .sign(key);
 }
 
-/** The payload of a token signed by one of `keys` that is believed at `now`, and holding then. Throws jose's errors. */
+/** The payload of a token that is signed by a key trusted at `now` and has not expired then. Throws jose's errors. */
 export async function verifyToken(
   keys: KeySet,
   token: string,
@@ -82,7 +82,7 @@ export const noRefreshToken = () => platformErrors.problem("not-signed-in", "Sig
 /** The session behind a token is over. */
 export const sessionEnded = () => peopleErrors.problem("session-ended", "Sign in again with the staff number and the secret.", refusal);
 
-// A few times the people of a large firm, at about half a kilobyte each.
+// Several times the staff of a large firm, at about half a kilobyte each.
 const mostRemembered = 4000;
 
 /**

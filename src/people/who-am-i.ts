@@ -6,7 +6,7 @@ import { readDepots, readMember } from "./store.ts";
 
 const mostEvents = 10;
 
-/** The person who calls, with their depots by name, and what happened to their secret: whoever lost it to somebody else sees it here. */
+/** The person who calls, with their depots by name, and what happened to their secret: so they notice if somebody else has changed it. */
 export async function whoAmI(context: PeopleContext, actor: Actor): Promise<WhoAmI> {
   const person = await readMember(context.db.prisma, actor.staffId);
   if (!person) throw new Error("a person is never removed");
