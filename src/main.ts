@@ -3,6 +3,7 @@ import { mkdirSync } from "node:fs";
 import { type AppContext, appContext } from "./acts/index.ts";
 import { buildApp } from "./app.ts";
 import { keepPacking } from "./audit/index.ts";
+import { openDefectsGoAlong } from "./defects/index.ts";
 import { keepForgetting } from "./keeping/index.ts";
 import { openOwnKeys } from "./keys/index.ts";
 import { keepSealing } from "./ledger/index.ts";
@@ -104,7 +105,7 @@ async function start(config: Config, log: AppContext["log"], closing: Closing): 
   const carriedOut = await patiently(() => carryOutChanges(service));
   if (carriedOut.length > 0) say(`Changed what is stored, with its records: ${carriedOut.join(", ")}.`);
   const ledger = { ...service, keys: await openOwnKeys(service) };
-  const context = appContext({ ...ledger, signIn: await newSignInState(ledger) });
+  const context = appContext({ ...ledger, signIn: await newSignInState(ledger) }, openDefectsGoAlong);
   const people = await closing.open(
     "the sessions",
     () => openPeople(context),

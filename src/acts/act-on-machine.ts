@@ -113,7 +113,6 @@ async function decideAndWrite<K extends Kind>(
         machineId,
         expectedCount: facts.machine.recordCount,
         depotId,
-        moved: depotId !== facts.machine.depotId,
         recordedAt,
         state,
         // What was found open before a state that cannot be read is not in it, and stays counted.
@@ -122,7 +121,7 @@ async function decideAndWrite<K extends Kind>(
           : { openGrounding: groundingCount(state), groundingChange: 0 }),
         entries,
         particulars: decision.particulars ?? {},
-        rows: decision.rows ?? [],
+        rows: [...(decision.rows ?? []), ...(depotId === facts.machine.depotId ? [] : [context.acts.goAlong([{ machineId, depotId }])])],
       })
       .catch((error: unknown) => {
         // Another act takes the same id at this moment, and the entry or one of its rows meets it first: the next round finds it and says

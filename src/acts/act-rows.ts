@@ -34,6 +34,13 @@ export const writtenBy = <Row extends object>(name: string, statement: (rows: st
 export const insertedInto = <Row extends { readonly machineId: string }>(table: string): RowsOf<Row> =>
   writtenBy(`${table}_rows`, (rows) => `INSERT INTO ${table} ${rowsThroughTheGate(table, rows)}`);
 
+/** A machine that comes to another depot with its act. What goes along with it is of rooms that stand to the right: they are handed in. */
+export interface DepotMove {
+  readonly machineId: string;
+  /** the depot that it comes to */
+  readonly depotId: string;
+}
+
 /**
  * Particulars of the machine's own row that an act changes. They are written by the gate itself: PostgreSQL changes a row only once in one
  * statement.

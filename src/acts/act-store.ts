@@ -1,6 +1,7 @@
 // The SQL that writes acts with their records and the states that follow. One statement takes the acts of several
 // machines, each through its own gate; the statement is the transaction.
 import { z } from "zod";
+import { groupBy } from "../../shared/group-by.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { type Entry, entryRow } from "../ledger/index.ts";
 import { againWhereLost, type Database, type RowOf, statement, surelyFailed } from "../platform/index.ts";
@@ -11,8 +12,6 @@ export interface ActToWrite {
   /** the length of the machine's chain that the decision was made on */
   readonly expectedCount: number;
   readonly depotId: string;
-  /** the machine comes to this depot with this act */
-  readonly moved: boolean;
   readonly recordedAt: Date;
   readonly state: MachineState;
   /** null: the number that is stored, plus `groundingChange` */
@@ -37,7 +36,6 @@ export async function writeActs(db: Database, asked: readonly ActToWrite[]): Pro
   const acts = asked.filter((act, index) => asked.findIndex((other) => other.machineId === act.machineId) === index);
   const parameters = [jsonRows(acts.map(gateRow)), jsonRows(acts.flatMap((act) => act.entries.map(entryRow)))];
   const parts = [askedSql, heldSql, gateSql, historySql, entrySql];
-  if (acts.some((act) => act.moved)) parts.push(movedSql);
   for (const [{ sql }, rows] of byWriting(acts)) {
     parameters.push(jsonRows(rows));
     parts.push(sql(`$${parameters.length}::text::jsonb`));
@@ -58,11 +56,10 @@ export async function writeActs(db: Database, asked: readonly ActToWrite[]): Pro
 
 /** The rows of all acts by how they are written, always in one order, so that a prepared statement serves again. */
 function byWriting(acts: readonly ActToWrite[]): [RowWriting, object[]][] {
-  const rowsOf = new Map<RowWriting, object[]>();
-  for (const { written, rows } of acts.flatMap((act) => act.rows)) {
-    if (rows.length > 0) rowsOf.set(written, [...(rowsOf.get(written) ?? []), ...rows]);
-  }
-  return [...rowsOf].sort(([one], [other]) => (one.name < other.name ? -1 : 1));
+  const asked = acts.flatMap((act) => act.rows).filter(({ rows }) => rows.length > 0);
+  return [...groupBy(asked, ({ written }) => written)]
+    .map(([written, parts]): [RowWriting, object[]] => [written, parts.flatMap(({ rows }) => rows)])
+    .sort(([one], [other]) => (one.name < other.name ? -1 : 1));
 }
 
 const lookRows = statement(
@@ -120,10 +117,6 @@ const gateSql = `gate AS (
 const historySql = `told AS (
     INSERT INTO machine_state_history (machine_id, position, depot_id, recorded_at, state)
     SELECT id, position, depot_id, recorded_at, state FROM gate)`;
-// An open defect goes with its machine: those who have the machine see it and put it right.
-const movedSql = `moved AS (
-    UPDATE defect d SET depot_id = gate.depot_id FROM gate
-    WHERE d.machine_id = gate.id AND d.closed_at IS NULL AND d.depot_id <> gate.depot_id)`;
 const entrySql = `entry AS (INSERT INTO ledger ${rowsThroughTheGate("ledger", "$2::text::jsonb")})`;
 
 const snake = (field: string): string => field.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);

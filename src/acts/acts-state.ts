@@ -1,5 +1,6 @@
 // What acts share in one process: statements that are sent together, what is read once for each revision, and what is under way.
 import { batch, type Database } from "../platform/index.ts";
+import type { DepotMove, RowsOf } from "./act-rows.ts";
 import { type ActToWrite, type Outcome, writeActs } from "./act-store.ts";
 import { actsAtOnce, FactsReader } from "./store.ts";
 
@@ -10,15 +11,18 @@ export interface ActsState {
    * the rows of the rooms.
    */
   readonly write: (act: ActToWrite) => Promise<Outcome>;
+  /** the rows of other rooms that go along with a machine to another depot */
+  readonly goAlong: RowsOf<DepotMove>;
   /** ids that are being written at this moment */
   readonly inProgress: Set<string>;
   /** machines whose state could not be read when it was last looked at */
   readonly unjudged: Set<string>;
 }
 
-export const newActsState = (db: Database): ActsState => ({
+export const newActsState = (db: Database, goAlong: RowsOf<DepotMove>): ActsState => ({
   facts: new FactsReader(db),
   write: batch((acts: readonly ActToWrite[]) => writeActs(db, acts), actsAtOnce),
+  goAlong,
   inProgress: new Set(),
   unjudged: new Set(),
 });

@@ -1,6 +1,7 @@
 // The context of use cases in this room and those that import it: everything. The rooms before it know a part (`people/context.ts`).
 import type { PeopleContext } from "../people/index.ts";
 import { routesWith } from "../platform/index.ts";
+import type { DepotMove, RowsOf } from "./act-rows.ts";
 import { type ActsState, newActsState } from "./acts-state.ts";
 import { ChangePoller } from "./change-poller.ts";
 
@@ -10,10 +11,10 @@ export interface AppContext extends PeopleContext {
   readonly changes: ChangePoller;
 }
 
-/** The whole context, made of what people have opened. */
-export const appContext = (opened: PeopleContext): AppContext => ({
+/** The whole context, made of what people have opened, and of what goes along where a machine comes to another depot. */
+export const appContext = (opened: PeopleContext, goAlong: RowsOf<DepotMove>): AppContext => ({
   ...opened,
-  acts: newActsState(opened.db),
+  acts: newActsState(opened.db, goAlong),
   changes: new ChangePoller(opened),
 });
 

@@ -1,5 +1,5 @@
 export { actOnMachine } from "./act-on-machine.ts";
-export { type ActRows, insertedInto, type MachineParticulars, writtenBy } from "./act-rows.ts";
+export { type ActRows, type DepotMove, insertedInto, type MachineParticulars, writtenBy } from "./act-rows.ts";
 export { type AppContext, appContext, route, routes } from "./context.ts";
 export { depotRulesOf, type EntryAsKept, type KnownEntry, type MachineFacts } from "./facts.ts";
 export { mendState } from "./mend-state.ts";

@@ -7,6 +7,6 @@ export { recordRepair } from "./record-repair.ts";
 export { regradeDefect } from "./regrade-defect.ts";
 export { reportDefect } from "./report-defect.ts";
 export { defectRoutes } from "./routes.ts";
-export { defectsAsTheyStand } from "./row-store.ts";
+export { defectsAsTheyStand, openDefectsGoAlong } from "./row-store.ts";
 export { writeSettled } from "./settle.ts";
 export { signOffDefect } from "./sign-off-defect.ts";

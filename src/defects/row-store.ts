@@ -1,7 +1,7 @@
 // The rows of defects and of what happened to them, which are written with the act that raises or changes one.
 import type { Category } from "../../shared/contracts/common.ts";
 import type { DefectStatus, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
-import { type ActRows, insertedInto, writtenBy } from "../acts/index.ts";
+import { type ActRows, type DepotMove, insertedInto, writtenBy } from "../acts/index.ts";
 
 /** A defect as it is raised. */
 export interface DefectRow {
@@ -80,6 +80,13 @@ export const defectChangeRows = writtenBy<DefectChangeRow>(
         second_person = r.second_person, quantity = r.quantity, sightings = r.sightings, repaired_by = r.repaired_by, closed_by = r.closed_by,
         closed_at = r.closed_at, closing_reading = r.closing_reading
       FROM jsonb_populate_recordset(NULL::defect, ${rows}) r, gate WHERE d.id = r.id AND d.machine_id = gate.id`,
+);
+
+/** Open defects go with their machine to another depot: those who have the machine see them and put them right. */
+export const openDefectsGoAlong = writtenBy<DepotMove>(
+  "moved_defects",
+  (rows) => `UPDATE defect d SET depot_id = r.depot_id FROM jsonb_populate_recordset(NULL::defect, ${rows}) r, gate
+      WHERE gate.id = r.machine_id AND d.machine_id = gate.id AND d.closed_at IS NULL AND d.depot_id <> r.depot_id`,
 );
 
 /** The rows of open defects that an act changed without finding them again. */

@@ -5,6 +5,7 @@ import supertest from "supertest";
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
 import { appContext } from "../../src/acts/index.ts";
 import { buildApp } from "../../src/app.ts";
+import { openDefectsGoAlong } from "../../src/defects/index.ts";
 import { newSignInState, openPeople } from "../../src/people/index.ts";
 import { type Database, openServer } from "../../src/platform/index.ts";
 import { type Client, openTestApp, type TestApp } from "../support/app.ts";
@@ -54,7 +55,7 @@ describe.runIf(onServer())("two processes on one server", () => {
     }
     app = await openTestApp(await openTestContext(undefined, {}, noticing(db)));
     const ledger = { ...app.context, db: noticing(openServer(address, 8)) };
-    const context = appContext({ ...ledger, signIn: await newSignInState(ledger) });
+    const context = appContext({ ...ledger, signIn: await newSignInState(ledger) }, openDefectsGoAlong);
     const people = await openPeople(context);
     const service = await buildApp(context, people.authenticate);
     await service.listen({ port: 0, host: "127.0.0.1" });

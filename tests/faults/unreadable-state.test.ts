@@ -6,7 +6,6 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } fr
 import type { WorkPlan } from "../../shared/contracts/planning.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
-import { newActsState } from "../../src/acts/acts-state.ts";
 import { compareAll, mendState, noteUnjudged } from "../../src/acts/index.ts";
 import { readState } from "../../src/acts/stored-state.ts";
 import { allRoutes } from "../../src/rooms.ts";
@@ -149,7 +148,7 @@ describe.each(broken)("a state that is %s", (what, breakIt) => {
 test("the log says it once for each machine, with its id, until it can be read again", () => {
   const said: object[] = [];
   const log = pino({ level: "error" }, { write: (line: string) => void said.push(JSON.parse(line)) });
-  const about = { acts: newActsState(context.app.context.db), log };
+  const about = { acts: { unjudged: new Set<string>() }, log };
   const good = { id: "1", state: readState(whole) };
   const bad = { id: "2", state: readState(null) };
   for (const machines of [[good, bad], [bad], [{ ...good, id: "2" }], [bad]]) noteUnjudged(about, machines);

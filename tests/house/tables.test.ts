@@ -8,8 +8,8 @@ const writers: Readonly<Record<string, readonly string[]>> = {
   checkpoint_time_stamp: ["witness"],
   daily_check: ["checks"],
   data_folder: ["photos"],
-  // `acts` takes open defects along to the depot that their machine comes to; `keeping` forgets their words.
-  defect: ["acts", "defects", "keeping"],
+  // `keeping` forgets their words.
+  defect: ["defects", "keeping"],
   defect_event: ["defects"],
   depot: ["fleet"],
   // The length of the firm's chain stands in the firm's row.

@@ -125,13 +125,15 @@ describe("the course", () => {
     await act("M002", id, "sign-off", {});
   });
 
-  test("an open defect goes with its machine to another depot, where it is seen and put right", async () => {
+  test("an open defect goes with its machine to another depot, where it is seen and put right; one that was closed stays", async () => {
     const machineId = await addTestMachine(app);
-    const id = await report(machineId, "horn.silent");
+    const [id, closed] = [await report(machineId, "horn.silent"), await report(machineId, "stop-lamp.out")];
+    await act("M001", closed, "not-found", { reason: "It lights" });
     await expectAnswer((await as("F001")).patch(`/v1/machines/${machineId}`).send({ depotId: app.cast.farDepotId }), 200);
     const list = await expectAnswer((await as("F101")).get("/v1/defects").query({ machineId }), 200);
     expect(list.items.map((defect: { id: string }) => defect.id)).toEqual([id]);
     expect((await show(id, "R101")).depotId).toBe(app.cast.farDepotId);
+    expect((await show(closed, "R001")).depotId).toBe(app.cast.homeDepotId);
     await expectAnswer((await as("R001")).get(`/v1/defects/${id}`), 403, "other-depot");
   });
 });

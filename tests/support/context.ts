@@ -5,6 +5,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pino } from "pino";
 import { type AppContext, appContext } from "../../src/acts/index.ts";
+import { openDefectsGoAlong } from "../../src/defects/index.ts";
 import { makeKeys, readKeys } from "../../src/keys/index.ts";
 import { hashSecret } from "../../src/people/index.ts";
 import { SessionMemory } from "../../src/people/sessions.ts";
@@ -43,10 +44,11 @@ export const testConfig = (changes: Partial<Config> = {}): Config => ({
 export async function contextOf(db: Database, clock: Clock, config: Config): Promise<AppContext> {
   const log = pino({ level: "silent" });
   const keys = await readKeys(await makeKeys(), "the test's keys");
-  return appContext({
+  const opened = {
     ...{ db, clock, config, log, threads, keys, streams: new EventStreams(log), newId: idsFrom(clock), newSalt: saltsFromSystem },
     signIn: { tokens: new TokenReader(keys, config.issuer), sessions: new SessionMemory(), nobodysHash: await nobodysHash },
-  });
+  };
+  return appContext(opened, openDefectsGoAlong);
 }
 
 /** Opens a context that stands at `at`: a Monday morning in summer, unless told otherwise. */
