@@ -1,4 +1,4 @@
-// A record is never changed. Who finds a mistake in it adds an entry that points at it; both are shown, side by side.
+// A record is never changed. Whoever finds a mistake in it adds an entry that points at it; both are shown side by side.
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
 import { type AppContext, actOnMachine, sameSubmission } from "../acts/index.ts";
 import { appendToFirm, isIdTaken, type NewEntry, readStoredEntry, recordForgotten, recording, type StoredEntry } from "../ledger/index.ts";
@@ -7,8 +7,8 @@ import { auditErrors } from "./errors.ts";
 import { correctionOf, showRecord } from "./show-record.ts";
 
 /**
- * Records that something in a record is wrong, and what is right. It changes no standing, no defect and no odometer: those have acts of
- * their own. Throws `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
+ * Records that something in a record is wrong, and what is right. It changes no standing, defect or odometer: each of those is changed by an
+ * act of its own. Throws `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
  */
 export function correctRecord(context: AppContext, actor: Actor, record: StoredEntry, body: CorrectionBody): Promise<Corrected> {
   return correct(context, actor, record, body).catch((error: unknown) => {
@@ -37,7 +37,7 @@ async function correct(context: AppContext, actor: Actor, record: StoredEntry, b
     performedAt,
     data: { corrects: recordId, submitted, was },
   });
-  // Read before it is written: once it is, nothing can keep it from being answered.
+  // Read before the correction is written: afterwards nothing may fail that the answer needs.
   const shown = await showRecord(context, record);
   const corrected = (recordedAt: Date): ShownRecord => ({
     ...shown,
@@ -64,8 +64,8 @@ interface Corrected {
 }
 
 /**
- * The answer shows the record, so nobody corrects what they may not read: a rider what others recorded, a mechanic what belongs to the firm
- * and to no machine. Throws `not-your-record`.
+ * The answer shows the record, so nobody may correct what they may not read: a rider may not correct what others recorded, nor a mechanic
+ * what belongs to the firm and to no machine. Throws `not-your-record`.
  */
 function mustBeTheirs(actor: Actor, { staffId, machineId }: StoredEntry): void {
   if (staffId === actor.staffId || actor.role === "manager") return;

@@ -1,18 +1,18 @@
 // Whether all of a month's records are shown: a stretch of a chain may be left out only where what stands on both sides of it lies
 // clearly before the month, or clearly after it. Pure; those who make a pack and those who check it ask the same.
 
-/** Clocks of two processes differ by less than that (common practice, no source): what is nearer to the month is shown. */
+/** Clocks of two processes differ by less than this (common practice, no source): an entry that is nearer than this to the month is shown. */
 export const marginMs = 3_600_000;
 
 export interface SpanOfDepot {
-  /** null: of what belongs to no depot */
+  /** null: the span of what belongs to no depot */
   readonly depotId: string | null;
   readonly starts: Date;
-  /** the first instant that is no longer part of it */
+  /** the first instant after it */
   readonly ends: Date;
 }
 
-/** Clearly before the month of every depot, in or near it, clearly after it. */
+/** -1: clearly before the month of every depot; 0: in or near it; 1: clearly after it. */
 type Side = -1 | 0 | 1;
 
 interface Shown {
@@ -46,7 +46,7 @@ export class Coverage {
     return span ? recordedAt >= span.starts && recordedAt < span.ends : null;
   }
 
-  /** An entry that is shown. Those of a chain may come in any order. */
+  /** Notes an entry that is shown. The entries of a chain may come in any order. */
   take(chainId: string, position: number, recordedAt: Date): void {
     const side = recordedAt < this.from ? -1 : recordedAt >= this.to ? 1 : 0;
     const chain = this.#chains.get(chainId);
@@ -54,10 +54,10 @@ export class Coverage {
     else this.#chains.set(chainId, [{ position, side }]);
   }
 
-  /** The first stretch of a chain of this length that should be shown, and is not; null where there is none. */
+  /** The first stretch of a chain of this length that should be shown and is not; null if there is none. */
   missingIn(chainId: string, length: number): Stretch | null {
     const shown = [...(this.#chains.get(chainId) ?? [])].sort((one, other) => one.position - other.position);
-    // Nothing comes before the first entry: what is left out there lies before the month where the next that is shown does.
+    // Nothing comes before the first entry, so entries left out at the beginning lie before the month if the first one shown does.
     let before: Shown = { position: 0, side: -1 };
     for (const one of shown) {
       const isNext = one.position <= before.position + 1;

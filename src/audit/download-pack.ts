@@ -20,8 +20,8 @@ async function finishedPack(context: AppContext, pack: AuditPack): Promise<{ fil
 }
 
 /**
- * Answers with the ZIP, or with the part of it that is asked for: a download that broke off goes on where it ended. Its tag is its SHA-256,
- * so that a part is never of another file. Throws what `finishedPack` throws, `pack-is-another`, `pack-is-shorter`.
+ * Sends the ZIP, or the part of it that is asked for: a download that broke off goes on where it ended. Its entity tag is its SHA-256, so
+ * that parts of two different files are never joined. Throws what `finishedPack` throws, `pack-is-another`, `pack-is-shorter`.
  */
 export async function downloadPack(
   { context, request, reply }: Pick<Call<unknown, unknown, unknown, AppContext>, "context" | "request" | "reply">,
@@ -35,7 +35,7 @@ export async function downloadPack(
     .header("accept-ranges", "bytes")
     .header("etag", stored.etag)
     .header("last-modified", stored.modifiedAt.toUTCString())
-    // Kept by nobody else, and asked for again before it is used again.
+    // No shared cache keeps it, and a browser asks again before it uses its copy.
     .header("cache-control", "private, no-cache");
   if (asked.status === 206 && request.method !== "HEAD") {
     const { from, to } = asked;
@@ -48,7 +48,7 @@ export async function downloadPack(
     named(reply, pack).header("content-length", bytes);
     if (request.method !== "HEAD") return reply.send(file.read());
     await file.close();
-    // The length stays that of the file: a stream's is not counted.
+    // An empty stream keeps the header with the file's length: Fastify does not count a stream.
     return reply.send(Readable.from([]));
   }
   await file.close();

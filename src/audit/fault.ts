@@ -29,10 +29,10 @@ export function parsed<T>(name: string, schema: z.ZodType<T>, text: string): T {
   }
 }
 
-/** A number of things. */
+/** A count of things. */
 export const count = z.number().int().min(0);
 
-/** The canonical form; null for what has none. */
+/** The canonical JSON of a value; null if it has none. */
 export function canonicalOrNull(value: unknown): string | null {
   try {
     return canonical(value);
@@ -41,15 +41,15 @@ export function canonicalOrNull(value: unknown): string | null {
   }
 }
 
-/** An instant as a pack writes it: in UTC, with milliseconds, and one that there is. */
+/** An instant as a pack writes it: in UTC, with milliseconds, on a date that exists. */
 export const instant = z.string().refine((text) => {
   const read = new Date(text);
   return !Number.isNaN(read.getTime()) && read.toISOString() === text;
 });
 
 /**
- * The lines of a file, each ended by LF and by nothing else: U+2028 and CR, at which line readers like to end one too, are part of a line.
- * Throws a fault where the last one has no end, and where the bytes are no UTF-8.
+ * The lines of a file. Only LF ends a line: U+2028 and CR, at which some line readers also break, are part of it. Throws a fault if the last
+ * line has no LF or the bytes are not UTF-8.
  */
 export async function* linesOf(content: AsyncIterable<Uint8Array>, name: string): AsyncGenerator<string> {
   let begun: Uint8Array[] = [];
@@ -66,7 +66,7 @@ export async function* linesOf(content: AsyncIterable<Uint8Array>, name: string)
 }
 const lineFeed = 0x0a;
 
-/** The same text as it comes. Throws a fault where it is no UTF-8. */
+/** The text of a file, piece by piece as it is read. Throws a fault if it is not UTF-8. */
 export async function* textOf(content: AsyncIterable<Uint8Array>, name: string): AsyncGenerator<string> {
   const decoder = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true });
   try {

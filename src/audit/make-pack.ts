@@ -1,4 +1,5 @@
-// Writes an audit pack: a ZIP that is made and hashed in one pass, part after part, at constant memory.
+// Writes an audit pack: a ZIP, part after part. What records say is streamed and never held; of each record its leaf and its position stay in
+// memory, since the tree, the neighbours and the names can only be written once all records were seen.
 import type { Writable } from "node:stream";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import type { AppContext } from "../acts/index.ts";
@@ -37,7 +38,7 @@ import { type PackAbout, type PhotosAdded, readMe } from "./read-me.ts";
 import { type Ended, namesOfPack } from "./store.ts";
 import { timeStampFile, timeStampLines } from "./time-stamps.ts";
 
-/** Told after each stretch of work, with the share that is done; a throw ends the work. */
+/** Called after each stretch of work with the share that is done, 0 to 1; if it throws, the work ends. */
 export type Progress = (share: number) => Promise<void>;
 
 /** Makes the pack into `out`, which is ended. Throws what the disk, the database or `progress` throw; then `out` holds nothing of use. */
@@ -101,7 +102,7 @@ export async function makePack(context: AppContext, about: PackAbout, out: Writa
   return { counts: records.counts, checkpoint: checkpoint.number, bytes, sha256: zipSha256 };
 }
 
-/** The report in a pack carries the print of the pack's own checkpoint, whatever was sealed since. */
+/** The report in a pack carries the print of the pack's own checkpoint, even if there is a newer one by now. */
 const withPrint = (scope: MonthScope, checkpoint: Checkpoint): MonthScope => ({
   ...scope,
   frame: { ...scope.frame, checkpoint: checkpointOnReport(checkpoint) },
@@ -111,7 +112,7 @@ const earlier = (one: Date, other: Date): Date => (one < other ? one : other);
 
 type ZonedSpan = SpanOfDepot & { readonly timeZone: string };
 
-/** The month on each calendar that counts: first that of what belongs to no depot, then those of the depots by id. */
+/** The month by each calendar: first for what belongs to no depot, then for each depot, by id. */
 function spansOf({ depots, spans }: MonthScope): ZonedSpan[] {
   const ofDepots = depots.flatMap(({ id, timeZone }) => {
     const span = spans.ofDepots.get(id);
@@ -122,10 +123,10 @@ function spansOf({ depots, spans }: MonthScope): ZonedSpan[] {
   return [firm, ...ofDepots.sort((one, other) => (one.depotId < other.depotId ? -1 : 1))];
 }
 
-// Measured on months of a few hundred to some ten thousand records: so many bytes of the report each, and so many for its first pages.
+// Bytes of the report for each record, and for its first pages: measured on months of a few hundred to some ten thousand records.
 const [reportBytesOfRecord, leastReportBytes] = [110, 60_000];
 
-/** Tells how far the drawing has come, by its bytes. How long the report gets is only guessed, so the end of its share is neared and not passed. */
+/** Reports how far the drawing has come, by its bytes. The report's size is only an estimate, so the progress approaches `to` and never passes it. */
 function drawn(records: number, from: number, to: number, progress: Progress): (piece: Uint8Array) => Promise<void> {
   const guessed = leastReportBytes + records * reportBytesOfRecord;
   let bytes = 0;
@@ -151,7 +152,7 @@ async function addPhotos(context: AppContext, zip: Zip, named: ReadonlySet<strin
   return { named: named.size, added };
 }
 
-/** What has to be known of each record once the others are through: its leaf, its place in its chain, and the ids that it names. */
+/** What has to be remembered of the records once all of them were seen: leaves, positions in their chains, and the ids and photos that they name. */
 class RecordCount {
   readonly leaves: number[] = [];
   /** hashes of the photos that they name */
@@ -189,7 +190,7 @@ class RecordCount {
   }
 }
 
-/** The neighbours that the records need, so that it can be seen that none is left out. */
+/** The neighbours that have to be shown beside the records, to prove that none is left out. */
 async function findNeighbours(
   context: AppContext,
   { coverage }: RecordCount,
@@ -208,7 +209,7 @@ async function findNeighbours(
     return { around, leaves };
   };
   const found = await look([]);
-  // Where a clock went back and forth by more than the margin, the few do not do: such a chain is shown from end to end.
+  // If a clock jumped by more than the margin, these few neighbours are not enough: then the whole chain is shown.
   const open = chains.filter(({ chainId, length }) => coverage.missingIn(chainId, length) !== null);
   return open.length === 0 ? found : look(open.map(({ chainId }) => chainId));
 }
@@ -220,7 +221,7 @@ async function* neighbourLines(batches: AsyncIterable<readonly Neighbour[]>, nam
   }
 }
 
-/** The list that the checkpoint states, line by line; in a depot's pack the chains that it has no record of are told by their hash alone. */
+/** The list of chains that the checkpoint states, a line each; in a depot's pack, a chain without a record in it is shown by its hash alone. */
 function chainLines(chains: readonly SealedChain[], records: RecordCount, all: boolean, { chainsSha256 }: Checkpoint): string {
   const lines = chains.map(({ chainId, length, sha256: last }) => canonical({ chainId, length, sha256: last }));
   const hashes = lines.map((line) => sha256(line));
@@ -243,7 +244,7 @@ async function* asCalled(batches: AsyncIterable<readonly SealedRow[]>, names: Na
   }
 }
 
-/** The same pieces, each told before the next is asked for. */
+/** Passes the pieces on; `tell` is called with each of them first. */
 async function* told<T>(pieces: AsyncIterable<T>, tell: (piece: T) => Promise<void>): AsyncGenerator<T> {
   for await (const piece of pieces) {
     await tell(piece);
@@ -253,7 +254,7 @@ async function* told<T>(pieces: AsyncIterable<T>, tell: (piece: T) => Promise<vo
 
 const batch = 1000;
 
-/** The tree from left to right, around records and neighbours; the hash of a record's leaf follows from the record and is left out. */
+/** The nodes of the tree from left to right, around records and neighbours. A record's leaf has no hash here: it follows from the record. */
 async function* treeLines(
   context: AppContext,
   records: readonly number[],

@@ -1,4 +1,4 @@
-// The list of a pack that says what its ids stand for: what is known, and what of it the records name.
+// The list in a pack that says what its ids stand for: everything that has a name, of which only what the records mention is listed.
 import { canonical } from "../platform/index.ts";
 import type { NameRow } from "./pack-store.ts";
 
@@ -21,7 +21,7 @@ export class Names {
     return id === null ? undefined : this.#known.get(id);
   }
 
-  /** Puts down every id in a value, however deep, that stands for something known. */
+  /** Notes every known id in a value, at any depth. */
   see(value: unknown): void {
     if (typeof value === "string") {
       if (this.#known.has(value)) this.#seen.add(value);

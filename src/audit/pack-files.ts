@@ -10,8 +10,8 @@ const fileOf = (context: AppContext, id: string): string => join(folderOf(contex
 const draftOf = (context: AppContext, id: string, worker: string): string => join(folderOf(context), `${id}.${worker}.part`);
 
 /**
- * Where the worker writes. Opened before it is handed over: a stream that opens by itself fails while nobody hears it yet, and an error that
- * nobody hears ends the process.
+ * The file that the worker writes to. It is opened here, because a stream that opens its own file may fail before anybody listens, and an error
+ * that nobody listens to ends the process.
  */
 export async function openDraft(context: AppContext, id: string, worker: string): Promise<Writable> {
   await mkdir(folderOf(context), { recursive: true, mode: 0o700 });
@@ -19,7 +19,7 @@ export async function openDraft(context: AppContext, id: string, worker: string)
   return handle.createWriteStream();
 }
 
-/** The draft becomes the pack, after it is on the disk. */
+/** Renames the draft to the finished pack, once it is flushed to the disk. */
 export async function keepDraft(context: AppContext, id: string, worker: string): Promise<void> {
   const handle = await open(draftOf(context, id, worker), "r+");
   try {
@@ -30,7 +30,7 @@ export async function keepDraft(context: AppContext, id: string, worker: string)
   await rename(draftOf(context, id, worker), fileOf(context, id));
 }
 
-/** Whatever is left of drafts of this pack goes. */
+/** Removes whatever is left of drafts of this pack. */
 export async function dropDrafts(context: AppContext, id: string): Promise<void> {
   const names = await readdir(folderOf(context)).catch(() => []);
   const left = names.filter((name) => name.startsWith(`${id}.`) && name.endsWith(".part"));
@@ -39,25 +39,25 @@ export async function dropDrafts(context: AppContext, id: string): Promise<void>
 
 const dayMs = 86_400_000;
 
-/** A pack lies for so many days (common practice, no source). Ordered again, it is made anew from the same records. */
+/** A pack's file is kept for this many days (common practice, no source). If it is ordered again, it is made anew from the same records. */
 export const packDays = 90;
 
-/** Packs that have had their time go, and drafts that no worker has touched for a day; answers how many files. */
+/** Removes packs older than `packDays`, and drafts that no worker has touched for a day; returns how many files. */
 export async function tidyPacks(context: AppContext): Promise<number> {
   const now = context.clock.now().getTime();
   const packs = await sweep(folderOf(context), ".zip", new Date(now - packDays * dayMs));
   return packs + (await sweep(folderOf(context), ".part", new Date(now - dayMs)));
 }
 
-/** A pack's file, open: whoever holds it reads it, once, or closes it. */
+/** A pack's open file: whoever gets it has to read it, once, or close it. */
 export interface PackFile {
   readonly bytes: number;
-  /** the bytes from `start` to `end`, both of them too; all where neither is named */
+  /** the bytes from `start` to `end`, both included; without a part, all of them */
   read(part?: { readonly start: number; readonly end: number }): Readable;
   close(): Promise<void>;
 }
 
-/** The pack's file; null where it is not on this machine's disk, or not of the length it had. */
+/** The pack's file; null if it is not in this process's data folder, or has not the length that it had. */
 export async function openPack(context: AppContext, id: string, bytes: number): Promise<PackFile | null> {
   const handle = await open(fileOf(context, id), "r").catch(() => null);
   if (handle === null) return null;

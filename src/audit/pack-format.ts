@@ -3,7 +3,7 @@ import { z } from "zod";
 import type { PhotoType } from "../../shared/contracts/photos.ts";
 
 export const packFormat = "ferrule-audit-pack-2";
-/** Before chains were stated: without neighbours, names, chains and the spans of the month. */
+/** The format from before checkpoints stated the chains: without neighbours, names, chains and the spans of the month. */
 export const firstFormat = "ferrule-audit-pack-1";
 
 export interface ManifestFile {
@@ -12,12 +12,12 @@ export interface ManifestFile {
   readonly sha256: string;
 }
 
-/** The month on the calendar of a depot (null: of what belongs to none); instants in RFC 3339 with milliseconds. */
+/** The month by the calendar of a depot (null: of what belongs to no depot); instants in RFC 3339 with milliseconds. */
 export interface MonthSpan {
   readonly depotId: string | null;
   readonly timeZone: string;
   readonly starts: string;
-  /** the first instant that is no longer part of it */
+  /** the first instant after it */
   readonly ends: string;
 }
 
@@ -39,7 +39,7 @@ export interface Manifest {
   readonly files: readonly ManifestFile[];
 }
 
-/** A photo lies there by its hash, so that a record's words lead to it. */
+/** The name of a photo's file: its hash, which the record names too. */
 export const photoFile = (sha256: string, type: PhotoType): string => `photos/${sha256}.${extensions[type]}`;
 const extensions: Readonly<Record<PhotoType, string>> = { "image/jpeg": "jpg", "image/png": "png", "image/webp": "webp" };
 export const photoFileForm = /^photos\/([0-9a-f]{64})\.(?:jpg|png|webp)$/;
@@ -49,7 +49,7 @@ const hashForm = /^[0-9a-f]{64}$/;
 const withPhotos = z.object({ photos: z.array(z.unknown()) });
 const withHash = z.object({ sha256: z.string().regex(hashForm) });
 
-/** Hashes (hex) of the photos that what a record says names. */
+/** Hashes (hex) of the photos that a record's data names. */
 export function photosNamed(data: unknown): string[] {
   const { photos } = withPhotos.safeParse(data).data ?? { photos: [] };
   return photos.flatMap((photo) => withHash.safeParse(photo).data?.sha256 ?? []);

@@ -1,4 +1,4 @@
-// The keys of a pack, which everything in it is signed by.
+// The public keys in a pack, with which every signature in it is checked.
 import { z } from "zod";
 import type { PublicKeySet } from "../../shared/contracts/people.ts";
 import { sha256 } from "../ledger/index.ts";
@@ -21,7 +21,7 @@ const keysSchema = z.strictObject({
   ),
 });
 
-/** The keys, each called by its thumbprint (RFC 7638) and there once. Throws a fault. */
+/** Reads the keys. Throws a fault if one is not named by its thumbprint (RFC 7638) or occurs twice. */
 export function readPackKeys(text: string): PublicKeySet["keys"] {
   const { keys } = parsed("keys.json", keysSchema, text);
   const kids = keys.map(({ kty, crv, x, y }) => Buffer.from(sha256(canonical({ kty, crv, x, y })), "hex").toString("base64url"));

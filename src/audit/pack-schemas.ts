@@ -2,13 +2,13 @@
 import { jsonSchemasOf } from "../../shared/records/index.ts";
 import { canonical } from "../platform/index.ts";
 
-/** It was not there before 2026-11-30; a pack without it is as good. */
+/** Packs from before 2026-11-30 do not have it and are valid all the same. */
 export const schemaFile = "schemas.ndjson";
 
-/** A kind and version that a record of the pack has. */
+/** The name of a record's kind and version. */
 export const shapeOf = ({ kind, version }: { readonly kind: string; readonly version: number }): string => `${kind} ${version}`;
 
-/** A line for each of these kinds and versions, by the names of the kinds. */
+/** The schema of each of these kinds and versions, a line each, sorted by kind. */
 export const schemaLines = (shapes: ReadonlySet<string>): string[] =>
   jsonSchemasOf()
     .filter((one) => shapes.has(shapeOf(one)))

@@ -1,11 +1,11 @@
-// The SQL of what stands around the records of a pack: their neighbours in the chains, and what their ids were called.
+// The SQL of what a pack shows besides its records: their neighbours in the chains, and the names of their ids.
 import { z } from "zod";
 import { amendedSince, fieldThen } from "../acts/index.ts";
 import { storedRecordColumns } from "../ledger/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 import type { Coverage, SpanOfDepot } from "./coverage.ts";
 
-/** Stands for 'no depot' where depots are compared: it is the id of none. */
+/** Stands for 'no depot' where depots are compared: no depot has this id. */
 const noDepotId = "00000000-0000-0000-0000-000000000000";
 const batchSize = 200;
 
@@ -13,12 +13,12 @@ export interface Around {
   readonly treeSize: number;
   readonly spans: readonly SpanOfDepot[];
   readonly coverage: Coverage;
-  /** chains that are shown from end to end: their clock went back and forth */
+  /** chains that are shown whole, because a clock jumped */
   readonly whole: readonly string[];
 }
 
-// Of each chain that has entries in or near the month: all from the one before them to the one after them. Of each other: the two between
-// which the month lies. Of all: the last one. Whatever of these the month has itself is a record of the pack and not a neighbour.
+// Of a chain with entries in or near the month: all from the one before them to the one after them. Of any other chain: the two entries between
+// which the month lies. Of every chain: the last one. Entries of the month itself are the pack's records, so they are left out here.
 const { salt: _salt, data: _data, ...envelopeColumns } = storedRecordColumns;
 const neighbourRows = statement(
   { ...envelopeColumns, leafIndex: z.int() },
@@ -52,7 +52,7 @@ ORDER BY e.leaf_index`,
 );
 export type Neighbour = RowOf<typeof neighbourRows>;
 
-/** The neighbours of a month's records, in the order of their leaves, at constant memory. */
+/** The neighbours of a month's records, in the order of their leaves, streamed in batches. */
 export function neighboursOf(db: Database, { treeSize, spans, coverage, whole }: Around): AsyncIterable<Neighbour[]> {
   const rows = spans.map(({ depotId, starts, ends }) => ({ depot_id: depotId ?? noDepotId, starts, ends }));
   const parameters = [treeSize, JSON.stringify(rows), coverage.from.toISOString(), coverage.to.toISOString(), JSON.stringify(whole)];
@@ -83,7 +83,7 @@ const nameRows = statement(
 export type NameRow = RowOf<typeof nameRows>;
 
 /**
- * Machines, depots and models as they were called at a moment; people as they are called now, since their names are no part of any record.
- * Whoever was made anonymous has the neutral name and number.
+ * The names of machines, depots and models at a moment; people's names as they are now, since no record holds them. Whoever was made anonymous
+ * has the neutral name and number.
  */
 export const namesAt = (db: Database, at: Date): Promise<NameRow[]> => db.rows(nameRows, [at.toISOString()]);

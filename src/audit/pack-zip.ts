@@ -1,4 +1,4 @@
-// A ZIP that is made and hashed in one pass, part after part, at constant memory.
+// A ZIP that is written and hashed in one pass, part after part, so that no part is whole in memory.
 import { createHash } from "node:crypto";
 import { PassThrough, Readable, Transform, type Writable } from "node:stream";
 import { pipeline } from "node:stream/promises";
@@ -24,7 +24,7 @@ export class Zip {
       },
     });
     this.#written = pipeline(this.#zip.outputStream, meter, out);
-    // Whoever adds the next part hears of it there.
+    // The error is seen by whoever adds the next part; here it only must not go unhandled.
     this.#written.catch(() => undefined);
   }
 
@@ -33,7 +33,7 @@ export class Zip {
     return [...this.#files];
   }
 
-  /** Adds a part of text or bytes; done when all of it went through. */
+  /** Adds a part of text or bytes; resolves when all of it is written. */
   async add(name: string, content: Iterable<string | Uint8Array> | AsyncIterable<string | Uint8Array>): Promise<void> {
     const hash = createHash("sha256");
     let bytes = 0;
@@ -48,7 +48,7 @@ export class Zip {
       },
     });
     this.#zip.addReadStream(through, name, { mtime: this.#at, forceDosTimestamp: true, compress: !/\.(pdf|jpg|png|webp)$/.test(name) });
-    // A disk that is full ends the ZIP; nobody would take what this part still has to give.
+    // If writing the ZIP fails (a full disk), nobody reads this part any more: without the race it would wait for ever.
     const passed = pipeline(Readable.from(content), counted, through);
     await Promise.race([passed, this.#written]).catch((error: unknown) => {
       through.destroy();

@@ -5,7 +5,7 @@ import { word } from "../../shared/words/index.ts";
 /** What a pack is about. */
 export type PackAbout = Pick<AuditPack, "id" | "month" | "depotId" | "photos" | "requestedBy">;
 
-/** Of the photos that its records name, those that are in it. */
+/** How many photos the pack's records name, and how many of them are in it. */
 export interface PhotosAdded {
   readonly named: number;
   readonly added: number;

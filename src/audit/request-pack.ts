@@ -8,14 +8,14 @@ import { orderPack } from "./store.ts";
 import { tellPack } from "./work-off.ts";
 
 /**
- * Packs of a firm that may be ordered and not yet made. An auditor who takes away all that is kept orders the months of two years at most, one
- * after the other; a page or a script that orders without end fills neither the disk nor the days of whoever waits behind it.
+ * How many packs of a firm may be ordered and not yet made. An auditor who wants everything orders the months of two years at most; the limit
+ * keeps a page or a script that orders without end from filling the disk and delaying everybody else for days.
  */
 export const mostPacksOrdered = 24;
 
 /**
- * Orders the audit pack of a month. Asked for again while it is being made, it is the same one; after that a new one, since records may
- * have come. Throws `other-depot`, `not-found`, `period-not-valid` for a month that is still to come, `too-many-packs`.
+ * Orders the audit pack of a month. If the same pack is ordered already and not finished, that one is returned; after that a new one is made,
+ * since there may be new records. Throws `other-depot`, `not-found`, `period-not-valid` for a month that is still to come, `too-many-packs`.
  */
 export async function requestPack(
   context: AppContext,
@@ -43,7 +43,7 @@ export async function requestPack(
         { headers: { "retry-after": "60" } },
       );
     }
-    // Who asks for what is already being made takes a report as well.
+    // Somebody who asks for a pack that is already being made gets it too, so that is recorded as well.
     const taken = { depotId: order.depotId, month, packId: ordered.id, ...(photos && { withPhotos: true }) };
     await recordTakenIn(context, tx, actor, { paper: "audit-pack", ...taken });
     return ordered;

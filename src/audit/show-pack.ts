@@ -3,7 +3,7 @@ import type { AppContext } from "../acts/index.ts";
 import { type Actor, type Asking, idOf, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { readPack } from "./store.ts";
 
-/** The pack at an address, with its depot; one of the whole firm is for somebody of all depots. */
+/** The pack named in the address, with its depot. A pack of the whole firm is only for somebody who has all depots. */
 export const pack: Asking<AppContext, AuditPack> = {
   name: "pack",
   ask: (context, actor, asked) => packInView(context, actor, idOf(asked)),

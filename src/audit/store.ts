@@ -58,15 +58,15 @@ export interface PackOrder {
 }
 
 /**
- * Puts the order down, unless the same pack waits or is being made already; answers the one that counts. Null where `most` others are ordered
- * and not yet made: nothing was put down.
+ * Stores the order, unless the same pack is waiting or being made already; returns the order that counts. Null, with nothing stored, if `most`
+ * others are ordered and not yet made.
  */
 export async function orderPack(
   db: Pick<Database, "rows">,
   { id, month, depotId, photos, requestedBy, requestedAt }: PackOrder,
   most: number,
 ): Promise<AuditPack | null> {
-  // One order after the other, so that none is missed in the count; the record that it leaves holds the same row.
+  // Locks the firm's row, so that orders come one after the other and the count is right; the record of the order needs that lock anyway.
   await db.rows(firmHeldRows);
   const open = await db.rows(openPackRows);
   const same = open.find((pack) => pack.month === month && pack.depotId === depotId && pack.photos === photos);
@@ -84,8 +84,8 @@ export async function readPack(db: Database, id: string): Promise<AuditPack | nu
 }
 
 /**
- * Takes the oldest order that waits, or that a worker has left lying since `lostBefore`. One worker gets it.
- * `attempts` counts this one too.
+ * Takes the oldest order that waits, or whose worker has given no sign of life since `lostBefore`. Only one worker gets it. `attempts` includes
+ * this one.
  */
 export async function takeOrder(
   db: Database,
@@ -99,7 +99,7 @@ export async function takeOrder(
   return { pack: told(pack), attempts };
 }
 
-/** Says how far the work has come, and that it goes on. False where it is no longer this worker's. */
+/** Stores how far the work has come, which is also the worker's sign of life. False if the order is no longer this worker's. */
 export async function noteProgress(db: Database, id: string, worker: string, progress: number, now: Date): Promise<boolean> {
   const rows = await db.rows(progressRows, [id, worker, progress, now.toISOString()]);
   return rows.length > 0;
@@ -112,7 +112,7 @@ export interface Ended {
   readonly sha256: string;
 }
 
-/** Ends the work: ready with what came out, or failed with the reason. False where it is no longer this worker's. */
+/** Ends the work: ready with its result, or failed with a reason. False if the order is no longer this worker's. */
 export async function endWork(
   db: Database,
   id: string,

@@ -1,4 +1,4 @@
-// What a witness outside said of the checkpoints of a pack: written beside them, and checked without asking anybody.
+// The outside witness's time-stamps of the checkpoints in a pack: written beside them, and checked offline.
 import { z } from "zod";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { word } from "../../shared/words/index.ts";
@@ -28,11 +28,11 @@ export interface Stamped {
   readonly authorities: readonly string[];
   /** the moment that the time-stamp of the pack's own checkpoint says; null where it has none */
   readonly ownAt: Date | null;
-  /** whether the authorities were held against those that somebody named */
+  /** whether the authorities were compared with a list of trusted ones */
   readonly judged: boolean;
 }
 
-/** The time-stamps of a pack: each of a checkpoint that is in it, and of nothing else. */
+/** Reads the time-stamps of a pack and checks that each is of a checkpoint in it. */
 export class TimeStamps {
   readonly #authorities: Authorities | null;
   #last = 0;

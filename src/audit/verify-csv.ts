@@ -20,7 +20,7 @@ interface Record {
   readonly id: string;
 }
 
-/** What those that a record names are called; undefined where the list lacks one, null where there is none to be called. */
+/** The names of what a record refers to; undefined if the list lacks one, null if the record refers to none. */
 type Called = Readonly<{ [Which in "machine" | "person" | "depot"]: Name | null | undefined }>;
 
 const isHeader = ([first, ...others]: readonly string[]): boolean =>
@@ -30,7 +30,7 @@ const digestOf = (cells: readonly string[]): string => createHash("sha256").upda
 
 export class Rows {
   readonly #columns: readonly number[];
-  /** of what is compared, one a row: the rows of a month are too many to be held */
+  /** a hash for each row of what it has to say: a month has too many rows to keep them whole */
   readonly #expected: string[] = [];
 
   /** `named`: the pack says what its ids were called. */

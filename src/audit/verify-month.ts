@@ -8,15 +8,15 @@ import { Coverage, type SpanOfDepot } from "./coverage.ts";
 import { canonicalOrNull, count, Fault, parsed } from "./fault.ts";
 import type { MonthSpan } from "./pack-format.ts";
 
-/** What of a manifest says which records it is about. */
+/** The part of a manifest that says which records the pack is about. */
 export interface AboutMonth {
   readonly month: string;
   readonly depotId: string | null;
-  /** null in a pack from before they were told */
+  /** null in an older pack, whose manifest had none */
   readonly spans: readonly MonthSpan[] | null;
 }
 
-// The clocks of the world are at most 14 hours before and 12 behind UTC (IANA time zone database).
+// Local time anywhere is at most 14 hours ahead of UTC and 12 hours behind it (IANA time zone database).
 const [mostAheadMs, mostBehindMs] = [14 * 3_600_000, 12 * 3_600_000];
 
 /** Which records belong to the month of a pack. */
@@ -34,7 +34,7 @@ export class Month {
     this.coverage = new Coverage((about.spans ?? []).map(spanOf));
   }
 
-  /** Null: its depot is not one of the pack. A pack from before the spans were told is held against the month anywhere on earth. */
+  /** Null: its depot is not one of the pack's. For an older pack without spans: whether it was that month anywhere on earth. */
   isIn(depotId: string | null, recordedAt: Date): boolean | null {
     if (this.#about.spans !== null) return this.coverage.isInMonth(depotId, recordedAt);
     const isOfDepot = this.#about.depotId === null || depotId === null || depotId === this.#about.depotId;
@@ -58,7 +58,7 @@ function mustBeSpans(spans: readonly MonthSpan[], { month, depotId: packDepotId 
 }
 
 function spanIn(month: string, timeZone: string): readonly [string, string] {
-  // Node.js of one version takes an offset for a zone, that of another does not; in the database of zones no name begins so.
+  // Some versions of Node.js accept an offset as a time zone, others do not; no name in the zone database begins like that.
   if (/^[+-]/.test(timeZone)) throw new Fault("audit.why.zone", { zone: timeZone });
   try {
     const first = `${month}-01`;
@@ -99,7 +99,7 @@ export class Chains {
     this.#hashes.push(sha256(canonical(chain)));
   }
 
-  /** That they are those which the checkpoint states, and end where what is shown of them ends. */
+  /** Throws a fault unless these are the chains that the checkpoint states and the entries shown agree with their lengths and ends. */
   mustBe(
     stated: { readonly chainCount: number | null; readonly chainsSha256: string | null; readonly treeSize: number },
     shown: ReadonlyMap<string, ShownEnd>,
@@ -119,7 +119,7 @@ export class Chains {
     }
   }
 
-  /** That nothing of the month is left out of the chains. For a pack of the whole firm: of another it cannot be seen. */
+  /** Throws a fault if a record of the month is left out. Only for a pack of the whole firm: a depot's pack cannot prove that. */
   mustBeCovered(coverage: Coverage): void {
     if (this.#open.size !== this.#hashes.length) throw new Fault("audit.why.chains");
     for (const [chainId, { length }] of this.#open) {

@@ -20,7 +20,7 @@ import { Checkpoints, Records, Tree } from "./verify-records.ts";
 
 export type Verdict = ({ readonly holds: true } & Held) | { readonly holds: false; readonly why: string };
 
-/** A manifest as it is read: one from before the spans of the month were told has none. */
+/** A manifest as it is read: an older one has no spans of the month. */
 export interface ReadManifest extends Omit<Manifest, "format" | "spans"> {
   readonly spans: readonly MonthSpan[] | null;
 }
@@ -30,12 +30,12 @@ interface Held {
   readonly kid: string;
   /** how many photos its records name, and how many of them are in it */
   readonly photos: { readonly named: number; readonly added: number };
-  /** records whose words were forgotten when their time was over */
+  /** how many records have had their words forgotten, as their time was over */
   readonly forgotten: number;
   /** the checkpoint that everything leads to */
   readonly checkpoint: { readonly number: number; readonly takenAt: string; readonly rootSha256: string };
   readonly timeStamps: Stamped;
-  /** the print of that checkpoint; and the checkpoint whose print was asked for, null where none was */
+  /** the print of that checkpoint; `printed`: the checkpoint whose print was asked for, null if none was */
   readonly print: string;
   readonly printed: { readonly number: number; readonly takenAt: string; readonly treeSize: number } | null;
   /** what such a pack cannot prove, in words */
@@ -43,15 +43,15 @@ interface Held {
 }
 
 export interface Believed {
-  /** the only key that is believed, by its thumbprint */
+  /** the only key that is trusted, by its thumbprint */
   readonly kid?: string | undefined;
-  /** whose time-stamps count; without them only what a time-stamp says is checked, and not who says it */
+  /** the trusted time-stamp authorities; without them a time-stamp is checked, but not who issued it */
   readonly authorities?: Authorities | undefined;
-  /** a print from a report, which one of the checkpoints has to have; blanks do not count */
+  /** a print from a report, which has to be that of one of the checkpoints; blanks are ignored */
   readonly print?: string | undefined;
 }
 
-/** Recomputes everything that a pack states. The first thing that fails is named. */
+/** Recomputes everything that a pack states, and names the first thing that is wrong. Does not throw. */
 export async function verifyPack(path: string, believed: Believed = {}): Promise<Verdict> {
   let zip: ZipFile | null = null;
   try {
@@ -88,7 +88,7 @@ async function verifyZip(zip: ZipFile, { kid: onlyKid, authorities, print }: Bel
   const chains = new Chains();
   const checkpoints = new Checkpoints(keys, manifest.firmId, isFirst);
   const timeStamps = new TimeStamps(authorities ?? null);
-  // In this order: names before the records that are called by them, records before the tree and the rows that are made of them.
+  // In this order: names before the records that use them, records before the tree and the rows that are made from them.
   const readers: Readonly<Record<string, Reader>> = {
     ...(isFirst ? {} : { "names.ndjson": byLine((line, number) => names.take(line, number)) }),
     "records.ndjson": byLine((line, number) => records.takeRecord(line, number)),
@@ -98,7 +98,7 @@ async function verifyZip(zip: ZipFile, { kid: onlyKid, authorities, print }: Bel
     "checkpoints.ndjson": byLine((line, number) => checkpoints.take(line, number)),
     "records.csv": (csv) => records.rows.compare(csv),
   };
-  // Not there where no witness outside has seen one of the checkpoints.
+  // Missing if no witness has time-stamped any of the checkpoints.
   const optional: Readonly<Record<string, Reader>> = {
     [timeStampFile]: byLine((line, number) => timeStamps.take(line, number, checkpoints.read)),
   };
@@ -125,7 +125,7 @@ async function verifyZip(zip: ZipFile, { kid: onlyKid, authorities, print }: Bel
   const ends = records.ends();
   const last = checkpoints.mustEndIn(manifest.checkpoint, tree.end());
   records.mustBeOldEnough(last.takenAt);
-  // Made when chains were stated already, it would have shown them.
+  // A pack made since checkpoints state the chains shows them; only older ones have the first format.
   if (isFirst && last.chainsSha256 !== null) throw new Fault("audit.why.first");
   if (!isFirst) {
     chains.mustBe(last, ends);
@@ -156,7 +156,7 @@ function printedIn(checkpoints: Checkpoints["read"], print: string): NonNullable
   return { number: found.number, takenAt: found.takenAt, treeSize: found.treeSize };
 }
 
-/** How many photos it holds: each with the hash that its name says, and named by a record. */
+/** How many photos the pack holds. Throws a fault if one is not what its name says, or no record names it. */
 function photosIn({ files }: ReadManifest, named: ReadonlySet<string>): number {
   let added = 0;
   for (const { name, sha256 } of files) {
@@ -177,7 +177,7 @@ async function entriesOf(zip: ZipFile): Promise<Map<string, Entry>> {
   return entries;
 }
 
-/** Reads the content of a file, to its end unless it throws what is wrong with it. */
+/** Reads a file to its end, or throws what is wrong with it. */
 type Reader = (content: Readable, name: string) => Promise<void>;
 
 const byLine =
@@ -224,7 +224,7 @@ class Pack {
     for (const name of this.#entries.keys()) if (!named.has(name)) throw new Fault("audit.why.unknown-file", { name });
   }
 
-  /** Length and hash of a file; what `read` finds in it comes first, so that what is wrong with a record is said of the record. */
+  /** Checks length and hash of a file. `read` comes first, so that a wrong record is reported as such and not as a wrong hash of the file. */
   async verify({ name, bytes, sha256 }: Manifest["files"][number], read?: Reader): Promise<void> {
     const hash = createHash("sha256");
     let length = 0;

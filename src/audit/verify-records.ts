@@ -34,8 +34,8 @@ const recordSchema = z.strictObject({
   data: z.record(z.string(), z.unknown()).nullable(),
 });
 
-// No firm may forget what a record says before 15 months are over (`leastMonths` in shared/rules/retention.ts), which are at least so many
-// days, less some for calendars; what is said of a person who has left, and corrections of that, may go when they ask for it.
+// No firm may forget what a record says before 15 months are over (`leastMonths` in shared/rules/retention.ts): at least this many days, a few
+// less because of calendars. What records say of a person who has left, and corrections of that, may be forgotten at their request.
 const keptDays = 450;
 const goneWithPeople: ReadonlySet<string> = new Set(["person-added", "person-amended", "person-left", "record-corrected"]);
 
@@ -52,7 +52,7 @@ export class Records {
   /** the leaves that the neighbours are, with where each stands in its file */
   readonly neighbours = new Map<string, { readonly id: string; readonly number: number }>();
   forgotten = 0;
-  /** The youngest of the records whose words may only be gone after so many days: when it arrived, and which it is. */
+  /** The youngest of the forgotten records that had to be kept for `keptDays`: when it arrived, and which it is. */
   #young: { readonly id: string; readonly number: number; readonly recordedAt: Date } | null = null;
   readonly #month: Month;
   readonly #names: NamesRead | null;
@@ -113,7 +113,7 @@ export class Records {
     this.#show(envelope, recordedAt);
   }
 
-  /** Where each chain ends among what is shown. Throws a fault where two that follow each other do not hang together. */
+  /** The last entry of each chain that is shown. Throws a fault if an entry does not follow from the one before it. */
   ends(): Map<string, ShownEnd> {
     const ends = new Map<string, ShownEnd>();
     for (const [chainId, { shown }] of this.#chains) {
@@ -130,7 +130,7 @@ export class Records {
     return ends;
   }
 
-  /** Throws a fault where the words of a record were gone by `takenAt`, and it was too young for that. */
+  /** Throws a fault if a record's words were forgotten by `takenAt` although it was too young for that. */
   mustBeOldEnough(takenAt: string): void {
     const young = this.#young;
     if (!young || young.recordedAt.getTime() + keptDays * 86_400_000 <= Date.parse(takenAt)) return;
@@ -165,7 +165,7 @@ interface Shown extends ShownEnd {
 const faultOf = (key: "audit.why.record" | "audit.why.neighbour", { id }: Envelope, number: number, what: What): Fault =>
   new Fault(key, { number, id, what: word(`audit.why.record.${what}`) });
 
-/** When it arrived. Throws a fault where its hash is not that of who, when and what kind it says. */
+/** When the entry arrived. Throws a fault if its hash is not the hash of its envelope. */
 function mustBeItself({ sha256, previousSha256, ...envelope }: Envelope, fault: (what: What) => Fault): Date {
   const moments = { performedAt: new Date(envelope.performedAt), recordedAt: new Date(envelope.recordedAt) };
   if (entryHash({ ...envelope, ...moments }, previousSha256) !== sha256) throw fault("hash");
@@ -194,7 +194,7 @@ export class Tree {
     if (hash === undefined || index * 2 ** level !== this.#tree.size) throw new Fault("audit.why.tree.line", { number });
     const neighbour = level === 0 && sha256 !== undefined ? this.#records.neighbours.get(sha256) : undefined;
     if (neighbour) {
-      // They stand in their file as their leaves do in the tree.
+      // Neighbours stand in their file in the order of their leaves.
       this.#beside += 1;
       if (neighbour.number !== this.#beside) throw new Fault("audit.why.tree.line", { number });
     }
@@ -215,7 +215,7 @@ const checkpointSchema = z.strictObject({
   takenAt: instant,
   kid: z.string(),
   jws: z.string(),
-  // Null in a checkpoint from before chains were stated; in a pack from before that they may not be there.
+  // Null in a checkpoint that did not state the chains yet; a pack from that time may lack the member.
   chainCount: count.nullable().optional(),
   chainsSha256: sha256Schema.nullable().optional(),
   toLast: z.array(sha256Schema),
@@ -226,7 +226,7 @@ export type CheckpointRead = Omit<z.infer<typeof checkpointSchema>, Stated> & {
   readonly chainsSha256: string | null;
 };
 
-/** The checkpoints: each as it was signed, and the last continuing all others. */
+/** The checkpoints: each has to be as it was signed, and the last has to continue all others. */
 export class Checkpoints {
   readonly #held: CheckpointRead[] = [];
   readonly #keys: PublicKeySet["keys"];
@@ -266,7 +266,7 @@ export class Checkpoints {
     return this.#held.filter(({ chainsSha256 }) => chainsSha256 === null).length;
   }
 
-  /** The last one, which has to be the pack's and of this tree. */
+  /** The last checkpoint. Throws a fault if it is not the pack's own, or not of this tree. */
   mustEndIn(number: number, tree: { size: number; root: string }): CheckpointRead {
     const last = this.#held.at(-1);
     if (!last || last.number !== number) throw new Fault("audit.why.checkpoint", { number });

@@ -19,7 +19,7 @@ async function* events(context: AppContext, actor: Actor, { id }: AuditPack, sto
   try {
     let told = "";
     while (!stop.aborted) {
-      // The first after listening began: what changed in between was told to nobody.
+      // Read once after listening began: a change before that was not heard.
       const pack = await packInView(context, actor, id);
       const data = JSON.stringify(pack);
       yield data === told ? ": still at it\n\n" : `event: ${pack.state}\ndata: ${data}\n\n`;

@@ -9,24 +9,24 @@ import { endWork, noteProgress, takeOrder } from "./store.ts";
 
 const channel = "ferrule_packs";
 
-/** Tells everybody that something about a pack is new. */
+/** Tells all processes that something about a pack has changed. */
 export const tellPack = (context: AppContext, id: string): Promise<void> => context.db.notify(channel, id);
 
 /** Hears what `tellPack` tells. */
 export const subscribeToPacks = (context: AppContext, heard: (id: string) => void): Promise<() => Promise<void>> =>
   context.db.listen(channel, heard);
 
-// Each sign of life is due every half second; a worker that gave none for a minute is gone.
+// A worker gives a sign of life every half second; one that has given none for a minute counts as gone.
 const tellEveryMs = 500;
 const lostAfterMs = 60_000;
-// What brings the process down three times does so a fourth time.
+// A pack that has brought the process down three times would do so again.
 const mostAttempts = 3;
 
 class Stopped extends Error {}
 
 export interface Worker {
   readonly id: string;
-  /** a process that has the store for itself need not wait for the signs of life of another */
+  /** no other process uses the store, so an order that was left half done can be taken up at once */
   readonly alone: boolean;
   stopped(): boolean;
 }
@@ -66,7 +66,7 @@ async function workOn(context: AppContext, worker: Worker, pack: AuditPack, atte
     await keepDraft(context, id, worker.id);
     await endWork(context.db, id, worker.id, context.clock.now(), ended);
   } catch (error) {
-    // What failed before anything was written has not closed it.
+    // If nothing was written before the failure, the draft is still open.
     draft?.destroy();
     await dropDrafts(context, id);
     if (error instanceof Stopped) return;
@@ -77,7 +77,7 @@ async function workOn(context: AppContext, worker: Worker, pack: AuditPack, atte
 
 const lookEveryMs = 10_000;
 
-/** Makes packs as they are ordered, and those that were left lying; returns how to stop, which leaves a half-made one for the next start. */
+/** Makes packs as they are ordered, and takes up those left half done. Returns a function that stops it; a half-made pack is left for the next start. */
 export async function keepPacking(context: AppContext): Promise<() => Promise<void>> {
   let stopping = false;
   const worker: Worker = { id: context.newId(), alone: context.db.kind === "embedded", stopped: () => stopping };

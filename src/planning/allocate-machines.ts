@@ -11,7 +11,7 @@ import type { AllocationAsked, allocateAsked } from "./on-thread.ts";
 import { findDepots, findRiders, machinesOfDepot, type RiderRow, riddenBefore } from "./store.ts";
 
 const allocation = threadWork<typeof allocateAsked>(import.meta.url, "./on-thread", "allocateAsked");
-/** Riders by machines; fewer are given out sooner than a thread is told of them. */
+/** Riders times machines: fewer pairs are solved sooner than they could be handed to a thread. */
 const fewPairs = 10_000;
 
 type Unserved = Allocation["unserved"][number];

@@ -4,7 +4,7 @@ import { assign } from "../statistics/index.ts";
 
 export interface AllocationRider {
   readonly staffId: string;
-  /** as written on the licence; null where none is known: then it is not compared */
+  /** as written on the licence; null if none is known: then it is not checked */
   readonly licenceClass: string | null;
   readonly needsLoadBox: boolean;
   /** the machine of the last day of use */
@@ -15,7 +15,7 @@ export interface ReadyMachine {
   readonly id: string;
   readonly engineCc: number | null;
   readonly hasLoadBox: boolean;
-  /** who rides it: those who hold a clearance of it that runs. Nobody else is given it. */
+  /** who rides it now: those with a valid clearance for it. Nobody else is given it. */
   readonly riddenBy: readonly string[];
 }
 
@@ -45,13 +45,14 @@ const isFreeFor = ({ staffId }: AllocationRider, { riddenBy }: ReadyMachine): bo
 
 const carries = ({ needsLoadBox }: AllocationRider, { hasLoadBox }: ReadyMachine): boolean => hasLoadBox || !needsLoadBox;
 
-/** Riders to machines, each at most once. Who rode nothing before does not count as changed. What somebody rides goes to nobody else. */
+/** Assigns riders to machines, each at most once. A rider who rode nothing before does not count as changed. A machine that somebody rides goes to nobody else. */
 export function allocate(riders: readonly AllocationRider[], machines: readonly ReadyMachine[]): AllocationPlan {
   const columns = Math.max(machines.length, riders.length);
-  // Nobody's machine goes to one who had none. A change outweighs that for everybody, and one rider unserved a change for everybody.
+  // The costs in three ranks: giving a rider who had no machine any machine costs least; one change outweighs that for all riders together, and
+  // one rider left without a machine outweighs a change for all of them.
   const fresh = 1;
   const change = riders.length + 1;
-  // Columns past the machines stand for going without.
+  // Columns after the machines stand for getting none.
   const without = change * change;
   const costs = new Float64Array(riders.length * columns).fill(without);
   riders.forEach((rider, row) => {

@@ -1,4 +1,4 @@
-// The bench calculations: the functions that the rest of the service uses, open to whoever wants to check its arithmetic.
+// The bench calculations: the functions that the rest of the service computes with, for whoever wants to check its arithmetic.
 import {
   brakeEfficiencyAnswerSchema,
   brakeEfficiencyBodySchema,

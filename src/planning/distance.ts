@@ -1,36 +1,36 @@
-// How far a machine has come, over a new odometer too, and how far it goes in a day.
+// How far a machine has been ridden, also across a change of its odometer, and how far it goes in a day.
 import type { WithdrawnSpan } from "../../shared/rules/withdrawn-spans.ts";
 
-/** One look at the odometer, or its being set by hand: a new meter, or the right figure. Instants are ISO, in UTC. */
+/** A reading of the odometer, or its being set by hand (a new meter, or a corrected figure). Instants are ISO, in UTC. */
 export type OdometerSight =
   | { readonly kind: "read"; readonly at: string; readonly odometerKm: number }
   | { readonly kind: "set"; readonly at: string; readonly fromKm: number; readonly toKm: number };
 
-/** Kilometres ridden since the first look. */
+/** Kilometres ridden since the first reading. */
 export interface DistancePoint {
   readonly at: string;
   readonly km: number;
 }
 
-/** How far a machine goes in a day, days on which it stood included. */
+/** How far a machine goes in a day, counting days on which it stood. */
 export interface DailyUse {
   /** null where there is less than a week to go by */
   readonly kmPerDay: number | null;
   readonly km: number;
   /** days in service that were counted */
   readonly days: number;
-  /** looks at the odometer in them */
+  /** odometer readings in them */
   readonly readings: number;
 }
 
-/** Calendar days that make up 'lately', and the fewest that say anything: common practice, no source. */
+/** How many calendar days back are looked at, and the fewest that give a figure: common practice, no source. */
 const USE_DAYS = 28;
 const FEWEST_DAYS = 7;
 const DAY_MS = 86_400_000;
 
 /**
- * The distance ridden at each look, from looks in the order of time. A figure below the one before is a slip and left out; setting the
- * odometer adds nothing but what was ridden up to it.
+ * The distance ridden at each reading, from readings in the order of time. A figure below the one before is a slip and left out; setting the
+ * odometer adds only what was ridden up to then.
  */
 export function distanceRidden(sights: readonly OdometerSight[]): DistancePoint[] {
   const points: DistancePoint[] = [];
@@ -48,7 +48,7 @@ export function distanceRidden(sights: readonly OdometerSight[]): DistancePoint[
   return points;
 }
 
-/** The distance at an instant, in a straight line between two looks; before the first and after the last it stands. */
+/** The distance at an instant, linear between two readings; before the first and after the last it is constant. */
 export function distanceAt(points: readonly DistancePoint[], at: string): number {
   let low = 0;
   let high = points.length;
@@ -64,7 +64,7 @@ export function distanceAt(points: readonly DistancePoint[], at: string): number
   return before.km + share * (after.km - before.km);
 }
 
-/** The machine's own distance per day over the last 28 days in service up to `now`, or since its first look at the odometer. */
+/** The machine's own distance per day over the last 28 days in service up to `now`, or since its first odometer reading. */
 export function dailyUse(points: readonly DistancePoint[], away: readonly WithdrawnSpan<string>[], now: Date): DailyUse {
   const [first] = points;
   const last = points.at(-1);

@@ -14,18 +14,18 @@ export type Advice =
   | "too-few-readings"
   | "no-limit";
 
-/** Renewed now where it would be past its limit at the next inspection with more than this probability. */
+/** The advice is to renew now if the part would be past its limit at the next inspection with more than this probability. */
 const RISK = 0.05;
-/** Its two ends leave that risk on either side, so the earlier one is where the rule above begins to ask for a new part. */
+/** The interval leaves that risk on either side, so its earlier end is where the rule above begins to ask for a new part. */
 export const INTERVAL_CONFIDENCE = 1 - 2 * RISK;
-/** To be watched where that happens within so many inspections more: common practice, no source. */
+/** The advice is to watch the part if that comes within this many inspections: common practice, no source. */
 const WATCHED_INSPECTIONS = 4;
-/** A day further off than this is no forecast any more. */
+/** A day further away than this is not forecast. */
 const FURTHEST_DAYS = 3650;
 
 export interface Outlook {
   readonly today: string;
-  /** days until the first inspection after today, and between two of them */
+  /** days until the first inspection after today; `inspectionEveryDays`: between two of them */
   readonly nextInspectionInDays: number;
   readonly inspectionEveryDays: number;
   /** distance ridden by now, as the stretch counts it */
@@ -33,7 +33,7 @@ export interface Outlook {
   readonly kmPerDay: number | null;
 }
 
-/** From today on; a day is null where the machine stands or the day is more than ten years off. */
+/** Counted from today; the day is null if the machine is not ridden or the day is more than ten years away. */
 export interface Reach {
   readonly kmLeft: number;
   readonly day: string | null;
@@ -51,31 +51,31 @@ export interface Forecast {
   readonly residualSd: number | null;
   /** where the line meets the limit */
   readonly atLimit: Reach | null;
-  /** where the limit enters the 90 % prediction interval and where it leaves it; null: open on that side */
+  /** where the 90 % prediction interval first touches the limit; `atLatest`: where it leaves the limit behind; null: open on that side */
   readonly earliest: Reach | null;
   readonly atLatest: Reach | null;
   readonly probabilityPastNextInspection: number | null;
   readonly advice: Advice;
 }
 
-/** No small machine is ridden so far: wear that would take longer is none, or the rounding of a computer. */
+/** No small machine is ridden this far: a slope that would need longer is no wear, only rounding. */
 const MOST_KM = 1_000_000;
 
 /**
- * The measurements by how often it had been set before, and by whose gauge: each with a level of its own, and all with the same slope. The
- * last is the one to foresee from: of the latest set, by the bench where it measured then.
+ * The measurements in groups: by how often the part had been adjusted before, and by whose gauge. Each group has its own level and all share one
+ * slope. The last group is the one to forecast from: that of the latest adjustment, by the bench's gauge if it measured since.
  */
 export function setsOf(points: readonly StretchPoint[]): Point[][] {
   const sets = groupBy(points, ({ set, by }) => 2 * set + (by === "bench" ? 1 : 0));
   return [...sets].sort(([one], [other]) => one - other).map(([, own]) => own.map(({ km, worn, weight }): Point => [km, worn, weight]));
 }
 
-/** Measurements of the stretch: what was left after setting is read with the one before. */
+/** How many measurements a stretch has: the reading after an adjustment belongs to the one before it and is not counted. */
 const countOf = (points: readonly StretchPoint[]): number => points.length - (points.at(-1)?.set ?? 0);
 
 /**
- * Foresees one quantity from the readings of its stretch (null: none yet). The line is drawn through what has worn away between one
- * setting and the next, so that adjustments in between do not matter and the error of a reading is not carried on.
+ * Forecasts one quantity from the readings of its stretch (null: none yet). The line is fitted to what has worn away between one adjustment
+ * and the next, so that adjustments do not count as wear and the error of a reading is not carried on.
  */
 export function forecast(quantity: WearingQuantity, stretch: Stretch | null, limit: DecidingLimit, outlook: Outlook): Forecast {
   const facts = factsOf(quantity);
@@ -96,7 +96,7 @@ export function forecast(quantity: WearingQuantity, stretch: Stretch | null, lim
     return { ...known, advice: isPast ? atOnce : "too-few-readings" };
   }
 
-  // From the middle of what was measured last, which need not be the very last reading of it.
+  // From the mean of the last measurement, which may be of several readings.
   const wornAtLimit = last.worn + wornBetween(facts, last.value, figure);
   const line = pooledTrend(sets, { limit: wornAtLimit, confidence: INTERVAL_CONFIDENCE });
   const riskIn = (days: number): number => probabilityPast(line, riddenKm + kmPerDay * days, wornAtLimit, "above");

@@ -1,4 +1,4 @@
-// Everything that is foreseen of one machine, from its records: its own daily distance, what wears, and its oil.
+// Everything that is forecast of one machine from its records: its daily distance, what wears, and its oil.
 
 import { itemById } from "../../shared/catalogue/sheet.ts";
 import { limitFor } from "../../shared/rules/as-new.ts";
@@ -35,7 +35,7 @@ export interface WearRecords {
     readonly parts: number;
     readonly reading: number | null;
   }[];
-  /** readings that closed a defect of a measured item; `repairedAt`: the work after which it is the first, null where there is none */
+  /** readings that closed a defect of a measured item; `repairedAt`: the repair after which it is the first reading, null if there is none */
   readonly closings: readonly {
     readonly at: string;
     readonly quantity: WearingQuantity;
@@ -58,7 +58,7 @@ export interface ForeseenMachine extends JudgedMachine {
 export interface OilForecast extends OilAtItem {
   readonly since: string;
   readonly kmSince: number;
-  /** by distance or by days, whichever comes first; null where neither can be said */
+  /** by distance or by days, whichever comes first; null if neither is known */
   readonly dueDay: string | null;
   /** days from one change to the next, whichever comes first */
   readonly everyDays: number | null;
@@ -95,7 +95,7 @@ function readingsOf(quantity: WearingQuantity, machine: JudgedMachine, { inspect
     .filter((repair) => repair.quantity === quantity)
     .map(({ at, parts, reading, observationIds, ...repair }): WearReading => {
       const after = reading ?? closed.find(({ repairedAt }) => repairedAt === at)?.reading ?? null;
-      // What is measured after the work shows by itself whether the part is new; a cable or lever is set anew with any part.
+      // A part that is measured after the work shows by itself whether it is new. A cable or lever shows nothing: it is adjusted with any part.
       const told = renewedPart(
         { quantity, parts, ownItem: repair.itemId === itemId, observationIds, before: null, after: null },
         machine.handbook,
@@ -104,19 +104,19 @@ function readingsOf(quantity: WearingQuantity, machine: JudgedMachine, { inspect
     });
   const ended = closed.map(({ at, reading, repairedAt }): WearReading => {
     const value = worth(reading);
-    // The first after work that nobody measured says how it was left; any other how it was found.
+    // The first reading after work that nobody measured says how it was left; any other says how it was found.
     return repairedAt === null
       ? { at, asFound: value, asLeft: null, renewed: false }
       : { at, asFound: null, asLeft: value, renewed: false };
   });
   const all = [...measured, ...mended, ...ended].sort((one, other) => (one.at < other.at ? -1 : 1));
-  // A length shorter than new by more than the gauge errs is a miscount, and says nothing about wear.
+  // A chain that measures shorter than new, by more than the gauge's error, was miscounted: that reading says nothing about wear.
   const isMiscount = (value: number | null): boolean =>
     quantity === "chain-length" && goes === "up" && value !== null && value < -gaugeError;
   return all.filter(({ asFound, asLeft }) => !isMiscount(asFound) && !isMiscount(asLeft));
 }
 
-/** What the odometer showed: what it showed at the last look, and what was ridden since. */
+/** What the odometer showed at an instant: its last reading, plus what was ridden since. */
 function odometerAt(sights: readonly OdometerSight[], ridden: readonly DistancePoint[], at: string): number {
   const sight = sights.findLast((one) => one.at <= at) ?? sights[0];
   if (!sight) return 0;
@@ -124,7 +124,7 @@ function odometerAt(sights: readonly OdometerSight[], ridden: readonly DistanceP
   return Math.max(0, Math.round(shown + distanceAt(ridden, at) - distanceAt(ridden, sight.at)));
 }
 
-/** Foresees one machine at `now`. */
+/** Forecasts one machine at `now`. */
 export function foresee(machine: ForeseenMachine, records: WearRecords, now: Date): Foreseen {
   const { state, depotRules } = machine;
   const today = localDay(now, depotRules.timeZone);
@@ -168,6 +168,6 @@ function oilForecast(machine: ForeseenMachine, { kmPerDay }: DailyUse, today: st
   return { ...oil, since: state.oil.at, kmSince: state.odometerKm - state.oil.km, dueDay, everyDays };
 }
 
-/** Whole days that a distance takes, at least one; null where the machine stands or it is more than ten years. */
+/** Whole days that a distance takes, at least one; null if the machine is not ridden or it takes more than ten years. */
 const daysFor = (km: number, kmPerDay: number | null): number | null =>
   kmPerDay === null || kmPerDay === 0 || km / kmPerDay > 3650 ? null : Math.max(1, Math.floor(km / kmPerDay));

@@ -1,19 +1,19 @@
-// How closely a reading can be taken again. Two readings that differ by no more are one measurement taken twice, and no wear or leak.
+// How closely a gauge repeats. Two readings that differ by no more than this are one measurement taken twice, and no wear or leak.
 import type { Quantity } from "../../shared/contracts/quantities.ts";
 
 /** Whose gauge it was: a mechanic's at the bench, or a rider's on the walk round (a gauge on the key ring, in the street). */
 export type ReadBy = "bench" | "rider";
 
-/** How many times as far apart a rider's readings lie as a mechanic's: common practice, no source. */
+/** A rider's readings scatter this many times as much as a mechanic's: common practice, no source. */
 const RIDER_TIMES = 2;
-/** What a reading says beside one of the bench: by the square of its error. */
+/** The weight of a reading, where one of the bench has 1: the inverse square of its error. */
 export const weightOf = (by: ReadBy): number => (by === "rider" ? 1 / RIDER_TIMES ** 2 : 1);
 
 /**
- * How far two readings of the same thing by the same gauge may lie apart, in the unit in which wear is counted. All common practice, no
- * source: a tread gauge and a caliper in a drum are read to 0.1 mm and set down a little beside the place before; half a millimetre on
- * a rule along 20 pitches of 12.7 mm is 0.2 %; where a lever takes up is felt to a millimetre or two. A tyre gauge may be off by 8 kPa
- * (Directive 86/217/EEC, up to 4 bar; from memory), but by the same amount each time: again and again it shows the same to about 2 kPa.
+ * How far apart two readings of the same thing by the same gauge may be, in the unit in which wear is counted. All common practice, no
+ * source: a tread gauge and a caliper in a drum are read to 0.1 mm and never placed at exactly the same spot; half a millimetre on a rule
+ * along 20 pitches of 12.7 mm is 0.2 %; the point at which a lever begins to act is felt to a millimetre or two. A tyre gauge may be off by
+ * 8 kPa (Directive 86/217/EEC, up to 4 bar; from memory), but always by the same amount: it repeats to about 2 kPa.
  */
 const repeatable = {
   "front-tread": 0.2,
@@ -31,10 +31,10 @@ const repeatable = {
 export const rereadWithin = (quantity: keyof typeof repeatable, by: ReadBy = "bench"): number =>
   repeatable[quantity] * (by === "rider" ? RIDER_TIMES : 1);
 
-/** A machine that was not ridden further has not worn in between: common practice, no source. */
+/** A machine that was ridden no further than this has not worn in between: common practice, no source. */
 const SAME_PLACE_KM = 20;
 
-/** One day of two ISO instants, in UTC: near enough, and asked for each reading of a fleet. */
+/** Whether two ISO instants are on one day, by UTC: accurate enough, and fast, since it is asked for each reading of a fleet. */
 export const isSameDay = (one: string, other: string): boolean => one.slice(0, 10) === other.slice(0, 10);
 
 /** Whether nothing can have worn between two readings. */

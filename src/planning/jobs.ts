@@ -9,7 +9,7 @@ import type { Foreseen } from "./foresee.ts";
 import { factsOf } from "./stretches.ts";
 import type { Job } from "./work-plan.ts";
 
-/** In the order in which they go before each other on the same due day: what keeps a machine off the road comes first. */
+/** In the order in which they are done on the same due day: what keeps a machine off the road comes first. */
 export const jobKinds = [
   "cannot-be-judged",
   "sign-off",
@@ -42,20 +42,20 @@ export interface PlannedMachine {
   readonly id: string;
   readonly registrationMark: string;
   readonly state: MachineState;
-  /** by defect: the first words of those that name no item */
+  /** for defects that name no item, the first words of their note, by defect id */
   readonly words?: Readonly<Record<string, string>>;
   readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "use">;
 }
 
 export interface Horizon extends DepotRules {
   readonly today: string;
-  /** the last day whose work is looked for */
+  /** the last due day that is looked for */
   readonly lastDay: string;
 }
 
 /** An inspection is made at most so many working days before its due day, so that a week stays a week: common practice, no source. */
 const INSPECT_AHEAD = 2;
-/** Renewals and oil are taken along up to this many days early: common practice, no source. */
+/** Renewals and oil may be done up to this many days early: common practice, no source. */
 const RENEW_AHEAD_DAYS = 7;
 
 const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
@@ -71,7 +71,7 @@ const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
   paper: () => 0,
 };
 
-/** Somebody in the office does it, or the operator of the service, and not the workshop. */
+/** Papers are seen to in the office, and a state that cannot be judged by the operator of the service; everything else by the workshop. */
 export const isOfWorkshop = (kind: JobKind): boolean => kind !== "paper" && kind !== "cannot-be-judged";
 
 export const isWorkshopDay = (day: string, { workshopDays }: Policy): boolean => workshopDays.includes(isoWeek(day).weekday);
@@ -127,7 +127,7 @@ function inspections(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   return jobs;
 }
 
-/** So many working days before a day, and not before `floor`. */
+/** The day that lies `INSPECT_AHEAD` working days before a day, but not before `floor`. */
 function aheadOf(day: string, floor: string, policy: Policy): string {
   let earliest = day;
   for (let left = INSPECT_AHEAD; left > 0 && earliest > floor; ) {
@@ -141,7 +141,7 @@ const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
   machine.state.defects.map(({ id: defectId, itemId, category, status, dueDay }) => {
     const grounding = grounds(category);
     const kind = status === "repaired" ? "sign-off" : grounding ? "grounding-repair" : "minor-repair";
-    // What grounds a machine is due at once: it stands still until it is done.
+    // What grounds a machine is due at once: the machine cannot be used until it is done.
     const words = machine.words?.[defectId];
     const about = { defectId, itemId, category, ...(words === undefined ? {} : { words }) };
     return jobOf(kind, machine, horizon, grounding ? horizon.today : (dueDay ?? horizon.today), about);
@@ -165,7 +165,7 @@ function renewals(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   return machine.foreseen.forecasts.flatMap(({ quantity, advice, earliest, atLimit }) => {
     const { adjustable, itemId } = factsOf(quantity);
     const dueDay = advice === "renew-at-this-inspection" ? (earliest?.day ?? today) : (earliest ?? atLimit)?.day;
-    // A defect that is open at that item is work already.
+    // If a defect is open at that item, its repair is in the list already.
     const isReported = machine.state.defects.some((defect) => defect.itemId === itemId);
     if (adjustable || isReported || !dueDay) return [];
     return [jobOf("renewal", machine, horizon, dueDay, { itemId, earliestDay: addDays(dueDay, -RENEW_AHEAD_DAYS) })];

@@ -13,9 +13,9 @@ export interface PressureReading {
   readonly asFound: number;
   readonly asLeft: number | null;
   readonly unit: Unit;
-  /** of the air; null: not taken */
+  /** temperature of the air; null: not measured */
   readonly celsius: number | null;
-  /** the tyre or its valve was renewed then: what it lost before says nothing about it */
+  /** the tyre or its valve was renewed then, so what was lost before says nothing about it */
   readonly renewed: boolean;
   /** the bench unless said otherwise */
   readonly by?: ReadBy;
@@ -32,8 +32,9 @@ export interface PressureRepair {
 }
 
 /**
- * The readings of one tyre with what was done between them. A part fitted, or work of which no reading is known, ends what was lost before.
- * Air alone does not: the tyre was left at what the gauge showed then, or a slow puncture that is pumped up each week would never show.
+ * The readings of one tyre, with the repairs between them taken into account. A repair that fitted a part, or of which no reading is known,
+ * starts the count of losses anew. Air alone does not: the tyre was only left at another pressure; otherwise a slow puncture that is pumped up
+ * each week would never show.
  */
 export function withRepairs(readings: readonly PressureReading[], repairs: readonly PressureRepair[]): PressureReading[] {
   const between = (from: string, to: string | undefined) => repairs.filter(({ at }) => at >= from && (to === undefined || at < to));
@@ -50,7 +51,7 @@ export function withRepairs(readings: readonly PressureReading[], repairs: reado
 export interface LeakPoint {
   readonly at: string;
   readonly by: ReadBy;
-  /** as found and as left, brought to 20 °C where the temperature was taken, else as read */
+  /** as found and as left; converted to 20 °C if the temperature is known, else as read */
   readonly foundKpa: number;
   readonly leftKpa: number;
   readonly corrected: boolean;
@@ -73,14 +74,15 @@ export const REFERENCE_CELSIUS = 20;
 export const LEAK_CONFIDENCE = 0.95;
 /** What tyres lose by themselves: 1.5 psi in 30 days (source `natural-loss`: consumer pages, the highest figure). */
 export const NATURAL_LOSS_KPA_PER_WEEK = (convert(1.5, "psi", "kPa") * 7) / 30;
-/** A tyre that was found higher than it was left by more than this was pumped up in between: common practice, no source. */
+/** A tyre that is found higher than it was left, by more than this, was pumped up in between: common practice, no source. */
 const PUMPED_KPA = 10;
 const WEEK_MS = 7 * 86_400_000;
 
 /**
- * The loss of one tyre since it was last renewed, or pumped up without a record. Air that only cooled is no loss: where both readings
- * of a week have their temperature, they are compared at 20 °C by absolute pressure; else as read. Between one setting and
- * the next the losses share one rate, each gauge with a level of its own, and what one gauge read again on the same day is one measurement. `slow-puncture`: the whole interval lies above the natural loss; `watch`: the rate does, its interval not.
+ * The loss of one tyre since it was last renewed, or pumped up without a record. Air that only cooled is no loss: if both readings of a week
+ * have their temperature, they are compared at 20 °C by absolute pressure; else as read. All losses between one setting and the next share one
+ * rate, each gauge has a level of its own, and what one gauge read twice on a day is one measurement. `slow-puncture`: the whole interval of
+ * the rate lies above the natural loss; `watch`: the rate lies above it, its interval does not.
  */
 export function leakOf(readings: readonly PressureReading[]): Leak {
   let points: LeakPoint[] = [];
@@ -132,7 +134,7 @@ interface Measured {
   /** how often it had been set before */
   readonly set: number;
   readonly lostKpa: number;
-  /** readings of which it is the middle */
+  /** number of readings of which it is the mean */
   readonly of: number;
 }
 
@@ -154,12 +156,12 @@ function setsOf(measured: readonly Measured[]): Point[][] {
   return sets.map((own) => own.map(({ at, by, lostKpa, of }): Point => [(Date.parse(at) - start) / WEEK_MS, lostKpa, of * weightOf(by)]));
 }
 
-/** The gauges of both tyres repeat alike. */
+/** Both tyres are measured with the same kind of gauge, so either quantity gives its repeatability. */
 const TYRE = "front-tyre-pressure";
 
 /**
- * Whoever sends a reading as left may have put in air, or read the gauge again. Taken as set, both come out right: what was lost before is
- * counted to the one, what is lost next from the other, and the difference between the two is no loss.
+ * Somebody who sends a reading as left may have put in air or only read the gauge again. Both come out right if the tyre counts as set: what
+ * was lost before is counted up to the reading as found, later losses from the reading as left, and the difference between the two is no loss.
  */
 const wasSet = ({ asLeft }: PressureReading): boolean => asLeft !== null;
 

@@ -13,13 +13,13 @@ import { findDepots, machinesOfDepot, type PlanDepot, readWearRecords } from "./
 
 const planWork = threadWork<typeof planFed>(import.meta.url, "./on-thread", "planFed");
 const fewMachineDays = 200;
-/** To hand so many over takes a few milliseconds. */
+/** How many machines are handed to a thread at once: that takes a few milliseconds. */
 const machinesAtOnce = 25;
 
-/** Work of the days after those that were asked for is looked at too, since some of it can be done ahead. */
+/** Work due in the days after those asked for is looked at too, since some of it can be done ahead. */
 const AHEAD_DAYS = 14;
 
-/** The depot that is asked about: the one that is named, or the only one that the actor sees. Throws `not-found`, `not-valid`. */
+/** The depot that is asked about: the one that is named, or the actor's only one. Throws `not-found`, `not-valid`. */
 async function depotAsked(context: AppContext, { depotIds }: View): Promise<PlanDepot> {
   const [depot, another] = await findDepots(context.db, depotIds, 2);
   if (!depot) throw noDepot();
@@ -31,7 +31,7 @@ async function depotAsked(context: AppContext, { depotIds }: View): Promise<Plan
   return depot;
 }
 
-/** The plan of a depot's workshop for so many days from today, as JSON. Throws `not-found`, `not-valid`. */
+/** The plan of a depot's workshop for the days asked for, from today, as JSON. Throws `not-found`, `not-valid`. */
 export async function makeWorkPlan(
   context: AppContext,
   view: View,
@@ -55,12 +55,12 @@ export async function makeWorkPlan(
       : [];
   });
   const asked: PlanAsked = { depot: { id: depot.id, workshopHoursPerDay: depot.workshopHoursPerDay }, horizon, now, days: query.days };
-  // A small workshop's week is computed sooner than a thread is told of it.
+  // A small workshop's week is computed sooner than it could be handed to a thread.
   if (known.length * query.days <= fewMachineDays) return planAsText(planOf(asked.depot, jobsOfAll(known, asked), horizon, query.days));
   return context.threads.feed(planWork, asked, batchesOf(known), gone);
 }
 
-/** By defect, the first words of those of a machine that name no item. */
+/** For the machines' defects that name no item: the first words of their note, by defect id. */
 async function wordsOfDefects(db: AppContext["db"], machines: readonly { readonly state: MachineState }[]) {
   const inWords = await wordsFor(
     db,

@@ -1,9 +1,9 @@
-// What planning computes on a thread: everything comes in as plain data and goes out as such. No room's door is opened here, so that a
-// thread loads nothing of the service but these rules.
+// What planning computes on a thread: plain data in, plain data out. Nothing is imported through a room's index.ts, so that a thread loads
+// these rules and nothing else of the service.
 import { once } from "node:events";
 import type { MessagePort } from "node:worker_threads";
 import { type WorkPlan, workPlanSchema } from "../../shared/contracts/planning.ts";
-// A sentence needs the words, and a thread has learnt none.
+// Sentences need the words, and a new thread has none loaded.
 import "../../shared/words/index.ts";
 import { type AllocationPlan, type AllocationRider, allocate, type ReadyMachine } from "./allocation.ts";
 import { type ForeseenMachine, foresee, type WearRecords } from "./foresee.ts";
@@ -17,7 +17,7 @@ export interface AllocationAsked {
 
 export const allocateAsked = ({ riders, machines }: AllocationAsked): AllocationPlan => allocate(riders, machines);
 
-/** A machine as the plan looks at it. */
+/** What the plan has to know of a machine. */
 export interface MachineToPlan {
   readonly machine: Omit<ForeseenMachine, "depotRules"> & {
     readonly id: string;
@@ -40,7 +40,7 @@ export const jobsOfAll = (machines: readonly MachineToPlan[], { horizon, now }: 
     jobsOf({ ...machine, foreseen: foresee({ ...machine, depotRules: horizon }, records, now) }, horizon),
   );
 
-/** The answer as it goes out: a year's plan has tens of thousands of lines, and to write them takes as long as to find them. */
+/** The answer as JSON, made on the thread: a year's plan has tens of thousands of lines, and writing them takes as long as planning them. */
 export const planAsText = (plan: WorkPlan): string => JSON.stringify(workPlanSchema.parse(plan));
 
 /** The plan of a depot whose machines come in batches, `null` after the last; as text. */

@@ -6,7 +6,7 @@ import { word } from "../../shared/words/speak.ts";
 import { type Horizon, isOfWorkshop, isWorkshopDay, type MachineJob } from "./jobs.ts";
 import { goesBefore, minutesDue, type PlannedJob, planWork } from "./work-plan.ts";
 
-/** So long after the last day that was asked for the plan is followed, to say how late something will be. */
+/** The plan is continued for this many days after the last day asked for, to say how late a job will be. */
 const FOLLOWED_DAYS = 371;
 
 export interface PlannedDepot {
@@ -14,7 +14,7 @@ export interface PlannedDepot {
   readonly workshopHoursPerDay: number;
 }
 
-/** The answer from the jobs: planned, and told by day and by week. Pure. */
+/** Plans the jobs and answers by day and by week. Pure. */
 export function planOf(
   { id, workshopHoursPerDay }: PlannedDepot,
   jobs: readonly MachineJob[],
@@ -78,7 +78,7 @@ function lineOf({ job, done, late }: PlannedJob<MachineJob>, days: readonly stri
   };
 }
 
-/** The ISO weeks that the days lie in, by the places of their first and last day. */
+/** The ISO weeks that the days lie in, each with the indices of its first and last day. */
 function weeksOf(days: readonly string[]): { week: string; from: number; to: number }[] {
   const weeks: { week: string; from: number; to: number }[] = [];
   days.forEach((day, index) => {

@@ -4,7 +4,7 @@ import { findMachine } from "./store.ts";
 
 export type PlannedMachine = NonNullable<Awaited<ReturnType<typeof findMachine>>>;
 
-/** The machine at an address, with its depot, as forecasts need it. */
+/** The machine named in the address, with its depot, as forecasts need it. */
 export const machine = objectOf({
   name: "machine",
   missing: "There is no machine with this id.",

@@ -7,7 +7,7 @@ import { LEAK_CONFIDENCE, type Leak, leakOf, NATURAL_LOSS_KPA_PER_WEEK, REFERENC
 import type { PlannedMachine } from "./planned-machine.ts";
 import { readPressures } from "./store.ts";
 
-/** Readings of the last twelve weeks: an older loss may be mended or new. */
+/** The last twelve weeks: an older loss may have been repaired since. */
 const TREND_DAYS = 84;
 
 /** How the tyres of a machine keep their air. */
@@ -26,7 +26,7 @@ export async function pressureTrend(context: AppContext, machine: PlannedMachine
   };
 }
 
-/** What the trend of a tyre says, with as many decimals as tell its rate from what tyres lose by themselves. */
+/** The trend of a tyre as a sentence, with as many decimals as it takes to tell its rate from the natural loss. */
 export function sayLeak({
   finding,
   kpaPerWeek,

@@ -1,8 +1,8 @@
-// Whether a repair fitted a new part of the kind that wears, or something else: a new tube leaves the tyre as old as it was.
+// Whether a repair fitted a new part of the wearing kind or something else: a new tube leaves the tyre as old as it was.
 import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import { factsOf, type WearingQuantity, wearValue, wornBetween } from "./stretches.ts";
 
-/** What is seen that only a new part of this kind puts right; a nail in the tread may be put right by a tube. Common practice, no source. */
+/** Observations that only a new part of this kind can put right; a nail in the tread may need only a tube. Common practice, no source. */
 const endOfLife: Readonly<Partial<Record<WearingQuantity, readonly string[]>>> = Object.fromEntries(
   (["front", "rear"] as const).flatMap((end) => [
     [
@@ -20,7 +20,7 @@ export interface RepairedPart {
   readonly quantity: WearingQuantity;
   /** how many parts the repair names */
   readonly parts: number;
-  /** at the item at which this part is measured: its parts are this part */
+  /** the repair is at the item at which this part is measured, so a part fitted there is this part */
   readonly ownItem: boolean;
   readonly observationIds: readonly string[];
   /** the last reading before the work and the first after it; null: none */
@@ -29,8 +29,8 @@ export interface RepairedPart {
 }
 
 /**
- * Whether the repair renewed the part. Readings decide where there is one before and one after: it is new where it is better by more than
- * a gauge can err. Else what the repair says: parts at the part's own item, or for a finding that only a new one puts right.
+ * Whether the repair renewed the part. With a reading before and one after, the readings decide: it is new if it became better by more than the
+ * gauge's error. Otherwise what the repair says decides: parts fitted at the part's own item, or for a finding that only a new part puts right.
  */
 export function renewedPart(repair: RepairedPart, handbook: Handbook): boolean {
   const facts = factsOf(repair.quantity);

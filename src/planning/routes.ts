@@ -16,7 +16,7 @@ import { makeWorkPlan } from "./make-work-plan.ts";
 import { machine } from "./planned-machine.ts";
 import { pressureTrend } from "./pressure-trend.ts";
 
-/** Two thousand riders of a hundred bytes each. */
+/** Enough for two thousand riders of a hundred bytes each, more than twice over. */
 const manyRidersBytes = 512 * 1024;
 
 // biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about

@@ -10,7 +10,7 @@ export function sayForecast({ quantity, n, latest, limit, atLimit, probabilityPa
   const params = {
     value: latest === null ? "" : formatQuantity(latest.value, limit.unit, "en-GB", decimalsBeside(latest.value, [figure], limit.unit)),
     limit: figure === null ? "" : formatQuantity(figure, limit.unit, "en-GB", LIMIT_DECIMALS),
-    // Nothing that is foreseen is certain.
+    // No forecast is certain, so it never says 100 %.
     chance: risk === null ? "" : risk > 0.99 ? "over 99 %" : `${Math.round(risk * 100)} %`,
     distance: atLimit === null ? "" : formatQuantity(Math.max(0, Math.round(atLimit.kmLeft)), "km"),
     when: atLimit === null || atLimit.day === null ? "" : word("forecast.when", "en", { day: atLimit.day }),

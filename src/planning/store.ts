@@ -11,9 +11,9 @@ import type { WearRecords } from "./foresee.ts";
 import { type PressureReading, withRepairs } from "./leak.ts";
 import { factsOf, wearingQuantities } from "./stretches.ts";
 
-/** Readings of the last year are drawn on; a stretch that is longer than that has readings enough. */
+/** How far back readings are used: a stretch longer than a year has enough of them. */
 const WEAR_DAYS = 366;
-/** Daily checks of the last weeks: for the daily distance, with a day to spare. */
+/** How far back daily checks are used, for the daily distance: four weeks and a day or two to spare. */
 const CHECK_DAYS = 30;
 const DAY_MS = 86_400_000;
 
@@ -81,7 +81,7 @@ WHERE i.machine_id IN ${asked} AND i.performed_at >= $2::text::timestamptz
 ORDER BY i.machine_id, i.performed_at`,
 );
 
-/** With the reading that closed the defect, which belongs to its last repair: taken after the work, or of what was no fault. */
+/** Repairs of wearing items, with the reading that was taken after the work, if one was. */
 const repairRows = statement(
   {
     machineId: z.guid(),
@@ -100,6 +100,7 @@ WHERE d.machine_id IN ${asked} AND e.performed_at >= $2::text::timestamptz AND $
 ORDER BY d.machine_id, e.performed_at`,
 );
 
+/** Readings that closed a defect of a wearing item. `repairedAt`: its last repair, if that was not measured; null otherwise. */
 const closingRows = statement(
   { machineId: z.guid(), at: instantText, quantity: z.enum(wearingQuantities), reading: z.number(), repairedAt: instantText.nullable() },
   `
@@ -191,7 +192,7 @@ const riderRows = statement(
 );
 export type RiderRow = RowOf<typeof riderRows>;
 
-/** Who of these people is known, and whether they belong to the depot. */
+/** Those of these people who exist, with whether they belong to the depot. */
 export const findRiders = (db: Database, depotId: string, staffIds: readonly string[]): Promise<RiderRow[]> =>
   db.rows(riderRows, [JSON.stringify(staffIds), depotId]);
 
@@ -209,7 +210,7 @@ export const riddenBefore = (db: Database, depotId: string, day: string): Promis
 
 const endSchema = z.enum(["front", "rear"]);
 
-// A tyre that is set for a load holds other air: a rider's reading of it says nothing beside the others.
+// A tyre that is set for a load has another pressure: a rider's reading of it cannot be compared with the others, so it is left out.
 const pressureRows = statement(
   {
     end: endSchema,
@@ -250,7 +251,7 @@ WHERE d.machine_id = $1::text::uuid AND e.performed_at >= $2::text::timestamptz
 ORDER BY e.performed_at`,
 );
 
-/** Tyre pressures of a machine since then, in the order of time: the bench's at each inspection, and a rider's where a daily check asked for one. */
+/** Tyre pressures of a machine since an instant, in the order of time: the bench's at each inspection, and the rider's from daily checks that asked for one. */
 export async function readPressures(db: Database, machineId: string, since: Date): Promise<PressureRow[]> {
   const params = [machineId, since.toISOString()];
   const [readings, repairs] = await Promise.all([db.rows(pressureRows, params), db.rows(pressureRepairRows, params)]);

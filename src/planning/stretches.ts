@@ -1,4 +1,4 @@
-// What wears, as it was measured, cut into stretches: each begins with a new part (or the first reading) and runs to the next one.
+// The readings of what wears, cut into stretches: each begins with a new part (or the first reading) and runs to the next new part.
 import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import type { Quantity } from "../../shared/contracts/quantities.ts";
 import { elongationPercent } from "../../shared/rules/chain.ts";
@@ -12,14 +12,14 @@ interface WearFacts {
   readonly goes: "up" | "down";
   /** set back by adjusting, and not by a new part */
   readonly adjustable: boolean;
-  /** A value that is better than the one before by more than this is no gauge error but work that nobody wrote down: common practice, no source. */
+  /** A value that is better than the one before by more than this is no gauge error, but work that nobody recorded: common practice, no source. */
   readonly gaugeError: number;
 }
 
 const wearDown = (itemId: string): WearFacts => ({ itemId, goes: "down", adjustable: false, gaugeError: 0.5 });
 const freeTravel = (itemId: string): WearFacts => ({ itemId, goes: "up", adjustable: true, gaugeError: 5 });
 
-/** What is foreseen: mm, and percent of elongation for the chain. */
+/** What is forecast: in mm, the chain in percent of elongation. */
 export const wearing = {
   "front-tread": wearDown("front-tyre-tread-weekly"),
   "rear-tread": wearDown("rear-tyre-tread-weekly"),
@@ -37,7 +37,7 @@ export const factsOf = (quantity: WearingQuantity): WearFacts => wearing[quantit
 /** One reading of a quantity, in the order of time. */
 export interface WearReading {
   readonly at: string;
-  /** null: taken only after the work */
+  /** null: it was only read after the work */
   readonly asFound: number | null;
   readonly asLeft: number | null;
   /** a new part was fitted after `asFound` was read */
@@ -46,19 +46,19 @@ export interface WearReading {
   readonly by?: ReadBy;
 }
 
-/** A measurement: one reading, or the middle of those that were taken again where nothing can have worn in between. */
+/** A measurement: one reading, or the mean of several between which nothing can have worn. */
 export interface StretchPoint {
   readonly at: string;
   readonly km: number;
-  /** how much has worn away since the stretch began; what adjusting set back is not taken off */
+  /** how much has worn away since the stretch began; adjusting does not reduce it */
   readonly worn: number;
   readonly value: number;
-  /** readings of which it is the middle */
+  /** number of readings of which it is the mean */
   readonly of: number;
-  /** how often it had been set anew before: only between readings of one set does a difference say how much has worn */
+  /** how often it had been adjusted before: a difference shows wear only between readings with the same number */
   readonly set: number;
   readonly by: ReadBy;
-  /** that of its gauge, for each reading of which it is the middle */
+  /** the weight of its gauge, for each of its readings */
   readonly weight: number;
 }
 
@@ -70,23 +70,23 @@ export interface Stretch {
   readonly latest: number;
 }
 
-/** When a part was new: by what was written down, or by a value that wear cannot explain. */
+/** When a part was new: because a record says so, or because a value cannot be explained by wear. */
 export interface Renewal {
   readonly at: string;
-  /** of the new part, as it was measured then; null: nobody measured it */
+  /** of the new part, as measured then; null: nobody measured it */
   readonly value: number | null;
 }
 
 export interface Stretches {
   /** oldest first */
   readonly all: readonly Stretch[];
-  /** the one that runs; null before the first reading, and of a new part that was not measured yet */
+  /** the current stretch; null before the first reading, and while a new part has not been measured */
   readonly open: Stretch | null;
   /** in the order of time */
   readonly renewals: readonly Renewal[];
 }
 
-/** A length becomes an elongation in percent; everything else is read in mm and stays so. Null for a length without the chain's figures. */
+/** Converts a chain's length into its elongation in percent; everything else stays in mm. Null for a length if the handbook lacks the chain's figures. */
 export function wearValue(quantity: WearingQuantity, reading: number, handbook: Handbook): number | null {
   if (quantity !== "chain-length") return reading;
   if (handbook.chain === undefined || reading <= 0) return null;
@@ -98,9 +98,9 @@ export const wornBetween = ({ goes }: Pick<WearFacts, "goes">, before: number, a
   goes === "up" ? after - before : before - after;
 
 /**
- * Cuts the readings of one quantity (values as `wearValue` gives them) into stretches, oldest first. Wear lies between a value as left and
- * the next as found, so that adjusting neither hides it nor begins anything. A new part begins a stretch, and so does a value that is
- * better than any gauge error explains. What was read again within the gauge's error is one measurement with the reading before.
+ * Cuts the readings of one quantity (values as `wearValue` gives them) into stretches, oldest first. Wear is the difference between a value
+ * as left and the next as found, so adjusting neither hides wear nor begins a stretch. A new part begins one, and so does a value that is
+ * better than the gauge's error can explain. A reading that repeats the one before within the gauge's error is the same measurement.
  */
 export function stretchesOf(quantity: WearingQuantity, readings: readonly WearReading[], ridden: readonly DistancePoint[]): Stretches {
   const facts = factsOf(quantity);
@@ -112,7 +112,7 @@ export function stretchesOf(quantity: WearingQuantity, readings: readonly WearRe
   const begin = (read: Read, value: number, begunBy: Stretch["begunBy"]): Building => {
     const stretch: Building = { begunAt: read.at, begunBy, points: [pointOf(read, value, 0, 0)], latest: value };
     all.push(stretch);
-    // A renewal that nobody measured was told when it was done.
+    // A renewal that nobody measured was noted when it was done.
     if (begunBy !== "first-reading" && !isTold) renewals.push({ at: read.at, value });
     isTold = false;
     return stretch;
@@ -120,7 +120,7 @@ export function stretchesOf(quantity: WearingQuantity, readings: readonly WearRe
   for (const { at, asFound, asLeft, renewed, by = "bench" } of readings) {
     const again = rereadWithin(quantity, by);
     const read: Read = { at, km: distanceAt(ridden, at), by, weight: weightOf(by), again };
-    // A rider's gauge errs by as much more in this too.
+    // A rider's gauge has a larger error in this as well, by the same factor.
     const better = -facts.gaugeError * (by === "bench" ? 1 : again / rereadWithin(quantity));
     const isBetter = (stretch: Building, value: number): boolean => wornBetween(facts, lastOf(stretch).value, value) < better;
     if (asFound !== null) {
@@ -135,9 +135,9 @@ export function stretchesOf(quantity: WearingQuantity, readings: readonly WearRe
       open = asLeft === null ? null : begin(read, asLeft, next);
     } else if (asLeft !== null) {
       if (open === null) open = begin(read, asLeft, next);
-      // Set at a repair with nothing read before it: what had worn by then is not known, so the count begins anew.
+      // Adjusted at a repair, with no reading before it: how much had worn by then is not known, so the count begins anew.
       else if (facts.adjustable ? asFound === null : isBetter(open, asLeft)) open = begin(read, asLeft, "renewal");
-      // Set, or read again: either way what wears next is counted from here, and the difference between the two is no wear.
+      // Adjusted, or only read again: either way later wear is counted from here, and the difference between the two readings is no wear.
       else if (facts.adjustable) {
         const { worn, set } = lastOf(open);
         open.points.push(pointOf(read, asLeft, worn, set + 1));
@@ -176,7 +176,7 @@ function take(facts: WearFacts, stretch: Building, read: Read, value: number): v
   stretch.latest = value;
 }
 
-/** Two readings a gauge's error apart are that far apart, whatever binary fractions make of it. */
+/** Keeps the rounding of binary fractions from making two readings look further apart than the gauge's error. */
 const NOISE = 1e-9;
 
 type Building = { -readonly [Field in keyof Stretch]: Stretch[Field] } & { readonly points: StretchPoint[] };
@@ -188,7 +188,7 @@ function middleOf(facts: WearFacts, points: readonly StretchPoint[], read: { rea
   const of = before.of + 1;
   const share = (one: number, other: number): number => one + (other - one) / of;
   const value = share(before.value, read.value);
-  // The first of a stretch is where its wear is counted from.
+  // The wear of a stretch is counted from its first measurement.
   const worn = points.length === 1 ? 0 : before.worn + wornBetween(facts, before.value, value);
   return { ...before, of, value, worn, weight: (before.weight * of) / before.of, km: share(before.km, read.km) };
 }

@@ -1,7 +1,7 @@
 // The workshop's work in the order in which it falls due, day by day against its hours.
 import TinyQueue from "tinyqueue";
 
-/** One piece of work. Days are counted from the first day of the plan: 0 is today, and what was due before has a day below it. */
+/** One piece of work. Days are counted from the first day of the plan: 0 is today; work that is overdue has a negative day. */
 export interface Job {
   /** the last day that is in time */
   readonly due: number;
@@ -18,7 +18,7 @@ export interface Part {
   readonly minutes: number;
 }
 
-/** When a job is done. Without an end (`done` null) it is not finished within the days that were looked at. */
+/** When a job is done. `done` is null if it is not finished within the days that were planned. */
 export interface PlannedJob<J extends Job> {
   readonly job: J;
   /** the days that it is spread over */
@@ -32,13 +32,13 @@ export interface PlannedJob<J extends Job> {
 export const goesBefore = (one: Job, other: Job): number => one.due - other.due || one.rank - other.rank;
 
 /**
- * Plans the jobs on the days from 0 on, each with its minutes: of what can be done on a day, what is due earliest comes first (Jackson
- * 1955), and what does not fit goes on the next day. No order has a smaller greatest lateness, work that cannot begin yet included,
- * because a job may be left for a more urgent one (Horn 1974).
+ * Plans the jobs on the days from 0 on, each with its minutes: of the jobs that can be done on a day, the one due earliest comes first (Jackson
+ * 1955), and what does not fit continues on the next day. No order has a smaller maximum lateness, even with jobs that cannot begin yet,
+ * because a job may be interrupted for a more urgent one (Horn 1974).
  */
 export function planWork<J extends Job>(jobs: readonly J[], minutesOfDays: readonly number[]): PlannedJob<J>[] {
   const plans = jobs.map((job) => ({ job, parts: [] as Part[], left: job.minutes, done: null as number | null, turn: 0 }));
-  // Stable: of equal jobs the one that is named first.
+  // The sort is stable: of equal jobs the one listed first comes first.
   [...plans]
     .sort((one, other) => goesBefore(one.job, other.job))
     .forEach((plan, turn) => {
@@ -67,8 +67,8 @@ export function planWork<J extends Job>(jobs: readonly J[], minutesOfDays: reado
 }
 
 /**
- * The minutes that fall due on each day: a job on its due day, on the first day of the plan where that has gone by, and on the last open
- * day before it where the workshop is closed.
+ * The minutes that fall due on each day. A job counts on its due day; if that is past, on the first day of the plan; if the workshop is closed
+ * that day, on the last open day before it.
  */
 export function minutesDue(jobs: readonly Job[], isOpen: readonly boolean[]): number[] {
   const minutes = isOpen.map(() => 0);
