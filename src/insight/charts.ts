@@ -1,4 +1,4 @@
-// Control charts of the checks and of the defects: which day or week lies farther out than chance takes it.
+// Control charts of the checks and of the defects: which day or week differs by more than chance explains.
 import type { ControlCharts } from "../../shared/contracts/insight.ts";
 import { addDays, formatIsoWeek, isoWeek } from "../../shared/rules/calendar.ts";
 import { word } from "../../shared/words/index.ts";
@@ -30,7 +30,7 @@ export function shareChart(days: readonly DayOfChecksRow[]): ControlCharts["chec
   };
 }
 
-/** ISO weeks that a period touches, the first and last as far as it reaches. */
+/** The ISO weeks of a period; the first and the last only as far as they lie in it. */
 export function weeksOf({ from, to }: Period): (Period & { readonly week: string })[] {
   const weeks: (Period & { readonly week: string })[] = [];
   for (let day = from; day <= to; ) {
@@ -43,7 +43,7 @@ export function weeksOf({ from, to }: Period): (Period & { readonly week: string
   return weeks;
 }
 
-/** Defects in a machine-day, week by week; rows carry the place of the week in `weeks`. A week with next to no machine-days says nothing; null where none does. */
+/** Defects per machine-day, week by week; `n` of a row is the index of its week in `weeks`. A week with too few machine-days is left out; null if no week has enough. */
 export function rateChart(
   weeks: readonly (Period & { readonly week: string })[],
   found: readonly Pick<FoundDefect, "n">[],

@@ -6,7 +6,7 @@ import { readWork } from "./part-store.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { readModels, readOdometers } from "./store.ts";
 
-/** Parts live longer than a month: a year of records unless asked otherwise. */
+/** Parts last longer than a month, so a year of records is used unless another period is asked for. */
 const usualDays = 366;
 
 /** How many kilometres parts last. Throws `not-found`, `period-not-valid`. */

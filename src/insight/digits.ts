@@ -1,4 +1,4 @@
-// Which last digits a person reads off a gauge. Read out, all ten come up; rounded, 0 and 5 do.
+// Which last digits a person reads off a gauge. Whoever reads it exactly finds all ten; whoever rounds finds mostly 0 and 5.
 
 import type { Digits, Honesty } from "../../shared/contracts/insight.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
@@ -9,12 +9,12 @@ import { figure } from "./figures.ts";
 import { byStaffNumber, personOf } from "./honesty.ts";
 import type { ReadingCountRow } from "./store.ts";
 
-/** Fewer say nothing about ten digits: the chi-square approximation wants about five of each. */
+/** Fewer readings are not tested: the chi-square approximation needs about five of each of the ten digits. */
 export const FEWEST_DIGITS = 50;
 
 /**
- * The marks of a common gauge, in its own unit (common practice, no source). Only what ranges over more than ten of them stands here: a
- * gap set between 0.6 and 0.7 mm has few last digits whoever reads it, and so has a pressure in psi or bar.
+ * The marks of a common gauge, in its own unit (common practice, no source). Only quantities that range over more than ten marks are here: a
+ * gap set between 0.6 and 0.7 mm has few possible last digits, whoever reads it, and so has a pressure in psi or bar.
  */
 const marks: Partial<Record<Quantity, { readonly unit: Unit; readonly step: number }>> = {
   "front-tyre-pressure": { unit: "kPa", step: 1 },

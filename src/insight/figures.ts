@@ -5,7 +5,7 @@ import { wilson } from "../statistics/index.ts";
 
 export type Question = Extract<WordKey, `insight.question.${string}`>;
 
-/** `count` in `of` with Wilson's interval of 95 %. Of none there is no share, and the interval is all that is possible. */
+/** `count` out of `of`, with Wilson's 95 % interval. Out of none there is no share, and the interval is 0 to 1. */
 export const figure = (count: number, of: number, question: Question): Figure => ({
   count,
   of,

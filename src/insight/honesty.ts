@@ -1,5 +1,5 @@
-// How honest the checks are: counts become figures, each with its interval and a question. No score is made of a person, nobody is
-// compared with anybody, and nothing follows by itself.
+// How honest the checks are: counts become figures, each with its interval and a question. Nobody gets a score or is compared with anybody,
+// and no figure has an automatic consequence.
 
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import type { Conduct, Honesty } from "../../shared/contracts/insight.ts";
@@ -97,7 +97,7 @@ export const depotsOf = (
     ),
   }));
 
-/** The sheets that were in use, with the middle duration that half of is asked about. */
+/** The sheets that were in use, with their median duration: checks that took less than half of it are asked about. */
 export const sheetBars = (
   checks: readonly CheckCountRow[],
   models: readonly ModelRow[],

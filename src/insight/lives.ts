@@ -1,4 +1,4 @@
-// How far parts last: from the renewal that fitted one to the renewal that replaced it, or to now where it still runs.
+// How many kilometres parts last: from the renewal that fitted one to the renewal that replaced it, or to now if it is still in use.
 
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import { type Component, type ComponentLife, componentSchema } from "../../shared/contracts/insight.ts";
@@ -61,20 +61,20 @@ export const renewalsAmong = (done: readonly WorkRow[]): RenewalRow[] =>
 /** A machine that comes with no more on its odometer is new, and all its parts with it: common practice, no source. */
 const NEW_MACHINE_KM = 200;
 
-/** Kilometres ridden since the first record: what a new odometer hides is added, what one that was set right showed too much is taken off. */
+/** Kilometres ridden since the first record: settings of the odometer are undone, so a new odometer loses nothing and a correction adds nothing. */
 const riddenAt = ({ sets }: Pick<OdometerRow, "sets">, odometerKm: number, position: number): number =>
   (sets ?? []).reduce((km, set) => km + (set.position <= position ? set.fromKm - set.toKm : 0), odometerKm);
 
 /**
- * Lives of one kind of part on one machine. Only those whose beginning is known: after a renewal, or on a machine that came new. A part
- * that was on the machine before anybody kept records has an age that nobody knows. One that still runs counts as far as it has run.
+ * Lives of one kind of part on one machine. Only lives whose beginning is known: after a renewal, or on a machine that came new. The age of a
+ * part that was on the machine before records began is unknown. A part still in use counts with the distance so far.
  */
 export function livesOn(component: Component, machine: OdometerRow, renewals: readonly RenewalRow[]): LifeTime[] {
   const own = renewals.filter((renewal) => renewal.component === component);
   const isNew = machine.enteredKm !== null && machine.enteredKm <= NEW_MACHINE_KM;
   // Its kilometres before the first record belong to the part too.
   const fitted = [...(isNew ? [0] : []), ...own.map(({ odometerKm, position }) => riddenAt(machine, odometerKm, position))];
-  // What nobody has ridden is one renewal told twice: by the inspection that found it, and by the repair.
+  // Two renewals without a kilometre between them are one, recorded twice: by the inspection that found it and by the repair.
   const starts = [...new Set(fitted)].sort((one, other) => one - other);
   const end = riddenAt(machine, machine.lastKm, machine.lastPosition);
   return starts.map((start, index) => {

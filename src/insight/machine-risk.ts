@@ -5,7 +5,7 @@ import { risksOf, yearsTo } from "./risk.ts";
 import { type Asked, scopeOf } from "./scope.ts";
 import { readFindings } from "./store.ts";
 
-/** The machines that want looking at first, by their findings of three years. Throws `not-found`, `period-not-valid`. */
+/** The machines to look at first, by their findings of three years. Throws `not-found`, `period-not-valid`. */
 export async function machineRisk(
   context: AppContext,
   view: View,

@@ -13,7 +13,7 @@ export interface WatchedItem {
   readonly itemId: string;
   /** what the part wears by */
   readonly quantity: WearingQuantity | null;
-  /** the part's own: what is renewed there is this part, unless the readings say otherwise */
+  /** this part's own item: what is renewed there is this part, unless the readings say otherwise */
   readonly own: boolean;
 }
 
@@ -26,7 +26,7 @@ export interface RenewalRow {
   readonly odometerKm: number;
 }
 
-/** The reading of a quantity in the verdicts of an inspection: as left where it was read again. */
+/** SQL: the readings of a quantity in inspections that `entry` selects; `value` says which column of the verdict is read. */
 const readingIn = (entry: string, value: string): string => `
   SELECT i.performed_at AS at, ${value} AS value FROM weekly_inspection i JOIN entry_verdict v ON v.id = i.id
   WHERE i.machine_id = d.machine_id AND v.quantity = w.quantity AND i.performed_at ${entry}`;
@@ -84,8 +84,8 @@ const workRows = statement(
 export type WorkRow = RowOf<typeof workRows>;
 
 /**
- * Work at these items in the period. The odometer is what the machine's state held then: slips are out of it already. After a repair the
- * first reading is its own, that of the sign-off where it was the last repair of its defect, or that of the next inspection.
+ * Work at these items in the period. The odometer is the one in the machine's state at that time, from which slips are already removed. The
+ * first reading after a repair is its own; or that of the sign-off, if it was the last repair of its defect; or that of the next inspection.
  */
 export const readWork = (db: Database, depotIds: DepotIds, { from, to }: Period, items: readonly WatchedItem[]): Promise<WorkRow[]> =>
   db.rows(workRows, [listed(depotIds), from, to, JSON.stringify(items)]);

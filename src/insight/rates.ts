@@ -30,7 +30,7 @@ export interface RateRows {
 
 export type Rates = Omit<DefectRates, "depotId" | "from" | "to" | "caution" | "timeToClear">;
 
-/** Rates of all defects, and by what they can be told apart by. An item counts the days of those machines that have it. */
+/** Rates of all defects, and broken down in several ways. The rate of an item uses only the days of machines that have it. */
 export function ratesOf({ found, done, service, models, depots }: RateRows): Rates {
   const figures = figuresFrom(service, found, done);
   const { machineDays } = figures.service;
@@ -85,7 +85,7 @@ export function ratesOf({ found, done, service, models, depots }: RateRows): Rat
   };
 }
 
-/** Whether the machines of a model have an item. One that no sheet of today knows counts for all of them. */
+/** Whether the machines of a model have an item. An item that is on none of today's sheets counts as being on every machine. */
 function modelsHaving(models: readonly ModelRow[]): (itemId: string, modelId: string) => boolean {
   const items = new Map(
     models.map(({ id, features }) => [
@@ -100,12 +100,12 @@ function modelsHaving(models: readonly ModelRow[]): (itemId: string, modelId: st
 const mostFirst = <Row extends Rate>(rows: readonly Row[], nameOf: (row: Row) => string): Row[] =>
   [...rows].sort((one, other) => other.defects - one.defects || (nameOf(one) < nameOf(other) ? -1 : 1));
 
-/** The first age that no more than `share` live past; null where more still did at the last event. */
+/** The first age beyond which no more than `share` survive; null if more than that survived the last event. */
 export const ageAt = (steps: readonly SurvivalStep[], share: number): number | null =>
-  // Finer than any count, so that rounding in a product of shares does not miss its mark.
+  // A tolerance smaller than one count can make, so that rounding in the product of shares does not matter.
   steps.find(({ survival }) => survival <= share + 1e-12)?.at ?? null;
 
-/** How long a defect was there, and whether it was cleared then. */
+/** How long a defect has been open, and whether it was cleared at the end. */
 export interface ClearTime {
   readonly category: Category;
   readonly hours: number;
@@ -119,7 +119,7 @@ export const clearTimeOf = ({ category, seenAt, closedAt }: FoundDefect, now: Da
   cleared: closedAt !== null,
 });
 
-/** Quartiles of the time to clear after Kaplan and Meier: defects still open count for as long as they have been. */
+/** Quartiles of the time to clear, by Kaplan and Meier: open defects count with their time so far. */
 export function timeToClear(rows: readonly Pick<ClearTime, "hours" | "cleared">[]): TimeToClear {
   const steps = survivalSteps(rows.map(({ hours, cleared }) => ({ at: hours, event: cleared })));
   const cleared = rows.filter((row) => row.cleared).length;

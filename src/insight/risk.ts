@@ -1,4 +1,4 @@
-// Which machines want looking at first, by the published weights of findings.
+// Which machines to look at first, by the published weights of findings.
 import type { MachineRisk } from "../../shared/contracts/insight.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import type { Period } from "../platform/index.ts";
@@ -7,13 +7,13 @@ import type { RiskRow } from "./store.ts";
 
 const YEAR_DAYS = 365;
 
-/** The three years that end with a day, the latest first. */
+/** The three years up to and including a day, the latest first. */
 export const yearsTo = (to: string): Period[] =>
   yearWeights.map((_, back) => ({ from: addDays(to, 1 - (back + 1) * YEAR_DAYS), to: addDays(to, -back * YEAR_DAYS) }));
 
 /**
- * Machines with their score and what it is made of, the highest first; those that were never inspected have none and come last. Every
- * finding counts, whoever made it; it is set against the weekly inspections, as the only ones made by somebody who is trained for it.
+ * Machines with their score and its components, the highest first; machines that were never inspected have no score and come last. Every
+ * finding counts, whoever made it, and is divided by the number of weekly inspections, the only ones made by somebody trained for it.
  */
 export function risksOf(rows: readonly RiskRow[], years: readonly Period[]): MachineRisk["machines"] {
   const scored = rows.map(({ findings, inspections, ...machine }) => {

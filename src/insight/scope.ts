@@ -1,10 +1,10 @@
-// What a figure is asked about: the depots in view and the days, checked before anything is counted.
+// What a figure covers: the depots in view and the days, checked before anything is counted.
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
 import { latestDay, noDepot, type Period, periodAsked, type View } from "../platform/index.ts";
 import { type DepotIds, type DepotRow, readDepots } from "./store.ts";
 
-/** The days; either left out. */
+/** The first and the last day; both may be left out. */
 export interface Asked {
   readonly from?: string | undefined;
   readonly to?: string | undefined;
@@ -24,7 +24,7 @@ export interface Scope {
 /** Four weeks hold each weekday as often as any other. */
 const usualDays = 28;
 
-/** Throws `not-found` for a depot that there is not, `period-not-valid`. */
+/** Throws `not-found` for a depot that does not exist, `period-not-valid`. */
 export async function scopeOf(
   context: AppContext,
   { depotIds, asked: depotId }: View,

@@ -1,5 +1,5 @@
-// The only SQL of the figures. It reads tables of other rooms side by side and adds up in the database: a large fleet's checks are
-// counted there, and only the counts come out.
+// The SQL of this room, with part-store.ts. It joins tables of other rooms and counts in the database, so that of a large fleet's checks only
+// the counts are sent.
 import { z } from "zod";
 import { categorySchema } from "../../shared/contracts/common.ts";
 import { featuresSchema } from "../../shared/contracts/machine-model.ts";
@@ -7,7 +7,7 @@ import { type Quantity, quantitySchema, unitSchema } from "../../shared/contract
 import { numberIn, saysNumber } from "../acts/index.ts";
 import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
 
-/** Ids of depots, or null for all; goes in as JSON. */
+/** Ids of depots, or null for all; passed as JSON. */
 export type DepotIds = readonly string[] | null;
 export const listed = (ids: DepotIds): string | null => ids && JSON.stringify(ids);
 export const inDepots = (column: string): string =>
@@ -128,7 +128,7 @@ const followedRows = statement(
     staffId: z.guid(),
     depotId: z.guid(),
     followed: z.int(),
-    /** of these, after how many the mechanic found something that the check could have shown */
+    /** after how many of these the mechanic found something that the check could have shown */
     found: z.int(),
     defectIds: z.array(z.guid()).nullable(),
   },
@@ -159,9 +159,9 @@ const followedRows = statement(
 export type FollowedRow = RowOf<typeof followedRows>;
 
 /**
- * A mechanic looked: an inspection by somebody else, or a defect found by one, within 24 hours after the check. Only what was raised
- * then counts, not what was known before, and only at items that the rider had before them as well. What a mechanic looked into and called
- * no fault is held against nobody; that an inspection found the part in order later takes nothing back.
+ * Counts the nil-defect checks after which a mechanic looked at the machine: an inspection by somebody else, or a defect found by a mechanic,
+ * within 24 hours after the check. Only defects raised then count, not those known before, and only at items that were on the rider's sheet
+ * too. A defect that was closed as no fault is not counted; a later inspection that finds the part in order changes nothing.
  */
 export const countFollowed = (
   db: Database,
@@ -184,10 +184,10 @@ const readingCountRows = statement(
        AND v.quantity IN (SELECT value FROM jsonb_array_elements_text($4::text::jsonb))
      GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4`,
 );
-/** How often a person read a gauge at each of its marks. */
+/** How often a person read each value of a quantity. */
 export type ReadingCountRow = RowOf<typeof readingCountRows>;
 
-/** Readings as found, which nobody has set: one left after an adjustment was meant to be round. */
+/** Readings as found only: a reading as left was adjusted by somebody, and was meant to be round. */
 export const countReadings = (
   db: Database,
   depotIds: DepotIds,

@@ -38,7 +38,7 @@ export function assign(costs: ArrayLike<number>, rows: number, columns: number):
           cameFrom[column] = row;
         }
         const far = at(distance, column);
-        // Of equal ways the one that ends at a free column, for it ends the search.
+        // Of equally cheap ways, one that ends at a free column is preferred, because it ends the search.
         if (far < nearest || (far === nearest && at(rowOf, column) === -1)) {
           nearest = far;
           nearestPlace = place;

@@ -1,8 +1,8 @@
-// Control charts: which samples lie farther from the common level than chance takes them. NIST/SEMATECH e-Handbook 6.3.3.
+// Control charts: which samples lie farther from the common level than chance explains. NIST/SEMATECH e-Handbook 6.3.3.
 
 /** Shewhart's three standard deviations. */
 const SIGMAS = 3;
-/** Finer than any count: a sample on the limit stays inside, whatever the rounding. */
+/** A tolerance smaller than one count can make: rounding never puts a sample that is on the limit outside. */
 const ON_THE_LIMIT = 1e-12;
 
 export interface ChartSample {

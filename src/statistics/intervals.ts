@@ -6,7 +6,7 @@ export interface Interval {
   readonly high: number;
 }
 
-/** What every interval is made for, unless another is asked for. */
+/** The confidence of every interval, unless another is asked for. */
 export const USUAL_CONFIDENCE = 0.95;
 
 /**
@@ -19,7 +19,7 @@ export function wilson(count: number, of: number, confidence = USUAL_CONFIDENCE)
   const share = count / of;
   const z2 = normalQuantile((1 + confidence) / 2) ** 2;
   const high = (share + z2 / (2 * of) + Math.sqrt((z2 * share * (1 - share)) / of + (z2 / (2 * of)) ** 2)) / (1 + z2 / of);
-  // By the product of the two roots, so that a small share loses no digits; the ends are exact, whatever the rounding.
+  // The lower end is computed from the product of the two roots, so that a small share loses no digits; 0 and 1 come out exactly.
   const low = share ** 2 / ((1 + z2 / of) * high);
   return { low: count === 0 ? 0 : Math.min(low, share), high: count === of ? 1 : Math.min(Math.max(high, share), 1) };
 }

@@ -4,7 +4,7 @@ import cephes from "cephes";
 // The library is WebAssembly, compiled while the service is opened.
 await cephes.compiled;
 
-/** Tails of less than e to minus this are no doubles any more, and the library would throw instead of answering 0. */
+/** Tails below e to the power of minus this are too small for a double, and the library would throw instead of returning 0. */
 const LARGEST_EXPONENT = 700;
 
 /** The z below which a share `p` of the normal distribution lies; 0 < p < 1. */

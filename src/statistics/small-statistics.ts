@@ -1,7 +1,7 @@
 // Small statistics that stand on their own: the middle, evenness of counts, and the published weights of findings.
 import { chiSquareAbove } from "./quantiles.ts";
 
-/** The middle of the values, of an even number the mean of the two in the middle; null for none. */
+/** The median: the middle value, or the mean of the two middle ones; null for no values. */
 export function median(values: readonly number[]): number | null {
   const sorted = [...values].sort((one, other) => one - other);
   const upper = sorted[Math.floor(sorted.length / 2)];
@@ -17,8 +17,8 @@ export interface ChiSquare {
 }
 
 /**
- * Pearson's test that all of these counts come up equally often (last digits: ten of them). Nothing counted is nothing uneven: p 1.
- * The chi-square approximation wants about five of each. Throws a RangeError for fewer than two counts.
+ * Pearson's test that all categories are equally likely (last digits: ten of them). If nothing was counted, p is 1. The chi-square
+ * approximation needs about five in each. Throws a RangeError for fewer than two counts.
  */
 export function chiSquareUniform(counts: readonly number[]): ChiSquare {
   const df = counts.length - 1;
@@ -37,7 +37,7 @@ export interface Findings {
 
 /** COM(2012)382 Annex I: what a finding weighs. */
 const FINDING_WEIGHTS = { dangerous: 40, major: 10, minor: 1 } as const;
-/** The same, of a year: the latest, the one before, and the one before that. */
+/** The weights of the three years, the latest first. Same source. */
 export const yearWeights: readonly number[] = [3, 2, 1];
 
 /** One year's findings by the published weights. Source: COM(2012)382 Annex I. */

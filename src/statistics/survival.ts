@@ -1,6 +1,6 @@
-// How long parts last, those still running counted for as long as they have run: Kaplan and Meier (1958).
+// How long parts last, counting parts still in use with their age so far: Kaplan and Meier (1958).
 
-/** A part that was renewed at this age (`event`), or that was still running at it. */
+/** A part that was renewed at this age (`event`), or was still in use at it. */
 export interface LifeTime {
   readonly at: number;
   readonly event: boolean;
@@ -8,7 +8,7 @@ export interface LifeTime {
 
 export interface SurvivalStep {
   readonly at: number;
-  /** parts that had reached this age, those that stop being watched at it included */
+  /** parts that had reached this age, including those last observed at it */
   readonly atRisk: number;
   readonly events: number;
   /** share that lives longer than this */
@@ -38,5 +38,5 @@ export function survivalSteps(times: readonly LifeTime[]): SurvivalStep[] {
   return steps;
 }
 
-/** The first age that no more than half live past; null where more than half still ran at the last event. */
+/** The first age beyond which no more than half survive; null if more than half survived the last event. */
 export const medianLife = (steps: readonly SurvivalStep[]): number | null => steps.find(({ survival }) => survival <= 0.5)?.at ?? null;

@@ -1,8 +1,8 @@
 // The least-squares line through readings, what it foresees, and where it meets a limit. NIST/SEMATECH e-Handbook of Statistical
-// Methods, 4.1.4.1 and 4.5.2; numerically: values taken from their middle, and sums compensated (Neumaier 1974).
+// Methods, 4.1.4.1 and 4.5.2; for accuracy, means are subtracted first and sums are compensated (Neumaier 1974).
 import { studentBelow, studentQuantile } from "./quantiles.ts";
 
-/** A reading; `weight` is how much it says beside one of the usual gauge (1): the square of how much finer it is read. */
+/** A reading; `weight` is relative to a reading of the usual gauge (1): the inverse square of the error. */
 export type Point = readonly [x: number, y: number, weight?: number];
 
 /** An interval in x; null where it has no end on that side. */
@@ -23,13 +23,13 @@ export interface LinearTrend {
   /** 1 for readings that are all the same: the line leaves nothing unexplained */
   readonly rSquared: number;
   readonly n: number;
-  /** readings less what was drawn from them: the slope, and a level for each time that it was set */
+  /** degrees of freedom: readings less the estimated figures, which are the slope and a level for each set */
   readonly df: number;
-  /** the middle of the readings since it was set last, and how many stand behind it */
+  /** the mean of the last set, and the weight behind it */
   readonly meanX: number;
   readonly meanY: number;
   readonly level: number;
-  /** sum of the squared distances of x from the middle of its own set */
+  /** sum of the squared distances of x from the mean of its own set */
   readonly sxx: number;
   /** where the line meets the limit; absent where none was given, and where the line runs level */
   readonly limitAtX?: number;
@@ -37,9 +37,9 @@ export interface LinearTrend {
   readonly limitInterval?: OpenInterval;
 }
 
-/** Readings closer together than this share of their size stand at the same x. */
+/** Readings whose x differ by less than this share of their size count as having the same x. */
 const SAME_X_SHARE = 1e-12;
-/** The square of a smaller spread is no longer a number. */
+/** The square of a smaller spread would underflow to zero. */
 const LEAST_SPREAD = 1e-100;
 
 const isSpread = (points: readonly Point[]): boolean => {
@@ -51,7 +51,7 @@ const isSpread = (points: readonly Point[]): boolean => {
   return most - least > Math.max(LEAST_SPREAD, SAME_X_SHARE * Math.max(Math.abs(least), Math.abs(most)));
 };
 
-/** Readings that leave one degree of freedom at least: one more than the slope and the levels take. */
+/** How many degrees of freedom are left once the slope and the levels are estimated. */
 const freedomOf = (sets: readonly (readonly Point[])[]): number =>
   sets.reduce((left, points) => left + Math.max(0, points.length - 1), 0) - 1;
 
@@ -89,16 +89,16 @@ interface Asked {
 export const linearTrend = (points: readonly Point[], asked: Asked = {}): LinearTrend => pooledTrend([points], asked);
 
 /**
- * One slope through several sets of readings, each with a level of its own, as readings are between one adjustment and the next (analysis
- * of covariance; weighted least squares). What is set anew each week is then no wear, and the error of one reading stays with that reading
- * instead of adding up along the line. Foresees from the level of the last set. Throws a RangeError where `whyNoPooledTrend` has a reason.
+ * One slope through several sets of readings, each with its own level: a set holds the readings between one adjustment and the next (analysis
+ * of covariance; weighted least squares). So weekly adjustments do not count as wear, and the error of one reading stays with that reading
+ * instead of adding up along the line. Predictions start from the level of the last set. Throws a RangeError where `whyNoPooledTrend` has a reason.
  */
 export function pooledTrend(sets: readonly (readonly Point[])[], { limit, confidence = 0.95 }: Asked = {}): LinearTrend {
   const reason = whyNoPooledTrend(sets);
   if (reason !== null) throw new RangeError(reason);
   const measured = sets.filter((points) => points.length > 0);
   const middles = measured.map(middleOf);
-  // From the middle of its own set.
+  // Relative to the mean of its own set.
   const centred = measured.flatMap((points, index): Point[] => {
     const { meanX = 0, meanY = 0 } = middles[index] ?? {};
     return points.map(([x, y, weight = 1]) => [x - meanX, y - meanY, weight]);
@@ -127,14 +127,14 @@ export function pooledTrend(sets: readonly (readonly Point[])[], { limit, confid
 
 function middleOf(points: readonly Point[]): { meanX: number; meanY: number; level: number } {
   const level = sum(points, () => 1);
-  // From the first point, so that readings which are all the same come out level to the last digit.
+  // Relative to the first point, so that readings which are all the same give a slope of exactly 0.
   const [x0, y0] = points[0] as Point;
   return { meanX: x0 + sum(points, (x) => x - x0) / level, meanY: y0 + sum(points, (_, y) => y - y0) / level, level };
 }
 
 /**
  * Where the limit lies inside the prediction interval, (meanY - limit + slope u)^2 <= k (1 + 1/level + u^2/sxx) with u = x - meanX and
- * k = (t s)^2: a quadratic in u. Where the slope cannot be told from none, one end is open, or both.
+ * k = (t s)^2: a quadratic in u. If the slope cannot be distinguished from zero, one end is open, or both.
  */
 function limitInterval(line: LinearTrend, limit: number, confidence: number): OpenInterval {
   const { slope, meanX, meanY, sxx, level, df } = line;
@@ -151,7 +151,7 @@ function limitInterval(line: LinearTrend, limit: number, confidence: number): Op
   const first = meanX + Math.min(...ends);
   const last = meanX + Math.max(...ends);
   if (a > 0) return { low: first, high: last };
-  // Inside is what lies beyond the ends: of the two stretches, the one in which the line meets the limit.
+  // The solution is the two stretches outside the roots; the one in which the line meets the limit is returned.
   return meanX - off / slope >= (first + last) / 2 ? { low: last, high: null } : { low: null, high: first };
 }
 
