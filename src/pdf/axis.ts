@@ -1,6 +1,6 @@
-// Round places on a scale.
+// Round numbers for the ticks of a scale.
 
-/** Places from 0 in steps of 1, 2 or 5 times a power of ten, the last at `most` or beyond; about four of them, and 0 and 1 for nothing. */
+/** About four ticks from 0, in steps of 1, 2 or 5 times a power of ten, the last at `most` or beyond; 0 and 1 if `most` is 0. */
 export function roundPlaces(most: number): number[] {
   if (!(most > 0)) return [0, 1];
   const rough = most / 4;

@@ -2,7 +2,7 @@
 import bidiFactory from "bidi-js";
 import { isolateEnd, isolateStart, runsRightToLeft } from "../../shared/words/isolate.ts";
 
-// Its types describe an export called `default`; what Node gets is the factory itself.
+// Its types describe an export called `default`, but Node.js gets the factory itself.
 const bidi = (bidiFactory as unknown as typeof bidiFactory.default)();
 
 // An isolate whose direction is known.
@@ -18,7 +18,7 @@ export const withoutIsolates = (text: string): string => text.replaceAll(isolate
 
 type Part = string | readonly Part[];
 
-/** Characters, and in place of each isolate its parts. A mark without its other half is nobody's and left out. */
+/** The characters of a text, with each isolate replaced by its own parts. An isolate mark without its other half is left out. */
 function partsOf(text: string): readonly Part[] {
   const open: Part[][] = [[]];
   for (const character of text) {
@@ -43,8 +43,8 @@ const strong = (part: Part | undefined): "L" | "R" | null => {
 };
 
 /**
- * Text runs to the left where it begins so and most of its own letters do: a note in Hebrew that names a machine. A name at the head of an
- * English line does not turn the line over.
+ * A text runs to the left if its first letter does and most of its letters do, like a note in Hebrew that names a machine. A Hebrew name at the
+ * beginning of an English line does not reverse the line.
  */
 function runsLeft(parts: readonly Part[]): boolean {
   const directions = parts.map(strong).filter((direction) => direction !== null);
@@ -53,8 +53,8 @@ function runsLeft(parts: readonly Part[]): boolean {
 }
 
 /**
- * The text with every isolate's direction said. Where it runs to the right each stretch of letters that run to the left stands for itself,
- * up to the last of them before the next other letter: ', 3 defects' after a Hebrew name is not drawn into the name.
+ * The text with an explicit direction for every isolate. In text that runs to the right, each stretch of letters that run to the left becomes an
+ * isolate, which ends with the last such letter: so ', 3 defects' after a Hebrew name is not drawn into the name.
  */
 function arranged(parts: readonly Part[], isToTheLeft: boolean): string {
   let out = "";
@@ -97,7 +97,7 @@ export function directed(paragraph: string): Directed {
   return { text, levels: bidi.getEmbeddingLevels(text, isToTheLeft ? "rtl" : "ltr").levels };
 }
 
-/** A text that was directed, as it may be directed again. */
+/** Undoes `directed`, so that a text can be passed to it again. */
 export const undirected = (text: string): string => text.replaceAll(toTheLeft, isolateStart).replaceAll(toTheRight, isolateStart);
 
 /** The order in which pieces of these levels are seen from the left (UAX 9, rule L2). */

@@ -1,6 +1,6 @@
 // What a report is made of: plain data, no drawing and no rules. compose-*.ts makes it, draw.ts turns it into a PDF.
 
-/** How a thing stands. Each tone is drawn with a shape of its own besides its colour, so that a grey print loses nothing. */
+/** How good or bad something is. Each tone has a shape besides its colour, so that a grey print loses nothing. */
 export type Tone = "plain" | "good" | "warn" | "bad" | "quiet";
 
 /** What stands at the head and foot of every page and in the file's own properties. */
@@ -23,7 +23,7 @@ export interface ReportHead {
   readonly pageOf: string;
   /** The line that no report goes without; at the foot of every page. */
   readonly caution: string;
-  /** With `{signs}` in it: what is said where no font has a character. */
+  /** The sentence, with `{signs}` in it, about characters that no font has. */
   readonly notDrawn: string;
 }
 
@@ -39,7 +39,7 @@ export interface Paragraph {
   readonly tone?: Tone;
   readonly size?: "normal" | "small" | "lead";
   readonly bold?: boolean;
-  /** Stands with what follows it, as a heading does. */
+  /** Stays on one page with the block after it, as a heading does. */
   readonly leads?: true;
 }
 
@@ -82,7 +82,7 @@ export type Row = readonly (string | Cell)[];
 
 export interface Table {
   readonly kind: "table";
-  /** Says what the table holds, for those who hear it instead of seeing it. */
+  /** Says what the table holds, for people who use a screen reader. */
   readonly alt: string;
   readonly columns: readonly Column[];
   readonly rows: readonly Row[];
@@ -130,7 +130,7 @@ export interface LineChart {
     readonly y: number;
     readonly xText: string;
     readonly yText: string;
-    /** Begins a line of its own here, with this said beside it. */
+    /** A new line begins at this point, with this text beside it. */
     readonly mark?: string;
   }[];
   readonly limits: readonly { readonly y: number; readonly text: string }[];
@@ -180,7 +180,7 @@ export interface StepChart {
   readonly title: string;
   readonly alt: string;
   readonly steps: readonly { readonly x: number; readonly y: number; readonly low: number; readonly high: number }[];
-  /** How far anything was watched: the line runs on to there. */
+  /** The end of the observation: the line continues to there. */
   readonly end: number;
   readonly xAxis: readonly { readonly x: number; readonly text: string }[];
   readonly yAxis: readonly { readonly y: number; readonly text: string }[];
@@ -289,7 +289,7 @@ export interface Pictures {
   readonly pictures: readonly {
     readonly alt: string;
     readonly caption: string;
-    /** A text stands in its place where there is no picture to show. */
+    /** A text is printed in its place if there is no picture to show. */
     readonly shown: Jpeg | string;
   }[];
 }
@@ -340,7 +340,7 @@ export interface ReportDocument {
   readonly blocks: readonly Block[];
 }
 
-/** A report and the name that its file has when somebody keeps it. */
+/** A report and the name of its file. */
 export interface ReportFile {
   readonly report: ReportDocument;
   readonly fileName: string;

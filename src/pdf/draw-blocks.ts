@@ -68,7 +68,7 @@ export const drawParagraph = async (pen: Pen, block: Paragraph): Promise<void> =
   pen.y += pen.gap(5);
 };
 
-/** Of a longer text so many lines at least go on to the next page together; a shorter one stays whole. */
+/** When a text is split over two pages, at least this many of its lines go on the next page; a shorter text is not split. */
 const fewestLines = 3;
 const needLines = (pen: Pen, count: number, perLine: number): Promise<boolean> =>
   count <= fewestLines ? pen.needLast(count * perLine) : pen.need(2 * perLine);
@@ -215,7 +215,7 @@ export const drawBadge = async (pen: Pen, block: Badge): Promise<void> => {
   sect.end();
 };
 
-/** A moment with the name of its clock is longer. */
+/** The usual width of a time; one with its time zone needs more. */
 const usualWhenPt = 96;
 const whenStyle = { sizePt: 8.4, bold: false, colour: ink.quiet };
 const stepStyles = { title: { sizePt: 9, bold: true }, detail: { sizePt: 8.4, bold: false, colour: ink.plain } };

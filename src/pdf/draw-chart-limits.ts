@@ -1,4 +1,4 @@
-// Charts of figures that are not sure: control charts with their limits, values with their intervals, survival in steps.
+// Charts that show uncertainty: control charts with their limits, values with their intervals, survival in steps.
 import type { ControlChart, IntervalPlot, StepChart } from "./document.ts";
 import { figure, label, legend, titleStyle } from "./draw-chart.ts";
 import { setFitted } from "./fit-text.ts";
@@ -20,7 +20,7 @@ const drawScale = (
   }
 };
 
-/** As many texts under an axis as have room, the first and the last among them. */
+/** Which of the labels under an axis are drawn: as many as fit, the first and the last among them. */
 const spread = (count: number, most: number): number[] => {
   if (count <= 1) return count === 1 ? [0] : [];
   const shown = Math.min(count, most);

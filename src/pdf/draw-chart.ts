@@ -14,7 +14,7 @@ export const figure = (pen: Pen, alt: string, height: number): Element =>
   });
 
 const legendHeight = 13;
-/** Entries side by side, as many rows as they take. Answers the height; draws only where `isDrawn`. */
+/** Entries side by side, in as many rows as they need. Returns the height; draws only if `isDrawn`. */
 export const legend = (
   pen: Pen,
   top: number,
@@ -42,10 +42,10 @@ export const legend = (
   return entries.length === 0 ? 0 : (row + 1) * legendHeight;
 };
 
-/** So many bars at least go on to the next page together. */
+/** When a chart is split over two pages, at least this many bars go on the next page. */
 const fewestBars = 3;
 
-/** Goes on over pages: each page is a figure of its own with the same text. */
+/** May take several pages: each page has a figure of its own with the same alternative text. */
 export const drawBars = async (pen: Pen, chart: BarChart): Promise<void> => {
   const rowHeight = 15;
   const labelWidth = pen.width * 0.36;
@@ -131,7 +131,7 @@ export const drawShareBar = async (pen: Pen, chart: ShareBar): Promise<void> => 
       const text = String(part.value);
       const lines = pen.layOut(text, 60, { sizePt: 8.5, bold: true });
       const textWidth = lines[0]?.widthPt ?? 0;
-      // On a hatched ground the number needs a patch of plain paper to be read.
+      // On hatching the number is only legible on a patch of plain paper.
       if (width > textWidth + 10) {
         const middle = x + width / 2;
         pen.doc.rect(middle - textWidth / 2 - 3, y + 3, textWidth + 6, 12).fill("#ffffff");

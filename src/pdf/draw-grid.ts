@@ -9,7 +9,7 @@ const size = 14.5;
 const rowHeight = size + 2.5;
 const countWidth = 34;
 const headHeight = 26;
-/** Legend, head and three rows: what a heading keeps with it. */
+/** Height of the legend, the head and three rows, which stay on one page with the heading. */
 export const gridStartPt = 32 + headHeight + 3 * rowHeight;
 const small = { sizePt: 6.6, bold: false, colour: ink.quiet };
 

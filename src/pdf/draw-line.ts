@@ -1,4 +1,4 @@
-// A line over time or distance with its limits: what is read off it stands at both ends and beside each limit.
+// A line over time or distance with its limits; the figures are printed at both ends of the line and beside each limit.
 import type { LineChart } from "./document.ts";
 import { figure, titleStyle } from "./draw-chart.ts";
 import { ink, type Pen } from "./pen.ts";
@@ -13,7 +13,7 @@ interface Plot {
   readonly atY: (y: number) => number;
 }
 
-/** What is said at the right of a plot, at the height that it is about. */
+/** A text to the right of a plot, at the height of what it is about. */
 interface SideLabel {
   readonly text: string;
   readonly colour: string;
@@ -81,7 +81,7 @@ function drawPoints(pen: Pen, { points }: LineChart, { left, right, top, bottom,
   }
 }
 
-/** What the first and the last point are; answers what the last one adds at the right. */
+/** Labels the first and the last point; returns the label of the last one, which is drawn at the right. */
 function drawEnds(pen: Pen, { points }: LineChart, { left, right, bottom, atY }: Plot): SideLabel[] {
   const [first, last] = [points[0], points.at(-1)];
   if (first === undefined || last === undefined) return [];
@@ -92,7 +92,7 @@ function drawEnds(pen: Pen, { points }: LineChart, { left, right, bottom, atY }:
   return [{ y: atY(last.y), text: last.yText, colour: ink.plain, bold: true }];
 }
 
-/** Labels keep clear of each other: what stands at the same height is pushed down, and back up at the foot of the plot. */
+/** Draws the labels without overlap: those at the same height are moved down, and up again at the foot of the plot. */
 function drawSideLabels(pen: Pen, labels: SideLabel[], { right, bottom }: Plot): void {
   labels.sort((one, other) => one.y - other.y);
   labels.forEach((one, index) => {

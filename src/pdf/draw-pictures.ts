@@ -7,7 +7,7 @@ type Picture = Pictures["pictures"][number];
 const perRow = 2;
 const gapPt = 14;
 const mostHeightPt = 215;
-/** A small picture is not blown up: it would show squares, and look like more than was seen. */
+/** A small picture is not enlarged: its pixels would show, and it would look more detailed than it is. */
 const mostPtPerPx = 0.75;
 const emptyHeightPt = 64;
 const captionGapPt = 4;

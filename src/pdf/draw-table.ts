@@ -114,7 +114,7 @@ const splitAt = (cells: readonly SetCell[], roomPt: number): { now: SetCell[]; l
     return {
       now: { cell, lines: lines.slice(0, count), notes: count < lines.length ? [] : notes.slice(0, noteCount) },
       later: {
-        // Its sign stands where the cell begins.
+        // The tone's sign is drawn only in the part with the beginning of the cell.
         cell: { ...cell, ...(hasMark(cell) ? { tone: "plain" as const } : {}) },
         lines: lines.slice(count),
         notes: count < lines.length ? notes : notes.slice(noteCount),
@@ -124,11 +124,11 @@ const splitAt = (cells: readonly SetCell[], roomPt: number): { now: SetCell[]; l
   return { now: parts.map(({ now }) => now), later: parts.map(({ later }) => later) };
 };
 
-/** A row taller than this share of a page goes on over pages rather than leave the foot of one empty. */
+/** A row taller than this share of a page is split rather than leave the foot of a page empty. */
 const shareKeptWhole = 0.4;
-/** The least of such a row at the foot of a page, and at the head of the next. */
+/** The least height of such a part at the foot of a page, and at the head of the next. */
 const fewestPt = 6 * lineHeightPt(body);
-/** The first rows of a table stand with its head, and the last ones together: so many. */
+/** This many first rows of a table stay with its head, and this many last rows stay together. */
 const fewestRows = 2;
 
 /** How much room a row wants where it begins. */
@@ -174,7 +174,7 @@ export const drawTable = async (pen: Pen, table: Table | LongTable): Promise<voi
 };
 
 const noneStyle = { sizePt: 9, bold: false, colour: ink.quiet };
-/** Of a table without rows: the sentence that says so. */
+/** Height of a table without rows: of the sentence that says so. */
 export const heightOfNone = (pen: Pen, { empty }: Pick<Table, "empty">): number =>
   pen.layOut(empty, pen.width, noneStyle).length * lineHeightPt(noneStyle.sizePt) + pen.gap(8);
 
@@ -203,7 +203,7 @@ const drawRow = async (
   if (pen.room < startPt && !pen.isAtTop) await turn();
   for (;;) {
     const height = heightOf(cells);
-    // With the end of a tall last row stands what is kept with the table.
+    // What is kept with the table has to fit under the end of a tall last row.
     const isCrowded = isLast && height > 2 * fewestPt && pen.room < pen.withKept(height);
     const part =
       height > pen.room || isCrowded ? splitAt(cells, Math.min(pen.room, height - (isCrowded ? fewestPt : 0))) : { now: cells, later: [] };

@@ -74,9 +74,9 @@ export const drawPdf = ({ head, blocks }: ReportDocument): Readable => drawBlock
 export const drawLongPdf = (head: ReportHead, blocks: AsyncIterable<Block>): Readable =>
   drawBlocks(head, blocks, { landscape: true, untagged: true });
 
-/** What a report closes with, to be filled in by hand: it never has a page to itself. */
+/** The blocks at the end of a report that are filled in by hand: they never have a page to themselves. */
 const isClosing = ({ kind }: Block): boolean => kind === "heading" || kind === "blanks" || kind === "signatures";
-/** A section that says in a line that there is nothing is no company for it: so many of them go along. */
+/** A section that only says 'none' does not count as company: up to this many of them move along with the closing blocks. */
 const mostThinKept = 2;
 const isThin = (block: Block | undefined): boolean => block?.kind === "table" && block.rows.length === 0;
 
@@ -98,7 +98,7 @@ const heightOfClosing = (pen: Pen, block: Block): number =>
           ? heightOfNone(pen, block)
           : 0;
 
-/** A note between a heading and its matter, no longer than this, waits with the heading. */
+/** A paragraph between a heading and its table or chart stays with them if it has no more characters than this. */
 const mostLeading = 500;
 const asLed = (blocks: readonly Block[], index: number, block: Block): Block => {
   const next = blocks[index + 1];
@@ -106,7 +106,7 @@ const asLed = (blocks: readonly Block[], index: number, block: Block): Block => 
   return leads && next && !["heading", "paragraph", "page-break"].includes(next.kind) ? { ...block, leads: true } : block;
 };
 
-/** Blocks that are all there beforehand: how they fall on pages is tried before they are drawn. */
+/** Draws blocks that are all in memory: how they break into pages is tried out first. */
 const drawKnown = async (pen: Pen, blocks: readonly Block[]): Promise<void> => {
   const closing = closingOf(blocks);
   const drawAll = async () => {
@@ -119,7 +119,7 @@ const drawKnown = async (pen: Pen, blocks: readonly Block[]): Promise<void> => {
   if (blocks.every((block) => block.kind !== "table" || block.rows.length <= mostRowsTried)) await pen.fit(drawAll);
   await drawAll();
 };
-/** A report with longer tables has many pages, and one less would not be noticed. */
+/** A report with longer tables is not tried out: it has many pages, and nobody would notice one fewer. */
 const mostRowsTried = 200;
 
 const drawBlocks = (head: ReportHead, blocks: Iterable<Block> | AsyncIterable<Block>, layout: ReportLayout = {}): Readable => {

@@ -1,4 +1,4 @@
-// A name in a place of fixed size: a long one takes smaller letters and more lines, and is cut only where nobody could read it any more.
+// A name in a place of fixed size: a long one gets smaller letters and more lines, and is cut only if the letters would be too small to read.
 import { lineHeightPt, type Pen, type SetOptions } from "./pen.ts";
 
 const sizes = [1, 0.88, 0.78, 0.68] as const;
@@ -16,7 +16,7 @@ export function setFitted(
     const sizePt = style.sizePt * share;
     const lines = pen.layOut(text, widthPt, { ...style, sizePt });
     const textPt = lines.length * lineHeightPt(sizePt);
-    // What stands above and below the letters of a line may stick out.
+    // The empty space above and below the letters may stick out.
     if (textPt > heightPt + 0.3 * sizePt) continue;
     pen.set(lines, x, top + (heightPt - textPt) / 2, { ...style, sizePt, widthPt });
     return;

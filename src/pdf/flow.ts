@@ -1,6 +1,6 @@
-// Where the next block stands: pages, what stays with what, and how much air there is between blocks.
+// Where the next block goes: page breaks, what stays together, and how much space there is between blocks.
 
-/** Keeps its place on the pages; the pen that puts ink there comes from it. */
+/** Keeps track of the position on the page; the pen, which draws, extends it. */
 export abstract class Flow {
   /** Where the next block begins, in points from the top of the page. */
   y = 0;
@@ -8,14 +8,14 @@ export abstract class Flow {
   /** How much a whole page holds. */
   abstract readonly fullHeight: number;
   protected abstract readonly top: number;
-  /** Nothing is drawn: what is asked is only where everything would stand. */
+  /** Nothing is drawn: it is only being found out where everything would go. */
   protected isTrial = false;
   private pages = 1;
   private air = 1;
   private keptPt = 0;
   private readonly held: { readonly heightPt: number; readonly draw: () => void }[] = [];
 
-  /** Draws head and foot of a new page, and lets other work of the process have its turn before. */
+  /** Draws head and foot of a new page, after letting other work of the process have its turn. */
   protected abstract beginPage(): Promise<void>;
 
   get room(): number {
@@ -26,7 +26,7 @@ export abstract class Flow {
     return this.y <= this.top + 0.5;
   }
 
-  /** The air before or after a block: less of it where that saves a page. */
+  /** The space before or after a block: less of it if that saves a page. */
   gap(points: number): number {
     return points * this.air;
   }
@@ -36,12 +36,12 @@ export abstract class Flow {
     this.held.push({ heightPt, draw });
   }
 
-  /** With the last piece of the blocks that are drawn from here on, so much has to stand on the same page under it. */
+  /** From now on, the last piece of a block has to leave this many points under it on the same page. */
   keep(points: number): void {
     this.keptPt = points;
   }
 
-  /** Turns the page where fewer than `points` are left, then draws what was held. Answers whether it turned. */
+  /** Begins a new page if fewer than `points` are left, then draws what was held. Returns whether it began one. */
   async need(points: number): Promise<boolean> {
     const held = this.held.splice(0);
     const all = held.reduce((sum, { heightPt }) => sum + heightPt, points);
@@ -68,8 +68,8 @@ export abstract class Flow {
   }
 
   /**
-   * Chooses how much air these blocks get. Where the last page would hold little, less air may save it; what is drawn by `draw` leaves no
-   * ink meanwhile.
+   * Chooses how much space there is between these blocks: if the last page would hold little, less space may save it. Calls `draw` several
+   * times without drawing anything.
    */
   async fit(draw: () => Promise<void>): Promise<void> {
     const usual = await this.tried(1, draw);
@@ -96,5 +96,5 @@ export abstract class Flow {
 const lessAir = [0.75, 0.5, 0.3];
 /** A last page fuller than this cannot be saved by less air. */
 const shareGained = 0.35;
-/** One page less of this many is worth the trouble of trying. */
+/** Saving a page is tried only for reports of at most this many pages. */
 const mostFitted = 8;

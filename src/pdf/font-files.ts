@@ -1,4 +1,4 @@
-// Font files as they are read: unpacked, brought to one weight, and opened by HarfBuzz, which lays the glyphs of a word out.
+// Reads font files: unpacks them, reduces them to one weight, and opens them with HarfBuzz, which lays out the glyphs of a word.
 
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
@@ -15,7 +15,7 @@ export interface OpenFont {
   readonly unitsPerEm: number;
 }
 
-/** What unpacks WOFF2 (wawoff2's own wrapper is these lines, but asynchronous, and lines are laid out at once). */
+/** Unpacks WOFF2. wawoff2's own wrapper does the same but asynchronously, and lines are laid out synchronously. */
 interface Unpacker {
   readonly calledRun?: boolean;
   onRuntimeInitialized: () => void;

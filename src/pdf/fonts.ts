@@ -1,4 +1,4 @@
-// Which fonts a report may be set in, and in which order they are asked for a character. Nothing is opened here.
+// Which fonts a report may be set in, and in which order they are tried for a character. No font is opened here.
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
@@ -35,7 +35,7 @@ const wholeFiles: Readonly<Record<string, readonly [string, string?]>> = {
   symbols: [require.resolve("@expo-google-fonts/noto-sans-symbols-2/400Regular/NotoSansSymbols2_400Regular.ttf")],
 };
 
-/** Cut into slices of a hundred characters or so, all weights in each: of 16,000 Han characters a report opens those that it needs. */
+/** Fonts cut into slices of about a hundred characters, with all weights in each: of 16,000 Han characters a report opens only the slices that it needs. */
 const slicedFonts: Readonly<Record<string, string>> = {
   georgian: require.resolve("@fontsource-variable/noto-sans-georgian/unicode.json"),
   armenian: require.resolve("@fontsource-variable/noto-sans-armenian/unicode.json"),
@@ -111,7 +111,7 @@ export const hanOf = (text: string): Han | null => {
   return /\p{Script=Bopomofo}/u.test(text) ? "tc" : null;
 };
 
-/** What Han characters are set in where nothing tells the country: the forms of the mainland, which most people who write them use. */
+/** The forms of Han characters if nothing shows the country: those of mainland China, which most people who write them use. */
 export const defaultHan: Han = "sc";
 
 const inOrder: Readonly<Record<Han, readonly string[]>> = {
@@ -123,7 +123,7 @@ const inOrder: Readonly<Record<Han, readonly string[]>> = {
 /** A character of no script that has a font of its own. */
 const forSigns = ["math", "symbols", "emoji"];
 
-/** The fonts that may have a character, the best first. Which of them has it is asked of the files. */
+/** The fonts that may have a character, the best first. Whether a font has it, only its file says. */
 export function* fontsFor(character: string, bold: boolean, han: Han = defaultHan): Generator<FontKey> {
   const own = byScript.filter(([script]) => script.test(character)).map(([, font]) => font);
   const order = eastAsian.test(character)
@@ -143,11 +143,11 @@ export function* fontsFor(character: string, bold: boolean, han: Han = defaultHa
   }
 }
 
-/** The font of everything that is not said to be in another. */
+/** The font of all text that needs no other. */
 export const textFont = (bold: boolean): FontKey => keyOf("text", bold);
 
 /** Stands for a character that no embedded font can show: the reader sees that something is there. */
 export const replacement = "\ufffd";
 
-/** Signs of a font of signs stand alone; its spaces are as wide as its signs. */
+/** Whether it is a font of signs. Its signs are set alone, without the spaces around them, which are as wide as a sign in such a font. */
 export const isOfSigns = (font: FontKey): boolean => /^(math|symbols|emoji)/.test(font);

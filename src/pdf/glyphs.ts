@@ -5,7 +5,7 @@ import { type FontKey, textFont } from "./fonts.ts";
 import { type PlacedGlyph, type ShapedRun, shapeRun } from "./shaping.ts";
 import type { Run } from "./text-layout.ts";
 
-/** Lines and runs that are remembered: a long report meets ever new texts. */
+/** How many runs are remembered: a long report always has new texts. */
 export const mostLaidOut = 1_000;
 
 /** In thousandths of the type size. */
@@ -37,11 +37,11 @@ interface Internals {
 /** A run as operators, without its font, size and place. */
 interface Shown {
   readonly operators: string;
-  /** Taken glyph by glyph, its text would come out of order: the text itself goes with it. */
+  /** Read glyph by glyph, its text would come out in the wrong order, so the text itself is written with it. */
   readonly needsText: boolean;
 }
 
-/** pdfkit makes a buffer of every operator: a page of a table has thousands, and they are joined as text first. */
+/** pdfkit makes a buffer of every operator. A page of a table has thousands, so they are joined as text first. */
 export function writeAtOnce(page: PDFKit.PDFPage): void {
   const pieces: string[] = [];
   const [write, end] = [page.write.bind(page), page.end.bind(page)];
@@ -67,7 +67,7 @@ export function rgb(colour: string): string {
 
 /** Letters that stand one after the other, each with a glyph: pdfkit lays them out. All else is laid out by HarfBuzz. */
 const oneByOne = /^[\p{Script=Latin}\p{Script=Cyrillic}\p{Script=Greek}\p{N}\p{P}\p{S}\p{Zs}]*$/u;
-/** These the fonts set as a letter and a dot or an accent, and pdfkit would tell the letter alone: HarfBuzz lays them out too. */
+/** The fonts draw these as a letter and a separate dot or accent, and pdfkit would give only the letter as text: HarfBuzz lays them out too. */
 const setAsTwo = /[\u01f9\u1e3f\u1e43\u1e45\u1e63\u1eb9\u1ecb\u1ecd\u1ee5]/u;
 const isOneByOne = (font: FontKey, text: string, isRightToLeft: boolean): boolean =>
   !isRightToLeft && (font === textFont(false) || font === textFont(true)) && oneByOne.test(text) && !setAsTwo.test(text);
@@ -100,7 +100,7 @@ export class Glyphs {
       this.doc.registerFont(key, openFont(key).bytes as unknown as PDFKit.Mixins.PDFFontSource);
       this.doc.font(key);
       const embedded = doc._font;
-      // pdfkit takes a font that is called like another for the same one, and slices and weights of a font are called alike.
+      // pdfkit takes two fonts of the same name for one, and all slices and weights of a font have the same name.
       if (embedded.name !== key) delete doc._fontFamilies[embedded.name];
       font = { embedded, ref: embedded.ref(), numbers: new Map() };
       this.fonts.set(key, font);
@@ -162,11 +162,11 @@ export class Glyphs {
       back = (embedded.widths[number] ?? 0) - glyph.advance + glyph.right;
     }
     operators += risen === 0 ? "] TJ" : "] TJ 0 Ts";
-    // Readers turn what runs to the left round by themselves, and would turn a text that goes with it as well.
+    // PDF readers reverse text that runs to the left by themselves, and would reverse a text written with it as well.
     return { operators, needsText: !isPlain && !isRightToLeft };
   }
 
-  /** A glyph gets a number in the file for each text that it stands for: the dots of one letter are those of another too. */
+  /** A glyph gets a number in the file for each text that it stands for: two letters may share the same dots. */
   private numberOf(key: FontKey, { glyphId, text }: PlacedGlyph): number {
     const { embedded, numbers } = this.open(key);
     const use = `${glyphId} ${text}`;
@@ -190,7 +190,7 @@ export class Glyphs {
     return run;
   }
 
-  /** pdfkit remembers each word it has laid out, too, and for ever. */
+  /** Clears this memory and pdfkit's own, which otherwise keeps every word that it has laid out. */
   private forget(): void {
     this.known.clear();
     for (const { embedded } of this.fonts.values()) embedded.layoutCache = Object.create(null) as object;

@@ -16,7 +16,7 @@ export interface HeadLines {
   readonly firm: readonly Line[];
   readonly depot: readonly Line[];
   readonly title: readonly Line[];
-  /** How wide it is when it was printed, with the time zone. */
+  /** Width of the time of printing, with its time zone. */
   readonly printedPt: number;
   /** Where the line under the head is drawn. */
   readonly rule: number;

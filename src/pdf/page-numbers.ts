@@ -1,4 +1,4 @@
-// 'Page n of N': the number of pages is not known while they are drawn, so each place is kept by a form object that is written at the end.
+// 'Page n of N': the number of pages is not known while they are drawn, so each page refers to a form object that is written at the end.
 import type { Glyphs } from "./glyphs.ts";
 import type { Line } from "./text-layout.ts";
 
@@ -17,7 +17,7 @@ export class PageNumbers {
     return this.places.length;
   }
 
-  /** Keeps a place on the page that is open, its right end and baseline there. */
+  /** Reserves the place on the current page, with its right end and baseline. */
   place(right: number, baseline: number): void {
     const number = this.doc.ref({ Type: "XObject", Subtype: "Form", BBox: [-widthPt, -6, 4, 16] });
     const name = `Page${this.places.length + 1}`;

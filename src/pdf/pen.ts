@@ -31,10 +31,10 @@ export interface ReportLayout {
   readonly untagged?: boolean;
 }
 
-/** Finished bytes that wait for the reader: with more, drawing waits as well. */
+/** How many finished bytes may wait for the reader; with more, drawing pauses. */
 const mostWaitingBytes = 1 << 20;
 const waitMs = 5;
-/** Widths and lines that are remembered: a long report meets ever new texts. */
+/** How many widths and lines are remembered: a long report always has new texts. */
 const mostMeasured = 1_000;
 
 /** Characters without a font that are named at the end of a report. */
@@ -150,7 +150,7 @@ export class Pen extends Flow {
     return lines;
   }
 
-  /** Sets lines from `top` downwards and answers their height. Draws only: the caller marks what it is. */
+  /** Draws lines from `top` downwards and returns their height. The caller says in the structure tree what they are. */
   set(lines: readonly Line[], x: number, top: number, options: SetOptions): number {
     const { sizePt, colour = ink.plain, align = "left", widthPt = 0 } = options;
     lines.forEach((line, index) => {
@@ -168,13 +168,13 @@ export class Pen extends Flow {
     const { operators, needsText } = this.glyphs.shown(run);
     doc.page.fonts[id] ??= ref;
     if (needsText) doc.markContent("Span", { actual: run.text });
-    // The page's y runs downwards, so its letters are turned upright again. Their size is the matrix's, so that shifts are in parts of it.
+    // The page's y axis points down, so the letters are flipped upright again. The matrix also sets their size, so shifts are in parts of it.
     const matrix = `${sizePt} 0 0 ${-sizePt} ${x.toFixed(2)} ${baseline.toFixed(2)}`;
     doc.addContent(`BT ${rgb(colour)} rg /${id} 1 Tf ${matrix} Tm ${operators} ET`);
     if (needsText) doc.endMarkedContent();
   }
 
-  /** Puts a small drawing, made once at the origin, with its corner at this place. */
+  /** Places a small drawing, which is drawn once at the origin and reused, with its corner here. */
   stamp(name: string, x: number, y: number, draw: () => void): void {
     let operators = this.stamps.get(name);
     if (operators === undefined) {
@@ -250,17 +250,17 @@ export class Pen extends Flow {
     this.doc.endMarkedContent();
   }
 
-  /** Makes this place in the report one that a reader's list of contents leads to. */
+  /** Adds this place to the list of contents that a PDF reader shows. */
   bookmark(text: string, top: number): void {
     if (this.isTrial) return;
-    // The types do not know where on its page a bookmark leads.
+    // The types lack the option that says where on its page a bookmark leads.
     this.doc.outline.addItem(text, { top } as Parameters<PDFKit.PDFOutline["addItem"]>[1]);
   }
 
   /** Other work of the process gets its turn between two pages. */
   protected async beginPage(): Promise<void> {
     await nextTurn();
-    // pdfkit writes on whether its reader keeps up or not.
+    // pdfkit goes on writing even if its reader does not keep up.
     while (!this.doc.destroyed && this.stream.readableLength > mostWaitingBytes) await delay(waitMs);
     if (this.doc.destroyed) throw new Error("the reader of this paper went away");
     this.startPage();
@@ -270,7 +270,7 @@ export class Pen extends Flow {
     return this.doc as unknown as Readable;
   }
 
-  /** Which characters of this report no font has, in a line; null where all are drawn. */
+  /** A line about the characters that no font has; null if all were drawn. */
   get notDrawn(): string | null {
     if (this.undrawn.size === 0) return null;
     const named = [...this.undrawn]

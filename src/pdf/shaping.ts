@@ -9,7 +9,7 @@ export interface PlacedGlyph {
   readonly advance: number;
   readonly right: number;
   readonly up: number;
-  /** What a reader finds when it takes the glyph for text; empty where another glyph of the same letters tells it. */
+  /** The text that a PDF reader extracts for the glyph; empty if another glyph of the same letters carries it. */
   readonly text: string;
 }
 
@@ -20,15 +20,15 @@ export interface ShapedRun {
   readonly isPlain: boolean;
 }
 
-// One for all: what it holds in WebAssembly's memory is freed late.
+// One buffer for all runs: memory in WebAssembly would be freed late.
 const buffer = new Buffer();
 
-/** A glyph without any text is told by some readers as the character of its number. Zero width space has no sign; but between letters that are turned round it is told, and NUL is not. */
+/** For a glyph without text some PDF readers extract the character of its number. A zero-width space is invisible; but between reversed letters it is extracted, and NUL is not. */
 const noText = { ltr: "\u200b", rtl: "\u0000" };
 
 /**
- * Which glyph of a cluster tells which of its characters. From left to right one after the other, the last glyph all that are left.
- * From right to left the widest tells all, from the end, since readers turn such text round; marks tell nothing, or they would be sorted by their place.
+ * Which glyph of a cluster carries which of its characters. From left to right: one each, and the last glyph all that are left. From right to
+ * left: the widest carries all of them in reverse, since readers reverse such text; marks carry none, or readers would sort them by their place.
  */
 function tell(characters: readonly string[], widths: readonly number[], isRightToLeft: boolean): string[] {
   if (isRightToLeft) {
@@ -55,7 +55,7 @@ export function shapeRun(key: FontKey, text: string, isRightToLeft: boolean): Sh
     return { glyphId: codepoint, cluster, advance: xAdvance * scale, right: xOffset * scale, up: yOffset * scale };
   });
   const starts = [...new Set(placed.map(({ cluster }) => cluster))].sort((a, b) => a - b);
-  // A joiner goes with the letter before it: a reader that gets it at the end of a turned text takes the whole for invisible.
+  // A joiner goes with the letter before it: a PDF reader that finds it at the end of a reversed text takes the whole text for invisible.
   const startOf = (cluster: number): number => {
     if (cluster === 0) return 0;
     return cluster + (/^\p{Join_Control}*/u.exec(text.slice(cluster))?.[0].length ?? 0);

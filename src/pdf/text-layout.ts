@@ -1,4 +1,4 @@
-// Where lines of text break, which font each part of a line takes, and where it stands. Pure: widths and coverage are asked of `TextMeasure`.
+// Where lines of text break, which font each part of a line has, and where it is placed. Pure: widths and available characters come from `TextMeasure`.
 import LineBreaker from "linebreak";
 import { type Directed, directed, isDirection, isIsolateMark, seenOrder, undirected } from "./direction.ts";
 import { defaultHan, type FontKey, fontsFor, type Han, hanOf, isOfSigns, replacement, textFont } from "./fonts.ts";
@@ -7,7 +7,7 @@ export interface TextMeasure {
   /** Width in points. */
   widthOf(font: FontKey, text: string, sizePt: number, isRightToLeft: boolean): number;
   covers(font: FontKey, character: string): boolean;
-  /** Told of each character that no font has. */
+  /** Called for each character that no font has. */
   lacks?(character: string): void;
 }
 
@@ -22,7 +22,7 @@ export interface Run {
 }
 
 export interface Line {
-  /** In the order in which they are read: what hears a report read aloud or takes its text gets it in that order. */
+  /** In reading order, so that screen readers and text extraction get it in that order. */
   readonly runs: readonly Run[];
   readonly widthPt: number;
   /** What it says. */
@@ -42,7 +42,7 @@ export const lineHeightPt = (sizePt: number): number => sizePt * leading;
 const thaiWords = new Intl.Segmenter("th", { granularity: "word" });
 const graphemes = new Intl.Segmenter("und", { granularity: "grapheme" });
 
-/** Joiners and variation selectors: they have no sign of their own and say how their neighbours look. */
+/** Joiners and variation selectors: invisible characters that change how their neighbours look. */
 const shapesNeighbours = /\p{Join_Control}|\p{Variation_Selector}/u;
 
 /** The font of a character, null where none has it. */
@@ -60,7 +60,7 @@ export const settable = (text: string, bold: boolean, measure: TextMeasure, han:
     .normalize("NFC")
     .replace(/\r\n?|\u2028|\u2029/g, "\n")
     .replace(/\t/g, " ")
-    // Joiners stay where letters are joined or one sign is made of several.
+    // Joiners stay only between letters that join, or inside a sign made of several characters.
     .replace(/(?<![\p{M}\p{Lo}\p{So}\p{Sk}])\p{Join_Control}/gu, "")
     .replace(/[\p{Cc}\p{Cf}]/gu, (character) =>
       character === "\n" || isIsolateMark(character) || shapesNeighbours.test(character) ? character : "",
@@ -77,7 +77,7 @@ export const settable = (text: string, bold: boolean, measure: TextMeasure, han:
   return out;
 };
 
-// Written without spaces: a line may end nearly everywhere, but not before a stop or a small kana (UAX 14).
+// Scripts without spaces: a line may end nearly anywhere, but not before a full stop or a small kana (UAX 14).
 const eastAsian = /[\p{scx=Han}\p{scx=Hiragana}\p{scx=Katakana}\p{scx=Bopomofo}]/u;
 
 const betweenLetters = (piece: string): string[] => {
@@ -119,8 +119,8 @@ const runsOf = (
     if (isDirection(character)) continue;
     const last = parts.at(-1);
     const isSameWay = last?.level === level;
-    // Spaces and marks stay with the run before them, and between letters from right to left stops as well: fewer runs, a mark is never
-    // torn off its letter, and readers that turn such text round get it whole.
+    // Spaces and marks stay in the run before them, and between right-to-left letters so do full stops: fewer runs, a mark is never separated
+    // from its letter, and readers that reverse such text get it whole.
     const mayJoin =
       level % 2 === 1 ? /[\p{M}\p{P}\p{Z}]/u : last && isOfSigns(last.font) ? /\p{M}|\p{Emoji_Modifier}/u : /[\p{Mn}\p{Mc} ]/u;
     if (last && (shapesNeighbours.test(character) || (isSameWay && mayJoin.test(character) && measure.covers(last.font, character)))) {

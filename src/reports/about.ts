@@ -1,4 +1,4 @@
-// What a report about one machine or one defect is about, read by the door as it was at the moment that is asked about.
+// The machine or the defect that a report is about, as it was at the moment asked about; read before the handler is called.
 import { type AppContext, readMachineFacts } from "../acts/index.ts";
 import { type Asked, objectOf } from "../platform/index.ts";
 import { momentAsked } from "../readiness/index.ts";

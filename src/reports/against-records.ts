@@ -1,4 +1,4 @@
-// What lets a report be held against the records: the hash of the record that it tells of, and the print of the newest checkpoint.
+// What lets a reader compare a report with the records: the hash of the record that it is about, and the print of the newest checkpoint.
 import { inGroups } from "../ledger/index.ts";
 import type { Block } from "../pdf/index.ts";
 import type { Frame, RecordOnReport } from "./facts.ts";
@@ -18,7 +18,7 @@ const recordParams = ({ when }: Phrases, { id, kind, position, recordedAt, sha25
   ...{ id, kind, position: String(position), when: when(recordedAt), hash: inGroups(sha256) },
 });
 
-/** The records of a defect: what told of it first, and where it went on, what tells of its last step. */
+/** The records of a defect: the one that raised it, and that of its last step if there is one. */
 export function defectRecordBlocks(phrases: Phrases, [first, ...others]: readonly [RecordOnReport, ...RecordOnReport[]]): Block[] {
   const { say } = phrases;
   const last = others.at(-1);
@@ -29,7 +29,7 @@ export function defectRecordBlocks(phrases: Phrases, [first, ...others]: readonl
   ];
 }
 
-/** The last record of a machine stands for all before it. */
+/** The last record of a machine: its hash covers all before it. */
 export const machineRecordBlocks = (phrases: Phrases, last: RecordOnReport): Block[] => [
   small(phrases.say("print.machine-last", recordParams(phrases, last))),
   small(phrases.say("print.record-check")),

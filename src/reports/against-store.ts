@@ -1,4 +1,4 @@
-// The SQL of what a report can be held against.
+// The SQL of the records that a report can be compared with.
 import { z } from "zod";
 import { kindSchema } from "../../shared/records/index.ts";
 import type { Moment } from "../acts/index.ts";

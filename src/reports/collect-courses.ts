@@ -1,4 +1,4 @@
-// Defects with their whole courses, as reports tell them, from the rows and entries that were written of them.
+// Defects with their whole courses, as reports show them, put together from their rows and entries.
 import { isKnownSheet, observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import type { Reading } from "../../shared/contracts/quantities.ts";
@@ -33,7 +33,7 @@ interface Known {
   readonly secrets: ReadonlyMap<string, SecretSet>;
 }
 
-/** Tells the courses of these rows, in their order, as at a moment. `ofDepots`: the report covers several, so each machine names its own. */
+/** The courses of these rows, in their order, as at a moment. `ofDepots`: the report covers several depots, so each machine is shown with its own. */
 export async function coursesFrom(
   db: Database,
   rows: readonly CourseRow[],
@@ -57,13 +57,13 @@ export async function coursesFrom(
   return rows.map((row) => courseFrom(row, known));
 }
 
-/** An event with what its entry says. That may be forgotten: that it happened, when and by whom stays. */
+/** An event with what its entry says; null if that was forgotten. That it happened, when and by whom stays. */
 type ToldEvent<K extends RecordKind> = EventRow & { readonly told: Told<K> | null };
 
 const eventsOf = <K extends RecordKind>(row: CourseRow, kind: K): ToldEvent<K>[] =>
   (row.events ?? []).filter(({ entry }) => entry.kind === kind).map((event) => ({ ...event, told: readAs([kind], event.entry) }));
 
-/** The weight after the raising and after each event that says one. */
+/** The weights of a defect: the one it was raised with, and one for each event that changed it. */
 function weightsOf(row: CourseRow): Weight[] {
   const events = (row.events ?? []).map(({ recordedAt, entry }) => ({ at: new Date(recordedAt), entry }));
   return [{ at: row.recordedAt, entry: row.raised }, ...events].flatMap(({ at, entry }): Weight[] => {
@@ -131,7 +131,7 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
   return { course, machineId: row.machineId, groundsSince: since };
 }
 
-/** How events of one defect are told: when and by whom, what was read, and what stands for forgotten words. */
+/** How the events of one defect are put into facts: when and by whom, what was read, and what replaces forgotten words. */
 interface Telling {
   readonly done: (event: EventRow) => { readonly at: Date; readonly by: Person };
   readonly reading: (event: EventRow, taken: Reading | null | undefined) => ReadingTaken | null;
@@ -206,7 +206,7 @@ function sighting(
   };
 }
 
-/** What an observation meant is said by the sheet that it was made on. */
+/** The sheet version that an observation was made on: what it means depends on that. */
 const versionOf = ({ sheetVersion }: FindingRow): string =>
   sheetVersion !== null && isKnownSheet(sheetVersion) ? sheetVersion : SHEET_VERSION;
 
@@ -221,7 +221,7 @@ function categorySourceOf({ finding, itemId }: CourseRow, raised: Said<"defect-r
   return itemId !== null && verdict?.result === "defect" && last ? (last.categoryBy ?? last.limit).source : null;
 }
 
-/** Each with the weight that it found: that of the raising or of the event before it. */
+/** The re-gradings, each with the category before it. */
 function regradingsOf(
   row: CourseRow,
   weights: readonly Weight[],
@@ -235,15 +235,15 @@ function regradingsOf(
   });
 }
 
-/** Odd things about its arrival, as text. */
+/** What was unusual about its arrival, as text. */
 function flagsOf({ finding, signedOffBetween }: CourseRow, language: Language): string[] {
   const flags = (finding.flags ?? []).map((flag) => (isWordKey(`flag.${flag}`) ? wordByKey(`flag.${flag}`, language) : flag));
   return signedOffBetween === null ? flags : [...flags, word("report.defect.closed-between", language)];
 }
 
 /**
- * A reading taken after the work, beside the limit that it was held against. The entry keeps the reading alone; it is judged here by
- * the handbook as it was when the entry arrived, for a solo or else a laden machine, which is how the sign-off was let through.
+ * A reading taken after the work, with the limit that it was compared with. The entry holds only the reading; it is judged here by the handbook
+ * as it was when the entry arrived, for a rider alone or else laden, as the sign-off was judged.
  */
 function readingTaken(
   row: CourseRow,

@@ -39,14 +39,14 @@ export const checkpointOnReport = (checkpoint: Checkpoint): CheckpointOnReport =
   sha256: checkpointSha256(checkpoint),
 });
 
-/** How reasons read on this report, days written as reports write them; made once a report, since date formats are dear. */
+/** Makes the function that puts reasons into words on this report, with its form of days. Made once a report, since date formats are expensive to make. */
 export function reasonsOnReport(frame: Frame): (reasons: readonly Reason[]) => string[] {
   const { day } = phrasesFor(frame);
   const say = (reason: Reason): string =>
     reason.code === "unchecked"
       ? word("report.reason.unchecked", frame.language)
       : sayReason(reason.day === undefined ? reason : { ...reason, day: day(reason.day) }, frame.language).text;
-  // That no check clears it matters where nothing graver comes first: no check would clear it.
+  // 'Not checked' is shown only as the first reason: behind a graver one it does not matter, since a check would clear nothing.
   return (reasons) =>
     reasons
       .filter(({ code }, place) => code !== "unchecked" || place === 0)
@@ -60,7 +60,7 @@ const weightOf = ({ code, category }: Reason): number => (code !== "grounding-de
 export interface DepotsOfReport {
   readonly frame: Frame;
   readonly depots: readonly DepotRow[];
-  /** as lists are filtered by; null: all */
+  /** the depots to filter by; null: all */
   readonly depotIds: readonly string[] | null;
 }
 
@@ -72,7 +72,7 @@ export async function depotsOfReport(context: AppContext, { depotIds, asked }: V
 }
 
 /**
- * The depots with these ids, or all, by name. Where they lie in several zones, every time is told on the clock of the machine's own depot.
+ * The depots with these ids, or all, by name. If they lie in several time zones, every time is in the zone of the machine's own depot.
  */
 export async function frameOfDepots(context: AppContext, depotIds: DepotIds, at: Moment = null): Promise<DepotsOfReport> {
   const depots = await readDepots(context.db, depotIds);
@@ -85,11 +85,11 @@ export async function frameOfDepots(context: AppContext, depotIds: DepotIds, at:
   return { frame: { ...(await frameOfDepot(context, { name, timeZone: "UTC" }, at)), clocks: "each-depot" }, depots, depotIds };
 }
 
-/** A person as reports name them; a dash for one whom nobody knows. */
+/** A person as reports name them; a dash if the id is unknown. */
 export const personIn = (people: ReadonlyMap<string, NamedPerson>, staffId: string): Person =>
   people.get(staffId) ?? { name: "\u2013", staffNumber: "\u2013" };
 
-/** Who had set the secret of the one who signed, where that is to be told. */
+/** Who had set the signer's secret, if that has to be shown. */
 export const secretSetOf = (set: SecretSet | undefined): { readonly secretSet?: SecretSetBefore } =>
   set === undefined ? {} : { secretSet: { at: set.setAt, by: set.setBy, chosenAt: set.chosenAt } };
 

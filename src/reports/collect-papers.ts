@@ -1,4 +1,4 @@
-// The facts of papers: a machine's own, and those of many machines at a moment.
+// The facts about papers (insurance, tax, test, registration): those of one machine, and those of many machines at a moment.
 import { groupBy } from "../../shared/group-by.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
@@ -12,7 +12,7 @@ import { type PaperOfMachine, readPaperEndings } from "./store.ts";
 
 const nameOf = (kind: string): string => wordByKey(`paper-kind.${kind}`, reportLanguage);
 
-/** A paper as papers tell it. */
+/** A paper as reports show it. */
 export function paperFrom({ kind, number, validFrom, validTo, ending }: PaperOfMachine, people: ReadonlyMap<string, Person>): Paper {
   const paper = { kindName: nameOf(kind), number, validFrom, validTo };
   if (ending === null) return paper;
@@ -24,10 +24,10 @@ export function paperFrom({ kind, number, validFrom, validTo, ending }: PaperOfM
 export const papersOnDay = ({ papers }: MachineState, day: string): MachineOnDay["papers"] =>
   [...papers].sort((one, other) => (one.kind < other.kind ? -1 : 1)).map((held) => ({ kindName: nameOf(held.kind), ...heldOn(held, day) }));
 
-/** An ending is told on the paper of a fleet for so many days; the machine's own paper tells it for ever. */
+/** The fleet's report shows an ending for this many days; the machine's own report shows it for ever. */
 const toldForDays = 31;
 
-/** The papers whose ending was recorded of late, by machine. */
+/** The papers whose ending was recorded in the last `toldForDays` days, by machine. */
 export async function endingsOfLate(
   db: Database,
   machineIds: readonly string[],

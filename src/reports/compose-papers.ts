@@ -6,7 +6,7 @@ import type { Phrases } from "./phrases.ts";
 
 const isMistaken = ({ ending }: Paper): boolean => ending?.reason === "mistaken";
 
-/** Until when the paper counts, and how it was ended where it was: one that was entered by mistake is never told as valid. */
+/** Until when the paper is valid, and how it was ended, if it was: one that was entered by mistake is never shown as valid. */
 const validToCell = (phrases: Phrases, { validTo, ending, validFrom }: Paper, today: string): Cell | string => {
   const { say, day, when, who } = phrases;
   if (ending === undefined) {
@@ -26,7 +26,7 @@ const validToCell = (phrases: Phrases, { validTo, ending, validFrom }: Paper, to
   };
 };
 
-/** The papers of one machine: what counts first, what was entered by mistake last and out of account. */
+/** The papers of one machine: valid ones first; those entered by mistake last, and not counted. */
 export const papersTable = (phrases: Phrases, papers: readonly Paper[], today: string): Table => {
   const { say } = phrases;
   return {

@@ -42,7 +42,7 @@ const sightingTitle = (phrases: Phrases, sighting: Sighting, isFirst: boolean): 
   return phrases.say(isFirst ? "report.defect.step.found" : "report.defect.step.sighting", { found, who });
 };
 
-/** Who had set the secret of the one who signed, where that was within the day before. */
+/** Who had set the signer's secret, if that was within the day before. */
 export const secretLines = ({ say, when, who }: Phrases, set: SecretSetBefore | undefined): string[] => {
   if (set === undefined) return [];
   const setting = { who: set.by === null ? say("report.secret-set.founding") : who(set.by), when: when(set.at) };
@@ -51,10 +51,10 @@ export const secretLines = ({ say, when, who }: Phrases, set: SecretSetBefore | 
   ];
 };
 
-/** Later than this after it was seen counts as late, and both times are printed. */
+/** What arrived later than this after it was seen counts as late, and both times are printed. */
 const lateMs = 5 * 60_000;
 
-/** What was said after a thing was done: its reading, if one was taken, and who had set the secret of the one who signed. */
+/** The lines under a step: its reading, if one was taken, and who had set the signer's secret. */
 const readingAndSecret = (phrases: Phrases, reading: ReadingTaken | null, secretSet: SecretSetBefore | undefined): string[] => [
   ...(reading === null ? [] : [readingLine(phrases, reading)]),
   ...secretLines(phrases, secretSet),
@@ -82,7 +82,7 @@ const sightingSteps = (phrases: Phrases, defect: DefectCourse): Step[] =>
     };
   });
 
-/** What was decided about it while it stayed open, and what of it was forgotten since. */
+/** What was decided about the defect while it was open; decisions whose words were forgotten are shown as such. */
 const decisionSteps = (phrases: Phrases, { regradings, deferrals, forgotten = [] }: DefectCourse): Step[] => [
   ...regradings.map(({ at, by, from, to, reason, secretSet }): Step => {
     const named = { from: phrases.category(from), to: phrases.category(to), who: phrases.who(by) };
@@ -121,7 +121,7 @@ const repairSteps = (phrases: Phrases, { repairs }: DefectCourse): Step[] =>
     };
   });
 
-/** What ends it: a first look that waits for a second person, no fault found, a sign-off. */
+/** What ends a defect: a first look that waits for a second person, no fault found, a sign-off. */
 const closingSteps = (phrases: Phrases, { firstLooks, notFound, signOff }: DefectCourse): Step[] => {
   const { say, who } = phrases;
   return [
@@ -157,7 +157,7 @@ const closingSteps = (phrases: Phrases, { firstLooks, notFound, signOff }: Defec
 /** Everything that happened to a defect, in order of time. */
 export const courseOf = (phrases: Phrases, defect: DefectCourse): Course => {
   const steps = [sightingSteps, decisionSteps, repairSteps, closingSteps].flatMap((stepsOf) => stepsOf(phrases, defect));
-  // A stable sort: what happened at one moment stays in the order above, which is the order in which it must have happened.
+  // A stable sort: steps of one moment stay in the order above, the only one in which they can have happened.
   steps.sort((one, other) => one.at.getTime() - other.at.getTime());
   return { kind: "course", steps: steps.map(({ at, ...step }) => ({ when: phrases.when(at), ...step })) };
 };

@@ -11,11 +11,11 @@ export const statusTones: Readonly<Record<DefectStatus, Tone>> = {
   "not-found": "good",
 };
 
-/** A minor one that was not put right by its last day, and keeps the machine off the road since. */
+/** A minor defect that was not put right by its last day, and has kept the machine off the road since. */
 export const isOverdue = ({ category, status, grounds }: DefectCourse): boolean =>
   grounds && category === "minor" && (status === "open" || status === "deferred");
 
-/** Open is alarming only where it grounds. */
+/** An open defect has the alarming tone only if it grounds the machine. */
 export const statusTone = (defect: DefectCourse): Tone =>
   isOverdue(defect) ? "bad" : defect.status === "open" && !defect.grounds ? "warn" : statusTones[defect.status];
 
@@ -64,8 +64,7 @@ export const itemCell = (phrases: Phrases, defect: DefectCourse): Cell => {
   };
 };
 
-/** One reading, taken after the work: nobody read how it was found. */
-/** A reading that was taken after the work and is all that was read. */
+/** Whether only one reading was taken, after the work: how the part was found was not read. */
 export const isLeftAlone = ({ isAfterWork, verdict }: ReadingTaken): boolean =>
   isAfterWork === true && verdict.reading.asLeft === undefined;
 
@@ -94,7 +93,7 @@ const readingRow = (phrases: Phrases, reading: ReadingTaken): (string | Cell)[] 
   ];
 };
 
-/** The readings of one inspection: when and by whom stands above them, so the limit has the room. */
+/** The readings of one inspection: when and by whom is printed above them, so the limit gets that column's width. */
 export const readingsOfOne = (phrases: Phrases, readings: readonly ReadingTaken[], alt: string): Table => {
   const { columns, rows, ...table } = readingsTable(phrases, readings, alt);
   const shares = [22, 11, 11, 36, 20];

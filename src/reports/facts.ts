@@ -18,9 +18,9 @@ export interface Frame {
   readonly timeZone: string;
   readonly language: Language;
   readonly printedAt: Date;
-  /** A past moment that the report is about: it says what it said then. */
+  /** The past moment that the report is about: it says what it would have said then. */
   readonly asAt?: Date;
-  /** The report covers depots in several zones: what belongs to a machine is told on the clock of its own depot. */
+  /** The report covers depots in several time zones: a machine's times are in the zone of its own depot. */
   readonly clocks?: "each-depot";
   /** The newest checkpoint at the moment of the report; null before the first. */
   readonly checkpoint?: CheckpointOnReport | null;
@@ -35,7 +35,7 @@ export interface CheckpointOnReport {
   readonly sha256: string;
 }
 
-/** A record that a report tells of, with what it can be held against. */
+/** A record that a report is about, with the hash that it can be compared with. */
 export interface RecordOnReport {
   readonly id: string;
   /** what it is, in words */
@@ -61,7 +61,7 @@ export interface MachineIdentity {
   readonly depot?: { readonly name: string; readonly timeZone: string };
 }
 
-/** Somebody else had set the secret of the one who signed within the day before, or it was first their own within it. */
+/** Within the day before the signature somebody else had set the signer's secret, or the signer had first chosen their own. */
 export interface SecretSetBefore {
   readonly at: Date;
   /** null: at the founding of the firm */
@@ -74,7 +74,7 @@ export interface ReadingTaken {
   readonly at: Date;
   readonly by: Person;
   readonly verdict: ReadingVerdict;
-  /** Taken after work: it says how the part was left, not how it was found. */
+  /** It was taken after the work: it says how the part was left, not how it was found. */
   readonly isAfterWork?: true;
 }
 
@@ -135,10 +135,10 @@ export interface DefectCourse {
     readonly untilDay: string;
     readonly reason: string;
   }[];
-  /** Re-grades and deferrals of which only that they were made is left. */
+  /** Re-grades and deferrals whose words were forgotten: only when, by whom and which is left. */
   readonly forgotten?: readonly { readonly at: Date; readonly by: Person; readonly kind: "re-grade" | "deferral" }[];
   readonly repairs: readonly Repair[];
-  /** Looks of the first of two who have to say the same: the defect stayed as it was. */
+  /** First looks, where two people have to agree: they left the defect as it was. */
   readonly firstLooks: readonly {
     readonly at: Date;
     readonly by: Person;
@@ -205,7 +205,7 @@ export interface WearSeries {
     readonly at: Date;
     readonly odometerKm: number;
     readonly value: number;
-    /** of a part that is newer than the one before it */
+    /** this reading is of a new part, not of the one before */
     readonly isRenewed?: true;
   }[];
   readonly limits: readonly { readonly value: number; readonly name: string }[];
@@ -218,7 +218,7 @@ export interface Paper {
   readonly validTo: string | null;
   /** how it was ended before that; left out: it was not */
   readonly ending?: {
-    /** the first day on which it counts no longer */
+    /** the first day on which it is no longer valid */
     readonly day: string;
     readonly reason: EndingReason;
     readonly note: string | null;
@@ -232,7 +232,7 @@ export interface PhotoShown {
   /** Who sent it, and when it arrived. */
   readonly by: Person;
   readonly at: Date;
-  /** Of the photo as it is kept, in hex; what is printed is a smaller copy. */
+  /** Hash of the photo as it is stored, in hex; a smaller copy is printed. */
   readonly sha256: string;
   /** null where its bytes are gone, altered or out of reach. */
   readonly jpeg: Jpeg | null;
@@ -240,7 +240,7 @@ export interface PhotoShown {
 
 export interface DefectReportFacts {
   readonly frame: Frame;
-  /** What told of it first, and what tells of its last step. */
+  /** The record that raised it, and that of its last step. */
   readonly records: readonly [RecordOnReport, ...RecordOnReport[]];
   readonly defect: DefectCourse;
   readonly standingNow: StandingNow;
@@ -334,7 +334,7 @@ export interface FleetRoadworthinessFacts {
   readonly on: string;
   /** The moment that the standings are of; null: the end of the day in each depot. */
   readonly at: Date | null;
-  /** The day is over: fit is what was cleared by a check of that day, though the clearance has run out by its end. */
+  /** The day is over: a machine counts as fit if a check of that day cleared it, although the clearance ended with the day. */
   readonly isOver: boolean;
   readonly machines: readonly MachineOnDay[];
 }

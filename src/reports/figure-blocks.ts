@@ -1,4 +1,4 @@
-// The figures of a period as every report prints them: the same counts under the same names, with what they mean under them.
+// The figures of a period as every report prints them: the same counts under the same names, with explanations below.
 import type { DefectRates } from "../../shared/contracts/insight.ts";
 import { leastMachineDays, type PeriodFigures } from "../figures/index.ts";
 import type { Block, Facts } from "../pdf/index.ts";
@@ -6,10 +6,10 @@ import type { Phrases } from "./phrases.ts";
 
 type FactRow = Facts["rows"][number];
 
-/** One decimal everywhere: a tenth of a day is two and a half hours. */
+/** Days to one decimal on every report: a tenth of a day is about two and a half hours. */
 export const inDays = ({ number }: Phrases, days: number): string => number(Math.round(days * 10) / 10);
 
-/** Defects in 1,000 machine-days, or that there were too few to say. */
+/** Defects in 1,000 machine-days, or a sentence that there were too few machine-days. */
 export const rateIn1000 = ({ say, number }: Phrases, per1000: number | null): string =>
   per1000 === null ? say("report.figures.too-little") : number(Math.round(per1000 * 10) / 10);
 
@@ -18,7 +18,7 @@ const lostText = (phrases: Phrases, { machineDays, lostDays }: PeriodFigures["se
   return machineDays > 0 ? `${lost} (${phrases.amount((lostDays.all / machineDays) * 100, "percent")})` : lost;
 };
 
-/** Label and value of each figure, and behind them what else a report has to tell. */
+/** Label and value of each figure, followed by what a report adds. */
 export const figureFacts = (
   phrases: Phrases,
   figures: PeriodFigures,
@@ -38,7 +38,7 @@ export const figureFacts = (
     { label: say("report.figures.signed-off"), value: number(done.signedOff) },
     { label: say("report.figures.closed-no-fault"), value: number(done.noFault) },
   ];
-  // 'Of these' stands under what it is of: of three columns, one for defects, one for days, one for what was done.
+  // A figure that begins 'of these' has to be under the one it refers to: three columns, for defects, days and work done.
   const placed = columns === 3 ? [0, 1, 6, 2, 3, 7, 4, 5, 8].flatMap((place) => rows[place] ?? []) : rows;
   return { kind: "facts", columns, rows: [...placed, ...more] };
 };

@@ -1,5 +1,5 @@
-// A report is drawn on a thread: it comes in as plain data and goes out as the bytes of its PDF. No room's door is opened here, so that a
-// thread loads nothing of the service but what draws.
+// Draws a report on a thread: plain data in, the bytes of a PDF out. Only the PDF engine is imported here, so that a thread loads nothing else
+// of the service.
 import { drawPdf, type ReportDocument } from "../pdf/index.ts";
 
 export async function drawWhole(paper: ReportDocument): Promise<Uint8Array> {
@@ -8,7 +8,7 @@ export async function drawWhole(paper: ReportDocument): Promise<Uint8Array> {
   return Buffer.concat(chunks);
 }
 
-/** Bytes come to a thread as plain arrays; what draws pictures asks for buffers. */
+/** Buffers arrive on a thread as plain arrays of bytes; drawing pictures needs buffers again. */
 const withBuffers = ({ head, blocks }: ReportDocument): ReportDocument => ({
   head,
   blocks: blocks.map((block) =>

@@ -1,4 +1,4 @@
-// How facts read on a report: words, dates in the depot's zone, quantities with their units, limits and verdicts.
+// How facts are worded on a report: words, dates in the depot's time zone, quantities with their units, limits and verdicts.
 import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
@@ -32,7 +32,7 @@ export interface Phrases {
   /** of the report */
   readonly timeZone: string;
   readonly say: (key: ReportKey, params?: WordParams) => string;
-  /** in the form for so many, which stands in it as `{count}` */
+  /** in the plural form for `count`, which the text contains as `{count}` */
   readonly sayCounted: (key: CountedKey, count: number) => string;
   /** `14 Jul 2026, 05:31` on the report's clock. */
   readonly when: (instant: Date) => string;
@@ -47,7 +47,7 @@ export interface Phrases {
   /** `14 Jul` for a calendar day. */
   readonly shortDay: (day: string) => string;
   readonly who: (person: Person) => string;
-  /** with as many decimals as tell it from what it is `beside` */
+  /** with as many decimals as it takes to tell it from the values `beside` it */
   readonly amount: (value: number, unit: Unit, beside?: readonly number[]) => string;
   /** a limit, to its last digit */
   readonly bound: (value: number, unit: Unit) => string;
@@ -55,9 +55,9 @@ export interface Phrases {
   /** Days, hours and minutes, to the minute. */
   readonly duration: (milliseconds: number) => string;
   readonly limit: (limit: DecidingLimit) => string;
-  /** A reading, with the figure that was compared with the limit where that is another. */
+  /** A reading, and the figure that was compared with the limit if that is a different one (a chain's elongation). */
   readonly reading: (value: number, unit: Unit, judged: ValueVerdict) => string;
-  /** The limit that the reading was held against; of a percent of length also as a length, by what the reading says of a new one. */
+  /** The limit that the reading was compared with; one in percent of length also as a length, computed back from the reading. */
   readonly limitOf: (value: number, unit: Unit, judged: ValueVerdict) => string;
   readonly outcome: (reading: ReadingTaken) => string;
   readonly category: (category: Category) => string;
@@ -68,7 +68,7 @@ export interface Phrases {
   readonly number: (value: number) => string;
 }
 
-// Numbers and dates in English are written the British way on a report; other languages as they are used to.
+// English numbers and dates are British on a report; other languages use their own form.
 const localeOf = (language: Language): string => (language === "en" ? "en-GB" : language);
 
 export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks">): Phrases => {
@@ -79,7 +79,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
     let clock = clocks.get(timeZone);
     if (!clock) {
       const time = { day: "numeric", month: "short", year: "numeric", hour: "2-digit", minute: "2-digit", hourCycle: "h23" } as const;
-      // Where a report has several clocks, each time says which is its own.
+      // In a report with several time zones each time names its own.
       const named = frame.clocks === "each-depot" ? ({ timeZoneName: "short" } as const) : {};
       clock = new Intl.DateTimeFormat(locale, { ...calendar, ...time, ...named, timeZone });
       clocks.set(timeZone, clock);
@@ -108,7 +108,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
   // A calendar day is no instant: it is read and written in UTC so that no zone can move it.
   const calendarDay = (day: string) => new Date(`${day}T00:00:00Z`);
   const own = frame.language;
-  // A Hebrew or Arabic name keeps its direction to itself, wherever in a sentence it stands.
+  // Isolated, so that a Hebrew or Arabic name does not reverse the words around it.
   const kept = (value: WordParams[string]) => (typeof value === "string" ? isolated(value) : value);
   const say = (key: ReportKey, params: WordParams = {}): string =>
     word(key, own, Object.fromEntries(Object.entries(params).map(([name, value]) => [name, kept(value)])));
@@ -130,7 +130,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
     amount,
     km: (value) => (value === null ? say("report.not-recorded") : amount(value, "km")),
     duration: (milliseconds) => {
-      // Never shorter than it was: what took this long was done within it.
+      // Rounded up, so that the duration printed is never shorter than the real one.
       const minutes = Math.ceil(milliseconds / 60_000);
       const hours = Math.floor(minutes / 60);
       const time = (hours: number): string =>
@@ -175,7 +175,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
   };
 };
 
-/** Where a machine is one of many, or its defect is what the report is about: the first reasons, which are the gravest, and how many more there are. */
+/** How many reasons are printed if the machine is one of many or not the report's subject: the gravest, and how many more there are. */
 const mostReasonsTold = 3;
 export const firstReasons = ({ say }: Phrases, reasons: readonly string[]): readonly string[] => {
   const more = reasons.length - mostReasonsTold;
@@ -212,14 +212,14 @@ export const headOf = (phrases: Phrases, frame: Frame, own: Pick<ReportHead, "ti
 export const periodText = (phrases: Phrases, from: string, to: string): string =>
   from === to ? phrases.day(from) : phrases.say("report.period", { from: phrases.day(from), to: phrases.day(to) });
 
-/** A source as it is printed under what it decides: title and place in it. A key without a source is printed as it stands. */
+/** A source as it is printed: its title and the place in it. A key without a source is printed as it is. */
 export const sourceText = (key: string): string => {
   const source = sourceByKey(key);
   if (source === undefined) return key;
   return source.basis === "common-practice" || key === "handbook" ? source.title : `${source.title}, ${source.locator}`;
 };
 
-/** Dangerous and major ground a machine and look it; minor does not. */
+/** Dangerous and major defects ground a machine and are shown that way; minor ones do not. */
 export const categoryTone = (category: Category): Tone => (category === "minor" ? "warn" : "bad");
 
 export const standingTones: Readonly<Record<Standing, Tone>> = {

@@ -1,11 +1,11 @@
-// Whoever takes a report out of the records leaves a record. It stands in the firm's chain, not the machine's: reading changes nothing
-// about a machine, so it must not wait for the machine's writers, lengthen its chain or touch its state.
+// Taking a report is recorded. The record goes into the firm's chain, not the machine's: reading changes nothing about a machine, so it must
+// not wait for the machine's writers, lengthen its chain or touch its state.
 import type { AppContext, Moment } from "../acts/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
 import type { Actor, Tx } from "../platform/index.ts";
 
 export interface Taken {
-  /** which report; the member of the stored record has had this name since its first day */
+  /** which report; stored records have always called this member `paper` */
   readonly paper:
     | "defect-report"
     | "machine-roadworthiness"
@@ -14,7 +14,7 @@ export interface Taken {
     | "fleet-review"
     | "month-records"
     | "audit-pack";
-  /** null: of all depots in the taker's view */
+  /** null: all depots in the view of whoever takes it */
   readonly depotId: string | null;
   readonly machineId?: string;
   readonly defectId?: string;
@@ -32,7 +32,7 @@ export interface Taken {
   readonly at?: string;
 }
 
-/** The moment as the record says it. */
+/** The moment asked about, as the record stores it. */
 export const asAt = (at: Moment): Pick<Taken, "at"> => (at === null ? {} : { at: at.toISOString() });
 
 /** Records who took which report, about what and which days. */

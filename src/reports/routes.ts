@@ -39,7 +39,7 @@ import { type RecordsFile, takeMonthRecords } from "./month/take-month-records.t
 import type { drawWhole } from "./on-thread.ts";
 
 const params = z.strictObject({ id: idSchema });
-/** whoever takes one of these out is put on record */
+/** taking one of these reports is recorded */
 const onlyAsked = true;
 const heavy = "paper";
 const pdf = (description: string): Record<number, MediaAnswer> => ({ 200: { mediaType: "application/pdf", description } });
@@ -137,13 +137,13 @@ export const reportRoutes = routes("reports", table, {
   }),
 });
 
-// Whoever takes nothing for so long holds a connection of the database for nothing.
+// A reader that takes nothing for this long holds a database connection for nothing.
 const mostMsStalled = 60_000;
 
 /** Where the caller opens the pages. */
 const originOf = ({ request }: Pick<Call, "request">): string => `${request.protocol}://${request.host}`;
 
-/** Streams the entries as fast as they are taken. Who hangs up, or stalls, ends the cursor. */
+/** Streams the entries as fast as they are read. If the reader hangs up or stalls, the cursor is closed. */
 const sendRecords = ({ reply }: Pick<Call, "reply">, { text, fileName, mediaType }: RecordsFile) => {
   reply.raw.setTimeout(mostMsStalled, () => reply.raw.destroy());
   return reply
@@ -154,7 +154,7 @@ const sendRecords = ({ reply }: Pick<Call, "reply">, { text, fileName, mediaType
 
 const drawing = threadWork<typeof drawWhole>(import.meta.url, "./on-thread", "drawWhole");
 
-/** Sends the report once it is drawn: what goes wrong in drawing is answered as any other failure, and not with half a report. */
+/** Sends the report once it is drawn: so a failure in drawing is answered like any other, and not with half a report. */
 const send = async ({ context, reply }: Pick<Call, "context" | "reply">, { report, fileName }: ReportFile) => {
   const bytes = await context.threads.run(drawing, report, goneOf(reply));
   return reply

@@ -11,13 +11,13 @@ export const momentOf = ({ asAt, printedAt }: Pick<Frame, "asAt" | "printedAt">)
 export const daysOf = ({ from, to }: Period): string[] =>
   Array.from({ length: daysBetween(from, to) + 1 }, (_, index) => addDays(from, index));
 
-/** Where the weight of a defect changed, oldest first. */
+/** A change of a defect's category. */
 export interface Weight {
   readonly at: Date;
   readonly category: DefectCourse["category"];
 }
 
-/** Since when an open defect keeps its machine off the road: its category, or the end of a minor one's last day. Null: it does not. */
+/** Since when an open defect has kept its machine off the road: since it got a grounding category, or since a minor one's last day ended. Null: it does not. */
 export function groundsSince(weights: readonly Weight[], dueDay: string | null, timeZone: string, now: Date): Date | null {
   const lastMinor = weights.findLastIndex(({ category }) => !grounds(category));
   const grave = weights[lastMinor + 1];

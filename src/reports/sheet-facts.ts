@@ -1,11 +1,11 @@
-// What the sheets to fill in by hand and the labels are composed of, as facts.ts has it of the other reports.
+// The facts for the sheets to fill in by hand and for the labels, as facts.ts has those of the other reports.
 import type { SheetKind } from "../../shared/catalogue/types.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
 import type { Frame, MachineIdentity } from "./facts.ts";
 
-/** As in the answer to `checkSheet`; it may be handed over as it is. */
+/** An item as in the answer to `checkSheet`, which can be passed on unchanged. */
 export interface SheetItem {
   readonly prompt: string;
   readonly how: string;

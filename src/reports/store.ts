@@ -1,4 +1,4 @@
-// The only SQL of the reports. It reads tables of other rooms side by side; nothing is changed here.
+// The SQL that several reports share. It joins tables of other rooms and changes nothing.
 import { z } from "zod";
 import { categorySchema, competenceSchema } from "../../shared/contracts/common.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
@@ -12,7 +12,7 @@ const inList = (column: string, parameter: string): string =>
   `${column} IN (SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
 const listed = (ids: readonly string[]): string => JSON.stringify(ids);
 const momentParameter = (at: Moment): string | null => at?.toISOString() ?? null;
-/** What had arrived by the moment that is the statement's first parameter; all of it where that is null. */
+/** SQL condition: had arrived by the moment in the statement's first parameter; always true if that is null. */
 const arrived = (column: string): string => `($1::text IS NULL OR ${column} <= $1::text::timestamptz)`;
 
 const firmNameRows = statement({ name: z.string() }, "SELECT name FROM firm");
@@ -33,7 +33,7 @@ const calledRows = statement(
   "SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model UNION ALL SELECT id, registration_mark FROM machine UNION ALL SELECT id, staff_number FROM staff",
 );
 
-/** What the ids in entries are called: depots and models by name, machines by mark, people by staff number; any other text stays as it is. */
+/** Returns the function that names the ids in entries: depots and models by name, machines by mark, people by staff number; any other text stays as it is. */
 export async function calledIn(db: Database): Promise<(id: string) => string> {
   const rows = await db.rows(calledRows);
   const names = new Map(rows.map(({ id, name }) => [id, name]));
@@ -72,7 +72,7 @@ const labelRows = statement(
 );
 export type LabelRow = RowOf<typeof labelRows>;
 
-/** What stands on the labels of the machines of these depots that are in service, by depot and mark; or on that of one machine. */
+/** What is printed on labels: of the machines in service at these depots, by depot and mark, or of one machine. */
 export const readLabels = (db: Database, depotIds: readonly string[] | null, machineId?: string): Promise<LabelRow[]> =>
   db.rows(labelRows, [depotIds && listed(depotIds), machineId ?? null]);
 
@@ -129,8 +129,8 @@ const courseColumns = {
 };
 
 /**
- * Out of the whole sheet or report only what is about this defect: of all that was seen, what the entry `told` counts to it, and the verdict
- * on its item or its quantity. The daily and the weekly item that look at one part are two items and one defect.
+ * From a whole sheet or report, only what is about this defect: the observations that the entry `told` counts as part of it, and the verdict on
+ * its item or its quantity. The daily and the weekly item for one part are two items but one defect.
  */
 const findingOf = (origin: string, told: string): string => `jsonb_build_object(
     'odometerKm', ${origin}.odometer_km, 'flags', ${origin}.flags,
@@ -144,7 +144,7 @@ const findingOf = (origin: string, told: string): string => `jsonb_build_object(
 const entryOf = (entry: string): string =>
   `jsonb_build_object('id', ${entry}.id, 'kind', ${entry}.kind, 'version', ${entry}.version, 'data', ${entry}.data)`;
 
-// A row of `defect` is what became of it. What it was at a moment at which it was open stands in its machine's state of that moment.
+// A row of `defect` is its present state. What it was at a past moment when it was open is in its machine's state at that moment.
 const courseSql = `
 SELECT d.id, d.machine_id AS "machineId", d.depot_id AS "depotId", p.time_zone AS "timeZone", p.rule_set AS "ruleSet",
   d.item_id AS "itemId", d.note, coalesce(x.then->>'category', d.category) AS category, coalesce(x.then->>'status', d.status) AS status,
@@ -159,7 +159,7 @@ FROM defect d JOIN depot p ON p.id = d.depot_id JOIN ledger l ON l.id = d.id LEF
   LEFT JOIN LATERAL ${defectThen("d.machine_id", "d.id", "$1")} x ON true
 WHERE ${arrived("d.recorded_at")}`;
 
-// The instants bound what the index has to look at; the days are the depot's own.
+// The instants limit what the index has to search; the exact days are those of the depot.
 const within = (instant: string, from: string, to: string): string =>
   `${instant} >= ${from}::text::date - 2 AND ${instant} < ${to}::text::date + 3
    AND (${instant} AT TIME ZONE p.time_zone)::date BETWEEN ${from}::text::date AND ${to}::text::date`;
@@ -174,7 +174,7 @@ const courseOfMachineRows = statement(
 );
 export type CourseRow = RowOf<typeof courseRows>;
 
-/** Defects by id, as they were at the moment; those that were not known yet are left out. */
+/** Defects by id, as they were at the moment; those that had not been recorded by then are left out. */
 export const readCourses = (db: Database, defectIds: readonly string[], at: Moment): Promise<CourseRow[]> =>
   db.rows(courseRows, [momentParameter(at), listed(defectIds)]);
 

@@ -6,7 +6,7 @@ import type { Blanks, Block, CheckRows, ReportDocument } from "../../pdf/index.t
 import { categoryTone, headOf, type Phrases, phrasesFor } from "../phrases.ts";
 import type { BlankSheetFacts, SheetItem } from "../sheet-facts.ts";
 
-/** The limit of a measured item, with the law or handbook behind it in a word. */
+/** The limit of a measured item, and in a word whether it is the law's or the handbook's. */
 const limitText = (phrases: Phrases, limit: DecidingLimit): string =>
   limit.kind === "not-set" ? phrases.say("report.sheet.limit-none") : phrases.say("report.sheet.limit", { limit: phrases.limit(limit) });
 
@@ -18,7 +18,7 @@ const checkItem = (phrases: Phrases, kind: SheetKind, item: SheetItem): CheckRow
   return {
     prompt: item.about === "rider" ? say("report.sheet.of-rider", { prompt: item.prompt }) : item.prompt,
     mayNotApply: item.notApplicable,
-    // On a daily sheet the question says enough for those who know their machine; two pages are all that it may take.
+    // A daily sheet must fit on two pages, and for riders who know their machine the question says enough.
     ...(kind === "weekly" ? { how: item.how } : {}),
     observations: item.observations.map(({ text, category }) => ({
       text,
@@ -46,7 +46,7 @@ const headFields = (phrases: Phrases, facts: BlankSheetFacts): Blanks => {
     { label: say("report.sheet.end"), share: 2 },
     { label: say("report.sheet.odometer"), share: 3 },
   ];
-  // The odometer is asked on every sheet: where it is the proof, its box is there already.
+  // Every sheet asks for the odometer, so if that is the reading of the day, its box is there already.
   if (proof !== null && proof.quantity !== "odometer") {
     const unit = proof.units.map(phrases.unit).join(" / ");
     second.push({ label: say("report.sheet.proof", { quantity: phrases.quantity(proof.quantity), unit }), share: 5 });

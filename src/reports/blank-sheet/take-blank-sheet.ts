@@ -7,7 +7,7 @@ import { fileNameOf } from "../rules.ts";
 import { composeBlankSheet } from "./compose-blank-sheet.ts";
 
 /**
- * The paper sheet of a machine. Nothing of the records leaves with it, so taking one leaves no record: a yard prints a stack of them.
+ * The paper sheet of a machine. It shows nothing from the records, so taking one is not recorded: a yard prints a stack of them.
  */
 export async function takeBlankSheet(context: AppContext, facts: MachineFacts, kind: SheetKind): Promise<ReportFile> {
   const report = composeBlankSheet({

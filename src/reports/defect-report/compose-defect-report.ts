@@ -46,12 +46,12 @@ const noteOf = (phrases: Phrases, frame: Frame, said: string): { readonly note?:
   return note === "" ? {} : { note };
 };
 
-/** A closed defect says nothing about the machine: where something else stands against it, that has a box of its own. */
+/** That a defect is closed does not mean that the machine may be ridden: if something else forbids it, that gets a box of its own. */
 const badges = (phrases: Phrases, { frame, defect, standingNow }: DefectReportFacts): Badge[] => {
   const mark = defect.machine.registrationMark;
   const now = phrases.say("report.defect.machine-now", { mark, standing: phrases.standing(standingNow.standing) });
   const closed = isClosed(defect);
-  // That today's check is still to be made needs a line, not a box.
+  // If only today's check is missing, a line will do.
   const isOnlyUnchecked = standingNow.standing === "unchecked" && standingNow.reasons.length === 1;
   const hasOwnBox = closed && standingNow.reasons.length > 0 && !isOnlyUnchecked;
   const isSaidAlready = hasOwnBox || (!closed && defect.grounds && standingNow.standing === "grounded");
@@ -67,7 +67,7 @@ const badges = (phrases: Phrases, { frame, defect, standingNow }: DefectReportFa
   return [own, { kind: "badge", tone: standingTones[standingNow.standing], title: now, reasons }];
 };
 
-/** Whether a second person signed is said by name, from the last repair and the sign-off. */
+/** Says with names whether a second person signed off, by comparing the last repair with the sign-off. */
 const secondPersonText = (phrases: Phrases, defect: DefectCourse): string => {
   const { say } = phrases;
   const repairer = defect.repairs.at(-1)?.by;
@@ -132,7 +132,7 @@ const identity = (phrases: Phrases, { defect, frame, photos }: DefectReportFacts
       ...(defect.isRecurring ? { tone: "warn" as const } : {}),
     },
     ...(defect.dueDay === null ? [] : [{ label: say("report.label.due"), value: phrases.day(defect.dueDay) }]),
-    // What there is none of takes a line here and no section: most reports are one page so.
+    // What the defect has none of gets a line here instead of a section: so most reports fit on one page.
     ...(readingsOf(defect).length > 0 ? [] : [{ label: say("report.defect.readings-taken"), value: say("report.none") }]),
     ...(hasPhotos(photos) ? [] : [{ label: say("report.defect.photos"), value: say("report.none") }]),
   ];
@@ -160,10 +160,10 @@ const readingBlocks = (phrases: Phrases, defect: DefectCourse): Block[] => {
       ];
 };
 
-/** There are some, or some are named and still to come. */
+/** Whether there are photos, or records name some that have not arrived. */
 const hasPhotos = ({ count, awaitedCount }: DefectReportFacts["photos"]): boolean => count > 0 || awaitedCount > 0;
 
-/** As much of a hash as tells one photo from another by eye; all of it stands in the record. */
+/** How many characters of a hash are printed: enough to tell photos apart by eye. The record has all of it. */
 const hashStart = 16;
 
 const photoBlocks = (phrases: Phrases, { defect, photos }: DefectReportFacts): Block[] => {

@@ -22,7 +22,7 @@ import {
 
 /** The gravest first. */
 const categories = [...categorySchema.options].reverse();
-/** More bars than this tell a reader nothing at seven in the morning; the rest is one bar. */
+/** Nobody reads more bars than this at seven in the morning; the rest is one bar. */
 const mostItemBars = 12;
 
 const clearTimes = (defects: readonly DefectCourse[]): number[] =>

@@ -13,7 +13,7 @@ import { readCourses } from "../store.ts";
 import { composeDefectSummary } from "./compose-defect-summary.ts";
 
 const usualDays = 7;
-// More than this is no summary, and every one of them is held in memory while it is drawn.
+// More defects than this would be no summary, and all of them are in memory while it is drawn.
 const mostDefects = 5000;
 
 /** All defects of a view over a period, now or as at a moment. Throws `not-valid`, `not-found`, `period-not-valid`, `period-too-long`. */

@@ -1,4 +1,4 @@
-// The month in review: what it was in a few sentences first, then the charts, rates, lives and risks behind them, and the questions.
+// The month in review: a few sentences first, then the charts, rates, lives and risks behind them, and the questions.
 import type { Block, ReportDocument } from "../../pdf/index.ts";
 import type { FleetReviewFacts } from "../facts.ts";
 import { figureFacts, figureNotes, figuresOfRates, inDays } from "../figure-blocks.ts";
@@ -7,7 +7,7 @@ import { controlBlocks, lifeBlocks, outsideLines, rateBlocks, riskBlocks } from 
 import { honestyBlocks } from "./review-honesty.ts";
 import { dash, type ReviewPhrases, reviewPhrases } from "./review-phrases.ts";
 
-/** Told apart in grey as well. */
+/** Tones that differ in grey as well. */
 const barTones = { dangerous: "bad", major: "plain", minor: "warn" } as const;
 
 const totals = (phrases: ReviewPhrases, { rates, honesty }: FleetReviewFacts): Block[] => {
@@ -48,7 +48,7 @@ const sentences = ({ say, percent, oneDecimal, hours }: ReviewPhrases, { rates, 
   return said;
 };
 
-/** What the charts would make one stop at, said on the first page. */
+/** What is outside its limits on the charts, said on the first page. */
 const outsideBlocks = (phrases: ReviewPhrases, { charts }: FleetReviewFacts): Block[] => {
   const { say } = phrases;
   if (charts.checksWithDefect === null && charts.defectsPerMachineDay === null) return [];

@@ -6,10 +6,10 @@ import { median } from "../../statistics/index.ts";
 import type { FleetReviewFacts } from "../facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
 
-/** More items than this tell a reader nothing; the others stand in the answer of the service. */
+/** A reader can do nothing with more items than this; the service's JSON answer has all of them. */
 const mostItems = 10;
 const gravestFirst = [...categorySchema.options].reverse();
-/** The u-chart is told in 100 machine-days: whole numbers that a depot knows. */
+/** The u-chart is per 100 machine-days, which gives numbers of a familiar size. */
 const perDays = 100;
 
 const side = ({ say }: ReviewPhrases, outside: "above" | "below"): string => say(`report.review.side.${outside}`);
@@ -54,7 +54,7 @@ const controlChart = (
   scale: { readonly size: number; readonly text: (value: number) => string },
 ): ControlChart => {
   const { samples } = chart;
-  // One small sample has limits so wide that they would press all others flat: they may leave the plot at its top.
+  // A small sample has limits so wide that they would flatten all others, so they may leave the plot at its top.
   const usualLimit = median(samples.map(({ high }) => high)) ?? 0;
   const places = roundPlaces(Math.max(usualLimit * 1.2, ...samples.map(({ value }) => value * 1.1)) * scale.size);
   return {
@@ -118,7 +118,7 @@ export const rateBlocks = (phrases: ReviewPhrases, { rates }: FleetReviewFacts):
   const plot = (title: string, groups: IntervalPlot["groups"]): Block[] => {
     const rows = groups.flatMap((group) => group.rows);
     if (rows.length === 0) return [];
-    // A wide interval of something rare would press everything else into a corner: its whisker is left open at the end of the scale.
+    // The wide interval of something rare would press everything else into a corner, so its whisker is left open at the end of the scale.
     const highest = Math.max(...rows.map(({ value }) => value ?? 0));
     const most = Math.min(Math.max(...rows.map(({ high }) => high)), highest > 0 ? 3 * highest : Number.POSITIVE_INFINITY);
     const alt = say("report.review.rates-alt", { rows: rows.map(({ label, text }) => `${label} ${text}`).join("; ") });

@@ -73,7 +73,7 @@ const peopleTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Blo
   };
 };
 
-/** Under this a probability is only said to be small: more figures would claim a precision that the test does not have. */
+/** A probability below this is only said to be below it: more digits would claim a precision that the test does not have. */
 const leastP = 0.001;
 
 const chanceText = ({ say, percent }: ReviewPhrases, { evenness }: Gauge): string => {

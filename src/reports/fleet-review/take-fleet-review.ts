@@ -11,7 +11,7 @@ import { composeFleetReview } from "./compose-fleet-review.ts";
 /** As many machines as a manager can look at first. */
 const mostMachines = 10;
 
-/** What a month was, with the figures that say how sure that is. Throws `not-found`, `period-not-valid`. */
+/** The review of a month, with figures that show how certain it is. Throws `not-found`, `period-not-valid`. */
 export async function takeFleetReview(context: AppContext, actor: Actor, view: View, month: string): Promise<ReportFile> {
   const { frame, depots } = await depotsOfReport(context, view);
   const today = latestDay(

@@ -6,7 +6,7 @@ import { fleetPapersTable } from "../compose-papers.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "../facts.ts";
 import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "../phrases.ts";
 
-/** The order in which standings come on a report: the one of rules.md, what keeps a machine off the road by defect first. */
+/** The order of standings on a report: that of rules.md, machines grounded by a defect first. */
 const order: readonly Standing[] = ["grounded", "inspection-overdue", "papers-expired", "withdrawn", "unchecked", "fit"];
 const isAgainst = (standing: Standing): boolean => standing !== "fit" && standing !== "unchecked";
 
@@ -24,7 +24,7 @@ const machineColumn = (phrases: Phrases): Column => ({
   share: 24,
 });
 
-/** The long lists take one line a machine, where nothing goes with it. */
+/** The columns of the long lists: one line for each machine that needs no more. */
 const oneLineColumns = (phrases: Phrases): Column[] => [
   { head: phrases.say("report.label.machine"), share: 11 },
   { head: phrases.say("report.label.model"), share: 24 },
@@ -113,7 +113,7 @@ const uncheckedTable = (phrases: Phrases, machines: readonly MachineOnDay[], isO
   empty: phrases.say("report.fleet.unchecked-empty"),
 });
 
-/** What the check of the day found, and what is tolerated besides. */
+/** What the day's check found, and the minor defects that may be ridden with. */
 const findingsCell = (phrases: Phrases, { check, reasons }: MachineOnDay): Cell | string => {
   if (check === null) return phrases.say("report.not-recorded");
   if (!check.foundDefects && reasons.length === 0) return { text: phrases.say("report.fleet.check-nil"), tone: "good" };
@@ -129,7 +129,7 @@ const fitTable = (phrases: Phrases, machines: readonly MachineOnDay[], eachClock
   alt: phrases.say("report.fleet.fit-alt"),
   columns: [
     ...oneLineColumns(phrases),
-    // A moment with the name of its clock takes more.
+    // A time with its time zone needs more width.
     { head: phrases.say("report.label.checked"), share: eachClock ? 22 : 17 },
     { head: phrases.say("report.label.by"), share: eachClock ? 21 : 26 },
     { head: phrases.say("report.label.findings"), share: 22 },

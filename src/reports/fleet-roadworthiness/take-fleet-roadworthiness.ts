@@ -28,7 +28,7 @@ export async function takeFleetRoadworthiness(
   const machines: MachineOnDay[] = [];
   for (const depot of depots) machines.push(...(await boardOf(context, covered, depot, asked.on)));
   const on = asked.on ?? localDay(now, frame.timeZone);
-  // Several depots reach the end of a day at different moments, and a day that still runs is as it is now.
+  // The end of the day differs between time zones; a day that is not over is shown as of now.
   const ends = depots.map(({ timeZone }) => boardMoment(asked.on, timeZone, now)?.getTime() ?? now.getTime());
   const isOver = depots.some(({ timeZone }) => boardMoment(asked.on, timeZone, now) !== null);
   const at = new Set(ends).size > 1 ? null : new Date(ends[0] ?? now);
@@ -77,8 +77,8 @@ async function boardOf(
       {
         machine: depots.length > 1 ? { ...identity, depot } : identity,
         standing: moment !== null && standing === "unchecked" && check && counts(check, machine.state) ? "fit" : standing,
-        // What makes a machine unchecked is what its list is called; only what else goes with it is worth a line there. Of a day
-        // that is over it says nothing: by the end every clearance has run out.
+        // In the list of unchecked machines the reason 'unchecked' is left out, since the heading says it. For a day that is over it is
+        // left out too: by the end of a day every clearance has run out.
         reasons: sayAll(moment !== null || standing === "unchecked" ? reasons.filter(({ code }) => code !== "unchecked") : reasons),
         check: check
           ? {

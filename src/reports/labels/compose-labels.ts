@@ -4,7 +4,7 @@ import type { ReportDocument } from "../../pdf/index.ts";
 import { headOf, phrasesFor } from "../phrases.ts";
 import type { LabelsFacts } from "../sheet-facts.ts";
 
-/** The address that a label's code holds: it opens the walk round this machine, and ends with the mark, by which the page finds it without a signal. */
+/** The address in a label's code: it opens the walk round this machine, and ends with the mark, by which the page finds the machine without a signal. */
 export const labelAddress = (origin: string, registrationMark: string): string =>
   `${origin}/#/walk/${encodeURIComponent(registrationMark)}`;
 

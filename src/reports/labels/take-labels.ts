@@ -31,7 +31,7 @@ export const oneInView: Asking<AppContext, View | Labelled> = {
 
 /**
  * Labels to scan for the machines of a view, or for one machine whose label is lost. `origin` is where the pages are
- * opened. Nothing of the records leaves with them, so taking them leaves no record. Throws `not-found`.
+ * opened. They show nothing from the records, so taking them is not recorded. Throws `not-found`.
  */
 export async function takeLabels(context: AppContext, asked: View | Labelled, origin: string): Promise<ReportFile> {
   const isOne = "label" in asked;

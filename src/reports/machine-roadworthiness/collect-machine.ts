@@ -39,7 +39,7 @@ export async function collectMachine(
   const halfYear = addDays(period.to, 1 - wearDays);
   const watched = { ...period, from: halfYear < period.from ? halfYear : period.from };
   const [figures, days, states, inspections, papers, rows, frame] = await Promise.all([
-    // Wherever it was: each depot counts on its own clock.
+    // Of all depots, since the machine may have been at several: each counts days in its own time zone.
     readDepots(db, null).then((depots) => figuresOf(db, { depots, periods: [period], now, at, machineIds: [id] })),
     daysOfMachine(context, facts, period, at),
     readStates(db, id, at),

@@ -1,4 +1,4 @@
-// What wears on one machine, from its inspections and from what was read after work: a new part begins a line of its own.
+// The wear of one machine, from its inspections and from readings taken after work: a new part begins a new line.
 import type { Handbook } from "../../../shared/contracts/machine-model.ts";
 import type { ReadingVerdict } from "../../../shared/rules/verdict.ts";
 import { word } from "../../../shared/words/index.ts";
@@ -35,7 +35,7 @@ const readsOf = ({ reading, asFound, asLeft }: ReadingVerdict, at: Date, odomete
     : [{ at, odometerKm, value: reading.asLeft, unit: reading.unit, judged: asLeft }]),
 ];
 
-/** The charts of wear, each against the limit that decided on its last reading; nothing where there is no trend to see. */
+/** The wear charts, each with the limit that decided on its last reading; none for a quantity with too few readings to show a trend. */
 export const wearOf = (facts: WearFacts): WearSeries[] => wearing.flatMap((quantity) => seriesOf(quantity, facts));
 
 function seriesOf(quantity: (typeof wearing)[number], { inspections, courses, states, handbook }: WearFacts): WearSeries[] {
@@ -60,7 +60,7 @@ function seriesOf(quantity: (typeof wearing)[number], { inspections, courses, st
     const told = read.judged.compared ?? read;
     if (told.unit !== unit) return [];
     const before = reads[index - 1];
-    // What an inspection read is read again where it closes a defect: one point.
+    // A reading of an inspection that also closes a defect comes twice: it is one point.
     if (before && before.at.getTime() === read.at.getTime() && before.value === read.value) return [];
     return [
       { at: read.at, odometerKm: read.odometerKm, value: told.value, ...(isRenewed(before, read) ? { isRenewed: true as const } : {}) },

@@ -29,7 +29,7 @@ const identity = (phrases: Phrases, { frame, machine }: MachineRoadworthinessFac
   };
 };
 
-/** The number as it is on record; what looks made up is not printed as if it had been read from the frame. */
+/** The number on record. One that looks made up is marked as such, so that nobody takes it for one read from the frame. */
 const vinOf = ({ say }: Phrases, vin: string | null): string => {
   const check = vin === null ? null : checkVin(vin);
   if (vin === null) return say("report.not-recorded");
@@ -97,7 +97,7 @@ const wearChart = (phrases: Phrases, series: WearSeries): LineChart | null => {
 
 const noteOf = (lines: readonly string[]): { note?: string } => (lines.length === 0 ? {} : { note: lines.join("; ") });
 
-/** What was found outside and left within was something, though no defect. */
+/** A reading found outside its limits and left within them is a finding, though no defect. */
 const findingsCell = ({ say }: Phrases, { defectCount, stillOpen, readings }: WeeklyInspection): Cell => {
   const corrected = readings.filter(({ verdict }) => verdict.result === "corrected").length;
   if (defectCount > 0) return { text: say("report.machine.inspection-findings", { count: defectCount }), tone: "warn" };
@@ -144,7 +144,7 @@ const inspectionBlocks = (phrases: Phrases, { inspections, wear }: MachineRoadwo
     blocks.push({ kind: "heading", level: 3, text: say("report.machine.readings-of", { when: when(last.at), who: who(last.by) }) });
     blocks.push(readingsOfOne(phrases, last.readings, say("report.machine.readings-alt", { when: when(last.at) })));
   }
-  // A year of readings that were all within is fifty pages that hide the three that were not; every one stays in the records.
+  // A year of readings within their limits would be fifty pages that hide the three outside; the records have them all.
   const outside = earlier.flatMap(({ readings }) =>
     readings.filter(({ verdict }) => verdict.result === "corrected" || verdict.result === "defect"),
   );

@@ -5,7 +5,7 @@ import type { Block, DayMark, DayStrip } from "../../pdf/index.ts";
 import type { DayJudged } from "../facts.ts";
 import type { Phrases } from "../phrases.ts";
 
-/** How a verdict on a day is drawn, on every report alike; null: its place is left empty. */
+/** How the verdict on a day is drawn, the same on every report; null: the place stays empty. */
 export const markOf: Readonly<Record<DayVerdict, DayMark | null>> = {
   ...{ nil: "nil", "nothing-new": "nothing-new", defect: "defect", ridden: "ridden", missing: "missing", withdrawn: "withdrawn" },
   ...{ "not-in-use": "outside", outside: null },
@@ -53,7 +53,7 @@ export const sectionsOnChecks = (phrases: Phrases, days: readonly DayJudged[]): 
     );
     return runs.length === 0 ? say("report.none") : runs.join("; ");
   };
-  // What an auditor asks about stands there even where it never came about; the others only where they did.
+  // Verdicts that an auditor asks about are in the legend even if none occurred; the others only if they did.
   const always: readonly DayMark[] = ["nil", "defect", "ridden", "missing"];
   return [
     heading,

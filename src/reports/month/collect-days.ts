@@ -1,4 +1,4 @@
-// The days of a month, machine by machine, or of one machine: rows of the records made into what completeness.ts judges, a page of machines at a time.
+// Collects the days of a month, machine by machine, or of one machine: turns rows into the facts that completeness.ts judges, a page of machines at a time.
 
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { groupBy } from "../../../shared/group-by.ts";
@@ -35,10 +35,10 @@ export interface MachineDays {
 const pageSize = 50;
 const machineOf = ({ machineId }: { readonly machineId: string }): string => machineId;
 const always: readonly Stretch[] = [{ from: null, to: null }];
-/** What a machine usually goes in a day is learned from so many days before the month too. */
+/** How far back before the month a machine's usual daily distance is learned from. */
 const learnMs = 60 * 86_400_000;
 
-/** What is the same for every depot of a month: who moved, and what no machine goes in a day. */
+/** What is the same for every depot of a month: which machines moved, and the distance that no machine goes in a day. */
 export interface MonthGround {
   readonly moves: ReadonlyMap<string, readonly MoveRow[]>;
   readonly plausibleKm: number;
@@ -62,11 +62,11 @@ export async function machineDaysOf(context: AppContext, scope: MonthScope, depo
 
 export interface MachineDaysPage {
   readonly judged: readonly MachineDays[];
-  /** the mark to go on after; null at the end */
+  /** the mark after which the next page begins; null at the end */
   readonly next: string | null;
 }
 
-/** One page of them: the machines behind that mark. */
+/** One page of these machines: those after a mark. */
 export async function machineDaysAfter(
   context: AppContext,
   scope: MonthScope,
@@ -179,7 +179,7 @@ async function groundedOf(
   { period, depots, now, at }: Omit<RowsAsked, "span">,
 ): Promise<Map<string, Stretch[]>> {
   const stretches = new Map<string, Stretch[]>();
-  // A day more at either end: what lies at another depot begins and ends at another hour.
+  // A day more at either end, since days at another depot begin and end at another hour.
   const around = { from: addDays(period.from, -1), to: addDays(period.to, 1) };
   for await (const { machineId, service, starts, ends } of serviceSpans(db, { depots, periods: [around], now, at, machineIds })) {
     if (service !== "grounded") continue;

@@ -6,7 +6,7 @@ import type { Period } from "../../platform/index.ts";
 import type { DayJudged } from "../facts.ts";
 import { daysOf } from "../rules.ts";
 
-/** A stretch of time; null: without beginning, or to this day. */
+/** A stretch of time; null: it has no beginning, or no end so far. */
 export interface Stretch {
   readonly from: Date | null;
   readonly to: Date | null;
@@ -35,18 +35,18 @@ export interface MachineMonth {
   readonly grounded: readonly Stretch[];
   /** when it belonged to the depot that is asked about */
   readonly here: readonly Stretch[];
-  /** what it goes in a day at most, as `usualDayKm` has it; null where too little is known */
+  /** the most that it usually goes in a day, by `usualDayKm`; null if too little is known */
   readonly usualKm: number | null;
   /** what no machine of the firm goes in a day (policy) */
   readonly plausibleKm: number;
 }
 
-/** A mechanic's road test and a figure rounded up move the odometer as well. Common practice, no source. */
+/** Kilometres that prove no ride: a mechanic's road test or a rounded figure move the odometer as well. Common practice, no source. */
 export const slackKm = 5;
 
 /**
- * Nine in ten of its days are shorter than this, and one half as long again is still a long day. Two days of the usual length are more, so
- * that a day in between on which it was ridden as usual shows. Common practice, no source.
+ * Nine in ten of a machine's days are shorter than this quantile; a day half as long again is still one long day. Two usual days are longer
+ * than that, so an unchecked day between two checks on which it was ridden as usual is noticed. Common practice, no source.
  */
 const usualShare = 0.9;
 const usualMargin = 1.5;
@@ -76,7 +76,7 @@ export function usualDayKm(checks: readonly CheckMade[], points: readonly Distan
   return (distances[Math.ceil(usualShare * distances.length) - 1] ?? 0) * usualMargin;
 }
 
-/** Of several checks of a day the one that tells most. */
+/** Of several checks on one day, the one that found most counts. */
 const saysMore = { nil: 0, "nothing-new": 1, defect: 2 } as const;
 
 /** What the looks at the odometer say about the days that no check was made on. */
@@ -84,11 +84,11 @@ type Evidence = "still" | "unclear" | "ridden";
 const graver: Readonly<Record<Evidence, number>> = { still: 0, unclear: 1, ridden: 2 };
 
 /**
- * Every day of the period, judged once. The rule (common practice, no source): between two looks at the odometer a machine may have been
- * ridden on the days that were checked, as far as it usually goes in a day (where that is not known, as far as is plausible: then a day
- * without a check in between is `missing`). What goes beyond was ridden without a check, and since nobody knows on which of the days
- * without one, all of them say so; where there is none, the day whose first check shows it. Where the odometer stood, the machine stood.
- * After the last look nothing shows that it stood, unless it was grounded or withdrawn all day.
+ * Judges every day of the period. The rule (common practice, no source): between two odometer readings a machine may have gone, on each day
+ * with a check, as far as it usually goes in a day (if that is not known, as far as is plausible; then a day between them without a check is
+ * `missing`). Any distance beyond that was ridden without a check. Nobody knows on which of the unchecked days, so all of them are marked; if
+ * there is none, the day whose first check shows the distance is. If the odometer did not move, the machine was not ridden. After the last
+ * reading nothing shows that it was not ridden, unless it was grounded or withdrawn all day.
  */
 export function judgeDays(machine: MachineMonth): DayJudged[] {
   const { period, timeZone, now, inServiceFrom, enteredAt, withdrawn, grounded, here } = machine;
@@ -103,7 +103,7 @@ export function judgeDays(machine: MachineMonth): DayJudged[] {
     const start = startOfDay(day, timeZone);
     const end = endOfDay(day, timeZone);
     const whole = (stretches: readonly Stretch[]): boolean => stretches.some((one) => holds(one, start) && holds(one, before(end)));
-    // It belongs where it was in the evening; of a day that still runs, where it is.
+    // The day belongs to the depot where the machine was in the evening; if it is not over, where the machine is now.
     if (!here.some((one) => holds(one, end < now ? before(end) : now))) return "outside";
     const found = foundOn.get(day);
     const seen = evidence.get(day);
@@ -138,7 +138,7 @@ function evidenceOf(machine: MachineMonth, firstOn: ReadonlyMap<string, string>)
     if (!earlier || later.at < begins) return;
     const [fromDay, toDay] = [dayOf(earlier), dayOf(later)];
     if (fromDay > period.to) return;
-    // A check covers whatever comes after it on its day.
+    // A check covers every ride after it on the same day.
     if (fromDay === toDay && (firstOn.get(fromDay) ?? later.at) <= earlier.at) return;
     const moved = later.km - earlier.km;
     const days = daysOf({ from: fromDay, to: toDay });
@@ -150,12 +150,12 @@ function evidenceOf(machine: MachineMonth, firstOn: ReadonlyMap<string, string>)
     } else if (moved <= most(usualKm ?? 0)) for (const day of unchecked) say(day, "still");
     else if (usualKm === null && covering > 0 && moved <= most(plausibleKm)) for (const day of unchecked) say(day, "unclear");
     else {
-      // A machine out of service was ridden last of all.
+      // Days in service first: a machine that was out of service is the least likely to have been ridden.
       const inService = unchecked.filter((day) => !away(day));
       for (const day of inService.length > 0 ? inService : unchecked) say(day, "ridden");
     }
   });
-  // Its last look was not the end of that day.
+  // The last reading was not at the end of its day.
   const last = points.at(-1);
   if (last) say(dayOf(last), "unclear");
   return evidence;

@@ -109,10 +109,10 @@ export function coverBlocks(phrases: Phrases, facts: MonthFacts): Block[] {
   ];
 }
 
-/** A section, found by its bookmark. */
+/** The heading of a section, which is also a bookmark. */
 const section = (text: string): Block[] => [{ kind: "heading", level: 2, text }];
 
-/** How the days are judged: stands before the grids, since a mark means nothing without its rule. */
+/** How the days are judged: printed before the grids, since a mark means nothing without its rule. */
 export const ruleBlocks = ({ say }: Phrases): Block[] => [
   ...section(say("pack.days.how")),
   { kind: "paragraph", size: "small", text: say("report.day.rule") },
@@ -139,21 +139,21 @@ export function dayBlocks({ say, number }: Phrases, depotName: string, month: st
 }
 
 const who = (phrases: Phrases, { staffName, staffNumber }: PersonColumns): string => phrases.who({ name: staffName, staffNumber });
-/** Who signed, with who had set their secret, where that was within the day before. */
+/** Who signed, and who had set their secret if that was within the day before. */
 const signer = (phrases: Phrases, row: PersonColumns & SecretColumns, also: readonly string[] = []): Cell => {
   const { secretSetAt: at, secretSetByName: name, secretSetByNumber: staffNumber, secretChosenAt: chosenAt } = row;
   const by = name === null || staffNumber === null ? null : { name, staffNumber };
   const notes = [...also, ...secretLines(phrases, at === null ? undefined : { at, by, chosenAt })];
   return { text: who(phrases, row), ...(notes.length === 0 ? {} : { note: notes.join("; ") }) };
 };
-/** Where something older stood open it was nothing new, and not nothing. */
+/** A check that found nothing while an older defect was open found 'nothing new', not 'nothing'. */
 const found = ({ say }: Phrases, count: number, isClear: boolean, nil: ReportKey = "pack.checks.nil"): Cell =>
   count > 0
     ? { text: say("pack.checks.found", { count }), tone: "warn" }
     : isClear
       ? { text: say(nil), tone: "good" }
       : { text: say("report.fleet.check-nothing-new"), tone: "warn" };
-/** Later than this counts as late, and both times are printed. */
+/** What arrives later than this after it was done counts as late, and both times are printed. */
 const lateMs = 5 * 60_000;
 
 export function checkBlocks(phrases: Phrases, depotName: string, checks: AsyncIterable<readonly CheckRow[]>): Block[] {
@@ -282,7 +282,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
   return [...section(say("pack.closings.heading", { depot: depotName })), table];
 }
 
-/** The lists of entries: each kind is in one of them, or has a section of its own. */
+/** The lists of entries: every kind is in one of these lists or has a section of its own. */
 const listedKinds = {
   policy: ["firm-founded", "policy-changed"],
   taken: ["report-taken"],
@@ -337,7 +337,7 @@ export function entryBlocks(
   return of.length === 0 ? [] : [...section(say(`pack.${name}.heading` as ReportKey)), table];
 }
 
-/** Days of machines by what they were, added up. */
+/** Machine-days by verdict, added up. */
 export function dayTotals(machines: readonly Pick<MachineDays, "verdicts">[]): DayTotals {
   const totals = { nil: 0, "nothing-new": 0, defect: 0, ridden: 0, missing: 0, "not-in-use": 0, withdrawn: 0, outside: 0 };
   for (const { verdicts } of machines) for (const verdict of verdicts) totals[verdict] += 1;

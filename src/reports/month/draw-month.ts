@@ -1,4 +1,4 @@
-// The report of a month as a stream of PDF: read, composed and drawn piece by piece, so that its size costs time and no memory.
+// The report of a month as a stream of PDF: read, composed and drawn piece by piece, so that a larger month takes more time but hardly more memory.
 import type { Readable } from "node:stream";
 import type { AppContext } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
@@ -37,7 +37,7 @@ export function drawMonth(context: AppContext, scope: MonthScope): Readable {
   return drawLongPdf(head, blocks);
 }
 
-/** The report before it is drawn: its blocks are read as they are asked for, once. */
+/** The report before it is drawn: its blocks are read from the database as they are drawn, and can be read only once. */
 export const monthReport = (
   context: AppContext,
   scope: MonthScope,
@@ -51,12 +51,12 @@ async function* monthBlocks(context: AppContext, scope: MonthScope): AsyncGenera
   const { frame, depots, spans, month } = scope;
   const phrases = phrasesFor(frame);
   const ground = await groundOf(context, scope);
-  // A word for each day of each machine is all that is kept: it is on the cover and in the grid.
+  // Only the verdict on each day of each machine is kept in memory, since both the cover and the grid need it.
   const machines = new Map<string, MachineDays[]>();
   for (const depot of depots) machines.set(depot.id, await machineDaysOf(context, scope, depot, ground));
   yield* coverBlocks(phrases, await factsOf(context, scope, [...machines.values()].flat()));
   yield* ruleBlocks(phrases);
-  // Each depot's part is told on its own clock, which is named where there are several.
+  // Times in a depot's part are in its own time zone, which is named if there are several.
   const parts = depots.flatMap((depot) => {
     const span = spans.ofDepots.get(depot.id);
     return span ? [{ depot, span, own: phrasesFor({ ...frame, timeZone: depot.timeZone }) }] : [];

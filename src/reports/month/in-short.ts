@@ -1,12 +1,12 @@
-// What an entry says, in a few words: for a row of a spreadsheet or a report. Pure; what cannot be told is left out, never guessed.
+// What an entry says in a few words, for a row of a spreadsheet or a report. Pure; what is not known is left out, never guessed.
 import { isForgotten, type KeptRecord, RecordUnreadable, read, type Told } from "../../../shared/records/index.ts";
 import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../../shared/words/index.ts";
 import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
 
-/** What ids in entries are called: depots and models by name, machines by mark, people by staff number. */
+/** Gives the name for an id in an entry: depots and models by name, machines by mark, people by staff number. */
 export type Called = (id: string) => string;
 
-/** The entry in short; nothing where it cannot be read, as that of a newer service. */
+/** The entry in short; empty if it cannot be read, for instance because a newer service wrote it. */
 export function inShort(entry: KeptRecord, called: Called, language: Language): string {
   const told = readable(entry);
   if (told === null) return "";
@@ -37,7 +37,7 @@ class InShort {
     this.#language = language;
   }
 
-  /** A kind that has no words of its own here is told by its sentence, and by its reason where it has one. */
+  /** A kind without a case here is described by its sentence, and by its reason if it has one. */
   tell({ kind, data }: Told): string {
     switch (kind) {
       case "daily-check":
@@ -154,7 +154,7 @@ class InShort {
   #check({ submitted, outcome }: DataOf<"daily-check">): string {
     const { decision, reasons } = outcome.clearance;
     const count = outcome.defects.length;
-    // Beside an older defect it was nothing new; what only the calendar stands against had nothing found.
+    // If an older defect was open, nothing new was found; if only dates forbid riding, nothing was found.
     const isClear = !reasons.some(({ defectId }) => defectId !== undefined);
     const said = count > 0 ? "record.check.found" : isClear ? "record.check.nil" : "record.check.nothing-new";
     const check = this.#say(said, { km: String(submitted.odometerKm), count, decision: this.#named("record.decision", decision) });

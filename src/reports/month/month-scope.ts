@@ -1,4 +1,4 @@
-// What a month is asked of: depots with the first and the last instant of the month on each of their calendars.
+// What a month's report covers: depots, with the first and the last instant of the month by each depot's calendar.
 import { endOfDay, startOfDay } from "../../../shared/rules/calendar.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { latestDay, noDepot, type Period, type View } from "../../platform/index.ts";
@@ -7,7 +7,7 @@ import type { Frame } from "../facts.ts";
 import type { DepotRow } from "../store.ts";
 import { daysOfMonth, lastDayOf } from "./month.ts";
 
-/** A stretch of time, its end not part of it. */
+/** A stretch of time; `ends` is the first instant after it. */
 export interface Span {
   readonly starts: Date;
   readonly ends: Date;
@@ -19,11 +19,11 @@ export interface MonthScope {
   readonly frame: Frame;
   /** by name */
   readonly depots: readonly DepotRow[];
-  /** as lists are filtered by; null: all */
+  /** the depots to filter by; null: all */
   readonly depotIds: readonly string[] | null;
   /** the days that have come in at least one of the depots */
   readonly period: Period;
-  /** whole calendar month of each depot, and by `firm` of what belongs to none */
+  /** the whole calendar month for each depot; `firm`: for what belongs to none */
   readonly spans: { readonly ofDepots: ReadonlyMap<string, Span>; readonly firm: Span };
 }
 
@@ -38,7 +38,7 @@ export async function monthAsked(
   return scope;
 }
 
-/** What somebody asks for since a moment, of all that arrived up to now. Throws `not-found`. */
+/** The scope of everything that arrived from a moment until now. Throws `not-found`. */
 export async function sinceAsked(
   context: AppContext,
   { depotIds, asked }: View,
@@ -46,7 +46,7 @@ export async function sinceAsked(
 ): Promise<Pick<MonthScope, "frame" | "spans">> {
   const { frame, depots } = await frameOfDepots(context, depotIds);
   if (asked !== undefined && depots.length === 0) throw noDepot();
-  // What arrives at this very moment is in the next answer.
+  // The end is exclusive: what arrives at this very moment is in the next answer.
   const span = { starts: since, ends: context.clock.now() };
   return { frame, spans: { ofDepots: new Map(depots.map(({ id }) => [id, span])), firm: span } };
 }
@@ -60,7 +60,7 @@ export const onlySince = (spans: MonthScope["spans"], since: Date): MonthScope["
   firm: from(spans.firm, since),
 });
 
-/** The same for depots that are settled already, as a job keeps them; null: all. Throws `period-not-valid`. */
+/** The same for depots that were already checked when a job was ordered; null: all. Throws `period-not-valid`. */
 export async function monthScope(
   context: AppContext,
   {

@@ -23,7 +23,7 @@ const moveRows = statement(
   `SELECT chain_id AS "machineId", recorded_at AS at, from_depot_id AS "fromDepotId", to_depot_id AS "toDepotId"
      FROM entry_machine WHERE recorded_at >= ${instant("$1")} AND kind = 'machine-amended' AND to_depot_id IS NOT NULL ORDER BY chain_id, position`,
 );
-/** A machine that changed its depot. */
+/** A machine's move to another depot. */
 export type MoveRow = RowOf<typeof moveRows>;
 
 /** All moves since an instant, in order. */
@@ -38,7 +38,7 @@ const machineRows = statement(
 );
 export type MonthMachineRow = RowOf<typeof machineRows>;
 
-/** The next machines of a depot by mark: those that are there, and of `moved` those that may have been. */
+/** The next machines of a depot by mark: those that are there now, and those of `moved` that may have been there. */
 export const readMachinesAfter = (
   db: Database,
   {
@@ -49,7 +49,7 @@ export const readMachinesAfter = (
   }: { readonly depotId: string; readonly moved: readonly string[]; readonly after: string; readonly limit: number },
 ): Promise<MonthMachineRow[]> => db.rows(machineRows, [depotId, listed(moved), after, limit]);
 
-/** How many defects stood open after an act, whoever had found them. */
+/** SQL: how many defects were open after an act, whoever had found them. */
 const openAfter = (
   table: string,
 ): string => `coalesce((SELECT jsonb_array_length(${listIn("h.state", "defects")}) FROM machine_state_history h
@@ -69,7 +69,7 @@ const looksOf = (table: string): string => `
 const lookRows = statement(
   {
     ...{ machineId: z.guid(), at: z.date(), odometerKm: z.int() },
-    /** its odometer went back or jumped, so it is no look at it */
+    /** its odometer figure went back or jumped, so it does not count as a reading */
     doubted: z.boolean(),
     ...{ isCheck: z.boolean(), foundDefects: z.boolean() },
     /** a defect stood open after it, whoever had found it */
@@ -83,7 +83,7 @@ const lookRows = statement(
 /** A check or inspection. */
 export type LookRow = RowOf<typeof lookRows>;
 
-/** What these machines' checks and inspections of a span show, with the last look before it and the first after; in the order of time. */
+/** The checks and inspections of these machines in a span, with the last before it and the first after it; in the order of time. */
 export const readLooks = (db: Database, machineIds: readonly string[], { starts, ends }: Span, at: Moment): Promise<LookRow[]> =>
   db.rows(lookRows, [listed(machineIds), starts.toISOString(), ends.toISOString(), at?.toISOString() ?? null]);
 
@@ -105,9 +105,9 @@ export type ActRow = RowOf<typeof actRows>;
 export const readActs = (db: Database, machineIds: readonly string[], at: Moment): Promise<ActRow[]> =>
   db.rows(actRows, [listed(machineIds), at?.toISOString() ?? null]);
 
-// What was recorded in the month: by the moment of arrival, as the files beside the report have it.
+// What was recorded in the month, by the moment of arrival, like the files beside the report.
 
-// So many rows are held at once; more take memory and save no time.
+// Rows fetched at once: more would take memory and save no time.
 const batchSize = 100;
 const recordedIn = `l.depot_id = $1::text::uuid AND l.recorded_at >= ${instant("$2")} AND l.recorded_at < ${instant("$3")}`;
 const spanOf = (depotId: string, { starts, ends }: Span): string[] => [depotId, starts.toISOString(), ends.toISOString()];
@@ -125,7 +125,7 @@ export const countKinds = (db: Database, depotId: string | null, { starts, ends 
 const personColumns = { staffName: z.string(), staffNumber: z.string() };
 const personSql = `coalesce(s.name, '\u2013') AS "staffName", coalesce(s.staff_number, '\u2013') AS "staffNumber"`;
 
-/** Where the secret of the one who signed had been set by somebody else within the day before: when and by whom, and when one was chosen. */
+/** If somebody else had set the signer's secret within the day before: when and by whom, and when the signer chose their own. */
 const secretColumns = {
   ...{ secretSetAt: z.date().nullable(), secretSetByName: z.string().nullable(), secretSetByNumber: z.string().nullable() },
   secretChosenAt: z.date().nullable(),
@@ -224,7 +224,7 @@ const defectPlaceRows = statement(
 /** A defect that something was recorded of in the month. */
 export type DefectPlace = RowOf<typeof defectPlaceRows>;
 
-/** The next of them by machine, and on a machine by their ids, which are as old as they are. */
+/** The next defects, by machine and then by id; ids grow with time, so that is the order of age. */
 export const readDefectsAfter = (
   db: Database,
   depotId: string,

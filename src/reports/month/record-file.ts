@@ -1,4 +1,4 @@
-// A month of entries as a file: NDJSON for whoever computes the hashes anew, CSV for whoever reads them in a spreadsheet.
+// A month of entries as a file: NDJSON for whoever recomputes the hashes, CSV for whoever reads them in a spreadsheet.
 import { stringify } from "csv-stringify/sync";
 import { type Language, word } from "../../../shared/words/index.ts";
 import { recordLine, sentenceOf } from "../../ledger/index.ts";
@@ -8,7 +8,7 @@ import type { RecordRow } from "./record-store.ts";
 export type RecordFormat = "ndjson" | "csv";
 type Batches = AsyncIterable<readonly RecordRow[]>;
 
-/** The file's text, piece by piece: nothing is read before it is asked for. */
+/** The file's text, piece by piece; entries are read only as the text is consumed. */
 export const recordFile = (format: RecordFormat, batches: Batches, called: Called, language: Language): AsyncGenerator<string> =>
   format === "ndjson" ? ndjson(batches) : csv(batches, called, language);
 
@@ -43,8 +43,8 @@ const columns: readonly { readonly key: string; readonly of: (row: RecordRow, ca
   { key: "id", of: ({ id }) => id },
 ];
 
-// What makes a formula of a cell (the full-width signs too), and where a program may see a cell begin: at its beginning, after any line
-// break, and after a separator of other countries' spreadsheets, which do not heed quotation marks in the middle of what they take for a cell.
+// The characters that turn a cell into a formula (full-width ones too), wherever a program may see a cell begin: at its beginning, after any line
+// break, and after the separators that spreadsheets of other countries use, which ignore quotation marks in the middle of a cell.
 const formulaBegins =
   /^(?=[\t\r]|\s*[=+\-@\uff0b\uff0d\uff1d\uff20])|(?<=[\n\r\v\f\u0085\u2028\u2029;\t|])(?=\s*[=+\-@\uff0b\uff0d\uff1d\uff20])/g;
 

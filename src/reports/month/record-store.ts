@@ -1,4 +1,4 @@
-// The SQL that takes a month of entries out, through a cursor.
+// The SQL that reads a month of entries through a cursor.
 import { z } from "zod";
 import { kindSchema } from "../../../shared/records/index.ts";
 import { type Kind, storedRecordColumns } from "../../ledger/index.ts";
@@ -16,7 +16,7 @@ const recordColumns = {
   ...{ secretSetAt: z.date().nullable(), secretSetByNumber: z.string().nullable() },
 };
 
-/** Stands for 'no depot' where depots are compared: it is the id of none. */
+/** Stands for 'no depot' where depots are compared: no depot has this id. */
 const noDepotId = "00000000-0000-0000-0000-000000000000";
 
 const spanRow = (depotId: string, { starts, ends }: Span): object => ({ depot_id: depotId, starts, ends });
@@ -37,7 +37,7 @@ ${secretSetJoin({ staffId: "l.staff_id", performedAt: "l.performed_at", recorded
 LEFT JOIN staff setter ON setter.id = secret.set_by
 WHERE l.recorded_at >= $2::text::timestamptz AND l.recorded_at < $3::text::timestamptz`;
 
-// The order is that of an index up to the ties, so the first rows are there at once however many follow.
+// The order follows an index but for ties, so the first rows come at once, however many there are.
 const recordRows = statement(
   recordColumns,
   `SELECT ${columns} ${from("ledger l")}
@@ -45,10 +45,10 @@ const recordRows = statement(
   AND ($5::text IS NULL OR l.machine_id = $5::text::uuid)
 ORDER BY l.recorded_at, l.chain_id, l.position`,
 );
-/** An entry with what people call those it names: as they are called now, since names are no part of an entry. */
+/** An entry with the names of what it refers to, as they are now, since names are no part of an entry. */
 export type RecordRow = RowOf<typeof recordRows>;
 
-// A check takes some kilobytes: so many of them are held at once.
+// Rows fetched at once: a check takes some kilobytes.
 const batchSize = 100;
 
 type Spans = Pick<MonthScope, "spans">;
@@ -61,7 +61,7 @@ function parametersOf({ spans: { ofDepots, firm } }: Spans): string[] {
   return [JSON.stringify(rows), first.toISOString(), last.toISOString()];
 }
 
-/** The entries of a month in the order in which they arrived, of these kinds or all, of one machine or all, at constant memory. */
+/** The entries of a month in the order in which they arrived, of these kinds or all, of one machine or all, streamed in batches. */
 export const recordsOfMonth = (
   db: Database,
   scope: Spans,
@@ -81,7 +81,7 @@ const sealedCountRows = statement({ n: z.int() }, `SELECT count(*)::int AS n ${s
 /** An entry with its place among the leaves of the tree. */
 export type SealedRow = RowOf<typeof sealedRows>;
 
-/** The entries of a month that a tree of `treeSize` leaves holds, in the order of the leaves, at constant memory. */
+/** The entries of a month that are in a tree of `treeSize` leaves, in the order of the leaves, streamed in batches. */
 export const sealedOfMonth = (db: Database, scope: Spans, treeSize: number): AsyncIterable<SealedRow[]> =>
   db.stream(sealedRows, [...parametersOf(scope), treeSize], batchSize);
 

@@ -27,8 +27,8 @@ export interface RecordsFile {
 }
 
 /**
- * The entries of a month, or of all time since a moment, of some kinds or one machine where that is asked, as they come out of a cursor.
- * Throws `not-found`, `period-not-valid`, `not-valid` for a kind that there is not.
+ * The entries of a month, or of all time since a moment, of some kinds or one machine if that is asked, streamed through a cursor. Throws
+ * `not-found`, `period-not-valid`, `not-valid` for a kind that does not exist.
  */
 export async function takeMonthRecords(
   context: AppContext,
