@@ -1,4 +1,4 @@
-// Who is asking, and the one mechanism that keeps roles and depots apart.
+// Who is calling, and the checks that limit everybody to their own depots.
 import type { Competence, Role } from "../../shared/contracts/common.ts";
 import { platformErrors } from "./errors.ts";
 
@@ -13,11 +13,11 @@ export interface Actor {
   readonly competences: readonly Competence[];
   /** their secret is a one-time code that somebody else knows: they may choose one of their own, and nothing else */
   readonly mustChangeSecret: boolean;
-  /** as it stands on the licence; null where none is on file */
+  /** as written on the licence; null if none is on file */
   readonly licenceClass: string | null;
 }
 
-/** Who acts, and where they may. */
+/** Who acts, and at which depots they may. */
 export type ActingPerson = Pick<Actor, "staffId" | "depotIds">;
 
 export function seesDepot(actor: ActingPerson, depotId: string): boolean {
@@ -34,16 +34,16 @@ export function mustSeeDepot(actor: ActingPerson, depotId: string): void {
   }
 }
 
-/** The refusal of a depot that there is not. */
+/** The refusal of an unknown depot id. */
 export const noDepot = () => platformErrors.problem("not-found", "There is no depot with this id.");
 
 /** The depots that an answer may be about; null for all. */
 export type DepotIds = readonly string[] | null;
 
-/** What somebody looks at: the depot that they asked for, else all that they have. */
+/** What somebody looks at: the depot that they asked for, else all of their depots. */
 export interface View {
   readonly depotIds: DepotIds;
-  /** the depot that was asked for, which need not be there */
+  /** the depot that was asked for; it need not exist */
   readonly asked: string | undefined;
 }
 

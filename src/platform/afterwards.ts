@@ -1,9 +1,9 @@
-// What follows on something that is stored: told to others, tidied up, looked at again.
+// Work that follows once something is stored: notifying others, tidying up, looking again.
 import type { ServiceContext } from "./context.ts";
 
 /**
- * Does it, and lets nothing that goes wrong with it reach the answer: whoever is told that their act was refused does it again, and it is
- * stored already. It is noted in the log; `what` says what was left undone. For work that is made up for by itself.
+ * Does the work, and keeps its errors away from the answer: whoever is told that their act failed does it again, although it is stored already.
+ * An error is logged; `what` says what was left undone. Only for work that is made up for by itself later.
  */
 export async function afterwards({ log }: Pick<ServiceContext, "log">, what: string, work: () => Promise<unknown>): Promise<void> {
   try {

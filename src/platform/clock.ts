@@ -1,22 +1,22 @@
-// Time is handed in, so that a test can stand still and the demo can be told on a moved clock.
+// Time is passed in, so that a test can stop it and the demo's history can be made on a clock that is moved by hand.
 
 export interface Clock {
   now(): Date;
-  /** Begins to ask the database for its time; what is returned takes the answer. A clock that is moved by hand asks nobody. */
+  /** Call before the database is asked for its time, and call the returned function with the answer. Absent on a clock that is moved by hand. */
   readonly asking?: () => (databaseSaysMs: number) => void;
-  /** How far the host is ahead of the database, as it was heard last; null where nothing was heard. */
+  /** How far the host is ahead of the database, by the last answer; null if there was none. */
   readonly driftMs?: number | null;
 }
 
 export const systemClock: Clock = { now: () => new Date() };
 
-/** A host that is further off than this does not say what time it is: the database does. Two hosts that keep time by NTP differ by far less. */
+/** If a host's clock is further off than this, the database's time is used instead. Two hosts that keep time by NTP differ by far less. */
 export const mostDriftMs = 5000;
 
 /**
- * The clock of a host, bound to the database's, which all hosts share: one that is set wrong would put the records of a machine into
- * another day for everybody. It is compared with each act that is decided (`asking`), and while nothing happens by `keepTime`; in between
- * it goes by a clock that nobody can set.
+ * The clock of a host, bound to the database's, which all hosts share: a host whose clock is wrong would put the records of a machine on another
+ * day for everybody. They are compared with each act (`asking`), and by `keepTime` while nothing happens; in between the difference is computed
+ * with a clock that nobody can set (`performance.now`).
  */
 export class BoundClock implements Clock {
   readonly #hostMs: () => number;
@@ -46,7 +46,7 @@ export class BoundClock implements Clock {
     const askedMs = this.#steadyMs();
     return (databaseSaysMs) => {
       const [hostMs, steadyMs] = [this.#hostMs(), this.#steadyMs()];
-      // It said so at some moment between question and answer: nobody is blamed for an answer that took long.
+      // The database read its clock at some moment between question and answer, so a slow answer must not count as drift.
       const most = hostMs - databaseSaysMs;
       const least = most - (steadyMs - askedMs);
       const driftMs = least > 0 ? least : most < 0 ? most : 0;

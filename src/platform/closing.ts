@@ -1,4 +1,4 @@
-// What a process has opened, and how it is closed: in reverse order and all of it, whatever fails on the way.
+// What a process has opened, and how it is closed: everything, in reverse order, whatever fails on the way.
 import type { ServiceContext } from "./context.ts";
 
 interface Step {
@@ -12,7 +12,7 @@ export class Closing {
   readonly #steps: Step[] = [];
   #ending: Promise<boolean> | null = null;
 
-  /** `mostMs`: how long all of it may take; what is not closed by then is left as it is. */
+  /** `mostMs`: how long closing may take in all; what is not closed by then is left open. */
   constructor(log: ServiceContext["log"], mostMs: number) {
     this.#log = log;
     this.#mostMs = mostMs;
@@ -24,13 +24,13 @@ export class Closing {
   }
 
   /**
-   * Opens something and notes how it is closed. Where closing begins meanwhile, what was opened is closed with the rest, and this throws:
+   * Opens something and notes how to close it. If closing begins meanwhile, what was opened is closed with the rest, and this throws, so that
    * a start that is told to stop opens nothing more.
    */
   async open<Opened>(what: string, open: () => Opened | Promise<Opened>, close: (opened: Opened) => unknown): Promise<Opened> {
     if (this.#ending) throw new Error(`The process is closing; ${what} is not opened any more.`);
     const opening = (async () => open())();
-    // Noted before it is open, so that what closes meanwhile waits for it: a failed opening leaves nothing to close.
+    // Noted before it is open, so that a closing that begins meanwhile waits for it. A failed opening leaves nothing to close.
     const step: Step = { what, close: () => opening.then(close, () => undefined) };
     this.#steps.push(step);
     const opened = await opening.catch((error: unknown) => {
@@ -42,7 +42,7 @@ export class Closing {
     return opened;
   }
 
-  /** Closes everything, what was opened last first; whether all went well. Never throws, and asked again it is the same closing. */
+  /** Closes everything, what was opened last first; resolves to whether all went well. Never throws; a second call waits for the same closing. */
   end(): Promise<boolean> {
     this.#ending ??= this.#closeAll();
     return this.#ending;
@@ -52,7 +52,7 @@ export class Closing {
     const until = performance.now() + this.#mostMs;
     let well = true;
     for (let step = this.#steps.pop(); step; step = this.#steps.pop()) {
-      // Two thirds of what is left, so that one that never ends leaves time for those after it.
+      // Two thirds of the time that is left, so that a step that never ends leaves time for those after it.
       const mostMs = ((until - performance.now()) * 2) / 3;
       try {
         await within(mostMs, step);

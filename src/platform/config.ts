@@ -3,7 +3,7 @@ import ipaddr from "ipaddr.js";
 import { z } from "zod";
 import { defaultLimitMs } from "./database/patience.ts";
 
-/** One that hears and is asked, one for Prisma or statements, one for a stream, and one to spare. */
+/** One connection that listens and checks the server, one for Prisma or statements, one for a stream, and one to spare. */
 export const fewestConnections = 4;
 
 const environmentSchema = z.object({
@@ -15,25 +15,25 @@ const environmentSchema = z.object({
     .string()
     .regex(/^(postgres(ql)?:\/\/|embedded$)/, "is neither a postgres:// address nor the word embedded")
     .optional(),
-  /** connections to the server, all of them */
+  /** connections to the server in total */
   DATABASE_POOL: z.coerce.number().int().min(fewestConnections).max(200).default(16),
-  /** how long a statement may take that a person waits for; on a slow server more */
+  /** how long a statement may take that a person waits for, in milliseconds; to be raised on a slow server */
   DATABASE_LIMIT_MS: z.coerce.number().int().min(500).max(60_000).default(defaultLimitMs),
   FERRULE_DATA: z.string().min(1).default(".data"),
   /** JWK set with private keys, JSON; without it keys are made and kept in the data folder */
   FERRULE_KEYS: z.string().optional(),
-  /** ids of keys or of a data folder that are lost for good, comma separated, as a start that misses them names them */
+  /** ids of keys or of a data folder that are lost for good, comma separated; a start that misses them prints these ids */
   FERRULE_GIVE_UP: z.string().optional(),
-  /** whether an empty store outside production gets the demo firm; without it an embedded one and one on a server of this machine do */
+  /** whether an empty store outside production gets the demo firm; if not set, only an embedded one or one on this machine's own server does */
   FERRULE_DEMO: z.enum(["yes", "no"]).optional(),
-  /** what stands as issuer and audience in access tokens */
+  /** issuer and audience of access tokens */
   FERRULE_ISSUER: z.string().min(1).default("ferrule"),
   /** the firm and its first manager, for the first start in production: all three or none */
   FERRULE_FIRM_NAME: z.string().min(1).optional(),
   FERRULE_MANAGER_NUMBER: z.string().min(1).optional(),
   FERRULE_MANAGER_SECRET: z.string().min(8).optional(),
   LOG_LEVEL: z.enum(["fatal", "error", "warn", "info", "debug", "trace", "silent"]).default("info"),
-  /** calls a minute from one address: a whole depot may share one at half past five */
+  /** most calls a minute from one address, which a whole depot may share at half past five */
   RATE_LIMIT_PER_MINUTE: z.coerce.number().int().min(1).default(12_000),
   SIGN_IN_LIMIT_PER_MINUTE: z.coerce.number().int().min(1).default(300),
   /** address (http or https) of an authority that time-stamps checkpoints by RFC 3161; without it no call goes out */
@@ -41,9 +41,9 @@ const environmentSchema = z.object({
     .string()
     .refine((value) => witnessAt(value) !== null, "is no http:// or https:// address")
     .optional(),
-  /** PEM file with the authorities whose time-stamps count; without it whoever signed one is told, and not judged */
+  /** PEM file with the trusted time-stamp authorities; without it the signer of a time-stamp is shown, but not checked */
   FERRULE_WITNESS_CA: z.string().min(1).optional(),
-  /** addresses of proxies whose X-Forwarded-For is believed, comma separated */
+  /** addresses of proxies whose X-Forwarded-For is trusted, comma separated */
   TRUST_PROXY: z
     .string()
     .refine(
@@ -53,20 +53,20 @@ const environmentSchema = z.object({
     .optional(),
 });
 
-/** What the first start founds where the store is empty. */
+/** What the first start founds if the store is empty. */
 export interface FirstStart {
   readonly firmName: string;
   readonly managerNumber: string;
   readonly managerSecret: string;
 }
 
-/** Whom the checkpoints are shown to. */
+/** The authority that time-stamps the checkpoints. */
 export interface WitnessAddress {
   /** without user and password */
   readonly url: string;
   /** for the log */
   readonly host: string;
-  /** the header, where the address had a user in it */
+  /** the value of the Authorization header, if the address had a user in it */
   readonly authorization: string | null;
 }
 
@@ -141,7 +141,7 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
   };
 }
 
-/** What a part of an address says; as it stands where it cannot be decoded. */
+/** A part of an address, decoded; unchanged if it cannot be decoded. */
 function decoded(part: string): string {
   try {
     return decodeURIComponent(part);
@@ -150,7 +150,7 @@ function decoded(part: string): string {
   }
 }
 
-/** The witness of an address; null where it is none. */
+/** The witness at an address; null if the address cannot be used. */
 function witnessAt(address: string): WitnessAddress | null {
   const url = URL.canParse(address) ? new URL(address) : null;
   if (url === null || !["http:", "https:"].includes(url.protocol)) return null;
@@ -160,10 +160,10 @@ function witnessAt(address: string): WitnessAddress | null {
   return { url: url.href, host, authorization: user === ":" ? null : `Basic ${Buffer.from(user).toString("base64")}` };
 }
 
-/** Whether it is what a proxy may be called: the names are those of the package that Fastify asks. */
+/** Whether this names a proxy or a network of proxies, in a form that Fastify's own package accepts. */
 function isProxy(one: string): boolean {
   if (["loopback", "linklocal", "uniquelocal"].includes(one)) return true;
-  // In four parts: a lone number is an address too, and here more likely meant as how many proxies there are.
+  // Four parts are required: a lone number is a valid address too, but here somebody more likely means the number of proxies.
   const [address = ""] = one.split("/");
   if (!ipaddr.IPv4.isValidFourPartDecimal(address) && !ipaddr.IPv6.isValid(address)) return false;
   return !one.includes("/") || ipaddr.isValidCIDR(one);

@@ -1,5 +1,5 @@
-// What every use case is given: nothing reaches for a global, or for something that hangs on a module or on the database object. Rooms further
-// to the right add what is theirs (`keys/context.ts`, `people/context.ts`, `acts/context.ts`); main.ts puts it together.
+// What every use case is given, so that none uses a global, or something stored in a module or on the database object. Rooms further to the
+// right add their own parts (`keys/context.ts`, `people/context.ts`, `acts/context.ts`); main.ts puts it together.
 import { randomBytes } from "node:crypto";
 import type { Logger } from "pino";
 import { v7 } from "uuid";
@@ -16,7 +16,7 @@ export interface ServiceContext {
   readonly log: Logger;
   /** where long computations are made */
   readonly threads: Threads;
-  /** what is being watched in this process */
+  /** the event streams that are open in this process */
   readonly streams: EventStreams;
   /** A new UUIDv7. */
   readonly newId: () => string;

@@ -1,7 +1,7 @@
-// One digest for what says the same, whatever the order of its fields.
+// A digest that does not depend on the order of an object's fields.
 import { createHash } from "node:crypto";
 
-/** JSON with the fields of every object in order. Throws RangeError for what is nested deeper than anybody writes. */
+/** JSON with the fields of every object sorted. Throws RangeError for a value that is nested too deeply. */
 export const sortedJson = (value: unknown): string =>
   JSON.stringify(value, (_key, part: unknown) =>
     part !== null && typeof part === "object" && !Array.isArray(part)
@@ -9,7 +9,7 @@ export const sortedJson = (value: unknown): string =>
       : part,
   );
 
-/** SHA-256 of it, in hex. */
+/** SHA-256 of `sortedJson`, in hex. */
 export const digestOf = (value: unknown): string => createHash("sha256").update(sortedJson(value)).digest("hex");
 
 /** An id that follows from a digest alone (RFC 9562, 5.8: version 8 is whoever makes it who says how). */

@@ -2,7 +2,7 @@
 // `npm run errors` prints the whole. A code is stable; the sentence is for the one who reads it.
 import { wordCounted } from "../../shared/words/index.ts";
 
-/** All that an error is, under its code; other languages have title and help in their `problems.ts`. */
+/** An error in the catalogue, under its code; other languages have its title and help in their `problems.ts`. */
 export interface ErrorEntry {
   readonly status: number;
   readonly title: string;
@@ -19,7 +19,7 @@ export interface ProblemIssue {
 /** A field's name as a part of a JSON Pointer (RFC 6901, section 3). */
 export const pointerPart = (name: string): string => name.replaceAll("~", "~0").replaceAll("/", "~1");
 
-/** What a 503 adds: a database or a service that starts again takes a few seconds, and a burst is over by then. */
+/** Header of every 503: a database or a service needs a few seconds to restart, and a burst is over by then. */
 export const tryAgain: Readonly<Record<string, string>> = { "retry-after": "5" };
 
 export interface ProblemExtra {
@@ -192,14 +192,14 @@ export const platformErrors = catalogue({
   },
 });
 
-// A small body can be wrong in thousands of places: its answer stays small too.
+// A small body can be wrong in thousands of places, and its answer must stay small.
 const mostIssues = 100;
 
 /** The problem that says how many fields are not valid, and which. */
 export function notValid(issues: readonly ProblemIssue[]): ProblemError {
   const count = issues.length;
   const key = count > mostIssues ? "refusal.fields-of-many" : "refusal.fields";
-  // Programs read it too: the figure without what sets its thousands apart.
+  // Programs read it too, so the number is written without a thousands separator.
   const detail = wordCounted(key, count, "en", { count, most: mostIssues });
   return platformErrors.problem("not-valid", detail, { issues: issues.slice(0, mostIssues) });
 }

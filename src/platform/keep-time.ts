@@ -1,4 +1,4 @@
-// Asks the database for its time while nothing else does, and raises the alarm where this host's clock is off.
+// Asks the database for its time regularly, and logs an error if this host's clock is off.
 import { type BoundClock, mostDriftMs } from "./clock.ts";
 import type { ServiceContext } from "./context.ts";
 import { readDatabaseMs } from "./database/database.ts";
@@ -7,7 +7,7 @@ const everyMs = 15_000;
 
 type Timed = Pick<ServiceContext, "db" | "log"> & { readonly clock: BoundClock };
 
-/** Compares now, and so on; returns how to stop. Where the database does not answer, what was heard last holds. */
+/** Compares the clocks now and regularly; returns a function that stops it. If the database does not answer, its last answer counts. */
 export async function keepTime(context: Timed): Promise<() => Promise<void>> {
   let wasOff = false;
   const look = async (): Promise<void> => {
@@ -19,7 +19,7 @@ export async function keepTime(context: Timed): Promise<() => Promise<void>> {
       return;
     }
     const { isOff, driftMs } = context.clock;
-    // Said with each look while it lasts: somebody has to set that clock.
+    // Logged at every comparison while it lasts: somebody has to set that clock.
     if (isOff) context.log.error({ driftMs, mostDriftMs }, "the clock of this host is off: the database's time is used");
     else if (wasOff) context.log.info({ driftMs }, "the clock of this host is right again");
     wasOff = isOff;

@@ -1,11 +1,11 @@
-// One log, one line an event, JSON. Secrets and personal data never reach it: what may hold them is cut out by name here.
+// One log, one JSON line an event. Secrets and personal data must not reach it: fields that may hold them are removed here, by name.
 import { type DestinationStream, type Logger, pino } from "pino";
 
 const hidden = ["secret", "accessToken", "refreshToken", "authorization", "cookie", "name", "note", "secretHash", "statement", "reason"];
 
 /**
- * What is logged of an error: a database's own fields hold the row that it was about, and Prisma's complaint about a call's form holds
- * what was to be written.
+ * What is logged of an error. Not everything: a database error's fields may contain the row, and Prisma's validation errors contain the values to
+ * be written.
  */
 function tellError(error: unknown): Record<string, unknown> {
   if (!(error instanceof Error)) return { type: typeof error };

@@ -1,13 +1,13 @@
-// What the operator's commands have in common: the store that the environment names, and one sentence for whatever goes wrong.
+// What the operator's commands share: opening the store that the environment names, and one sentence for any error.
 import { type Config, fewestConnections } from "./config.ts";
 import { type Database, openEmbedded } from "./database/database.ts";
 import { openServer } from "./database/server-database.ts";
 
-/** The store of these settings, for one hand: beside the running service where that is a server; the embedded one has to be stopped for it. */
+/** Opens the store of these settings. On a server this works beside the running service; for the embedded one the service has to be stopped. */
 export const openStore = async ({ databaseUrl, dataFolder }: Config): Promise<Database> =>
   databaseUrl === null ? openEmbedded(dataFolder) : openServer(databaseUrl, fewestConnections);
 
-/** Runs a command with the words behind it. What it throws is said as one sentence, and the process ends with 1. */
+/** Runs a command with its arguments. If it throws, prints one sentence and ends the process with 1. */
 export async function runCommand(command: (words: readonly string[]) => Promise<void>): Promise<void> {
   try {
     await command(process.argv.slice(2));

@@ -1,4 +1,4 @@
-// The days that a paper or a figure is about, from what was asked.
+// The days that a report or a figure is about, from what was asked.
 import { addDays, daysBetween, localDay } from "../../shared/rules/calendar.ts";
 import { platformErrors } from "./errors.ts";
 
@@ -14,7 +14,7 @@ const names = { from: "The first day", to: "The last day", on: "The day asked fo
 const notValid = (field: keyof typeof names, message: string) =>
   platformErrors.problem("period-not-valid", `${names[field]} ${message}.`, { issues: [{ pointer: `/query/${field}`, message }] });
 
-/** The period asked for; first not after last, as its contract has it; an end left out is today, a start left out makes `usualDays` of it. Throws `period-not-valid`. */
+/** The period asked for; the contract has checked that its start is not after its end. If the end is missing it is today, if the start is missing the period has `usualDays` days. Throws `period-not-valid`. */
 export function periodAsked(
   asked: { readonly from?: string | undefined; readonly to?: string | undefined },
   today: string,
@@ -32,7 +32,7 @@ export function mustHaveBegun(field: "from" | "to" | "on", day: string | undefin
   if (day !== undefined && day > today) throw notValid(field, `is still to come: today is ${today}`);
 }
 
-/** The latest of the days that the depots have now: east of the others, a day has begun already. UTC's where there is no depot. */
+/** The latest of the days that it is now at the depots: in the east a new day begins earlier. If there is no depot, the day in UTC. */
 export const latestDay = (now: Date, timeZones: readonly string[]): string =>
   (timeZones.length > 0 ? timeZones : ["UTC"])
     .map((timeZone) => localDay(now, timeZone))

@@ -1,8 +1,8 @@
-// Files that nobody will ask for again: what a process that was killed left half-written, and what has had its time.
+// Removes files that nobody needs any more: half-written ones of a process that was killed, and expired ones.
 import { readdir, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 
-/** Removes the files of a folder whose name ends so and that were not written to since; answers how many. A folder that there is not has none. */
+/** Removes the files of a folder whose names have this ending and that were last written before `writtenBefore`; returns how many. 0 if there is no such folder. */
 export async function sweep(folder: string, ending: string, writtenBefore: Date): Promise<number> {
   const names = await readdir(folder).catch(() => []);
   let swept = 0;

@@ -1,5 +1,5 @@
-// Long computations leave the event loop: they run on a few threads of this process, one each, while calls go on being answered. What a
-// thread runs is a function of a room's `on-thread.ts`, which takes all that it needs and gives back plain data.
+// Long computations run outside the event loop, on a few threads of this process, while calls go on being answered. A thread runs a function of a
+// room's `on-thread.ts`, which is given everything that it needs and returns plain data.
 import { once } from "node:events";
 import { availableParallelism } from "node:os";
 import { extname } from "node:path";
@@ -11,29 +11,29 @@ import { tooManyWaiting } from "./database/batch.ts";
 import { platformErrors, tryAgain } from "./errors.ts";
 
 const usual = {
-  // Two even on one core, so that a year's plan does not hold up a paper of one page; more than three would take the database's cores.
+  // Two even on one core, so that a year's plan does not hold up a report of one page; more than three would take cores from the database.
   mostThreads: Math.max(2, Math.min(3, availableParallelism())),
-  // A few seconds of work each at most: who comes after them is told so at once.
+  // Each takes a few seconds at most; a call beyond this number is refused at once.
   mostWaiting: 32,
-  // A computation that takes more has lost its way; the thread ends, and the process goes on.
-  // All of them together leave room for the service in what docker-compose.yml allows it.
+  // A computation that needs more is faulty: its thread is ended, and the process goes on. All threads together fit into the memory that
+  // docker-compose.yml allows the service.
   mostMemoryMb: 512,
 };
-// A thread is begun in a second and keeps its fonts and its compiled code.
+// Starting a thread takes about a second, and a running one keeps its fonts and compiled code: so an idle one is kept for a while.
 const idleMs = 300_000;
 
-/** A function of a file, as a thread is told of it. */
+/** Names a function in a file, for a thread to run. */
 export interface ThreadWork<In, Out> {
   readonly filename: string;
   readonly name: string;
-  /** of the types alone */
+  /** only for the types; never set */
   readonly types?: (input: In) => Out;
 }
 
-/** What a function that is fed is given: what is known from the beginning, and the end of a line through which the rest comes. */
+/** The argument of a function that gets its input in batches: what is known at the beginning, and the port through which the rest comes. */
 export interface Fed<Head> {
   readonly head: Head;
-  /** brings batches, each answered with any message once it is worked off, and `null` after the last */
+  /** delivers the batches, each to be answered with any message once it is processed, and `null` after the last */
   readonly port: MessagePort;
 }
 
@@ -50,17 +50,17 @@ export const threadWork = <Work extends (input: never) => unknown>(
 
 export interface Threads {
   /**
-   * Runs it on a thread; `gone` takes it back, or ends the thread where it has begun. Throws what the function throws, `not-ready` where too much
-   * waits, and an error where the thread dies: that is this call's failure and nobody else's.
+   * Runs it on a thread; when `gone` is aborted it is cancelled, and its thread ended if it has begun. Throws what the function throws, `not-ready` if
+   * too much is waiting, and an error if the thread dies, which affects no other call.
    */
   run<In, Out>(work: ThreadWork<In, Out>, input: In, gone?: AbortSignal): Promise<Out>;
-  /** The same for what is too large to be handed over at once without a stall: a batch goes when the one before it was worked off. */
+  /** The same for input so large that handing it over at once would stall the event loop: each batch is sent when the one before is processed. */
   feed<Head, Batch, Out>(work: ThreadWork<Fed<Head>, Out>, head: Head, batches: Iterable<Batch>, gone?: AbortSignal): Promise<Out>;
   /** Ends all threads, whatever they do. */
   close(): Promise<void>;
 }
 
-/** The threads of a process. None is begun before there is something to do. */
+/** The threads of a process. None is started before there is something to do. */
 export function openThreads(
   log: Logger,
   limits: { readonly mostThreads: number; readonly mostWaiting: number; readonly mostMemoryMb: number } = usual,
@@ -69,12 +69,12 @@ export function openThreads(
   let isClosed = false;
   const begin = (): Piscina => {
     const begun = new Piscina({
-      // One at least: where all have ended with what they did, what waits would wait until somebody else comes.
+      // At least one: if all threads had died, work in the queue would wait until the next call comes.
       ...{ minThreads: 1, maxThreads: limits.mostThreads, maxQueue: limits.mostWaiting, idleTimeout: idleMs },
       resourceLimits: { maxOldGenerationSizeMb: limits.mostMemoryMb },
       execArgv: extname(import.meta.url) === ".ts" ? ["--import", new URL("../../.config/as-typescript.mjs", import.meta.url).href] : [],
     });
-    // One that has nothing to do may die as well; the next piece of work begins another.
+    // An idle thread may die too; the next piece of work starts another.
     begun.on("error", (error: unknown) => log.error({ err: error }, "a thread of the service has ended"));
     return begun;
   };
@@ -107,7 +107,7 @@ export function openThreads(
     feed: async (work, head, batches, gone) => {
       const { port1: ours, port2: theirs } = new MessageChannel();
       const running = run(work, { head, port: theirs }, gone, [theirs]);
-      // Seen below; until then it may fail while nobody looks.
+      // The error is handled below; until then it must not count as unhandled.
       running.catch(() => undefined);
       try {
         for (const batch of batches) {

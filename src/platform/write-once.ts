@@ -8,15 +8,15 @@ export async function readIfThere(file: string): Promise<string | null> {
   try {
     return await readFile(file, "utf8");
   } catch (error) {
-    // Nothing lies in what is no folder either; whoever writes there is told.
+    // ENOTDIR: the path leads through a file, so nothing is there either; writing there will report it.
     if (["ENOENT", "ENOTDIR"].includes((error as NodeJS.ErrnoException).code ?? "")) return null;
     throw error;
   }
 }
 
 /**
- * Writes the file whole or not at all, for its owner only; where another process was first, what it wrote stays. Throws one sentence for
- * whoever named the folder.
+ * Writes the file whole or not at all, readable by its owner only; if another process was first, its file stays. Throws one sentence for whoever
+ * set the folder.
  */
 export async function writeOnce(file: string, text: string): Promise<void> {
   try {
@@ -26,7 +26,7 @@ export async function writeOnce(file: string, text: string): Promise<void> {
   }
 }
 
-/** What is said of a data folder in which nothing can be made. */
+/** The error for a data folder in which no file can be created. */
 export function notWritable(folder: string, cause: unknown): Error {
   const { code = String(cause) } = cause as NodeJS.ErrnoException;
   return new Error(
@@ -52,7 +52,7 @@ async function write(file: string, text: string): Promise<void> {
     await link(draft, file);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
-    // Some file systems know no links; there the rename has to do.
+    // Some file systems have no hard links; there a rename has to do.
     if (code !== "EEXIST") return rename(draft, file);
   }
   await rm(draft, { force: true });

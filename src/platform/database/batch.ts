@@ -1,5 +1,5 @@
-// Many calls at the same moment, few statements: while one is on its way to the database, what arrives meanwhile waits together
-// and goes as the next. Alone, a call goes at once and waits for nobody. A round trip and a commit cost more than the rows in them.
+// Few statements for many calls at the same moment: while one statement is on its way to the database, the calls that arrive wait and go together
+// as the next one. A single call goes at once. A round trip and a commit cost more than the rows in them.
 import { platformErrors, tryAgain } from "../errors.ts";
 
 export interface BatchLimits {
@@ -7,11 +7,11 @@ export interface BatchLimits {
   readonly width: number;
   /** the most inputs in one statement */
   readonly most: number;
-  /** the most inputs that wait; whoever comes after is told to come again */
+  /** the most inputs that may wait; further calls are refused and told to try again */
   readonly mostWaiting: number;
   /**
-   * Whether the failure of a statement for several may be the fault of one of them and left nothing behind, so that each is tried alone and
-   * nobody fails for another's sake. Unless said, all of them fail: a statement of which nobody knows what it did is not done again.
+   * Whether the failure of a statement for several inputs may be the fault of only one of them and stored nothing: then each is tried alone, so
+   * that none fails because of another. Without this function all of them fail, since a statement whose outcome is unknown is never repeated.
    */
   readonly triedAlone?: (error: unknown) => boolean;
 }
@@ -22,7 +22,7 @@ interface Waiting<In, Out> {
   readonly failed: (error: unknown) => void;
 }
 
-/** The answer where more waits than can be done soon. */
+/** The answer when more calls wait than can be handled soon. */
 export const tooManyWaiting = () =>
   platformErrors.problem("not-ready", "Too many calls wait for the same. Nothing was stored. Send it again in a moment.", {
     headers: tryAgain,

@@ -1,5 +1,5 @@
-// Whether a failure means that the database is gone, full or busy for a moment, as told by each of the ways to it; which of these it
-// is; and whether it proves that nothing was done.
+// Whether a failure means that the database is gone, full or busy for a moment, as reported by Prisma, the drivers or the server; which of these
+// it is; and whether it proves that nothing was done.
 
 /** No connection could be had, so the statement was not begun. */
 export class NotReached extends Error {
@@ -25,7 +25,7 @@ export interface Away {
    * `full`: no room on its disk; `read-only`: it takes no changes; `at-its-limit`: no connection or memory left
    */
   readonly what: "away" | "slow" | "lost-race" | "full" | "read-only" | "at-its-limit";
-  /** the statement, and the transaction that it stood in, left nothing behind */
+  /** the statement and its transaction certainly stored nothing */
   readonly nothingDone: boolean;
 }
 
@@ -72,13 +72,13 @@ const codes: ReadonlyMap<unknown, Away> = new Map<unknown, Away>([
   ["25006", undone("read-only")],
 ]);
 
-// The drivers give these no code. The first two are said before anything is sent.
+// Errors of the drivers without a code. The first two come before anything is sent.
 const messages: readonly (readonly [RegExp, Away])[] = [
   [/^(PGlite is closed|Client has encountered a connection error|Client was closed|Cannot use a pool after calling end)/, undone("away")],
   [/^Connection terminated/, unknown("away")],
 ];
 
-/** What is the matter with the database, where the same call may go through later; null for any other failure. */
+/** What is wrong with the database, if the same call may succeed later; null for any other failure. */
 export function databaseAway(error: unknown): Away | null {
   const { code, message, meta, statusCode } = (error ?? {}) as {
     readonly code?: unknown;
@@ -86,7 +86,7 @@ export function databaseAway(error: unknown): Away | null {
     readonly statusCode?: unknown;
     readonly meta?: { readonly driverAdapterError?: { readonly cause?: { readonly originalCode?: unknown } } };
   };
-  // An error of the call's own stream has a status and is none of these.
+  // An error with a status comes from the call itself (a stream that broke off), not from the database.
   if (statusCode !== undefined) return null;
   for (const told of [meta?.driverAdapterError?.cause?.originalCode, code]) {
     const away = codes.get(told) ?? (typeof told === "string" && /^08\w{3}$/.test(told) ? unknown("away") : null);

@@ -1,5 +1,5 @@
-// What a failed statement leaves certain. The server's own word proves that nothing of it was stored; a connection that is lost while its
-// answer is awaited proves nothing. And which rule of the tables a value broke, so that nobody is told about another field.
+// What is certain after a failed statement. An error from the server proves that nothing was stored; a connection lost while waiting for the answer
+// proves nothing. Also which constraint a value broke, so that the right field is named.
 
 import { type ProblemError, platformErrors, tryAgain } from "../errors.ts";
 import { databaseAway } from "./database-away.ts";
@@ -24,7 +24,7 @@ interface Told {
 
 const text = (value: unknown): string | null => (typeof value === "string" ? value : null);
 
-/** What PostgreSQL said of a statement, whichever way it came here; null where the failure is not its word about that statement. */
+/** PostgreSQL's own error about a statement, whichever driver reported it; null for any other failure. */
 function refusalOf(error: unknown): { readonly sqlState: string; readonly constraint: string | null } | null {
   const told = (error ?? {}) as Told;
   const cause = told.meta?.driverAdapterError?.cause;
@@ -38,20 +38,20 @@ function refusalOf(error: unknown): { readonly sqlState: string; readonly constr
   return { sqlState, constraint };
 }
 
-/** Whether the database itself refused the statement, or it was never begun, so that nothing of its transaction was stored. */
+/** Whether nothing of the transaction was stored: the database refused the statement, or never began it. */
 export const surelyFailed = (error: unknown): boolean => refusalOf(error) !== null || databaseAway(error)?.nothingDone === true;
 
-// PostgreSQL documentation, appendix A: a value, a constraint, a lost race, what a trigger refuses. Anything else (no room, no time, no
-// such table) befalls every statement alike.
+// PostgreSQL documentation, appendix A: a value, a constraint, a lost race, a trigger's refusal. Anything else (disk full, timeout, no such table)
+// would happen to every statement.
 const ofOneRow = /^(22|23|40|P0)/;
 
-/** Whether the database refused the statement for what may be the fault of one of several rows in it. */
+/** Whether the database refused the statement because of something that may be the fault of one row only. */
 export const maybeOnesFault = (error: unknown): boolean => ofOneRow.test(refusalOf(error)?.sqlState ?? "");
 
 const uniqueViolation = "23505";
 const lostRaces: readonly string[] = ["40001", "40P01"];
 
-/** The name of the constraint that wants a value to be the only one and found another; null for any other failure. */
+/** The name of the unique constraint that was violated; null for any other failure. */
 export function takenIn(error: unknown): string | null {
   const refusal = refusalOf(error);
   return refusal?.sqlState === uniqueViolation ? (refusal.constraint ?? "") : null;
@@ -60,8 +60,8 @@ export function takenIn(error: unknown): string | null {
 const mostAttempts = 5;
 
 /**
- * Does work that is one transaction, and does it again where it lost against another (PostgreSQL documentation, 'Serialization Failure
- * Handling'): the other has gone on, and of two that waited for each other only one is made to give way.
+ * Does work that is one transaction, and repeats it if it lost against another (PostgreSQL documentation, 'Serialization Failure Handling'): the
+ * other one has been committed, and of two in a deadlock only one is cancelled.
  */
 export async function againWhereLost<T>(work: () => Promise<T>): Promise<T> {
   for (let attempt = 1; ; attempt += 1) {
@@ -73,7 +73,7 @@ export async function againWhereLost<T>(work: () => Promise<T>): Promise<T> {
   }
 }
 
-/** The answer where the connection was lost after something was sent to be stored, and nobody can say yet whether it was. */
+/** The answer when the connection was lost after something was sent to be stored, and it is not known whether it was. */
 export const outcomeUnknown = (): ProblemError =>
   platformErrors.problem(
     "outcome-unknown",

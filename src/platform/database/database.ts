@@ -27,26 +27,26 @@ export interface Database {
   listen(channel: Channel, heard: (payload: string) => void): Promise<() => Promise<void>>;
   /** Applies what is pending; names of the migrations applied. */
   migrate(): Promise<string[]>;
-  /** How its migrations and those of this code stand to each other. */
+  /** Compares the migrations applied to it with those of this code. */
   schemaState(): Promise<SchemaState>;
   close(): Promise<void>;
 }
 
-/** Closed list, so that a channel is never made from outside text. */
+/** A closed list, so that a channel's name never comes from input. */
 export type Channel = "ferrule_sessions" | "ferrule_packs";
 
-/** Both databases have it from Prisma, whose transaction it is. */
+/** `rowsIn` of both databases: the transaction is Prisma's on either. */
 export const rowsIn =
   (tx: Tx): Ask =>
   (asked, parameters = []) =>
     tx.$queryRawUnsafe(asked.sql, ...parameters);
 
-/** SQL: the time of the database in milliseconds. */
+/** SQL: the database's time in milliseconds since 1970. */
 export const databaseMs = "(extract(epoch FROM clock_timestamp()) * 1000)::float8";
 
 const timeRows = statement({ ms: z.number() }, `SELECT ${databaseMs} AS ms`);
 
-/** What time the database has. */
+/** The database's time in milliseconds since 1970. */
 export async function readDatabaseMs(db: Pick<Database, "rows">): Promise<number> {
   const [row] = await db.rows(timeRows);
   if (!row) throw new Error("the database says no time");
@@ -58,8 +58,8 @@ export const transactionOptions = { maxWait: 20_000, timeout: 20_000 };
 
 /**
  * Opens the embedded database with its files in `folder`, locked against a second process.
- * It is one session: transactions queue, and a power cut can lose the last moments.
- * What an interrupted first start left behind is removed.
+ * It has one session, so transactions queue; a power cut can lose the last moments.
+ * Data of an interrupted first start is removed.
  */
 export async function openEmbedded(folder: string): Promise<Database> {
   const release = await lockFolder(folder);
@@ -75,7 +75,7 @@ export async function openEmbedded(folder: string): Promise<Database> {
   }
 }
 
-/** The database over an open PGlite; `release` frees what was taken for it. */
+/** The database over an open PGlite; `release` frees the folder's lock, if one was taken. */
 export function embedded(lite: PGlite, release: (() => Promise<void>) | null): Database {
   const prisma = new PrismaClient({ adapter: new PrismaPGlite(lite), transactionOptions });
   const rows: Ask = async <Row>(asked: Statement<Row>, parameters: readonly unknown[] = []) =>
@@ -105,7 +105,7 @@ export function embedded(lite: PGlite, release: (() => Promise<void>) | null): D
     migrate: () => migrate(migratable),
     schemaState: () => schemaState(migratable),
     close: async () => {
-      // Each whatever became of the one before: a folder that stays locked would keep the next start out.
+      // Each step runs even if the one before failed: a folder that stays locked would prevent the next start.
       try {
         await prisma.$disconnect();
       } finally {

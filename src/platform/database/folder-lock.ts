@@ -1,9 +1,9 @@
-// The embedded database does not notice a second process on its files, and two writers ruin the store. A listening local
-// socket is the lock: the system ends it with its owner, which a file with a process number in it does not promise.
+// The embedded database does not notice a second process on its files, and two writers destroy the store. The lock is a listening local socket:
+// the operating system closes it when its owner ends, which a file with a process number cannot promise.
 //
-// Whoever wants the folder shows a socket under a name of its own, and then looks at the sockets of all others. A name is never used
-// twice, so a dead one can be removed by anybody at any time: no live one ever stands in its place. Of two that show theirs at the same
-// moment at least one sees the other, and the sockets say how far their owners are: see `mayHold`.
+// A process that wants the folder creates a socket under a name of its own, and then looks at the sockets of all others. A name is never used
+// twice, so anybody may remove a dead one at any time: it cannot have become a live one. Of two processes that create theirs at the same moment
+// at least one sees the other, and each socket tells whether its owner has the folder or only wants it: see `mayHold`.
 import { randomBytes } from "node:crypto";
 import { mkdir, readdir, realpath, rename, rm } from "node:fs/promises";
 import { createConnection, createServer, type Server } from "node:net";
@@ -15,7 +15,7 @@ import { notWritable } from "../write-once.ts";
 // The system's limit for the name of a local socket is a little over 100 bytes.
 const longestSocketName = 100;
 
-// A process that has just begun may be busy for seconds before it answers; one that is stopped never does.
+// A process that is just starting may be busy for seconds before it answers; one that is suspended never answers.
 const mostMsToAnswer = 10_000;
 const askAgainMs = 20;
 
@@ -32,7 +32,7 @@ export async function lockFolder(folder: string): Promise<() => Promise<void>> {
     new Error(
       `Another Ferrule process uses the data folder ${folder}. Stop it first, or give this one a folder of its own by FERRULE_DATA.`,
     );
-  // The names of this system's sockets go away with their owners, so one name is enough.
+  // On this system a socket's name disappears with its owner, so one fixed name is enough.
   if (process.platform === "win32") return lockName(`\\\\.\\pipe\\ferrule-${shortDigest(real)}`, inUse);
   const claim = await showClaim(await placeOf(real));
   try {
@@ -54,7 +54,7 @@ interface Place {
 interface Claim {
   readonly place: Place;
   readonly id: string;
-  /** said to whoever asks: this one has the folder, and is not on its way to it */
+  /** what the socket answers: this process has the folder (else it only wants it) */
   holds: boolean;
   readonly end: () => Promise<void>;
 }
@@ -67,7 +67,7 @@ async function placeOf(folder: string): Promise<Place> {
 
 const socketOf = ({ folder, prefix }: Place, id: string): string => join(folder, `${prefix}.${id}.socket`);
 
-/** A socket that listens is given its name only then: whoever finds a name that does not answer knows that its owner is gone. */
+/** The socket gets its name only once it listens: so a name that does not answer means that its owner is gone. */
 async function showClaim(place: Place): Promise<Claim> {
   const id = newName();
   const hidden = join(place.folder, `${place.prefix}.${id}.new`);
@@ -91,8 +91,8 @@ async function showClaim(place: Place): Promise<Claim> {
 }
 
 /**
- * Whether the folder is ours. Of those who want it the last in the order of names goes on without asking, and gives up at once where it sees
- * anybody before it. So nobody waits for one who waits, one of them gets it, and never two: of two that hold it one would have seen the other.
+ * Whether the folder is ours. A process gives up at once if another has the folder, or wants it and comes before it in the order of names; it waits
+ * only for those after it, to give up. So no two wait for each other, and never do two get it, because one of them would have seen the other.
  */
 async function mayHold({ place, id }: Claim): Promise<boolean> {
   for (const other of await othersAt(place, id)) {
@@ -103,7 +103,8 @@ async function mayHold({ place, id }: Claim): Promise<boolean> {
         await rm(join(place.folder, other.file), { force: true });
         break;
       }
-      // Cut off in its answer it may have ended. What says nothing again, or nothing that is known, is alive and may hold the folder.
+      // If the answer broke off, its owner may just have ended: it is asked once more. One that says nothing again, or something unknown, is
+      // alive and may have the folder.
       if (says === "" && !said) continue;
       if (says !== "wants" || other.id < id || Date.now() > giveUpAt) return false;
       await new Promise((done) => setTimeout(done, askAgainMs));
@@ -116,13 +117,13 @@ async function othersAt({ folder, prefix }: Place, own: string): Promise<{ id: s
   const files = await readdir(folder);
   return files.flatMap((file) => {
     if (!file.startsWith(prefix) || !file.endsWith(".socket")) return [];
-    // Empty for the one name that an earlier Ferrule used: it comes before every other.
+    // Empty for the one name that an earlier version used, which so comes before every other.
     const id = file.slice(prefix.length + 1, -".socket".length);
     return id === own ? [] : [{ id, file }];
   });
 }
 
-/** What stands there: nobody any more, or whatever it says. */
+/** What the socket at an address answers; `gone` if nobody listens there any more. */
 function ask(address: string): Promise<string> {
   return new Promise((done, failed) => {
     const socket = createConnection(address).setEncoding("utf8").setTimeout(mostMsToAnswer);
@@ -136,9 +137,9 @@ function ask(address: string): Promise<string> {
     });
     socket.once("close", () => done(said));
     socket.once("error", (error: NodeJS.ErrnoException) => {
-      // The last is a file that is no socket, such as one that was copied or half written.
+      // ENOTSOCK: the file is no socket, for instance one that was copied.
       if (["ECONNREFUSED", "ENOENT", "ENOTSOCK"].includes(error.code ?? "")) done("gone");
-      // Full of others who ask at this moment, or gone while it answered: asked again.
+      // Too many others are asking at this moment, or it ended while it answered: asked again.
       else if (["EAGAIN", "ECONNRESET", "EPIPE"].includes(error.code ?? "")) done("wants");
       else failed(error);
     });

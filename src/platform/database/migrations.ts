@@ -62,13 +62,13 @@ async function appliedChecksums(database: Pick<Migratable, "rows">): Promise<Map
   return new Map(rows.map(({ name, checksum }) => [name, checksum]));
 }
 
-/** How the migrations of a database and those of this code stand to each other. */
+/** The migrations of a database compared with those of this code. */
 export interface SchemaState {
-  /** names of those that the database has not had yet, in order */
+  /** names of those not applied to the database yet, in order */
   readonly pending: readonly string[];
-  /** names of those that it has had and that this code does not know: the schema is newer */
+  /** names of applied ones that this code does not know: the schema is newer than the code */
   readonly unknown: readonly string[];
-  /** it takes no changes: a copy of another, or set so */
+  /** the database takes no changes: it is a standby, or set to read-only */
   readonly isReadOnly: boolean;
 }
 
@@ -101,7 +101,7 @@ function pendingOf(known: readonly Migration[], applied: ReadonlyMap<string, str
 
 /** Applies what is pending, each in a transaction of its own. Returns the names applied. */
 export async function migrate(database: Migratable): Promise<string[]> {
-  // A service whose role may not change the schema starts all the same where there is nothing to change.
+  // With nothing to apply, a service whose role may not change the schema can start too.
   if ((await pending(database)).length === 0) return [];
   return database.withMigrationLock(async () => {
     await database.script(bookkeeping);

@@ -1,13 +1,13 @@
 // How long a statement may take. What a person waits for is short; a paper, a pack or an import says that it takes longer.
 import { AsyncLocalStorage } from "node:async_hooks";
 
-/** A call is answered within 5 s, also where its statement waits for a lock that nobody gives up. */
+/** Shorter than the 5 s in which every call is answered, even if its statement waits for a lock that nobody releases. */
 export const defaultLimitMs = 4000;
 const patientLimitMs = 120_000;
-/** for migrations, which take what they take */
+/** no limit: for migrations, which take as long as they take */
 const noLimitMs = 0;
 
-// It follows the work through Prisma, which hands nothing on to its driver.
+// Carries the limit through Prisma, which passes no such option on to its driver.
 const limits = new AsyncLocalStorage<number>();
 
 /** The limit of a statement that is begun now, where it is not the usual one; 0 for none. */

@@ -87,7 +87,7 @@ function readTls(told: ReadonlyMap<string, string>, isLocalSocket: boolean): Tls
   const authority = root === undefined || root === "system" ? {} : { ca: fileOf("sslrootcert", root) };
   const own = ownCertificate(told);
   mustBeUsable({ ...authority, ...own });
-  // Without an authority `require` encrypts and asks nobody who answers; with one it is `verify-ca`, as the documentation has it.
+  // Without a root certificate `require` encrypts but checks no certificate; with one it is `verify-ca`, as PostgreSQL documents it.
   if (mode === "require" && root === undefined) return { ...own, rejectUnauthorized: false };
   const anyName = mode === "verify-full" ? {} : { checkServerIdentity: () => undefined };
   return { ...authority, ...own, ...anyName, rejectUnauthorized: true };
@@ -104,7 +104,7 @@ function readMode(mode = "disable"): Mode {
   throw unusable(`sslmode is one of ${modes.join(", ")}.`);
 }
 
-/** The certificate by which the service says who it is, where the server asks for one. */
+/** The client certificate of the service, if the server asks for one. */
 function ownCertificate(told: ReadonlyMap<string, string>): { readonly cert?: string; readonly key?: string } {
   const [cert, key] = [told.get("sslcert"), told.get("sslkey")];
   if (cert === undefined && key === undefined) return {};
@@ -119,7 +119,7 @@ function fileOf(name: string, file: string): string {
   } catch (error) {
     throw unusable(`The file of ${name} could not be read (${(error as NodeJS.ErrnoException).code ?? "unknown"}): ${file}.`);
   }
-  // A file without a certificate would be taken as a list of none, and then nobody is believed.
+  // A file without a certificate would count as an empty list, and then every certificate would be refused.
   if (!/-----BEGIN [A-Z0-9 ]+-----/.test(text)) throw unusable(`The file of ${name} holds nothing in PEM form: ${file}.`);
   return text;
 }

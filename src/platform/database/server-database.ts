@@ -12,10 +12,10 @@ import { ServerPool, sessionOf } from "./server-pool.ts";
 import { ServerWatch } from "./server-watch.ts";
 import { command, type Statement } from "./statement.ts";
 
-// Any number that no other use of the server takes; it keeps two starting processes from migrating at once.
+// An arbitrary number for the advisory lock that keeps two starting processes from migrating at once.
 const migrationLockKey = 7_303_014;
 
-// A change of a table waits for whoever uses it, and everybody else waits behind it: it gives way, and tries again.
+// A change of a table waits for its present users, and everybody else waits behind it: so it gives up soon, and tries again.
 const mostTries = 60;
 const pauseMs = 1000;
 
@@ -27,8 +27,8 @@ const notifies = command("SELECT pg_notify($1, $2)");
 const mostMsBetweenBatches = 300_000;
 
 /**
- * Opens the server that `address` names, with `connections` to it at the most. They are made when first used. A statement takes `limitMs`
- * unless it asks for more, and within that a server that says nothing is found out. Throws one sentence where the address cannot be used.
+ * Opens the server that `address` names, with at most `connections` connections, made when first used. A statement may take `limitMs` unless it
+ * asks for more; a server that stops answering is noticed within that time. Throws one sentence if the address cannot be used.
  */
 export function openServer(address: string, connections: number, limitMs = defaultLimitMs): Database {
   const session = sessionOf(readServerAddress(address), limitMs);
@@ -75,7 +75,7 @@ export function openServer(address: string, connections: number, limitMs = defau
       client.release();
       return done;
     } catch (error) {
-      // What the server refuses leaves the connection as good as before.
+      // After a statement that the server refused, the connection is still usable.
       const isRefusal = error instanceof pg.DatabaseError && error.severity === "ERROR";
       client.release(!isRefusal);
       throw error;
@@ -95,7 +95,7 @@ export function openServer(address: string, connections: number, limitMs = defau
     migrate: () => withoutLimit(() => migrate(migratable)),
     schemaState: () => schemaState(migratable),
     close: async () => {
-      // What still hangs after that is cut off.
+      // Connections that still hang after that are cut off.
       const cut = setTimeout(() => pool.letGo(new NotReached("the database is closed")), mostMsToClose);
       const closed = await Promise.allSettled([prisma.$disconnect(), watch.close(), pool.end()]);
       clearTimeout(cut);
@@ -118,7 +118,7 @@ async function answered(client: pg.PoolClient, text: string, values: readonly un
   try {
     return await client.query({ name: nameOf(text), text, values: [...values] });
   } catch (error) {
-    // A migration that another process has applied meanwhile changed what the prepared statement answers with; it was not run.
+    // Another process has applied a migration that changed the statement's result type; the statement was not run.
     if ((error as { routine?: unknown }).routine !== "RevalidateCachedQuery") throw error;
     return client.query({ text, values: [...values] });
   }
@@ -126,7 +126,7 @@ async function answered(client: pg.PoolClient, text: string, values: readonly un
 
 type Seats = () => Promise<() => void>;
 
-/** So many at once; the next waits for one to go. */
+/** Lets `most` in at once; the next one waits until one leaves. */
 function seats(most: number): Seats {
   const waiting: (() => void)[] = [];
   let taken = 0;
@@ -141,7 +141,7 @@ function seats(most: number): Seats {
   };
 }
 
-/** Rows in batches from a cursor, which holds one connection: they leave some for everybody else. */
+/** Rows in batches from a cursor, which uses one connection; the number of cursors at once is limited, so that others get connections too. */
 async function* cursor<Row>(
   pool: ServerPool,
   seat: Seats,
@@ -154,7 +154,7 @@ async function* cursor<Row>(
     const client = await patiently(() => pool.connect());
     let fault: Error | undefined = new Error("the reader went away");
     try {
-      // Read to the end: the plan that is quickest for the first rows would be the wrong one.
+      // All rows will be read, so the server must not choose the plan that is fastest for the first rows.
       await client.query("BEGIN READ ONLY; SET LOCAL cursor_tuple_fraction = 1");
       await client.query({ text: `DECLARE batches NO SCROLL CURSOR FOR ${text}`, values: [...parameters] });
       for (;;) {
@@ -167,7 +167,7 @@ async function* cursor<Row>(
       await client.query("COMMIT");
       fault = undefined;
     } finally {
-      // One that was not read to the end is closed with its connection.
+      // If the cursor was not read to its end, its connection is closed with it.
       client.release(fault);
     }
   } finally {

@@ -1,5 +1,5 @@
-// The connections to the server, for Prisma and for statements by hand alike. Nothing here waits for ever: a connection is had in time or
-// not at all, a statement that outlives its limit loses its connection, and when the server has fallen silent all are let go at once.
+// The connections to the server, for Prisma and for statements by hand. Nothing here waits for ever: a connection is got in time or not at all,
+// a statement that exceeds its limit loses its connection, and when the server stops answering all connections are dropped at once.
 import pg from "pg";
 import { NoAnswer, NotReached } from "./database-away.ts";
 import { ownLimitMs } from "./patience.ts";
@@ -7,9 +7,9 @@ import type { ServerAddress } from "./server-address.ts";
 import { whyNotReached } from "./server-refusals.ts";
 import { afterSilence, type ServerWatch } from "./server-watch.ts";
 
-/** The server ends a statement at its limit itself; this much later it has not, so nobody is there. */
+/** The server itself ends a statement at its limit; if it has not answered this much later, it is not there. */
 const graceMs = 500;
-/** A burst is worked off, so one waits for a connection as long as statements are answered; then somebody else had better take the call. */
+/** During a burst a call waits for a connection as long as statements are answered, at most this long: then another process should take the call. */
 const longestWaitMs = 15_000;
 const quietMs = 2000;
 const lookMs = 500;
@@ -19,7 +19,7 @@ export const sessionOf = (address: ServerAddress, limitMs: number): pg.ClientCon
   host: address.host,
   port: address.port,
   user: address.user,
-  // An empty password keeps the driver from looking for one in files and variables that nobody thinks of.
+  // An empty password keeps the driver from looking for one in files and environment variables.
   password: address.password ?? "",
   database: address.database,
   ssl: address.tls,
@@ -27,8 +27,8 @@ export const sessionOf = (address: ServerAddress, limitMs: number): pg.ClientCon
   statement_timeout: limitMs,
   keepAlive: true,
   keepAliveInitialDelayMillis: 10_000,
-  // Every statement here is short, and tables that the server has no figures of yet look large to it: compiling one then takes
-  // half a second where running it takes a millisecond.
+  // Every statement here is short, but tables without statistics look large to the server: just-in-time compilation then takes half a second
+  // for a statement that runs in a millisecond.
   options: "-c jit=off",
 });
 
@@ -61,18 +61,18 @@ export class ServerPool extends pg.Pool {
   readonly #limits = new WeakMap<pg.PoolClient, number>();
   readonly #serverLimits = new WeakMap<pg.PoolClient, number>();
   readonly #spoiled = new WeakSet<pg.PoolClient>();
-  /** of a statement, unless the work has asked for more */
+  /** the limit of a statement, unless the work has asked for more */
   readonly #usualMs: number;
   #free: number;
   #answeredAt = performance.now();
 
   constructor(session: pg.ClientConfig, size: number, limitMs: number, watch: ServerWatch) {
-    // To connect takes milliseconds; over a poor line with TLS, some round trips.
+    // Connecting takes milliseconds; over a poor line with TLS, several round trips.
     super({ ...session, Client: inTime(limitMs * 0.75), max: size, idleTimeoutMillis: 60_000, maxLifetimeSeconds: 1800 });
     this.#free = size;
     this.#usualMs = limitMs;
     this.#watch = watch;
-    // What a connection that nobody uses has to say ends it, and nothing else.
+    // An error on an idle connection ends that connection, and must not end the process.
     this.on("error", () => undefined);
     this.on("connect", (client) => this.#takeIn(client));
     this.on("remove", (client) => this.#clients.delete(client));
@@ -100,7 +100,7 @@ export class ServerPool extends pg.Pool {
   async #lend(): Promise<pg.PoolClient> {
     const askedMs = ownLimitMs();
     const waitedMs = await this.#turn();
-    // Who has waited for a connection does not wait as long again for the answer.
+    // Time spent waiting for a connection is taken off the limit of the statement.
     const leftMs = waitedMs < 1000 ? this.#usualMs : Math.max(1000, this.#usualMs - Math.round(waitedMs / 500) * 500);
     const limitMs = askedMs ?? leftMs;
     let client: pg.PoolClient;
@@ -118,7 +118,7 @@ export class ServerPool extends pg.Pool {
       release(error ?? this.#spoiled.has(client));
     };
     this.#limits.set(client, limitMs);
-    // The session begins with the usual limit; it costs a round trip only where that changes.
+    // A session begins with the usual limit; a round trip is needed only if this statement's differs.
     if (limitMs !== (this.#serverLimits.get(client) ?? this.#usualMs)) {
       try {
         await client.query(`SET statement_timeout = ${limitMs}`);
@@ -131,7 +131,7 @@ export class ServerPool extends pg.Pool {
     return client;
   }
 
-  /** Waits until a connection is free to be had; answers for how long. */
+  /** Waits until a connection is free; returns how long that took, in milliseconds. */
   #turn(): Promise<number> {
     if (this.#watch.isSilent) return Promise.reject(new NotReached("The database does not answer."));
     if (this.#free > 0) {
@@ -174,7 +174,7 @@ export class ServerPool extends pg.Pool {
   #takeIn(client: pg.PoolClient): void {
     this.#clients.add(client);
     this.#answeredAt = performance.now();
-    // While it is lent nobody else may be listening, and an error that nobody hears would end the process.
+    // While it is lent nobody else may listen for its errors, and an unhandled one would end the process.
     client.on("error", () => undefined);
     const query = client.query.bind(client) as (...given: unknown[]) => unknown;
     client.query = ((...given: unknown[]): unknown => {
@@ -196,7 +196,7 @@ export class ServerPool extends pg.Pool {
   /** Begins to wait for the answer to a statement; returns what to call when it is there. */
   #await(client: pg.PoolClient): (error: unknown) => void {
     const limitMs = this.#limits.get(client) ?? this.#usualMs;
-    // Long before the limit the server is asked whether it is there: a statement may take its time, but not a server.
+    // Long before the limit the server is asked whether it is there: a statement may be slow, but the server has to answer.
     const doubt = afterSilence(this.#usualMs * 0.3, () => void this.#watch.ask());
     const end =
       limitMs === 0
@@ -207,7 +207,7 @@ export class ServerPool extends pg.Pool {
       end();
       if (!(error instanceof NoAnswer)) this.#watch.heard();
       if (!error) this.#answeredAt = performance.now();
-      // A server that takes no changes, or is about to go, may have been replaced behind the same name: connect anew.
+      // A server that has become read-only or is shutting down may have been replaced under the same name, so the next use connects anew.
       else if (/^(25006|57P0\d)$/.test(String((error as { code?: unknown }).code))) this.#spoiled.add(client);
     };
   }

@@ -1,4 +1,4 @@
-// Why no connection to the server could be had, in words for whoever runs the service; nothing of the address but what is wrong with it.
+// Why the server could not be reached, in words for whoever runs the service. Of the address it repeats only what is wrong with it.
 
 const notSigned = "its certificate is not signed by an authority that sslrootcert names";
 

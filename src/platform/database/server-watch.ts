@@ -1,5 +1,5 @@
-// One connection to the server that carries no work: it hears what is told on channels, and it is asked whether the server is there when a
-// statement is out for long. While the server is silent it goes on trying, so that everybody else need not.
+// One connection to the server that carries no work: it listens on the channels, and it asks the server whether it is there when a statement takes
+// long. While the server does not answer it keeps trying, so that nobody else has to.
 import pg from "pg";
 import { NotReached } from "./database-away.ts";
 import { whyNotReached } from "./server-refusals.ts";
@@ -7,15 +7,15 @@ import { whyNotReached } from "./server-refusals.ts";
 /** Short, so that a server that is back is found within 2 s, whatever happened to the packets of the last try. */
 const retryLimitMs = 1000;
 const pauseMs = 250;
-/** A connection that died without a word is found after that long; until then it hears nothing. */
+/** How often the connection is checked: one that broke without notice hears nothing until then. */
 const heartbeatMs = 15_000;
 
 const turnMs = 50;
 const turns = 4;
 
 /**
- * Calls `silent` when `ms` have passed, unless the returned function is called before. Its last moments are turns of this process: where
- * it was busy with something else until then, what came in meanwhile is read first, and is no silence of the other side's.
+ * Calls `silent` when `ms` have passed, unless the returned function is called before. At the end it lets the event loop turn: if this process was
+ * busy until then, what has arrived meanwhile is read first, so that its own delay does not count as the other side's silence.
  */
 export function afterSilence(ms: number, silent: () => void): () => void {
   let timer = setTimeout(
@@ -50,7 +50,7 @@ export class ServerWatch {
   #trying = false;
   #heardAt = 0;
 
-  /** `limitMs`: within it a silent server is found out. */
+  /** `limitMs`: a server that does not answer is noticed within this time. */
   constructor(session: pg.ClientConfig, limitMs: number) {
     this.#session = session;
     this.#answerMs = limitMs * 0.2;
@@ -60,7 +60,7 @@ export class ServerWatch {
     }, heartbeatMs).unref();
   }
 
-  /** Whether the server was asked and did not answer, and has not since. One that refuses is not silent: that is known at once. */
+  /** Whether the server was asked and has not answered since. A server that refuses is not silent: that is noticed at once. */
   get isSilent(): boolean {
     return this.#silent;
   }
@@ -69,12 +69,12 @@ export class ServerWatch {
     this.#toTell.push(tell);
   }
 
-  /** The server has answered somebody else. */
+  /** Call this when the server has answered on another connection. */
   heard(): void {
     this.#heardAt = performance.now();
   }
 
-  /** Asks the server whether it is there; where it is not, those who want to know are told. */
+  /** Asks the server whether it is there; if not, those who registered for it are told. */
   ask(): Promise<boolean> {
     this.#asking ??= this.#ask().finally(() => {
       this.#asking = null;
@@ -82,7 +82,7 @@ export class ServerWatch {
     return this.#asking;
   }
 
-  /** Hears what is told on a channel from now on, over lost connections too; returns how to stop. */
+  /** Listens on a channel from now on, also after a lost connection; returns a function that stops it. */
   async listen(channel: string, heard: Heard): Promise<() => Promise<void>> {
     const client = await this.#connected(this.#freshMs * 2).catch((error: unknown) => {
       throw new NotReached(`The database was not reached: ${whyNotReached(error)}.`, error);
@@ -119,7 +119,7 @@ export class ServerWatch {
     }
     const answer = await this.#try(this.#freshMs);
     if (answer === "refused") this.#keepTrying();
-    // A server that is busy may be slow to let somebody in, and still answer those who are.
+    // A busy server may be slow to accept a new connection and still answer on those it has.
     if (answer !== "silent" || this.#heardAt > askedAt) return true;
     this.#silent = true;
     for (const tell of this.#toTell) tell();

@@ -1,5 +1,5 @@
-// A first start tells the demo firm's history in many transactions. If it is interrupted, half a firm must not be taken for whole:
-// a mark stands in the data folder from before the first record until after the last.
+// A first start writes the demo firm's history in many transactions. If it is interrupted, half a firm must not be taken for a whole one: so
+// there is a mark in the data folder from before the first record until after the last.
 import { existsSync } from "node:fs";
 import { rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
@@ -16,7 +16,7 @@ export async function asFirstStart(folder: string, work: () => Promise<void>): P
   await rm(markIn(folder));
 }
 
-/** Removes what an interrupted first start left in the embedded store; the folder has to be held by the caller. */
+/** Removes what an interrupted first start left in the embedded store; the caller must have locked the folder. */
 export async function beginAnew(folder: string, store: string): Promise<void> {
   await rm(store, { recursive: true, force: true });
   await rm(markIn(folder), { force: true });

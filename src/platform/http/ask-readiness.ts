@@ -1,11 +1,11 @@
-// Whether this process had better be sent no calls: the database is away or takes no changes, or its schema is not the one of this code.
+// Whether this process should be sent no calls: the database is away or read-only, or its schema is not the one of this code.
 import type { ServiceContext } from "../context.ts";
 import { afterSilence } from "../database/server-watch.ts";
 
-// Shorter than those who ask for readiness wait (common practice, no source).
+// Shorter than load balancers and probes wait for an answer (common practice, no source).
 const mostMsOfSilence = 1500;
 
-/** Makes the question: null where the service can take calls, else why not. Whoever asks while it is being looked at shares that look. */
+/** Makes a function that answers null if the service can take calls, else why not. Calls at the same time share one check. */
 export function askReadiness(context: Pick<ServiceContext, "db" | "log">): () => Promise<string | null> {
   let looking: Promise<string | null> | null = null;
   return () => {
@@ -20,7 +20,7 @@ async function look({ db, log }: Pick<ServiceContext, "db" | "log">): Promise<st
   try {
     const { pending, unknown, isReadOnly } = await db.schemaState();
     if (pending.length > 0) return `The database lacks ${pending.length} migration(s), first ${pending[0]}.`;
-    // What runs goes on answering, but whoever chooses where calls go sends them to the code that belongs to this schema.
+    // This process goes on answering, but the load balancer should send calls to processes whose code belongs to this schema.
     if (unknown.length > 0)
       return `The database has had ${unknown.length} migration(s) that this version does not know, first ${unknown[0]}.`;
     return isReadOnly ? "The database takes no changes." : null;
@@ -30,7 +30,7 @@ async function look({ db, log }: Pick<ServiceContext, "db" | "log">): Promise<st
   }
 }
 
-/** What was found, or a word about the silence: a call that hangs would leave whoever asks without an answer. */
+/** The result, or after `mostMsOfSilence` a sentence that there is none: whoever asks must get an answer even if the check hangs. */
 async function inTime(looking: Promise<string | null>): Promise<string | null> {
   let stop = (): void => undefined;
   const silence = new Promise<string>((done) => {

@@ -1,4 +1,4 @@
-// How many calls of one sort may be under way in a process: whoever waits holds memory, and one who would wait too long is told so at once.
+// How many calls of one sort may be under way in a process. A waiting call takes memory, so a call beyond the limit is refused at once.
 import type { ServerResponse } from "node:http";
 import { tooManyWaiting } from "../database/batch.ts";
 
@@ -6,13 +6,13 @@ import { tooManyWaiting } from "../database/batch.ts";
 export type Heavy = "photo" | "import" | "paper" | "secret";
 
 const mostAtOnce: Readonly<Record<Heavy | "any", number>> = {
-  // Each holds what was sent, 10 MB at most, from its first byte on; two are looked at in a moment.
+  // Each keeps what was sent in memory, 10 MB at most; two are processed at a time, quickly.
   photo: 24,
-  // One file takes the database some seconds.
+  // One file keeps the database busy for some seconds.
   import: 4,
-  // Drawn one beside the other, a second or so each; records are read through a connection of their own.
+  // Drawn in parallel, about a second each; exports of records use a connection each.
   paper: 12,
-  // A secret is weighed in a few hundredths of a second, four in a moment.
+  // Checking a secret takes a few hundredths of a second, and four are checked at a time.
   secret: 120,
   // As many as a burst of a large fleet brings.
   any: 1000,

@@ -1,13 +1,13 @@
-// What stands at an address, named by what it says: whoever changes it can say which version they read (RFC 9110, 8.8.3 and 13.1.1).
+// Entity tags made from the content: whoever changes something can say which version they read (RFC 9110, 8.8.3 and 13.1.1).
 import { digestOf } from "../digest.ts";
 import { platformErrors } from "../errors.ts";
 
-/** The entity tag of what can be changed at an address. */
+/** The entity tag of a content. */
 export const tagOf = (said: unknown): string => `"${digestOf(said).slice(0, 32)}"`;
 
 /**
- * Throws `changed-meanwhile` where the caller says which version they read and another one stands there now; to be asked where the row is
- * held, so that nobody comes in between. `not-valid` for a header that names no tag. Without the header nothing is asked.
+ * Throws `changed-meanwhile` if the caller names the version that they read and it is not the present one; call it with the row locked, so that
+ * nobody changes it in between. Throws `not-valid` for a header that names no tag. Without the header nothing is checked.
  */
 export function mustMatch(ifMatch: string | undefined, said: unknown): void {
   if (ifMatch === undefined || ifMatch.trim() === "*") return;

@@ -4,18 +4,18 @@ import type { Logger } from "pino";
 import type { Actor } from "../actor.ts";
 import { platformErrors } from "../errors.ts";
 
-/** A line that says nothing, after so long a silence, keeps proxies from taking it for an end. */
+/** After this long without an event an empty comment is sent, so that no proxy takes the connection for dead. */
 export const quietMs = 15_000;
 
-/** As many pages as somebody has open at once; each holds a connection. */
+/** More pages than anybody has open at once; each keeps a connection open. */
 const mostInSession = 20;
 
-/** What is asked again while somebody watches: a session also runs out, and word of its end can be lost. */
+/** Asked repeatedly while a stream is open, because a session may also expire, and the notification of its end can be lost. */
 export type MayGoOn = () => Promise<boolean>;
 
 /** The streams that are open in this process. */
 export class EventStreams {
-  /** each with the session that it was opened in */
+  /** the open streams, each with the session that it was opened in */
   readonly #open = new Map<AbortController, string>();
   readonly #log: Logger;
 
@@ -23,17 +23,17 @@ export class EventStreams {
     this.#log = log;
   }
 
-  /** Ends all that is being watched, so that a service that closes waits for nobody's page. */
+  /** Ends all streams, so that a service that closes does not wait for open pages. */
   endAll(): void {
     for (const watching of this.#open.keys()) watching.abort();
   }
 
-  /** Ends what is watched in a session that has ended, or whose person has changed: whoever still may opens it anew. */
+  /** Ends the streams of a session that has ended, or whose person has changed: those who still may can open a new one. */
   endIn(sessionId: string): void {
     for (const [watching, session] of this.#open) if (session === sessionId) watching.abort();
   }
 
-  /** The events as a stream; `stop` is aborted when the reader goes, their session ends or the service closes. Throws `too-many-calls`. */
+  /** Opens a stream of events; `stop` is aborted when the reader leaves, their session ends or the service closes. Throws `too-many-calls`. */
   open(actor: Actor, mayGoOn: MayGoOn, events: (stop: AbortSignal) => AsyncGenerator<string>): Readable {
     if ([...this.#open.values()].filter((sessionId) => sessionId === actor.sessionId).length >= mostInSession) {
       throw platformErrors.problem("too-many-calls", `This session watches ${mostInSession} times already. Close a page and try again.`);
@@ -49,7 +49,7 @@ export class EventStreams {
       }
     };
     const again = setInterval(() => void ask(), quietMs);
-    // Closed is only told when the wait for the next event is over; whoever went is not waited for.
+    // Without this, 'close' would come only once the wait for the next event is over.
     const destroy = stream._destroy.bind(stream);
     stream._destroy = (error, done) => {
       watching.abort();

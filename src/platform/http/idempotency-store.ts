@@ -1,4 +1,4 @@
-// What calls that carry an Idempotency-Key answered, for a day.
+// The answers to calls with an Idempotency-Key, kept for a day.
 import { z } from "zod";
 import type { Database } from "../database/database.ts";
 import { command, type RowOf, statement } from "../database/statement.ts";
@@ -12,7 +12,7 @@ const begunRows = statement(
 const keptRows = statement(
   {
     callSha256: z.string(),
-    /** null while the first is under way, or where nobody knows how it ended */
+    /** null while the first call is under way, or if it is not known how that ended */
     status: z.int().nullable(),
     answer: z.unknown(),
     location: z.string().nullable(),
@@ -38,7 +38,7 @@ export async function beginCall(db: Database, { staffId, key }: KeyOf, callSha25
   const begun = await db.rows(begunRows, [staffId, key, callSha256, now.toISOString()]);
   if (begun.length > 0) return null;
   const [kept] = await db.rows(keptRows, [staffId, key]);
-  // Cleared away between the two: as if the first were under way, and the next repetition begins it.
+  // The first call's row was deleted between the two statements: answered as if it were under way; the next repetition begins it.
   return kept ?? { callSha256, status: null, answer: null, location: null };
 }
 

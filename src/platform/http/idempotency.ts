@@ -24,8 +24,8 @@ function keyOf(request: FastifyRequest): string | null {
 }
 
 /**
- * Begins a call under its key, where it has one. True where the answer of the first was sent instead. Throws `id-reused` for a key that
- * stands for another call, and `id-in-progress` for one whose first is not answered.
+ * Begins a call under its key, if it has one. True if the answer to the first call was sent instead. Throws `id-reused` for a key that was used
+ * for another call, and `id-in-progress` if the first call has not been answered yet.
  */
 export async function answeredBefore(
   context: ServiceContext,
@@ -57,7 +57,7 @@ export async function answeredBefore(
   return true;
 }
 
-/** Keeps an answer under the call's key, before it goes out; `toKeep` leaves out what is told only once. */
+/** Keeps an answer under the call's key, before it is sent; `toKeep` removes what is shown only once. */
 export async function keepUnderKey(
   context: ServiceContext,
   request: FastifyRequest,
@@ -69,11 +69,11 @@ export async function keepUnderKey(
   if (of === undefined || reply.statusCode >= 300) return;
   const location = reply.getHeader("location");
   const kept = { status: reply.statusCode, answer: toKeep(answer), location: location === undefined ? null : String(location) };
-  // A repetition is then told that nobody knows, which is so.
+  // If that fails, a repetition is told that the outcome is unknown, which is true.
   await afterwards(context, "its answer is not kept for a repetition", () => keepAnswer(context.db, of, kept));
 }
 
-/** Frees the key of a call that was refused. Where the service failed nobody knows what was stored, so the key stays taken. */
+/** Frees the key of a call that was refused. If the service failed, it is not known what was stored, so the key stays taken. */
 export async function freeRefused(context: ServiceContext, request: FastifyRequest, status: number): Promise<void> {
   const of = keys.get(request);
   if (of !== undefined && status < 500) await freeKey(context.db, of);

@@ -1,4 +1,4 @@
-// How a body is read as JSON. A name through which every object of the process could be reached is refused with its place.
+// How a body is read as JSON. Names that could change every object of the process (prototype pollution) are refused, with their place.
 import type { FastifyInstance } from "fastify";
 import { word } from "../../../shared/words/index.ts";
 import { platformErrors, pointerPart } from "../errors.ts";
@@ -19,7 +19,7 @@ export function readJsonBodies(app: FastifyInstance): void {
   });
 }
 
-/** The place of the first forbidden name; null where there is none, or no JSON. Any depth: nothing here calls itself. */
+/** The place of the first forbidden name; null if there is none, or the text is not JSON. It does not recurse, so any depth will do. */
 function forbiddenName(text: string): string | null {
   const rest: { readonly value: unknown; readonly pointer: string }[] = [];
   try {

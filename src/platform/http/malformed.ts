@@ -1,4 +1,4 @@
-// What is wrong before there is a call: no HTTP, too many headers, too slow. Node.js would answer it barely, or not at all.
+// Errors before there is a request: not HTTP, too many headers, too slow. Node.js would answer with a bare status line, or not at all.
 import type { Socket } from "node:net";
 import type { ServiceContext } from "../context.ts";
 import { type ProblemError, platformErrors } from "../errors.ts";
@@ -8,7 +8,7 @@ import { bareHeaders, problemBody } from "./problems.ts";
 export const answerMalformed =
   (context: Pick<ServiceContext, "log" | "newId">) =>
   (error: { readonly code?: string }, socket: Socket): void => {
-    // Who went away reads nothing; and an answer that is on its way already is not followed by another.
+    // Nobody reads an answer on a closed connection, and one that is already being sent must not be followed by another.
     if (error.code === "ECONNRESET" || !socket.writable || answerBegun(socket)) {
       socket.destroy();
       return;

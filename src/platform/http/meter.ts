@@ -10,14 +10,14 @@ declare module "fastify" {
   }
 }
 
-/** A figure that is asked for whenever the figures are read. */
+/** A figure that is computed whenever the metrics are read. */
 export interface Gauged {
   readonly name: `ferrule_${string}`;
   readonly help: string;
   readonly value: () => number;
 }
 
-/** Figures that the database has, each under the value of one label. They are left out where it does not say them in time. */
+/** Figures from the database, one for each value of a label. They are left out if the database does not answer in time. */
 export interface CountedFigures {
   readonly name: `ferrule_${string}`;
   readonly help: string;
@@ -25,7 +25,7 @@ export interface CountedFigures {
   readonly counted: () => Promise<Readonly<Record<string, number>>>;
 }
 
-// All other figures matter most while the database is away: whoever reads them waits about 10 s (common practice, no source).
+// The other figures matter most while the database is away, so it must not delay them: a scraper waits about 10 s (common practice, no source).
 const mostMsToCount = 1500;
 
 export interface Meter {
@@ -41,7 +41,7 @@ export function openMeter(clock: Clock, gauges: readonly Gauged[] = [], figures:
     name: "ferrule_call_seconds",
     help: "Time from request to answer, by operation and status class",
     labelNames: ["operation", "status"],
-    // From a check that is felt as instant to one that somebody with cold hands gives up on.
+    // In seconds: from a call that feels instant to one that somebody with cold hands gives up on.
     buckets: [0.002, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5, 5],
     registers: [registry],
   });
@@ -81,7 +81,7 @@ export function openMeter(clock: Clock, gauges: readonly Gauged[] = [], figures:
   };
 }
 
-/** What was counted; nothing where that failed or takes too long. */
+/** The figures counted; none if counting failed or takes too long. */
 async function inTime(counting: Promise<Readonly<Record<string, number>>>): Promise<Readonly<Record<string, number>>> {
   let stop = (): void => undefined;
   const silence = new Promise<Readonly<Record<string, number>>>((done) => {

@@ -61,7 +61,7 @@ export function answerNotFound(request: FastifyRequest, reply: FastifyReply): vo
 }
 
 function send(reply: FastifyReply, problem: ProblemError, request: FastifyRequest): void {
-  // As a string, so that no answer schema of the route is applied to it.
+  // Sent as a string, so that the route's answer schema is not applied to it.
   void reply
     .code(problem.status)
     .headers(problem.extra.headers ?? {})

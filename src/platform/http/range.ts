@@ -1,8 +1,8 @@
-// Which part of a stored file a call gets (RFC 9110, 13 and 14). Pure. Of several ranges asked for at once the whole file is sent, as
-// the RFC lets us: who goes on with a broken download asks for one.
+// Which part of a stored file a call gets (RFC 9110, 13 and 14). Pure. If several ranges are asked for at once, the whole file is sent, which the
+// RFC allows: to continue a broken download one range is enough.
 import type { IncomingHttpHeaders } from "node:http";
 
-/** What tells this content from any other: a strong entity tag with its quotation marks, and when it came to be. */
+/** What identifies this content: a strong entity tag with its quotation marks, and when it was made. */
 export interface StoredFile {
   readonly etag: string;
   readonly modifiedAt: Date;
@@ -32,7 +32,7 @@ export function partAsked(method: string, headers: IncomingHttpHeaders, file: St
   return partOf(range, file.bytes);
 }
 
-/** Whether a range is of the content that the asker has the beginning of: the strong tag itself, or the very date. */
+/** Whether the caller has the beginning of this very content: If-Range has the same strong tag, or exactly the same date. */
 function isThatFile(ifRange: string | string[] | undefined, { etag, modifiedAt }: StoredFile): boolean {
   if (ifRange === undefined) return true;
   const said = String(ifRange).trim();
@@ -41,7 +41,7 @@ function isThatFile(ifRange: string | string[] | undefined, { etag, modifiedAt }
 
 function partOf(range: string, bytes: number): PartAsked {
   const [, first = "", last = ""] = /^bytes\s*=\s*(\d{0,15})\s*-\s*(\d{0,15})\s*$/i.exec(range) ?? [];
-  // What is no range of bytes, or several, is as if nothing was asked.
+  // Anything that is not one range of bytes is ignored.
   if (first === "" && last === "") return { status: 200 };
   if (first === "") {
     const length = Math.min(Number(last), bytes);

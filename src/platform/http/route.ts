@@ -1,6 +1,6 @@
-// What a route is. Its row in the table of its room says method and address, who may, and whose depot; its part under the same name says what
-// goes in and out, and has one thin handler. A row without its part does not compile, nor a part whose handler answers something else than
-// its contract.
+// What a route is. Its row in its room's table says method and address, who may call it, and whose depot it is about; its part, under the same
+// name, has the schemas of what goes in and out and one thin handler. A row without a part does not compile, nor does a handler whose answer does
+// not fit its contract.
 import type { FastifyReply, FastifyRequest } from "fastify";
 import type { z } from "zod";
 import type { Arrival, Salvaged } from "../../../shared/rules/salvage.ts";
@@ -39,17 +39,17 @@ export class MadeAsText {
 /** What a route answers, by status. */
 export type Answers = Readonly<Record<number, z.ZodType | MediaAnswer>>;
 
-/** What a contract takes may be read-only all the way down: it is written out and not changed. */
+/** An answer may be deeply read-only, since it is only written out. */
 type ToRead<T> = unknown extends T ? T : T extends object ? { readonly [K in keyof T]: ToRead<T[K]> } : T;
 
-/** The answer by its contract; nothing where something else than JSON goes out. */
+/** The answer by its contract; `never` if the route sends something other than JSON. */
 export type AnswerOf<A extends Answers> = A[keyof A] extends infer One ? (One extends z.ZodType ? z.output<One> : never) : never;
 
 type GivenBy<A extends Answers> =
   | MadeAsText
   | (A[keyof A] extends infer One ? (One extends z.ZodType ? ToRead<z.input<One>> : never) : never);
 
-/** What a handler gives back: what its contract takes. Who sends something else than JSON answers for it alone. */
+/** What a handler returns: what its contract accepts. A handler that sends something other than JSON is not checked. */
 type Given<A extends Answers> = Extract<A[keyof A], MediaAnswer> extends never ? GivenBy<A> | Promise<GivenBy<A>> : unknown;
 
 /** What the handler of an open route is given. */
@@ -58,7 +58,7 @@ export interface OpenCall<P = unknown, Q = unknown, B = unknown, C extends Servi
   readonly params: P;
   readonly query: Q;
   readonly body: B;
-  /** what was mended in the body so that it could be taken; undefined where it was taken as sent */
+  /** what was changed in the body so that it could be accepted; undefined if it was accepted as sent */
   readonly mended: TakenAnyway | undefined;
   /** the versions that the caller read, as the header If-Match names them */
   readonly ifMatch: string | undefined;
@@ -70,7 +70,7 @@ export interface OpenCall<P = unknown, Q = unknown, B = unknown, C extends Servi
 export interface Call<P = unknown, Q = unknown, B = unknown, C extends ServiceContext = ServiceContext, Found = unknown>
   extends OpenCall<P, Q, B, C> {
   readonly actor: Actor;
-  /** what the door read of what the call is about */
+  /** the object that the call is about, as it was read for the check of the depot */
   readonly found: Found;
 }
 
@@ -78,16 +78,16 @@ type FoundBy<W> = W extends Whose<never, infer Found> ? Found : unknown;
 
 type Method = "GET" | "POST" | "PUT" | "PATCH";
 
-/** Method and address, with `:id` for what it is about; who may call it; whose depot that is. */
+/** Method and address, with `:id` for what it is about; who may call it; whose depot it is about. */
 export type Row<C extends ServiceContext = never> = readonly [call: `${Method} /${string}`, who: Who, whose: Whose<C>];
 
 /** The routes of a room by the names of their operations. */
 export type RouteTable<C extends ServiceContext = never> = Readonly<Record<string, Row<C>>>;
 
-/** The table of a room: what its parts and the door are held to. */
+/** The table of a room's routes. */
 export const tableOf = <const T extends RouteTable>(rows: T): T => rows;
 
-/** `C` is what its handler is given of the service: everything, or the part that its room knows. */
+/** `C` is the context that its handler gets: the whole one, or the part that its room may know. */
 interface Part<
   R extends Row<C>,
   P extends z.ZodType,
@@ -107,23 +107,23 @@ interface Part<
   readonly bodyLimitBytes?: number;
   /** what the body comes as, where it is not JSON */
   readonly bodyMediaTypes?: readonly string[];
-  /** mends a body that its contract refuses and that tells of a defect, so that it is taken all the same */
+  /** changes a body that its contract refuses but that reports a defect, so that it can be accepted all the same */
   readonly salvage?: (raw: unknown, arrival: Arrival) => Salvaged<z.infer<B> & object> | null;
   /** an answer that may be large, for a client on a poor link: compressed where the client takes it */
   readonly compressed?: true;
-  /** a GET that leaves a record or stays open: it takes no HEAD, and a browser does not fetch it before somebody asks for it */
+  /** a GET that leaves a record or stays open: HEAD and a browser's prefetching are refused */
   readonly onlyAsked?: true;
-  /** so few of its sort are under way at once that they don't hold up the service */
+  /** only a limited number of its sort may be under way at once, so that they do not hold up the service */
   readonly heavy?: Heavy;
-  /** its statements may take minutes; those of a file (a paper, records, a pack) may without saying so */
+  /** its statements may take minutes; routes that send a file (a report, records, a pack) need not say so */
   readonly patient?: true;
   /** calls a minute from one address, where it is not the usual number */
   readonly limitPerMinute?: (context: C) => number;
   /** the address of what a 201 made, from the answer; it goes out as `Location` */
   readonly location?: (answer: AnswerOf<A>) => string;
-  /** what of the answer can be changed at this address; its `ETag` is made of that, and `If-Match` takes it */
+  /** the part of the answer that can be changed at this address; the `ETag` is made from it, and `If-Match` compares it */
   readonly tagged?: (answer: AnswerOf<A>) => unknown;
-  /** it makes something and its body has no id of its own: it takes an `Idempotency-Key`; what is kept of its answer for a repetition */
+  /** it creates something and its body has no id, so it takes an `Idempotency-Key`; returns what of the answer is kept for a repetition */
   readonly keyed?: (answer: AnswerOf<A>) => unknown;
   readonly handler: (
     call: "anyone" extends R[1]
@@ -132,7 +132,7 @@ interface Part<
   ) => Given<A>;
 }
 
-/** A route, put together. With nothing said of what its handler is given, it is one of them all, to be read and not to be called. */
+/** A route with its row and its part. Without a type argument it stands for any route, to be read and not to be called. */
 export interface Route<C extends ServiceContext = never>
   extends Omit<Part<Row<C>, z.ZodType, z.ZodType, z.ZodType, Answers, C>, "handler" | "location" | "tagged" | "keyed"> {
   readonly room: string;
@@ -152,9 +152,9 @@ export interface Route<C extends ServiceContext = never>
 /** A part that waits for its row. */
 type PartOf<R extends Row<C>, C extends ServiceContext> = (room: string, operationId: string, row: R) => Route<C>;
 
-/** Makes what the rooms put their routes together with that are given the same of the service. */
+/** Makes `route` and `routes` for the rooms whose handlers get the context `C`. */
 export const routesWith = <C extends ServiceContext>() => ({
-  /** What stands beside a row of the table. */
+  /** The part that belongs to a row of the table. */
   route:
     <
       R extends Row<C>,
@@ -167,7 +167,7 @@ export const routesWith = <C extends ServiceContext>() => ({
     ): PartOf<R, C> =>
     (room, operationId, [call, who, whose]) => {
       const [method, path] = call.split(" ");
-      // Here alone it is forgotten what comes in and goes out: the contracts see to that where it is called.
+      // The only place that drops the types of input and answer: at run time the contracts check them.
       return { ...part, room, operationId, method, path, who, whose } as unknown as Route<C>;
     },
 

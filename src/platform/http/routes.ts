@@ -1,4 +1,4 @@
-// Registers the routes that the rooms list: what is asked at the door, and in which order (`route.ts` says what a route is).
+// Registers the routes that the rooms list: which checks are made before the handler, and in which order (`route.ts` says what a route is).
 import type {
   FastifyInstance,
   FastifyReply,
@@ -22,7 +22,7 @@ import { askedBy } from "./whose.ts";
 
 export type Authenticate = (request: FastifyRequest) => Promise<Actor>;
 
-// Written as it stands: the serializer sees JSON answers only.
+// Only for the description: the serializer is used for JSON answers only.
 const fileSchema = z.string().meta({ format: "binary" });
 
 const isMedia = (answer: z.ZodType | MediaAnswer): answer is MediaAnswer => "mediaType" in answer;
@@ -64,7 +64,7 @@ const files: readonly string[] = ["application/pdf", "text/csv", "application/x-
 const isPatient = ({ patient, answers }: Route): boolean =>
   patient ?? Object.values(answers).some((answer) => isMedia(answer) && files.includes(answer.mediaType));
 
-// Not brotli, whose best takes longer than the link; and what is small is not worth the time.
+// Not brotli, whose best compression takes longer than it saves; and small answers are not worth compressing.
 const compression = { encodings: ["gzip" as const], threshold: 2048 };
 
 /** Registers one route: sign-in and role are asked before the body is even read. */
@@ -76,7 +76,7 @@ export function registerRoute<C extends ServiceContext>(
   definition: Route<C>,
 ): void {
   const { who } = definition;
-  // Who watches is no work until something happens, and is counted where it is watched.
+  // An event stream is no work until something happens, and has its own limit (`event-stream.ts`).
   const watches = Object.values(definition.answers).some((answer) => isMedia(answer) && answer.mediaType === "text/event-stream");
   app.route({
     method: definition.method,
@@ -97,12 +97,12 @@ export function registerRoute<C extends ServiceContext>(
           }
         : {}),
     },
-    // Before the body is read, and after the limit on calls, which counts those without a token as well.
+    // Before the body is read, and after the rate limit, which also counts calls without a token.
     preParsing: async (request, reply) => {
       if (definition.onlyAsked) mustBeAskedFor(request);
       if (who !== "anyone") {
         const actor = await authenticate(request);
-        // Before the role is asked, so that the log says who was refused.
+        // Before the role is checked, so that the log says who was refused.
         actors.set(request, actor);
         if (actor.mustChangeSecret && !definition.withCode) throw secretMustChange();
         if (who !== "signed-in" && !who.includes(actor.role)) {
@@ -129,14 +129,14 @@ export function registerRoute<C extends ServiceContext>(
       : {}),
     preHandler: [
       ...(definition.keyed ? [askKey(context)] : []),
-      // After the body was read, so that all that follows inherits it, what is sent bit by bit too.
+      // After the body was read, so that everything after it inherits the longer limit, streamed answers too.
       ...(isPatient(definition) ? [waitPatiently] : []),
     ],
     handler: answerOf(context, definition),
   });
 }
 
-/** Asks whose depot the call is about, and calls the handler with what it is given. */
+/** Checks whose depot the call is about, and calls the handler. */
 function answerOf<C extends ServiceContext>(context: C, { handler, answers, whose: { ask } }: Route<C>) {
   const usual = onlyStatus(answers);
   return async (request: FastifyRequest, reply: FastifyReply): Promise<unknown> => {
@@ -159,7 +159,7 @@ function answerOf<C extends ServiceContext>(context: C, { handler, answers, whos
   };
 }
 
-/** The status of a route that has one way to answer; with several its handler says which. */
+/** The status of a route with only one answer; with several the handler sets it. */
 function onlyStatus(answers: Answers): number | undefined {
   const [status, another] = Object.keys(answers);
   return another === undefined ? Number(status) : undefined;
@@ -173,7 +173,7 @@ const sendAsMade = (reply: FastifyReply, { mediaType, text }: MadeAsText) =>
 
 const waitPatiently: preHandlerHookHandler = (_request, _reply, next) => patiently(next);
 
-/** Asks whether the call was answered before under its key; where it was, that answer is sent and the handler is not called. */
+/** If the call was answered before under its key, sends that answer instead of calling the handler. */
 const askKey =
   (context: ServiceContext): preHandlerAsyncHookHandler =>
   async (request, reply) => {
@@ -186,21 +186,21 @@ function sayOfAnswer({ location, tagged }: Route, reply: FastifyReply, answer: u
   if (tagged && reply.statusCode < 300) reply.header("etag", tagOf(tagged(answer)));
 }
 
-/** Whoever set a one-time code knows it: nothing is done in somebody's name before they have a secret that nobody else knows. */
+/** Whoever set a one-time code knows it, so nothing may be done in somebody's name until they have a secret that nobody else knows. */
 const secretMustChange = () =>
   platformErrors.problem(
     "secret-must-change",
     "You signed in with a one-time code that somebody else knows. Choose a secret of your own first: PUT /v1/me/secret. Nothing was stored.",
   );
 
-/** Throws `fetched-ahead` for what a browser fetches in case somebody should ask for it, as it says itself. */
+/** Throws `fetched-ahead` for a call that the browser marks as prefetched. */
 function mustBeAskedFor({ headers }: FastifyRequest): void {
   const purposes = [headers["sec-purpose"], headers["purpose"], headers["x-purpose"], headers["x-moz"]];
   if (!purposes.some((purpose) => /prefetch|prerender|preview/i.test(String(purpose ?? "")))) return;
   throw platformErrors.problem("fetched-ahead", "Who asks for this is put on record, or it stays open: it is not fetched ahead of that.");
 }
 
-/** Throws `wrong-media-type` for a body that says it is something else; one that says nothing is left to Fastify. */
+/** Throws `wrong-media-type` for a body of another media type; one without a media type is left to Fastify. */
 function mustComeAs(mediaTypes: readonly string[], request: FastifyRequest): void {
   const said = request.headers["content-type"]?.split(";", 1)[0]?.trim().toLowerCase();
   if (said === undefined || mediaTypes.includes(said)) return;

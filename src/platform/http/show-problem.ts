@@ -26,8 +26,8 @@ const table = tableOf({
 });
 
 /**
- * The route that shows each of these problems: as a page where the caller prefers HTML, and in the language that they prefer. The compiler
- * refuses an error that another language leaves out, by its name.
+ * The route that shows each of these problems: as a page if the caller prefers HTML, and in the language that they prefer. If a language lacks
+ * an error, the compiler names it.
  */
 export function problemRoutes<Code extends string>(
   entries: Readonly<Record<Code, ErrorEntry>>,

@@ -1,27 +1,27 @@
-// A body that its contract refuses, and that is taken all the same because it tells of a defect: at the door, before any handler.
+// Accepts a body that its contract refuses if it reports a defect, before any handler is called.
 import type { FastifySchemaCompiler } from "fastify";
 import { validatorCompiler } from "fastify-type-provider-zod";
 import type { Arrival, AsSent, Salvaged, SalvageFlag } from "../../../shared/rules/salvage.ts";
 import type { ServiceContext } from "../context.ts";
 import { digestOf, idOfDigest } from "../digest.ts";
 
-/** Mends a body that the contract refuses; null where it stays refused. */
+/** Changes a body that the contract refuses so that it can be accepted; null if it stays refused. */
 export type Salvage = (raw: unknown, arrival: Arrival) => Salvaged<object> | null;
 
-/** What was done to a body so that it could be taken, for its record. */
+/** What was changed in a body so that it could be accepted, for its record. */
 export interface TakenAnyway {
   readonly flags: readonly SalvageFlag[];
-  /** the digest of the body as it was sent, by which a repetition is known, and what stood where something was mended */
+  /** the digest of the body as it was sent, by which a repetition is recognised, and the original text of each changed part */
   readonly asSent: { readonly sha256: string; readonly parts: readonly AsSent[] };
 }
 
 const taken = new WeakMap<object, TakenAnyway>();
 
-/** What was done to this body; undefined where it was taken as sent. */
+/** What was changed in this body; undefined if it was accepted as sent. */
 export const takenAnyway = (body: unknown): TakenAnyway | undefined =>
   typeof body === "object" && body !== null ? taken.get(body) : undefined;
 
-/** Checks as the service does, and lets `salvage` mend a body that would be refused. */
+/** Validates like every other route, and lets `salvage` change a body that would be refused. */
 export const lenientValidator =
   (context: ServiceContext, salvage: Salvage): FastifySchemaCompiler<unknown> =>
   (part) => {
@@ -44,7 +44,7 @@ function mend(context: ServiceContext, salvage: Salvage, raw: unknown): object |
     context.log.info({ flags: salvaged.flags }, "a body that tells of a defect was mended and taken");
     return salvaged.body;
   } catch (error) {
-    // Nested deeper than anybody writes: refused as the contract says.
+    // Nested too deeply: the contract's refusal stands.
     if (error instanceof RangeError) return null;
     throw error;
   }

@@ -1,4 +1,4 @@
-// Who may call a route: roles that are often named together have a name, so that a row of the table stays a row.
+// Who may call a route. Roles that often occur together have a name, so that a row of the table fits on one line.
 import type { Role } from "../../../shared/contracts/common.ts";
 
 /** `anyone`: no sign-in. `signed-in`: every role. Else the roles that may. */

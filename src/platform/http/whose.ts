@@ -1,11 +1,11 @@
-// Whose depot a call is about, as its row says it. The door asks it once the form of the call is right: 404 for what there is not, 403 for what
-// is beyond the caller's depots. What was read for that goes to the handler as `found`, so that it is read once.
+// Whose depot a call is about, as its row says. This is checked once the call has been validated: 404 for what does not exist, 403 for what does
+// not belong to the caller's depots. What was read for that is passed to the handler as `found`, so that it is read only once.
 import { z } from "zod";
 import { type Actor, mustSeeDepot, type View, viewOf } from "../actor.ts";
 import type { ServiceContext } from "../context.ts";
 import { platformErrors } from "../errors.ts";
 
-/** What of a call may say what it is about; its contract took it before. */
+/** The parts of a call that may say what it is about; the contract has validated them before. */
 const askedSchema = z.object({
   id: z.string().optional(),
   depotId: z.string().optional(),
@@ -14,35 +14,35 @@ const askedSchema = z.object({
 });
 export type Asked = z.infer<typeof askedSchema>;
 
-/** What a call says of what it is about. */
+/** What a call is about, from its address and query. */
 export const askedBy = ({ params, query }: { readonly params: unknown; readonly query: unknown }): Asked =>
   askedSchema.parse(Object.assign({}, query, params));
 
-/** Whose depot: its name in the printed table, and what the door asks of somebody who is signed in. */
+/** Whose depot a call is about: its name in the printed table, and the check made before the handler. */
 export interface Whose<C extends ServiceContext = never, Found = unknown> {
   readonly name: string;
-  /** it takes somebody of all depots, which is asked before the body is read */
+  /** only for somebody who has all depots, which is checked before the body is read */
   readonly wholeFirm?: true;
   readonly ask?: (context: C, actor: Actor, asked: Asked) => Found | Promise<Found>;
 }
 
-/** One that the door asks. */
+/** One with a check before the handler. */
 export type Asking<C extends ServiceContext, Found> = Whose<C, Found> & Required<Pick<Whose<C, Found>, "ask">>;
 
-/** It is about nothing that anybody keeps. */
+/** It is about nothing that is stored. */
 export const none: Whose<ServiceContext, undefined> = { name: "none" };
 /** It is the same for every depot, and everybody who may call it may see it. */
 export const shared: Whose<ServiceContext, undefined> = { name: "shared" };
-/** It concerns every depot, so it takes somebody of all depots. */
+/** It concerns every depot, so it is only for somebody who has all depots. */
 export const firm: Whose<ServiceContext, undefined> = { name: "firm", wholeFirm: true };
 /** It is about the person who calls. */
 export const own: Whose<ServiceContext, undefined> = { name: "own" };
-/** The depot of what the body names: asked where the body is understood. */
+/** The depot of what the body names: checked by the use case, which reads the body. */
 export const named: Whose<ServiceContext, undefined> = { name: "named" };
-/** Decided within the act, on what it holds; what comes a second time from the field gets its receipt there before anything else is asked. */
+/** Decided within the act, by the facts that it reads; there a repeated call from the field gets its receipt before anything else is checked. */
 export const act: Whose<ServiceContext, undefined> = { name: "act" };
 
-/** The depot that `depotId` asks about, else all that the caller has. */
+/** The depot in the query's `depotId`, else all of the caller's depots. */
 export const inView: Asking<ServiceContext, View> = {
   name: "in view",
   ask: (_context, actor, { depotId }) => viewOf(actor, depotId),
@@ -65,11 +65,11 @@ export function idOf({ id }: Asked): string {
 
 interface Kind<C extends ServiceContext, O> {
   readonly name: string;
-  /** what is said where there is none */
+  /** the text of the 404 */
   readonly missing: string | ((asked: Asked) => string);
   /** reads it as the handler needs it */
   readonly find: (context: C, id: string, actor: Actor, asked: Asked) => Promise<O | null | undefined>;
-  /** null where it is no depot's, or the caller's own wherever it is */
+  /** null if it belongs to no depot, or is the caller's own at whatever depot */
   readonly depotOf: (object: O, actor: Actor) => string | null;
 }
 
