@@ -1,5 +1,5 @@
-// Puts together what an image runs: `node .config/build-image.mjs FOLDER`. Plain JavaScript in the order of folders that the sources have, the
-// made pages, the migrations, and of the packages only those that this code names. Wants a clone that is set up.
+// Puts together what an image runs: `node .config/build-image.mjs FOLDER`. Plain JavaScript in the same folders as the sources, the built
+// pages, the migrations, and only the packages that this code imports. Needs a clone that is set up.
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join, relative, resolve } from "node:path";
 import { build } from "esbuild";
@@ -13,11 +13,11 @@ const filesUnder = (folder) =>
     .filter((entry) => entry.isFile())
     .map((entry) => relative(top, join(entry.parentPath, entry.name)));
 
-// The pages are made already; of their folder only the door that serves them runs here.
+// The pages are built already; of their folder only `index.ts`, which serves them, runs here.
 const ofPages = (file) => /^src\/web\/(?!index\.ts$)/.test(file);
 const sources = ["src", "shared", "prisma/client"].flatMap(filesUnder).filter((file) => !ofPages(file));
 
-/** Each file stays a file of its own, since some find others by where they lie. */
+/** Files are not bundled, since some find others by their path. */
 const fileForFile = {
   name: "file-for-file",
   setup: ({ onResolve }) =>
@@ -52,7 +52,7 @@ const named = Object.fromEntries(Object.entries(dependencies).filter(([one]) => 
 writeFileSync(join(out, "package.json"), `${JSON.stringify({ name, version, private: true, type, engines, dependencies: named }, null, 2)}\n`);
 copyPackages(Object.keys(named));
 
-/** The named packages with what they need, as the lock says where each lies. */
+/** Copies these packages and their dependencies, from the places that the lock file gives. */
 function copyPackages(names) {
   const { packages } = JSON.parse(readFileSync(join(top, "package-lock.json"), "utf8"));
   const taken = new Set();
@@ -73,7 +73,7 @@ function copyPackages(names) {
     for (const one of Object.keys(peers)) if (!meta[one]?.optional) take(place, one, true);
   };
   for (const one of names) take("", one, false);
-  // What is optional and of another system is in the lock, and not on this disk.
+  // Optional packages for other systems are in the lock file, but not on this disk.
   for (const place of [...taken].filter((one) => existsSync(join(top, one)))) {
     const whole = join(top, place);
     cpSync(whole, join(out, place), { recursive: true, filter: (path) => !relative(whole, path).startsWith("node_modules") });

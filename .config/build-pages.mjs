@@ -1,5 +1,5 @@
-// Makes the pages that the service serves: src/web/*.tsx into src/web/built, names with a hash of their content, each file beside its
-// compressed forms. Does nothing where they were made from the same sources before.
+// Builds the pages that the service serves: src/web into src/web/built, with a hash of the content in each name, and each file beside its
+// compressed forms. Does nothing if they were built from the same sources before.
 import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { basename, join, relative } from "node:path";
@@ -37,7 +37,7 @@ const common = {
   logLevel: "warning",
 };
 
-/** What the browser does not ask for again is large: the text files go out compressed, made once here. */
+/** Writes a text file and its compressed forms, made once here and as small as they get. */
 function put(name, content) {
   const bytes = Buffer.from(content);
   const file = join(out, name);
@@ -46,7 +46,7 @@ function put(name, content) {
   writeFileSync(`${file}.br`, brotliCompressSync(bytes, { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }));
 }
 
-/** The files that a file needs before it runs: asked for together, they cost a poor link one wait for an answer instead of one each. */
+/** The files that a file needs before it runs: requested together, they cost a poor link one round trip instead of one each. */
 function neededBy({ outputs }, name) {
   const needed = new Set();
   const add = (path) => {
@@ -101,7 +101,7 @@ export async function buildPages() {
   put("page.html", page);
   put("worker.js", worker.outputFiles[0].contents);
   for (const name of own) put(name, readFileSync(join(web, name)));
-  // Which source weighs what in which file, for the test that weighs the rider's page.
+  // How many bytes each source takes in each file, for the test of the size of the rider's page.
   writeFileSync(join(out, "weights.json"), JSON.stringify(pages.metafile));
   writeFileSync(stamp, wanted);
 }

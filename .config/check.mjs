@@ -1,6 +1,6 @@
-// `npm run check`: what can be said of a change without a database and a browser, in the time one waits for it: types, format, lint, promises,
-// the rules of the house and the pure rules. Only a step that fails says more than its name. What it leaves to `npm test`: every test of the
-// service, its pages and papers, and of the pure rules the few files that take seconds (`.config/vitest-check.ts` names them).
+// `npm run check`: what can be checked quickly, without a database and a browser: types, format, lint, promises, the rules of the code
+// (tests/house) and the pure rules. Only a step that fails prints more than its name. Left to `npm test`: every test of the service, its pages
+// and reports, and the few files of pure rules that take seconds (`.config/vitest-check.ts` names them).
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { setUp, top } from "./set-up.mjs";
@@ -12,15 +12,16 @@ delete process.env.NODE_ENV;
 
 const cache = join(top, "node_modules", ".cache", "ferrule");
 mkdirSync(cache, { recursive: true });
-// What a type check learnt is kept, so that the next one looks only at what changed.
+// The result of a type check is kept, so that the next one only looks at what changed.
 const kept = ({ title, command, options }) => ({
   ...{ title, command },
   options: [...options, "--incremental", "--tsBuildInfoFile", join(cache, `${title.replaceAll(" ", "-")}.tsbuildinfo`)],
 });
-// With types, the linter takes longer than all else together: it looks at what changed since it last found nothing, and at what imports that.
+// The linter that uses types takes longer than everything else together, so it only looks at files changed since it last found nothing, and at
+// those that import them.
 const toLint = sinceLast(code, join(cache, "promises.json"), [".config/oxlint.json", "tsconfig.json", "package-lock.json"]);
 
-// The longest first: there are two lanes.
+// The longest first, since two run at a time.
 const began = performance.now();
 const failed = await inLanes([
   { title: "rules of the house, pure rules", command: "vitest", options: ["run", "--config", ".config/vitest-check.ts", "--reporter=dot"] },

@@ -1,5 +1,5 @@
-// `npm run dev`: the service on the embedded database, begun anew whenever what it runs changes; the pages are made anew when src/web or shared
-// changes, and then want a reload in the browser. Its log is shown for reading, one short line an event; LOG_LEVEL=debug says more.
+// `npm run dev`: the service on the embedded database, restarted whenever its code changes; the pages are rebuilt when src/web or shared changes,
+// and then need a reload in the browser. Its log is printed readably, one short line an event; LOG_LEVEL=debug prints more.
 import { spawn } from "node:child_process";
 import { watch } from "node:fs";
 import { join, sep } from "node:path";
@@ -8,7 +8,7 @@ import { setUp, top } from "./set-up.mjs";
 
 setUp({ withTools: true });
 
-/** A line of the log for one who reads along; what is not from the log is shown as it is. */
+/** A line of the log in readable form; other output stays as it is. */
 function readable(line) {
   if (!line.startsWith('{"level":')) return line;
   let event;
@@ -28,7 +28,7 @@ function readable(line) {
 
 let service = null;
 function begin() {
-  // Started again by us alone, it stays on the embedded database whatever the shell says.
+  // Always the embedded database, whatever the shell's environment says.
   const environment = { ...process.env, DATABASE_URL: "embedded", NODE_ENV: "development" };
   const child = spawn(process.execPath, [join(top, ".config", "start.mjs")], { cwd: top, env: environment, stdio: ["ignore", "pipe", "inherit"] });
   createInterface({ input: child.stdout }).on("line", (line) => console.log(readable(line)));
@@ -41,7 +41,7 @@ function begin() {
   service = child;
 }
 
-/** Waits until the service has closed: the embedded database has one reader. */
+/** Waits until the service has closed: only one process may use the embedded database. */
 async function end() {
   const child = service;
   service = null;
@@ -49,7 +49,7 @@ async function end() {
   await child?.ended;
 }
 
-// One at a time: what changes meanwhile is taken together in the next turn.
+// One restart at a time: changes that come meanwhile are handled together in the next one.
 let changed = new Set();
 let busy = false;
 async function turn() {
@@ -58,12 +58,12 @@ async function turn() {
   const files = [...changed];
   changed = new Set();
   console.log(`== ${files.slice(0, 3).join(", ")}${files.length > 3 ? ` and ${files.length - 3} more` : ""} changed.`);
-  // A page alone is made by the process that makes pages; the service sends what lies there.
+  // A change of the pages alone needs no restart: another process rebuilds them, and the service sends the files that are there.
   const inPages = (file) => file.startsWith(join("src", "web") + sep) && file !== join("src", "web", "index.ts");
   if (files.every(inPages) && service) await makePages();
   else {
     await end();
-    // The start makes client and pages too, where they are not of today's sources.
+    // The start also rebuilds the database client and the pages if their sources changed.
     begin();
   }
   busy = false;

@@ -1,5 +1,5 @@
-// Runs one TypeScript file of the project with the words after it, in a clone that is made ready first. With `--as-it-is` before the file
-// nothing is made ready, and whoever has not done so is told: what prints a table may stand in a pipe, and changes nothing.
+// Runs one TypeScript file of the project with the arguments after it, in a clone that is set up first. With `--as-it-is` before the file nothing
+// is set up, and an error says so if that is needed: a command that prints a table may be used in a pipe, and must change nothing.
 import { existsSync } from "node:fs";
 import { setUp, top } from "./set-up.mjs";
 
@@ -11,7 +11,7 @@ else if (!existsSync(`${top}node_modules/tsx`) || !existsSync(`${top}prisma/clie
   console.error("This clone is not ready yet. Run 'npm run set-up' first.");
   process.exit(1);
 }
-// Whoever reads may have seen enough, as `head` has: the work goes on to its end and its exit code, and the rest is said to nobody.
+// The reader may close the pipe early, as `head` does: the work still goes on to its end and its exit code, and the rest of the output is dropped.
 for (const stream of [process.stdout, process.stderr]) {
   stream.on("error", (error) => {
     if (error.code !== "EPIPE") throw error;

@@ -1,5 +1,5 @@
 // What a fresh clone needs before any TypeScript can run, with Node.js alone: the locked dependencies and the Prisma client.
-// Each step says what it does, and does nothing where it was done before. It speaks where errors are told: what a command prints is its own.
+// Each step prints what it does, and does nothing if it was done before. It prints to stderr, since stdout belongs to the command that follows.
 import { spawnSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { accessSync, constants, existsSync, lstatSync, mkdtempSync, readFileSync, statSync, writeFileSync } from "node:fs";
@@ -39,7 +39,7 @@ function needNode() {
   if (major < 20 || (major === 20 && minor < 19)) stop(`Ferrule needs Node.js 20.19 or newer; this is ${process.versions.node}.`);
 }
 
-/** npm wants a cache it may write; a closed home folder gets one beside the system's temporary files. */
+/** npm needs a cache folder that it can write to; if the home folder is read-only, one among the system's temporary files is used. */
 function npmCache() {
   try {
     accessSync(homedir(), constants.W_OK);
@@ -50,14 +50,14 @@ function npmCache() {
 }
 
 function installDependencies(withTools) {
-  // What is linked belongs to another clone, and installing would empty it.
+  // A linked folder belongs to another clone, and installing would empty it.
   if (lstatSync(at("node_modules"), { throwIfNoEntry: false })?.isSymbolicLink()) return;
   const lock = at("package-lock.json");
   const stamp = at("node_modules", ".ferrule-lock");
   const kind = withTools ? "with tools" : "without tools";
   const wanted = `${hashOf(readFileSync(lock))} ${kind}`;
   if (holds(stamp, wanted) || holds(stamp, `${hashOf(readFileSync(lock))} with tools`)) return;
-  // Installed by hand from this very lock.
+  // Somebody has already installed from this lock file by hand.
   const byHand = at("node_modules", ".package-lock.json");
   const tools = existsSync(at("node_modules", "vitest"));
   if (existsSync(byHand) && !existsSync(stamp) && (tools || !withTools) && statSync(byHand).mtimeMs >= statSync(lock).mtimeMs) return;
@@ -83,12 +83,12 @@ function makeClient() {
 }
 
 function makePages() {
-  // An image is put together in layers: the sources come after the dependencies.
+  // An image is built in layers: while dependencies are installed, the sources are not there yet.
   if (!existsSync(at("src", "web", "main.tsx"))) return;
   run(process.execPath, [at(".config", "build-pages.mjs")]);
 }
 
-/** Gets the clone ready. `withTools`: also what only tests and checks need; `withPages`: no, where nobody looks at a page. */
+/** Sets the clone up. `withTools`: also what only tests and checks need; `withPages`: false if no page will be looked at. */
 export function setUp({ withTools, withPages = true }) {
   needNode();
   installDependencies(withTools);

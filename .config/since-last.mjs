@@ -1,4 +1,4 @@
-// Which files changed since they were last found in order, with those that import them: for a check that is too slow to ask all of them.
+// Which files changed since a check last passed, and which import them: for a check that is too slow to run on all files.
 import { createHash } from "node:crypto";
 import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join, normalize } from "node:path";
@@ -8,8 +8,8 @@ const hashOf = (text) => createHash("sha256").update(text).digest("hex");
 const isCode = (path) => /\.tsx?$/.test(path) && !path.startsWith("src/web/built/");
 
 /**
- * The files of these folders that a check has to ask again. `record` is where `keep` notes that they were in order; where one of
- * `settings` changed since, or nothing was noted, that is all of them.
+ * The files of these folders that have to be checked again. `record` is the file in which `keep` notes that they passed; if one of `settings` has
+ * changed since, or nothing was noted, that is all of them.
  */
 export function sinceLast(folders, record, settings) {
   const texts = new Map();
@@ -28,7 +28,7 @@ export function sinceLast(folders, record, settings) {
   return { files: withImporters(changed, texts), keep: () => writeFileSync(record, JSON.stringify(now)) };
 }
 
-/** What is told through a room's door reaches those who import the door. */
+/** Adds the files that import a changed one; a change that a room's index.ts exports counts for the importers of that index.ts. */
 function withImporters(changed, texts) {
   const importers = new Map();
   for (const [path, text] of texts) {

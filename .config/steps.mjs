@@ -1,4 +1,4 @@
-// The steps that look at the code without running it, and how several are taken at once.
+// The steps that check the code without running it, and how several run at once.
 import { spawn } from "node:child_process";
 import { join } from "node:path";
 import { top } from "./set-up.mjs";
@@ -14,7 +14,7 @@ export const formatAndLint = { title: "format and lint", command: "biome", optio
 /** The linter that knows types, on these files. */
 export const promises = (files) => ({ title: "promises", command: "oxlint", options: ["-c", ".config/oxlint.json", "--type-aware", ...files] });
 
-/** Runs one step; resolves to whether it was in order. */
+/** Runs one step; resolves to whether it passed. */
 function take({ title, command, options, after }) {
   const began = performance.now();
   return new Promise((done) => {
@@ -28,7 +28,7 @@ function take({ title, command, options, after }) {
     child.on("error", (error) => (said += error.message));
     child.on("close", (code) => {
       console.log(`${code === 0 ? "in order" : "NOT IN ORDER"}: ${title} (${((performance.now() - began) / 1000).toFixed(1)} s)`);
-      // A property that fails tells its way in thousands of numbers.
+      // A property that fails prints its path, which may be thousands of numbers, so long lines are cut.
       if (code !== 0) console.log(said.replace(/^(.{400}).*$/gm, "$1 ..."));
       else after?.();
       done(code === 0);
@@ -36,7 +36,7 @@ function take({ title, command, options, after }) {
   });
 }
 
-/** Takes these steps, the first first, as many at once as there are lanes; the titles of those that were not in order. */
+/** Runs these steps in order, `lanes` at a time; returns the titles of those that failed. */
 export async function inLanes(steps, lanes = 2) {
   const waiting = [...steps];
   const failed = [];

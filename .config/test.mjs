@@ -8,7 +8,7 @@ import { setUp, top } from "./set-up.mjs";
 import { code, formatAndLint, inLanes, promises, typesOfPages, typesOfPageTests, typesOfService, typesOfWorker } from "./steps.mjs";
 
 setUp({ withTools: true });
-// Tests say themselves in which environment a service runs.
+// Tests set the environment of a service themselves.
 delete process.env.NODE_ENV;
 
 const bin = (name) => join(top, "node_modules", ".bin", name);
@@ -55,6 +55,6 @@ try {
   // Whatever kept them from running was printed.
 }
 rmSync(folder, { recursive: true, force: true });
-// Said last, as what a log keeps is its end.
+// Printed last, where a log is looked at first.
 console.log(`\n${counts}${failed.length > 0 ? ` Not in order: ${failed.join("; ")}.` : ""}`);
 process.exit(failed.length > 0 ? 1 : 0);

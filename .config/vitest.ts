@@ -4,22 +4,22 @@ export default defineConfig({
   root: new URL("..", import.meta.url).pathname,
   test: {
     include: ["tests/**/*.test.ts"],
-    // As in the service, all words are learnt before anything is said; rows are compared with what their statements declare; a property that failed is replayed by the seed that it printed.
+    // As in the service, all words are loaded first; every row is compared with what its statement declares; FC_SEED replays a property that failed.
     setupFiles: ["shared/words/index.ts", "tests/support/rows-as-declared.ts", ...(process.env["FC_SEED"] === undefined ? [] : ["tests/support/replay.ts"])],
     globalSetup: ["tests/support/global-setup.ts"],
-    // An embedded database per file takes a moment to unpack on a small machine.
-    // Nobody waits for these on an idle machine: they end what hangs, and a test beside many busy processes takes ten times as long as alone.
+    // These limits only end tests that hang. They are long, since an embedded database for each file takes a moment to unpack on a small machine,
+    // and beside many busy processes a test takes ten times as long as alone.
     testTimeout: 600_000,
     hookTimeout: 900_000,
-    // So is what a test waits for: a second, as by default, is soon over beside others.
+    // The same for what a test polls for: the default of a second is soon over beside busy processes.
     expect: { poll: { timeout: 60_000, interval: 50 } },
     pool: "forks",
-    // Both cores, and the modules of the service are loaded once for each worker, not for each of ninety files: no test
-    // keeps anything between files but in its own database, and this halves the time that lands a change.
+    // Two workers, each loading the modules of the service once and not for each file: no test keeps anything between files except in its own
+    // database, and this halves the time of a run.
     maxWorkers: 2,
     isolate: false,
-    // No test hangs on those before it in its file: where the work is landed they run in another order than they stand, the same each time,
-    // so that what lands is what was seen. `--sequence.shuffle.tests` draws a new one.
+    // No test may depend on those before it in its file: in CI they run in a shuffled order, the same each time, so that a failure can be
+    // reproduced. `--sequence.shuffle.tests` with another seed gives another order.
     ...(process.env["CI"] === undefined ? {} : { sequence: { shuffle: { tests: true }, seed: 7 } }),
   },
 });

@@ -13,22 +13,22 @@ export interface Seen {
   readonly itemId: string;
   readonly observationIds: readonly string[];
   readonly note?: string;
-  /** the story goes on with it: the workshop leaves it alone */
+  /** the story needs this defect to stay open, so the workshop does not touch it */
   readonly held?: boolean;
 }
 
-/** Rider R005 is through in seconds and has never found anything. */
+/** Rider R005 finishes in seconds and has never found anything. */
 const hastyRider = "R005";
 
 export interface CheckPlan {
   readonly rider: string;
-  /** what the story makes the rider see; chance and wear decide where it is left out */
+  /** what the story makes the rider see; if left out, chance and wear decide */
   readonly seen?: readonly Seen[];
   /** minutes without a signal before it arrives */
   readonly lateMinutes?: number;
 }
 
-/** Makes a check at this moment of the story and sends it, at once or when there is a signal again. */
+/** Makes a check at this moment of the story and sends it, at once or `lateMinutes` later. */
 export async function checkMachine(world: World, machine: DemoMachine, plan: CheckPlan): Promise<void> {
   const { context, dice, timeline } = world;
   const performedAt = context.clock.now();
@@ -109,7 +109,7 @@ function whatIsSeen({ dice }: World, machine: DemoMachine, rider: string, at: Da
   return all.filter(({ itemId }, index) => all.findIndex((other) => other.itemId === itemId) === index);
 }
 
-/** What wear has brought so far that a rider can see or feel it. */
+/** Wear that has gone so far that a rider can see or feel it. */
 function wornEnough(machine: DemoMachine): Seen[] {
   const { values } = machine.wear;
   const { handbook, features } = machine.model.body;

@@ -38,10 +38,10 @@ export function inspectionWeekday({ plan, depot }: DemoMachine): number {
   return isoWeek(day).weekday;
 }
 
-/** Inspections that are left out stand against a machine from the eighth day on. */
+/** A missed inspection grounds a machine from the eighth day on. */
 const leftOutDays = 8;
 
-/** Lets a day of a depot happen: planned before dawn on what is known then. */
+/** Plans a depot's day, before dawn and by what is known then. */
 export function planDay(world: World, depot: DemoDepot, day: string, story: DayOff): void {
   happens(world, depot, timeOf(depot, day, hour(3)), () => {
     const here = world.machines.filter((machine) => machine.depot === depot);
@@ -74,7 +74,7 @@ function planInspections(world: World, depot: DemoDepot, day: string, here: read
   });
 }
 
-/** Who holds the key of which machine: one's own where it may go out, else one that is left. */
+/** Who rides which machine: their own if it may go out, else one that is left over. */
 function planChecks(world: World, depot: DemoDepot, day: string, here: readonly DemoMachine[], story: DayOff): void {
   const { dice } = world;
   const free = new Set(here.filter((machine) => !machine.withdrawn && !machine.stands && !isGrounded(machine)));

@@ -1,4 +1,4 @@
-// Chance that falls the same way every time: the demo firm told twice from the same start is the same to the last id.
+// Reproducible randomness: the demo firm made twice from the same start is the same to the last id.
 import { v7 } from "uuid";
 import type { Clock } from "../src/platform/index.ts";
 
@@ -10,7 +10,7 @@ export class Dice {
     this.#state = seed >>> 0;
   }
 
-  /** 0 up to 1, 1 left out. */
+  /** From 0 up to, but not including, 1. */
   next(): number {
     this.#state = (this.#state + 0x6d2b79f5) >>> 0;
     let mixed = Math.imul(this.#state ^ (this.#state >>> 15), this.#state | 1);

@@ -5,7 +5,7 @@ import type { Features } from "../shared/contracts/machine-model.ts";
 export interface Fault {
   /** `<item>.<what is seen>` of the daily sheet */
   readonly observation: string;
-  /** how often, against the others */
+  /** relative frequency */
   readonly weight: number;
   readonly work: string;
   readonly minutes: number;
@@ -72,7 +72,7 @@ const otherWork: readonly (readonly [itemId: string, work: string, minutes: numb
   ["rear-brake-cable", "New rear brake cable, greased and set", 45, "Rear brake cable"],
   ["front-tyre-tread-weekly", "New front tyre and tube", 55, "Tyre, front"],
   ["rear-tyre-tread-weekly", "New rear tyre and tube", 60, "Tyre, rear"],
-  // What the reading of the day shows and nobody saw.
+  // Found by the reading of the day, not by eye.
   ["front-tyre-pressure", "Pumped up; valve tested with soapy water, tight", 10],
   ["rear-tyre-pressure", "Pumped up; valve tested with soapy water, tight", 10],
   ["chain", "Chain set, both adjusters by the same number of flats", 20],
@@ -90,7 +90,7 @@ const otherWork: readonly (readonly [itemId: string, work: string, minutes: numb
   ["air-filter", "Air filter cleaned", 15],
 ];
 
-/** What is done about a defect, where its part was `renewed` or not; something plain where nothing is known of it. */
+/** What is done about a defect, depending on whether its part was `renewed`; something general if the list has nothing for it. */
 export function workFor(
   itemId: string | null,
   observationIds: readonly string[],

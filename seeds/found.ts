@@ -26,7 +26,7 @@ const actorOf = (member: StaffMember, context: AppContext): Actor => ({
   licenceClass: member.licenceClass,
 });
 
-/** Somebody's first day: they choose a secret of their own in place of the code that they were given. */
+/** Somebody's first day: they replace the code that they were given by a secret of their own. */
 async function settleIn(context: AppContext, member: StaffMember): Promise<Actor> {
   const { staffNumber } = member;
   const secrets = { current: codeOf(staffNumber), secret: secretOf(staffNumber) };
@@ -76,7 +76,7 @@ export async function foundTheFirm(context: AppContext, now: Date): Promise<Foun
   return { actors, depots, models };
 }
 
-/** Takes a machine into the fleet with its papers, and gives it a body that wears. */
+/** Takes a machine into the fleet with its papers, and sets up the simulation of its wear. */
 export async function takeMachine(world: World, manager: Actor, plan: MachinePlan): Promise<DemoMachine> {
   const { context, dice } = world;
   const depot = world.depots[plan.depot];
@@ -100,7 +100,7 @@ export async function takeMachine(world: World, manager: Actor, plan: MachinePla
   return { plan, id, depot, model, wear, odometerKm: plan.odometerKm, open: [], stands: false, withdrawn: false, ridden: null };
 }
 
-/** Papers that were valid when the story began, one of them no longer; a few run out in the weeks to come. */
+/** Papers that were valid when the story began; one has expired since, and a few will in the weeks to come. */
 function papersOf(plan: MachinePlan, today: string, dice: Dice) {
   const paper = (kind: string, prefix: string, validTo: string) => ({
     ...{ kind, number: `${prefix}-${dice.whole(100_000, 999_999)}`, validFrom: addDays(validTo, -364), validTo },

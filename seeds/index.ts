@@ -1,4 +1,4 @@
-// The demo firm: thirteen weeks of an invented courier firm, told through the rooms' own doors on a clock that is moved.
+// The demo firm: thirteen weeks of an invented courier firm, made by the rooms' own use cases on a clock that is moved by hand.
 
 import { isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
 import type { AppContext } from "../src/acts/index.ts";
@@ -34,7 +34,7 @@ export interface DemoOptions {
   readonly now?: Date;
   /** length of the history, 13 unless given; stories that lie further back are left out */
   readonly weeks?: number;
-  /** told how far it has come */
+  /** called with a line about the progress */
   readonly say?: (line: string) => void;
 }
 
@@ -57,8 +57,8 @@ export function describeDemoPeople(): string {
 }
 
 /**
- * Founds the demo firm in an empty store and tells its history up to now. The same start gives the same records, ids included.
- * Throws where the service is a production one, and where there is a firm already.
+ * Founds the demo firm in an empty store and makes its history up to now. The same start gives the same records, ids included. Throws in
+ * production, and if there is a firm already.
  */
 export async function foundDemoFirm(context: AppContext, options: DemoOptions = {}): Promise<DemoPeople> {
   if (context.config.environment === "production")

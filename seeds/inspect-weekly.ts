@@ -11,10 +11,10 @@ import { asSet, carefulHand, type GaugeHand, isRenewed, putRight, read, readAfte
 import { close, repair, takeIn } from "./workshop.ts";
 import { actor, type DemoDepot, type DemoMachine, isQuiet, judged, minutesLater, type World } from "./world.ts";
 
-/** M004 reads in tens and fives. */
+/** M004 rounds readings to tens and fives. */
 const handOf = (mechanic: string): GaugeHand => (mechanic === "M004" ? { likesZeros: true } : carefulHand);
 
-/** Signs for the one who measured, where that one may not. */
+/** Who signs for a mechanic who may not. */
 const signerFor: Readonly<Record<string, string>> = { M003: "M001" };
 
 /**
@@ -79,7 +79,7 @@ function stillThere(machine: DemoMachine): string | null {
 
 const dryOnes: readonly string[] = ["levers-and-pivots", "stand-weekly", "chain-slack", "front-brake-cable-ends", "rear-brake-cable-ends"];
 
-/** What is measured at three places, with the worst of them as found. */
+/** Readings at three places, the worst of them as found. */
 function placesAround(quantity: Quantity, worst: number): Pick<WeeklyAnswer, "places"> {
   const more: Partial<Record<Quantity, readonly [number, number]>> = {
     "front-tread": [0.2, 0.1],
@@ -97,7 +97,7 @@ function morningCelsius({ key }: DemoDepot, now: Date): number {
   return Math.round(16 + season + (((dayNumber * 37) % 11) - 5) / 2);
 }
 
-/** Where a part is past its limit it is renewed there and then so often; else the bench does it. */
+/** How often a part past its limit is renewed during the inspection; otherwise it is left to a repair. */
 const renewedOnTheSpot = 0.6;
 
 function measure(
@@ -150,7 +150,7 @@ const mechanicSees: readonly (readonly [observation: string, weight: number])[] 
   ["rear-lamps.stop-lamp-one-brake-only", 2],
 ];
 
-/** Now and then more than the gauges show; on the machine whose rider never finds anything, much more often. */
+/** Sometimes an inspection finds more than the gauges show; on the machine whose rider never finds anything, much more often. */
 function findingOf({ dice, context }: World, machine: DemoMachine): string | null {
   if (isQuiet(machine, context.clock.now()) || !dice.chance(machine.plan.rider === "R005" ? 0.45 : 0.07)) return null;
   const offered = new Set(itemsFor(machine.model.body.features, "weekly").flatMap(({ observations }) => observations.map(({ id }) => id)));

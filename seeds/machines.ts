@@ -2,7 +2,7 @@
 import type { ModelKey } from "./models.ts";
 import type { DepotKey } from "./people.ts";
 
-/** What becomes of a machine beyond wear and chance; the board of the first morning follows from it. */
+/** A machine's part in the story, beyond wear and chance; it decides how the board looks on the first morning. */
 export type Part =
   | "fit-today"
   | "cable-frayed"

@@ -65,7 +65,7 @@ const crowdedSights: readonly (readonly [mark: string, observation: string])[] =
   ["L3S6G2", "wheel-play.rear-knock"],
 ];
 
-/** The last of the quay's crowded inspection days that lies three weeks back or a little less. */
+/** The last of the quay's crowded inspection days that is three weeks ago or a little less. */
 function crowdedDay(world: World): string {
   const { quay } = world.depots;
   const crowded = world.machines.find(({ plan }) => plan.mark === "K4M9T2");
@@ -94,7 +94,7 @@ export function daysOf(world: World): DayOff {
   };
 }
 
-/** Puts all special stories in their place. Those that lie before the beginning of a shorter history are left out. */
+/** Puts all special stories on the timeline. Those before the beginning of a shorter history are left out. */
 export function tellStories(world: World): void {
   const manager = actor(world, "F001");
   const on = (part: Part, offset: number, minutes: number, act: (machine: DemoMachine) => Promise<void>): void => {
@@ -106,7 +106,7 @@ export function tellStories(world: World): void {
     await amendMachine(world.context, manager, id, machineAmendmentSchema.parse(change));
   };
 
-  // The renewal that is not there yet was written down with a mistyped year; the manager sees it and says so.
+  // A renewal was recorded with a mistyped year although the paper has not been renewed; the manager notices and ends it as entered by mistake.
   on("papers-expired", -1, hour(14, 5), async ({ id, depot }) => {
     const first = addDays(depot.today, -2);
     const mistyped = { kind: "insurance", number: "CV-118204", validFrom: first, validTo: addDays(first, 3_652) };
@@ -160,7 +160,7 @@ export function planLateJoiner(world: World): void {
   happens(world, depot, timeOf(depot, day, hour(10, 30)), () => inspectMachine(world, machineWith(world, "joins-late"), "M002"));
 }
 
-/** Yesterday afternoon on the road: found by its rider, and nobody has touched it since. */
+/** Found by the rider on the road yesterday afternoon; nobody has worked on it since. */
 async function reportOnTheRoad(world: World, machine: DemoMachine): Promise<void> {
   const { context } = world;
   const observationIds = ["front-brake-cable.frayed"];
@@ -221,7 +221,7 @@ async function weighAnew(world: World, machine: DemoMachine): Promise<void> {
   world.released(machine);
 }
 
-/** Looked at by two who are competent, and not there. */
+/** Two competent people look and find no fault. */
 async function findNoFault(world: World, machine: DemoMachine): Promise<void> {
   const fault = machine.open.find(({ itemId }) => itemId === "rolling-brake-test");
   if (!fault) return;
@@ -229,7 +229,7 @@ async function findNoFault(world: World, machine: DemoMachine): Promise<void> {
   await findNothing(world, machine, fault.id, reason);
 }
 
-/** Put off to its last day for want of a part; that day has gone by. */
+/** Deferred to its last day because a part was missing; that day is past. */
 async function putOff(world: World, machine: DemoMachine): Promise<void> {
   const { context } = world;
   const fault = machine.open.find(({ itemId }) => itemId === "bodywork");

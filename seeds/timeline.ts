@@ -1,4 +1,4 @@
-// The order in which the story happens: acts wait for their moment, and may bring further acts about.
+// The order in which the story happens: acts wait for their moment, and may schedule further acts.
 import type { MovedClock } from "../src/platform/index.ts";
 
 interface Waiting {
@@ -9,7 +9,7 @@ interface Waiting {
 export class Timeline {
   readonly #waiting: Waiting[] = [];
 
-  /** Puts an act at its moment, behind those that wait for the same one. */
+  /** Schedules an act, after those already scheduled for the same moment. */
   at(instant: Date, act: Waiting["act"]): void {
     const at = instant.getTime();
     let low = 0;
@@ -22,7 +22,7 @@ export class Timeline {
     this.#waiting.splice(low, 0, { at, act });
   }
 
-  /** Lets everything happen, the clock moving along; what was put at a moment already past happens now. */
+  /** Runs all acts and moves the clock along; an act scheduled for a moment already past runs now. */
   async run(clock: MovedClock): Promise<void> {
     for (let next = this.#waiting.shift(); next !== undefined; next = this.#waiting.shift()) {
       clock.moveTo(new Date(Math.max(next.at, clock.now().getTime())));

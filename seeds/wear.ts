@@ -1,5 +1,5 @@
-// The physical machine behind the records: what each measured thing truly is, how it moves with distance and days, and what a gauge
-// makes of it. Rates are of the order that small machines show in courier work (from memory, no source).
+// The simulated machine behind the records: the true value of each quantity, how it changes with distance and days, and what a gauge shows
+// of it. Rates are of the size usual for small machines in courier work (from memory, no source).
 import { itemsFor } from "../shared/catalogue/sheet.ts";
 import type { Quantity, Unit } from "../shared/contracts/quantities.ts";
 import { readingAsNew } from "../shared/rules/as-new.ts";
@@ -11,12 +11,12 @@ import type { Dice } from "./dice.ts";
 /** The true value of each quantity that the machine has, in the unit in which it is read. */
 export interface Wear {
   readonly values: Map<Quantity, number>;
-  /** share of its pressure that each tyre loses in a day; a sound one a little less than tyres are known to lose by themselves */
+  /** share of its pressure that each tyre loses in a day; a sound one loses a little less than the natural loss of tyres */
   readonly leakPerDay: { front: number; rear: number };
   kmSinceOil: number;
 }
 
-/** Change in a thousand kilometres, in the unit of the quantity; a chain grows by a share of its length. */
+/** Change in a thousand kilometres, in the unit of the quantity; for a chain, as a share of its length. */
 const perThousandKm: Partial<Record<Quantity, number>> = {
   "front-tread": -0.3,
   "rear-tread": -0.52,
@@ -39,7 +39,7 @@ export const chainSharePerThousandKm = 0.00165;
 const newTread = { front: 5.2, rear: 6 } as const;
 const newLining = 4;
 
-/** What a part shows when it is new, or a thing when it was just set. */
+/** The value of a part when it is new, or of an adjustment when it was just set. */
 export function asSet(quantity: Quantity, machine: JudgedMachine): number {
   if (quantity === "front-tread") return newTread.front;
   if (quantity === "rear-tread") return newTread.rear;
@@ -52,7 +52,7 @@ export function asSet(quantity: Quantity, machine: JudgedMachine): number {
 export const isRenewed = (quantity: Quantity): boolean =>
   ["front-tread", "rear-tread", "front-lining", "rear-lining", "chain-length", "brake-rod-diameter"].includes(quantity);
 
-/** Between new and its limit, for parts; set within its range, for the rest. */
+/** Random initial values: for parts between new and their limit, for the rest within their range. */
 export function wornMachine(machine: JudgedMachine, dice: Dice): Wear {
   const values = new Map<Quantity, number>();
   for (const { quantity } of itemsFor(machine.features, "weekly")) {
@@ -108,7 +108,7 @@ export function standOvernight(wear: Wear): void {
   }
 }
 
-/** The temperature at which a tyre's true pressure is kept here. */
+/** The temperature that a tyre's true pressure refers to here. */
 export const referenceCelsius = 20;
 
 const isPressure = (quantity: Quantity): boolean => quantity === "front-tyre-pressure" || quantity === "rear-tyre-pressure";
@@ -146,7 +146,7 @@ const fineMarksMm: Partial<Record<Quantity, number>> = {
   "plug-gap": 0.05,
   "throttle-free-play": 0.5,
 };
-/** Readings that a hand fond of zeros rounds to tens and fives. */
+/** The steps to which somebody who likes round figures rounds these readings. */
 const roundFigures: Partial<Record<Quantity, number>> = { "front-tyre-pressure": 10, "rear-tyre-pressure": 10, "chain-slack": 5 };
 
 const toMark = (value: number, mark: number): number => Number((Math.round(value / mark) * mark).toFixed(2));

@@ -25,7 +25,7 @@ import {
   type World,
 } from "./world.ts";
 
-/** M003 holds no competence and M004 some: they repair, and the two with every competence sign off. */
+/** M003 has no competence and M004 some: they repair, and the two with every competence sign off. */
 const crew: Readonly<Record<DepotKey, { repairs: string; signsOff: string }>> = {
   quay: { repairs: "M003", signsOff: "M001" },
   yard: { repairs: "M004", signsOff: "M002" },
@@ -39,7 +39,7 @@ export const otherSigner = (depot: DepotKey, worker: string): string => {
   return signsOff !== worker ? signsOff : worker === "M001" ? "M002" : "M001";
 };
 
-/** Takes what was found into the machine's list, and finds time for what is new. */
+/** Adds findings to the machine's list of defects, and schedules the repair of new ones. */
 export function takeIn(
   world: World,
   machine: DemoMachine,
@@ -54,7 +54,7 @@ export function takeIn(
     machine.open = [...machine.open.filter((other) => other.id !== id), fault];
     if (category !== "minor") machine.ridden = null;
     if (status === "repaired" && worker !== null) {
-      // Put right at the inspection; the signature that it takes beside comes a little later.
+      // Repaired at the inspection; the sign-off that it needs besides comes a little later.
       const signer = otherSigner(machine.depot.key, worker);
       happens(world, machine.depot, minutesLater(world.context.clock.now(), world.dice.whole(10, 45)), () =>
         signOff(world, machine, id, signer),
@@ -97,10 +97,10 @@ function nextBenchTime(world: World, { depot }: DemoMachine, minutes: number): D
   return start;
 }
 
-/** Of defects without a reading, so many are gone when somebody competent looks. */
+/** Share of the defects without a reading that somebody competent does not find. */
 const notFoundShare = 0.05;
 
-/** The repair of a defect that is still there, recorded as it is finished; then its sign-off, in the same breath or a little later. */
+/** Repairs a defect that is still open and records that when the work is finished; then its sign-off, at once or a little later. */
 export async function repair(world: World, machine: DemoMachine, defectId: string, minutes: number, atOnce = false): Promise<void> {
   const { context, dice } = world;
   const fault = machine.open.find(({ id }) => id === defectId);
@@ -118,7 +118,7 @@ export async function repair(world: World, machine: DemoMachine, defectId: strin
   else happens(world, machine.depot, minutesLater(context.clock.now(), dice.whole(10, 40)), () => signOff(world, machine, defectId));
 }
 
-/** Looked at by one who is competent, and not there; where two have to look, a second does so a little later. */
+/** Somebody competent looks and finds no fault; if two have to look, a second person does so a little later. */
 export async function findNothing(world: World, machine: DemoMachine, defectId: string, reason: string): Promise<void> {
   const { context, dice } = world;
   const look = async (by: string): Promise<boolean> => {
@@ -161,7 +161,7 @@ export async function recordWork(
 const quantityOf = ({ itemId }: Pick<OpenFault, "itemId">): Quantity | null =>
   itemId === null ? null : itemFacts(itemById(itemId)).quantity;
 
-/** Sets what is set; renews a part where it is past its limit. Whether it was renewed. */
+/** Adjusts what can be adjusted, or renews a part that is past its limit. Returns whether it was renewed. */
 function mend({ dice }: World, machine: DemoMachine, quantity: Quantity): boolean {
   const { wear } = machine;
   const machineNow = judged(machine);
@@ -180,7 +180,7 @@ async function signOff(world: World, machine: DemoMachine, defectId: string, sig
   close(world, machine, defectId);
 }
 
-/** The defect is gone from the machine's list; one that nothing grounds any more may go out again. */
+/** Removes the defect from the machine's list; a machine that nothing grounds any more may go out again. */
 export function close(world: World, machine: DemoMachine, defectId: string): void {
   const grounded = isGrounded(machine);
   machine.open = machine.open.filter(({ id }) => id !== defectId);

@@ -1,4 +1,4 @@
-// What the tellers of the story share: the context with its moved clock, the people as actors, the machines with what they truly are.
+// What all parts of the story share: the context with its moved clock, the people as actors, the machines with their true values.
 import type { Category } from "../shared/contracts/common.ts";
 import type { ModelBody } from "../shared/contracts/fleet.ts";
 import { addDays, daysBetween, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
@@ -33,7 +33,7 @@ export interface OpenFault {
   readonly observationIds: readonly string[];
   readonly category: Category;
   readonly dueDay: string | null;
-  /** the story keeps it open: the workshop leaves it alone */
+  /** the story needs it to stay open, so the workshop does not touch it */
   held: boolean;
 }
 
@@ -45,7 +45,7 @@ export interface DemoMachine {
   readonly wear: Wear;
   odometerKm: number;
   open: OpenFault[];
-  /** something other than a defect stands against it, as a rider was told: it stays where it is until an inspection */
+  /** something other than a defect forbids riding, as a rider was told: it is not used until an inspection */
   stands: boolean;
   withdrawn: boolean;
   /** who rides it today, and how much of the day is left to ride */
@@ -88,7 +88,7 @@ export const judged = ({ model }: DemoMachine): JudgedMachine => ({
 
 export const isWorkday = (day: string): boolean => isoWeek(day).weekday !== 7;
 
-/** The depot's day so many days from its today (negative: before). */
+/** The depot's day `offset` days from its today (negative: before). */
 export const dayOf = (depot: DemoDepot, offset: number): string => addDays(depot.today, offset);
 
 /** The same, or the last working day before it. */
@@ -105,7 +105,7 @@ export const hour = (hours: number, minutes = 0): number => hours * 60 + minutes
 
 export const minutesLater = (instant: Date, minutes: number): Date => new Date(instant.getTime() + minutes * 60_000);
 
-/** Puts an act of a depot's past into the story; what would fall on its today has not happened yet. */
+/** Schedules an act of a depot's past; one that would fall on its today is left out, since it has not happened yet. */
 export function happens(world: World, depot: DemoDepot, instant: Date, act: () => Promise<void> | void): void {
   if (instant < startOfDay(depot.today, depot.timeZone)) world.timeline.at(instant, act);
 }
@@ -113,7 +113,7 @@ export function happens(world: World, depot: DemoDepot, instant: Date, act: () =
 /** Days from today, negative before it. */
 export const offsetOf = (depot: DemoDepot, instant: Date): number => daysBetween(depot.today, localDay(instant, depot.timeZone));
 
-/** The story decides how these stand on the first morning, so chance leaves them alone for the last days. */
+/** The story decides the standing of these machines on the first morning, so chance does not touch them in the last days. */
 const decided: ReadonlySet<Part | undefined> = new Set<Part>([
   "fit-today",
   "cable-frayed",

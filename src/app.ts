@@ -48,7 +48,7 @@ export async function buildApp(context: AppContext, authenticate: Authenticate, 
   await limitCalls(app, context);
   await describeCalls(app);
   await app.register(cookie);
-  // Only where a route asks for it.
+  // Only for routes that ask for it.
   await app.register(compress, { global: false });
   const door = openDoor();
   for (const definition of allRoutes) registerRoute(app, context, authenticate, door, definition);
@@ -65,14 +65,14 @@ function newServer(context: AppContext): FastifyInstance {
     genReqId: () => context.newId(),
     requestIdHeader: false,
     logController: new LogController({ disableRequestLogging: true }),
-    // Answered below, with a problem.
+    // Handled below, with a problem as the answer.
     return503OnClosing: false,
     routerOptions: { maxParamLength: 100 },
-    // An address that cannot be decoded is refused before any route or hook is found; what is no HTTP, before there is a request.
+    // An address that cannot be decoded is refused before any route or hook applies; what is not HTTP, before there is a request.
     frameworkErrors: answerUnroutable,
     clientErrorHandler: answerMalformed(context),
     requestTimeout: mostMsToArrive,
-    // Asked for below, where the answer is a problem.
+    // Checked below, with a problem as the answer.
     http: { requireHostHeader: false },
   });
   app.setValidatorCompiler(validatorCompiler);
@@ -84,9 +84,9 @@ function newServer(context: AppContext): FastifyInstance {
   return app;
 }
 
-/** Answers with a problem what comes while the service closes, and what is no call to it at all. */
+/** Answers calls that come while the service closes, and malformed ones, with a problem. */
 function refuseWhileClosing(app: FastifyInstance): void {
-  // RFC 9110 section 10.1.1 lets a server pass over an expectation that it does not know; Node.js would refuse without a problem.
+  // RFC 9110 section 10.1.1 lets a server ignore an expectation that it does not know; Node.js would refuse it, and without a problem.
   app.server.on("checkExpectation", (request, response) => app.server.emit("request", request, response));
   let closing = false;
   app.addHook("preClose", async () => {
@@ -119,12 +119,12 @@ function countAndLog(app: FastifyInstance, meter: Meter): void {
 }
 
 function secureAnswers(app: FastifyInstance): void {
-  // Built once: its Fastify plug-in would put the policy together anew for each answer.
+  // Built once: its Fastify plug-in would build the policy again for each answer.
   const secure = helmet({
     contentSecurityPolicy: {
       directives: {
         defaultSrc: ["'self'"],
-        // A photo that is about to be sent is shown from the page's own memory.
+        // A photo that is about to be sent is shown from a blob in the page's memory.
         imgSrc: ["'self'", "data:", "blob:"],
         styleSrc: ["'self'"],
         fontSrc: ["'self'"],
@@ -149,7 +149,7 @@ async function limitCalls(app: FastifyInstance, context: AppContext): Promise<vo
         statusCode: 429,
       }),
   });
-  // An address that there is not is counted too.
+  // Calls to unknown addresses count for the rate limit too.
   app.setNotFoundHandler({ preHandler: app.rateLimit() }, answerNotFound);
 }
 
@@ -173,7 +173,7 @@ async function describeCalls(app: FastifyInstance): Promise<void> {
     transform: jsonSchemaTransform,
     transformObject: jsonSchemaTransformObject,
   });
-  // The pages style themselves from their scripts; nothing of theirs comes from or goes elsewhere.
+  // The pages of /docs set styles from their scripts, so inline styles are allowed there; they load nothing from elsewhere and send nothing there.
   await app.register(swaggerUi, {
     routePrefix: "/docs",
     uiConfig: { validatorUrl: null },
@@ -183,7 +183,7 @@ async function describeCalls(app: FastifyInstance): Promise<void> {
   app.get("/openapi.json", { schema: { hide: true }, config: { operationId: "openApi" } }, async () => app.swagger());
 }
 
-/** What whoever runs the service asks: is it up, can it take calls, how is it doing. */
+/** The routes for whoever runs the service: is it up, can it take calls, how is it doing. */
 function answerOperators(app: FastifyInstance, context: AppContext, meter: Meter): void {
   app.get("/healthz", { schema: { hide: true }, config: { operationId: "health" } }, async () => ({ status: "up" }));
   const readiness = askReadiness(context);
@@ -191,7 +191,7 @@ function answerOperators(app: FastifyInstance, context: AppContext, meter: Meter
     const against = await readiness();
     if (against !== null) throw platformErrors.problem("not-ready", against, { headers: tryAgain });
     const { driftMs } = context.clock;
-    // No reason to take no calls: a grounding that is sent here is not lost, and its time is the database's.
+    // A wrong clock is no reason to refuse calls: a grounding that is sent here must not be lost, and it gets the database's time.
     const off = typeof driftMs === "number" && Math.abs(driftMs) > mostDriftMs;
     return { status: "ready", ...(off ? { clock: `off by ${Math.round(driftMs / 1000)} s; the database's time is used` } : {}) };
   });

@@ -30,7 +30,7 @@ import {
 } from "./platform/index.ts";
 import { keepWitnessing, openWitness } from "./witness/index.ts";
 
-// What is under way may finish; a client that never does is not waited for. Less than whoever stops the service waits (`docker-compose.yml`).
+// Calls under way may finish, but a client that never does is not waited for. Less than the grace period in `docker-compose.yml`.
 const mostMsToClose = 10_000;
 
 const say = (line: string): void => console.log(line);
@@ -84,7 +84,7 @@ async function foundWhereEmpty(context: AppContext): Promise<void> {
   });
 }
 
-/** Opens the service and listens. What is opened later may use what was opened before it, so it is closed first: the door to the outside before all else. */
+/** Opens the service and listens. What is opened later may use what was opened before it, so it is closed first: the port before everything else. */
 async function start(config: Config, log: AppContext["log"], closing: Closing): Promise<void> {
   const clock = new BoundClock();
   const db = await closing.open(
@@ -163,7 +163,7 @@ async function main(): Promise<1 | null> {
     await start(config, log, closing);
     return null;
   } catch (error) {
-    // A start that is told to stop fails at whatever it was doing: nobody has to be told.
+    // A start that is told to stop fails at whatever it was doing, which need not be reported.
     if (closing?.hasBegun) return null;
     sayWhyNot(error);
     await closing?.end();

@@ -1,5 +1,5 @@
-// Before the service starts on a role that owns nothing: as the owner, migrates the database of DATABASE_URL and makes or renews the role
-// FERRULE_SERVICE_ROLE with FERRULE_SERVICE_PASSWORD.
+// Run before the service starts with a role that owns nothing: as the owner, migrates the database of DATABASE_URL and creates or updates the
+// role FERRULE_SERVICE_ROLE with FERRULE_SERVICE_PASSWORD.
 import { fewestConnections, giveServiceRole, openServer, patiently } from "./platform/index.ts";
 
 const wanted = ["DATABASE_URL", "FERRULE_SERVICE_ROLE", "FERRULE_SERVICE_PASSWORD"] as const;

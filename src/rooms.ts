@@ -1,4 +1,4 @@
-// All rooms with a door to the outside: their routes and their part of the error catalogue, from the left to the right.
+// All rooms with routes: these and their part of the error catalogue, from left to right.
 import { otherLanguages } from "../shared/words/index.ts";
 import type { AppContext } from "./acts/index.ts";
 import { auditErrors, auditRoutes } from "./audit/index.ts";

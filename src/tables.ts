@@ -1,4 +1,4 @@
-// Tables about the service itself: who may call what, and what can go wrong. Printed by `npm run routes`, `npm run errors` and `npm run sheets`.
+// Tables about the service itself: who may call what, what can go wrong, and the sheet versions. Printed by `npm run routes`, `npm run errors` and `npm run sheets`.
 import { sheetSha256, sheetText, sheetVersions } from "./checks/index.ts";
 import type { Route } from "./platform/index.ts";
 import { allErrors, allRoutes } from "./rooms.ts";
@@ -20,7 +20,7 @@ export function errorTable(): string {
   return ["| status | code | title |", "|---|---|---|", ...rows].join("\n");
 }
 
-/** Every sheet version with its hash; with a version: its document, canonical, which is what is frozen and hashed. Throws RangeError for one that never was. */
+/** Every sheet version with its hash; or, for one version, its document in canonical form, which is what is frozen and hashed. Throws RangeError for an unknown version. */
 export function sheetTable(version?: string): string {
   if (version === undefined) return sheetVersions.map((one) => `${one}  ${sheetSha256(one)}`).join("\n");
   const text = sheetText(version);
