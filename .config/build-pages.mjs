@@ -37,7 +37,7 @@ const common = {
   logLevel: "warning",
 };
 
-/** Writes a text file and its compressed forms, made once here and as small as they get. */
+/** Writes a file and its compressed forms, made once here and as small as they get. */
 function put(name, content) {
   const bytes = Buffer.from(content);
   const file = join(out, name);
