@@ -1,4 +1,4 @@
-// The pages as files: made by the set-up, served from here. The browser's own code lies beside this file and imports shared/ only.
+// Serves the files of the pages, which the set-up builds. The browser's code is beside this file and imports only shared/.
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -36,6 +36,6 @@ export async function registerPages(app: FastifyInstance): Promise<void> {
       handler: (request, reply) => reply.header("cache-control", cacheControl).sendFile(file(request.params.name ?? "")),
     });
   for (const [address, file] of Object.entries(single)) send(address, () => file, askEachTime);
-  // What the build made, by its own names, and nothing beside it.
+  // Only names of the form that the build makes.
   send("/pages/:name(^[\\w-]+\\.(?:js|css)$)", (name) => join("pages", name), forEver);
 }

@@ -18,14 +18,14 @@ openLook();
 keepFiles();
 const page = document.getElementById("page");
 const person = signedInPerson();
-// On its way while the words are: on a poor link each wait for an answer is felt. Where it does not come, the page says so itself.
+// Loaded together with the words, since every round trip is felt on a poor link. If it fails, the page says so itself.
 if (person)
   areaAt(areas, person.role, path.get()[0])
     ?.load()
     .catch(() => undefined);
 if (page) {
   void openWords().then((spoken) =>
-    // Without words of any language a sign has to do.
+    // Without words in any language a sign has to do.
     render(spoken ? <Shell areas={areas} /> : <a href="/">Ferrule ↻</a>, page),
   );
 }

@@ -1,4 +1,4 @@
-// The proof of a record, recomputed in this very browser with Web Crypto, so that the page believes nothing that it can check.
+// The proof of a record, recomputed in the browser with Web Crypto, so that the page trusts nothing that it can check.
 import canonicalize from "canonicalize";
 import type { PublicKeySet } from "../../../shared/contracts/people.ts";
 import type { CheckpointConsistency, RecordProof, ShownRecord } from "../../../shared/contracts/records.ts";
@@ -29,7 +29,7 @@ const canonical = (value: unknown): string => canonicalize(value) ?? "";
 const leafHash = (sha: string): Promise<string> => sha256(bytesOf(`00${sha}`));
 const nodeHash = (left: string, right: string): Promise<string> => sha256(bytesOf(`01${left}${right}`));
 
-/** The root that a leaf and its path lead to (RFC 9162, 2.1.3.2; the tree is that of RFC 6962); null where the path does not fit the tree. */
+/** The root that follows from a leaf and its path (RFC 9162, 2.1.3.2; the tree is that of RFC 6962); null if the path does not fit the tree. */
 export async function rootOfPath(
   entrySha256: string,
   leafIndex: number,
@@ -64,7 +64,7 @@ export async function isContinued(
   if (earlier.treeSize > later.treeSize) return false;
   if (earlier.treeSize === later.treeSize) return proof.length === 0 && earlier.rootSha256 === later.rootSha256;
   if (earlier.treeSize === 0) return proof.length === 0;
-  // Where the earlier tree is one whole subtree, its root is the first node, and is not sent.
+  // If the earlier tree is one whole subtree, its root is the first node and is not sent.
   const path = isPowerOfTwo(earlier.treeSize) ? [earlier.rootSha256, ...proof] : [...proof];
   const [first, ...rest] = path;
   if (first === undefined) return false;
@@ -123,13 +123,13 @@ export async function signedPayload(
     if (!(await subtle().verify({ name: "ECDSA", hash: "SHA-256" }, publicKey, fromBase64url(signature), signed))) return null;
     return { payload: JSON.parse(new TextDecoder().decode(fromBase64url(body))) as Record<string, unknown>, kid };
   } catch (error) {
-    // That this browser cannot compute it says nothing against the signature.
+    // If the browser cannot compute it, that does not mean that the signature is wrong.
     if (error instanceof NotOverHttps) throw error;
     return null;
   }
 }
 
-/** Whether a checkpoint says what its signature covers: number, size, root, moment, and the chains unless it is from before they were stated. */
+/** Whether a checkpoint agrees with what was signed: number, size, root, moment, and the chains unless it is too old to state them. */
 export async function isSigned(checkpoint: Checkpoint, keys: readonly Key[]): Promise<boolean> {
   const signed = await signedPayload(checkpoint.jws, checkpointType, keys);
   if (!signed || signed.kid !== checkpoint.kid) return false;
@@ -144,7 +144,7 @@ export type ProofStep = (typeof proofSteps)[number];
 /** How a step came out; `forgotten`: what the record said is gone, and only its hash is left. */
 export type StepResult = "holds" | "fails" | "forgotten";
 
-/** Every step, whether or not the one before it holds. `shown`: the record as the page shows it, which has to be the one that is proved. */
+/** Checks every step, whether or not the one before it holds. `shown`: the record on the page, which has to be the one that is proved. */
 export async function checkProof(
   shown: Pick<ShownRecord["record"], "id" | "sha256" | "data">,
   proof: RecordProof,
@@ -164,6 +164,6 @@ export async function checkProof(
 /** Whether the newest checkpoint continues the one that was kept here. */
 export async function checkContinuation(kept: Checkpoint, answer: CheckpointConsistency, keys: readonly Key[]): Promise<boolean> {
   const same = answer.earlier.number === kept.number && answer.earlier.treeSize === kept.treeSize;
-  // The root that was kept counts, not the one that the service gives now.
+  // The root kept in this browser counts, not the one that the service sends now.
   return same && (await isSigned(answer.later, keys)) && (await isContinued(kept, answer.later, answer.proof));
 }

@@ -1,5 +1,5 @@
-// The signed states of all records. This browser keeps the newest that it has seen and has every later one prove that it continues it:
-// a past that was written anew is noticed here, whatever the service says.
+// The checkpoints. This browser keeps the newest that it has seen and requires a proof that every later one continues it: so a past that was
+// rewritten is noticed here, whatever the service says.
 import { useState } from "preact/hooks";
 import type { PublicKeySet } from "../../../shared/contracts/people.ts";
 import type { Checkpoint, CheckpointConsistency } from "../../../shared/contracts/records.ts";

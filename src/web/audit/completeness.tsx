@@ -1,4 +1,4 @@
-// Machine by day: a letter and a shape for each day, and what the month comes to. Read page by page, as a fleet may be large.
+// Machines by day: a letter and a shape for each day, and the month's totals. Read page by page, as a fleet may be large.
 import { useEffect, useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Completeness, DayVerdict } from "../../../shared/contracts/reports.ts";
@@ -9,7 +9,7 @@ import { sayNone } from "../frame/say-none.ts";
 import { say, sayNumber } from "../frame/words.ts";
 
 const verdicts: readonly DayVerdict[] = ["nil", "nothing-new", "defect", "ridden", "missing", "not-in-use", "withdrawn", "outside"];
-/** Told apart without colour. */
+/** Letters, so that the days can be distinguished without colour. */
 const letters: Readonly<Record<DayVerdict, string>> = {
   nil: "✓",
   "nothing-new": "✓D",

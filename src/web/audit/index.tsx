@@ -1,4 +1,4 @@
-// The auditor's desk: a month of a depot, whether it is complete, every record with its proof, and the pack to take along.
+// The auditor's desk: a month of a depot, whether it is complete, every record with its proof, and the pack to download.
 import { useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
@@ -90,7 +90,7 @@ interface OfMonthProps {
   readonly mark: string;
 }
 
-/** Whether the month is complete, its records, and what can be taken along. */
+/** Whether the month is complete, its records, and what can be downloaded. */
 function OfMonth({ month, depots, depotId, mark }: OfMonthProps) {
   const query = `month=${month}${depotId === "" ? "" : `&depotId=${depotId}`}`;
   const depot = depots.find(({ id }) => id === depotId);

@@ -83,7 +83,7 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
   );
 }
 
-/** Every value by the pointer at which it stands; a corrected one has what is right beside it. */
+/** Every value with its JSON Pointer; a corrected value has its correction beside it. */
 function Said({ data, corrections }: { data: Readonly<Record<string, unknown>>; corrections: ShownRecord["corrections"] }) {
   const rows = flat(data, "");
   const whole = corrections.filter(({ pointer }) => pointer === null);
@@ -133,7 +133,7 @@ function Said({ data, corrections }: { data: Readonly<Record<string, unknown>>; 
   );
 }
 
-/** JSON Pointers (RFC 6901) and what stands there, in order. */
+/** The JSON Pointers (RFC 6901) of all values and the values, in order. */
 function flat(value: unknown, pointer: string): [string, string][] {
   if (value === null || typeof value !== "object")
     return [[pointer === "" ? "/" : pointer, value === null ? "–" : String(value as string | number | boolean)]];

@@ -1,4 +1,4 @@
-// The records of a month as they come out of the service, one a line: read as a stream, and of a large month only the first are kept.
+// The records of a month, one a line: read as a stream, and of a large month only the first are kept.
 import { useRef, useState } from "preact/hooks";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { call, fetchFrom } from "../frame/call.ts";
@@ -38,7 +38,7 @@ export function Records({ query, mark }: { query: string; mark: string }) {
     setError(null);
     setRead({ lines: [], count: 0, done: false });
     try {
-      // Only the marks are taken from the board: a record names its machine by id.
+      // Read only for the marks: a record names its machine by id.
       const board = await call<Readiness>("/v1/readiness", { signal: now.signal });
       setMarks(new Map(board.machines.map(({ machineId, registrationMark }) => [machineId, registrationMark])));
       await stream(`/v1/records?${query}&format=ndjson`, now.signal, setRead);
@@ -138,7 +138,7 @@ async function stream(path: string, signal: AbortSignal, onRead: (read: Read) =>
       count += 1;
       if (lines.length >= mostKept) continue;
       const { id, kind, machineId, performedAt, recordedAt, data } = JSON.parse(part) as Line;
-      // What it says is read again where it is opened.
+      // Its data is read again when it is opened.
       lines.push({ id, kind, machineId, performedAt, recordedAt, data: data === null ? null : true });
     }
     onRead({ lines: [...lines], count, done });

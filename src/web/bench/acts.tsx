@@ -1,4 +1,4 @@
-// What this person may do about a defect now; what they may not is said with its reason.
+// What this person may do about a defect now; what they may not do is shown with the reason.
 
 import { useState } from "preact/hooks";
 import type { Category } from "../../../shared/contracts/common.ts";
@@ -23,7 +23,7 @@ interface ActsProps {
   readonly onDone: (receipt: CourseReceipt) => void;
 }
 
-// What can still be mended in the form itself.
+// Refusals that the person can avoid by filling in the form differently.
 const inTheForm: ReadonlySet<CourseRefusal> = new Set([
   "reading-missing",
   "reading-outside",
@@ -33,7 +33,7 @@ const inTheForm: ReadonlySet<CourseRefusal> = new Set([
   "same-category",
 ]);
 
-/** What stands against an act, by the rules that the service goes by; null where the form decides. */
+/** Why an act is refused, by the same rules as the service; null if that depends on what is entered. */
 function against(act: ActName, { defect, machine, person }: ActsProps): CourseRefusal | null {
   const { state, depotRules } = machine;
   const now = new Date();
@@ -79,7 +79,7 @@ export function Acts(props: ActsProps) {
   );
 }
 
-/** Where two have to look before a defect goes away without a repair: which of them this person is. */
+/** Shown if two people have to look before a defect is closed without a repair: says whether this person is the first or the second. */
 function TwoLook({ act, defect }: { act: ActName; defect: DefectWithCourse }) {
   const finding = act === "not-found" ? "not-found" : act === "regrade" ? "minor" : null;
   if (finding === null || !defect.secondPerson || defect.category === "minor") return null;
@@ -107,7 +107,7 @@ interface Entered {
   readonly reading: ReturnType<typeof readingOf>;
 }
 
-/** Where an act is sent and what it says; `dated`: the field that takes the moment at which it was done. */
+/** Address and body of an act; `dated`: the field for the moment at which it was done. */
 function requestOf(act: ActName, { text, day, category, work, reading }: Entered): { path: string; what: object; dated?: string } {
   const said = text.trim();
   const withReading = reading === undefined ? {} : { reading };
@@ -267,7 +267,7 @@ function WorkFields({ work, newPart, onWork }: WorkFieldsProps) {
   );
 }
 
-/** The last day to which this defect may be put off; null where to none. */
+/** The last day to which this defect may be deferred; null if it may not be. */
 function latestDay({ state, depotRules }: BenchMachine, id: string): string | null {
   const now = new Date();
   const today = localDay(now, depotRules.timeZone);

@@ -27,7 +27,7 @@ export async function fetchBenchMachine(machineId: string, signal?: AbortSignal)
   };
 }
 
-/** The verdict on one value; null for one that its gauge cannot show. */
+/** The verdict on one value; null for one that no gauge can show. */
 export function verdictOn(machine: JudgedMachine, quantity: Quantity, value: number, unit: Unit): ValueVerdict | null {
   if (!unitsFor(quantity).includes(unit)) return null;
   return judgeReading({ ...machine, quantity, reading: { asFound: value, unit } }).asFound;

@@ -1,4 +1,4 @@
-// One defect: what was seen, its course, and what this person may do now; what they may not is said with its reason.
+// One defect: what was seen, its course, and what this person may do now; what they may not do is shown with the reason.
 import { useState } from "preact/hooks";
 import type { CourseReceipt, CourseStep, DefectWithCourse as Defect } from "../../../shared/contracts/defects.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
@@ -112,7 +112,7 @@ function About({ defect }: { defect: Defect }) {
   );
 }
 
-/** Where the machine stands after an act, large. */
+/** The machine's standing after an act, in large type. */
 function Outcome({ receipt: { machine, defect } }: { receipt: CourseReceipt }) {
   return (
     <div class="outcome" role="status">

@@ -15,7 +15,7 @@ export interface Draft {
   readonly revision: number;
   readonly odometerKm: number | null;
   readonly answers: readonly DraftAnswer[];
-  /** it holds more than the service does */
+  /** it has entries that are not saved at the service yet */
   readonly ahead: boolean;
   /** who gave which answers, as the service knows it; absent where it was never saved there */
   readonly measuredBy?: InspectionDraft["measuredBy"];
@@ -46,7 +46,7 @@ const fromService = ({ id, machineId, revision, odometerKm, answers, measuredBy 
   ahead: false,
 });
 
-/** Everything of both, and of what both have said something about, mine. */
+/** Both drafts merged; where both have an answer, mine counts. */
 export const merged = (mine: Draft, theirs: Draft): Draft => ({
   ...theirs,
   odometerKm: mine.odometerKm ?? theirs.odometerKm,
@@ -77,11 +77,11 @@ const quietMs = 1500;
 
 interface Opened {
   readonly draft: Draft;
-  /** the service could not be asked */
+  /** the service could not be reached */
   readonly unheard: boolean;
 }
 
-/** The draft of this machine: the one at the service, the one that is kept here where that is further, or a new one. */
+/** The draft of this machine: the one at the service, or the one kept here if it has more, or a new one. */
 async function openDraft(machineId: string): Promise<Opened> {
   const mine = keptHere(machineId);
   let theirs: Draft | null = null;
@@ -98,7 +98,7 @@ async function openDraft(machineId: string): Promise<Opened> {
   return { draft: theirs ?? mine ?? begun, unheard };
 }
 
-/** Puts a draft at the service over the revision that it was made from. Answers what the service has then. */
+/** Saves a draft at the service in place of the revision that it was made from. Returns what the service has then. */
 async function storeDraft({ id, machineId, revision, odometerKm, answers }: Draft): Promise<ReviewedDraftAnswer["draft"]> {
   const body: InspectionDraftBody = {
     ...{ machineId, sheetVersion: SHEET_VERSION, revision },

@@ -1,4 +1,5 @@
-// An inspection is signed by whoever submits it: who may not sign saves it for one who may, and reports at once what grounds the machine.
+// An inspection is signed by whoever submits it. Somebody who may not sign saves it for a colleague who may, and reports at once what grounds
+// the machine.
 
 import { useState } from "preact/hooks";
 import { samePart } from "../../../shared/catalogue/parts.ts";
@@ -17,7 +18,7 @@ import type { Review } from "./inspect-list.ts";
 
 export const maySign = ({ competences }: Person): boolean => competences.includes("inspection");
 
-/** Who else measured, for the one who reads it and signs. */
+/** Who else measured, for the person who checks and signs it. */
 export function MeasuredBy({ draft, person }: { draft: Draft; person: Person }) {
   const others = (draft.measuredBy ?? []).filter(({ staffId }) => staffId !== person.id).map(({ name }) => name);
   if (others.length === 0) return null;

@@ -1,4 +1,4 @@
-// The end of an inspection: what is missing, the odometer, what to do in order; and once it is recorded, what it came to.
+// The end of an inspection: what is missing, the odometer, what to do in which order; and once it is recorded, its result.
 
 import { useState } from "preact/hooks";
 import type { WeeklyInspectionReceipt } from "../../../shared/contracts/checks.ts";
@@ -35,7 +35,7 @@ export function End({ draft, review, items, atHand, busy, error, onOpen, onSubmi
     const answer = issue.index === null ? undefined : draft.answers[issue.index];
     return answer === undefined ? [] : [{ itemId: answer.itemId, message: issue.message }];
   });
-  // What the rules ask about an answer that is neither missing nor a reading: about the whole of it.
+  // Issues that are about neither a missing answer nor a reading are shown for the inspection as a whole.
   const other = said.filter(({ itemId }) => !left.some((group) => group.items.some(({ id }) => id === itemId)));
   const noOdometer = draft.odometerKm === null;
   const isWhole = other.length === 0 && !noOdometer && left.every((group) => group.items.length === 0);

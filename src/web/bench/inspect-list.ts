@@ -1,4 +1,4 @@
-// The items of an inspection with how each stands, as its list, its end and whoever hands it on show them.
+// The items of an inspection with the state of each, for its list, its end and the page for handing it on.
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { reviewDraft } from "../../../shared/rules/inspection-draft.ts";
 import type { BenchMachine } from "./bench-machine.ts";

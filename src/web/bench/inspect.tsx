@@ -1,4 +1,4 @@
-// The weekly inspection: the list of items along the walk, one item at a time, and the end with what it comes to.
+// The weekly inspection: the list of items along the walk, one item at a time, and the end with its result.
 import { useEffect, useState } from "preact/hooks";
 import { itemsFor, SHEET_VERSION, sheetTools } from "../../../shared/catalogue/sheet.ts";
 import { stations } from "../../../shared/catalogue/stations.ts";
@@ -96,7 +96,7 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
             }
             onDone={() => {
               atHand.saveNow();
-              // What is answered is skipped: whoever comes from the list of what is missing comes to the next on it.
+              // Answered items are skipped, so that somebody who works through the list of missing ones gets to the next of those.
               open(items.find((one, at) => at > index && isOpen(one))?.id ?? end);
             }}
             onBack={() => open(items[index - 1]?.id ?? null)}
@@ -125,7 +125,7 @@ function useSubmission(draft: Draft, atHand: DraftAtHand) {
       };
       const stored = await call<WeeklyInspectionReceipt>("/v1/weekly-inspections", { method: "POST", body }).catch(
         async (trouble: unknown) => {
-          // It was sent before and its answer was lost: what is on record is what was sent then.
+          // It was sent before and its answer was lost: the record holds what was sent then.
           if (trouble instanceof Problem && trouble.code === "id-reused")
             return call<WeeklyInspectionReceipt>(`/v1/weekly-inspections/${draft.id}`);
           throw trouble;
@@ -151,7 +151,7 @@ async function keepPhoto(picture: Blob, person: Person, { registrationMark }: Be
   return id;
 }
 
-/** Somebody else has saved the draft of this machine since: both, or theirs alone. */
+/** Somebody else has saved the draft of this machine meanwhile: asks whether to keep both or only theirs. */
 function Conflict({ onResolve }: { readonly onResolve: (how: "both" | "theirs") => void }) {
   return (
     <div class="notice" role="alert">
@@ -168,7 +168,7 @@ function Conflict({ onResolve }: { readonly onResolve: (how: "both" | "theirs") 
   );
 }
 
-/** Before the first item, and between two: the tools that it takes, and how each item stands. */
+/** Before the first item, and between items: the tools needed, and the state of each item. */
 function Overview({ list, onBegin }: { readonly list: ListProps; readonly onBegin: () => void }) {
   return (
     <>

@@ -42,7 +42,7 @@ export function fieldsOf(answer: DraftAnswer | undefined, item: Item, machine: J
   };
 }
 
-/** How many places may be read: several where the worst of them decides. */
+/** At how many places it may be read: at several if the worst of them decides. */
 export const mostPlaces = (item: Item, machine: JudgedMachine): number =>
   item.quantity !== undefined && worstPlaceOf(item.quantity, machine.handbook) !== null ? 6 : 1;
 
@@ -53,7 +53,7 @@ export const needsReading = ({ quantity, quantityOptional }: Item): boolean => q
 
 export type OddField = ReturnType<typeof readingIssues>[number];
 
-/** What is odd about the readings as they are typed; nothing while there are none. */
+/** What is odd about the readings typed so far; empty while there are none. */
 export function oddOf(item: Item, fields: Fields, machine: JudgedMachine): OddField[] {
   const answer = { ...answerOf(item, fields, true) };
   return isMeasured(answer) ? readingIssues({ ...answer, result: answer.result ?? "ok" }, 0, item, machine.handbook) : [];
@@ -72,7 +72,7 @@ export type ItemState = "open" | "missing" | "odd" | "found" | "well" | "well-un
 export function stateOfItem(item: Item, answer: DraftAnswer | undefined, odd: boolean, outside: boolean): ItemState {
   if (answer === undefined) return "open";
   const measured = isMeasured(answer);
-  // One that was put off for later has an answer without a result.
+  // An item put off for later has an answer without a result.
   if (!measured && (needsReading(item) || answer.asLeft !== undefined)) return "missing";
   if (odd) return "odd";
   if (answer.result === undefined) return "open";
@@ -82,7 +82,7 @@ export function stateOfItem(item: Item, answer: DraftAnswer | undefined, odd: bo
 
 export const isSettled = (state: ItemState): boolean => state !== "open" && state !== "missing" && state !== "odd";
 
-/** The answer to the item; `given`: it was said to be done, else it stays open in the draft. */
+/** The answer to the item; `given`: the mechanic said that it is done, else it stays open in the draft. */
 export function answerOf(item: Item, fields: Fields, given: boolean): DraftAnswer {
   const values = fields.found.map(valueTyped).filter((value) => value !== null);
   const left = valueTyped(fields.left);

@@ -36,7 +36,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
   const change = (part: Partial<Fields>) => {
     latest.current = { ...latest.current, ...part };
     setFields(latest.current);
-    // An answer whose reading is taken back is none.
+    // If its reading is deleted, the answer no longer counts as given.
     onAnswer(answerOf(item, latest.current, answer?.result !== undefined && !staysOpen(item, latest.current, machine)));
   };
   const later = staysOpen(item, fields, machine);

@@ -19,10 +19,10 @@ import { LimitLine, VerdictLine } from "./reading-field.tsx";
 export interface JudgedFields {
   /** the answer as it would be sent now */
   readonly answer: WeeklyAnswer;
-  /** anything was measured */
+  /** whether anything was entered */
   readonly typed: boolean;
   readonly odd: readonly OddField[];
-  /** undefined where nothing was measured, or what was is odd */
+  /** undefined if nothing was entered, or what was entered is odd */
   readonly verdict: ItemVerdict | undefined;
 }
 
@@ -153,7 +153,7 @@ function Outcome({ item, judged: { answer, typed, odd, verdict }, guidance }: Pi
   );
 }
 
-/** The first value of the field that is odd, in words; what else is wrong with a reading, as the rules say it. */
+/** A question about the first odd value of a field; any other issue in the words of the rules. */
 function sayIssue(field: string, message: string, answer: WeeklyAnswer, { quantity }: Item): string {
   const { unit, readTwice = false } = answer;
   if (quantity === undefined || unit === undefined) return message;

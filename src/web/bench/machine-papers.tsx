@@ -1,4 +1,4 @@
-// The papers of a machine: what counts until when, what was ended and why; a manager ends one and records another.
+// The papers of a machine: until when each is valid, which were ended and why; a manager can end one and record another.
 import { useState } from "preact/hooks";
 import type { Depot, Machine } from "../../../shared/contracts/fleet.ts";
 import type { Paper, PaperEnded } from "../../../shared/contracts/papers.ts";
@@ -12,7 +12,7 @@ import { AddPaper, EndPaper, named } from "./paper-forms.tsx";
 interface MachinePapersProps {
   readonly machine: Machine;
   readonly person: Person;
-  /** the machine may stand differently now */
+  /** called when the machine's standing may have changed */
   readonly onChanged: () => void;
 }
 
@@ -74,7 +74,7 @@ export function MachinePapers({ machine, person, onChanged }: MachinePapersProps
   );
 }
 
-/** By kind, and in each what counts before what was ended; what was entered by mistake stands last. */
+/** By kind, and within a kind valid papers before ended ones; those entered by mistake come last. */
 function countingFirst(one: Paper, other: Paper): number {
   const place = ({ ending }: Paper): number => (ending === null ? 0 : ending.reason === "mistaken" ? 2 : 1);
   const byKind = one.kind < other.kind ? -1 : one.kind > other.kind ? 1 : 0;

@@ -1,10 +1,10 @@
-// What to ask about a reading that is odd, in words for the one with the gauge in hand. The same windows as the service asks by.
+// The question about an odd reading, for the person with the gauge in hand. By the same plausible ranges as at the service.
 import type { Quantity, Unit } from "../../../shared/contracts/quantities.ts";
 import { doubtful } from "../../../shared/rules/doubtful.ts";
 import { looksLikeOtherUnit, plausibleWindow, possibleWindow } from "../../../shared/units.ts";
 import { say, sayNumber } from "../frame/words.ts";
 
-/** Null where nothing is odd, or where it was read twice and can be. */
+/** Null if nothing is odd, or if the value is possible and was read twice. */
 export function sayOdd(quantity: Quantity, value: number, unit: Unit, readTwice: boolean): string | null {
   if (doubtful(quantity, value, unit, readTwice) === null) return null;
   const about = { value: sayNumber(value, 2), unit: say(`unit.${unit}`) };

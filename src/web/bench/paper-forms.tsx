@@ -1,4 +1,4 @@
-// How a manager ends a paper and records another. What will follow is said before it is done, by the rules that the service goes by.
+// How a manager ends a paper and records another. The consequences are shown before, by the same rules as at the service.
 
 import { useState } from "preact/hooks";
 import { failedTests } from "../../../shared/catalogue/rule-sets.ts";
@@ -23,7 +23,7 @@ export const named = ({ kind, number }: Pick<Paper, "kind" | "number">) => ({ pa
 
 interface EndPaperProps {
   readonly paper: Paper;
-  /** all of the machine: what follows is known by all of them together */
+  /** all papers of the machine: the consequences depend on all of them together */
   readonly papers: readonly Paper[];
   readonly mark: string;
   readonly today: string;

@@ -1,4 +1,4 @@
-// The readings of a machine as lines of wear: a new part begins a line of its own, by whatever door the work came.
+// The readings of a machine as lines of wear: a new part begins a new line, whether an inspection or a repair fitted it.
 import type { ListedWeeklyInspection } from "../../../shared/contracts/inspections-read.ts";
 import type { MachineForecast } from "../../../shared/contracts/planning.ts";
 import type { Quantity } from "../../../shared/contracts/quantities.ts";
@@ -24,8 +24,8 @@ export interface Series {
 }
 
 /**
- * Of each quantity the readings in the unit of the newest one; a reading in another unit is not turned into it. When a part was new is
- * what the forecast counts from, which knows of repairs too; without it, what the inspections say.
+ * For each quantity the readings in the unit of the newest one; readings in another unit are left out, not converted. When parts were renewed
+ * comes from the forecast, which knows of repairs too; without a forecast, from the inspections.
  */
 export function seriesOf(
   newestFirst: readonly Pick<ListedWeeklyInspection, "verdicts" | "answers" | "performedAt" | "odometerKm">[],
@@ -61,7 +61,7 @@ function withRenewals(points: readonly Point[], forecast: Pick<Forecast, "unit" 
   return [...known, ...worked].sort((one, other) => (one.at < other.at ? -1 : one.at > other.at ? 1 : 0));
 }
 
-/** The lines between renewals and adjustments: each begins with what was left. */
+/** The lines between renewals and adjustments: each begins with the value as left. */
 export function stretches(points: readonly Point[]): { km: number; value: number }[][] {
   const lines: { km: number; value: number }[][] = [[]];
   for (const { km, found, left, renewed } of points) {

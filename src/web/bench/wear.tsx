@@ -1,4 +1,4 @@
-// Readings over distance, drawn against their limit, with the line that foresees where they meet; the same figures as a table.
+// Readings over distance with their limit, and a line that forecasts where they reach it; the same figures as a table.
 import type { ListedWeeklyInspection } from "../../../shared/contracts/inspections-read.ts";
 import type { MachineForecast } from "../../../shared/contracts/planning.ts";
 import { sayLimit } from "../../../shared/words/say-guidance.ts";
@@ -91,7 +91,7 @@ const width = 320;
 const height = 150;
 const margin = { start: 8, end: 8, top: 10, bottom: 20 };
 
-/** Where a reading of so many km and of that value stands in the drawing. */
+/** Converts kilometres and a value into a position in the drawing. */
 interface Scale {
   readonly from: number;
   readonly to: number;
@@ -119,7 +119,7 @@ function Drawing({ series, forecast }: OneWearProps) {
   const limits = limit.unit === unit ? [limit.least, limit.most].filter((value) => value !== null) : [];
   const ahead = forecast?.unit === unit && forecast.limitAtKm !== null && forecast.latest !== null ? forecast : null;
   const limitKm = ahead?.limitAtKm ?? null;
-  // The limit that the readings move towards.
+  // Of two limits, the one that the readings move towards.
   const metLimit = (ahead?.slopePer1000Km ?? 0) > 0 ? limit.most : limit.least;
   const last = points.at(-1);
   const { from, to, x, y } = scaleOf(series, limits, limitKm);

@@ -28,10 +28,10 @@ export default function Board({ person }: AreaProps) {
   const depotId = chosen ?? only?.id ?? null;
   const board = useLoaded((signal) => call<Readiness>(`/v1/readiness${inQuery({ depotId, at })}`, { signal }), [depotId, at]);
 
-  // The past does not change, and is not listened to.
+  // The past does not change, so there is no event stream for it.
   const live = useEvents(at === null ? `/v1/readiness/events${inQuery({ depotId })}` : null, ["changed"], board.reload, board.reload);
   const isLive = live && board.error === null;
-  // Standings change with the time alone: a clearance runs out, a day begins.
+  // Standings also change with time alone: a clearance runs out, a day begins.
   useEveryMinute(board.reload, at === null);
 
   const shown = (depots.value ?? []).filter(({ id }) => depotId === null || id === depotId);

@@ -1,4 +1,4 @@
-// The machines that cannot go out and why, then those that only wait for their check; the others are folded away.
+// The machines that cannot go out and why, then those that only need their check; the others are folded away.
 import { useState } from "preact/hooks";
 import type { Standing } from "../../../shared/contracts/common.ts";
 import type { Depot } from "../../../shared/contracts/fleet.ts";

@@ -1,4 +1,4 @@
-// The papers for people, one touch away, and the month for the auditor.
+// The reports, one touch away, and the month for the auditor.
 import { useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import { addDays, localDay } from "../../../shared/rules/calendar.ts";

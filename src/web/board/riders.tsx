@@ -1,4 +1,4 @@
-// Who rides today, who gets which machine, and who has none: the manager ticks, the service allots.
+// Who rides today, who gets which machine, and who gets none: the manager ticks the riders, the service assigns the machines.
 
 import { useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
@@ -205,7 +205,7 @@ function Allotted({ allotted, asked, riders, machines }: AllottedProps) {
   );
 }
 
-/** What would help most for those without a machine: the machines of the depot that stand still, by what it takes. */
+/** What would help riders without a machine: the depot's machines that cannot go out, grouped by what each needs. */
 function adviceFor(machines: Readiness["machines"]): string {
   const inspections = machines.filter(({ standing }) => standing === "inspection-overdue").length;
   const grounded = machines.filter(({ standing }) => standing === "grounded").length;

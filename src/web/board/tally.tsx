@@ -1,4 +1,4 @@
-// One depot in one look: how many machines can go out, how many could once they are checked, and what keeps the rest.
+// One depot at a glance: how many machines can go out, how many could once they are checked, and what keeps the rest from going out.
 import type { Standing } from "../../../shared/contracts/common.ts";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";

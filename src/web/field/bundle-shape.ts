@@ -1,10 +1,10 @@
-// What a phone has taken along, and a machine of it as the rules judge it. Pure.
+// The offline bundle of a phone, and a machine from it in the form that the rules judge. Pure.
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { type DepotRules, depotRulesAt } from "../../../shared/rules/standing.ts";
 
 type InBundle = FieldKit["items"][number];
-/** A bundle kept by an earlier version tells nothing of what was `lately`. */
+/** A bundle kept by an earlier version lacks `lately`. */
 export type BundleMachine = Omit<InBundle, "lately"> & { readonly lately?: InBundle["lately"] | undefined };
 export type BundleModel = FieldKit["models"][number];
 
@@ -12,16 +12,16 @@ export interface OfflineBundle {
   readonly staffId: string;
   /** when it was fetched, by the clock of the service */
   readonly at: string;
-  /** when all of it was fetched, not only what had changed; one kept by an earlier version does not say */
+  /** when all of it was last fetched, not only what had changed; missing in one kept by an earlier version */
   readonly wholeAt?: string;
-  /** of which depot; empty: of all that are theirs */
+  /** the depot; empty: all depots of the rider */
   readonly depotId?: string;
   /** how far the clock of the service is ahead of this phone's */
   readonly aheadMs: number;
   readonly policy: FieldKit["policy"];
   readonly models: readonly BundleModel[];
   readonly machines: readonly BundleMachine[];
-  /** there are more, at other depots: this is not the place to look for a machine that is missing here */
+  /** machines of other depots were left out, so a machine that is missing here may exist all the same */
   readonly cut: boolean;
 }
 

@@ -1,4 +1,4 @@
-// What the phone takes along, so that a check can be made and judged without a signal: fetched when there is one, kept in the browser's store.
+// The offline bundle, with which a check can be made and judged without a signal: fetched while there is one, and kept in the browser's store.
 import type { FieldKit } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { normaliseMark } from "../../../shared/rules/identity.ts";
@@ -11,17 +11,17 @@ import type { Waiting } from "./waiting-shape.ts";
 
 export { type BundleMachine, type BundleModel, checkedMachine, depotRulesOf, type OfflineBundle };
 
-/** The depot whose machines this phone takes along, for somebody who has several; empty: all of them, up to `mostOfSeveral`. */
+/** The depot whose machines are in the bundle, for somebody who has several depots; empty: machines of all of them, up to `mostOfSeveral`. */
 export const bundleDepot = keptStore<string>("ferrule.walk-depot", "", (_text): _text is string => true);
 
-/** Nobody walks round more in a day, and a poor link carries no more in reasonable time (common practice, no source). */
+/** Nobody checks more in a day, and a poor link transfers no more in reasonable time (common practice, no source). */
 const mostOfSeveral = 400;
 
 export const hasSeveralDepots = ({ allDepots, depotIds }: Person): boolean => allDepots || depotIds.length > 1;
 
 export const offlineBundle = createStore<OfflineBundle | null>(null);
 
-/** The service could not be reached when it was asked last. */
+/** Whether the service could not be reached at the last attempt. */
 export const lost = createStore(false);
 
 const oldMs = 5 * 60_000;
@@ -35,14 +35,14 @@ export async function openBundle(staffId: string): Promise<void> {
   if (kept?.staffId === staffId && offlineBundle.get() === null) offlineBundle.set(kept);
 }
 
-/** What another tab has heard since. */
+/** Reads the bundle again, which another tab may have updated. */
 export async function reopenBundle(): Promise<void> {
   const now = offlineBundle.get();
   const kept = now && (await keptBundle());
   if (kept && kept.staffId === now.staffId && kept.at >= now.at) offlineBundle.set(kept);
 }
 
-/** Fetches it anew. Throws `NoSignal` and `Problem`; the one at hand stays then. */
+/** Fetches the whole bundle again. Throws `NoSignal` and `Problem`; then the old one stays. */
 export async function fetchBundle(person: Person): Promise<void> {
   const several = hasSeveralDepots(person);
   const depotId = several ? bundleDepot.get() : "";
@@ -61,7 +61,7 @@ async function noticing(fetch: () => Promise<void>): Promise<void> {
     await fetch();
     lost.set(false);
   } catch (error) {
-    // A session that has ended while somebody walks hears nothing either, until they send and sign in again.
+    // If the session ended during a walk nothing is heard either, until the rider sends something and signs in again.
     if (error instanceof NoSignal || (error instanceof Problem && error.status === 401)) lost.set(true);
     throw error;
   }
@@ -80,7 +80,7 @@ async function fetchOf(staffId: string, depotId: string, most: number, since: st
     page = await call<FieldKit>(`/v1/field-kit?limit=200${of.join("")}${cursor === null ? "" : `&cursor=${encodeURIComponent(cursor)}`}`, {
       byItself: true,
     });
-    // The answer was made between asking and hearing; half of the way is the best guess.
+    // The answer was made between sending and receiving; the middle is the best guess.
     aheadMs = Date.parse(page.at) - (asked + Date.now()) / 2;
     machines.push(...page.items);
     for (const model of page.models) models.set(model.id, model);
@@ -100,7 +100,7 @@ async function fetchOf(staffId: string, depotId: string, most: number, since: st
 const byId = <One extends { readonly id: string }>(...lists: readonly (readonly One[])[]): Map<string, One> =>
   new Map(lists.flat().map((one) => [one.id, one]));
 
-/** The machines with what has changed. Where only some were taken along, no others are added. */
+/** The machines with the changes applied. If the bundle holds only a part of the machines, none are added. */
 function merged({ machines, cut }: OfflineBundle, changed: readonly BundleMachine[]): BundleMachine[] {
   const known = byId(machines);
   const next = byId(machines, cut ? changed.filter(({ id }) => known.has(id)) : changed);
@@ -109,13 +109,13 @@ function merged({ machines, cut }: OfflineBundle, changed: readonly BundleMachin
 
 const wholeEveryMs = 10 * 60_000;
 
-/** Fetches what has changed; everything, where the last full fetch was long ago, since nobody says that a machine went elsewhere. */
+/** Fetches what has changed; or everything, if the last full fetch was long ago, since changes do not tell that a machine has moved to another depot. */
 export async function refreshBundle(person: Person, everything = false): Promise<void> {
   const now = offlineBundle.get();
   const depotId = hasSeveralDepots(person) ? bundleDepot.get() : "";
   const stale = !now?.wholeAt || now.staffId !== person.id || Date.parse(now.at) - Date.parse(now.wholeAt) > wholeEveryMs;
   if (everything || stale || now.depotId !== depotId) return fetchBundle(person);
-  // Written at that moment, and read a little later.
+  // With an overlap, since what is written at one moment can only be read a little later.
   const since = new Date(Date.parse(now.at) - 2 * answersOverlapMs).toISOString();
   try {
     await noticing(() => fetchOf(person.id, depotId, Number.POSITIVE_INFINITY, since));
@@ -126,7 +126,7 @@ export async function refreshBundle(person: Person, everything = false): Promise
   }
 }
 
-/** Pieces that the service took in the last half minute: a bundle that was read at that moment need not hold them yet. */
+/** Pieces that the service accepted in the last half minute: a bundle read at that time may not contain them yet. */
 let delivered: readonly { readonly piece: Waiting; readonly cleared: boolean; readonly at: string }[] = [];
 const answersOverlapMs = 30_000;
 
@@ -143,7 +143,7 @@ const afterPiece = (of: OfflineBundle, piece: Waiting, cleared: boolean): Offlin
   })),
 });
 
-/** The service has taken a piece: it belongs to what this phone has heard. `cleared`: whether it cleared its maker. */
+/** Adds a piece that the service has accepted to the bundle. `cleared`: whether it cleared its maker. */
 export function rememberDelivery(piece: Waiting, cleared: boolean): void {
   const now = offlineBundle.get();
   if (!now) return;
@@ -162,7 +162,7 @@ function rememberState(machineId: string, state: BundleMachine["state"]): void {
   void keepBundle(next);
 }
 
-/** The service did not clear this person: what this phone thought of it no longer counts. */
+/** The service did not clear this person, so the phone's own clearance no longer counts. */
 export function dropClearance(machineId: string, riderId: string): void {
   const state = offlineBundle.get()?.machines.find(({ id }) => id === machineId)?.state;
   if (state) rememberState(machineId, { ...state, clearances: state.clearances.filter((held) => held.riderId !== riderId) });

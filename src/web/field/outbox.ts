@@ -1,5 +1,5 @@
-// What was done here and is not at the service yet. Each piece carries the id that it was made with, so that one which is sent twice, because
-// an answer was lost or the phone went dark, is one at the service all the same. One tab at a time sends.
+// What was done here and has not reached the service. Each piece keeps the id that it was made with, so a piece sent twice, because an answer
+// was lost or the phone was switched off, still counts once at the service. One tab at a time sends.
 import type { DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
 import { call, NoSignal, Problem } from "../frame/call.ts";
 import { oneAtATime } from "../frame/one-at-a-time.ts";
@@ -15,7 +15,7 @@ export const waiting = createStore<readonly Waiting[]>([]);
 /** What the service answered to a check that was sent from here, while the page is open. */
 export const answered = createStore<ReadonlyMap<string, DailyCheckReceipt>>(new Map());
 
-/** What could not be kept on the device: it is sent from memory, and lost if the page is closed before. */
+/** Pieces that could not be stored on the device: they are sent from memory, and lost if the page is closed before. */
 const unkept = new Map<string, Waiting>();
 export const isKept = (id: string): boolean => !unkept.has(id);
 
@@ -25,7 +25,7 @@ channel.addEventListener("message", () => {
   void reopenBundle().then(readAgain);
 });
 
-// What may ground a machine goes before pictures, which take long over a poor link.
+// What may ground a machine is sent before pictures, which take long over a poor link.
 const byUrgency = (one: Waiting, other: Waiting): number =>
   Number(one.kind === "photo") - Number(other.kind === "photo") || one.madeAt.localeCompare(other.madeAt);
 
@@ -40,7 +40,7 @@ async function change(act: () => Promise<void>): Promise<void> {
   channel.postMessage("changed");
 }
 
-/** Puts a piece into the outbox. False where the device has no room: it waits in memory then. */
+/** Puts a piece into the outbox. False if the device has no room: then it waits in memory. */
 export async function put(piece: Waiting): Promise<boolean> {
   await change(async () => {
     try {
@@ -53,15 +53,15 @@ export async function put(piece: Waiting): Promise<boolean> {
   return isKept(piece.id);
 }
 
-/** Takes a piece out that the service has, or that its maker has given up. */
+/** Removes a piece that the service has, or that its maker has given up. */
 export const takeOut = (id: string): Promise<void> =>
   change(async () => {
     unkept.delete(id);
-    // Still there afterwards, it is sent once more, which changes nothing.
+    // If it could not be removed it is sent again, which changes nothing.
     await dropWaiting(id).catch(() => undefined);
   });
 
-/** Hands one piece to the service. What it answers is only left in the outbox where somebody has to read it. */
+/** Sends one piece to the service. Its answer stays in the outbox only if somebody has to read it. */
 async function deliver(piece: Waiting): Promise<void> {
   if (piece.kind === "photo") {
     await call(`/v1/photos?id=${piece.id}`, { method: "POST", body: piece.picture });
@@ -81,10 +81,10 @@ async function deliver(piece: Waiting): Promise<void> {
   await takeOut(piece.id);
 }
 
-/** Whether it still has to go to the service, as far as it is known. */
+/** Whether a piece still has to be sent to the service, as far as is known here. */
 export const isUnsent = (piece: Waiting): boolean => !piece.refused && !(piece.kind === "check" && piece.overruled);
 
-/** Why the service did not take a piece that it may take later as it is. */
+/** Why the service did not accept a piece that it may accept later unchanged. */
 export interface Held {
   readonly status: number;
   readonly code: string;
@@ -93,13 +93,13 @@ export interface Held {
   readonly againAt: Date;
 }
 
-/** Pieces that were answered and not taken, while the page is open: their maker reads the true reason. */
+/** Pieces that were answered but not accepted, while the page is open, so that their maker sees the real reason. */
 export const heldUp = createStore<ReadonlyMap<string, Held>>(new Map());
 
-/** How often each was tried in vain: what fails again and again goes behind what was not tried. */
+/** How often each piece was tried in vain: one that keeps failing is sent after those not tried yet. */
 const triedInVain = new Map<string, number>();
 
-// The same call may succeed later as it is: it was too much at once, is still being written, or the service has a fault or is restarting.
+// The same call may succeed later: there were too many calls, the first is still being written, or the service has a fault or is restarting.
 const passes = ({ status, code }: Problem): boolean => status >= 500 || status === 408 || status === 429 || code === "id-in-progress";
 
 let waits = 0;
@@ -113,7 +113,7 @@ function tryLater(): Date {
   return new Date(Date.now() + ms);
 }
 
-/** Whoever shows what the service knows: it has said something new. */
+/** Called when the service has answered something new. */
 const subscribers = new Set<() => void>();
 
 type Outcome = "answered" | "held" | "nobody-there" | "session-ended";
@@ -123,7 +123,7 @@ async function tryOne(piece: Waiting): Promise<{ readonly outcome: Outcome; read
     await deliver(piece);
     return { outcome: "answered" };
   } catch (error) {
-    // A one-time code takes nothing either: what waits goes once its maker has chosen a secret of their own.
+    // With a one-time code nothing is accepted either: what waits is sent once its maker has chosen a secret of their own.
     if (error instanceof Problem && (error.status === 401 || error.code === "secret-must-change")) return { outcome: "session-ended" };
     if (error instanceof Problem && !passes(error)) {
       if (piece.kind === "check") dropClearance(piece.body.machineId, piece.staffId);
@@ -131,7 +131,7 @@ async function tryOne(piece: Waiting): Promise<{ readonly outcome: Outcome; read
       return { outcome: "answered" };
     }
     if (error instanceof Problem) return { outcome: "held", why: { status: error.status, code: error.code, detail: error.message } };
-    // What stands between us and the service answered for it: the next piece may fare better.
+    // A gateway answered in place of the service: the next piece may succeed.
     if (error instanceof NoSignal && error.status !== undefined)
       return { outcome: "held", why: { status: error.status, code: "gateway", detail: error.message } };
     if (error instanceof NoSignal) return { outcome: "nobody-there" };
@@ -146,7 +146,7 @@ const isToSend = (piece: Waiting): boolean => {
   return !ended && person !== null && !person.mustChangeSecret && piece.staffId === person.id && isUnsent(piece);
 };
 
-/** Sends what waits, the urgent first. One piece that the service does not take now holds up nothing behind it. */
+/** Sends what waits, the urgent first. A piece that is not accepted now does not hold up the others. */
 export async function sendAll(): Promise<void> {
   let answeredAny = false;
   await oneAtATime("ferrule outbox", async () => {
@@ -166,7 +166,7 @@ export async function sendAll(): Promise<void> {
       }
       triedInVain.set(piece.id, tries(piece) + 1);
       if (why) failed.set(piece.id, why);
-      // No signal, or too many calls: whatever else waits would fare no better now.
+      // No signal, or too many calls: the other pieces would fail too.
       lost = outcome === "nobody-there";
       if (lost || why?.status === 429) break;
     }
@@ -177,8 +177,8 @@ export async function sendAll(): Promise<void> {
 }
 
 /**
- * Sends again whenever there is hope: a signal, the page back in front, somebody signed in. `onAnswer` is called when the service has
- * answered to something, `onReturn` whenever there is hope.
+ * Sends again whenever that may succeed: there is a signal, the page is back in front, somebody has signed in. `onAnswer` is called when the
+ * service has answered, `onReturn` whenever sending may succeed.
  */
 export function keepSending({ onAnswer, onReturn }: { readonly onAnswer: () => void; readonly onReturn: () => void }): () => void {
   const go = () => {

@@ -1,5 +1,5 @@
-// What waits on this phone lies over what the service has told it, whoever made it: what somebody has found stands against a machine from
-// the moment when it was written down here. Pure: the pages and the tests call the same functions.
+// Applies what waits on this phone, whoever made it, to what the service has sent: a finding counts against a machine from the moment when it
+// was written down here. Pure: the pages and the tests call the same functions.
 import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import { findingOf } from "../../../shared/rules/answers.ts";
 import { judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
@@ -18,7 +18,7 @@ interface Laid {
 
 const nothing = (state: MachineState): Laid => ({ state, findings: [] });
 
-/** The state of the machine after a piece, as if it had arrived when it was made. A clearance comes of it where it `clears` its maker. */
+/** The machine's state after a piece, as if it had arrived when it was made. It gives its maker a clearance only if it `clears` them. */
 function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clears: boolean): Laid {
   const before = machine.state;
   const checked = checkedMachine(bundle, machine);
@@ -50,18 +50,18 @@ function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clea
   };
 }
 
-/** A piece that is older than what the phone has heard does not make the last grounding older. */
+/** An older piece must not make the time of the last grounding earlier. */
 const notEarlier = (before: MachineState, after: MachineState): MachineState =>
   before.groundedAt !== null && (after.groundedAt === null || after.groundedAt < before.groundedAt)
     ? { ...after, groundedAt: before.groundedAt }
     : after;
 
-/** Whether a piece says something of its machine that the service has not heard, as far as this phone knows. */
+/** Whether a piece says something about its machine that the service does not know yet, as far as this phone knows. */
 const isNews = (piece: Waiting): boolean => piece.kind !== "photo" && !piece.passedOn && !(piece.kind === "check" && piece.overruled);
 
 const inOrderMade = (pieces: readonly Waiting[]): Waiting[] => [...pieces].sort((one, other) => one.madeAt.localeCompare(other.madeAt));
 
-/** The bundle with these pieces laid over it. Only what this person's own checks said clears them, and no check that the service refused. */
+/** The bundle with these pieces applied. Only this person's own checks clear them, and no check that the service refused. */
 export function layOver(bundle: OfflineBundle, pieces: readonly Waiting[], staffId: string): OfflineBundle {
   const news = inOrderMade(pieces.filter(isNews));
   if (news.length === 0) return bundle;
@@ -69,7 +69,7 @@ export function layOver(bundle: OfflineBundle, pieces: readonly Waiting[], staff
     let laid = machine;
     for (const piece of news) laid = { ...laid, state: lay(bundle, laid, piece, piece.staffId === staffId && !piece.refused).state };
     const { lately } = laid;
-    // What the service says of who grounded it is of an earlier grounding.
+    // What the service said about who grounded it was about an earlier grounding.
     return lately && laid.state.groundedAt !== machine.state.groundedAt ? { ...laid, lately: { ...lately, groundedBy: null } } : laid;
   });
   return { ...bundle, machines };
@@ -79,7 +79,7 @@ export function layOver(bundle: OfflineBundle, pieces: readonly Waiting[], staff
 export const afterDelivery = (bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, cleared: boolean): MachineState =>
   lay(bundle, machine, piece, cleared).state;
 
-/** What a piece tells of its machine, as far as this phone knows the machine. */
+/** The findings in a piece; none if this phone does not know the machine. */
 export function findingsIn(bundle: OfflineBundle, piece: Waiting): readonly PieceFinding[] {
   const machine = piece.kind === "photo" ? undefined : bundle.machines.find(({ id }) => id === piece.body.machineId);
   return machine ? lay(bundle, machine, piece, false).findings : [];

@@ -38,12 +38,12 @@ export const keptBundle = async (): Promise<OfflineBundle | null> => {
   }
 };
 
-/** Where there is no room, it serves from memory until the page is closed. */
+/** If there is no room, the bundle stays in memory until the page is closed. */
 export const keepBundle = async (bundle: OfflineBundle): Promise<void> => {
   try {
     await (await openStore()).put("kit", bundle, "kit");
   } catch {
-    // The next one may fit.
+    // A later one may fit.
   }
 };
 

@@ -1,4 +1,4 @@
-// A photo made fit for a poor mobile link: the picture only, small enough. The service draws it anew and removes the rest.
+// Makes a photo small enough for a poor mobile link. The service re-encodes it and removes everything but the picture.
 
 /** Long enough for a crack or a worn tyre to be seen. */
 const mostPx = 1920;

@@ -4,7 +4,7 @@ import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
 
 export type Decision = "ride" | "ride-with-defects" | "do-not-ride";
 
-/** Why the service did not take a piece; the places that it named, for those that were not valid. */
+/** Why the service did not accept a piece; with the JSON Pointers that it named if it was not valid. */
 export interface NotTaken {
   readonly code: string;
   readonly detail: string;
@@ -17,9 +17,9 @@ interface OfAll {
   readonly staffName: string;
   readonly madeAt: string;
   readonly registrationMark: string;
-  /** why the service did not take it, where it did not: somebody has to see to it */
+  /** why the service refused it, if it did: somebody has to see to it */
   readonly refused?: NotTaken;
-  /** somebody else has reported in their own name what it tells, since it could not be sent without its maker */
+  /** somebody else has reported its findings in their own name, since it could not be sent without its maker */
   readonly passedOn?: { readonly name: string; readonly at: string };
 }
 

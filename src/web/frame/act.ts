@@ -1,4 +1,4 @@
-// An act that is meant once. Sent again after a lost answer it has the same id and the same moment, so it is one record; changed, it is another act.
+// An act that must happen only once. Sent again after a lost answer it has the same id and moment, so it is one record; if its content changes, it is another act.
 import { useRef, useState } from "preact/hooks";
 import { call } from "./call.ts";
 import { newId } from "./new-id.ts";
@@ -7,7 +7,7 @@ export interface Act<Receipt> {
   readonly busy: boolean;
   readonly error: unknown;
   readonly receipt: Receipt | null;
-  /** `what` with an `id` is the body; `dated`: the field that takes the moment at which it was done */
+  /** the body is `what` with an `id` added; `dated`: the field for the moment at which it was done */
   readonly send: (path: string, what: object, dated?: string) => Promise<void>;
 }
 

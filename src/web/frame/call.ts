@@ -1,5 +1,5 @@
-// The one way in which pages talk to the service. The session is in cookies; a call that finds its access token run out renews it once,
-// one tab at a time, since a refresh token that is used twice ends the session.
+// How the pages call the service. The session is in cookies; a call whose access token has expired renews it once, one tab at a time, since a
+// refresh token that is used twice ends the session.
 import type { Problem as ProblemBody } from "../../../shared/contracts/common.ts";
 import type { Session } from "../../../shared/contracts/people.ts";
 import { isInTheMiddle } from "./keep-files.ts";
@@ -22,7 +22,7 @@ export class Problem extends Error {
 
 /** The call did not reach the service, or its answer did not reach us: it may be sent again. */
 export class NoSignal extends Error {
-  /** what a gateway answered in place of the service; undefined where nobody did */
+  /** the status that a gateway answered in place of the service; undefined if nobody answered */
   readonly status: number | undefined;
 
   constructor(message: string, status?: number) {
@@ -38,11 +38,11 @@ export interface Asked {
   /** sent as JSON; a Blob as it is */
   readonly body?: unknown;
   readonly signal?: AbortSignal;
-  /** asked by the page and not by its reader: nobody who is in the middle of something is asked to sign in for it */
+  /** called by the page itself and not by its user: then nobody in the middle of something is asked to sign in */
   readonly byItself?: boolean;
 }
 
-// A mobile link that hangs is no link: the rider is not kept waiting for it.
+// A mobile link that hangs counts as none, so that the rider does not wait for it.
 const longestMs = 20_000;
 
 async function send(path: string, { method = "GET", body, signal }: Asked): Promise<Response> {
@@ -66,7 +66,7 @@ async function problemOf(answer: Response): Promise<Problem> {
   try {
     return new Problem((await answer.json()) as ProblemBody);
   } catch {
-    // A gateway between us and the service: not the service's word, so nothing was decided.
+    // This came from a gateway and not from the service, so nothing was decided.
     if (status >= 500) throw new NoSignal(`a gateway answered ${status}`, status);
     return new Problem({ status, code: "unknown", detail: answer.statusText });
   }
@@ -75,7 +75,7 @@ async function problemOf(answer: Response): Promise<Problem> {
 const renewedKey = "ferrule.renewed";
 const renewedAt = (): number => Number(localStorage.getItem(renewedKey) ?? 0);
 
-/** Renews the session, unless another tab has done so since `since`. False where nobody is signed in any longer. */
+/** Renews the session, unless another tab has done so since `since`. False if nobody is signed in any longer. */
 async function renew(since: number): Promise<boolean> {
   return oneAtATime("ferrule renewal", async () => {
     if (renewedAt() > since) return true;
@@ -86,7 +86,7 @@ async function renew(since: number): Promise<boolean> {
   });
 }
 
-/** The answer of the service as it came. Throws `Problem` where it refused, `NoSignal` where it could not be reached. */
+/** The response of the service. Throws `Problem` if it refused, `NoSignal` if it could not be reached. */
 export async function fetchFrom(path: string, asked: Asked = {}): Promise<Response> {
   const before = Date.now();
   let answer = await send(path, asked);

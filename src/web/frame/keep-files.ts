@@ -1,8 +1,8 @@
-// The service worker keeps the pages' files for a place without a signal, and the next version of them takes over between two tasks.
+// Registers the service worker, which keeps the pages' files for places without a signal; a new version takes over between two tasks of the user.
 
 let busy = 0;
 
-/** Somebody is in the middle of something that a new page would take from them, until the returned function is called. */
+/** Says that the user is in the middle of something that reloading the page would lose, until the returned function is called. */
 export function inTheMiddle(): () => void {
   busy += 1;
   return () => {
@@ -25,7 +25,7 @@ export function keepFiles(): void {
   serviceWorker.register("/worker.js").then(
     (registration) => {
       offer(registration);
-      // Asked for when the page comes back to the front: a phone keeps it open for weeks.
+      // Looks for a new version when the page comes back to the front: a phone may keep it open for weeks.
       document.addEventListener("visibilitychange", () => {
         if (document.visibilityState !== "visible") return;
         offer(registration);

@@ -1,4 +1,4 @@
-// Signing out: what waits on this device goes first, with the session that is still there; what does not go is said before anybody leaves.
+// Signing out: what waits on this device is sent first, while there is a session; what could not be sent is shown before the user leaves.
 import { useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { Waiting } from "../field/waiting-shape.ts";
@@ -7,7 +7,7 @@ import { Trouble } from "./parts.tsx";
 import { leaveSession } from "./session.ts";
 import { say, sayCounted, sayMoment } from "./words.ts";
 
-/** Sends what this person has left, and answers what stays. Its code is fetched when somebody leaves: at a desk there is no outbox. */
+/** Sends this person's pieces and returns those that remain. The outbox's code is loaded only now: at a desk there is no outbox. */
 async function sendFirst(person: Person): Promise<readonly Waiting[]> {
   const { isUnsent, sendAll, waiting } = await import("../field/outbox.ts");
   await sendAll();

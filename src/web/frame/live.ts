@@ -1,4 +1,4 @@
-// What the service tells by itself, as server-sent events: connected anew with growing waits, and honest about not being connected.
+// Server-sent events: reconnects with growing pauses, and says when it is not connected.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { call, Problem } from "./call.ts";
 
@@ -7,7 +7,7 @@ const longestWaitMs = 30_000;
 
 /**
  * Listens at `address` while it is not null, and calls `onEvent` for each event of these names with its data.
- * Answers whether it is connected now; `again` is called for every connection after the first, since what came in between was not heard.
+ * Returns whether it is connected now; `again` is called for every connection after the first, since events in between were missed.
  */
 export function useEvents(
   address: string | null,

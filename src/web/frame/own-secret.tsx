@@ -10,7 +10,7 @@ import { Trouble, useLoaded } from "./parts.tsx";
 import { beginSession, leaveSession } from "./session.ts";
 import { say, sayMoment } from "./words.ts";
 
-/** This many of the changes of a secret are shown: enough to notice one that was not one's own doing. */
+/** How many changes of the secret are shown: enough to notice one that somebody else made. */
 const mostShown = 5;
 
 interface OwnSecretProps {
@@ -96,7 +96,7 @@ export function OwnSecret({ person, code, heading }: OwnSecretProps) {
   );
 }
 
-/** Puts the new secret in place of the present one, where the rule lets it; or leaves without it. */
+/** Replaces the present secret by the new one, if the rule allows it; or leaves without a change. */
 function useChoice({ staffNumber }: Person) {
   const [busy, setBusy] = useState(false);
   const [fault, setFault] = useState<SecretFault | null>(null);
@@ -154,7 +154,7 @@ function SecretField({ field, name, label, seen, value, onText, invalid }: Secre
   );
 }
 
-/** What happened to the secret so far: whoever finds something there that they did not do knows that somebody else had it. */
+/** What happened to the secret so far: somebody who finds a change that they did not make knows that somebody else had it. */
 function Happened() {
   const { value } = useLoaded((signal) => call<WhoAmI>("/v1/me", { signal }), []);
   if (value === null || value.secretEvents.length === 0) return null;

@@ -95,7 +95,7 @@ export interface Loaded<Value> {
   readonly reload: () => void;
 }
 
-/** Fetches when `about` changes or `reload` is called. The old value stays while a new one is on its way, and where none comes. */
+/** Fetches when `about` changes or `reload` is called. The old value stays while a new one is being fetched, and if that fails. */
 export function useLoaded<Value>(load: (signal: AbortSignal) => Promise<Value>, about: readonly unknown[]): Loaded<Value> {
   const [state, setState] = useState<{ value: Value | null; error: unknown; loading: boolean }>({
     value: null,
@@ -107,7 +107,7 @@ export function useLoaded<Value>(load: (signal: AbortSignal) => Promise<Value>, 
   const shown = useRef(key);
   useEffect(() => {
     const stop = new AbortController();
-    // Something else is asked about: what was there before does not answer it.
+    // If something else is asked about, the old value is no answer to it.
     const keep = shown.current === key;
     shown.current = key;
     setState(({ value }) => ({ value: keep ? value : null, error: null, loading: true }));

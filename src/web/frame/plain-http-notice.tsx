@@ -1,6 +1,6 @@
 import { say } from "./words.ts";
 
-/** What is lacking on a page that came over plain http, and what to do about it. */
+/** What is missing on a page that came over plain http, and what to do about it. */
 export const PlainHttp = () =>
   globalThis.isSecureContext ? null : (
     <p class="notice" role="status">

@@ -1,5 +1,5 @@
-// Browsers keep some of their tools for pages that came over https or from the device itself: the store of the pages' files, the camera,
-// locks over several tabs, hashes and signatures.
+// Browsers allow some functions only to pages that came over https or from the device itself: service workers, the camera, locks across tabs,
+// hashes and signatures.
 
-/** What was asked for needs such a tool. */
+/** Thrown by what needs such a function. */
 export class NotOverHttps extends Error {}

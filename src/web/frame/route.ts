@@ -1,4 +1,4 @@
-// Which view is shown: the part of the address behind #/, so that one page serves all and opens without a signal.
+// Which view is shown: the part of the address after #/, so that all views are one page, which opens without a signal.
 import { createStore } from "./store.ts";
 
 const read = (): readonly string[] =>

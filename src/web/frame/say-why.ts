@@ -7,9 +7,9 @@ type Loose<Shape> = { readonly [Key in keyof Shape]?: Shape[Key] | undefined };
 /** A reason as the rules give it, or as the service answers it. */
 export type WhyNot = Loose<Omit<Reason, "code">> & { readonly code: string; readonly text?: string };
 
-/** The sentence for a reason; its own stands in where the facts are not whole. */
+/** The sentence for a reason; the service's own text if facts are missing. */
 export function sayWhy(reason: WhyNot): string {
-  // What somebody wrote stands in the sentence only.
+  // The words that somebody wrote are only in the service's text.
   if (reason.code === "withdrawn" && reason.text !== undefined) return reason.text;
   const { text, day, ...facts } = reason;
   try {

@@ -1,4 +1,4 @@
-// Who is signed in on this device, as far as the page may know: the tokens are in cookies that no script reads.
+// Who is signed in on this device, as far as the page can know: the tokens are in cookies that no script can read.
 import type { Person } from "../../../shared/contracts/people.ts";
 import { createStore } from "./store.ts";
 
@@ -29,7 +29,7 @@ export function beginSession(person: Person, shown?: string): void {
   signInState.set({ person, ended: false, code: person.mustChangeSecret ? (shown ?? null) : null });
 }
 
-/** The service takes nothing from this person before they have chosen a secret of their own. */
+/** The service refuses everything from this person until they have chosen a secret of their own. */
 export function mustChooseSecret(): void {
   const person = signedInPerson();
   if (person && !person.mustChangeSecret) beginSession({ ...person, mustChangeSecret: true });
@@ -43,7 +43,7 @@ export function endSession(): void {
 
 export function leaveSession(): void {
   localStorage.removeItem(key);
-  // Who comes next begins at the beginning.
+  // The next user begins on the first page.
   location.hash = "";
   signInState.set({ person: null, ended: false, code: null });
 }

@@ -1,4 +1,4 @@
-// What stands around every page: the head with the areas, who is signed in, the settings, and the way back in when a session has ended.
+// The frame of every page: the head with the areas, who is signed in, the settings, and signing in again when a session has ended.
 import { Component, type ComponentChildren, type ComponentType } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Role } from "../../../shared/contracts/common.ts";
@@ -29,7 +29,7 @@ export interface Area {
 /** Where each role begins. */
 const home: Readonly<Record<Role, Area["name"]>> = { rider: "walk", mechanic: "bench", manager: "board", auditor: "audit" };
 
-/** What somebody of this role sees at an address: the area that it names, where that is theirs. */
+/** The area that somebody of this role sees at an address: the one it names, if that role has it. */
 export const areaAt = (areas: readonly Area[], role: Role, name: string | undefined): Area | undefined =>
   areas.find((area) => area.name === name && area.roles.includes(role)) ?? areas.find((area) => area.name === home[role]);
 
@@ -55,7 +55,7 @@ export function Shell({ areas }: { areas: readonly Area[] }) {
   shown.current = person.id;
   return (
     <>
-      {/* Another person, another page: nothing of the one before stays. */}
+      {/* Keyed by person, so that nothing of the previous person's pages stays. */}
       <Frame key={person.id} person={person} areas={areas.filter(({ roles }) => roles.includes(person.role))} />
       {ended && (
         <Dialog title={say("page.sign-in")}>
@@ -113,7 +113,7 @@ function Lazy({ area, ...props }: AreaProps & { area: Area }) {
   return error ? <Trouble error={error} again={fetchIt} /> : <Waiting />;
 }
 
-/** A fault in a page is said, not shown as an empty page. */
+/** Shows a sentence instead of an empty page if a page throws. */
 class Guard extends Component<{ children: ComponentChildren }, { broken: boolean }> {
   override state = { broken: false };
 

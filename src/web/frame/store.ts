@@ -1,4 +1,4 @@
-// The smallest thing that holds a value and tells those who show it. Kept out of components, so that it outlives them.
+// A store: holds a value and notifies the components that show it. It is outside of components, so that it outlives them.
 import { useEffect, useRef, useState } from "preact/hooks";
 
 export interface Store<Value> {
@@ -31,7 +31,7 @@ export function useStore<Value>(store: Store<Value>): Value {
   drawn.current = value;
   useEffect(() => {
     const notify = () => drawAnew((count) => count + 1);
-    // Nobody listened between the drawing and now.
+    // The value may have changed after drawing, before this component listened.
     if (store.get() !== drawn.current) notify();
     return store.subscribe(notify);
   }, [store]);
@@ -62,7 +62,7 @@ export function useTimeOfDay(): void {
   useEveryMinute(() => drawAnew((count) => count + 1));
 }
 
-/** A choice that stays on this device. A device that keeps nothing still works: it starts anew each time. */
+/** A store whose value is kept on this device. If the browser keeps nothing, it starts with `first` each time. */
 export function keptStore<Value extends string>(key: string, first: Value, isValue: (text: string) => text is Value): Store<Value> {
   const kept = localStorage.getItem(key);
   const store = createStore<Value>(kept !== null && isValue(kept) ? kept : first);

@@ -20,7 +20,7 @@ import { createStore, keptStore } from "./store.ts";
 
 export { languageNames };
 
-/** Fetched when the language is spoken: a phone on a poor link takes the words of one language only. */
+/** Loads the words of a language when it is chosen, so that a phone on a poor link loads one language only. */
 const loaders: Readonly<Record<Language, () => Promise<void>>> = {
   en: async () => learn("en", (await import("../../../shared/words/en-of-pages.ts")).enOfPages),
   de: async () => learn("de", (await import("../../../shared/words/de.ts")).de),
@@ -30,10 +30,10 @@ const preferred = (): Language => navigator.languages.map((tag) => tag.slice(0, 
 
 const chosen = keptStore<Language>("ferrule.language", preferred(), isLanguage);
 
-/** The language that is spoken now; follows the choice once its words are here. */
+/** The language shown now; it follows the choice once its words are loaded. */
 export const spoken = createStore<Language>("en");
 
-/** False where its words did not come: the page stays in the language that it has. */
+/** False if its words could not be loaded: then the page keeps its language. */
 async function speak(language: Language): Promise<boolean> {
   try {
     await loaders[language]();
@@ -56,17 +56,17 @@ export async function chooseLanguage(language: Language): Promise<void> {
 
 export const language = (): Language => spoken.get();
 
-/** Whether the page speaks as the service does, whose own sentences can be shown then: they say more than a code. */
+/** Whether the page is in the service's language, so that the service's own sentences, which say more than a code, can be shown. */
 export const asServiceSpeaks = (): boolean => language() === "en";
 
 /** The text behind a key, in the language spoken. */
 export const say = (key: PageWordKey, params: WordParams = {}): string => word(key, language(), isolatedAll(params));
 
-/** A Hebrew or Arabic name keeps its direction to itself, wherever in a sentence it stands. */
+/** Isolates the direction of values, so that a Hebrew or Arabic name does not reverse the words around it. */
 const isolatedAll = (params: WordParams): WordParams =>
   Object.fromEntries(Object.entries(params).map(([name, value]) => [name, isolated(String(value))]));
 
-/** The text behind a key in the form for so many, which stands in it as `{count}`. */
+/** The text behind a key in the plural form for `count`, which it contains as `{count}`. */
 export const sayCounted = (key: PageCountedKey, count: number, params: WordParams = {}): string =>
   wordCounted(key, count, language(), { count: sayNumber(count), ...isolatedAll(params) });
 
@@ -74,12 +74,12 @@ export const sayCounted = (key: PageCountedKey, count: number, params: WordParam
 export const sayKey = (key: string, otherwise: string, params: WordParams = {}): string =>
   isWordKey(key) ? word(key, language(), params) : otherwise;
 
-/** The device's own form of the language, where it has one: people in London and in New York write a day each in their own way. */
+/** The device's own variant of the language, if it has one: dates are written differently in London and in New York. */
 const locale = (): string => navigator.languages.find((tag) => tag.slice(0, 2) === language()) ?? language();
 
 const yearOf = (at: Date, timeZone: string | undefined): string => new Intl.DateTimeFormat("en", { year: "numeric", timeZone }).format(at);
 
-/** A day of another year is told with its year: who reads it months later must not take it for this year's. */
+/** A day in another year is shown with its year, so that nobody takes it for this year's. */
 const clock = (options: Intl.DateTimeFormatOptions) => (at: string | Date, timeZone?: string) => {
   const moment = new Date(at);
   const isThisYear = options.day === undefined || yearOf(moment, timeZone) === yearOf(new Date(), timeZone);
@@ -101,6 +101,6 @@ export const sayNumber = (value: number, digits = 0): string =>
 /** A value with its unit, as people read it. */
 export const sayQuantity = (value: number, unit: Unit): string => formatQuantity(value, unit, locale());
 
-/** The same with as many decimals as tell it from what stands beside it: 2.01 % beside a limit of 2 %, and never 'over by 0 mm'. */
+/** The same with as many decimals as it takes to tell it from the values beside it: 2.01 % beside a limit of 2 %, and never 'over by 0 mm'. */
 export const sayQuantityBeside = (value: number, unit: Unit, beside: readonly (number | null)[]): string =>
   formatQuantity(value, unit, locale(), decimalsBeside(value, beside, unit));

@@ -1,4 +1,4 @@
-// What an answer is worth at this moment: what was said once, beside what this phone knows now. Pure: the page and the tests call it.
+// What an answer is worth at this moment: combines the answer given with what this phone knows now. Pure: the page and the tests call it.
 import type { Clearance } from "../../../shared/rules/clearance.ts";
 import type { MachineState } from "../../../shared/rules/machine-state.ts";
 import { type DepotRules, obstacles, toleratedDefects } from "../../../shared/rules/standing.ts";
@@ -15,11 +15,11 @@ export interface AnswerNow {
   readonly decision: Clearance["decision"] | "run-out";
   readonly validUntil: string | null;
   readonly reasons: readonly WhyNot[];
-  /** a clearance that was given and has ended since; `groundedAt` where it was by a grounding after the check */
+  /** a clearance that was given and has ended since; `groundedAt`: when, if a grounding after the check ended it */
   readonly ended: { readonly groundedAt: string | null } | null;
 }
 
-/** A clearance holds as long as it stands in the machine's state, its time runs and nothing stands against the machine. */
+/** A clearance is valid as long as it is in the machine's state, its time is not over and nothing grounds the machine. */
 export function answerNow(
   { checkId, riderId, performedAt, clearance }: Said,
   state: MachineState,
@@ -49,7 +49,7 @@ export function answerNow(
   };
 }
 
-/** What the check itself left wanting; what stands against the machine is told as it is now. */
+/** Reasons that the check's own answer gave about the machine: they are left out, since the machine's present reasons are shown. */
 const ofTheMachine = new Set([
   ...["withdrawn", "grounding-defect", "minor-defect-overdue", "papers-expired", "inspection-overdue"],
   ...["first-use-inspection", "return-inspection", "minor-defect"],

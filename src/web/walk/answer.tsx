@@ -33,11 +33,11 @@ export interface AnswerProps {
   readonly judged: Clearance;
   readonly lately: BundleMachine["lately"];
   readonly pace: Pace;
-  /** the reading of the day went with it */
+  /** whether the reading of the day was taken */
   readonly read: boolean;
 }
 
-/** It follows what this phone hears: a machine that is grounded while its answer is on the screen may not be ridden any more. */
+/** The answer is kept up to date: a machine that is grounded while its answer is on the screen may no longer be ridden. */
 export function Answer({ person, bundle, machine, checkId, performedAt, judged, lately, pace, read }: AnswerProps) {
   useTimeOfDay();
   const receipt = useStore(answered).get(checkId);
@@ -52,7 +52,7 @@ export function Answer({ person, bundle, machine, checkId, performedAt, judged, 
   };
   const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), depotRulesOf(bundle, machine));
   if (decision === "run-out") return <RunOut mark={mark} checkId={checkId} />;
-  // What was written down on this very phone is told with its maker, and was there before.
+  // What somebody else wrote down on this phone was there before the check, and is shown with their name.
   const onThisPhone = othersPieces(pieces, bundle, person).some((one) => one.piece.body.machineId === machine.id);
   const overruled = receipt !== undefined && ended === null && decision !== judged.decision;
   return (
@@ -82,7 +82,7 @@ export function Answer({ person, bundle, machine, checkId, performedAt, judged, 
         <SteadyButton
           shown={decision}
           act={() => {
-            // It was read here, so it need not be said once more.
+            // It has been read here, so it need not be shown again later.
             if (overruled) void takeOut(checkId);
             go("walk");
           }}
@@ -100,7 +100,7 @@ function sayEnded(groundedAt: string | null, { timeZone, lately }: BundleMachine
   return say(byOther ? "walk.answer.grounded-since.other" : "walk.answer.grounded-since", { time: sayTime(groundedAt, timeZone) });
 }
 
-/** The service has refused the check: nobody is cleared by it, whatever this phone thought. */
+/** The service has refused the check: it clears nobody, whatever this phone said before. */
 function NotTaken({ mark, why }: { readonly mark: string; readonly why: Refused }) {
   return (
     <Instead kind="do-not-ride" standing="grounded" title={say("walk.answer.do-not-ride")} mark={mark}>
@@ -111,7 +111,7 @@ function NotTaken({ mark, why }: { readonly mark: string; readonly why: Refused 
   );
 }
 
-/** The screen was left on: what it said held for that day. */
+/** Shown if the screen was left on: the answer was for that day only. */
 function RunOut({ mark, checkId }: { readonly mark: string; readonly checkId: string }) {
   return (
     <Instead kind="ride-with-defects" standing="unchecked" title={say("walk.answer.run-out")} mark={mark}>
@@ -193,11 +193,11 @@ export function Verdict({ decision, mark, until, reasons, news = null }: Verdict
 
 const ofRider: readonly string[] = ["rider-not-equipped", "licence-class"];
 
-/** Nothing stands against the machine: it stays where it is for the next rider. */
+/** Whether all reasons are about the rider and none about the machine, which the next rider may use. */
 const isOfRiderAlone = (reasons: readonly WhyNot[]): boolean =>
   reasons.some(({ code }) => ofRider.includes(code)) && reasons.every(({ code }) => ofRider.includes(code) || code === "minor-defect");
 
-/** What the service says instead of what this phone said, for a check that was sent while nobody looked; as it is now. */
+/** The service's answer where it differs from the phone's, for a check that was sent while nobody looked; as it is now. */
 export function Overruled({ piece, bundle, machine, onRead }: OverruledProps) {
   const said = { checkId: piece.id, riderId: piece.staffId, performedAt: piece.body.performedAt, clearance: piece.overruled };
   const { decision, validUntil, reasons, ended } = answerNow(said, machine.state, nowBy(bundle), depotRulesOf(bundle, machine));

@@ -12,7 +12,7 @@ interface AskAgainProps {
   readonly timeZone: string;
   readonly onClose: () => void;
   readonly onUnit: (unit: Unit) => void;
-  /** the figure, as it was asked about, is right */
+  /** called with the figure that was asked about if the rider says that it is right */
   readonly onSure: (figure: string) => void;
 }
 

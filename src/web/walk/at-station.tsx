@@ -1,4 +1,4 @@
-// One station of the walk, or the item of the day that is asked after it, with the sheet of what is not right.
+// One station of the walk, or the item of the day that is asked after it, with the sheet for what is not right.
 import type { Ref } from "preact";
 import { useState } from "preact/hooks";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
@@ -14,7 +14,7 @@ interface AtStationProps {
   readonly head: Ref<HTMLHeadingElement>;
   readonly station: WalkStation;
   readonly walk: Walk;
-  /** the walk as it was left by the last touch, which may not be drawn yet */
+  /** the walk after the last touch, which may not be drawn yet */
   readonly latest: { readonly current: Walk | null };
   readonly machine: BundleMachine;
   readonly checked: CheckedMachine;
@@ -31,7 +31,7 @@ interface AtStationProps {
 export function AtStation(props: AtStationProps) {
   const { head, station, walk, latest, machine, checked, byItself, drawn, onChange, onNext, onBack, keepPhoto } = props;
   const [openId, setOpenId] = useState<string | null>(null);
-  // The screen of the day's item stood behind the sheet when it was opened.
+  // Whether the sheet was opened from the screen of the day's item.
   const [byItselfAsked, setByItselfAsked] = useState(false);
   const dayItemId = dayItemOf(walk, checked);
   const dayItem = station.items.find(({ id }) => id === dayItemId);

@@ -1,3 +1,3 @@
-// What is needed at a machine and not before: fetched once the list is there.
+// The code that is needed only at a machine: loaded once the list is there.
 export { Report } from "./report.tsx";
 export { Walking } from "./walking.tsx";

@@ -1,4 +1,4 @@
-// Before the walk: what stands against the machine and since when, what is known and may be ridden, what was put right, who else looked today.
+// Before the walk: what grounds the machine and since when, which known defects may be ridden with, what was repaired, who else checked today.
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import type { OpenDefect } from "../../../shared/rules/machine-state.ts";
@@ -26,7 +26,7 @@ export interface BeforeProps {
 
 type About = Omit<BeforeProps, "onWalk">;
 
-/** Whether there is anything to be told: a machine of which nothing is known is walked round at once. */
+/** Whether there is anything to show: if not, the walk begins at once. */
 export function useIsToTell({ person, bundle, machine, checked }: About): boolean {
   const others = othersPieces(useStore(waiting), bundle, person).some(({ piece }) => piece.body.machineId === machine.id);
   const now = nowBy(bundle);
@@ -108,7 +108,7 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
   );
 }
 
-/** What is known of it and may be ridden. */
+/** The known defects that may be ridden with. */
 function Known({ defects, timeZone }: { defects: readonly OpenDefect[]; timeZone: string }) {
   return (
     <section>
@@ -128,7 +128,7 @@ function Known({ defects, timeZone }: { defects: readonly OpenDefect[]; timeZone
   );
 }
 
-/** When a defect that stands against it was seen, what it was, and when it was seen again. */
+/** When a defect that grounds it was seen, what it was, and when it was seen again. */
 function Seen({ defect, timeZone }: { defect: OpenDefect | undefined; timeZone: string }) {
   if (!defect) return null;
   const what = seenOf(defect);
@@ -142,7 +142,7 @@ function Seen({ defect, timeZone }: { defect: OpenDefect | undefined; timeZone: 
   );
 }
 
-/** What was put right since the machine was last cleared, and who else looked today. Said before the walk and with its answer. */
+/** What was repaired since the machine was last cleared, and who else checked it today. Shown before the walk and with its answer. */
 export function Lately({ machine: { lately, timeZone } }: { machine: Pick<BundleMachine, "lately" | "timeZone"> }) {
   const { checkedToday, putRight } = lately ?? { checkedToday: null, putRight: [] };
   return (

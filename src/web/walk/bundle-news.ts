@@ -1,5 +1,5 @@
-// Keeps what the phone has taken along as fresh as the signal lets it: when the service says that something happened, when the page comes back
-// to the front, and once a minute while it is there.
+// Keeps the bundle as fresh as the signal allows: refreshes it when the service says that something happened, when the page comes back to the
+// front, and once a minute while it is there.
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { openBundle, refreshBundle } from "../field/offline-bundle.ts";
@@ -8,12 +8,12 @@ import { useEvents } from "../frame/live.ts";
 import { signInState } from "../frame/session.ts";
 import { useEveryMinute } from "../frame/store.ts";
 
-/** A busy depot tells something every second; the first is asked about at once, the next ones together. */
+/** A busy depot has an event every second; the first causes a refresh at once, the next ones a common one. */
 const leastGapMs = 3000;
 
 export interface BundleNews {
   readonly error: unknown;
-  /** it was fetched since the page was opened, and could be reached when it was asked last */
+  /** the bundle was fetched since the page was opened, and the service could be reached at the last attempt */
   readonly fresh: boolean;
   readonly refresh: (everything?: boolean) => void;
 }
@@ -65,16 +65,16 @@ export function useBundleNews(person: Person): BundleNews {
     (_, data) => refreshSoon((JSON.parse(data) as { depotIds: unknown }).depotIds === null),
     () => refresh(),
   );
-  // A line that is cut is news too: whether the service can still be reached.
+  // A lost connection is a reason to refresh too: that shows whether the service can still be reached.
   useEffect(() => {
     if (inFront && !connected && state.fresh) refresh();
   }, [connected]);
-  // A link that died without a word is noticed by asking.
+  // A connection that broke without notice is only detected by calling.
   useEveryMinute(() => refresh());
   return { ...state, refresh };
 }
 
-/** A phone in the pocket does not listen: it asks when it comes out. */
+/** Whether the page is in front: a phone in the pocket does not listen, and refreshes when it is taken out. */
 function useInFront(): boolean {
   const [inFront, setInFront] = useState(document.visibilityState === "visible");
   useEffect(() => {

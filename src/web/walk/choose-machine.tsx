@@ -79,7 +79,7 @@ export function ChooseMachine({ bundle, person, fresh, onRefresh }: ChooseMachin
   );
 }
 
-/** What this rider is cleared for: green only as long as it is news. */
+/** What this rider is cleared for: green only as long as the bundle is fresh. */
 function Cleared({ bundle, person }: { readonly bundle: OfflineBundle; readonly person: Person }) {
   const now = nowBy(bundle);
   const old = bundleIsOld(bundle);
@@ -178,7 +178,7 @@ function Machines({ bundle, person, wanted }: { readonly bundle: OfflineBundle; 
   );
 }
 
-/** What a standing means for this rider: a check of somebody else clears nobody but them. */
+/** What a standing means for this rider: somebody else's check clears only that person. */
 function ForYou({ bundle, machine, person }: { bundle: OfflineBundle; machine: BundleMachine; person: Person }) {
   const { standing } = standingAt(machine.state, nowBy(bundle), depotRulesOf(bundle, machine));
   const held = machine.state.clearances.find(({ riderId }) => riderId === person.id);
@@ -192,7 +192,7 @@ function ForYou({ bundle, machine, person }: { bundle: OfflineBundle; machine: B
   return null;
 }
 
-/** Fetched when it is asked for: most phones cannot scan, and the first screen stays small. */
+/** Its code is loaded when it is used, so that the first screen stays small: most phones cannot scan. */
 function ScanWhenHere(props: Parameters<typeof Scan>[0]) {
   const [Here, setHere] = useState<typeof Scan | null>(null);
   useEffect(() => {

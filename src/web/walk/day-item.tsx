@@ -1,5 +1,5 @@
-// One item of the day, asked by itself with its own two answers: the touch for a whole station does not answer it, and neither does the
-// place where the thumb has been.
+// The item of the day, asked by itself with its own two answers: the touch for a whole station does not answer it, and there is no button at the
+// place where the thumb was.
 import type { Ref } from "preact";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { Features } from "../../../shared/contracts/machine-model.ts";

@@ -1,4 +1,4 @@
-// Which depot's machines the phone takes along: asked only of those who have several.
+// Which depot's machines are in the bundle: asked only of riders who have several depots.
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { bundleDepot, hasSeveralDepots } from "../field/offline-bundle.ts";

@@ -38,7 +38,7 @@ export function Finish({ head, walk, checked, now, stations, left, onChange, onS
   const byOdometer = proof.quantity === "odometer";
   const isRead = (byOdometer ? walk.odometerKm : walk.proofValue) !== null;
   const findings = Object.keys(walk.found);
-  // Asked once, while the gauge is in hand; what was said to be right goes as it is.
+  // Asked once, while the gauge is in hand; a figure that the rider has confirmed is sent as it is.
   const onSend = async () => {
     const doubt = doubtOf(walk, checked, proof.quantity, unit, now);
     return doubt === null ? sendNow() : setAsking(doubt);
@@ -74,7 +74,7 @@ export function Finish({ head, walk, checked, now, stations, left, onChange, onS
       </div>
       <div class="thumb">
         {left === -1 ? (
-          // Where the thumb has been at each station stands what takes the reading along, and never what leaves it out.
+          // At the place where the thumb was at each station is the button that sends the reading, never the one that leaves it out.
           <SteadyButton shown={`send ${isRead}`} rests={isRead ? undefined : "saying-why"} act={onSend}>
             {isRead
               ? say(findings.length === 0 ? "walk.send.nil" : "walk.send.found", { km: sayNumber(kmOf(walk, checked)) })

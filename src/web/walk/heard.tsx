@@ -1,4 +1,4 @@
-// Since when this phone has heard nothing: what it shows may be old, and says so.
+// Says since when this phone has heard nothing from the service, because what it shows may be old.
 import { bundleIsOld, lost, type OfflineBundle } from "../field/offline-bundle.ts";
 import { useStore } from "../frame/store.ts";
 import { say, sayMoment } from "../frame/words.ts";

@@ -21,7 +21,7 @@ export default function WalkArea({ person, path }: AreaProps) {
   const pieces = useStore(waiting);
   const bundle = useMemo(() => heard && layOver(heard, pieces, person.id), [heard, pieces, person.id]);
   const { error, fresh, refresh } = useBundleNews(person);
-  // The list comes first and has a poor link to itself. What is needed at the machine comes while somebody looks for theirs.
+  // The list is loaded first and alone, for a poor link; the code for the machine while the rider looks for theirs.
   useEffect(() => {
     if (bundle === null) return undefined;
     const timer = setTimeout(() => void fetchPages().catch(() => undefined), listFirstMs);

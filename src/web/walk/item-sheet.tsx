@@ -18,7 +18,7 @@ export interface ItemSheetProps {
   readonly known: OpenDefect | null;
   readonly timeZone: string;
   readonly found: Found | null;
-  /** what was found from now on, made from what is found so far; null: nothing */
+  /** changes what was found at this item, given what was found so far; null: nothing */
   readonly onFound: (change: (found: Found) => Found | null) => void;
   /** keeps the picture for sending and answers its id */
   readonly keepPhoto: (picture: Blob) => Promise<string>;

@@ -1,4 +1,4 @@
-// Which items of a station have been in view. Nobody can say that all is well with what was never on the screen.
+// Which items of a station have been in view: nobody may say that all is well with an item that was never on the screen.
 import { useEffect, useRef, useState } from "preact/hooks";
 
 /** Where an item lies between the top of the screen and what covers its foot; what is beyond `top` or `foot` is not seen. */
@@ -7,13 +7,13 @@ export interface Band {
   readonly foot: number;
 }
 
-/** Which ends of an item are in view. Both have to be, at once or one after the other: it may be as tall as the screen. */
+/** Which ends of an item have been in view. Both have to be, together or one after the other, since an item may be as tall as the screen. */
 export interface Ends {
   readonly head: boolean;
   readonly foot: boolean;
 }
 
-// A hair's breadth: browsers place boxes at fractions of a pixel.
+// A tolerance in pixels: browsers place boxes at fractions of a pixel.
 const hair = 1.5;
 
 export function endsInView(item: Band, screen: Band): Ends {
@@ -36,8 +36,8 @@ function screenNow(bar: Element | null): Band {
 }
 
 /**
- * Watches the elements of a station's items, each with its item in `data-item`, and answers what has not been in view yet; null until it
- * has looked. One that had the focus counts: so it goes by keyboard and with a screen reader. `known`: these need no further look.
+ * Watches the elements of a station's items, each with its item in `data-item`, and returns which have not been in view yet; null until it has
+ * looked. An item that had the focus counts too, for users of a keyboard or a screen reader. `known`: items that need not be looked at.
  */
 export function useItemsSeen(known: (itemId: string) => boolean) {
   const list = useRef<HTMLUListElement>(null);
@@ -61,7 +61,7 @@ export function useItemsSeen(known: (itemId: string) => boolean) {
       const ends = { head: enough || now.head || had?.head === true, foot: enough || now.foot || had?.foot === true };
       seen.current.set(id, ends);
       if (ends.head && ends.foot) continue;
-      // The way to the first that is left: to the end of it that was not in view.
+      // The direction to the first item that is left: to its end that has not been in view.
       if (count === 0) above = (ends.head ? bottom : top) < screen.top;
       count += 1;
     }

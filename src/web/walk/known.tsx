@@ -9,7 +9,7 @@ import { sayWhy } from "../frame/say-why.ts";
 import { language, say, sayDay } from "../frame/words.ts";
 import { type Found, foundNothing } from "./walk.ts";
 
-/** What was seen, in words; empty where only words were given, which stay with the workshop. */
+/** What was seen, in words; empty if it was only reported as free text, which only the workshop sees. */
 export const seenOf = ({ observationIds }: OpenDefect): string => observationIds.map((id) => whatWasSeen(id, language())).join("; ");
 
 /** The day on which it was seen first. */
@@ -29,7 +29,7 @@ interface KnownProps {
   readonly onClose: () => void;
 }
 
-/** 'Still the same' is a sighting with what was seen before: nothing is picked by heart. */
+/** 'Still the same' records a sighting with the observations from before, so the rider need not pick them from memory. */
 export function KnownHere({ known, timeZone, item, onFound, onClose }: KnownProps) {
   if (known === null) return null;
   const same = known.observationIds.filter((id) => item.observations.some((one) => one.id === id));
@@ -52,7 +52,7 @@ export function KnownHere({ known, timeZone, item, onFound, onClose }: KnownProp
   );
 }
 
-/** What stands against the machine while it is walked round: it may have come only now. */
+/** What grounds the machine, shown during the walk, since it may have been reported only now. */
 export function Against({ machine, now, depotRules }: { machine: BundleMachine; now: Date; depotRules: DepotRules }) {
   const [first] = obstacles(machine.state, now, depotRules);
   return first ? (

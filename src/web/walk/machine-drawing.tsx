@@ -1,4 +1,4 @@
-// The machine from above, front at the top: where the rider stands on the walk, what is done and where something was found.
+// The machine from above, front at the top: where the rider is on the walk, which stations are done and where something was found.
 // Decoration for those who see it; the words beside it say the same.
 import type { JSX } from "preact";
 

@@ -1,7 +1,7 @@
-// One walk, one tab: two that write over each other would lose what was found.
+// Allows a walk in one tab only: two tabs would overwrite each other and lose findings.
 import { useEffect, useState } from "preact/hooks";
 
-/** Holds a lock of that name while the component is there. `elsewhere`: another tab has it; `goOnHere` takes it from there. */
+/** Holds a lock of that name while the component is mounted. `elsewhere`: another tab has it; `goOnHere` takes it over. */
 export function useOneTab(name: string): { readonly elsewhere: boolean; readonly goOnHere: () => void } {
   const [elsewhere, setElsewhere] = useState(false);
   const [turn, setTurn] = useState(0);

@@ -1,4 +1,4 @@
-// A defect that shows itself on the way: no walk round, only what is seen, and what it means for riding on.
+// Reporting a defect noticed on the road: no walk round, only what is seen, and whether the rider may ride on.
 import { useState } from "preact/hooks";
 import { isOfRider, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
@@ -34,7 +34,7 @@ export function Report(props: WalkingProps) {
   const [open, setOpen] = useState<string | null>(null);
   const [sent, setSent] = useState<Sent | null>(null);
   if (sent) return <Consequence {...props} sent={sent} />;
-  // What the rider wears is said in a check: it is no defect of the machine.
+  // Items about the rider's own equipment belong to a check: they are no defects of the machine.
   const stations = stationsOf(checked.features).filter(({ items }) => !items.every(isOfRider));
   const send = async () => {
     setSent(await takeToOutbox(found, props));
@@ -103,7 +103,7 @@ const aboutNow = ({ person, bundle, machine }: WalkingProps) => ({
   madeAt: nowBy(bundle).toISOString(),
 });
 
-/** Takes a report for each item to the outbox, and judges by the rules what follows from them. */
+/** Puts a report for each item into the outbox, and judges the consequences by the rules. */
 async function takeToOutbox(found: AllFound, props: WalkingProps): Promise<Sent> {
   const { machine, checked } = props;
   const about = aboutNow(props);

@@ -4,13 +4,13 @@ import { say } from "../frame/words.ts";
 
 const named = ["odometerKm", "note", "photoIds", "observationIds", "performedAt", "seenAt", "durationSeconds", "proof"] as const;
 
-/** What of it the service could not take, by the places that it named. */
+/** Which parts the service could not accept, by the JSON Pointers that it named. */
 function sayPlaces(pointers: readonly string[]): string {
   const fields = new Set(pointers.map((pointer) => named.find((field) => pointer.split("/").includes(field)) ?? "other"));
   return [...fields].map((field) => say(`walk.refused.field.${field}`)).join(", ");
 }
 
-/** Why the service did not take a piece, for the one who made it. */
+/** Why the service did not accept a piece, for the person who made it. */
 export function sayNotTaken({ code, detail, pointers = [] }: NotTaken): string {
   switch (code) {
     case "not-valid":

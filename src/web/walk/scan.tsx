@@ -1,4 +1,4 @@
-// Reads the machine's mark from a code with the camera, where the browser can; else it says so, and the mark is typed.
+// Reads the machine's mark from a code with the camera, if the browser can; else says so, and the mark has to be typed.
 import { useEffect, useRef, useState } from "preact/hooks";
 import { Dialog } from "../frame/parts.tsx";
 import { say } from "../frame/words.ts";
@@ -7,7 +7,7 @@ function end(stream: MediaStream | null): void {
   for (const track of stream?.getTracks() ?? []) track.stop();
 }
 
-/** `onText` answers whether the text names a machine; else the camera goes on looking. */
+/** `onText` returns whether the text names a machine; if not, the camera goes on looking. */
 export function Scan({ onText, onClose }: { onText: (text: string) => boolean; onClose: () => void }) {
   const video = useRef<HTMLVideoElement>(null);
   const [trouble, setTrouble] = useState<"refused" | "none" | "unknown" | null>(null);

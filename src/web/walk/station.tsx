@@ -1,4 +1,4 @@
-// One station: its items, each to be said not right, and the one touch for all that are well, once all of them have been in view.
+// One station: its items, each of which can be marked as not right, and one touch for all that are well, once all of them have been in view.
 import type { Ref } from "preact";
 import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
 import type { BundleMachine } from "../field/offline-bundle.ts";

@@ -1,4 +1,5 @@
-// The button under the thumb. Each screen has it at the same place, so that a touch which bounces would answer what nobody has looked at.
+// The button under the thumb. It is at the same place on each screen, so without a pause a touch that bounces would answer a screen that nobody has
+// looked at.
 import type { ComponentChildren } from "preact";
 import { useEffect, useState } from "preact/hooks";
 
@@ -6,10 +7,10 @@ import { useEffect, useState } from "preact/hooks";
 const bounceMs = 300;
 
 interface SteadyButtonProps {
-  /** what stands on the screen: when it changes, the button rests for a moment */
+  /** identifies what is on the screen: when it changes, the button is disabled for a moment */
   readonly shown: string;
   readonly disabled?: boolean;
-  /** something has to come first; `saying-why`: the words of the button say what */
+  /** disabled because something has to be done first; `saying-why`: the button's text says what */
   readonly rests?: "quietly" | "saying-why" | undefined;
   /** one that is not the way on */
   readonly plain?: boolean;

@@ -1,4 +1,4 @@
-// What has not reached the service yet, said plainly, and what to do about a piece that it did not take.
+// What has not reached the service yet, and what to do about a piece that it did not accept.
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { OfflineBundle } from "../field/offline-bundle.ts";
 import { type Held, heldUp, isKept, isUnsent, sendAll, takeOut, waiting } from "../field/outbox.ts";

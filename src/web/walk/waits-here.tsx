@@ -1,4 +1,4 @@
-// What somebody else wrote down on this phone and the service has not heard: it counts here, and whoever holds the phone can report it.
+// What somebody else wrote down on this phone and the service does not know yet: it counts on this phone, and its present user can report it.
 import type { Person } from "../../../shared/contracts/people.ts";
 import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import { nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
@@ -20,7 +20,7 @@ type Piece = Exclude<Waiting, { readonly kind: "photo" }>;
 
 const longestNote = 1000;
 
-/** Reports it as what it is: passed on, in the name of the one who does so. The piece itself stays for its maker. */
+/** Reports the findings in the name of the person who passes them on, with a note that says so. The piece itself stays for its maker. */
 async function passOn(piece: Piece, findings: readonly PieceFinding[], person: Person, bundle: OfflineBundle): Promise<void> {
   const madeAt = nowBy(bundle).toISOString();
   const about = { staffId: person.id, staffName: person.name, registrationMark: piece.registrationMark, madeAt };
@@ -44,7 +44,7 @@ export interface OthersPiece {
   readonly findings: readonly PieceFinding[];
 }
 
-/** What others wrote down on this phone that the service has not heard from anybody. */
+/** What others wrote down on this phone and nobody has sent to the service yet. */
 export const othersPieces = (pieces: readonly Waiting[], bundle: OfflineBundle, person: Person): readonly OthersPiece[] =>
   pieces.flatMap((piece) => {
     if (piece.kind === "photo" || piece.staffId === person.id || piece.passedOn || (piece.kind === "check" && piece.overruled)) return [];

@@ -1,4 +1,4 @@
-// A walk round one machine, as far as it has come, and what becomes of it. Pure: the pages and the tests call the same functions.
+// A walk round one machine, as far as it is done, and the check that is made from it. Pure: the pages and the tests call the same functions.
 
 import { itemOfTheDay, itemsFor, proofFor, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import { stations } from "../../../shared/catalogue/stations.ts";
@@ -32,11 +32,11 @@ export interface Walk {
   readonly machineId: string;
   /** by the clock of the service */
   readonly begunAt: string;
-  /** time that the walk was in front of the rider */
+  /** time that the walk was on the screen, in milliseconds */
   readonly spentMs: number;
   readonly sheetVersion: string;
   readonly found: Readonly<Record<string, Found>>;
-  /** stations that the rider has said something about */
+  /** stations that the rider has answered */
   readonly done: readonly string[];
   /** the item of the day was asked by itself, and is well */
   readonly dayItemWell: boolean;
@@ -47,11 +47,11 @@ export interface Walk {
   readonly proofLoad: "solo" | "laden";
   /** the last known odometer was looked at and is right */
   readonly odometerSeen: boolean;
-  /** figures that were asked about and are right, as they were: another figure is asked about anew */
+  /** figures that the rider has confirmed when asked; a different figure is asked about again */
   readonly sure: readonly string[];
 }
 
-/** A figure as somebody was sure of it. */
+/** A figure in the form in which a confirmation is kept. */
 export const figureOf = (value: number, unit: Unit): string => `${value} ${unit}`;
 
 /** Nothing was said at any station yet. */
@@ -86,10 +86,10 @@ export const beginWalk = (id: string, staffId: string, machineId: string, now: D
   sure: [],
 });
 
-// What was well when it was looked at need not be well after a ride: a walk is made in one go.
+// What was well when it was looked at need not be well after a ride, so a walk has to be made in one go.
 const longestWalkMs = 60 * 60_000;
 
-/** Whether a walk that was left can be continued: begun lately, on this very day, on the sheet that this page has. */
+/** Whether a walk that was left can be continued: it was begun less than `longestWalkMs` ago, on the same day, and with this page's sheet version. */
 export const canGoOn = ({ begunAt, sheetVersion }: Walk, now: Date, timeZone: string): boolean =>
   sheetVersion === SHEET_VERSION &&
   Math.abs(now.getTime() - Date.parse(begunAt)) < longestWalkMs &&
@@ -117,7 +117,7 @@ export function withFound(walk: Walk, itemId: string, found: Found | null): Walk
 export const proofOf = ({ machineId, features, handbook, depotRules }: CheckedMachine, at: Date) =>
   proofFor({ machineId, day: localDay(at, depotRules.timeZone), features, handbook });
 
-/** The check as it is sent. Every item of a station that was done and at which nothing was found is well; the rest is left out. */
+/** The check as it is sent. Every item of an answered station at which nothing was found is well; items of other stations are left out. */
 export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): DailyCheckBody {
   const proof = proofOf(machine, performedAt);
   const dayItem = dayItemOf(walk, machine);
@@ -157,7 +157,7 @@ const readingOf = ({ sure, proofLoad }: Walk, value: number, unit: Unit): NonNul
   ...(proofLoad === "laden" ? { load: proofLoad } : {}),
 });
 
-/** The verdict on this very phone, by the rules that the service judges by. */
+/** The phone's own verdict, by the same rules as the service's. */
 export const judge = (machine: CheckedMachine, body: DailyCheckBody, rider: CheckingRider, now: Date): JudgedDailyCheck =>
   judgeDailyCheck(machine, body, rider, now, newId);
 

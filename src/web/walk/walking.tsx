@@ -43,7 +43,7 @@ interface Ended {
   readonly checkId: string;
   readonly performedAt: string;
   readonly judged: Clearance;
-  /** what there was to tell before this check */
+  /** what was repaired and who had checked, before this check */
   readonly lately: BundleMachine["lately"];
   readonly pace: Pace;
   readonly read: boolean;
@@ -158,7 +158,7 @@ function useWalk({ person, bundle, machine, checked }: WalkingProps) {
     };
   }, []);
   const change = (next: (walk: Walk) => Walk) => {
-    // Not the walk of this drawing: a photo may be ready only after the next touch.
+    // Not the walk that this render saw: a photo may be ready only after the next touch.
     const before = latest.current;
     if (before === null) return;
     const after = { ...next(before), spentMs: before.spentMs + spent() };
@@ -169,7 +169,7 @@ function useWalk({ person, bundle, machine, checked }: WalkingProps) {
   return { walk, latest, step, setStep, noRoom, change, spent };
 }
 
-/** Whether the item of the day is on the screen: after its station, or at once where it is all of it. */
+/** Whether the item of the day is on the screen: after its station, or at once if the station has no other item. */
 function isDayItemAsked(walk: Walk, station: WalkStation, checked: CheckedMachine): boolean {
   return asksByItself(walk, station, dayItemOf(walk, checked)) && (station.items.length === 1 || walk.done.includes(station.id));
 }
@@ -191,7 +191,7 @@ async function keepPhoto(picture: Blob, { person, bundle, machine }: WalkingProp
   return id;
 }
 
-/** Judges the walk as the service will, and takes it to the outbox. Null where it is not whole: then it stays as it is. */
+/** Judges the walk as the service will, and puts it into the outbox. Null if it is not complete: then it stays as it is. */
 async function takeToOutbox(walk: Walk, { person, bundle, machine, checked }: WalkingProps): Promise<Ended | null> {
   const now = nowBy(bundle);
   const body = bodyOf(walk, checked, now);
@@ -208,7 +208,7 @@ async function takeToOutbox(walk: Walk, { person, bundle, machine, checked }: Wa
   return { ...answered, lately: machine.lately, pace: judged.pace, read };
 }
 
-/** The walk of this machine that was left lately, or a new one; older ones go. */
+/** The walk of this machine that was left a short time ago, or a new one; older ones are deleted. */
 async function openWalk(
   person: Person,
   bundle: OfflineBundle,
@@ -228,7 +228,7 @@ async function openWalk(
   return { found: walk, step: first === -1 ? stations.length : first };
 }
 
-/** Answers the milliseconds since it was asked last, without those in which the page was out of sight. */
+/** Returns a function that gives the milliseconds since its last call, without the time in which the page was hidden. */
 function useSpentTime(): () => number {
   const last = useRef(performance.now());
   const kept = useRef(0);
@@ -240,7 +240,7 @@ function useSpentTime(): () => number {
   useEffect(() => {
     const onVisibility = () => {
       const now = performance.now();
-      // It was visible until this very moment, or was not until now.
+      // Called at the change: hidden now means that it was visible until now, and the other way round.
       if (document.visibilityState === "hidden") kept.current += now - last.current;
       last.current = now;
     };
