@@ -7,6 +7,8 @@ export { amendMachine } from "./amend-machine.ts";
 export { endPaper } from "./end-paper.ts";
 export { fleetErrors } from "./errors.ts";
 export { importMachines } from "./import-machines.ts";
+export { type MachineEntry, readMachineEntries } from "./machine-entry-store.ts";
 export { reviseModel } from "./revise-model.ts";
 export { fleetRoutes } from "./routes.ts";
+export { odometerByHand } from "./rules.ts";
 export { showMachine } from "./show-machine.ts";

@@ -7,6 +7,7 @@ import type { MachineFacts, MachineParticulars } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { notValid, type ProblemIssue } from "../platform/index.ts";
 import { fleetErrors } from "./errors.ts";
+import type { MachineEntry } from "./machine-entry-store.ts";
 
 /** A text as it was understood, or what stands against it. */
 export type Understood = { readonly value: string } | { readonly wrong: string };
@@ -136,6 +137,26 @@ export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId
     next = returnedAt(next, at);
   }
   return { entries, state: next, particulars, depotId };
+}
+
+/** What people said of the odometer besides its readings; instants are ISO, in UTC. */
+export interface OdometerByHand {
+  /** as the machine entered the fleet; null where none of the entries says so */
+  readonly added: { readonly at: string; readonly odometerKm: number } | null;
+  /** where it was set, in order */
+  readonly set: readonly { readonly at: string; readonly fromKm: number; readonly toKm: number }[];
+}
+
+/** The odometer as it stood when a machine was added and as it was set since, from the machine's entries in their order. */
+export function odometerByHand(entries: readonly MachineEntry[]): OdometerByHand {
+  const said = entries.map(({ at, ...entry }) => ({ at: at.toISOString(), ...entry }));
+  return {
+    added:
+      said.flatMap(({ kind, at, odometerKm }) => (kind === "machine-added" && odometerKm !== null ? { at, odometerKm } : []))[0] ?? null,
+    set: said.flatMap(({ kind, at, fromKm, toKm }) =>
+      kind === "machine-amended" && fromKm !== null && toKm !== null ? { at, fromKm, toKm } : [],
+    ),
+  };
 }
 
 /** What a manager can change of a machine, as it is answered; its standing and odometer move with every check. */

@@ -6,6 +6,7 @@ import { groupBy } from "../../shared/group-by.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { withdrawnSpans } from "../../shared/rules/withdrawn-spans.ts";
 import { type WithState, withStates } from "../acts/index.ts";
+import { type MachineEntry, odometerByHand, readMachineEntries } from "../fleet/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 import type { WearRecords } from "./foresee.ts";
 import { type PressureReading, withRepairs } from "./leak.ts";
@@ -121,39 +122,22 @@ FROM daily_check WHERE machine_id IN ${asked} AND performed_at >= $2::text::time
 ORDER BY machine_id, performed_at`,
 );
 
-/** Entering, leaving, coming back and setting the odometer, whenever that was. */
-const actRows = statement(
-  {
-    machineId: z.guid(),
-    kind: z.enum(["machine-added", "machine-amended", "machine-withdrawn", "machine-returned"]),
-    at: instantText,
-    odometerKm: z.int().nullable(),
-    fromKm: z.int().nullable(),
-    toKm: z.int().nullable(),
-  },
-  `
-SELECT chain_id AS "machineId", kind, ${instant("recorded_at")} AS at,
-  odometer_km AS "odometerKm", from_km AS "fromKm", to_km AS "toKm"
-FROM entry_machine WHERE chain_id IN ${asked}
-ORDER BY chain_id, position`,
-);
-type ActRow = RowOf<typeof actRows>;
-
 /** What the records say about the wear of these machines up to `now`, by machine. */
 export async function readWearRecords(db: Database, machines: readonly PlanMachineRow[], now: Date): Promise<Map<string, WearRecords>> {
-  const ids = JSON.stringify(machines.map(({ id }) => id));
+  const machineIds = machines.map(({ id }) => id);
+  const ids = JSON.stringify(machineIds);
   const since = (days: number): string => new Date(now.getTime() - days * DAY_MS).toISOString();
   const itemIds = JSON.stringify(wearingQuantities.map((quantity) => factsOf(quantity).itemId));
-  const [inspections, repairs, closings, checks, acts] = await Promise.all([
+  const [inspections, repairs, closings, checks, entries] = await Promise.all([
     db.rows(inspectionRows, [ids, since(WEAR_DAYS), itemIds]),
     db.rows(repairRows, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
     db.rows(closingRows, [ids, since(WEAR_DAYS), JSON.stringify(wearingQuantities)]),
     db.rows(checkRows, [ids, since(CHECK_DAYS)]),
-    db.rows(actRows, [ids]),
+    readMachineEntries(db, machineIds, null),
   ]);
   const of = {
     ...{ inspections: byMachine(inspections), repairs: byMachine(repairs), closings: byMachine(closings) },
-    ...{ checks: byMachine(checks), acts: byMachine(acts) },
+    ...{ checks: byMachine(checks), entries: byMachine(entries) },
   };
   return new Map(
     machines.map(({ id, state }) => {
@@ -162,7 +146,7 @@ export async function readWearRecords(db: Database, machines: readonly PlanMachi
         repairs: of.repairs.get(id) ?? [],
         closings: of.closings.get(id) ?? [],
         checks: of.checks.get(id) ?? [],
-        ...actsOf(of.acts.get(id) ?? [], state),
+        ...entriesSay(of.entries.get(id) ?? [], state),
       };
       return [id, records];
     }),
@@ -172,14 +156,13 @@ export async function readWearRecords(db: Database, machines: readonly PlanMachi
 const byMachine = <Row extends { readonly machineId: string }>(rows: readonly Row[]): Map<string, Row[]> =>
   groupBy(rows, ({ machineId }) => machineId);
 
-function actsOf(acts: readonly ActRow[], state: MachineState): Pick<WearRecords, "added" | "odometerSet" | "away"> {
-  let added = { at: state.odometerAt, odometerKm: state.odometerKm };
-  const odometerSet: { at: string; fromKm: number; toKm: number }[] = [];
-  for (const { kind, at, odometerKm, fromKm, toKm } of acts) {
-    if (kind === "machine-added" && odometerKm !== null) added = { at, odometerKm };
-    else if (kind === "machine-amended" && fromKm !== null && toKm !== null) odometerSet.push({ at, fromKm, toKm });
-  }
-  return { added, odometerSet, away: withdrawnSpans(acts) };
+function entriesSay(entries: readonly MachineEntry[], state: MachineState): Pick<WearRecords, "added" | "odometerSet" | "away"> {
+  const { added, set } = odometerByHand(entries);
+  return {
+    added: added ?? { at: state.odometerAt, odometerKm: state.odometerKm },
+    odometerSet: set,
+    away: withdrawnSpans(entries.map(({ kind, at }) => ({ kind, at: at.toISOString() }))),
+  };
 }
 
 // Allocation

@@ -6,6 +6,7 @@ import { addDays, endOfDay, localDay, startOfDay } from "../../../shared/rules/c
 import { withdrawnSpans } from "../../../shared/rules/withdrawn-spans.ts";
 import type { AppContext, MachineFacts, Moment } from "../../acts/index.ts";
 import { serviceSpans } from "../../figures/index.ts";
+import { type MachineEntry, odometerByHand, readMachineEntries } from "../../fleet/index.ts";
 import { distanceRidden, type OdometerSight } from "../../planning/index.ts";
 import type { Database, Period } from "../../platform/index.ts";
 import type { DayJudged } from "../facts.ts";
@@ -13,11 +14,9 @@ import { type DepotRow, readDepots } from "../store.ts";
 import { judgeDays, type MachineMonth, type Stretch, usualDayKm } from "./completeness.ts";
 import type { MonthScope, Span } from "./month-scope.ts";
 import {
-  type ActRow,
   type LookRow,
   type MonthMachineRow,
   type MoveRow,
-  readActs,
   readLooks,
   readMachinesAfter,
   readMoves,
@@ -116,13 +115,13 @@ export async function daysOfMachine({ db, clock }: AppContext, facts: MachineFac
   const rows = (await readRows(db, [id], { span, period, depots: await readDepots(db, null), now, at }))(id);
   return judged(rows, {
     ...{ period, timeZone, now, plausibleKm: facts.policy.plausibleKmPerDay, inServiceFrom, here: always },
-    enteredAt: rows.acts.find(({ kind }) => kind === "machine-added")?.at ?? now,
+    enteredAt: rows.entries.find(({ kind }) => kind === "machine-added")?.at ?? now,
   });
 }
 
 interface Rows {
   readonly looks: readonly LookRow[];
-  readonly acts: readonly ActRow[];
+  readonly entries: readonly MachineEntry[];
   /** as the board had it */
   readonly grounded: readonly Stretch[];
 }
@@ -141,34 +140,32 @@ async function readRows(
   machineIds: readonly string[],
   { span, period, depots, now, at }: RowsAsked,
 ): Promise<(machineId: string) => Rows> {
-  const [looks, acts, grounded] = await Promise.all([
+  const [looks, entries, grounded] = await Promise.all([
     readLooks(db, machineIds, { starts: new Date(span.starts.getTime() - learnMs), ends: span.ends }, at),
-    readActs(db, machineIds, at),
+    readMachineEntries(db, machineIds, at),
     groundedOf(db, machineIds, { period, depots, now, at }),
   ]);
-  const of = { looks: groupBy(looks, machineOf), acts: groupBy(acts, machineOf) };
-  return (id) => ({ looks: of.looks.get(id) ?? [], acts: of.acts.get(id) ?? [], grounded: grounded.get(id) ?? [] });
+  const of = { looks: groupBy(looks, machineOf), entries: groupBy(entries, machineOf) };
+  return (id) => ({ looks: of.looks.get(id) ?? [], entries: of.entries.get(id) ?? [], grounded: grounded.get(id) ?? [] });
 }
 
 type Asked = Omit<MachineMonth, "checks" | "points" | "withdrawn" | "grounded" | "usualKm">;
 
-function judged({ looks, acts, grounded }: Rows, asked: Asked): DayJudged[] {
-  const points = distanceRidden(sightsOf(looks, acts));
+function judged({ looks, entries, grounded }: Rows, asked: Asked): DayJudged[] {
+  const points = distanceRidden(sightsOf(looks, entries));
   const checks = looks.filter(({ isCheck }) => isCheck);
   const usualKm = usualDayKm(checks, points, asked.timeZone);
-  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnSpans(acts), grounded });
+  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnSpans(entries), grounded });
 }
 
 /** Looks and settings of the odometer, in the order of time. */
-function sightsOf(looks: readonly LookRow[], acts: readonly ActRow[]): OdometerSight[] {
-  const sights: OdometerSight[] = looks.flatMap(({ at, odometerKm, doubted }) =>
-    doubted ? [] : [{ kind: "read" as const, at: at.toISOString(), odometerKm }],
-  );
-  for (const { kind, at, odometerKm, fromKm, toKm } of acts) {
-    if (kind === "machine-added" && odometerKm !== null) sights.push({ kind: "read", at: at.toISOString(), odometerKm });
-    else if (kind === "machine-amended" && fromKm !== null && toKm !== null)
-      sights.push({ kind: "set", at: at.toISOString(), fromKm, toKm });
-  }
+function sightsOf(looks: readonly LookRow[], entries: readonly MachineEntry[]): OdometerSight[] {
+  const { added, set } = odometerByHand(entries);
+  const sights: OdometerSight[] = [
+    ...looks.flatMap(({ at, odometerKm, doubted }) => (doubted ? [] : [{ kind: "read" as const, at: at.toISOString(), odometerKm }])),
+    ...(added ? [{ kind: "read" as const, ...added }] : []),
+    ...set.map((turned) => ({ kind: "set" as const, ...turned })),
+  ];
   return sights.sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0));
 }
 

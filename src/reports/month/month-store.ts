@@ -87,24 +87,6 @@ export type LookRow = RowOf<typeof lookRows>;
 export const readLooks = (db: Database, machineIds: readonly string[], { starts, ends }: Span, at: Moment): Promise<LookRow[]> =>
   db.rows(lookRows, [listed(machineIds), starts.toISOString(), ends.toISOString(), at?.toISOString() ?? null]);
 
-const actRows = statement(
-  {
-    machineId: z.guid(),
-    kind: z.enum(["machine-added", "machine-amended", "machine-withdrawn", "machine-returned"]),
-    at: z.date(),
-    odometerKm: z.int().nullable(),
-    fromKm: z.int().nullable(),
-    toKm: z.int().nullable(),
-  },
-  `SELECT chain_id AS "machineId", kind, recorded_at AS at, odometer_km AS "odometerKm", from_km AS "fromKm", to_km AS "toKm"
-     FROM entry_machine WHERE chain_id IN ${idsIn("$1")} AND ${arrived("recorded_at", "$2")} ORDER BY chain_id, position`,
-);
-export type ActRow = RowOf<typeof actRows>;
-
-/** Entering, leaving, coming back and setting the odometer, whenever that was. */
-export const readActs = (db: Database, machineIds: readonly string[], at: Moment): Promise<ActRow[]> =>
-  db.rows(actRows, [listed(machineIds), at?.toISOString() ?? null]);
-
 // What was recorded in the month, by the moment of arrival, like the files beside the report.
 
 // Rows fetched at once: more would take memory and save no time.
