@@ -10,8 +10,7 @@ import { jobsOf } from "../../src/planning/jobs.ts";
 import { planOf } from "../../src/planning/plan-of.ts";
 import { factsOf, wearingQuantities } from "../../src/planning/stretches.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { chainMachine } from "../support/machines.ts";
-import { testMachine } from "../support/sheets.ts";
+import { chainMachine, testMachine } from "../support/machines.ts";
 import { startService } from "./service.ts";
 import { depotId, depots, fleetSize, machineId, manager, setStage } from "./stage.ts";
 

@@ -5,8 +5,7 @@ import { newMachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { hashSecret } from "../../src/people/index.ts";
 import { fewestConnections, openServer } from "../../src/platform/index.ts";
-import { chainMachine } from "../support/machines.ts";
-import { testHandbook } from "../support/sheets.ts";
+import { chainMachine, testHandbook } from "../support/machines.ts";
 
 export const server = process.env["BENCH_DATABASE_URL"] ?? "postgres://postgres@127.0.0.1:5432/postgres";
 export const fleetSize = 10_000;

@@ -11,8 +11,7 @@ import type { Reading } from "../../shared/contracts/quantities.ts";
 import { nilAnswers, readingAsNew } from "../../shared/rules/as-new.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { dataHash, type Envelope, entryHash } from "../../src/ledger/hash.ts";
-import { chainMachine } from "../support/machines.ts";
-import { testHandbook, testMachine } from "../support/sheets.ts";
+import { chainMachine, testHandbook, testMachine } from "../support/machines.ts";
 import { type RunningService, startService } from "./service.ts";
 import { fleetSize, machineId, rider, type Stage, setStage } from "./stage.ts";
 

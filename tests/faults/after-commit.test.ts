@@ -7,10 +7,10 @@ import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../supp
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
 import { openTestDatabase } from "../support/database.ts";
-import { chainMachine } from "../support/machines.ts";
+import { testModel } from "../support/machines.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { type Severable, severable } from "../support/severed.ts";
-import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testHandbook } from "../support/sheets.ts";
+import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -96,7 +96,7 @@ describe("an act on a machine is answered with its receipt though the database i
     const machineId = await addTestMachine(app);
     const manager = await as("F001");
     const change = (body: object) => storedAndSaid(manager.patch(`/v1/machines/${machineId}`).send(body), 200);
-    const model = { name: `Other ${randomUUID()}`, engineCc: 125, features: chainMachine, handbook: testHandbook };
+    const model = { ...testModel(`Other ${randomUUID()}`), engineCc: 125 };
     const { id: modelId } = await expectAnswer(manager.post("/v1/models").send(model), 201);
     for (const body of [
       { odometerKm: 1200, reason: "New meter" },
@@ -125,7 +125,7 @@ describe("what belongs to no machine's record is answered though the database is
   test("machines, depots and models", async () => {
     const manager = await as("F001");
     const id = randomUUID();
-    const model = { name: id, engineCc: 110, features: chainMachine, handbook: testHandbook };
+    const model = testModel(id);
     const { id: modelId } = await storedAndSaid(manager.post("/v1/models").send(model), 201);
     await storedAndSaid(manager.put(`/v1/models/${modelId}`).send({ ...model, engineCc: 112, revision: 1 }), 200);
     const machine = { registrationMark: `N${id.slice(0, 6)}`, modelId, odometerKm: 1, inServiceFrom: "2026-07-01" };

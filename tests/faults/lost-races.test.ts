@@ -4,8 +4,8 @@ import type { Response } from "supertest";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { chainMachine } from "../support/machines.ts";
-import { addTestMachine, checkFinding, testHandbook } from "../support/sheets.ts";
+import { testModel } from "../support/machines.ts";
+import { addTestMachine, checkFinding } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;
@@ -36,7 +36,6 @@ const machineOf = async (registrationMark: string) => {
   const { items } = await expectAnswer((await as("F001")).get("/v1/models"), 200);
   return { registrationMark, modelId: items[0].id, depotId: app.cast.homeDepotId, odometerKm: 1, inServiceFrom: "2026-07-01" };
 };
-const modelOf = (name: string) => ({ name, engineCc: 110, features: chainMachine, handbook: testHandbook });
 const memberOf = (staffNumber: string) => ({ staffNumber, name: "Somebody", role: "rider", allDepots: true });
 const newName = (): string => `N${randomUUID().slice(0, 8)}`.toUpperCase();
 
@@ -120,7 +119,7 @@ describe("a value that has to be the only one", () => {
       "name-taken",
       async () => {
         const manager = await as("F001");
-        return (name) => manager.post("/v1/models").send(modelOf(name));
+        return (name) => manager.post("/v1/models").send(testModel(name));
       },
     ],
     [
@@ -128,8 +127,8 @@ describe("a value that has to be the only one", () => {
       "name-taken",
       async () => {
         const manager = await as("F001");
-        const { id } = await expectAnswer(manager.post("/v1/models").send(modelOf(newName())), 201);
-        return (name) => manager.put(`/v1/models/${id}`).send({ ...modelOf(name), revision: 1 });
+        const { id } = await expectAnswer(manager.post("/v1/models").send(testModel(newName())), 201);
+        return (name) => manager.put(`/v1/models/${id}`).send({ ...testModel(name), revision: 1 });
       },
     ],
     [
@@ -150,7 +149,7 @@ describe("a value that has to be the only one", () => {
     const taken = newName();
     await expectAnswer(manager.post("/v1/machines").send(await machineOf(taken)), 201);
     await expectAnswer(manager.post("/v1/depots").send(depotOf(taken)), 201);
-    await expectAnswer(manager.post("/v1/models").send(modelOf(taken)), 201);
+    await expectAnswer(manager.post("/v1/models").send(testModel(taken)), 201);
     await expectAnswer(manager.post("/v1/staff").send(memberOf(taken)), 201);
     const send = await ready();
     await expectAnswer(send(taken), 409, code);

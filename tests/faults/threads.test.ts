@@ -16,8 +16,8 @@ import type { drawWhole } from "../../src/reports/on-thread.ts";
 import * as sample from "../reports/sample-facts.ts";
 import { photosOf } from "../reports/sample-photos.ts";
 import { review } from "../reports/sample-review.ts";
+import { testMachine } from "../support/machines.ts";
 import type * as doings from "../support/on-thread.ts";
-import { testMachine } from "../support/sheets.ts";
 
 type Doings = typeof doings;
 const work = <Name extends keyof Doings>(name: Name) => threadWork<Doings[Name]>(import.meta.url, "../support/on-thread", name);

@@ -3,8 +3,9 @@ import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { testHandbook, testMachine } from "../support/machines.ts";
 import { reportAt } from "../support/report-at.ts";
-import { addTestMachine, checkFinding, inspectionFinding, testHandbook, testMachine } from "../support/sheets.ts";
+import { addTestMachine, checkFinding, inspectionFinding } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;

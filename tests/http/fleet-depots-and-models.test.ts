@@ -1,8 +1,8 @@
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { chainMachine } from "../support/machines.ts";
-import { chainModel, chainOf, electricModel, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
+import { chainMachine, testModel } from "../support/machines.ts";
+import { chainOf, electricModel, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
 
 let app: TestApp;
 let fleet: SmallFleet;
@@ -144,7 +144,7 @@ describe("models", () => {
   ])("a model that contradicts itself is refused at the field: %j", async (changes, pointers) => {
     await expectRefused(
       app,
-      () => fleet.manager.post("/v1/models").send({ ...chainModel("Model X"), ...changes }),
+      () => fleet.manager.post("/v1/models").send({ ...testModel("Model X"), ...changes }),
       422,
       "not-valid",
       pointers,
@@ -152,8 +152,8 @@ describe("models", () => {
   });
 
   test("a revision keeps the figures before and after in the record", async () => {
-    const { body: model } = await fleet.manager.post("/v1/models").send(chainModel("Model R")).expect(201);
-    const figures = { ...chainModel("Model R2"), handbook: { brakeRodNewMm: 7 } };
+    const { body: model } = await fleet.manager.post("/v1/models").send(testModel("Model R")).expect(201);
+    const figures = { ...testModel("Model R2"), handbook: { brakeRodNewMm: 7 } };
     const { body: revised } = await fleet.manager
       .put(`/v1/models/${model.id}`)
       .send({ ...figures, revision: 1 })
@@ -164,39 +164,39 @@ describe("models", () => {
     expect(entry).toEqual({
       kind: "model-revised",
       staffId: app.cast.staffId("F001"),
-      data: { modelId: model.id, revision: 2, before: chainModel("Model R"), after: figures },
+      data: { modelId: model.id, revision: 2, before: testModel("Model R"), after: figures },
     });
   });
 
   test("of two managers who read the same revision, the second is told and nothing of theirs is stored", async () => {
-    const { body: model } = await fleet.manager.post("/v1/models").send(chainModel("Model S")).expect(201);
-    const put = (name: string) => fleet.manager.put(`/v1/models/${model.id}`).send({ ...chainModel(name), revision: 1 });
+    const { body: model } = await fleet.manager.post("/v1/models").send(testModel("Model S")).expect(201);
+    const put = (name: string) => fleet.manager.put(`/v1/models/${model.id}`).send({ ...testModel(name), revision: 1 });
     const answers = await Promise.all([put("Model S1"), put("Model S2")]);
     expect(answers.map(({ status }) => status).sort((a, b) => a - b)).toEqual([200, 409]);
     await expectRefused(app, () => put("Model S3"), 409, "stale-revision");
   });
 
   test("a revision to a name that is taken, of a model that is not there, or by somebody who may not is refused", async () => {
-    const [one, other] = [chainModel(randomUUID()), chainModel(randomUUID())];
+    const [one, other] = [testModel(randomUUID()), testModel(randomUUID())];
     const { id } = (await fleet.manager.post("/v1/models").send(one).expect(201)).body;
     await fleet.manager.post("/v1/models").send(other).expect(201);
     const body = { ...other, revision: 1 };
     const path = `/v1/models/${id}`;
     await expectRefused(app, () => fleet.manager.put(path).send(body), 409, "name-taken");
     await expectRefused(app, () => fleet.manager.put(path).send({ ...body, engineCc: null }), 422, "not-valid", ["/engineCc"]);
-    await expectRefused(app, () => fleet.manager.put(path).send(chainModel("Model Q")), 422, "not-valid", ["/revision"]);
+    await expectRefused(app, () => fleet.manager.put(path).send(testModel("Model Q")), 422, "not-valid", ["/revision"]);
     await expectRefused(app, () => fleet.manager.put(`/v1/models/${noSuchId}`).send({ ...body, name: "Q" }), 404, "not-found");
     await expectRefused(app, () => fleet.mechanic.put(path).send(body), 403, "not-your-role");
-    await expectRefused(app, () => fleet.farManager.put(path).send({ ...chainModel("Model F"), revision: 1 }), 403, "other-depot");
+    await expectRefused(app, () => fleet.farManager.put(path).send({ ...testModel("Model F"), revision: 1 }), 403, "other-depot");
     await expectRefused(app, () => app.anyone.put(path).send(body), 401, "not-signed-in");
   });
 
   test("an added model with a taken name, an unknown model and a bad id are refused", async () => {
-    const taken = chainModel(randomUUID());
+    const taken = testModel(randomUUID());
     await fleet.manager.post("/v1/models").send(taken).expect(201);
     await expectRefused(app, () => fleet.manager.post("/v1/models").send(taken), 409, "name-taken");
-    await expectRefused(app, () => fleet.auditor.post("/v1/models").send(chainModel("Model Q")), 403, "not-your-role");
-    await expectRefused(app, () => app.anyone.post("/v1/models").send(chainModel("Model Q")), 401, "not-signed-in");
+    await expectRefused(app, () => fleet.auditor.post("/v1/models").send(testModel("Model Q")), 403, "not-your-role");
+    await expectRefused(app, () => app.anyone.post("/v1/models").send(testModel("Model Q")), 401, "not-signed-in");
     await expectRefused(app, () => fleet.rider.get(`/v1/models/${noSuchId}`), 404, "not-found");
     await expectRefused(app, () => fleet.rider.get("/v1/models/12"), 422, "not-valid", ["/params/id"]);
     await expectRefused(app, () => app.anyone.get(`/v1/models/${fleet.model.id}`), 401, "not-signed-in");
@@ -207,7 +207,7 @@ describe("models", () => {
 
 test("a cursor takes the longest name in any script", async () => {
   const name = "\u0e57".repeat(80);
-  for (const one of [name, "\uff5a behind it"]) await fleet.manager.post("/v1/models").send(chainModel(one)).expect(201);
+  for (const one of [name, "\uff5a behind it"]) await fleet.manager.post("/v1/models").send(testModel(one)).expect(201);
   const names: string[] = [];
   for (let cursor: string | null | undefined; cursor !== null; ) {
     const { body } = await fleet.rider

@@ -3,7 +3,8 @@ import { afterEach, beforeEach, expect, test } from "vitest";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, inspectionOf, nilCheckOf, testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
+import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 const hourMs = 3_600_000;
 

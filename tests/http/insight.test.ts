@@ -4,7 +4,8 @@ import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { type As, expectAnswer, peopleAtHand, repairOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
+import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 const overDays = ["honesty", "rates", "charts", "component-life"].map((name) => `/v1/insight/${name}`);
 const paths = [...overDays, "/v1/insight/risk"];

@@ -7,7 +7,8 @@ import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { codeOf } from "../support/cast.ts";
-import { addTestMachine, inspectionOf, testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
+import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;

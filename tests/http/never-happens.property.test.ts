@@ -16,7 +16,8 @@ import { takeFleetRoadworthiness } from "../../src/reports/fleet-roadworthiness/
 import { takeMachineRoadworthiness } from "../../src/reports/machine-roadworthiness/take-machine-roadworthiness.ts";
 import { type As, type BoardMachine, boardOf, onBoard, peopleAtHand, repairOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
+import { addTestMachine } from "../support/sheets.ts";
 import { anyStep, dailyBodyOf, readingOf, type Step, sightingOf, weeklyBodyOf } from "../support/steps.ts";
 
 let app: TestApp;

@@ -9,7 +9,8 @@ import { seriesOf, stretches } from "../../src/web/bench/wear-series.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, inspectionOf, testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
+import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;

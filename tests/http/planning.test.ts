@@ -6,8 +6,8 @@ import type { Allocation, MachineForecast, WorkPlan } from "../../shared/contrac
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { electricMachine } from "../support/machines.ts";
-import { addTestMachine, inspectionOf, nilCheckOf, testHandbook, testMachine } from "../support/sheets.ts";
+import { electricMachine, testHandbook, testMachine } from "../support/machines.ts";
+import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import { stored } from "../support/small-fleet.ts";
 
 const day = 86_400_000;
@@ -307,4 +307,4 @@ describe("the allocation", () => {
 });
 
 const { tyrePressure, treadLeastMm } = testHandbook;
-const testHandbookOfElectric = { ...(tyrePressure ? { tyrePressure } : {}), ...(treadLeastMm ? { treadLeastMm } : {}) };
+const testHandbookOfElectric = { tyrePressure, treadLeastMm };

@@ -9,9 +9,9 @@ import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
-import { chainMachine, electricMachine } from "../support/machines.ts";
+import { chainMachine, electricMachine, testHandbook } from "../support/machines.ts";
 import { reportAt } from "../support/report-at.ts";
-import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testHandbook } from "../support/sheets.ts";
+import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;

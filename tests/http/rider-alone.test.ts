@@ -8,8 +8,8 @@ import { type As, expectAnswer, onBoard, peopleAtHand, reportOf } from "../suppo
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
-import { chainMachine } from "../support/machines.ts";
-import { addTestMachine, checkFinding, inspectionOf, nilCheckOf, testMachine } from "../support/sheets.ts";
+import { chainMachine, testMachine } from "../support/machines.ts";
+import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
 let as: As;

@@ -5,34 +5,13 @@ import { unitsFor } from "../../shared/units.ts";
 import { itemHow, itemPrompt, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
 import type { BlankSheetFacts } from "../../src/reports/index.ts";
+import { chainMachine, electricMachine } from "../support/machines.ts";
 import { frame, machine } from "./sample-facts.ts";
 
 /** Everything that a small motorcycle can have: the longest sheets. */
-export const fullFeatures: Features = {
-  drive: "chain",
-  wheels: { front: "spoked", rear: "spoked" },
-  brakes: { front: { kind: "drum-cable", workedBy: "hand" }, rear: { kind: "drum-rod", workedBy: "foot" } },
-  power: "four-stroke",
-  start: "kick",
-  gearcase: "dipstick",
-  choke: true,
-  decompressor: true,
-  pedals: false,
-  indicators: true,
-  carrier: true,
-  loadBox: true,
-};
+export const fullFeatures: Features = { ...chainMachine, decompressor: true };
 
-export const electricFeatures: Features = {
-  ...fullFeatures,
-  drive: "hub-motor",
-  power: "electric",
-  start: "electric",
-  gearcase: "none",
-  choke: false,
-  decompressor: false,
-  brakes: { front: { kind: "disc-hydraulic", workedBy: "hand" }, rear: { kind: "disc-hydraulic", workedBy: "hand" } },
-};
+export const electricFeatures: Features = { ...electricMachine, wheels: chainMachine.wheels, carrier: true, loadBox: true };
 
 /** The real sheet of a machine with these features, as `checkSheet` answers it. */
 export const sheet = (kind: "daily" | "weekly", features: Features): BlankSheetFacts => {

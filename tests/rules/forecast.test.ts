@@ -10,7 +10,7 @@ import { type Forecast, forecast, type Outlook } from "../../src/planning/foreca
 import { foresee, type WearRecords } from "../../src/planning/foresee.ts";
 import { sayForecast } from "../../src/planning/say-forecast.ts";
 import { type Stretch, wearingQuantities } from "../../src/planning/stretches.ts";
-import { testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
 
 const today = "2026-07-13";
 const outlook: Outlook = { today, nextInspectionInDays: 7, inspectionEveryDays: 7, riddenKm: 2000, kmPerDay: 50 };

@@ -18,7 +18,7 @@ import { sayMethod } from "../../shared/words/say-method.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
 import { bound, expectFigures, type Figure, figure, figuresIn, plain } from "../support/figures.ts";
 import { anyCase, type Case, oilDue, step } from "../support/inspected-cases.ts";
-import { chainMachine } from "../support/machines.ts";
+import { chainMachine, testHandbook } from "../support/machines.ts";
 
 const languages = ["en", "de"] as const;
 const items = itemsFor(chainMachine, "weekly");
@@ -292,11 +292,8 @@ describe("every sentence of guidance", () => {
 });
 
 describe("as it was seen untrue", () => {
-  const book: Handbook = {
-    tyrePressure: { front: { solo: { value: 175, unit: "kPa" } } },
-    chainSlack: { minMm: 15, maxMm: 25, method: "total-travel", run: "lower", wheel: "loaded" },
-    chain: { pitchMm: 12.7, pitches: 20, spanMm: 500, adjusterPitchMm: 1.25 },
-  };
+  const { tyrePressure, chainSlack, chain } = testHandbook;
+  const book: Handbook = { tyrePressure, chainSlack, chain: { ...chain, adjusterPitchMm: 1.25 } };
   const said = (readings: Case["readings"], changes: Partial<Case> = {}): string[] => {
     const one: Case = { features: chainMachine, handbook: book, ruleSet: "gb", engineCc: 110, oil: null, readings, ...changes };
     const verdicts = items.flatMap(({ id, quantity }): ItemVerdict[] => {
@@ -364,7 +361,7 @@ describe("limits, oil and methods", () => {
   test("a length over N pitches is N + 1 pins", () => {
     fc.assert(
       fc.property(fc.integer({ min: 2, max: 60 }), fc.option(fc.integer({ min: 1, max: 300 })), (pitches, loadN) => {
-        const chain = { pitchMm: 12.7, pitches, ...(loadN === null ? {} : { loadN }) };
+        const chain = { pitchMm: testHandbook.chain.pitchMm, pitches, ...(loadN === null ? {} : { loadN }) };
         for (const language of languages) {
           const numbers = figuresIn(sayMethod("chain-length", { chain }, language), language).map(({ value }) => value);
           expect(numbers).toEqual([pitches, pitches + 1, ...(loadN === null ? [] : [loadN])]);

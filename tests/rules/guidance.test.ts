@@ -10,7 +10,7 @@ import { judgeReading } from "../../shared/rules/judge-reading.ts";
 import type { ItemVerdict } from "../../shared/rules/verdict.ts";
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
-import { testHandbook, testMachine } from "../support/sheets.ts";
+import { testHandbook, testMachine } from "../support/machines.ts";
 
 const { features } = testMachine;
 const all = competenceSchema.options;
@@ -68,7 +68,7 @@ describe("guidance", () => {
 describe("the chain adjusters", () => {
   const withChain = (chain: Partial<NonNullable<Handbook["chain"]>>): Handbook => ({
     ...testHandbook,
-    chain: { pitchMm: 12.7, pitches: 20, rearSprocketTeeth: 42, spanMm: 500, adjusterPitchMm: 1.25, ...chain },
+    chain: { ...testHandbook.chain, adjusterPitchMm: 1.25, ...chain },
   });
   const chainOf = (handbook: Handbook, slack: number, length = 255) => {
     const verdicts = [verdict("chain-slack", slack, undefined, handbook), verdict("chain-wear", length, undefined, handbook)];
@@ -139,9 +139,7 @@ describe("the method goes with the limit", () => {
   });
 
   test("chain length says its pitches, its pins and its load; a silent handbook is said to be so", () => {
-    expect(sayMethod("chain-length", { chain: { pitchMm: 12.7, pitches: 20, loadN: 98 } })).toContain(
-      "20 pitches, which is 21 pins, with 98 N",
-    );
+    expect(sayMethod("chain-length", testHandbook)).toContain("20 pitches, which is 21 pins, with 98 N");
     expect(sayMethod("chain-length", {})).toContain("as the handbook says");
   });
 });

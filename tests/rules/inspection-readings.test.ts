@@ -11,7 +11,7 @@ import { worstPlaceOf } from "../../shared/rules/places.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { judgeWeeklyInspection, oilAt } from "../../shared/rules/weekly-inspection.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { testHandbook, testMachine } from "../support/sheets.ts";
+import { testHandbook, testMachine } from "../support/machines.ts";
 
 const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };
 const now = new Date("2026-07-14T08:00:00.000Z");

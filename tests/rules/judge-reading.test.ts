@@ -1,43 +1,22 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { sourceByKey } from "../../shared/catalogue/sources.ts";
-import type { Features, Handbook } from "../../shared/contracts/machine-model.ts";
+import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import { type Quantity, quantitySchema, type Unit } from "../../shared/contracts/quantities.ts";
 import { type JudgedMachine, judgeReading, readingWithinLimits } from "../../shared/rules/judge-reading.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
 import { convert, possibleWindow, UnitError, unitsFor } from "../../shared/units.ts";
+import { chainMachine, testHandbook } from "../support/machines.ts";
 
-const features: Features = {
-  drive: "chain",
-  wheels: { front: "spoked", rear: "spoked" },
-  brakes: { front: { kind: "drum-cable", workedBy: "hand" }, rear: { kind: "drum-rod", workedBy: "foot" } },
-  power: "four-stroke",
-  start: "kick",
-  gearcase: "dipstick",
-  choke: true,
-  decompressor: false,
-  pedals: false,
-  indicators: true,
-  carrier: true,
-  loadBox: true,
-};
+const features = chainMachine;
 
 const handbook: Handbook = {
+  ...testHandbook,
   tyrePressure: {
     front: { solo: { value: 175, unit: "kPa" }, laden: { value: 200, unit: "kPa" } },
     rear: { solo: { value: 28, unit: "psi" }, laden: { value: 40, unit: "psi" } },
   },
-  treadLeastMm: { front: 1.5, rear: 2 },
-  chainSlack: { minMm: 10, maxMm: 20, method: "total-travel", run: "lower", wheel: "loaded" },
-  chain: { pitchMm: 12.7, pitches: 20 },
-  brakeFreeTravel: { front: { minMm: 20, maxMm: 30 }, rear: { minMm: 20, maxMm: 30 } },
-  liningLeastMm: { front: 2, rear: 2 },
-  wheelRunOutMostMm: { front: 2, rear: 2 },
-  rimMaterial: { front: "steel", rear: "steel" },
-  brakeRodNewMm: 6,
-  plugGap: { minMm: 0.6, maxMm: 0.7 },
-  clutchFreeTravel: { minMm: 10, maxMm: 20 },
-  throttleFreePlay: { minMm: 2, maxMm: 6 },
+  chainSlack: { ...testHandbook.chainSlack, minMm: 10, maxMm: 20 },
 };
 
 const machine: JudgedMachine = { features, engineCc: 125, handbook, ruleSet: "gb" };

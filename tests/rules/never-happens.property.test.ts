@@ -11,7 +11,7 @@ import { groundingCount, type MachineState, type OpenDefect } from "../../shared
 import type { Policy } from "../../shared/rules/policy.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
 import { type Remembered, World } from "../support/course-world.ts";
-import { testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
 import { anyStep, type Step } from "../support/steps.ts";
 
 const courses = 800;

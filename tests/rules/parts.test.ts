@@ -8,8 +8,7 @@ import { repair, signOff } from "../../shared/rules/course.ts";
 import { recordFinding } from "../../shared/rules/findings.ts";
 import { newMachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
-import { everyItem } from "../support/machines.ts";
-import { testMachine } from "../support/sheets.ts";
+import { everyItem, testMachine } from "../support/machines.ts";
 
 const ofDaily = everyItem.filter(({ kind }) => kind === "daily");
 const hasPart = (id: string): boolean => partsOf({ itemId: id, observationIds: [] }).length > 0;

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { dailyUse, distanceAt, distanceRidden, type OdometerSight } from "../../src/planning/distance.ts";
 import { stretchesOf, type WearReading, wearValue } from "../../src/planning/stretches.ts";
-import { testHandbook } from "../support/sheets.ts";
+import { testHandbook } from "../support/machines.ts";
 
 const start = Date.UTC(2026, 5, 1, 5);
 const day = (n: number): string => new Date(start + n * 86_400_000).toISOString();

@@ -10,7 +10,7 @@ import { foresee, type WearRecords } from "../../src/planning/foresee.ts";
 import { type Horizon, jobsOf, type PlannedMachine } from "../../src/planning/jobs.ts";
 import { planOf } from "../../src/planning/plan-of.ts";
 import { type Job, minutesDue, planWork } from "../../src/planning/work-plan.ts";
-import { testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
 
 /** The greatest lateness when jobs are done in this order, each day's hours on the first of them that can be worked on. */
 function greatestLateness(order: readonly Job[], minutesOfDays: readonly number[]): number {

@@ -7,7 +7,8 @@ import type { Route } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
 import { type As, peopleAtHand, repairOf, reportOf } from "./acts.ts";
 import { type Client, openTestApp, type TestApp } from "./app.ts";
-import { addTestMachine, checkFinding, inspectionOf, testHandbook, testMachine } from "./sheets.ts";
+import { testModel } from "./machines.ts";
+import { addTestMachine, checkFinding, inspectionOf } from "./sheets.ts";
 import { stored } from "./small-fleet.ts";
 
 export const writing = allRoutes.filter(({ method }) => method !== "GET");
@@ -96,8 +97,8 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
     addDepot: { name: id, timeZone: "Europe/London", workshopHoursPerDay: 8 },
     saveInspectionDraft: { machineId, sheetVersion: "2026-11", revision: 0, odometerKm: 1000, answers: [], notes: "Later" },
     amendDepot: { name: "Home", workshopHoursPerDay: 8 },
-    addModel: { name: id, engineCc: 110, features: testMachine.features, handbook: testHandbook },
-    reviseModel: { name: id, engineCc: 110, features: testMachine.features, handbook: testHandbook, revision: 1 },
+    addModel: testModel(id),
+    reviseModel: { ...testModel(id), revision: 1 },
     addMachine: {
       registrationMark: `Q${id.slice(0, 6)}`,
       modelId,

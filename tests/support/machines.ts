@@ -1,9 +1,10 @@
-// Machines for tests of pure rules: every combination of features, and a few that tests call by name.
+// Machines for tests: every combination of features, a few that tests call by name, and the figures of their handbook.
 import fc from "fast-check";
 import { dailyItems } from "../../shared/catalogue/daily.ts";
 import type { Item } from "../../shared/catalogue/types.ts";
 import { weeklyItems } from "../../shared/catalogue/weekly.ts";
-import type { Features } from "../../shared/contracts/machine-model.ts";
+import type { Features, Handbook } from "../../shared/contracts/machine-model.ts";
+import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 
 export const everyItem: readonly Item[] = [...dailyItems, ...weeklyItems];
 
@@ -36,6 +37,34 @@ export const electricMachine: Features = {
   carrier: false,
   loadBox: false,
 };
+
+/**
+ * The handbook of the chain machine, wherever a test needs one: figures of no real machine; round, so that a limit is easily crossed on
+ * purpose. A test that hangs on others spreads these and says its own.
+ */
+export const testHandbook = {
+  tyrePressure: {
+    front: { solo: { value: 175, unit: "kPa" } },
+    rear: { solo: { value: 200, unit: "kPa" }, laden: { value: 250, unit: "kPa" } },
+  },
+  treadLeastMm: { front: 1.5, rear: 2 },
+  chainSlack: { minMm: 15, maxMm: 25, method: "total-travel", run: "lower", wheel: "loaded" },
+  chain: { pitchMm: 12.7, pitches: 20, loadN: 98, rearSprocketTeeth: 42, spanMm: 500, adjusterPitchMm: 1 },
+  brakeFreeTravel: { front: { minMm: 20, maxMm: 30 }, rear: { minMm: 20, maxMm: 30 } },
+  liningLeastMm: { front: 2, rear: 2 },
+  wheelRunOutMostMm: { front: 2, rear: 2 },
+  rimMaterial: { front: "steel", rear: "steel" },
+  brakeRodNewMm: 6,
+  plugGap: { minMm: 0.6, maxMm: 0.7 },
+  clutchFreeTravel: { minMm: 10, maxMm: 20 },
+  throttleFreePlay: { minMm: 2, maxMm: 6 },
+  oilChange: { everyKm: 2000, everyDays: 120 },
+} as const satisfies Handbook;
+
+export const testMachine: JudgedMachine = { features: chainMachine, engineCc: 110, handbook: testHandbook, ruleSet: "gb" };
+
+/** The chain machine as a model, as it is sent to be added. */
+export const testModel = (name: string) => ({ name, engineCc: 110, features: chainMachine, handbook: testHandbook });
 
 const drives = ["chain", "belt", "shaft", "hub-motor"] as const;
 const wheels = ["spoked", "cast"] as const;

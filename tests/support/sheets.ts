@@ -2,34 +2,10 @@
 import { randomUUID } from "node:crypto";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { DailyCheckBody, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
-import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
-import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import { answersAsNew } from "./answers-as-new.ts";
 import type { TestApp } from "./app.ts";
-import { chainMachine } from "./machines.ts";
-
-/** Figures of no real machine; round, so that a limit is easily crossed on purpose. */
-export const testHandbook: Handbook = {
-  tyrePressure: {
-    front: { solo: { value: 175, unit: "kPa" } },
-    rear: { solo: { value: 200, unit: "kPa" }, laden: { value: 250, unit: "kPa" } },
-  },
-  treadLeastMm: { front: 1.5, rear: 2 },
-  chainSlack: { minMm: 15, maxMm: 25, method: "total-travel", run: "lower", wheel: "loaded" },
-  chain: { pitchMm: 12.7, pitches: 20, loadN: 98, rearSprocketTeeth: 42, spanMm: 500, adjusterPitchMm: 1 },
-  brakeFreeTravel: { front: { minMm: 20, maxMm: 30 }, rear: { minMm: 20, maxMm: 30 } },
-  liningLeastMm: { front: 2, rear: 2 },
-  wheelRunOutMostMm: { front: 2, rear: 2 },
-  rimMaterial: { front: "steel", rear: "steel" },
-  brakeRodNewMm: 6,
-  plugGap: { minMm: 0.6, maxMm: 0.7 },
-  clutchFreeTravel: { minMm: 10, maxMm: 20 },
-  throttleFreePlay: { minMm: 2, maxMm: 6 },
-  oilChange: { everyKm: 2000, everyDays: 120 },
-};
-
-export const testMachine: JudgedMachine = { features: chainMachine, engineCc: 110, handbook: testHandbook, ruleSet: "gb" };
+import { chainMachine, testMachine, testModel } from "./machines.ts";
 
 /** Adds the test model once and a machine of it; answers the machine's id. `inspected` also gives it the first-use inspection. */
 export async function addTestMachine(
@@ -40,8 +16,7 @@ export async function addTestMachine(
   const models = await manager.get("/v1/models").query({ limit: 200 });
   let model = (models.body.items as { id: string; name: string }[]).find(({ name }) => name === "Test model");
   if (!model) {
-    const body = { name: "Test model", engineCc: testMachine.engineCc, features: chainMachine, handbook: testHandbook };
-    const added = await manager.post("/v1/models").send(body);
+    const added = await manager.post("/v1/models").send(testModel("Test model"));
     if (added.status !== 201) throw new Error(added.text);
     model = added.body as { id: string; name: string };
   }

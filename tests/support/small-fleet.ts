@@ -4,19 +4,7 @@ import { expect } from "vitest";
 import type { Machine, MachineModel } from "../../shared/contracts/fleet.ts";
 import type { Client, TestApp } from "./app.ts";
 import type { TestDatabase } from "./checked-rows.ts";
-import { chainMachine, electricMachine } from "./machines.ts";
-
-export const chainModel = (name: string) => ({
-  name,
-  engineCc: 110,
-  features: chainMachine,
-  handbook: {
-    tyrePressure: { front: { solo: { value: 29, unit: "psi" } }, rear: { solo: { value: 33, unit: "psi" } } },
-    chainSlack: { minMm: 10, maxMm: 20, method: "total-travel", run: "lower", wheel: "loaded" },
-    chain: { pitchMm: 12.7, pitches: 20 },
-    brakeRodNewMm: 6,
-  },
-});
+import { electricMachine, testModel } from "./machines.ts";
 
 export const electricModel = (name: string) => ({ name, engineCc: null, features: electricMachine, handbook: {} });
 
@@ -37,7 +25,7 @@ export interface SmallFleet {
 /** Signs everybody in and adds one model. */
 export async function openSmallFleet(app: TestApp): Promise<SmallFleet> {
   const manager = await app.signIn("F001");
-  const model = (await manager.post("/v1/models").send(chainModel("Model A")).expect(201)).body as MachineModel;
+  const model = (await manager.post("/v1/models").send(testModel("Model A")).expect(201)).body as MachineModel;
   return {
     app,
     manager,

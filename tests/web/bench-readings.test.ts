@@ -7,7 +7,8 @@ import { type WordKey, word } from "../../shared/words/speak.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
+import { addTestMachine } from "../support/sheets.ts";
 import {
   closeBrowserAfterwards,
   describeInBrowser,

@@ -6,7 +6,8 @@ import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
+import { addTestMachine } from "../support/sheets.ts";
 import {
   closeBrowserAfterwards,
   describeInBrowser,

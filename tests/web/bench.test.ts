@@ -6,7 +6,8 @@ import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { addTestMachine, inspectionOf, testMachine } from "../support/sheets.ts";
+import { testMachine } from "../support/machines.ts";
+import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 import {
   closeBrowserAfterwards,
   describeInBrowser,

@@ -4,8 +4,7 @@ import { proofFor } from "../../shared/catalogue/proof.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
-import { chainMachine } from "../support/machines.ts";
-import { testHandbook } from "../support/sheets.ts";
+import { chainMachine, testHandbook } from "../support/machines.ts";
 import { closeBrowserAfterwards, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, shoot, smallest } from "./browser.ts";
 import { answerStation, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
