@@ -1,12 +1,12 @@
-// What is counted of defects and how a rate is made of it, for every report, page and answer alike. Pure.
+// How defects are counted and rates computed, the same for every report, page and answer. Pure.
 import type { Category } from "../../shared/contracts/common.ts";
 import type { Rate } from "../../shared/contracts/insight.ts";
 import { poissonRate } from "../statistics/index.ts";
 
 /**
  * A defect found: counted once, on the day on which it was first seen, at the depot where its machine was when it was recorded, whatever
- * became of it. One that turned out to be none stays counted, and how many those are is told beside it: else a closing would change the
- * figures of a month that is over, and an inspection that finds a part in order would take back what a rider rightly saw.
+ * became of it. One that turned out to be no fault stays counted, and how many those are is given beside it: otherwise a closing would change
+ * the figures of a past month, and an inspection that finds a part in order would take back what a rider rightly saw.
  */
 export interface FoundDefect {
   readonly id: string;
@@ -55,19 +55,19 @@ export const countDone = (acts: readonly DoneAct[]): DoneCounts => {
   return { repaired: of("repair"), signedOff: of("sign-off"), noFault: of("not-found") };
 };
 
-/** How long a defect was there, from when it was first seen to the act that closed it, or until now. */
+/** How long a defect was open in milliseconds, from when it was first seen to the act that closed it, or until now. */
 export const clearMs = (seenAt: Date, closedAt: Date): number => Math.max(0, closedAt.getTime() - seenAt.getTime());
 
 /**
- * One machine for the four weeks that a figure is about unless asked otherwise. With fewer machine-days one defect more or less moves the
+ * The least for a rate: one machine for four weeks, the usual period of a figure. With fewer machine-days one defect more or less changes the
  * rate by over 35 in 1,000, and in the first minutes of a depot by millions. Common practice, no source.
  */
 export const leastMachineDays = 28;
 
-/** The same of a week on a chart: one machine for a whole week. Common practice, no source. */
+/** The same for a week on a chart: one machine for a whole week. Common practice, no source. */
 export const leastWeekMachineDays = 7;
 
-/** Defects in 1,000 machine-days with the exact Poisson interval; under the least there is too little to say. */
+/** Defects in 1,000 machine-days with the exact Poisson interval; no rate for fewer machine-days than `leastMachineDays`. */
 export function rateOf(defects: number, machineDays: number): Rate {
   if (machineDays < leastMachineDays) return { defects, machineDays: Math.max(0, machineDays), per1000: null, low: null, high: null };
   const { rate, low, high } = poissonRate(defects, machineDays / 1000);

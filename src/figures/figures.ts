@@ -1,4 +1,4 @@
-// The figures of a period, counted once: every report, page and answer that tells one of them takes it from here.
+// The figures of a period, counted in one place for every report, page and answer that shows one.
 import type { Rate } from "../../shared/contracts/insight.ts";
 import type { Moment } from "../acts/index.ts";
 import type { Database, Period } from "../platform/index.ts";
@@ -9,10 +9,10 @@ import { cutAt, type DepotOfFigures, type Stretch, stretchesOf } from "./stretch
 
 export interface FiguresAsked {
   readonly depots: readonly DepotOfFigures[];
-  /** Each is counted for itself, on the clock of each depot. */
+  /** Each period is counted separately, in the time zone of each depot. */
   readonly periods: readonly Period[];
   readonly now: Date;
-  /** As the records had it at a past moment; null or left out: as they have it now. */
+  /** By the records as they were at a past moment; null or left out: as they are now. */
   readonly at?: Moment;
   /** Of these machines alone, wherever they were. */
   readonly machineIds?: readonly string[];
@@ -24,7 +24,7 @@ const recordsOf = ({ machineIds, at }: FiguresAsked, stretches: readonly Stretch
   at: at ?? null,
 });
 
-/** What each machine was, moment for moment, up to now or to the moment asked about. */
+/** The standing of each machine over time, up to now or to the moment asked about. */
 export async function* serviceSpans(db: Database, asked: FiguresAsked): AsyncGenerator<ServiceSpan> {
   const stretches = cutAt(stretchesOf(asked.depots, asked.periods), asked.at ?? asked.now);
   if (stretches.length === 0) return;

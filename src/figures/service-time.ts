@@ -1,5 +1,5 @@
 // How long machines were in service, and how much of that they could not be ridden: the board's own rule, over time instead of at a
-// moment. Pure. What the board shows changes with an act, with the day on the depot's clock and with the firm's policy, and not in between.
+// moment. Pure. What the board shows changes only with an act, with the depot's day and with the firm's policy.
 import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
 import { type JudgedState, type StandingAgainst, standingAgainst } from "../../shared/rules/standing.ts";
@@ -18,13 +18,13 @@ export interface StateSpan {
   readonly state: JudgedState;
 }
 
-/** A policy, until another one came; the last without an end. */
+/** A policy for as long as it was in force; the last has no end. */
 export interface PolicySpan {
   readonly until: Date | null;
   readonly policy: Policy;
 }
 
-/** What a machine is to the firm: in service and free to ride once it is checked, in service and kept from it, or withdrawn. */
+/** What a machine counts as: in service and usable once it is checked (`serviceable`), in service but not usable, or withdrawn. */
 export type Service = StandingAgainst | "serviceable";
 
 export interface ServiceSpan extends Pick<StateSpan, "machineId" | "modelId" | "depotId"> {
@@ -34,7 +34,7 @@ export interface ServiceSpan extends Pick<StateSpan, "machineId" | "modelId" | "
   readonly ends: number;
 }
 
-/** What the machine was, moment for moment, within the stretches of its depot. */
+/** What the machine counted as over time, within the stretches of its depot. */
 export function* serviceOf(
   span: StateSpan,
   { timeZone, stretches }: { readonly timeZone: string; readonly stretches: readonly Stretch[] },
@@ -57,7 +57,7 @@ export function* serviceOf(
   }
 }
 
-/** Days of 24 hours; the present one as far as it has run. */
+/** Days of 24 hours; today counts as far as it is over. */
 export interface ServiceDays {
   /** in service: at a depot, from its first day in service on, and not withdrawn */
   readonly machineDays: number;
@@ -74,7 +74,7 @@ export interface ServiceDays {
 
 const dayMs = 86_400_000;
 
-/** Milliseconds by what machines were, as days. */
+/** Converts milliseconds into days. */
 export function serviceDays(milliseconds: Readonly<Partial<Record<Service, number>>>): ServiceDays {
   const days = (service: Service): number => (milliseconds[service] ?? 0) / dayMs;
   const lost = { grounded: days("grounded"), papersExpired: days("papers-expired"), inspectionOverdue: days("inspection-overdue") };

@@ -8,7 +8,7 @@ import type { DoneAct, FoundDefect } from "./counts.ts";
 import type { PolicySpan, StateSpan } from "./service-time.ts";
 import type { Stretch } from "./stretches.ts";
 
-/** Which records: those of the stretches, of one machine or several or of all, by what had arrived at the moment. */
+/** Which records are read: those in the stretches, of some machines or of all, as far as they had arrived by the moment. */
 export interface RecordsAsked {
   readonly stretches: readonly Stretch[];
   /** null: all that were at the depots of the stretches */
@@ -23,7 +23,7 @@ const reachOf = (stretches: readonly Stretch[]): { opens: string; closes: string
 const idsIn = (parameter: string): string => `(SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
 const listed = (ids: readonly string[] | null): string | null => ids && JSON.stringify(ids);
 
-// So many states are held at once.
+// States fetched at once.
 const batchSize = 200;
 
 const spanRows = statement(
@@ -62,8 +62,8 @@ const spanRows = statement(
 );
 
 /**
- * The states in which machines were between the ends of the stretches, each until the next act that changed what a standing follows from.
- * A span without an end goes on past the last stretch.
+ * The states of machines during the stretches, each until the next act that changed anything that decides a standing. A span without an end
+ * continues after the last stretch.
  */
 export async function* streamStates(db: Database, { stretches, machineIds, at }: RecordsAsked): AsyncGenerator<StateSpan[]> {
   const { opens, closes } = reachOf(stretches);
@@ -101,7 +101,7 @@ const parametersOf = ({ stretches, machineIds, at }: RecordsAsked): (string | nu
   const { opens, closes } = reachOf(stretches);
   return [stretchParameter(stretches), opens, closes, listed(machineIds), at?.toISOString() ?? null];
 };
-/** SQL: the act that closed the defect `d`. The first of two looks closes nothing, and has a moment of its own. */
+/** SQL condition: `e` is the act that closed the defect `d`. The first of two looks closes nothing; its moment differs. */
 const closingOf = `e.defect_id = d.id AND e.recorded_at = d.closed_at AND e.kind IN ('sign-off', 'not-found')`;
 
 const foundRows = statement(

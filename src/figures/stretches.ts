@@ -1,4 +1,4 @@
-// Days of a period as the moments that they begin and end at, depot by depot: figures are counted on the clock of the depot.
+// A period's days as moments, depot by depot, since figures are counted in the time zone of the depot.
 import { endOfDay, startOfDay } from "../../shared/rules/calendar.ts";
 import type { Period } from "../platform/index.ts";
 
@@ -7,7 +7,7 @@ export interface DepotOfFigures {
   readonly timeZone: string;
 }
 
-/** One of the periods asked for, the `n`th, at one depot; its end is no part of it. */
+/** The `n`th of the periods asked for, at one depot; its end is exclusive. */
 export interface Stretch {
   readonly n: number;
   readonly depotId: string;
@@ -20,6 +20,6 @@ export const stretchesOf = (depots: readonly DepotOfFigures[], periods: readonly
     depots.map(({ id, timeZone }) => ({ n, depotId: id, opens: startOfDay(from, timeZone), closes: endOfDay(to, timeZone) })),
   );
 
-/** The stretches as far as they have come by then; those that are still to come are left out. */
+/** The stretches cut off at `now`; those in the future are left out. */
 export const cutAt = (stretches: readonly Stretch[], now: Date): Stretch[] =>
   stretches.flatMap((stretch) => (stretch.opens >= now ? [] : [stretch.closes <= now ? stretch : { ...stretch, closes: now }]));

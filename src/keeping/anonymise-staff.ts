@@ -8,11 +8,11 @@ import { keepingErrors } from "./errors.ts";
 import { findRecordsAbout, forgetWords, holdFirm, holdOnPerson, isForgotten } from "./store.ts";
 
 /**
- * Puts a neutral person in the place of one who has left, and forgets what the firm's records say about them; what they recorded about
- * machines stays, under their id. Asked for again, it is as it is. Throws `not-found`, `other-depot`, `still-here`, `under-hold`.
+ * Makes a person who has left anonymous, and forgets what the firm's records say about them; what they recorded about machines stays, under
+ * their id. A second call changes nothing. Throws `not-found`, `other-depot`, `still-here`, `under-hold`.
  */
 export async function anonymiseStaff(context: AppContext, actor: Actor, id: string, { reason }: AnonymiseBody): Promise<StaffMember> {
-  // A secret that nobody has: a sign-in under the old number fails as for any number that there is not.
+  // A secret that nobody knows: a sign-in under the old number fails as for any unknown number.
   const secretHash = await hashSecret(context.newSalt());
   await takeCheckpoint(context);
   return recording(context, async (tx) => {

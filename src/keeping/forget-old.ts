@@ -1,21 +1,21 @@
-// What old records said goes when its time is over. Their envelopes, their hashes and their places in chain and tree stay, so that
-// everything verifies as before; and a record says what went.
+// Forgets what old records said, once the time for which they are kept is over. Their envelopes, hashes and places in chain and tree stay, so
+// that everything can still be verified; and a record says what was forgotten.
 import { classOfKind, forgettableBefore, type RecordClassName } from "../../shared/rules/retention.ts";
 import type { AppContext } from "../acts/index.ts";
 import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
 import { countOver, findDue, forgetWords, holdFirm, readKeeping } from "./store.ts";
 
-// One transaction takes so many, so that it stays short whatever has come together.
+// The most records in one transaction, so that it stays short however many are due.
 const mostAtOnce = 20_000;
 
-/** Forgets everything that is due and that no hold covers; how many records it were. */
+/** Forgets everything that is due and that no hold covers. Returns how many records it forgot. */
 export async function forgetOld(context: AppContext, { most = mostAtOnce } = {}): Promise<number> {
   const ask = context.db.rows;
   const keeping = await readKeeping(ask);
   if (!keeping) return 0;
   const { before } = forgettableBefore(context.clock.now(), keeping.zones, keeping.keepMonths);
   if ((await countOver(ask, before)).every(({ due }) => due === 0)) return 0;
-  // Signed as it stands, before anything goes: whoever kept a copy of what goes can prove it by the hash that stays.
+  // A checkpoint is signed before anything is forgotten: so whoever kept a copy can prove it by the hash that stays.
   await takeCheckpoint(context);
   let all = 0;
   for (;;) {
@@ -25,11 +25,11 @@ export async function forgetOld(context: AppContext, { most = mostAtOnce } = {})
   }
 }
 
-/** One transaction: the entry that says what goes, and its going. */
+/** Writes the entry that says what is forgotten and forgets it, in one transaction. */
 function forgetSome(context: AppContext, most: number): Promise<number> {
   return recording(context, async (tx) => {
     const ask = context.db.rowsIn(tx);
-    // Before looking: a hold that was placed meanwhile counts, and so does a policy that keeps for longer.
+    // Locked before reading, so that a hold placed meanwhile counts, and so does a policy that keeps records longer.
     await holdFirm(ask);
     const keeping = await readKeeping(ask);
     if (!keeping) return 0;

@@ -7,7 +7,7 @@ import { forgetOld } from "./forget-old.ts";
 
 const everyMs = 24 * 3_600_000;
 
-/** Forgets what is due now with the photos that hung on it, and goes on so each day; returns how to stop. */
+/** Forgets what is due, with its photos, now and then every day; returns a function that stops it. */
 export function keepForgetting(context: AppContext): () => Promise<void> {
   const look = (): Promise<void> =>
     patiently(() => forgetAll(context)).then(
@@ -28,7 +28,7 @@ export function keepForgetting(context: AppContext): () => Promise<void> {
   };
 }
 
-/** The words first: bytes go only once nothing speaks of them. Then what lies about, and what was left undone. */
+/** First the words, since a photo's bytes are deleted only once no record says anything about them; then leftover files and unfinished work. */
 async function forgetAll(context: AppContext): Promise<{ records: number; photos: number; files: number }> {
   const records = await forgetOld(context);
   const photos = await takeDownForgotten(context);

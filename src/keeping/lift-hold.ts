@@ -5,7 +5,7 @@ import { type Actor, platformErrors } from "../platform/index.ts";
 import { keepingErrors } from "./errors.ts";
 import { findHeldMachine, holdFirm, markLifted, readHold } from "./store.ts";
 
-/** Lifts a hold; what it covered goes with the next run, where its time is over. Throws `not-found`, `already-lifted`. */
+/** Lifts a hold; what it covered and is due is forgotten by the next run. Throws `not-found`, `already-lifted`. */
 export async function liftHold(context: AppContext, actor: Actor, id: string, { reason }: LiftBody): Promise<LegalHold> {
   return recording(context, async (tx) => {
     const ask = context.db.rowsIn(tx);

@@ -5,8 +5,8 @@ import { type Actor, noDepot, platformErrors } from "../platform/index.ts";
 import { findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";
 
 /**
- * Holds a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The same body
- * again gets the hold as it is now.
+ * Places a legal hold on a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The
+ * same body again returns the hold as it is now.
  */
 export function placeHold(context: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
   return place(context, actor, body).catch((error: unknown) => {
@@ -18,7 +18,7 @@ export function placeHold(context: AppContext, actor: Actor, body: HoldBody): Pr
 function place(context: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
   return recording(context, async (tx) => {
     const ask = context.db.rowsIn(tx);
-    // Placing and forgetting wait for each other, and so do two that place under one id.
+    // A lock, so that placing and forgetting wait for each other, and so do two calls with one id.
     await holdFirm(ask);
     const known = await readStoredEntry(ask, body.id);
     if (known) {

@@ -1,4 +1,4 @@
-// The SQL of keeping and forgetting. It reads the tables of other rooms side by side, and writes where the triggers let it.
+// The SQL of keeping and forgetting. It joins tables of other rooms, and writes only what the triggers allow.
 import { z } from "zod";
 import type { LegalHold } from "../../shared/contracts/keeping.ts";
 import { storedPolicy } from "../../shared/rules/policy.ts";
@@ -7,7 +7,7 @@ import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
 
 const holdsFirm = command("SELECT id FROM firm FOR UPDATE");
 
-/** The firm's row, held until the transaction ends: who places a hold and who forgets wait for each other. */
+/** Locks the firm's row until the transaction ends, so that placing a hold and forgetting wait for each other. */
 export async function holdFirm(ask: Ask): Promise<void> {
   await ask(holdsFirm);
 }
@@ -24,11 +24,11 @@ export async function readKeeping(ask: Ask): Promise<{ keepMonths: number; zones
 }
 
 // What is over at $1, of the kinds $2. Each part says why something stays although it is old:
-//   late      a defect that is open, or was closed too lately, with its whole course and the reports and photos that told of it
+//   late      a defect that is open or was closed too recently, with its whole course and the reports and photos about it
 //   last      the last check and inspection of a machine: its state is read together with them
-//   tied      a correction and what it corrects, as long as one of the two stays
+//   tied      a correction and what it corrects, as long as one of the two has to stay
 //   held      a legal hold; on a depot it covers what was recorded there and the machines that are there now
-// What is forgotten is sealed in the tree before, so that its hash can be proved for ever.
+// Only sealed entries are forgotten, so that their hashes can be proved for ever.
 const overSql = `WITH RECURSIVE
 hold AS (SELECT machine_id, depot_id FROM legal_hold WHERE lifted_at IS NULL),
 old AS (
@@ -85,7 +85,7 @@ const forgottenRows = statement(
 );
 const forgetsNotes = command(`UPDATE defect SET note = NULL WHERE id IN ${these} AND note IS NOT NULL`);
 
-/** Takes the words of these records away, by the entry that says so, and what other tables repeat of them. How many it were. */
+/** Deletes the words of these records and their copies in other tables; `forgottenBy` is the entry that says so. Returns how many records. */
 export async function forgetWords(ask: Ask, ids: readonly string[], forgottenBy: string): Promise<number> {
   const listed = JSON.stringify(ids);
   const gone = await ask(forgottenRows, [listed, forgottenBy]);
@@ -122,7 +122,7 @@ export async function readHold(ask: Ask, id: string): Promise<LegalHold | null> 
   return hold ?? null;
 }
 
-/** Holds newest first, `limit + 1` of them, after the cursor's place; all, or those that stand, or those that were lifted. */
+/** Holds newest first, `limit + 1` of them, after the cursor's place; all, or those in force, or those that were lifted. */
 export const findHolds = (
   ask: Ask,
   state: "standing" | "lifted" | "all",
@@ -155,7 +155,7 @@ const heldMachineRows = statement(
   `SELECT registration_mark AS "registrationMark", depot_id AS "depotId" FROM machine WHERE id = $1::text::uuid`,
 );
 
-/** What a hold may be placed on; null for what there is not. */
+/** The machine that a hold is to be placed on; null for an unknown id. */
 export const findHeldMachine = async (ask: Ask, id: string): Promise<RowOf<typeof heldMachineRows> | null> =>
   (await ask(heldMachineRows, [id]))[0] ?? null;
 
@@ -179,7 +179,7 @@ const holdOnPersonRows = statement(
      ORDER BY h.placed_at LIMIT 1`,
 );
 
-/** A hold that asks who this person is: on the whole firm, a depot of theirs, or anything that they recorded something about. */
+/** A hold because of which this person's name has to stay: on the whole firm, on a depot of theirs, or on anything that they recorded something about. */
 export const holdOnPerson = async (ask: Ask, staffId: string): Promise<string | null> =>
   (await ask(holdOnPersonRows, [staffId]))[0]?.id ?? null;
 
@@ -191,7 +191,7 @@ const aboutRows = statement(
      SELECT id FROM about`,
 );
 
-/** The firm's records about a person, and what corrects them, that still say something. */
+/** The firm's records about a person, and their corrections, that have not been forgotten. */
 export const findRecordsAbout = async (ask: Ask, staffId: string): Promise<string[]> =>
   (await ask(aboutRows, [staffId])).map(({ id }) => id);
 

@@ -1,4 +1,4 @@
-// A photo from the field: looked at, cleaned, kept, and hung on the records that wait for it.
+// A photo from the field: validated, cleaned, stored, and attached to the records that wait for it.
 import { createHash } from "node:crypto";
 import type { PhotoReceipt } from "../../shared/contracts/photos.ts";
 import type { AppContext } from "../acts/index.ts";
@@ -11,7 +11,7 @@ import { findPhoto, insertPhoto, isEntry, machinesLackingPhoto, type PhotoRow } 
 const sha256 = (bytes: Uint8Array): string => createHash("sha256").update(bytes).digest("hex");
 
 /**
- * Keeps a photo under the client's id. Throws `photo-refused` for what is none, `id-reused` where the id stands for something else,
+ * Keeps a photo under the client's id. Throws `photo-refused` if it is no photo, `id-reused` if the id belongs to something else,
  * `photo-shelf-full`, `photo-shelf-away`.
  */
 export async function addPhoto(
@@ -34,10 +34,10 @@ export async function addPhoto(
     ...{ id, sentSha256, type, widthPx, heightPx, sha256: sha256(bytes), bytes: bytes.length },
     ...{ addedBy: actor.staffId, addedAt: context.clock.now() },
   };
-  // The bytes first: what the database knows of is stored. Bytes that nobody knows of are found again by their hash.
+  // The bytes first, so that whatever the database knows is stored. Bytes without a row do no harm: they are found by their hash when sent again.
   await store.put(photo.sha256, bytes);
   if (await insertPhoto(context.db, photo)) {
-    // The same bytes under a photo that was forgotten were on their way out: they are wanted again now.
+    // The same bytes, of a photo that was forgotten, may just have been deleted: they are needed again now.
     if (!(await store.has(photo.sha256))) await store.put(photo.sha256, bytes);
     return hung(context, photo, false);
   }
@@ -47,8 +47,8 @@ export async function addPhoto(
 }
 
 /**
- * The receipt, after the records that wait for the photo have got it: also those that a call cut off in the middle left waiting. The photo
- * is stored by now: what goes wrong here is made up for by `hangWaiting`.
+ * Attaches the photo to the records that wait for it, also to those left waiting by a call that broke off, and returns the receipt. The photo
+ * is stored by now; what fails here is made up for by `hangWaiting`.
  */
 async function hung(context: AppContext, photo: PhotoRow, repeated: boolean): Promise<{ receipt: PhotoReceipt; repeated: boolean }> {
   await afterwards(context, "it was not hung on the records that name it", async () => {

@@ -22,14 +22,14 @@ export async function lookUpPhotos(context: AppContext, actor: Actor, ids: reado
   return new Map(found.map(({ id, sha256 }) => [id, sha256]));
 }
 
-/** Those of the ids that had arrived, each once, as the entry carries them. */
+/** The photos among these ids that had arrived, each once, as the entry stores them. */
 export const namedPhotos = (ids: readonly string[], arrived: NamedPhotos): PhotoInEntry[] =>
   [...new Set(ids)].flatMap((id) => {
     const sha256 = arrived.get(id);
     return sha256 === undefined ? [] : [{ id, sha256 }];
   });
 
-/** What is odd about a record that names a photo which is not there yet. */
+/** The flag of a record that names a photo which has not arrived. */
 export const awaitedFlags = (ids: readonly string[], arrived: NamedPhotos): "photo-awaited"[] =>
   ids.every((id) => arrived.has(id)) ? [] : ["photo-awaited"];
 
@@ -38,9 +38,9 @@ export const usesOf = (ids: readonly string[], { entryId, machineId, defectId, s
   photoUseRows([...new Set(ids)].map((photoId) => ({ photoId, entryId, machineId, defectId, staffId })));
 
 /**
- * Takes up photos that arrived while the record which names them was being written: their sender saw no record to hang them on, and
- * the record no photo. Whoever comes second sees the other, so that nothing is missed; both may. The record is stored by now: what goes
- * wrong here is made up for by `hangWaiting`.
+ * Attaches photos that arrived while the record which names them was being written: then the photo's call saw no record to attach it to, and
+ * the record no photo. Whichever is stored second looks for the other, so that none is missed. The record is stored by now; what fails here is
+ * made up for by `hangWaiting`.
  */
 export async function hangArrived(
   context: AppContext,
@@ -57,7 +57,7 @@ export async function hangArrived(
   });
 }
 
-/** Hangs the photos that a record names although no entry carries them: whatever was cut off in the middle is made up for. */
+/** Attaches photos that a record names and no entry carries yet: makes up for calls that broke off. */
 export async function hangWaiting(context: AppContext): Promise<void> {
   for (const { machineId, ...photo } of await photosNotHung(context.db)) {
     await afterwards(context, "a photo could not be hung on the record that names it", () =>
@@ -66,13 +66,13 @@ export async function hangWaiting(context: AppContext): Promise<void> {
   }
 }
 
-/** Writes the entry of a photo that came after its record; once for a photo and a machine, however often it is asked for. */
+/** Writes the entry for a photo that came after its record; once for a photo and a machine, however often it is called. */
 export async function hangOn(context: AppContext, staffId: string, machineId: string, photo: PhotoRow): Promise<void> {
-  // RFC 9562, 5.5: an id that follows from the two, so that a second entry finds its place taken.
+  // RFC 9562, 5.5: an id that follows from machine and photo, so that a second entry is refused.
   const id = v5(machineId, photo.id);
   const photos: PhotoInEntry[] = [{ id: photo.id, sha256: photo.sha256 }];
   const submission = { id, kinds: ["photo-added"] as const, body: { photoId: photo.id } };
-  // Its record was taken when the sender saw the machine; what belongs to it is taken although one of them has moved on.
+  // The record was accepted, so its photo is accepted too, even if machine or sender have moved to another depot since.
   await actOnMachine(context, { machineId, actor: { staffId, depotIds: null }, submission }, ({ state }, recordedAt) => ({
     entries: [
       {
@@ -84,7 +84,7 @@ export async function hangOn(context: AppContext, staffId: string, machineId: st
     ],
     state,
   })).catch((error: unknown) => {
-    // The record and the photo met at this very moment, and the other side is writing it.
+    // `id-in-progress`: the other call is writing this entry at the same moment.
     if (!(error instanceof ProblemError && error.code === "id-in-progress")) throw error;
   });
 }

@@ -4,7 +4,7 @@ import { ProblemError } from "../platform/index.ts";
 import { typeOf } from "./picture-file.ts";
 import { bytesOf } from "./show-photo.ts";
 
-/** The picture with this hash (hex) as it is kept; null where its bytes are gone or altered. Throws `photo-shelf-away`. */
+/** The stored picture with this hash (hex); null if its bytes are gone or altered. Throws `photo-shelf-away`. */
 export async function keptPicture(
   context: AppContext,
   sha256: string,

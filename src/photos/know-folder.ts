@@ -1,5 +1,5 @@
-// The database knows its data folder by an id that lies in it: on a wrong or an empty one the service would start, and answer
-// that photos are gone which lie elsewhere.
+// The database recognises its data folder by an id in it: otherwise the service would start on a wrong or empty folder and answer that photos
+// are gone.
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { z } from "zod";
@@ -9,8 +9,8 @@ import { photoFolder } from "./photo-store.ts";
 import { insertFolder, knowsPhotos, readFolders } from "./store.ts";
 
 /**
- * Throws one sentence where the database knows photos and this is not a folder of theirs, unless `giveUp` names what is missed. A folder
- * that may be is known from then on.
+ * Throws one sentence if the database has photos and this is not one of their folders, unless `giveUp` names the missing one. A folder that is
+ * accepted is remembered.
  */
 export async function knowFolder({ config, db, clock, newId }: AppContext): Promise<void> {
   const file = join(config.dataFolder, "folder-id");

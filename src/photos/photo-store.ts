@@ -1,5 +1,5 @@
-// Where the bytes of photos lie: by their hash, so that the same picture lies once and an altered one is noticed. The seam is
-// PhotoStore; a folder fills it, and an object store that several hosts share can fill it as well.
+// Stores the bytes of photos by their hash, so that the same picture is stored once and an altered one is noticed. PhotoStore is the interface;
+// here it is a folder, and an object store that several hosts share could implement it as well.
 import { randomUUID } from "node:crypto";
 import { access, mkdir, open as openFile, readdir, readFile, rename, rm, stat } from "node:fs/promises";
 import { dirname, join } from "node:path";
@@ -7,21 +7,22 @@ import { type Config, sweep } from "../platform/index.ts";
 import { photoErrors } from "./errors.ts";
 
 export interface PhotoStore {
-  /** Keeps bytes under their hash (hex), whole or not at all; there already is fine. Throws `photo-shelf-full`, `photo-shelf-away`. */
+  /** Keeps bytes under their hash (hex), whole or not at all; does nothing if they are there already. Throws `photo-shelf-full`, `photo-shelf-away`. */
   put(sha256: string, bytes: Uint8Array): Promise<void>;
-  /** The bytes; null where none lie under this hash. Throws `photo-shelf-away`. */
+  /** The bytes; null if there are none under this hash. Throws `photo-shelf-away`. */
   get(sha256: string): Promise<Buffer | null>;
   has(sha256: string): Promise<boolean>;
   /**
-   * Takes the bytes away where nobody wants them: `unwanted` is asked once they are out of reach, and where it says no they are put back.
-   * Answers whether they went; not there is fine. Whoever puts bytes and then says that they are wanted looks once more whether they lie there.
+   * Deletes the bytes if nobody needs them: they are moved aside, then `unwanted` is asked, and if it says no they are moved back. Returns
+   * whether they were deleted; it is no error if there were none. Whoever stores bytes and then a row that needs them has to check once more that
+   * they are there.
    */
   takeAway(sha256: string, unwanted: () => Promise<boolean>): Promise<boolean>;
-  /** Takes away what was begun before that moment and never became whole, and puts back what a cut-off `takeAway` left; answers how many. */
+  /** Deletes unfinished files begun before that moment, and moves back what an interrupted `takeAway` left aside; returns how many. */
   tidy(begunBefore: Date): Promise<number>;
 }
 
-/** Out of reach and not gone yet. */
+/** The ending of a file that is moved aside and not deleted yet. */
 const aside = ".aside";
 
 /** Where photos are stored in the data folder. */
@@ -48,7 +49,7 @@ export function photoFolderStore(folder: string, open: typeof openFile = openFil
   return {
     put: async (sha256, bytes) => {
       const file = fileOf(sha256);
-      // Beside the others, so that the last step is only a new name.
+      // In the same folder, so that the last step is only a rename.
       const draft = join(folder, `${randomUUID()}.part`);
       try {
         await mkdir(dirname(file), { recursive: true, mode: 0o700 });
@@ -96,7 +97,7 @@ export function photoFolderStore(folder: string, open: typeof openFile = openFil
   };
 }
 
-/** A name outlives a power cut once its folder is written; some systems open no folders, and keep names by themselves. */
+/** A new name survives a power cut once its folder is flushed; some systems cannot open folders, and need no flush. */
 async function syncFolder(folder: string): Promise<void> {
   const handle = await openFile(folder, "r").catch(() => null);
   try {

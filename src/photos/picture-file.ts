@@ -15,8 +15,8 @@ export function typeOf(bytes: Buffer): PhotoType | null {
 }
 
 /**
- * What can be seen amiss from the file's own parts; null for nothing. What follows a JPEG's end is no fault: cameras put a second
- * picture or a clip there, and none of it is kept.
+ * What is wrong with the file's structure; null if nothing is. Data after a JPEG's end is no fault: cameras put a second picture or a clip
+ * there, and none of it is kept.
  */
 export function faultIn(bytes: Buffer, type: PhotoType): PictureFault | null {
   if (type === "image/png") return faultInPng(bytes);

@@ -1,5 +1,5 @@
-// Pictures taken apart and written anew: turned upright, within bounds, and with nothing in them but the picture. The only file that
-// imports sharp.
+// Decodes pictures and encodes them again: upright, limited in size, and with nothing in them but the picture. The only file that imports
+// sharp.
 import fastq from "fastq";
 import sharp, { type Sharp } from "sharp";
 import type { PhotoType } from "../../shared/contracts/photos.ts";
@@ -7,7 +7,7 @@ import { tooManyWaiting } from "../platform/index.ts";
 import { faultIn, typeOf } from "./picture-file.ts";
 import { type PictureFault, refused } from "./refused.ts";
 
-// Of the many formats that the library reads, these three: what a decoder of another cannot be reached with is no danger.
+// Of the many formats that the library can read, only these three: faults in the other decoders cannot be exploited then.
 sharp.block({ operation: ["VipsForeignLoad"] });
 sharp.unblock({ operation: ["VipsForeignLoadJpegBuffer", "VipsForeignLoadPngBuffer", "VipsForeignLoadWebpBuffer"] });
 sharp.cache(false);
@@ -16,7 +16,7 @@ sharp.cache(false);
 const mostPixels = 2 ** 26;
 /** The longer side as kept: a crack in a spoke can be seen, and a photo stays a few MB. */
 const longestSidePx = 4096;
-// A picture made to take long is given up; the dearest honest one takes a few seconds.
+// A picture that was made to take long is given up; the slowest genuine one takes a few seconds.
 const mostSeconds = 30;
 const quality = 88;
 
@@ -49,7 +49,7 @@ export async function cleanPicture(sent: Buffer): Promise<CleanPicture> {
 
 async function clean(sent: SentPicture): Promise<CleanPicture> {
   try {
-    // Upright first: which way is up stands in what is taken out.
+    // Turned upright first, because the metadata that says which way is up is removed.
     const upright = open(sent.bytes)
       .autoOrient()
       .resize({ width: longestSidePx, height: longestSidePx, fit: "inside", withoutEnlargement: true });

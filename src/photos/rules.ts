@@ -9,8 +9,8 @@ export interface HangsOn {
 }
 
 /**
- * Whoever may see one of the records that it hangs on: a defect by depot, a check by depot and for riders only their own, an inspection
- * by depot and not for riders. Before it hangs on any, only who sent it.
+ * A photo may be seen by whoever may see one of the records that it belongs to: a defect or a check of their depots (riders: only their own
+ * checks), an inspection of their depots (not riders). Before it belongs to a record, only its sender may see it.
  */
 export function maySee(actor: Actor, addedBy: string, records: readonly HangsOn[]): "yes" | "other-depot" | "no" {
   if (records.length === 0) return actor.staffId === addedBy ? "yes" : "no";

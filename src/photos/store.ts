@@ -1,4 +1,4 @@
-// The only file of this room that speaks to the database. It reads tables of other rooms side by side; it writes its own alone.
+// The SQL of this room. It joins tables of other rooms and writes only its own.
 import { z } from "zod";
 import { photoTypeSchema } from "../../shared/contracts/photos.ts";
 import type { Moment } from "../acts/index.ts";
@@ -32,7 +32,7 @@ const insertsFolder = command(
   "INSERT INTO data_folder (id, added_at) VALUES ($1::text::uuid, $2::text::timestamptz) ON CONFLICT DO NOTHING",
 );
 
-/** There already is fine. */
+/** Stores a folder's id; does nothing if it is there already. */
 export const insertFolder = (db: Database, id: string, addedAt: Date): Promise<unknown> =>
   db.rows(insertsFolder, [id, addedAt.toISOString()]);
 
@@ -58,14 +58,14 @@ const insertedRows = statement(
      ON CONFLICT (id) DO NOTHING RETURNING id`,
 );
 
-/** Writes what is known of a photo. False: its id is taken, and nothing was written. */
+/** Writes the row of a photo. False: its id is taken, and nothing was written. */
 export async function insertPhoto(db: Database, photo: PhotoRow): Promise<boolean> {
   const { id, sha256, sentSha256, type, widthPx, heightPx, bytes, addedBy, addedAt } = photo;
   const parameters = [id, sha256, sentSha256, type, widthPx, heightPx, bytes, addedBy, addedAt.toISOString()];
   return (await db.rows(insertedRows, parameters)).length > 0;
 }
 
-// A photo hangs on a record only if the same person sent both: nobody gets to see, or puts into another's record, by naming an id.
+// A photo belongs to a record only if the same person sent both: so nobody sees a photo, or adds it to somebody's record, just by naming its id.
 const useOfIts = "u.photo_id = p.id AND u.staff_id = p.added_by";
 
 // An entry that names the photo and does not carry its hash.
@@ -88,7 +88,7 @@ const notHungRows = statement(
      ORDER BY p.id, u.machine_id`,
 );
 
-/** Photos that a record names whose entry does not carry them, each with the machine, and no later entry of that machine does. */
+/** Photos that a record names although neither its entry nor a later entry of the machine carries them, each with the machine. */
 export const photosNotHung = (db: Database): Promise<RowOf<typeof notHungRows>[]> => db.rows(notHungRows);
 
 const hangsOnRows = statement(
@@ -137,8 +137,8 @@ const forgottenHashRows = statement(
 );
 
 /**
- * Hashes (hex) of photos that hung on records of which nothing is said any more. The same bytes may be another photo's: they are left
- * while one of them is named by a record that speaks, or by none yet.
+ * Hashes (hex) of photos all of whose records have been forgotten. The same bytes may belong to another photo: they stay as long as one of
+ * them is named by a record that is not forgotten, or by no record yet.
  */
 export const findForgottenHashes = async (db: Database, sha256?: string): Promise<string[]> =>
   (await db.rows(forgottenHashRows, [sha256 ?? null])).map((row) => row.sha256);

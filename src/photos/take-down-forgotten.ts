@@ -3,8 +3,8 @@ import { photoStoreOf } from "./photo-store.ts";
 import { findForgottenHashes } from "./store.ts";
 
 /**
- * Takes the bytes of photos out of the store once all that the records which name them said is forgotten; how many went. What is known of
- * them stays, as the records' envelopes do. Safe to repeat: what a run cut off in the middle left is taken by the next.
+ * Deletes the bytes of photos once all records that name them are forgotten; returns how many. Their rows stay, as the records' envelopes do.
+ * Safe to repeat: the next run finishes what an interrupted one left.
  */
 export async function takeDownForgotten(context: AppContext): Promise<number> {
   const store = photoStoreOf(context);
@@ -19,6 +19,6 @@ export async function takeDownForgotten(context: AppContext): Promise<number> {
 
 const dayMs = 86_400_000;
 
-/** What a process that was killed left half-written goes after a day; how many files. */
+/** Deletes half-written files of a killed process after a day; returns how many. */
 export const tidyPhotos = (context: AppContext): Promise<number> =>
   photoStoreOf(context).tidy(new Date(context.clock.now().getTime() - dayMs));

@@ -1,4 +1,4 @@
-// The one call that the service makes of itself: a question to the witness that the settings name, and to nobody else.
+// The only call that the service makes to the outside: to the witness in its settings, and to nobody else.
 import type { WitnessAddress } from "../platform/index.ts";
 import { NotWitnessed } from "./refused.ts";
 
@@ -25,7 +25,7 @@ export async function askAuthority(
     const answer = await fetch(url, {
       method: "POST",
       body: new Uint8Array(request),
-      // To nowhere else: who answers with another address has not answered.
+      // Never to another address: a redirect counts as no answer.
       redirect: "manual",
       headers: {
         "content-type": "application/timestamp-query",
@@ -61,7 +61,7 @@ async function limited(answer: Response): Promise<Buffer> {
   return Buffer.concat(chunks);
 }
 
-/** The code of the fault underneath, such as ECONNREFUSED: what `fetch` says itself is always the same. */
+/** The code of the underlying error, such as ECONNREFUSED: the message of `fetch` itself is always the same. */
 function whatOf(error: unknown): string {
   const cause = error instanceof Error && error.cause instanceof Error ? error.cause : error;
   if (!(cause instanceof Error)) return typeof cause;

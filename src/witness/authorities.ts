@@ -1,4 +1,4 @@
-// The certificates that somebody trusts to say what time it is: a PEM file of one or several.
+// The certificates of trusted time-stamp authorities: a PEM file with one or several.
 import { X509Certificate } from "node:crypto";
 import { readFile } from "node:fs/promises";
 import { Certificate } from "pkijs";

@@ -1,5 +1,5 @@
-// Shows each checkpoint to the witness once it is committed. Nobody waits for this, and nothing fails with it: what the witness did not
-// see is shown to it later.
+// Has each checkpoint time-stamped once it is committed. Nobody waits for this, and nothing fails because of it: what could not be stamped is
+// sent again later.
 import { setTimeout as pause } from "node:timers/promises";
 import type { KeysContext } from "../keys/index.ts";
 import type { Gauged } from "../platform/index.ts";
@@ -7,19 +7,19 @@ import { NotWitnessed } from "./refused.ts";
 import { readLastStamp, readUnwitnessed } from "./store.ts";
 import { mostMinutesApart, type Witness } from "./witness.ts";
 
-/** How often it is looked whether there is something to show, and how long nobody is asked after the first failure and at most. */
+/** How often it looks for checkpoints without a time-stamp, and how long it pauses after the first failure and at most. */
 export interface Pace {
   readonly lookEveryMs: number;
   readonly firstPauseMs: number;
   readonly mostPauseMs: number;
-  /** between one question and the next, so that a backlog is no burst */
+  /** between two requests, so that a backlog does not become a burst */
   readonly betweenMs: number;
 }
 
 // Common practice, no source: a service that answers many thousands is not asked more often than that.
 const usualPace: Pace = { lookEveryMs: 60_000, firstPauseMs: 60_000, mostPauseMs: 3_600_000, betweenMs: 1000 };
 
-// What is older than this is left alone: every later checkpoint continues it, so what the witness said of one of those says more.
+// Older checkpoints are not sent: every later one continues them, so its time-stamp covers them too.
 const mostDays = 31;
 const day = 86_400_000;
 
@@ -40,7 +40,7 @@ export async function keepWitnessing(context: KeysContext, witness: Witness, pac
   /** Shows the newest that was not shown; how long to wait before the next. */
   const turn = async (): Promise<number> => {
     const now = clock.now();
-    // One from the future was taken by a clock that was ahead; no witness can have seen it yet.
+    // A checkpoint from the future was taken by a clock that was ahead: it cannot be stamped yet.
     const latest = new Date(now.getTime() + mostMinutesApart * 60_000);
     const found = await readUnwitnessed(db, new Date(now.getTime() - mostDays * day), latest);
     lacking = found.lacking;

@@ -1,4 +1,4 @@
-// Why a witness gave nothing that counts, in words for the log and for whoever checks a pack.
+// Why a witness gave no valid time-stamp, in words for the log and for whoever checks a pack.
 import { type WordKey, type WordParams, word } from "../../shared/words/index.ts";
 
 type Why = WordKey extends infer Key ? (Key extends `witness.why.${infer Code}` ? Code : never) : never;

@@ -3,7 +3,7 @@ import type { KeysContext } from "../keys/index.ts";
 import { readTimeStamps } from "./store.ts";
 import { openWitness } from "./witness.ts";
 
-/** Shows one checkpoint to the witness at once, for what is being made with it. Where that fails, or takes too long, it is made without. */
+/** Has one checkpoint time-stamped at once, for the pack that is being made. If that fails or takes too long, the pack is made without. */
 export async function seeNow(context: KeysContext, { number, jws, takenAt }: Checkpoint): Promise<void> {
   try {
     const witness = await openWitness(context);

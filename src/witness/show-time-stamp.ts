@@ -4,7 +4,7 @@ import { checkpointNumbered, checkpointSha256 } from "../ledger/index.ts";
 import { platformErrors } from "../platform/index.ts";
 import { readTimeStamps } from "./store.ts";
 
-/** What a witness from outside said of a checkpoint. Throws `not-found` for an unknown one, and where no witness has seen it. */
+/** The time-stamp of a checkpoint. Throws `not-found` if there is no such checkpoint, or it has no time-stamp. */
 export async function showTimeStamp({ db }: KeysContext, number: number): Promise<CheckpointTimeStamp> {
   const checkpoint = await checkpointNumbered(db, number);
   if (!checkpoint) throw platformErrors.problem("not-found", `There is no checkpoint ${number}.`);

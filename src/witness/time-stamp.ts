@@ -27,7 +27,7 @@ import { NotWitnessed } from "./refused.ts";
 export interface Stamp {
   /** it existed before this moment */
   readonly at: Date;
-  /** how far that may be off, as the authority says; 0 where it does not */
+  /** how far that may be off, by the authority's own statement; 0 without one */
   readonly accuracyMs: number;
   /** what the certificate of the signer calls it */
   readonly authority: string;
@@ -44,8 +44,8 @@ export function stampRequest(of: Uint8Array, nonce: bigint): Buffer {
 }
 
 /**
- * The token in an answer, as it was sent, and what it says. `authorities`: who is believed; null: whoever signed, so that only what the
- * token says is checked and not who says it. Throws `NotWitnessed`.
+ * The token in an answer, as it was sent, and what it says. `authorities`: the trusted ones; null: any signer, so that the token is checked but
+ * not who issued it. Throws `NotWitnessed`.
  */
 export async function readAnswer(
   answer: Uint8Array,
@@ -60,7 +60,7 @@ export async function readAnswer(
     const said = [...(statusStrings ?? []).map(({ valueBlock }) => valueBlock.value), ...bitsOf(failInfo)].join(", ");
     throw new NotWitnessed("refused", { status, said: said.replaceAll(/[^\x20-\x7e]/g, "?").slice(0, 200) || "-" });
   }
-  // The token as it was sent: what would be encoded anew need not be what was signed.
+  // The token's bytes as they were sent: encoded again they might differ from what was signed.
   const [, sent] = block.valueBlock.value;
   if (!sent) throw new NotWitnessed("form");
   const token = Buffer.from(sent.valueBeforeDecodeView);
@@ -103,7 +103,7 @@ function onlyBlock(bytes: Uint8Array): Sequence {
   return result;
 }
 
-/** What the library makes of it, where it can make anything of it. */
+/** The library's reading of it; throws `NotWitnessed` if it cannot be read. */
 function made<T>(make: () => T): T {
   try {
     return make();
@@ -114,7 +114,7 @@ function made<T>(make: () => T): T {
 
 function mustAnswer(said: TSTInfo, of: Uint8Array, nonce: bigint | undefined): void {
   if (said.version !== 1 || Number.isNaN(said.genTime.getTime())) throw new NotWitnessed("form");
-  // What nobody here understands and is said to matter is not passed over: RFC 3161 section 2.4.2, RFC 5280 section 4.2.
+  // A critical extension that is not understood must not be ignored: RFC 3161 section 2.4.2, RFC 5280 section 4.2.
   if (said.extensions?.some(({ critical }) => critical)) throw new NotWitnessed("form");
   const { hashAlgorithm, hashedMessage } = said.messageImprint;
   const imprint = Buffer.from(hashedMessage.valueBlock.valueHexView);
@@ -143,7 +143,7 @@ async function verifiedSigner(signed: SignedData, of: Uint8Array, authorities: r
       throw new NotWitnessed(isPath ? "authority" : "signature");
     });
   if (found.signatureVerified !== true || !found.signerCertificate) throw new NotWitnessed("signature");
-  // The last of the path is trusted for what it is, not for who signed it.
+  // The last certificate of the path is trusted itself, whatever its own signature is.
   const path = checkChain ? found.certificatePath.slice(0, -1) : [found.signerCertificate];
   if (path.some(({ signatureAlgorithm }) => weakSignatures.includes(signatureAlgorithm.algorithmId))) throw new NotWitnessed("weak");
   return found.signerCertificate;
@@ -162,7 +162,7 @@ const nameOfHash: Readonly<Record<string, string>> = {
   [id_sha512]: "sha512",
 };
 
-/** What was signed says itself that it is a time-stamp and by which certificate, so that neither can be put in another's place. */
+/** The signed attributes have to say that this is a time-stamp and by which certificate, so that neither can be replaced. */
 async function mustNameItsCertificate({ signedAttrs }: SignerInfo, certificate: Certificate): Promise<void> {
   const attributes = signedAttrs?.attributes ?? [];
   const types = attributes.filter(({ type }) => type === contentTypeAttribute).flatMap(({ values }) => values);

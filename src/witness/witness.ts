@@ -1,4 +1,4 @@
-// A witness from outside: an authority that says that a checkpoint existed before a moment (RFC 3161).
+// The outside witness: an authority that confirms that a checkpoint existed before a moment (RFC 3161).
 import type { Certificate } from "pkijs";
 import type { ServiceContext } from "../platform/index.ts";
 import { askAuthority, mostMsToAnswer } from "./ask-authority.ts";
@@ -7,13 +7,13 @@ import { NotWitnessed } from "./refused.ts";
 import { insertTimeStamp, type Unwitnessed } from "./store.ts";
 import { readAnswer, stampRequest } from "./time-stamp.ts";
 
-/** Further apart, the two clocks do not speak of the same moment (common practice, no source). */
+/** A time-stamp further from our clock than this is refused (common practice, no source). */
 export const mostMinutesApart = 5;
 
 export interface Witness {
   /** for the log */
   readonly host: string;
-  /** Asks for one checkpoint and keeps what comes. Throws `NotWitnessed` for whatever does not count. */
+  /** Requests a time-stamp for one checkpoint and stores it. Throws `NotWitnessed` if it is not valid. */
   see(checkpoint: Unwitnessed, stopped?: AbortSignal): Promise<{ readonly at: Date; readonly authority: string }>;
 }
 
