@@ -154,6 +154,8 @@ export const reasonSchema = z
     observationIds: z.array(z.string()).optional().meta({ description: "what was seen of the rider" }),
     held: z.string().optional().meta({ description: "the rider's licence class" }),
     needed: z.string().optional().meta({ description: "the licence class that the machine takes" }),
+    expectedDay: daySchema.optional().meta({ description: "the defect waits for a part, which is expected on that day" }),
+    part: z.string().optional().meta({ description: "the first words of what it waits for" }),
   })
   .meta({ id: "Reason" });
 

@@ -71,6 +71,19 @@ export const deferralBodySchema = z
   .meta({ id: "DeferralBody" });
 export type DeferralBody = z.infer<typeof deferralBodySchema>;
 
+export const waitForPartBodySchema = z
+  .strictObject({
+    id: idSchema,
+    part: textSchema(limits.partName).meta({ description: "what it waits for, as the mechanic calls it" }),
+    reason: textSchema(limits.note),
+    expectedDay: daySchema.meta({ description: "the day on which the part is expected: from today to the policy's days from now" }),
+  })
+  .meta({ id: "WaitForPartBody" });
+export type WaitForPartBody = z.infer<typeof waitForPartBodySchema>;
+
+export const addDefectNoteBodySchema = z.strictObject({ id: idSchema, note: textSchema(limits.note) }).meta({ id: "AddDefectNoteBody" });
+export type AddDefectNoteBody = z.infer<typeof addDefectNoteBodySchema>;
+
 export const notFoundBodySchema = z
   .strictObject({ id: idSchema, reason: textSchema(limits.note), reading: readingSchema.optional() })
   .meta({ id: "NotFoundBody" });
@@ -108,6 +121,10 @@ export const defectSchema = z
       .meta({ description: "who repaired it may not sign it off, and two have to look before it is closed without a repair" }),
     quantity: quantitySchema.nullable().meta({ description: "a reading of it is due after the repair" }),
     dueDay: daySchema.nullable(),
+    waiting: z
+      .object({ expectedDay: daySchema, part: z.string().nullable().meta({ description: "null once what its record said was forgotten" }) })
+      .nullable()
+      .meta({ description: "it waits for a part; a minor defect may be ridden until the day on which that is expected" }),
     firstLook: z
       .object({ finding: z.enum(["not-found", "minor"]), staffId: idSchema })
       .nullable()
@@ -125,7 +142,7 @@ export type Defect = z.infer<typeof defectSchema>;
 export const courseStepSchema = z
   .object({
     id: idSchema,
-    kind: z.enum(["raised", "sighting", "re-grade", "deferral", "repair", "sign-off", "not-found"]),
+    kind: z.enum(["raised", "sighting", "re-grade", "deferral", "waiting", "note", "repair", "sign-off", "not-found"]),
     sentence: z.string(),
     staffId: idSchema,
     performedAt: instantSchema,

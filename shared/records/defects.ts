@@ -85,6 +85,15 @@ export const defectRegraded = z.strictObject({
 
 export const defectDeferred = z.strictObject({ ...course, submitted: z.strictObject({ ...sent, untilDay: day, reason: text }) });
 
+/** since 2026-11-30: it waits for a part */
+export const defectWaiting = z.strictObject({
+  ...course,
+  submitted: z.strictObject({ ...sent, part: text, reason: text, expectedDay: day }),
+});
+
+/** since 2026-11-30: a note on a defect, open or closed, which changes nothing of it */
+export const defectNoted = z.strictObject({ ...course, submitted: z.strictObject({ ...sent, note: text }) });
+
 export const defectRepaired = z.strictObject({
   ...course,
   submitted: z.strictObject({

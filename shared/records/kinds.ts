@@ -2,7 +2,17 @@
 import { z } from "zod";
 import { photoAdded, recordCorrected, reportTaken } from "./audit.ts";
 import { dailyCheck, weeklyInspection } from "./checks.ts";
-import { defectDeferred, defectNotFound, defectRaised, defectRegraded, defectRepaired, defectSighted, defectSignedOff } from "./defects.ts";
+import {
+  defectDeferred,
+  defectNoted,
+  defectNotFound,
+  defectRaised,
+  defectRegraded,
+  defectRepaired,
+  defectSighted,
+  defectSignedOff,
+  defectWaiting,
+} from "./defects.ts";
 import {
   depotAdded,
   depotAmended,
@@ -46,6 +56,8 @@ export const recordSchema = z.discriminatedUnion("kind", [
   said("defect-sighted", defectSighted),
   said("defect-regraded", defectRegraded),
   said("defect-deferred", defectDeferred),
+  said("defect-waiting", defectWaiting),
+  said("defect-noted", defectNoted),
   said("defect-repaired", defectRepaired),
   said("defect-signed-off", defectSignedOff),
   said("defect-not-found", defectNotFound),

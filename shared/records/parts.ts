@@ -58,6 +58,8 @@ export const reason = z.strictObject({
   observationIds: texts.exactOptional(),
   held: text.exactOptional(),
   needed: text.exactOptional(),
+  // since 2026-11-30
+  expectedDay: day.exactOptional(),
 });
 
 /** Where a machine stood after an act. */

@@ -7,6 +7,8 @@ const policy = z.strictObject({
   clearanceHours: z.number(),
   inspectionEveryDays: z.number(),
   minorDefectDays: z.number(),
+  /** since 2026-11-30 */
+  waitForPartDays: z.number().exactOptional(),
   recurringWithinDays: z.number(),
   /** a yes or a no until 2026-11-29; `liftPolicy` in shared/rules/policy.ts says what they stand for */
   secondPerson: z.union([z.enum(["grounding", "all", "off"]), z.boolean()]),

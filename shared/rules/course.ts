@@ -1,11 +1,20 @@
-// The course of an open defect: deferred, repaired, signed off or not found. Pure: a machine's state in, the
+// The course of an open defect: deferred, waiting for a part, repaired, signed off or not found. Pure: a machine's state in, the
 // state after or a refusal out. Whatever must never happen to a defect is refused here, and once more by the database.
 import type { Category, Competence } from "../contracts/common.ts";
 import type { Quantity, Reading } from "../contracts/quantities.ts";
 import { addDays, localDay, startOfDay } from "./calendar.ts";
 import { isBefore } from "./field-record.ts";
-import { minorDueDay, replaceDefect, taken } from "./findings.ts";
-import { type ClosedDefect, type FirstLook, grounds, type MachineState, type OpenDefect, type RepairDone } from "./machine-state.ts";
+import { minorDueDay, replaceDefect, taken, untilPartComes } from "./findings.ts";
+import {
+  type ClosedDefect,
+  type FirstLook,
+  grounds,
+  type MachineState,
+  type OpenDefect,
+  partExpected,
+  type RepairDone,
+  type Waiting,
+} from "./machine-state.ts";
 import { needsSecondNow, ofItemOf, secondPersonOf } from "./second-person.ts";
 import type { DepotRules } from "./standing.ts";
 
@@ -21,6 +30,9 @@ export type CourseRefusal =
   | "only-minor-deferred"
   | "deferral-too-long"
   | "deferral-too-early"
+  | "waited-already"
+  | "wait-too-long"
+  | "part-day-over"
   | "already-repaired"
   | "same-category";
 
@@ -43,13 +55,16 @@ export function repair(state: MachineState, id: string, done: RepairDone, partsN
   return { refused: null, state: replaceDefect(state, defect), defect };
 }
 
-/** The defect after a repair that was not refused: of several, the one made last counts, whichever arrives last. */
+/**
+ * The defect after a repair that was not refused: of several, the one made last counts, whichever arrives last. A wait for a part is over.
+ */
 export function afterRepair(open: OpenDefect, done: RepairDone): OpenDefect {
   if (isBefore(new Date(done.performedAt), open.lastSeenAt)) return open;
-  const { firstLook: _, ...held } = open;
+  const { firstLook: _, waiting, ...held } = open;
   const { alsoBy: __, ...last } = open.repair !== null && open.repair.performedAt > done.performedAt ? open.repair : done;
   const alsoBy = [...new Set([...repairersOf(open), done.staffId])].filter((staffId) => staffId !== last.staffId);
-  return { ...held, status: "repaired", repair: alsoBy.length > 0 ? { ...last, alsoBy } : last };
+  const waited: Pick<OpenDefect, "waiting"> = waiting === undefined ? {} : { waiting: { ...waiting, over: true } };
+  return { ...held, ...waited, status: "repaired", repair: alsoBy.length > 0 ? { ...last, alsoBy } : last };
 }
 
 /** Everybody who repaired it since it was last seen. */
@@ -170,7 +185,7 @@ export const closeDefect = (state: MachineState, closed: ClosedDefect, keptSince
   closed: [closed, ...state.closed.filter((held) => held.closedAt >= keptSince)],
 });
 
-/** Defers the repair of a minor defect to a day that is not past its limit. */
+/** Defers the repair of a minor defect to a day that is not past its limit. One that waits for a part has its day from that. */
 export function defer(
   state: MachineState,
   id: string,
@@ -182,6 +197,7 @@ export function defer(
   if (!open) return refuse("defect-closed");
   if (grounds(open.category)) return refuse("only-minor-deferred");
   if (open.status === "repaired") return refuse("already-repaired");
+  if (partExpected(open) !== null) return refuse("waited-already");
   if (untilDay < localDay(now, depotRules.timeZone)) return refuse("deferral-too-early");
   if (untilDay > lastDeferralDay(state, open, depotRules)) return refuse("deferral-too-long");
   const defect: OpenDefect = { ...open, status: "deferred", dueDay: untilDay };
@@ -196,6 +212,36 @@ function lastDeferralDay(state: MachineState, open: OpenDefect, depotRules: Depo
   const limit = minorDueDay(state, new Date(open.seenAt), depotRules);
   const inspectedSince = state.lastInspectionAt !== null && state.lastInspectionAt > open.seenAt;
   return inspectedSince && open.dueDay !== null && open.dueDay < limit ? open.dueDay : limit;
+}
+
+/** The last day on which a part may be expected for which a defect is let wait now: so many days from today. */
+export const lastPartDay = (now: Date, { timeZone, policy }: DepotRules): string =>
+  addDays(localDay(now, timeZone), policy.waitForPartDays);
+
+/**
+ * A mechanic with the competence lets a defect wait for a part, once. A minor one may be ridden until the day on which the part is expected,
+ * past its own last day and past a weekly inspection, also where that day is over already; from the day after it grounds. One that
+ * grounds goes on grounding.
+ */
+export function waitForPart(
+  state: MachineState,
+  id: string,
+  { recordId, expectedDay }: Pick<Waiting, "recordId" | "expectedDay">,
+  by: Closer,
+  now: Date,
+  depotRules: DepotRules,
+): Step<{ readonly defect: OpenDefect }> {
+  const open = openDefect(state, id);
+  if (!open) return refuse("defect-closed");
+  if (!by.competences.includes(open.competence)) return refuse("competence-missing");
+  if (open.status === "repaired") return refuse("already-repaired");
+  if (open.waiting !== undefined) return refuse("waited-already");
+  if (expectedDay < localDay(now, depotRules.timeZone)) return refuse("part-day-over");
+  if (expectedDay > lastPartDay(now, depotRules)) return refuse("wait-too-long");
+  const waiting: Waiting = { recordId, expectedDay };
+  const dueDay = open.dueDay === null ? null : untilPartComes(open.dueDay, { waiting });
+  const defect: OpenDefect = { ...open, waiting, dueDay };
+  return { refused: null, state: replaceDefect(state, defect), defect };
 }
 
 /**
@@ -219,15 +265,15 @@ export function regrade(
   const looked = releases && needsSecondNow(open, depotRules) ? lookFirst(state, open, "minor", by.staffId, by.recordId) : null;
   if (looked !== null) return looked;
   const status = open.status === "deferred" ? "open" : open.status;
-  const dueDay = grounds(category) ? null : minorDueDay(state, new Date(open.seenAt), depotRules);
+  const dueDay = grounds(category) ? null : untilPartComes(minorDueDay(state, new Date(open.seenAt), depotRules), open);
   const { firstLook: _, secondPersonItem: __, ...held } = open;
   const defect: OpenDefect = { ...held, category, status, dueDay, ...secondPersonOf(ofItemOf(open), category, depotRules) };
   return { refused: null, ...taken(replaceDefect(state, defect), defect, now, depotRules) };
 }
 
 /**
- * A weekly inspection was made on that local day: the minor defects seen before it have reached their last day, and a first-use
- * inspection is done unless this one was made before the machine came back. One that arrives late does not undo a later one.
+ * A weekly inspection was made on that local day: the minor defects seen before it have reached their last day unless they wait for a part,
+ * and a first-use inspection is done unless this one was made before the machine came back. One that arrives late does not undo a later one.
  */
 export function inspectedOn(state: MachineState, performedAt: Date, day: string): MachineState {
   const at = performedAt.toISOString();
@@ -237,8 +283,9 @@ export function inspectedOn(state: MachineState, performedAt: Date, day: string)
     ...state,
     ...firstUse,
     lastInspectionAt: last !== null && last > at ? last : at,
-    defects: state.defects.map((defect) =>
-      defect.dueDay !== null && defect.dueDay > day && defect.seenAt < at ? { ...defect, dueDay: day } : defect,
-    ),
+    defects: state.defects.map((defect) => {
+      const last = untilPartComes(day, defect);
+      return defect.dueDay !== null && defect.dueDay > last && defect.seenAt < at ? { ...defect, dueDay: last } : defect;
+    }),
   };
 }

@@ -3,7 +3,7 @@ import { samePart } from "../catalogue/parts.ts";
 import type { Category, Competence } from "../contracts/common.ts";
 import type { Quantity } from "../contracts/quantities.ts";
 import { addDays, daysBetween, localDay } from "./calendar.ts";
-import { grounds, type MachineState, type OpenDefect, worse } from "./machine-state.ts";
+import { grounds, type MachineState, type OpenDefect, partExpected, worse } from "./machine-state.ts";
 import { ofItemOf, secondPersonOf } from "./second-person.ts";
 import { type DepotRules, inspectionDueDay } from "./standing.ts";
 
@@ -48,6 +48,15 @@ export function minorDueDay(state: MachineState, seenAt: Date, depotRules: Depot
   const inspection = inspectionDueDay(state, depotRules);
   const earliest = inspection !== null && inspection < byAge ? inspection : byAge;
   return earliest < seen ? seen : earliest;
+}
+
+/**
+ * The last day of a minor defect that waits for a part: no earlier than the day on which the part is expected. That is the one exception to
+ * its own days and to 'never past the next weekly inspection', and a mechanic with the competence has signed for it.
+ */
+export function untilPartComes(day: string, defect: Pick<OpenDefect, "waiting">): string {
+  const expected = partExpected(defect);
+  return expected !== null && expected > day ? expected : day;
 }
 
 /**

@@ -31,6 +31,17 @@ export type OpenDefect = {
   readonly repair: RepairDone | null;
   /** somebody looked and says that it need not ground, where a second person has to say the same; gone once it is seen again or repaired */
   readonly firstLook?: FirstLook;
+  /** a mechanic let it wait for a part; that happens once in its course, so it stays here when the wait is over */
+  readonly waiting?: Waiting;
+};
+
+/** A wait for a part. The part and the reason are in its record alone, where they can be forgotten. */
+export type Waiting = {
+  readonly recordId: string;
+  /** the day on which the part is expected: a minor defect may be ridden until then */
+  readonly expectedDay: string;
+  /** it was repaired since */
+  readonly over?: true;
 };
 
 /** What the first of two people found: no fault, or one that may be ridden with. */
@@ -162,6 +173,10 @@ export const withOilChange = (state: MachineState, km: number, at: string): Mach
 
 /** Whether a defect of this category grounds the machine at once. */
 export const grounds = (category: Category): boolean => category !== "minor";
+
+/** The day on which the part is expected for which a defect waits now; null where it waits for none. */
+export const partExpected = ({ waiting }: Pick<OpenDefect, "waiting">): string | null =>
+  waiting === undefined || waiting.over ? null : waiting.expectedDay;
 
 /** How many open defects ground it whatever the day is; the database keeps the same count. */
 export const groundingCount = (state: MachineState): number => state.defects.filter((defect) => grounds(defect.category)).length;

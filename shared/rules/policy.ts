@@ -16,6 +16,8 @@ export const policySchema = z
     inspectionEveryDays: z.number().int().min(1).max(31).default(7),
     /** A minor defect may be ridden for this many days, and never past the next weekly inspection. */
     minorDefectDays: z.number().int().min(1).max(31).default(7),
+    /** A part for which a defect waits is expected within this many days of the day on which that is signed. */
+    waitForPartDays: z.number().int().min(1).max(28).default(28),
     /** The same item on the same machine again within this many days is marked as recurring. */
     recurringWithinDays: z.number().int().min(1).max(365).default(28),
     /**

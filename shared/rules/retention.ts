@@ -23,7 +23,7 @@ export const recordClasses = {
   defects: {
     kept: "dated",
     kinds: [
-      ...["defect-raised", "defect-sighted", "defect-regraded", "defect-deferred"],
+      ...["defect-raised", "defect-sighted", "defect-regraded", "defect-deferred", "defect-waiting", "defect-noted"],
       ...["defect-repaired", "defect-signed-off", "defect-not-found"],
     ],
   },

@@ -33,6 +33,7 @@ export const signedKinds: readonly string[] = [
   "defect-not-found",
   "defect-regraded",
   "defect-deferred",
+  "defect-waiting",
 ];
 
 /** Whether a record of this kind is somebody's signature. */

@@ -1,7 +1,7 @@
 // Whether this machine may go out, and if not, why: from its state, the moment, and the depot's zone and policy.
 import type { Category, Standing } from "../contracts/common.ts";
 import { addDays, localDay } from "./calendar.ts";
-import { grounds, type MachineState } from "./machine-state.ts";
+import { grounds, type MachineState, partExpected } from "./machine-state.ts";
 import { papersAgainst } from "./papers.ts";
 import type { Policy, SecondPerson } from "./policy.ts";
 
@@ -36,6 +36,10 @@ export interface Reason {
   readonly day?: string;
   readonly paperKind?: string;
   readonly note?: string;
+  /** the defect waits for a part, which is expected on that day */
+  readonly expectedDay?: string;
+  /** the part for which it waits; kept in no state, added when the reason is shown */
+  readonly part?: string;
   /** the first words of whoever found a defect and named no item; kept in no state, added when the reason is shown */
   readonly words?: string;
   /** what was seen of the rider */
@@ -86,6 +90,7 @@ export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules):
       defectId: defect.id,
       itemId: defect.itemId,
       category: defect.category,
+      ...expected(defect),
     };
     if (grounds(defect.category)) found.push({ code: "grounding-defect", ...about });
     else if (defect.dueDay !== null && defect.dueDay < today)
@@ -120,7 +125,13 @@ export function toleratedDefects(state: MachineState, at: Date, depotRules: Depo
       itemId: defect.itemId,
       category: defect.category,
       ...(defect.dueDay === null ? {} : { day: defect.dueDay }),
+      ...expected(defect),
     }));
+}
+
+function expected(defect: MachineState["defects"][number]): Pick<Reason, "expectedDay"> {
+  const expectedDay = partExpected(defect);
+  return expectedDay === null ? {} : { expectedDay };
 }
 
 /** A standing in which a machine may not be ridden, whoever checks it. */

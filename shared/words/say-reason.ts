@@ -16,7 +16,15 @@ export interface SaidReason {
   observationIds?: string[];
   held?: string;
   needed?: string;
+  expectedDay?: string;
+  part?: string;
 }
+
+/** What a defect waits for, as a sentence goes on with it; empty where it waits for nothing. `day` as it is to be read. */
+export const sayWait = (day: string | undefined, part: string | null | undefined, language: Language = "en"): string => {
+  if (day === undefined) return "";
+  return part ? word("reason.waits-for", language, { part: isolated(part), day }) : word("reason.waits", language, { day });
+};
 
 /** The short name of an item; a record may name one that no list knows, which then stands as it is. */
 export function nameOfItem(itemId: string | null, language: Language = "en"): string {
@@ -59,9 +67,10 @@ export function sayReason(reason: Reason, language: Language = "en"): SaidReason
     needed: reason.needed ?? "",
     paper: reason.paperKind ? wordByKey(`paper-kind.${reason.paperKind}`, language) : "",
   };
+  const wait = sayWait(reason.expectedDay, reason.part, language);
   return {
     code,
-    text: wordByKey(`reason.${code}`, language, params),
+    text: `${wordByKey(`reason.${code}`, language, params)}${wait === "" ? "" : `; ${wait}`}`,
     ...facts,
     ...(observationIds ? { observationIds: [...observationIds] } : {}),
   };

@@ -145,10 +145,12 @@ function foldEntry(before: MachineState | null, head: Head, told: Told): Machine
       return foldFinding(before, head, told);
     case "defect-regraded":
     case "defect-deferred":
+    case "defect-waiting":
     case "defect-repaired":
     case "defect-signed-off":
     case "defect-not-found":
       return foldCourse(before, head, told);
+    case "defect-noted":
     case "photo-added":
     case "record-corrected":
     case "report-taken":
@@ -222,12 +224,14 @@ function foldFinding(state: MachineState, head: Head, { kind, data }: Told<"defe
       lastSeenAt: seenAt > open.lastSeenAt ? seenAt : open.lastSeenAt,
       sightings: open.sightings + 1,
       repair: open.repair && seenAt > open.repair.performedAt ? null : open.repair,
+      ...(open.waiting === undefined ? {} : { waiting: open.waiting }),
     });
   } else throw new Error(`${head.id} is a sighting of a defect that is not open`);
   return grounded ? groundedNow(next, head.recordedAt) : next;
 }
 
-type CourseKind = "defect-regraded" | "defect-deferred" | "defect-repaired" | "defect-signed-off" | "defect-not-found";
+type StepKind = "defect-regraded" | "defect-deferred" | "defect-waiting" | "defect-repaired";
+type CourseKind = StepKind | "defect-signed-off" | "defect-not-found";
 
 function foldCourse(state: MachineState, head: Head, told: Told<CourseKind>): MachineState {
   const { defectId, outcome, grounded } = told.data;
@@ -248,7 +252,7 @@ function foldCourse(state: MachineState, head: Head, told: Told<CourseKind>): Ma
   return grounded ? groundedNow(next, head.recordedAt) : next;
 }
 
-function afterStep(open: OpenDefect, head: Head, told: Told<"defect-regraded" | "defect-deferred" | "defect-repaired">): OpenDefect {
+function afterStep(open: OpenDefect, head: Head, told: Told<StepKind>): OpenDefect {
   switch (told.kind) {
     case "defect-repaired": {
       const { submitted, inspection } = told.data;
@@ -265,6 +269,8 @@ function afterStep(open: OpenDefect, head: Head, told: Told<"defect-regraded" | 
       const { firstLook: _, secondPersonItem: __, ...held } = open;
       return { ...held, ...weighed };
     }
+    case "defect-waiting":
+      return { ...open, waiting: { recordId: head.id, expectedDay: told.data.submitted.expectedDay } };
     case "defect-deferred":
       return open;
   }

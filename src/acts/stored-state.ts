@@ -58,6 +58,7 @@ const openDefect = shape<keyof OpenDefect>({
   quantity: orNull(oneOf(quantitySchema.options)),
   repair: orNull(shape({ id: text, staffId: text, performedAt: instant, alsoBy: ifThere(listOf(text)) })),
   firstLook: ifThere(shape({ finding: oneOf(["not-found", "minor"]), recordId: text, staffId: text })),
+  waiting: ifThere(shape({ recordId: text, expectedDay: day, over: ifThere(flag) })),
 });
 const heldPapers = shape<keyof HeldPapers>({
   ...{ kind: text, validFrom: ifThere(day), validTo: day, gaps: ifThere(listOf(shape({ after: day, before: day }))) },

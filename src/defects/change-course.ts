@@ -23,7 +23,7 @@ export interface CourseOutcome {
   readonly machine: { readonly id: string; readonly standing: CourseReceipt["machine"]["standing"]; readonly reasons: readonly Reason[] };
 }
 
-type CourseKind = "defect-regraded" | "defect-deferred" | "defect-repaired" | "defect-signed-off" | "defect-not-found";
+type CourseKind = "defect-regraded" | "defect-deferred" | "defect-waiting" | "defect-repaired" | "defect-signed-off" | "defect-not-found";
 type CourseBody = { readonly id: string } & Readonly<Record<string, unknown>>;
 
 /** What the entry of an act is made of. */
@@ -63,8 +63,7 @@ export async function changeCourse<Body extends CourseBody>(
   act: CourseAct<Body>,
   step: (facts: MachineFacts, recordedAt: Date) => Taken,
 ): Promise<{ receipt: CourseReceipt; repeated: boolean }> {
-  const machineId = await machineOfDefect(context.db, act.defectId);
-  if (machineId === null) throw platformErrors.problem("not-found", "There is no defect with this id.");
+  const machineId = await machineToActOn(context.db, act.defectId);
   const submitted = { ...act.body, defectId: act.defectId };
   const submission = {
     ...{ id: act.body.id, kinds: [act.kind], body: submitted },
@@ -100,6 +99,13 @@ export async function changeCourse<Body extends CourseBody>(
   return { receipt: await courseReceipt(context.db, entry), repeated };
 }
 
+/** The machine of a defect. Throws `not-found`. */
+export async function machineToActOn(db: Database, defectId: string): Promise<string> {
+  const machineId = await machineOfDefect(db, defectId);
+  if (machineId === null) throw platformErrors.problem("not-found", "There is no defect with this id.");
+  return machineId;
+}
+
 /** Whether a defect takes a second person, in the form from which the state is rebuilt. */
 export const weightOf = ({ secondPerson, secondPersonItem }: OpenDefect): Pick<OpenDefect, "secondPerson" | "secondPersonItem"> => ({
   secondPerson,
@@ -133,7 +139,7 @@ const defectOf = ({ defect: { id, status, category, dueDay, firstLook } }: Pick<
 /** The answer to an act on a defect, from its entry. */
 export async function courseReceipt(
   db: Database,
-  entry: KnownEntry<CourseKind | "defect-raised" | "defect-sighted">,
+  entry: KnownEntry<CourseKind | "defect-noted" | "defect-raised" | "defect-sighted">,
 ): Promise<CourseReceipt> {
   const { defectId, outcome } = entry.data;
   // Written for a check or an inspection under an id of the service's own: nobody sent it, and it says nothing of the machine.

@@ -15,7 +15,7 @@ export const defectErrors = catalogue({
   "already-repaired": {
     status: 409,
     title: "The defect is repaired and waits for its sign-off",
-    help: "A repair is recorded, so the defect is signed off or seen again. It cannot go away as not found.",
+    help: "A repair is recorded, so the defect is signed off or seen again. It is not put off, does not wait for a part and cannot go away as not found.",
   },
   "same-category": {
     status: 409,
@@ -62,6 +62,21 @@ export const defectErrors = catalogue({
     title: "That day is over",
     help: "The day named is over. Choose today or a later one.",
   },
+  "waited-already": {
+    status: 409,
+    title: "The defect was let wait for a part already",
+    help: "A defect waits for a part once, and is not put off besides. When the part is there, record the repair; what is new goes in a note.",
+  },
+  "wait-too-long": {
+    status: 422,
+    title: "That day is too far off",
+    help: "A part for which a defect waits is expected within the policy's days. Where it takes longer, the machine stays off the road.",
+  },
+  "part-day-over": {
+    status: 422,
+    title: "The day on which the part was expected is over",
+    help: "The day named is over. Give the day on which the part is expected now: today or a later one.",
+  },
   "about-the-rider": {
     status: 422,
     title: "This is about the rider, not the machine",
@@ -83,6 +98,10 @@ const details: Readonly<Record<CourseRefusal, string>> = {
   "reading-outside": "The machine stays as it is. Put it right and measure again.",
   "deferral-too-long": "A minor defect can be ridden for the policy's days, and never past the next weekly inspection.",
   "deferral-too-early": "Choose today or a later day.",
+  "waited-already":
+    "When the part is there, record the repair. If it will not come in time, the defect grounds the machine after that day.",
+  "wait-too-long": "Choose a day within the policy's days from today.",
+  "part-day-over": "Choose today or a later day.",
 };
 
 /** The problem for a refusal of the course. */

@@ -12,8 +12,10 @@ import { type Kind, sentenceOf } from "../ledger/index.ts";
 import { besideAct, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import { photosOfDefect } from "../photos/index.ts";
 import { cursorFrom, momentAndIdSchema, objectOf, pageFrom, type View } from "../platform/index.ts";
+import { partsAwaited } from "../readiness/index.ts";
 import {
   type DefectRecord,
+  dayOf,
   findDefects,
   findDefectWithCourse,
   type MachineOfDefect,
@@ -36,14 +38,19 @@ export async function listDefects(context: AppContext, { depotIds }: View, query
     context.db,
     rows.map((row) => row.machineId),
   );
+  const parts = await partsAwaited(context.db, waitingOf(rows, machines));
   const now = context.clock.now();
   return pageFrom(
     rows,
     query.limit,
     (row) => [row.seenAt.toISOString(), row.id],
-    (row) => defectAnswer(row, machines.get(row.machineId), now),
+    (row) => defectAnswer(row, machines.get(row.machineId), parts, now),
   );
 }
+
+/** Which of these defects wait for a part now. */
+const waitingOf = (rows: readonly DefectRecord[], machines: ReadonlyMap<string, MachineOfDefect>): string[] =>
+  rows.filter(({ id, machineId }) => machines.get(machineId)?.waits?.[id] !== undefined).map(({ id }) => id);
 
 /** The days asked for as moments, for the depots of each time zone. */
 async function seenBetween(
@@ -76,9 +83,10 @@ export async function showDefect(context: AppContext, row: DefectWithCourse) {
     photosOfDefect(context.db, row.id),
     secretsSetBefore(context.db, row.events),
   ]);
+  const parts = await partsAwaited(context.db, waitingOf([row], machines));
   const raised = stepOf({ ...row.entry, kind: "raised", staffId: row.reportedBy }, row.entry, undefined);
   const steps = row.events.map((event) => stepOf(event, event.entry, isSigned(event.entry.kind) ? secrets.get(event.id) : undefined));
-  return { ...defectAnswer(row, machines.get(row.machineId), context.clock.now()), course: [raised, ...steps], ...photos };
+  return { ...defectAnswer(row, machines.get(row.machineId), parts, context.clock.now()), course: [raised, ...steps], ...photos };
 }
 
 const stepOf = (
@@ -99,9 +107,10 @@ const stepOf = (
 /** What an entry says is shown as it was written, whatever it is. */
 const { kind: stepKind, data: asWritten } = courseStepSchema.shape;
 
-function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, now: Date): Defect {
+function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, parts: ReadonlyMap<string, string>, now: Date): Defect {
   const { category } = row;
-  const dueDay = row.dueDay?.toISOString().slice(0, 10) ?? null;
+  const dueDay = dayOf(row.dueDay);
+  const wait = machine?.waits?.[row.id];
   const look = machine?.looks?.[row.id];
   const isOverdue = dueDay !== null && machine !== undefined && dueDay < localDay(now, machine.timeZone);
   return {
@@ -126,6 +135,7 @@ function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, n
     secondPerson: row.secondPerson,
     quantity: row.quantity,
     dueDay,
+    waiting: wait ? { expectedDay: wait.expectedDay, part: parts.get(row.id) ?? null } : null,
     firstLook: look ? { finding: look.finding, staffId: look.staffId } : null,
     recurringOf: row.recurringOf,
     signedOffBetween: row.signedOffBetween,

@@ -1,6 +1,7 @@
 import { z } from "zod";
 import { idSchema } from "../../shared/contracts/common.ts";
 import {
+  addDefectNoteBodySchema,
   courseReceiptSchema,
   defectListQuerySchema,
   defectListSchema,
@@ -12,10 +13,12 @@ import {
   reportDefectBodySchema,
   reportReceiptSchema,
   signOffBodySchema,
+  waitForPartBodySchema,
 } from "../../shared/contracts/defects.ts";
 import { salvageReport } from "../../shared/rules/salvage.ts";
 import { route, routes } from "../acts/index.ts";
 import { act, allButAuditor, answerReceipt, inView, mechanic, mechanicOrManager, signedIn, tableOf } from "../platform/index.ts";
+import { addDefectNote } from "./add-defect-note.ts";
 import { deferDefect } from "./defer-defect.ts";
 import { defect, listDefects, showDefect } from "./read-defects.ts";
 import { recordNotFound } from "./record-not-found.ts";
@@ -23,6 +26,7 @@ import { recordRepair } from "./record-repair.ts";
 import { regradeDefect } from "./regrade-defect.ts";
 import { reportDefect } from "./report-defect.ts";
 import { signOffDefect } from "./sign-off-defect.ts";
+import { waitForPart } from "./wait-for-part.ts";
 
 const params = z.strictObject({ id: idSchema });
 const receipts = { 200: courseReceiptSchema, 201: courseReceiptSchema };
@@ -35,6 +39,8 @@ const table = tableOf({
   recordRepair:   ["POST /v1/defects/:id/repairs",   mechanic,          act],
   signOffDefect:  ["POST /v1/defects/:id/sign-off",  mechanic,          act],
   deferDefect:    ["POST /v1/defects/:id/deferral",  mechanicOrManager, act],
+  waitForPart:    ["POST /v1/defects/:id/waiting",   mechanic,          act],
+  addDefectNote:  ["POST /v1/defects/:id/notes",     mechanicOrManager, act],
   recordNotFound: ["POST /v1/defects/:id/not-found", mechanic,          act],
   regradeDefect:  ["POST /v1/defects/:id/regrades",  mechanic,          act],
 });
@@ -80,6 +86,20 @@ export const defectRoutes = routes("defects", table, {
     body: deferralBodySchema,
     answers: receipts,
     handler: async (call) => answerReceipt(call, await deferDefect(call.context, call.actor, call.params.id, call.body)),
+  }),
+  waitForPart: route({
+    summary: "Let a defect wait for a part: a minor one is ridden until the part is expected",
+    params,
+    body: waitForPartBodySchema,
+    answers: receipts,
+    handler: async (call) => answerReceipt(call, await waitForPart(call.context, call.actor, call.params.id, call.body)),
+  }),
+  addDefectNote: route({
+    summary: "Add a note to a defect, also to a closed one",
+    params,
+    body: addDefectNoteBodySchema,
+    answers: receipts,
+    handler: async (call) => answerReceipt(call, await addDefectNote(call.context, call.actor, call.params.id, call.body)),
   }),
   recordNotFound: route({
     summary: "No fault found",

@@ -66,7 +66,7 @@ export interface DefectEventRow {
   /** of the defect; no column of its own */
   readonly machineId: string;
   readonly defectId: string;
-  readonly kind: "sighting" | "re-grade" | "deferral" | "repair" | "sign-off" | "not-found";
+  readonly kind: "sighting" | "re-grade" | "deferral" | "waiting" | "note" | "repair" | "sign-off" | "not-found";
   readonly staffId: string;
   readonly performedAt: Date;
   readonly recordedAt: Date;

@@ -14,6 +14,15 @@ export async function machineOfDefect(db: Database, defectId: string): Promise<s
   return row?.machineId ?? null;
 }
 
+/** Where a defect stands by its row, closed ones included; null for an unknown one. */
+export async function standingOfDefect(db: Database, id: string) {
+  const row = await db.prisma.defect.findUnique({ where: { id }, select: { status: true, category: true, dueDay: true } });
+  return row && { id, status: status.parse(row.status), category: category.parse(row.category), dueDay: dayOf(row.dueDay) };
+}
+
+/** A day as the database has it, as a day. */
+export const dayOf = (day: Date | null): string | null => day?.toISOString().slice(0, 10) ?? null;
+
 export interface DefectFilter {
   readonly depotIds: readonly string[] | null;
   readonly status?: readonly string[] | undefined;
@@ -85,6 +94,8 @@ const machineRows = statement(
     registrationMark: z.string(),
     /** of the depot where the machine is now, by whose days its defects count */
     timeZone: z.string(),
+    /** the waits for a part that are not over, by defect id */
+    waits: z.record(z.string(), z.strictObject({ recordId: z.guid(), expectedDay: z.iso.date() })).nullable(),
     /** the first looks of two at its defects, by defect id */
     looks: z
       .record(z.string(), z.strictObject({ finding: z.enum(["not-found", "minor"]), recordId: z.guid(), staffId: z.guid() }))
@@ -92,7 +103,9 @@ const machineRows = statement(
   },
   `SELECT m.id, m.registration_mark AS "registrationMark", d.time_zone AS "timeZone",
      (SELECT jsonb_object_agg(f->>'id', f->'firstLook') FROM jsonb_array_elements(${listIn("m.state", "defects")}) f
-       WHERE f->>'id' IS NOT NULL AND f->'firstLook'->>'recordId' IS NOT NULL) AS looks
+       WHERE f->>'id' IS NOT NULL AND f->'firstLook'->>'recordId' IS NOT NULL) AS looks,
+     (SELECT jsonb_object_agg(f->>'id', f->'waiting') FROM jsonb_array_elements(${listIn("m.state", "defects")}) f
+       WHERE f->>'id' IS NOT NULL AND f->'waiting'->>'recordId' IS NOT NULL AND f->'waiting'->'over' IS NULL) AS waits
    FROM machine m JOIN depot d ON d.id = m.depot_id
    WHERE m.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
 );

@@ -28,6 +28,8 @@ export const kinds = {
   "defect-sighted": { version: 1 },
   "defect-regraded": { version: 1 },
   "defect-deferred": { version: 1 },
+  "defect-waiting": { version: 1 },
+  "defect-noted": { version: 1 },
   "defect-repaired": { version: 1 },
   "defect-signed-off": { version: 1 },
   "defect-not-found": { version: 1 },

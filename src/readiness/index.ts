@@ -1,3 +1,4 @@
 export { type InWords, withoutWords, wordsFor, wordsIfRead } from "./free-notes.ts";
+export { partsAwaited } from "./note-store.ts";
 export { momentAsked, readReadiness, readStandings } from "./read-readiness.ts";
 export { readinessRoutes } from "./routes.ts";

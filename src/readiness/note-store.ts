@@ -1,4 +1,4 @@
-// What was written of defects for which nobody named an item.
+// What was written of defects for which nobody named an item, and the parts for which defects wait.
 import { z } from "zod";
 import { type Database, statement } from "../platform/index.ts";
 
@@ -10,6 +10,20 @@ const noteRows = statement(
 
 /** The notes of these defects, by defect; those without one, or whose words were forgotten, are left out. */
 export async function readNotes(db: Pick<Database, "rows">, defectIds: readonly string[]): Promise<Map<string, string>> {
+  if (defectIds.length === 0) return new Map();
   const rows = await db.rows(noteRows, [JSON.stringify(defectIds)]);
   return new Map(rows.map(({ id, note }) => [id, note]));
+}
+
+const partRows = statement(
+  { defectId: z.guid(), part: z.string() },
+  `SELECT e.defect_id AS "defectId", w.part FROM defect_event e JOIN entry_wait w ON w.id = e.id
+   WHERE e.defect_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)) AND e.kind = 'waiting' AND w.part IS NOT NULL`,
+);
+
+/** The parts for which these defects wait or waited, by defect; those that wait for none, or whose words were forgotten, are left out. */
+export async function partsAwaited(db: Pick<Database, "rows">, defectIds: readonly string[]): Promise<Map<string, string>> {
+  if (defectIds.length === 0) return new Map();
+  const rows = await db.rows(partRows, [JSON.stringify(defectIds)]);
+  return new Map(rows.map(({ defectId, part }) => [defectId, part]));
 }

@@ -113,7 +113,7 @@ const keptRecord = z.strictObject({ id: z.guid(), kind: z.string(), version: z.i
 
 const event = z.strictObject({
   id: z.guid(),
-  kind: z.enum(["sighting", "re-grade", "deferral", "repair", "sign-off", "not-found"]),
+  kind: z.enum(["sighting", "re-grade", "deferral", "waiting", "note", "repair", "sign-off", "not-found"]),
   ...{ staffId: z.guid(), performedAt: instantInJson, recordedAt: instantInJson, entry: keptRecord, finding: finding.nullable() },
 });
 export type EventRow = Readonly<z.infer<typeof event>>;

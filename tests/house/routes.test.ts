@@ -46,6 +46,8 @@ GET   /v1/defects/:id                   showDefect
 POST  /v1/defects/:id/repairs           recordRepair
 POST  /v1/defects/:id/sign-off          signOffDefect
 POST  /v1/defects/:id/deferral          deferDefect
+POST  /v1/defects/:id/waiting           waitForPart
+POST  /v1/defects/:id/notes             addDefectNote
 POST  /v1/defects/:id/not-found         recordNotFound
 GET   /v1/readiness                     readiness
 POST  /v1/calculations/chain-adjustment        calculateChainAdjustment

@@ -57,6 +57,7 @@ const views: Readonly<Record<string, View>> = {
     kinds: ["defect-signed-off", "defect-not-found"],
     columns: { statement: "submitted/statement", reason: "submitted/reason", first_look: "outcome/defect/firstLook" },
   },
+  entry_wait: { kinds: ["defect-waiting"], columns: { part: "submitted/part" } },
   entry_machine: {
     kinds: ["machine-added", "machine-amended", "machine-withdrawn", "machine-returned"],
     columns: {

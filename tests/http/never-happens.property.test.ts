@@ -91,6 +91,10 @@ async function send(step: Step, course: Course): Promise<{ again: (() => Promise
       return onDefect("not-found", { ...measured, reason: "Looked twice and tried it on the road" });
     case "defer":
       return onDefect("deferral", { id: field.id, untilDay: addDays(localDay(now(), zone), step.days), reason: "The part is on its way" });
+    case "wait": {
+      const expectedDay = addDays(localDay(now(), zone), step.days);
+      return onDefect("waiting", { id: field.id, part: "Part", reason: "Safe to ride until it comes", expectedDay });
+    }
     case "re-grade":
       return onDefect("regrades", { id: field.id, category: step.category, reason: "Looked at it closely" });
     case "withdraw":

@@ -219,8 +219,8 @@ describe("what may never happen", () => {
     expect(stood.size).toBe(6);
   });
 
-  test("a minor defect has a last day, within the policy's days of its sighting and never past an inspection made since", () => {
-    let inspected = 0;
+  test("a minor defect has a last day, within the policy's days of its sighting and never past an inspection made since, but for a part", () => {
+    let [inspected, waited] = [0, 0];
     always((world) => {
       for (const { id, dueDay, category, seenAt } of world.state.defects) {
         if (category !== "minor") {
@@ -228,7 +228,10 @@ describe("what may never happen", () => {
           continue;
         }
         expect(dueDay).not.toBeNull();
-        expect((dueDay ?? "") <= addDays(world.day(new Date(seenAt)), world.mostMinorDays)).toBe(true);
+        const expectedDays = world.open.get(id)?.waits.map(({ expectedDay }) => expectedDay) ?? [];
+        const byAge = addDays(world.day(new Date(seenAt)), world.mostMinorDays);
+        if ((dueDay ?? "") > byAge) waited += 1;
+        expect([byAge, ...expectedDays].some((last) => (dueDay ?? "") <= last)).toBe(true);
         for (const day of world.open.get(id)?.inspectedOn ?? []) {
           inspected += 1;
           expect((dueDay ?? "") <= day).toBe(true);
@@ -236,6 +239,7 @@ describe("what may never happen", () => {
       }
     });
     expect(inspected).toBeGreaterThan(20);
+    expect(waited).toBeGreaterThan(0);
   });
 
   test("only a mechanic's re-grading lowers a category, and only with the competence", () => {
@@ -261,6 +265,22 @@ describe("what may never happen", () => {
       }
     }, mostlyLowered);
     expect(released).toBeGreaterThan(0);
+  });
+
+  test("a defect waits for a part once, signed for with its competence, and for 28 days at most", () => {
+    let waited = 0;
+    always((world, step, before) => {
+      for (const [id, { waits }] of world.open) {
+        expect(waits.length).toBeLessThanOrEqual(1);
+        const [wait] = waits;
+        if (!wait || before.open.get(id)?.waits.length !== 0) continue;
+        waited += 1;
+        const competence = world.state.defects.find((defect) => defect.id === id)?.competence;
+        expect(world.people[step.who % world.people.length]?.competences).toContain(competence);
+        expect(wait.expectedDay <= addDays(world.day(world.now), 28)).toBe(true);
+      }
+    });
+    expect(waited).toBeGreaterThan(0);
   });
 
   test("only a minor defect is deferred, and a repair does not outlive the next sighting", () => {

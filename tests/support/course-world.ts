@@ -7,7 +7,7 @@ import type { Category, Competence } from "../../shared/contracts/common.ts";
 import { findingOf } from "../../shared/rules/answers.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { Clearance } from "../../shared/rules/clearance.ts";
-import { defer, isFirstLook, notFound, regrade, repair, signOff, type Within } from "../../shared/rules/course.ts";
+import { defer, isFirstLook, notFound, regrade, repair, signOff, waitForPart, type Within } from "../../shared/rules/course.ts";
 import { judgeDailyCheck } from "../../shared/rules/daily-check.ts";
 import { recordFinding } from "../../shared/rules/findings.ts";
 import { type JudgedMachine, readingWithinLimits } from "../../shared/rules/judge-reading.ts";
@@ -43,7 +43,13 @@ export interface Remembered {
   looks: readonly { readonly finding: "not-found" | "minor"; readonly by: string }[];
   /** days of the inspections made since it was seen, or since it became minor again */
   inspectedOn: string[];
+  /** each wait for a part that was signed, and whether it goes on: not since a repair */
+  waits: readonly { readonly expectedDay: string; readonly running: boolean }[];
 }
+
+/** The later of a day and of that on which a part is expected for which it waits. */
+const untilPart = (day: string, { waits }: Remembered): string =>
+  waits.reduce((last, { expectedDay, running }) => (running && expectedDay > last ? expectedDay : last), day);
 
 export interface Closing {
   readonly how: "sign-off" | "not-found";
@@ -183,7 +189,7 @@ export class World {
         if (judged.refused !== null) throw new Error(`the inspection was refused: ${JSON.stringify(judged.refused)}`);
         this.state = judged.state;
         const day = this.day(performedAt);
-        for (const one of this.open.values()) if (one.seenAt < performedAt) one.inspectedOn.push(day);
+        for (const one of this.open.values()) if (one.seenAt < performedAt) one.inspectedOn.push(untilPart(day, one));
         for (const { defect, closed, reading, repair: told } of judged.settled) {
           const remembered = this.open.get(defect.id);
           if (!remembered) throw new Error(`nobody remembers ${defect.id}`);
@@ -248,6 +254,15 @@ export class World {
         if (taken.refused === null) this.state = taken.state;
         return;
       }
+      case "wait": {
+        const expectedDay = addDays(this.day(this.now), step.days);
+        const taken = waitForPart(this.state, about.id, { recordId: closing.recordId, expectedDay }, by, this.now, this.depotRules);
+        if (taken.refused !== null) return;
+        this.state = taken.state;
+        remembered.waits = [...remembered.waits, { expectedDay, running: true }];
+        remembered.inspectedOn = remembered.inspectedOn.map((day) => untilPart(day, remembered));
+        return;
+      }
       case "re-grade": {
         const taken = regrade(this.state, about.id, step.category, { ...by, recordId: closing.recordId }, this.now, this.depotRules);
         if (taken.refused !== null) return;
@@ -273,6 +288,7 @@ export class World {
     if (Math.floor(performedAt.getTime() / 1000) < Math.floor(remembered.lastSeenAt.getTime() / 1000)) return;
     remembered.repairers = [...remembered.repairers, staffId];
     remembered.looks = [];
+    remembered.waits = remembered.waits.map((wait) => ({ ...wait, running: false }));
     const later = remembered.repairedAt === null || performedAt >= remembered.repairedAt;
     if (later) Object.assign(remembered, { repairedBy: staffId, repairedAt: performedAt });
   }
@@ -292,6 +308,7 @@ export class World {
         repairedAt: null,
         looks: [],
         inspectedOn: [],
+        waits: [],
       });
       return;
     }

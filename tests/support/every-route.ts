@@ -119,6 +119,8 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
     recordRepair: repairOf(app, { minutes: 5 }),
     signOffDefect: { id, statement: "Gone", reading: { value: 1, unit: "mm" } },
     deferDefect: { id, untilDay: "2026-07-14", reason: "No part" },
+    waitForPart: { id, part: "Rear tyre", reason: "Safe to ride", expectedDay: "2026-07-14" },
+    addDefectNote: { id, note: "Ordered" },
     recordNotFound: { id, reason: "Nothing" },
     placeHold: { id, machineId, reason: "Accident on the bridge" },
     liftHold: { reason: "Settled" },

@@ -53,6 +53,7 @@ export type Step = Common &
     | { readonly act: "sign-off" }
     | { readonly act: "not-found" }
     | { readonly act: "defer"; readonly days: number }
+    | { readonly act: "wait"; readonly days: number }
     | { readonly act: "re-grade"; readonly category: Category }
     | { readonly act: "withdraw" }
     | { readonly act: "return" }
@@ -109,6 +110,7 @@ export const anyStep: fc.Arbitrary<Step> = fc.oneof(
   { weight: 7, arbitrary: act("sign-off", {}) },
   { weight: 2, arbitrary: act("not-found", {}) },
   { weight: 3, arbitrary: act("defer", { days: fc.integer({ min: -1, max: 12 }) }) },
+  { weight: 3, arbitrary: act("wait", { days: fc.integer({ min: -1, max: 32 }) }) },
   { weight: 2, arbitrary: act("re-grade", { category: fc.constantFrom(...categorySchema.options) }) },
   { weight: 1, arbitrary: act("withdraw", {}) },
   { weight: 1, arbitrary: act("return", {}) },

@@ -24,6 +24,8 @@ export const entryWords = {
   "entry.defect-sighted": "Ein offener Mangel wurde wieder gesehen",
   "entry.defect-regraded": "Ein Mechaniker hat den Mangel neu eingestuft",
   "entry.defect-deferred": "Die Reparatur eines geringen Mangels wurde auf einen Tag verschoben",
+  "entry.defect-waiting": "Ein Mechaniker hat den Mangel auf ein Teil warten lassen",
+  "entry.defect-noted": "Zum Mangel wurde eine Notiz eingetragen",
   "entry.defect-repaired": "Der Mangel wurde repariert",
   "entry.defect-signed-off": "Eine befähigte Person hat den Mangel freigegeben",
   "entry.defect-not-found": "Eine befähigte Person hat nachgesehen und keinen Fehler gefunden",

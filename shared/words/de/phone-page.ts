@@ -28,6 +28,7 @@ export const phonePageWords = {
   "walk.before.known.by": "Zu beheben bis {day}.",
   "walk.before.known.open": "Bekannt seit {day}.",
   "walk.before.known.deferred": "Bekannt seit {day}, von der Werkstatt aufgeschoben.",
+  "walk.before.known.waits": "Wartet auf ein Teil, erwartet am {day}.",
   "walk.before.known.repaired": "Bekannt seit {day}, repariert, wartet auf die Freigabe der Werkstatt.",
   "walk.before.put-right": "Behoben, seit sie zuletzt freigegeben war",
   "walk.before.put-right.signed-off": "{item}: repariert, abgezeichnet von {by}, {at}",

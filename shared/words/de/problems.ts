@@ -27,6 +27,9 @@ export const problemWords = {
   "problem.deferral-too-long": "Dieser Tag liegt hinter der Frist",
   "problem.about-the-rider": "Das betrifft den Fahrer, nicht die Maschine",
   "problem.deferral-too-early": "Dieser Tag ist vorbei",
+  "problem.waited-already": "Der Mangel durfte schon auf ein Teil warten",
+  "problem.wait-too-long": "Dieser Tag ist zu weit weg",
+  "problem.part-day-over": "Der Tag, an dem das Teil erwartet wurde, ist vorbei",
   "problem.name-taken": "Diesen Namen gibt es schon",
   "problem.mark-taken": "Dieses Kennzeichen trägt eine andere Maschine",
   "problem.stale-revision": "Das Modell wurde seit dem Lesen geändert",
@@ -113,7 +116,7 @@ export const problemHelp = {
   "problem.repair-missing.help":
     "Eine Freigabe bestätigt eine Reparatur. Tragen Sie zuerst die Reparatur ein, oder dass kein Fehler gefunden wurde.",
   "problem.already-repaired.help":
-    "Eine Reparatur ist eingetragen: der Mangel wird freigegeben oder wieder gesehen. Als nicht gefunden endet er nicht mehr.",
+    "Eine Reparatur ist eingetragen: der Mangel wird freigegeben oder wieder gesehen. Er wird nicht aufgeschoben, wartet auf kein Teil und endet nicht als nicht gefunden.",
   "problem.same-category.help": "Der Mangel ist schon so eingestuft. Es ist nichts zu tun.",
   "problem.only-minor-deferred.help":
     "Was eine Maschine stilllegt, wird vor der nächsten Fahrt behoben und freigegeben; aufschieben lässt es sich nicht.",
@@ -130,6 +133,11 @@ export const problemHelp = {
   "problem.about-the-rider.help":
     "Was ein Fahrer trägt, hält diesen Fahrer auf und nicht die Maschine. Sagen Sie es in der eigenen Kontrolle.",
   "problem.deferral-too-early.help": "Der genannte Tag ist vorbei. Wählen Sie heute oder später.",
+  "problem.waited-already.help":
+    "Ein Mangel wartet einmal auf ein Teil und wird daneben nicht aufgeschoben. Ist das Teil da, tragen Sie die Reparatur ein; Neues gehört in eine Notiz.",
+  "problem.wait-too-long.help":
+    "Das Teil, auf das ein Mangel wartet, kommt innerhalb der Tage, die der Betrieb festgelegt hat. Dauert es länger, bleibt die Maschine stehen.",
+  "problem.part-day-over.help": "Der genannte Tag ist vorbei. Geben Sie an, wann das Teil jetzt erwartet wird: heute oder später.",
   "problem.name-taken.help": "Zwei Dinge einer Art teilen keinen Namen. Wählen Sie einen anderen.",
   "problem.mark-taken.help": "Eine andere Maschine trägt dieses Kennzeichen. Prüfen Sie die Eingabe.",
   "problem.stale-revision.help":

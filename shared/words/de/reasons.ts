@@ -27,6 +27,8 @@ export const reasonWords = {
   "pace.quick":
     "Diese Kontrolle dauerte {seconds} s. Geübte brauchen etwa {usual} s, und in weniger als {least} s sieht niemand jeden Punkt an.",
   "reason.no-item": "eine Notiz, die keinen Punkt nennt",
+  "reason.waits-for": "wartet auf {part}, erwartet am {day}",
+  "reason.waits": "wartet auf ein Teil, erwartet am {day}",
   "reason.in-words": "\u201e{words}\u201c",
   "flag.sheet-unknown": "auf einem Blatt, das nicht bekannt ist",
   "flag.sheet-old": "auf einem älteren Blatt",

@@ -24,6 +24,8 @@ export const entryWords = {
   "entry.defect-sighted": "An open defect was seen again",
   "entry.defect-regraded": "A mechanic re-graded the defect",
   "entry.defect-deferred": "The repair of a minor defect was put off to a day",
+  "entry.defect-waiting": "A mechanic let the defect wait for a part",
+  "entry.defect-noted": "A note was added to the defect",
   "entry.defect-repaired": "The defect was repaired",
   "entry.defect-signed-off": "A competent person signed the defect off",
   "entry.defect-not-found": "A competent person looked and found no fault",

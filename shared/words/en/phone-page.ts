@@ -27,6 +27,7 @@ export const phonePageWords = {
   "walk.before.known.by": "To be put right by {day}.",
   "walk.before.known.open": "Known since {day}.",
   "walk.before.known.deferred": "Known since {day}, put off by the workshop.",
+  "walk.before.known.waits": "Waiting for a part, expected {day}.",
   "walk.before.known.repaired": "Known since {day}, repaired, and waits for its sign-off.",
   "walk.before.put-right": "Put right since it was last cleared",
   "walk.before.put-right.signed-off": "{item}: repaired, signed off by {by}, {at}",

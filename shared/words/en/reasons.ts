@@ -26,6 +26,8 @@ export const reasonWords = {
   "pace.quick":
     "This check took {seconds} s. A practised rider takes about {usual} s, and in less than {least} s nobody looks at every item.",
   "reason.no-item": "a note that names no item",
+  "reason.waits-for": "waiting for {part}, expected {day}",
+  "reason.waits": "waiting for a part, expected {day}",
   "reason.in-words": "\u201c{words}\u201d",
   "flag.sheet-unknown": "made on a sheet that is not known",
   "flag.sheet-old": "made on an older sheet",

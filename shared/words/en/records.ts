@@ -19,6 +19,7 @@ export const recordWords = {
   "record.defect": "{item} ({category})",
   "record.defect.seen": "{item} ({category}): {seen}",
   "record.regraded": "now {category}: {reason}",
+  "record.waiting": "{part}, expected {day}: {reason}",
   "record.deferred": "until {day}: {reason}",
   "record.repaired": "{work}; parts: {parts}",
   "course.put-right": "Put right at the weekly inspection",

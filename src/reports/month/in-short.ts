@@ -56,6 +56,12 @@ class InShort {
       }
       case "defect-deferred":
         return this.#say("record.deferred", { day: data.submitted.untilDay, reason: data.submitted.reason });
+      case "defect-waiting": {
+        const { part, expectedDay: day, reason } = data.submitted;
+        return this.#say("record.waiting", { part, day, reason });
+      }
+      case "defect-noted":
+        return data.submitted.note;
       case "defect-repaired": {
         const { workDone, parts = [] } = data.submitted;
         const used = parts.map(({ quantity, name }) => this.#say("record.part", { quantity: String(quantity), name }));

@@ -6,14 +6,24 @@ import type { CourseReceipt, DefectWithCourse } from "../../../shared/contracts/
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
-import { type CourseRefusal, defer, notFound, openDefect, regrade, repair, signOff } from "../../../shared/rules/course.ts";
+import {
+  type CourseRefusal,
+  defer,
+  lastPartDay,
+  notFound,
+  openDefect,
+  regrade,
+  repair,
+  signOff,
+  waitForPart,
+} from "../../../shared/rules/course.ts";
 import { useAct } from "../frame/act.ts";
 import { Choice, Trouble } from "../frame/parts.tsx";
 import { say, sayDay } from "../frame/words.ts";
 import { type BenchMachine, isWithin } from "./bench-machine.ts";
 import { emptyReading, ReadingField, readingOf } from "./reading-field.tsx";
 
-const acts = ["repair", "sign-off", "not-found", "deferral", "regrade"] as const;
+const acts = ["repair", "sign-off", "not-found", "waiting", "deferral", "regrade"] as const;
 type ActName = (typeof acts)[number];
 
 interface ActsProps {
@@ -30,6 +40,8 @@ const inTheForm: ReadonlySet<CourseRefusal> = new Set([
   "new-part-needed",
   "deferral-too-long",
   "deferral-too-early",
+  "wait-too-long",
+  "part-day-over",
   "same-category",
 ]);
 
@@ -43,6 +55,10 @@ function against(act: ActName, { defect, machine, person }: ActsProps): CourseRe
     repair: () => repair(state, defect.id, { id: "", staffId: person.id, performedAt: now.toISOString(), reading: null }, 1),
     "sign-off": () => signOff(state, defect.id, closing, () => true, depotRules),
     "not-found": () => notFound(state, defect.id, closing, () => true, depotRules),
+    waiting: () => {
+      const wait = { recordId: "", expectedDay: localDay(now, depotRules.timeZone) };
+      return waitForPart(state, defect.id, wait, closer, now, depotRules);
+    },
     deferral: () => defer(state, defect.id, localDay(now, depotRules.timeZone), now, depotRules),
     regrade: () => regrade(state, defect.id, defect.category === "minor" ? "major" : "minor", { ...closer, recordId: "" }, now, depotRules),
   }[act]();
@@ -101,6 +117,8 @@ interface Work {
 
 interface Entered {
   readonly text: string;
+  /** what it waits for */
+  readonly part: string;
   readonly day: string;
   readonly category: Category;
   readonly work: Work;
@@ -108,7 +126,7 @@ interface Entered {
 }
 
 /** Address and body of an act; `dated`: the field for the moment at which it was done. */
-function requestOf(act: ActName, { text, day, category, work, reading }: Entered): { path: string; what: object; dated?: string } {
+function requestOf(act: ActName, { text, part, day, category, work, reading }: Entered): { path: string; what: object; dated?: string } {
   const said = text.trim();
   const withReading = reading === undefined ? {} : { reading };
   switch (act) {
@@ -124,6 +142,8 @@ function requestOf(act: ActName, { text, day, category, work, reading }: Entered
       return { path: "sign-off", what: { ...(said === "" ? {} : { statement: said }), ...withReading } };
     case "not-found":
       return { path: "not-found", what: { reason: said, ...withReading } };
+    case "waiting":
+      return { path: "waiting", what: { part: part.trim(), reason: said, expectedDay: day } };
     case "deferral":
       return { path: "deferral", what: { untilDay: day, reason: said } };
     case "regrade":
@@ -138,17 +158,18 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
   const quantity = open?.quantity ?? null;
   const [text, setText] = useState("");
   const [work, setWork] = useState<Work>({ minutes: "", parts: [noPart] });
+  const [part, setPart] = useState("");
   const [day, setDay] = useState("");
   const [category, setCategory] = useState<Category>(defect.category === "minor" ? "major" : "minor");
   const [reading, setReading] = useState(quantity === null ? null : emptyReading(machine, quantity));
   const sent = useAct<CourseReceipt>(onDone);
   const measures = quantity !== null && reading !== null && (act === "repair" || act === "sign-off" || act === "not-found");
   const taken = measures ? readingOf(reading, quantity) : undefined;
-  const lastDay = act === "deferral" ? latestDay(machine, defect.id) : null;
+  const lastDay = lastDayOf(act, machine, defect.id);
 
   const submit = (event: Event) => {
     event.preventDefault();
-    const { path, what, dated } = requestOf(act, { text, day, category, work, reading: taken });
+    const { path, what, dated } = requestOf(act, { text, part, day, category, work, reading: taken });
     void sent.send(`/v1/defects/${defect.id}/${path}`, what, dated);
   };
   return (
@@ -163,9 +184,10 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
           onChange={setCategory}
         />
       )}
-      {act === "deferral" && (
+      {act === "waiting" && <PartField minor={defect.category === "minor"} part={part} onPart={setPart} />}
+      {(act === "deferral" || act === "waiting") && (
         <label>
-          <span>{say("bench.until", { day: lastDay === null ? "" : sayDay(lastDay) })}</span>
+          <span>{say(act === "waiting" ? "bench.wait.day" : "bench.until", { day: lastDay === null ? "" : sayDay(lastDay) })}</span>
           <input type="date" required value={day} max={lastDay ?? undefined} onInput={(event) => setDay(event.currentTarget.value)} />
         </label>
       )}
@@ -201,6 +223,19 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
         {say(`bench.do.${act}`)}
       </button>
     </form>
+  );
+}
+
+/** What the defect waits for, and what that means for whoever rides. */
+function PartField({ minor, part, onPart }: { minor: boolean; part: string; onPart: (part: string) => void }) {
+  return (
+    <>
+      <p class="notice">{say(minor ? "bench.wait.rides" : "bench.wait.stands")}</p>
+      <label>
+        <span>{say("bench.wait.part")}</span>
+        <input dir="auto" maxLength={limits.partName} required value={part} onInput={({ currentTarget: { value } }) => onPart(value)} />
+      </label>
+    </>
   );
 }
 
@@ -267,9 +302,11 @@ function WorkFields({ work, newPart, onWork }: WorkFieldsProps) {
   );
 }
 
-/** The last day to which this defect may be deferred; null if it may not be. */
-function latestDay({ state, depotRules }: BenchMachine, id: string): string | null {
+/** The last day that an act accepts: to which a defect may be deferred, or on which its part may be expected; null if it accepts none. */
+function lastDayOf(act: ActName, { state, depotRules }: BenchMachine, id: string): string | null {
   const now = new Date();
+  if (act === "waiting") return lastPartDay(now, depotRules);
+  if (act !== "deferral") return null;
   const today = localDay(now, depotRules.timeZone);
   for (let days = depotRules.policy.minorDefectDays; days >= 0; days -= 1) {
     const day = new Date(Date.parse(`${today}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);

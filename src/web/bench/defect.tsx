@@ -12,6 +12,8 @@ import { SecretNote } from "../frame/secret-note.tsx";
 import { language, say, sayDay, sayMoment } from "../frame/words.ts";
 import { Acts } from "./acts.tsx";
 import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
+import { AddNote } from "./note.tsx";
+import { sayWaiting } from "./say-waiting.ts";
 
 interface Loaded {
   readonly defect: Defect;
@@ -56,6 +58,9 @@ export function DefectPage({ id, person }: { id: string; person: Person }) {
             />
           )}
           <Course defect={value.defect} />
+          {(person.role === "mechanic" || person.role === "manager") && (
+            <AddNote key={`note ${value.defect.course.length}`} defectId={id} onDone={loaded.reload} />
+          )}
           {person.role !== "rider" && (
             <p>
               <a class="button" href={`/v1/defects/${id}/report.pdf`} target="_blank" rel="noopener">
@@ -82,6 +87,7 @@ function About({ defect }: { defect: Defect }) {
         <CategoryMark category={defect.category} /> · {say(`bench.status.${defect.status}`)}
         {defect.dueDay !== null && ` · ${say("bench.by", { day: sayDay(defect.dueDay) })}`}
       </p>
+      {defect.waiting !== null && <p class="notice">{sayWaiting(defect.waiting)}</p>}
       <ul>
         {defect.observationIds.map((one) => (
           <li key={one}>{whatWasSeen(one, language())}</li>
@@ -135,10 +141,19 @@ const stepWords = {
   sighting: "entry.defect-sighted",
   "re-grade": "entry.defect-regraded",
   deferral: "entry.defect-deferred",
+  waiting: "entry.defect-waiting",
+  note: "entry.defect-noted",
   repair: "entry.defect-repaired",
   "sign-off": "entry.defect-signed-off",
   "not-found": "entry.defect-not-found",
 } as const satisfies Record<CourseStep["kind"], PageWordKey>;
+
+/** What somebody wrote in a step and can be read nowhere else on the page. */
+function wordsOf(kind: CourseStep["kind"], data: CourseStep["data"]): string[] {
+  const submitted = (data?.["submitted"] ?? {}) as Readonly<Record<string, unknown>>;
+  const fields = kind === "note" ? ["note"] : kind === "waiting" ? ["part", "reason"] : [];
+  return fields.map((field) => submitted[field]).filter((words) => typeof words === "string");
+}
 
 function Course({ defect }: { defect: Defect }) {
   return (
@@ -149,6 +164,11 @@ function Course({ defect }: { defect: Defect }) {
           <li key={id}>
             <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {say(data === null ? "bench.forgotten" : stepWords[kind])}
             <SecretNote of={secret} />
+            {wordsOf(kind, data).map((words) => (
+              <p key={words} class="said" dir="auto">
+                {words}
+              </p>
+            ))}
           </li>
         ))}
       </ol>

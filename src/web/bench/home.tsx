@@ -16,6 +16,7 @@ import { sayNone } from "../frame/say-none.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { useEveryMinute } from "../frame/store.ts";
 import { language, say, sayCounted, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
+import { sayWaiting } from "./say-waiting.ts";
 
 interface Work {
   readonly board: Readiness;
@@ -179,7 +180,7 @@ function JobLinks({ machineId, inspects }: { machineId: string; inspects: boolea
 }
 
 function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
-  const { id, registrationMark, category, itemId, observationIds, note, status, dueDay, seenAt, competence, firstLook } = defect;
+  const { id, registrationMark, category, itemId, observationIds, note, status, dueDay, seenAt, competence, firstLook, waiting } = defect;
   const competent = person.competences.includes(competence);
   return (
     <li class="job">
@@ -192,6 +193,7 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
         <p class="small">
           {say(`bench.status.${status}`)}. {say("bench.seen", { at: sayMoment(seenAt) })}
           {dueDay !== null && ` ${say("bench.by", { day: sayDay(dueDay) })}`}
+          {waiting !== null && ` ${sayWaiting(waiting)}`}
           {firstLook !== null && ` ${say(`bench.looked.${firstLook.finding}`)}`}
           {person.role === "mechanic" && !competent && ` ${say("bench.not-yours", { competence: say(`competence.${competence}`) })}`}
         </p>

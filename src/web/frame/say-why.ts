@@ -11,9 +11,13 @@ export type WhyNot = Loose<Omit<Reason, "code">> & { readonly code: string; read
 export function sayWhy(reason: WhyNot): string {
   // The words that somebody wrote are only in the service's text.
   if (reason.code === "withdrawn" && reason.text !== undefined) return reason.text;
-  const { text, day, ...facts } = reason;
+  const { text, day, expectedDay, ...facts } = reason;
+  const days = {
+    ...(day === undefined ? {} : { day: sayDay(day) }),
+    ...(expectedDay === undefined ? {} : { expectedDay: sayDay(expectedDay) }),
+  };
   try {
-    return sayReason({ ...(facts as Reason), ...(day === undefined ? {} : { day: sayDay(day) }) }, language()).text;
+    return sayReason({ ...(facts as Reason), ...days }, language()).text;
   } catch {
     return text ?? reason.code;
   }

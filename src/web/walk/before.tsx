@@ -1,7 +1,7 @@
 // Before the walk: what grounds the machine and since when, which known defects may be ridden with, what was repaired, who else checked today.
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
-import type { OpenDefect } from "../../../shared/rules/machine-state.ts";
+import { type OpenDefect, partExpected } from "../../../shared/rules/machine-state.ts";
 import { obstacles, standingAt, toleratedDefects } from "../../../shared/rules/standing.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { type BundleMachine, nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
@@ -121,11 +121,17 @@ function Known({ defects, timeZone }: { defects: readonly OpenDefect[]; timeZone
             <br />
             {say(`walk.before.known.${defect.status}`, { day: dayOf(defect, timeZone) })}{" "}
             {defect.dueDay !== null && say("walk.before.known.by", { day: sayDay(defect.dueDay) })}
+            <Expected defect={defect} />
           </li>
         ))}
       </ul>
     </section>
   );
+}
+
+function Expected({ defect }: { defect: OpenDefect }) {
+  const day = partExpected(defect);
+  return day === null ? null : <> {say("walk.before.known.waits", { day: sayDay(day) })}</>;
 }
 
 /** When a defect that grounds it was seen, what it was, and when it was seen again. */
