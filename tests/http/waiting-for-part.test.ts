@@ -91,6 +91,7 @@ describe("a minor defect that waits for a part", () => {
     await act("M001", id, "repairs", repairOf(app));
     expect((await show(id)).waiting).toBeNull();
     await act("M002", id, "waiting", wait(10), 409, "already-repaired");
+    tick();
     await act("M002", id, "sign-off", {});
     const shown = await show(id);
     expect(shown).toMatchObject({ status: "signed-off", waiting: null });
