@@ -50,7 +50,10 @@ describe("a minor defect that waits for a part", () => {
     expect(await decisionOf(machineId)).toBe("ride-with-defects");
     pass(1);
     expect(await decisionOf(machineId)).toBe("do-not-ride");
-    expect(await onBoard(as, machineId)).toMatchObject({ standing: "grounded", reasons: [{ code: "minor-defect-overdue", part: "horn" }, {}] });
+    expect(await onBoard(as, machineId)).toMatchObject({
+      standing: "grounded",
+      reasons: [{ code: "minor-defect-overdue", part: "horn" }, {}],
+    });
     expect((await show(id)).grounds).toBe(true);
   });
 

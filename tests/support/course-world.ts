@@ -7,7 +7,7 @@ import type { Category, Competence } from "../../shared/contracts/common.ts";
 import { findingOf } from "../../shared/rules/answers.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { Clearance } from "../../shared/rules/clearance.ts";
-import { defer, isFirstLook, notFound, regrade, repair, signOff, waitForPart, type Within } from "../../shared/rules/course.ts";
+import { defer, isFirstLook, notFound, regrade, repair, signOff, type Within, waitForPart } from "../../shared/rules/course.ts";
 import { judgeDailyCheck } from "../../shared/rules/daily-check.ts";
 import { recordFinding } from "../../shared/rules/findings.ts";
 import { type JudgedMachine, readingWithinLimits } from "../../shared/rules/judge-reading.ts";
