@@ -1,6 +1,7 @@
 // All English words, from one file for each area.
 
 import { auditWords } from "./en/audit.ts";
+import { defectReportWords } from "./en/defect-reports.ts";
 import { figureWords } from "./en/figures.ts";
 import { insightWords } from "./en/insight.ts";
 import { keepingWords } from "./en/keeping.ts";
@@ -10,6 +11,8 @@ import { recordWords } from "./en/records.ts";
 import { refusalWords } from "./en/refusals.ts";
 import { reportWords } from "./en/reports.ts";
 import { reviewWords } from "./en/review.ts";
+import { roadworthinessReportWords } from "./en/roadworthiness-reports.ts";
+import { sheetAndLabelWords } from "./en/sheets-and-labels.ts";
 import { witnessWords } from "./en/witness.ts";
 import { enOfPages } from "./en-of-pages.ts";
 
@@ -22,6 +25,9 @@ export const en = {
   ...insightWords,
   ...keepingWords,
   ...reportWords,
+  ...defectReportWords,
+  ...roadworthinessReportWords,
+  ...sheetAndLabelWords,
   ...planningWords,
   ...printWords,
   ...recordWords,

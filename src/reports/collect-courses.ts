@@ -12,7 +12,8 @@ import type { Moment } from "../acts/index.ts";
 import { type NamedPerson, namesOf, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import type { Database, Period } from "../platform/index.ts";
 import { machineIdentities, personIn, secretSetOf } from "./collect-frame.ts";
-import type { DefectCourse, FoundBy, MachineIdentity, Person, ReadingTaken, Sighting } from "./facts.ts";
+import type { DefectCourse, FoundBy, Sighting } from "./defect-facts.ts";
+import type { MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 import { groundsSince, type Weight } from "./rules.ts";
 import { type CourseRow, type EventRow, type FindingRow, type IdentityRow, type ModelRow, readModels } from "./store.ts";
 

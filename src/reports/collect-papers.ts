@@ -7,7 +7,8 @@ import { wordByKey } from "../../shared/words/index.ts";
 import { namesOf } from "../people/index.ts";
 import type { Database } from "../platform/index.ts";
 import { personIn, reportLanguage } from "./collect-frame.ts";
-import type { MachineOnDay, Paper, Person } from "./facts.ts";
+import type { Person } from "./facts.ts";
+import type { MachineOnDay, Paper } from "./roadworthiness-facts.ts";
 import { type PaperOfMachine, readPaperEndings } from "./store.ts";
 
 const nameOf = (kind: string): string => wordByKey(`paper-kind.${kind}`, reportLanguage);

@@ -1,8 +1,9 @@
 // The tables of papers: those of one machine, each as it was recorded and ended; those of a fleet, each kind in a line.
 import { addDays } from "../../shared/rules/calendar.ts";
 import type { Cell, Table } from "../pdf/index.ts";
-import type { MachineIdentity, MachineOnDay, Paper } from "./facts.ts";
+import type { MachineIdentity } from "./facts.ts";
 import type { Phrases } from "./phrases.ts";
+import type { MachineOnDay, Paper } from "./roadworthiness-facts.ts";
 
 const isMistaken = ({ ending }: Paper): boolean => ending?.reason === "mistaken";
 

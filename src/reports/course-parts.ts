@@ -1,8 +1,9 @@
 // The course of a defect: everything that happened to it, in order of time, each kind of step told by itself.
 import { word } from "../../shared/words/index.ts";
 import type { Course, Tone } from "../pdf/index.ts";
+import type { DefectCourse, Sighting } from "./defect-facts.ts";
 import { isLeftAlone } from "./defect-parts.ts";
-import type { DefectCourse, ReadingTaken, SecretSetBefore, Sighting } from "./facts.ts";
+import type { ReadingTaken, SecretSetBefore } from "./facts.ts";
 import { categoryTone, type Phrases } from "./phrases.ts";
 
 interface Step {

@@ -1,6 +1,7 @@
 // Pieces that several reports share: a defect as a table row or as a course, a reading as a table row.
 import type { Cell, Column, Table, Tone } from "../pdf/index.ts";
-import type { DefectCourse, DefectStatus, ReadingTaken } from "./facts.ts";
+import type { DefectCourse, DefectStatus } from "./defect-facts.ts";
+import type { ReadingTaken } from "./facts.ts";
 import { categoryTone, closedAt, type Phrases, sourceText, timeToClearMs } from "./phrases.ts";
 
 export const statusTones: Readonly<Record<DefectStatus, Tone>> = {

@@ -1,17 +1,12 @@
 // The door of the reports: over HTTP, and for whoever packs reports together, facts in and a PDF out.
 export { composeBlankSheet } from "./blank-sheet/compose-blank-sheet.ts";
 export { checkpointOnReport } from "./collect-frame.ts";
+export type { DefectReportFacts, DefectSummaryFacts } from "./defect-facts.ts";
 export { composeDefectReport } from "./defect-report/compose-defect-report.ts";
 export { composeDefectSummary } from "./defect-summary/compose-defect-summary.ts";
 export { reportErrors } from "./errors.ts";
-export type {
-  DefectReportFacts,
-  DefectSummaryFacts,
-  FleetReviewFacts,
-  FleetRoadworthinessFacts,
-  MachineRoadworthinessFacts,
-} from "./facts.ts";
 export { composeFleetReview } from "./fleet-review/compose-fleet-review.ts";
+export type { FleetReviewFacts } from "./fleet-review/review-facts.ts";
 export { composeFleetRoadworthiness } from "./fleet-roadworthiness/compose-fleet-roadworthiness.ts";
 export { composeLabels } from "./labels/compose-labels.ts";
 export { composeMachineRoadworthiness } from "./machine-roadworthiness/compose-machine-roadworthiness.ts";
@@ -20,5 +15,6 @@ export { type MonthScope, monthAsked, monthScope } from "./month/month-scope.ts"
 export { defused, recordFile } from "./month/record-file.ts";
 export { countSealed, type SealedRow, sealedOfMonth } from "./month/record-store.ts";
 export { recordTakenIn } from "./record-taken.ts";
+export type { FleetRoadworthinessFacts, MachineRoadworthinessFacts } from "./roadworthiness-facts.ts";
 export { reportRoutes } from "./routes.ts";
 export type { BlankSheetFacts } from "./sheet-facts.ts";

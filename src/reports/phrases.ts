@@ -5,20 +5,27 @@ import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ValueVerdict } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
+import type { defectReportWords } from "../../shared/words/en/defect-reports.ts";
 import type { figureWords } from "../../shared/words/en/figures.ts";
 import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reportWords } from "../../shared/words/en/reports.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
+import type { roadworthinessReportWords } from "../../shared/words/en/roadworthiness-reports.ts";
+import type { sheetAndLabelWords } from "../../shared/words/en/sheets-and-labels.ts";
 import { type CountedKey, type Language, type WordParams, word, wordCounted } from "../../shared/words/index.ts";
 import { isolated } from "../../shared/words/isolate.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
 import { clearMs } from "../figures/index.ts";
 import type { ReportHead, Tone } from "../pdf/index.ts";
-import type { DefectCourse, Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
+import type { DefectCourse } from "./defect-facts.ts";
+import type { Frame, MachineIdentity, Person, ReadingTaken } from "./facts.ts";
 
 export type ReportKey =
   | keyof typeof reportWords
+  | keyof typeof defectReportWords
+  | keyof typeof roadworthinessReportWords
+  | keyof typeof sheetAndLabelWords
   | keyof typeof figureWords
   | keyof typeof reviewWords
   | keyof typeof recordWords

@@ -2,7 +2,8 @@
 import { addDays, daysBetween, endOfDay, localDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import type { Period } from "../platform/index.ts";
-import type { DefectCourse, Frame } from "./facts.ts";
+import type { DefectCourse } from "./defect-facts.ts";
+import type { Frame } from "./facts.ts";
 
 /** The moment that a report is about. */
 export const momentOf = ({ asAt, printedAt }: Pick<Frame, "asAt" | "printedAt">): Date => asAt ?? printedAt;

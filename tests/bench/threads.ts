@@ -16,7 +16,7 @@ import { planOf } from "../../src/planning/plan-of.ts";
 import { openThreads, threadWork } from "../../src/platform/index.ts";
 import { composeFleetRoadworthiness } from "../../src/reports/index.ts";
 import { drawWhole } from "../../src/reports/on-thread.ts";
-import { fleet } from "../reports/sample-facts.ts";
+import { fleet } from "../reports/sample-roadworthiness.ts";
 import { testMachine } from "../support/machines.ts";
 import { depotRules, dice, now, records, state } from "./planning.ts";
 import { depotId, machineId } from "./stage.ts";

@@ -16,6 +16,7 @@ import type { drawWhole } from "../../src/reports/on-thread.ts";
 import * as sample from "../reports/sample-facts.ts";
 import { photosOf } from "../reports/sample-photos.ts";
 import { review } from "../reports/sample-review.ts";
+import * as roadworthy from "../reports/sample-roadworthiness.ts";
 import { testMachine } from "../support/machines.ts";
 import type * as doings from "../support/on-thread.ts";
 
@@ -117,7 +118,7 @@ describe("on a thread as here", () => {
     const photos = await photosOf([80, 60], null, [45, 80]);
     const papers = [
       composeDefectReport(sample.defectReport({ photos })),
-      composeMachineRoadworthiness(sample.fullMachine()),
+      composeMachineRoadworthiness(roadworthy.fullMachine()),
       composeFleetReview(review()),
     ];
     for (const paper of papers) {

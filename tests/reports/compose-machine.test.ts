@@ -3,10 +3,11 @@ import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
 import { composeMachineRoadworthiness } from "../../src/reports/index.ts";
 import { blocksOf, headings, positionOf, tableUnder, textOf } from "./blocks.ts";
 import * as sample from "./sample-facts.ts";
+import * as roadworthy from "./sample-roadworthiness.ts";
 
 describe("machine roadworthiness", () => {
   it("opens with the standing and every reason, then the open defects", () => {
-    const facts = sample.fullMachine();
+    const facts = roadworthy.fullMachine();
     const paper = composeMachineRoadworthiness(facts);
     const [badge] = blocksOf(paper, "badge");
     expect(badge).toMatchObject({ title: "Grounded", tone: "bad", reasons: facts.standingNow.reasons });
@@ -18,8 +19,8 @@ describe("machine roadworthiness", () => {
   it("never confuses a check that found nothing with a check that was not made", () => {
     const verdicts = ["nil", "missing", "defect", "missing", "missing", "nil", "ridden", "not-in-use", "outside"] as const;
     const paper = composeMachineRoadworthiness({
-      ...sample.emptyMachine(),
-      days: sample.days("2026-07-08", 9, (index) => verdicts[index] ?? "outside"),
+      ...roadworthy.emptyMachine(),
+      days: roadworthy.days("2026-07-08", 9, (index) => verdicts[index] ?? "outside"),
     });
     const [strip] = blocksOf(paper, "days");
     expect(strip?.rows).toEqual([{ label: "Jul 2026", days: [...Array(7).fill(null), ...verdicts.slice(0, 7), "outside", null] }]);
@@ -38,7 +39,7 @@ describe("machine roadworthiness", () => {
   });
 
   it("keeps a place empty for each day of a month before the period", () => {
-    const paper = composeMachineRoadworthiness({ ...sample.emptyMachine(), days: sample.days("2026-06-29", 4, () => "nil") });
+    const paper = composeMachineRoadworthiness({ ...roadworthy.emptyMachine(), days: roadworthy.days("2026-06-29", 4, () => "nil") });
     expect(blocksOf(paper, "days")[0]?.rows.map((row) => [row.label, row.days.length])).toEqual([
       ["Jun 2026", 30],
       ["Jul 2026", 2],
@@ -46,13 +47,13 @@ describe("machine roadworthiness", () => {
   });
 
   it("shows each reading with its limit, its source and how far off it is", () => {
-    const text = textOf(composeMachineRoadworthiness(sample.fullMachine()));
+    const text = textOf(composeMachineRoadworthiness(roadworthy.fullMachine()));
     for (const said of ["52 mm", "20 mm to 30 mm", "outside by 22 mm", "corrected: found outside, left within"])
       expect(text).toContain(said);
   });
 
   it("an inspection that found nothing while defects were open found nothing new, and one that put a reading right says so", () => {
-    const rows = tableUnder(composeMachineRoadworthiness(sample.fullMachine()), "Weekly inspections").rows.map((row) => textOf(row[3]));
+    const rows = tableUnder(composeMachineRoadworthiness(roadworthy.fullMachine()), "Weekly inspections").rows.map((row) => textOf(row[3]));
     expect(rows).toEqual([
       "defects: 1\nwarn",
       "nothing new; still open: 2\nwarn",
@@ -60,7 +61,7 @@ describe("machine roadworthiness", () => {
       "defects: 1\nwarn",
       "no defect; corrected: 1\ngood",
     ]);
-    const full = sample.fullMachine();
+    const full = roadworthy.fullMachine();
     const asRead = full.inspections.map((one) => ({ ...one, readings: one.readings.slice(0, 1) }));
     const nothing = tableUnder(composeMachineRoadworthiness({ ...full, inspections: asRead }), "Weekly inspections").rows.at(-1);
     expect(textOf(nothing?.[3])).toBe("nothing found\ngood");
@@ -82,7 +83,7 @@ describe("machine roadworthiness", () => {
       },
     };
     const taken = { at: new Date("2026-07-13T15:40:00Z"), by: sample.people.cyrillic, verdict };
-    const facts = sample.fullMachine();
+    const facts = roadworthy.fullMachine();
     const [inspection] = facts.inspections;
     if (inspection === undefined) throw new Error("the sample has inspections");
     const text = textOf(composeMachineRoadworthiness({ ...facts, inspections: [{ ...inspection, readings: [taken] }] }));
@@ -92,14 +93,14 @@ describe("machine roadworthiness", () => {
   });
 
   it("draws wear against every limit of the series", () => {
-    const [line] = blocksOf(composeMachineRoadworthiness(sample.fullMachine()), "line");
+    const [line] = blocksOf(composeMachineRoadworthiness(roadworthy.fullMachine()), "line");
     expect(line?.points).toHaveLength(9);
     expect(line?.limits.map((limit) => limit.y)).toEqual([2, 1]);
     expect(line?.alt.replaceAll("\u00a0", " ")).toContain("1.62 mm at 18,000 km");
   });
 
   it("a new part breaks the line of wear and is marked where it was fitted, in the words of the chart too", () => {
-    const facts = sample.fullMachine();
+    const facts = roadworthy.fullMachine();
     const [series] = facts.wear;
     if (series === undefined) throw new Error("the sample has wear");
     const points = [...series.points, { at: new Date("2026-07-13T12:00:00Z"), odometerKm: 18_432, value: 6, isRenewed: true as const }];
@@ -110,7 +111,7 @@ describe("machine roadworthiness", () => {
   });
 
   it("marks a paper as expired from the day after its last", () => {
-    const facts = sample.fullMachine();
+    const facts = roadworthy.fullMachine();
     const withTo = (validTo: string) =>
       textOf(
         tableUnder(
@@ -123,7 +124,7 @@ describe("machine roadworthiness", () => {
   });
 
   it("tells how a paper was ended, until when it counted and who recorded it; one entered by mistake is told last and never as valid", () => {
-    const rows = tableUnder(composeMachineRoadworthiness(sample.fullMachine()), "Papers").rows;
+    const rows = tableUnder(composeMachineRoadworthiness(roadworthy.fullMachine()), "Papers").rows;
     const lines = rows.map((row) => row.map((cell) => (typeof cell === "string" ? cell : `${cell.text} (${cell.note ?? ""})`)).join(" | "));
     const mistaken = lines.at(-1) ?? "";
     expect(mistaken).toContain("P-7782");
@@ -139,13 +140,13 @@ describe("machine roadworthiness", () => {
   it.each(["grounded", "unchecked", "inspection-overdue", "papers-expired", "withdrawn"] as const)(
     "the statement says that a signature does not clear a machine that is %s",
     (standing) => {
-      const paper = composeMachineRoadworthiness({ ...sample.fullMachine(), standingNow: { standing, reasons: ["a reason"] } });
+      const paper = composeMachineRoadworthiness({ ...roadworthy.fullMachine(), standingNow: { standing, reasons: ["a reason"] } });
       expect(blocksOf(paper, "signatures")[0]?.statement).toContain("this signature does not clear it");
     },
   );
 
   it("has nothing to warn of where the machine is fit", () => {
-    const paper = composeMachineRoadworthiness({ ...sample.fullMachine(), standingNow: { standing: "fit", reasons: [] } });
+    const paper = composeMachineRoadworthiness({ ...roadworthy.fullMachine(), standingNow: { standing: "fit", reasons: [] } });
     expect(blocksOf(paper, "badge")[0]?.tone).toBe("good");
     expect(blocksOf(paper, "signatures")[0]?.statement).not.toContain("does not clear");
   });

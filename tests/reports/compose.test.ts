@@ -18,17 +18,18 @@ import { phrasesFor } from "../../src/reports/phrases.ts";
 import { blocksOf, headings, tableUnder, textOf } from "./blocks.ts";
 import * as sample from "./sample-facts.ts";
 import * as reviews from "./sample-review.ts";
+import * as roadworthy from "./sample-roadworthiness.ts";
 import * as sheets from "./sample-sheets.ts";
 
 const papers: [string, () => ReportDocument][] = [
   ["defect report", () => composeDefectReport(sample.defectReport())],
   ["closed defect report", () => composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }))],
-  ["machine roadworthiness", () => composeMachineRoadworthiness(sample.fullMachine())],
-  ["machine roadworthiness of nothing", () => composeMachineRoadworthiness(sample.emptyMachine())],
+  ["machine roadworthiness", () => composeMachineRoadworthiness(roadworthy.fullMachine())],
+  ["machine roadworthiness of nothing", () => composeMachineRoadworthiness(roadworthy.emptyMachine())],
   ["defect summary", () => composeDefectSummary(sample.summary(30, 3))],
   ["defect summary of nothing", () => composeDefectSummary(sample.summary(0, 0))],
-  ["fleet roadworthiness", () => composeFleetRoadworthiness(sample.fleet(30))],
-  ["fleet roadworthiness of nothing", () => composeFleetRoadworthiness(sample.fleet(0))],
+  ["fleet roadworthiness", () => composeFleetRoadworthiness(roadworthy.fleet(30))],
+  ["fleet roadworthiness of nothing", () => composeFleetRoadworthiness(roadworthy.fleet(0))],
   ["fleet review", () => composeFleetReview({ ...reviews.review(30), frame: sample.frame })],
   ["fleet review of nothing", () => composeFleetReview({ ...reviews.emptyReview(), frame: sample.frame })],
   ["daily sheet", () => composeBlankSheet(sheets.sheet("daily", sheets.fullFeatures))],
@@ -37,9 +38,9 @@ const papers: [string, () => ReportDocument][] = [
 
 const pastPapers = (frame: Frame): Record<string, ReportDocument> => ({
   "defect report": composeDefectReport(sample.defectReport({ frame })),
-  "machine roadworthiness": composeMachineRoadworthiness({ ...sample.fullMachine(), frame }),
+  "machine roadworthiness": composeMachineRoadworthiness({ ...roadworthy.fullMachine(), frame }),
   "defect summary": composeDefectSummary({ ...sample.summary(0, 0), frame }),
-  "fleet roadworthiness": composeFleetRoadworthiness({ ...sample.fleet(3), frame }),
+  "fleet roadworthiness": composeFleetRoadworthiness({ ...roadworthy.fleet(3), frame }),
 });
 
 describe("every paper", () => {
@@ -77,7 +78,7 @@ describe("every paper", () => {
     const [one] = sample.manyDefects(1);
     if (one === undefined) throw new Error("the sample has one");
     const frame = { ...sample.frame, timeZone: "UTC", clocks: "each-depot" as const };
-    const fleet = sample.fleet(9);
+    const fleet = roadworthy.fleet(9);
     const machines = fleet.machines.map((machine) => ({ ...machine, machine: { ...machine.machine, depot: far } }));
     const papersOfAll = [
       composeFleetRoadworthiness({ ...fleet, frame, machines }),
@@ -238,7 +239,7 @@ describe("defect summary", () => {
 
 describe("fleet roadworthiness", () => {
   it("names every machine once, with what stands against it first and every reason", () => {
-    const facts = sample.fleet(60);
+    const facts = roadworthy.fleet(60);
     const paper = composeFleetRoadworthiness(facts);
     expect(headings(paper).slice(1)).toEqual(["May not be ridden, and why", "Not checked yet", "Fit", "Papers"]);
     const tables = blocksOf(paper, "table").slice(0, 3);
@@ -252,7 +253,7 @@ describe("fleet roadworthiness", () => {
   });
 
   it("tells of every machine until when its papers count, and what was ended of late by whom", () => {
-    const facts = sample.fleet(9);
+    const facts = roadworthy.fleet(9);
     const table = blocksOf(composeFleetRoadworthiness(facts), "table").at(-1);
     expect(table?.rows.map((row) => textOf(row[0]))).toEqual(facts.machines.map((one) => one.machine.registrationMark).sort());
     const lines = (table?.rows ?? []).map((row) => row.map((cell) => textOf(cell)).join(" | "));
@@ -264,7 +265,7 @@ describe("fleet roadworthiness", () => {
   });
 
   it("a machine with many reasons says the first three and how many more", () => {
-    const facts = sample.fleet(1);
+    const facts = roadworthy.fleet(1);
     const reasons = Array.from({ length: 67 }, (_, index) => `Reason ${index + 1}.`);
     const machines = facts.machines.map((machine) => ({ ...machine, standing: "grounded" as const, reasons }));
     const text = textOf(tableUnder(composeFleetRoadworthiness({ ...facts, machines }), "May not be ridden, and why").rows);
@@ -273,13 +274,13 @@ describe("fleet roadworthiness", () => {
   });
 
   it("shows totals that add up to the fleet", () => {
-    const facts = sample.fleet(60);
+    const facts = roadworthy.fleet(60);
     const [bar] = blocksOf(composeFleetRoadworthiness(facts), "share-bar");
     expect(bar?.parts.reduce((sum, part) => sum + part.value, 0)).toBe(60);
   });
 
   it("does not look well while machines are unchecked", () => {
-    const facts = sample.fleet(60);
+    const facts = roadworthy.fleet(60);
     const only = (standing: Standing) =>
       blocksOf(composeFleetRoadworthiness({ ...facts, machines: facts.machines.filter((one) => one.standing === standing) }), "badge")[0]
         ?.tone;

@@ -19,6 +19,7 @@ import { bytesOf, nodesOf, type ReportRead, readPdf, readReport } from "./read-p
 import * as sample from "./sample-facts.ts";
 import { photosOf } from "./sample-photos.ts";
 import * as reviews from "./sample-review.ts";
+import * as roadworthy from "./sample-roadworthiness.ts";
 import * as sheets from "./sample-sheets.ts";
 
 const run = promisify(execFile);
@@ -38,12 +39,12 @@ const papers: [string, () => ReportDocument][] = [
   ["defect report", () => composeDefectReport(sample.defectReport())],
   ["closed defect report", () => composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }))],
   ["defect report with photos", () => composeDefectReport(sample.defectReport({ photos: mixedPhotos }))],
-  ["machine roadworthiness", () => composeMachineRoadworthiness(sample.fullMachine())],
-  ["machine roadworthiness of nothing", () => composeMachineRoadworthiness(sample.emptyMachine())],
+  ["machine roadworthiness", () => composeMachineRoadworthiness(roadworthy.fullMachine())],
+  ["machine roadworthiness of nothing", () => composeMachineRoadworthiness(roadworthy.emptyMachine())],
   ["defect summary", () => composeDefectSummary(sample.summary(90, 7))],
   ["defect summary of nothing", () => composeDefectSummary(sample.summary(0, 0))],
-  ["fleet roadworthiness", () => composeFleetRoadworthiness(sample.fleet(120))],
-  ["fleet roadworthiness of nothing", () => composeFleetRoadworthiness(sample.fleet(0))],
+  ["fleet roadworthiness", () => composeFleetRoadworthiness(roadworthy.fleet(120))],
+  ["fleet roadworthiness of nothing", () => composeFleetRoadworthiness(roadworthy.fleet(0))],
   ["fleet review", () => composeFleetReview(reviews.review(120))],
   ["fleet review of nothing", () => composeFleetReview(reviews.emptyReview())],
   ["daily sheet", () => composeBlankSheet(sheets.sheet("daily", sheets.fullFeatures))],
@@ -133,7 +134,7 @@ describe("names and letters", () => {
       depotName: `${"Upper Warehouse by the Water ".repeat(4)}North`,
       asAt: new Date("2026-07-10T04:30:00Z"),
     };
-    const { pages } = await readReport(composeMachineRoadworthiness({ ...sample.fullMachine(), frame }));
+    const { pages } = await readReport(composeMachineRoadworthiness({ ...roadworthy.fullMachine(), frame }));
     expect(pages.length).toBeGreaterThan(2);
     for (const page of pages) {
       const text = page.replaceAll(/\s+/g, " ");
@@ -269,7 +270,7 @@ describe("breaking over pages", () => {
   });
 
   it("a heading never stands alone at the foot of a page, whatever follows it and wherever it falls", async () => {
-    const machine = composeMachineRoadworthiness(sample.fullMachine());
+    const machine = composeMachineRoadworthiness(roadworthy.fullMachine());
     const report = composeDefectReport(sample.defectReport({ defect: sample.closedDefect() }));
     const blocks = [...machine.blocks, ...report.blocks, ...composeDefectSummary(sample.summary(20, 2)).blocks];
     const followers = [...new Map(blocks.map((block) => [block.kind, block])).values()].filter(({ kind }) => kind !== "heading");
@@ -325,7 +326,7 @@ describe("breaking over pages", () => {
 
 describe("reading aloud", () => {
   it("all that a paper says is reached by its structure, the answer before its reasons", async () => {
-    const { spoken } = await readReport(composeMachineRoadworthiness(sample.fullMachine()));
+    const { spoken } = await readReport(composeMachineRoadworthiness(roadworthy.fullMachine()));
     const order = [
       "Machine roadworthiness",
       "Grounded",
@@ -341,7 +342,7 @@ describe("reading aloud", () => {
   });
 
   it("a head cell says that it heads a column", async () => {
-    expect((await bytesOf(composeFleetRoadworthiness(sample.fleet(9)))).toString("latin1")).toContain("/Scope /Column");
+    expect((await bytesOf(composeFleetRoadworthiness(roadworthy.fleet(9)))).toString("latin1")).toContain("/Scope /Column");
   });
 });
 
@@ -351,13 +352,13 @@ describe("the stream", () => {
     const ticker = setInterval(() => {
       turns += 1;
     }, 0);
-    await bytesOf(composeFleetRoadworthiness(sample.fleet(900)));
+    await bytesOf(composeFleetRoadworthiness(roadworthy.fleet(900)));
     clearInterval(ticker);
     expect(turns).toBeGreaterThan(3);
   });
 
   it("ends quietly when the reader goes away", async () => {
-    const stream = drawPdf(composeFleetRoadworthiness(sample.fleet(900)));
+    const stream = drawPdf(composeFleetRoadworthiness(roadworthy.fleet(900)));
     stream.destroy();
     await new Promise((resolve) => stream.once("close", resolve));
     expect(stream.destroyed).toBe(true);

@@ -18,6 +18,7 @@ import * as sample from "./sample-facts.ts";
 import * as hostile from "./sample-hostile.ts";
 import { photosOf } from "./sample-photos.ts";
 import * as reviews from "./sample-review.ts";
+import * as roadworthy from "./sample-roadworthiness.ts";
 import * as sheets from "./sample-sheets.ts";
 
 const twentyPhotos = await photosOf(
@@ -35,8 +36,8 @@ const papers: [string, () => ReportDocument][] = [
     "a defect with notes of 4000 characters",
     () => composeDefectReport(sample.defectReport({ frame: hostile.longFrame, defect: hostile.wordyDefect("a", 4_000) })),
   ],
-  ["a machine", () => composeMachineRoadworthiness(sample.fullMachine())],
-  ["a machine without history", () => composeMachineRoadworthiness(sample.emptyMachine())],
+  ["a machine", () => composeMachineRoadworthiness(roadworthy.fullMachine())],
+  ["a machine without history", () => composeMachineRoadworthiness(roadworthy.emptyMachine())],
   ["a machine with 67 reasons", () => composeMachineRoadworthiness(hostile.groundedMachine(67))],
   ["a machine with notes of 1000 characters", () => composeMachineRoadworthiness(hostile.wordyMachine(1_000))],
   ["a machine with notes of 4000 characters", () => composeMachineRoadworthiness(hostile.wordyMachine(4_000))],
@@ -52,8 +53,8 @@ const papers: [string, () => ReportDocument][] = [
         defects: [hostile.wordyDefect("a", 4_000), hostile.wordyDefect("b", 4_000)],
       }),
   ],
-  ["a fleet", () => composeFleetRoadworthiness(sample.fleet(24))],
-  ["a depot of no machine", () => composeFleetRoadworthiness(sample.fleet(0))],
+  ["a fleet", () => composeFleetRoadworthiness(roadworthy.fleet(24))],
+  ["a depot of no machine", () => composeFleetRoadworthiness(roadworthy.fleet(0))],
   ["a depot of 200 machines", () => composeFleetRoadworthiness(hostile.crowdedFleet(200))],
   ["a review", () => composeFleetReview(reviews.review(120))],
   ["a review of nothing", () => composeFleetReview(reviews.emptyReview())],

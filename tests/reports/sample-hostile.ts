@@ -1,6 +1,9 @@
 // What a firm may hold that no report was drawn for: endless reasons and notes, names as long as they may be, nothing at all, a depot of hundreds.
-import type { DefectCourse, FleetRoadworthinessFacts, MachineOnDay, MachineRoadworthinessFacts, Person } from "../../src/reports/facts.ts";
+import type { DefectCourse } from "../../src/reports/defect-facts.ts";
+import type { Person } from "../../src/reports/facts.ts";
+import type { FleetRoadworthinessFacts, MachineOnDay, MachineRoadworthinessFacts } from "../../src/reports/roadworthiness-facts.ts";
 import * as sample from "./sample-facts.ts";
+import * as roadworthy from "./sample-roadworthiness.ts";
 
 /** Of exactly this length, in words that are told apart, so that a lost one is missed. */
 export const wordsOf = (name: string, length: number): string => {
@@ -62,7 +65,7 @@ export const wordyDefect = (name: string, length: number): DefectCourse => {
 
 /** As many open defects as reasons. */
 export const groundedMachine = (count: number): MachineRoadworthinessFacts => ({
-  ...sample.fullMachine(),
+  ...roadworthy.fullMachine(),
   standingNow: { standing: "grounded", reasons: reasons(count) },
   openDefects: sample.manyDefects(count * 9).filter(({ status }) => status === "open"),
 });
@@ -70,7 +73,7 @@ export const groundedMachine = (count: number): MachineRoadworthinessFacts => ({
 export const wordyMachine = (length: number): MachineRoadworthinessFacts => {
   const defects = ["one", "two", "three"].map((name) => wordyDefect(name, length));
   return {
-    ...sample.fullMachine(),
+    ...roadworthy.fullMachine(),
     frame: longFrame,
     machine: longMachine,
     standingNow: { standing: "withdrawn", reasons: [`Withdrawn: ${wordsOf("why", length)}`, unbroken("Stuck", length)] },
@@ -96,9 +99,14 @@ export const wordyMachine = (length: number): MachineRoadworthinessFacts => {
 
 /** A depot of so many machines, one of them with 67 reasons, one withdrawn with a long note, names as long as they may be. */
 export const crowdedFleet = (count: number): FleetRoadworthinessFacts => {
-  const [first, second, third, ...others] = sample.fleet(count).machines as [MachineOnDay, MachineOnDay, MachineOnDay, ...MachineOnDay[]];
+  const [first, second, third, ...others] = roadworthy.fleet(count).machines as [
+    MachineOnDay,
+    MachineOnDay,
+    MachineOnDay,
+    ...MachineOnDay[],
+  ];
   return {
-    ...sample.fleet(0),
+    ...roadworthy.fleet(0),
     frame: longFrame,
     machines: [
       { ...first, standing: "grounded", reasons: reasons(67) },

@@ -1,6 +1,6 @@
 // Photos of a defect as reports get them: real JPEGs, made here.
 import { createHash } from "node:crypto";
-import type { DefectReportFacts, PhotoShown } from "../../src/reports/facts.ts";
+import type { DefectReportFacts, PhotoShown } from "../../src/reports/defect-facts.ts";
 import { halves } from "../support/pictures.ts";
 import { people } from "./sample-facts.ts";
 

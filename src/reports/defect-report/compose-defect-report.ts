@@ -3,8 +3,9 @@
 import type { Badge, Block, Facts, ReportDocument, Tone } from "../../pdf/index.ts";
 import { defectRecordBlocks } from "../against-records.ts";
 import { courseOf } from "../course-parts.ts";
+import type { DefectCourse, DefectReportFacts } from "../defect-facts.ts";
 import { isOverdue, readingsTable, statusTone } from "../defect-parts.ts";
-import type { DefectCourse, DefectReportFacts, Frame, ReadingTaken } from "../facts.ts";
+import type { Frame, ReadingTaken } from "../facts.ts";
 import {
   categoryTone,
   firstReasons,

@@ -8,7 +8,7 @@ import { momentAsked, wordsFor } from "../../readiness/index.ts";
 import { readRecordsOfDefect } from "../against-store.ts";
 import { coursesFrom } from "../collect-courses.ts";
 import { frameOfDepot, personIn, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
-import type { DefectReportFacts } from "../facts.ts";
+import type { DefectReportFacts } from "../defect-facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
 import type { CourseRow } from "../store.ts";

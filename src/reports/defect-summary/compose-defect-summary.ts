@@ -4,8 +4,8 @@ import { type Category, categorySchema } from "../../../shared/contracts/common.
 import { groupBy } from "../../../shared/group-by.ts";
 import type { BarChart, Block, Facts, ReportDocument, Table } from "../../pdf/index.ts";
 import { median } from "../../statistics/index.ts";
+import type { DefectCourse, DefectSummaryFacts } from "../defect-facts.ts";
 import { categoryCell, itemCell, statusCell } from "../defect-parts.ts";
-import type { DefectCourse, DefectSummaryFacts } from "../facts.ts";
 import { figureFacts, figureNotes } from "../figure-blocks.ts";
 import {
   categoryTone,

@@ -5,8 +5,8 @@ import { type Actor, latestDay, type Period, periodAsked, type View } from "../.
 import { momentAsked, readStandings } from "../../readiness/index.ts";
 import { type CollectedCourse, coursesFrom } from "../collect-courses.ts";
 import { type DepotsOfReport, depotsOfReport, machineIdentities, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
+import type { DefectSummaryFacts } from "../defect-facts.ts";
 import { reportErrors } from "../errors.ts";
-import type { DefectSummaryFacts } from "../facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf, momentOf } from "../rules.ts";
 import { readCourses } from "../store.ts";

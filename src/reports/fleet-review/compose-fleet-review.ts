@@ -1,9 +1,9 @@
 // The month in review: a few sentences first, then the charts, rates, lives and risks behind them, and the questions.
 import type { Block, ReportDocument } from "../../pdf/index.ts";
-import type { FleetReviewFacts } from "../facts.ts";
 import { figureFacts, figureNotes, figuresOfRates, inDays } from "../figure-blocks.ts";
 import { categoryTone, headOf, periodText, phrasesFor } from "../phrases.ts";
 import { controlBlocks, lifeBlocks, outsideLines, rateBlocks, riskBlocks } from "./review-charts.ts";
+import type { FleetReviewFacts } from "./review-facts.ts";
 import { honestyBlocks } from "./review-honesty.ts";
 import { dash, type ReviewPhrases, reviewPhrases } from "./review-phrases.ts";
 

@@ -3,7 +3,7 @@ import { categorySchema } from "../../../shared/contracts/common.ts";
 import type { Rate } from "../../../shared/contracts/insight.ts";
 import { type Block, type ControlChart, type IntervalPlot, roundPlaces } from "../../pdf/index.ts";
 import { median } from "../../statistics/index.ts";
-import type { FleetReviewFacts } from "../facts.ts";
+import type { FleetReviewFacts } from "./review-facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
 
 /** A reader can do nothing with more items than this; the service's JSON answer has all of them. */

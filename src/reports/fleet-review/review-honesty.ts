@@ -1,7 +1,7 @@
 // The review's page of questions: how honest the checks are. People stand by staff number, nobody has a score.
 import type { Figure } from "../../../shared/contracts/insight.ts";
 import type { Block, Cell } from "../../pdf/index.ts";
-import type { FleetReviewFacts } from "../facts.ts";
+import type { FleetReviewFacts } from "./review-facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
 
 /** More people than this are too many for a report; one depot's are not. */

@@ -3,8 +3,8 @@ import type { Standing } from "../../../shared/contracts/common.ts";
 import { countStandings } from "../../../shared/rules/standing.ts";
 import type { Block, Cell, Column, ReportDocument } from "../../pdf/index.ts";
 import { fleetPapersTable } from "../compose-papers.ts";
-import type { FleetRoadworthinessFacts, MachineOnDay } from "../facts.ts";
 import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "../phrases.ts";
+import type { FleetRoadworthinessFacts, MachineOnDay } from "../roadworthiness-facts.ts";
 
 /** The order of standings on a report: that of rules.md, machines grounded by a defect first. */
 const order: readonly Standing[] = ["grounded", "inspection-overdue", "papers-expired", "withdrawn", "unchecked", "fit"];

@@ -10,8 +10,10 @@ import { readLastRecord } from "../against-store.ts";
 import { coursesFrom, isIn } from "../collect-courses.ts";
 import { frameOfDepot, identityOf, personIn, reasonsOnReport, reportLanguage, secretSetOf } from "../collect-frame.ts";
 import { paperFrom } from "../collect-papers.ts";
-import type { DefectCourse, MachineRoadworthinessFacts, Person, WeeklyInspection } from "../facts.ts";
+import type { DefectCourse } from "../defect-facts.ts";
+import type { Person } from "../facts.ts";
 import { daysOfMachine } from "../month/collect-days.ts";
+import type { MachineRoadworthinessFacts, WeeklyInspection } from "../roadworthiness-facts.ts";
 import {
   type HistoryStateRow,
   type InspectionRow,

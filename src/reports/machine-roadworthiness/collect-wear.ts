@@ -4,7 +4,8 @@ import type { ReadingVerdict } from "../../../shared/rules/verdict.ts";
 import { word } from "../../../shared/words/index.ts";
 import { renewedPart, type WearingQuantity } from "../../planning/index.ts";
 import { reportLanguage } from "../collect-frame.ts";
-import type { DefectCourse, WearSeries } from "../facts.ts";
+import type { DefectCourse } from "../defect-facts.ts";
+import type { WearSeries } from "../roadworthiness-facts.ts";
 import type { HistoryStateRow, InspectionRow } from "../store.ts";
 
 /** What wears and is not set back by an adjustment, in the order in which it is printed. */

@@ -5,10 +5,11 @@ import type { Block, Cell, Column, Facts, LineChart, ReportDocument, Table } fro
 import { machineRecordBlocks } from "../against-records.ts";
 import { papersTable } from "../compose-papers.ts";
 import { secretLines } from "../course-parts.ts";
+import type { DefectCourse } from "../defect-facts.ts";
 import { categoryCell, itemCell, readingsOfOne, readingsTable, statusCell } from "../defect-parts.ts";
-import type { DefectCourse, MachineRoadworthinessFacts, WearSeries, WeeklyInspection } from "../facts.ts";
 import { figureFacts, figureNotes } from "../figure-blocks.ts";
 import { gravestFirst, headOf, notedAsAt, type Phrases, periodText, phrasesFor, standingTones, titledAsAt } from "../phrases.ts";
+import type { MachineRoadworthinessFacts, WearSeries, WeeklyInspection } from "../roadworthiness-facts.ts";
 import { momentOf } from "../rules.ts";
 import { sectionsOnChecks } from "./day-calendar.ts";
 

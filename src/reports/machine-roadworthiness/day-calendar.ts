@@ -2,8 +2,8 @@
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { daysBetween } from "../../../shared/rules/calendar.ts";
 import type { Block, DayMark, DayStrip } from "../../pdf/index.ts";
-import type { DayJudged } from "../facts.ts";
 import type { Phrases } from "../phrases.ts";
+import type { DayJudged } from "../roadworthiness-facts.ts";
 
 /** How the verdict on a day is drawn, the same on every report; null: the place stays empty. */
 export const markOf: Readonly<Record<DayVerdict, DayMark | null>> = {

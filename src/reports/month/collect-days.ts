@@ -9,7 +9,7 @@ import { serviceSpans } from "../../figures/index.ts";
 import { type MachineEntry, odometerByHand, readMachineEntries } from "../../fleet/index.ts";
 import { distanceRidden, type OdometerSight } from "../../planning/index.ts";
 import type { Database, Period } from "../../platform/index.ts";
-import type { DayJudged } from "../facts.ts";
+import type { DayJudged } from "../roadworthiness-facts.ts";
 import { type DepotRow, readDepots } from "../store.ts";
 import { judgeDays, type MachineMonth, type Stretch, usualDayKm } from "./completeness.ts";
 import type { MonthScope, Span } from "./month-scope.ts";

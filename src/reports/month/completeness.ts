@@ -3,7 +3,7 @@ import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { addDays, endOfDay, localDay, startOfDay } from "../../../shared/rules/calendar.ts";
 import { type DistancePoint, distanceAt } from "../../planning/index.ts";
 import type { Period } from "../../platform/index.ts";
-import type { DayJudged } from "../facts.ts";
+import type { DayJudged } from "../roadworthiness-facts.ts";
 import { daysOf } from "../rules.ts";
 
 /** A stretch of time; null: it has no beginning, or no end so far. */

@@ -1,0 +1,43 @@
+// English words of what is printed to be filled in or put up: blank sheets and labels.
+
+export const sheetAndLabelWords = {
+  "report.labels.title": "Labels to scan",
+  "report.labels.subject": "Labels: {count}",
+  "report.labels.how":
+    "Cut along the lines and cover against rain. Put each label on its own machine, where a phone reaches it beside the machine, away from heat, oil and chain. The code opens the walk round that machine; what it says is only its mark, so where mark and machine differ, take the label off.",
+  "report.labels.none": "No machine is in service here.",
+  "report.labels.scan": "Scan. Walk round. Ride.",
+  "report.labels.alt": "Code that opens the walk round {mark}",
+
+  "report.sheet.title.daily": "Daily check, paper sheet",
+  "report.sheet.title.weekly": "Weekly inspection, paper sheet",
+  "report.sheet.version": "Sheet {version}",
+  "report.sheet.how":
+    "For when the phone is dead. Tick one box at every item; underline what you saw. {grounds} keep the machine where it is: do not ride it, tell the workshop. {minor} may be ridden, to be put right within {days} days. Anything not listed: write it at the end. Enter this sheet in the service as soon as you can.",
+  "report.sheet.mark.dangerous": "D",
+  "report.sheet.mark.major": "M",
+  "report.sheet.mark.minor": "m",
+  "report.sheet.mark-meaning": "[{mark}] {category}",
+  "report.sheet.and": "{first} and {second}",
+  "report.sheet.of-rider": "{prompt} (this stops the rider, not the machine)",
+  "report.sheet.ok": "In order",
+  "report.sheet.defect": "Defect",
+  "report.sheet.not-applicable": "n/a",
+  "report.sheet.tools": "Tools: {tools}",
+  "report.sheet.no-tools": "Tools: none",
+  "report.sheet.limit": "Limit: {limit}",
+  "report.sheet.limit-none": "Limit: none set; write down what you measure.",
+  "report.sheet.as-found": "as found",
+  "report.sheet.as-left": "as left",
+  "report.sheet.proof": "{quantity} ({unit})",
+  "report.sheet.proof-method": "{quantity}: {method}. Underline the unit that the gauge shows.",
+  "report.sheet.notes": "What else was seen, and at which item",
+  "report.sheet.rider": "Rider",
+  "report.sheet.inspector": "Inspected by",
+  "report.sheet.date": "Date",
+  "report.sheet.start": "Begun at",
+  "report.sheet.end": "Ended at",
+  "report.sheet.odometer": "Odometer (km)",
+  "report.sheet.statement.daily": "I made this check myself, and wrote down what I saw.",
+  "report.sheet.statement.weekly": "I made this inspection myself; the readings are as the gauges showed them.",
+} as const;
