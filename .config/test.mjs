@@ -1,7 +1,7 @@
 // `npm test`: gets the clone ready, then types, lint and all tests; `--only-tests` leaves out types and lint, extra words go to vitest (a path, say).
 // On the embedded database, or on the server that TEST_DATABASE_URL names.
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, relative } from "node:path";
 import { setUp, top } from "./set-up.mjs";
@@ -14,7 +14,7 @@ delete process.env.NODE_ENV;
 const bin = (name) => join(top, "node_modules", ".bin", name);
 function step(title, command, options) {
   console.log(`\n== ${title}`);
-  const { status } = spawnSync(bin(command), options, { cwd: top, stdio: "inherit", shell: process.platform === "win32" });
+  const { status } = spawnSync(command, options, { cwd: top, stdio: "inherit", shell: process.platform === "win32" });
   if (status !== 0) failed.push(title);
 }
 
@@ -26,7 +26,14 @@ if (!process.argv.includes("--only-tests")) {
   console.log("\n== Types, format and lint");
   failed.push(...(await inLanes([promises(code), typesOfService, typesOfPageTests, typesOfPages, formatAndLint, typesOfWorker])));
 }
-step(`Tests on ${process.env.TEST_DATABASE_URL ? "the server that TEST_DATABASE_URL names" : "the embedded database"}`, "vitest", [
+// Whether every statement is run by some test is asked where all of them were taken: a run of some, or without what the server has again, cannot say.
+const isWhole = words.length === 0 && !process.env.TEST_DATABASE_URL;
+const answered = join(folder, "answered");
+if (isWhole) {
+  mkdirSync(answered);
+  process.env.STATEMENTS_ANSWERED = answered;
+}
+step(`Tests on ${process.env.TEST_DATABASE_URL ? "the server that TEST_DATABASE_URL names" : "the embedded database"}`, bin("vitest"), [
   "run",
   "--config",
   ".config/vitest.ts",
@@ -54,6 +61,7 @@ try {
 } catch {
   // Whatever kept them from running was printed.
 }
+if (isWhole) step("Statements that no test runs", process.execPath, ["--import", "./.config/as-typescript.mjs", "tests/support/made-statements.ts", answered]);
 rmSync(folder, { recursive: true, force: true });
 // Printed last, where a log is looked at first.
 console.log(`\n${counts}${failed.length > 0 ? ` Not in order: ${failed.join("; ")}.` : ""}`);

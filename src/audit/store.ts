@@ -3,6 +3,7 @@ import { z } from "zod";
 import { type AuditPack, auditPackSchema, type PackFailure } from "../../shared/contracts/audit.ts";
 import { recordCorrectedSchema } from "../../shared/records/index.ts";
 import { word } from "../../shared/words/index.ts";
+import { holdFirm } from "../keys/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 
 const { month, photos, state, progress, counts, checkpoint, bytes, failureCode } = auditPackSchema.shape;
@@ -12,7 +13,6 @@ const packColumns = {
 };
 const packSql = `id, month, depot_id AS "depotId", photos, state, progress, counts, checkpoint, bytes::float8 AS bytes, encode(sha256, 'hex') AS sha256,
   failure AS "failureCode", requested_by AS "requestedBy", requested_at AS "requestedAt", ended_at AS "endedAt"`;
-const firmHeldRows = statement({ id: z.guid() }, "SELECT id FROM firm FOR UPDATE");
 const openPackRows = statement(packColumns, `SELECT ${packSql} FROM audit_pack WHERE state IN ('waiting', 'working')`);
 const orderedRows = statement(
   packColumns,
@@ -66,8 +66,8 @@ export async function orderPack(
   { id, month, depotId, photos, requestedBy, requestedAt }: PackOrder,
   most: number,
 ): Promise<AuditPack | null> {
-  // Locks the firm's row, so that orders come one after the other and the count is right; the record of the order needs that lock anyway.
-  await db.rows(firmHeldRows);
+  // Orders come one after the other, so that the count is right; the record of the order needs that lock anyway.
+  await holdFirm(db.rows);
   const open = await db.rows(openPackRows);
   const same = open.find((pack) => pack.month === month && pack.depotId === depotId && pack.photos === photos);
   if (same) return told(same);

@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { categorySchema } from "../../shared/contracts/common.ts";
 import { storedPolicy } from "../../shared/rules/policy.ts";
-import { amendedSince, defectThen, fieldThen, type Moment, readJudged } from "../acts/index.ts";
+import { amendedSince, defectThen, fieldThen, type Moment, readJudged, readPolicy } from "../acts/index.ts";
 import { type Database, statement } from "../platform/index.ts";
 import type { DoneAct, FoundDefect } from "./counts.ts";
 import type { PolicySpan, StateSpan } from "./service-time.ts";
@@ -80,13 +80,12 @@ const policyChangeRows = statement(
   `SELECT l.recorded_at AS until, l.before AS policy FROM entry_policy l JOIN firm f ON f.id = l.chain_id
    WHERE l.recorded_at > $1::text::timestamptz ORDER BY l.position`,
 );
-const policyRows = statement({ policy: z.unknown() }, "SELECT policy FROM firm");
 
 /** The firm's policies since then, each until the next; the last is the one of today. */
 export async function readPoliciesSince(db: Database, since: Date): Promise<PolicySpan[]> {
   const changes = await db.rows(policyChangeRows, [since.toISOString()]);
-  const [firm] = await db.rows(policyRows);
-  return [...changes, { until: null, policy: firm?.policy }].map(({ until, policy }) => ({ until, policy: storedPolicy(policy) }));
+  const spans = changes.map(({ until, policy }) => ({ until, policy: storedPolicy(policy) }));
+  return [...spans, { until: null, policy: await readPolicy(db) }];
 }
 
 const stretchParameter = (stretches: readonly Stretch[]): string => JSON.stringify(stretches);

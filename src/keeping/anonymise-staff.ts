@@ -1,11 +1,12 @@
 import type { AnonymiseBody } from "../../shared/contracts/keeping.ts";
 import type { StaffMember } from "../../shared/contracts/people.ts";
 import type { AppContext } from "../acts/index.ts";
+import { holdFirm } from "../keys/index.ts";
 import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
 import { hashSecret, holdStaffMember, makeNeutral } from "../people/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { keepingErrors } from "./errors.ts";
-import { findRecordsAbout, forgetWords, holdFirm, holdOnPerson, isForgotten } from "./store.ts";
+import { findRecordsAbout, forgetWords, holdOnPerson, isForgotten } from "./store.ts";
 
 /**
  * Makes a person who has left anonymous, and forgets what the firm's records say about them; what they recorded about machines stays, under

@@ -2,8 +2,9 @@
 // that everything can still be verified; and a record says what was forgotten.
 import { classOfKind, forgettableBefore, type RecordClassName } from "../../shared/rules/retention.ts";
 import type { AppContext } from "../acts/index.ts";
+import { holdFirm } from "../keys/index.ts";
 import { appendToFirm, recording, takeCheckpoint } from "../ledger/index.ts";
-import { countOver, findDue, forgetWords, holdFirm, readKeeping } from "./store.ts";
+import { countOver, findDue, forgetWords, readKeeping } from "./store.ts";
 
 // The most records in one transaction, so that it stays short however many are due.
 const mostAtOnce = 20_000;

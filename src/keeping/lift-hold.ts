@@ -1,9 +1,10 @@
 import type { LegalHold, LiftBody } from "../../shared/contracts/keeping.ts";
 import type { AppContext } from "../acts/index.ts";
+import { holdFirm } from "../keys/index.ts";
 import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, platformErrors } from "../platform/index.ts";
 import { keepingErrors } from "./errors.ts";
-import { findHeldMachine, holdFirm, markLifted, readHold } from "./store.ts";
+import { findHeldMachine, markLifted, readHold } from "./store.ts";
 
 /** Lifts a hold; what it covered and is due is forgotten by the next run. Throws `not-found`, `already-lifted`. */
 export async function liftHold(context: AppContext, actor: Actor, id: string, { reason }: LiftBody): Promise<LegalHold> {

@@ -1,8 +1,9 @@
 import type { HoldBody, LegalHold } from "../../shared/contracts/keeping.ts";
 import { type AppContext, sameSubmission } from "../acts/index.ts";
+import { holdFirm } from "../keys/index.ts";
 import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
 import { type Actor, noDepot, platformErrors } from "../platform/index.ts";
-import { findHeldMachine, hasDepot, holdFirm, insertHold, readHold } from "./store.ts";
+import { findHeldMachine, hasDepot, insertHold, readHold } from "./store.ts";
 
 /**
  * Places a legal hold on a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The

@@ -5,13 +5,6 @@ import { storedPolicy } from "../../shared/rules/policy.ts";
 import { datedKinds } from "../../shared/rules/retention.ts";
 import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
 
-const holdsFirm = command("SELECT id FROM firm FOR UPDATE");
-
-/** Locks the firm's row until the transaction ends, so that placing a hold and forgetting wait for each other. */
-export async function holdFirm(ask: Ask): Promise<void> {
-  await ask(holdsFirm);
-}
-
 const keepingRows = statement(
   { policy: z.unknown(), zones: z.array(z.string()) },
   `SELECT policy, coalesce((SELECT jsonb_agg(DISTINCT time_zone) FROM depot), '[]') AS zones FROM firm`,

@@ -3,3 +3,4 @@ export { type KeySet, makeKeys, openKeys, readKeys, signatureAlgorithm } from ".
 export { openOwnKeys, publishedKeys } from "./known-keys.ts";
 export { rotated, rotateKeys } from "./rotate-keys.ts";
 export { readClaim, signClaim } from "./sign.ts";
+export { holdFirm } from "./store.ts";

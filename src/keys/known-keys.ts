@@ -6,7 +6,7 @@ import type { ServiceContext } from "../platform/index.ts";
 import type { KeysContext } from "./context.ts";
 import { findKeys, type KeySet, openKeys, pointSchema, signatureAlgorithm } from "./keys.ts";
 import { readClaim, signBy } from "./sign.ts";
-import { holdKeys, insertVoucher, lastSigner, readVouchers, type Voucher } from "./store.ts";
+import { holdFirm, insertVoucher, lastSigner, readVouchers, type Voucher } from "./store.ts";
 
 type PublicKey = PublicKeySet["keys"][number];
 
@@ -49,7 +49,7 @@ export async function openOwnKeys(context: ServiceContext): Promise<KeySet> {
   const found = await findKeys(config);
   return db.prisma.$transaction(async (tx) => {
     const ask = db.rowsIn(tx);
-    await holdKeys(ask);
+    await holdFirm(ask);
     const vouchers = await readVouchers(ask);
     // A store from before these rows were kept knows at least which key signed its last checkpoint.
     const missed = vouchers[0]?.kid ?? (await lastSigner(ask));

@@ -4,8 +4,10 @@ import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
 
 const holdsFirm = command("SELECT id FROM firm FOR UPDATE");
 
-/** A lock that one starting process holds at a time, until its transaction ends. */
-export const holdKeys = (ask: Ask): Promise<unknown> => ask(holdsFirm);
+/** Locks the firm's row until the transaction ends: whoever else wants that lock waits. */
+export async function holdFirm(ask: Ask): Promise<void> {
+  await ask(holdsFirm);
+}
 
 const voucherRows = statement(
   { kid: z.string(), vouchedBy: z.string(), jws: z.string() },

@@ -1,12 +1,11 @@
 // Each statement that the service makes, described by the database without being run: its columns and their types are those that are declared,
 // whether or not any test has rows for it. What tests are answered is compared row by row besides (tests/support/checked-rows.ts).
-import { execFile } from "node:child_process";
-import { promisify } from "node:util";
 import postgres from "postgres";
 import { expect, inject, test } from "vitest";
-import { openInMemory } from "../support/database.ts";
+import { answeredStatements } from "../support/checked-rows.ts";
+import { openInMemory, openTestDatabase } from "../support/database.ts";
+import { neverRun, readMade } from "../support/made-statements.ts";
 import type { DeclaredColumn, DeclaredStatement } from "../support/print-statements.ts";
-import { top } from "../support/sources.ts";
 
 interface Described {
   readonly name: string;
@@ -61,12 +60,7 @@ function mismatchOf(columns: NonNullable<DeclaredStatement["columns"]>, describe
 }
 
 test("each statement answers with the columns that are declared of it, on this database", async () => {
-  const script = ["--import", "./.config/as-typescript.mjs", "tests/support/print-statements.ts"];
-  const { stdout } = await promisify(execFile)(process.execPath, script, { cwd: top, maxBuffer: 2 ** 24 });
-  const statements = stdout
-    .trim()
-    .split("\n")
-    .map((line): DeclaredStatement => JSON.parse(line));
+  const statements = (await readMade()).filter((one): one is DeclaredStatement => "sql" in one);
   expect(statements.length).toBeGreaterThan(150);
   const database = await openDescriber();
   const wrong: string[] = [];
@@ -79,6 +73,9 @@ test("each statement answers with the columns that are declared of it, on this d
   }
   await database.close();
   expect(wrong).toEqual([]);
+  // What stands twice would be counted as run where only the other one is.
+  const texts = statements.map(({ sql }) => sql);
+  expect(texts.filter((sql, place) => texts.indexOf(sql) !== place)).toEqual([]);
 });
 
 test("a type that the two drivers read differently is none that can be declared", () => {
@@ -88,4 +85,28 @@ test("a type that the two drivers read differently is none that can be declared"
   expect(mismatchOf({ n: { ...column, type: "date" } }, [{ name: "n", type: 1082 }])).toContain("n is of type 1082");
   expect(mismatchOf({ n: column, m: column }, [{ name: "n", type: 23 }])).toContain("declared are m, n");
   expect(mismatchOf({ id: { ...column, type: "string", format: null } }, [{ name: "id", type: 2950 }])).toContain("id is of type 2950");
+});
+
+test("a statement that no test runs is named with its file and line, and so is an exception that is none", async () => {
+  const asked = { at: "src/checks/store.ts:12", sql: "SELECT 1 AS one", columns: null };
+  const streamed = { at: "src/checks/store.ts:13", sql: "SELECT 2 AS two WHERE false", columns: null };
+  const never = { at: "src/checks/store.ts:14", sql: "SELECT\n  3 AS three", columns: null };
+  const [written, unwritten] = [
+    { at: "src/checks/row-store.ts:20", part: "some_rows" },
+    { at: "src/checks/row-store.ts:22", part: "other_rows" },
+  ];
+  const made = [asked, streamed, never, written, unwritten];
+  const db = await openTestDatabase();
+  await db.rows({ sql: asked.sql, columns: null });
+  for await (const _ of db.stream({ sql: streamed.sql, columns: null })) expect.unreachable();
+  await expect(db.rows({ sql: `${never.sql} FROM nowhere`, columns: null })).rejects.toThrow();
+  await db.close();
+  const answered = new Set([...answeredStatements, "WITH asked AS (\nSELECT),\nsome_rows AS (SELECT)"]);
+  const line = "src/checks/store.ts:14: no test runs SELECT 3 AS three";
+  expect(neverRun(made, answered, {})).toEqual([line, "src/checks/row-store.ts:22: no test runs other_rows"]);
+  expect(neverRun(made, answered, { other_rows: "why", "SELECT 1": "why", "SELECT 4": "why" })).toEqual([
+    line,
+    "src/checks/store.ts:12: an exception, and a test runs it: strike it from the list",
+    "an exception that nothing is: SELECT 4",
+  ]);
 });

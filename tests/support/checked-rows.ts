@@ -13,6 +13,10 @@ export function takeMismatches(): string[] {
   return mismatches;
 }
 
+/** The text of each statement that was answered in this process. */
+const answered = new Set<string>();
+export const answeredStatements: ReadonlySet<string> = answered;
+
 /** A database for tests, which may also ask in plain text: what that answers is what they say it does. */
 export interface TestDatabase extends Database {
   readonly rows: <Row>(asked: Statement<Row> | string, parameters?: readonly unknown[]) => Promise<Row[]>;
@@ -31,15 +35,21 @@ export function checkedRows(db: Database): TestDatabase {
   const checking =
     (ask: Ask): Ask =>
     async (asked, parameters) =>
-      compared(asked, await ask(asked, parameters));
+      seen(asked, await ask(asked, parameters));
   return askedInText({
     ...db,
     rows: checking(db.rows),
     rowsIn: (tx) => checking(db.rowsIn(tx)),
     stream: async function* (asked, parameters, batchSize) {
-      for await (const batch of db.stream(asked, parameters, batchSize)) yield compared(asked, batch);
+      for await (const batch of db.stream(asked, parameters, batchSize)) yield seen(asked, batch);
+      answered.add(asked.sql);
     },
   });
+}
+
+function seen<Row>(asked: Statement<Row>, rows: Row[]): Row[] {
+  answered.add(asked.sql);
+  return compared(asked, rows);
 }
 
 function compared<Row>(asked: Statement<Row>, rows: Row[]): Row[] {
