@@ -30,9 +30,6 @@ import {
 } from "./platform/index.ts";
 import { keepWitnessing, openWitness } from "./witness/index.ts";
 
-// Calls under way may finish, but a client that never does is not waited for. Less than the grace period in `docker-compose.yml`.
-const mostMsToClose = 10_000;
-
 const say = (line: string): void => console.log(line);
 
 async function openDatabase(config: Config): Promise<Database> {
@@ -158,7 +155,7 @@ async function main(): Promise<1 | null> {
   try {
     const config = readConfig(process.env);
     const log = openLog(config.logLevel);
-    closing = new Closing(log, mostMsToClose);
+    closing = new Closing(log, config.closingLimitMs);
     closeOnSignal(closing, log, (code) => process.exit(code));
     await start(config, log, closing);
     return null;

@@ -19,7 +19,9 @@ export const readinessSchema = z
         depotId: idSchema,
         standing: standingSchema,
         reasons: z.array(reasonSchema),
-        groundedAt: instantSchema.nullable().meta({ description: "when something last grounded it; null where nothing does now" }),
+        groundedAt: instantSchema
+          .nullable()
+          .meta({ description: "since when the first of what stands against it now grounds or withdraws it; null where nothing does" }),
       }),
     ),
     caution: z.string(),

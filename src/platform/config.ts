@@ -17,6 +17,8 @@ const environmentSchema = z.object({
     .optional(),
   /** connections to the server in total */
   DATABASE_POOL: z.coerce.number().int().min(fewestConnections).max(200).default(16),
+  /** how long closing may take in total, in milliseconds; whatever stops the process waits longer than this */
+  CLOSING_LIMIT_MS: z.coerce.number().int().min(1000).max(600_000).default(10_000),
   /** how long a statement may take that a person waits for, in milliseconds; to be raised on a slow server */
   DATABASE_LIMIT_MS: z.coerce.number().int().min(500).max(60_000).default(defaultLimitMs),
   FERRULE_DATA: z.string().min(1).default(".data"),
@@ -77,6 +79,8 @@ export interface Config {
   readonly databaseUrl: string | null;
   readonly databasePool: number;
   readonly databaseLimitMs: number;
+  /** how long closing may take; what is under way then is cut off */
+  readonly closingLimitMs: number;
   readonly dataFolder: string;
   readonly keys: string | null;
   readonly giveUp: readonly string[];
@@ -125,6 +129,7 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
     databaseUrl,
     databasePool: read.DATABASE_POOL,
     databaseLimitMs: read.DATABASE_LIMIT_MS,
+    closingLimitMs: read.CLOSING_LIMIT_MS,
     dataFolder: read.FERRULE_DATA,
     keys: read.FERRULE_KEYS ?? null,
     giveUp: (read.FERRULE_GIVE_UP ?? "").split(",").flatMap((id) => id.trim() || []),

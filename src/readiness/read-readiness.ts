@@ -1,16 +1,20 @@
 // The board of a depot or of the whole firm, now or as it stood at any past moment.
 
+import type { Standing } from "../../shared/contracts/common.ts";
 import type { Readiness } from "../../shared/contracts/readiness.ts";
+import { groundedSince } from "../../shared/rules/grounded-since.ts";
 import { countStandings, type StandingAt, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type AppContext, type Moment, noteUnjudged, readPolicy, readPolicyAt } from "../acts/index.ts";
 import { noDepot, platformErrors, type View } from "../platform/index.ts";
 import { wordsFor } from "./free-notes.ts";
-import { type BoardRow, isDepot, readBoard, readBoardAt } from "./store.ts";
+import { type BoardRow, isDepot, readBoard, readBoardAt, readWeights } from "./store.ts";
 
 export interface BoardLine extends StandingAt {
   readonly machine: BoardRow;
+  /** since when it is grounded or withdrawn; null where it is neither */
+  readonly groundedAt: Date | null;
 }
 
 /** The moment asked for, null for now. Throws `not-valid` for one that is still to come. */
@@ -39,13 +43,29 @@ export async function readStandings(
   if (moment === null) noteUnjudged(context, rows);
   // An empty board is answered only for a depot that there is: a mistyped id must not read as "nothing stands still".
   if (rows.length === 0 && asked !== undefined && !(await isDepot(context.db, asked))) throw noDepot();
-  const lines = rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) }));
-  const inWords = await wordsFor(
-    context.db,
-    lines.flatMap(({ reasons }) => reasons),
-  );
-  return { at, lines: lines.map((line) => ({ ...line, reasons: inWords(line.reasons) })) };
+  const judged = rows.map((machine) => ({ machine, ...standingAt(machine.state, at, { timeZone: machine.timeZone, policy }) }));
+  const stands = judged.flatMap(({ standing, reasons }) => (standsStill(standing) ? reasons : []));
+  const [inWords, weightsOf] = await Promise.all([
+    wordsFor(
+      context.db,
+      judged.flatMap(({ reasons }) => reasons),
+    ),
+    readWeights(
+      context.db,
+      stands.flatMap(({ code, defectId }) => (defectId !== undefined && code !== "minor-defect" ? [defectId] : [])),
+      at,
+    ),
+  ]);
+  const lines = judged.map(({ machine, standing, reasons }) => ({
+    machine,
+    standing,
+    reasons: inWords(reasons),
+    groundedAt: standsStill(standing) ? groundedSince(machine.state, reasons, weightsOf, { at, timeZone: machine.timeZone }) : null,
+  }));
+  return { at, lines };
 }
+
+const standsStill = (standing: Standing): boolean => standing === "grounded" || standing === "withdrawn";
 
 /** The board as an answer. */
 export async function readReadiness(context: AppContext, view: View, atMoment?: Date | string): Promise<Readiness> {
@@ -54,13 +74,13 @@ export async function readReadiness(context: AppContext, view: View, atMoment?: 
     depotId: view.asked ?? null,
     at: at.toISOString(),
     totals: countStandings(lines),
-    machines: lines.map(({ machine, standing, reasons }) => ({
+    machines: lines.map(({ machine, standing, reasons, groundedAt }) => ({
       machineId: machine.id,
       registrationMark: machine.registrationMark,
       depotId: machine.depotId,
       standing,
       reasons: reasons.map((reason) => sayReason(reason)),
-      groundedAt: standing === "grounded" || standing === "withdrawn" ? machine.state.groundedAt : null,
+      groundedAt: groundedAt?.toISOString() ?? null,
     })),
     caution: word("caution.line"),
   };

@@ -4,6 +4,7 @@ import type { Category } from "../../shared/contracts/common.ts";
 import type { Reading } from "../../shared/contracts/quantities.ts";
 import { isForgotten, type RecordKind, read, readAs, type Said, type Told } from "../../shared/records/index.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
+import { groundsSince, type Weight } from "../../shared/rules/grounded-since.ts";
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isWordKey, type Language, word, wordByKey } from "../../shared/words/index.ts";
@@ -14,15 +15,7 @@ import type { Database, Period } from "../platform/index.ts";
 import { machineIdentities, personIn, secretSetOf } from "./collect-frame.ts";
 import type { DefectCourse, FoundBy, Sighting } from "./defect-facts.ts";
 import type { MachineIdentity, Person, ReadingTaken } from "./facts.ts";
-import { groundsSince, type Weight } from "./rules.ts";
 import { type CourseRow, type EventRow, type FindingRow, type IdentityRow, type ModelRow, readModels } from "./store.ts";
-
-/** A course and what is asked of it besides: since when it keeps its machine off the road, null where it does not. */
-export interface CollectedCourse {
-  readonly course: DefectCourse;
-  readonly machineId: string;
-  readonly groundsSince: Date | null;
-}
 
 interface Known {
   readonly now: Date;
@@ -39,7 +32,7 @@ export async function coursesFrom(
   db: Database,
   rows: readonly CourseRow[],
   { now, language, ...of }: { readonly now: Date; readonly at: Moment; readonly language: Language; readonly ofDepots: boolean },
-): Promise<CollectedCourse[]> {
+): Promise<DefectCourse[]> {
   const machines = await machineIdentities(
     db,
     rows.map((row) => row.machineId),
@@ -76,7 +69,7 @@ function weightsOf(row: CourseRow): Weight[] {
   });
 }
 
-function courseFrom(row: CourseRow, known: Known): CollectedCourse {
+function courseFrom(row: CourseRow, known: Known): DefectCourse {
   const machine = known.machines.get(row.machineId);
   if (!machine) throw new Error(`defect ${row.id} is of no known machine`);
   const by = (staffId: string): Person => personIn(known.people, staffId);
@@ -93,7 +86,7 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
   const { category, status, competence } = row;
   const closed = status === "signed-off" || status === "not-found";
   const since = closed ? null : groundsSince(weights, row.dueDay, row.timeZone, known.now);
-  const course: DefectCourse = {
+  return {
     id: row.id,
     machine: machine.identity,
     itemName: nameOfFinding(row.itemId, row.note, known.language),
@@ -129,7 +122,6 @@ function courseFrom(row: CourseRow, known: Known): CollectedCourse {
     needsSecondPerson: row.secondPerson,
     flags: flagsOf(row, known.language),
   };
-  return { course, machineId: row.machineId, groundsSince: since };
 }
 
 /** How the events of one defect are put into facts: when and by whom, what was read, and what replaces forgotten words. */

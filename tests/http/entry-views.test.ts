@@ -58,6 +58,10 @@ const views: Readonly<Record<string, View>> = {
     columns: { statement: "submitted/statement", reason: "submitted/reason", first_look: "outcome/defect/firstLook" },
   },
   entry_wait: { kinds: ["defect-waiting"], columns: { part: "submitted/part" } },
+  entry_weight: {
+    kinds: [...findings, "defect-regraded", "defect-deferred", "defect-repaired", "defect-signed-off", "defect-not-found"],
+    columns: { category_found: "defect/category", category_left: "outcome/defect/category" },
+  },
   entry_machine: {
     kinds: ["machine-added", "machine-amended", "machine-withdrawn", "machine-returned"],
     columns: {

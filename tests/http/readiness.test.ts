@@ -2,8 +2,10 @@
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import type { Readiness } from "../../shared/contracts/readiness.ts";
+import { endOfDay } from "../../shared/rules/calendar.ts";
 import { type As, boardOf, expectAnswer, onBoard, peopleAtHand, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
+import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
@@ -151,4 +153,34 @@ test("no reason says that a check was not made when it was made and found someth
   const { standing, reasons } = await onBoard(as, machineId);
   expect(standing).toBe("grounded");
   expect(reasons.map(({ text }) => text)).toEqual(["Major defect: Horn", "No check clears it today"]);
+});
+
+test("since when a machine stands still is one moment on board and summary: the end of a minor defect's last day, the failed test, the first defect that is open", async () => {
+  const [overdue, failed, twice] = [await addTestMachine(app), await addTestMachine(app), await addTestMachine(app)];
+  const markOf = async (id: string) => (await onBoard(as, id)).registrationMark;
+  // Grounded by something else, and put right; what stays is small until its day is over.
+  await throughItsCourse(app, as, overdue, "horn.silent");
+  const { defects } = await check("R001", checkFinding(app, overdue, "rear-tyre.cap-missing"));
+  tick();
+  const first = await check("R001", checkFinding(app, twice, "horn.silent"));
+  expect(first.clearance.decision).toBe("do-not-ride");
+  const grounded = now();
+  tick();
+  await check("R002", checkFinding(app, twice, "rear-tyre.flat"));
+  expect((await onBoard(as, twice)).groundedAt).toBe(grounded);
+  expect((await onBoard(as, overdue)).groundedAt).toBeNull();
+  app.context.clock.advance(8 * day);
+  const paper = await expectAnswer(
+    (await as("F001"))
+      .post(`/v1/machines/${failed}/papers`)
+      .send({ kind: "roadworthiness-test", number: "T 1", validFrom: "2026-01-01", validTo: "2027-01-01" }),
+    201,
+  );
+  await expectAnswer((await as("F001")).post(`/v1/papers/${paper.id}/ending`).send({ day: now().slice(0, 10), reason: "failed" }), 201);
+  const failedAt = now();
+  tick();
+  expect((await onBoard(as, overdue)).groundedAt).toBe(endOfDay(defects[0].dueDay, "Europe/London").toISOString());
+  expect((await onBoard(as, failed)).groundedAt).toBe(failedAt);
+  const { read } = await reportAt(await as("F001"), "/v1/reports/defects.pdf");
+  for (const id of [overdue, failed, twice]) expect(read.text).toContain(await markOf(id));
 });

@@ -77,6 +77,8 @@ export async function openPage(app: Served, options: BrowserContextOptions = des
     serviceWorkers: "block",
     ...options,
   });
+  // Playwright's own half a minute was the first thing to fail beside twenty busy processes; a test as a whole has ten.
+  context.setDefaultTimeout(300_000);
   const faults = watch(context, addressOf(app));
   await context.clock.install({ time: app.context.clock.now() });
   const page = await context.newPage();

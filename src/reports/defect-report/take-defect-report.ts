@@ -42,19 +42,19 @@ async function collect(
 ): Promise<{ facts: DefectReportFacts; machineId: string; depotId: string }> {
   const { id: defectId } = row;
   const now = at ?? context.clock.now();
-  const [[collected], machine, photos, [first, ...others]] = await Promise.all([
+  const [[defect], machine, photos, [first, ...others]] = await Promise.all([
     coursesFrom(context.db, [row], { now, at, language: reportLanguage, ofDepots: false }),
     readMachineFacts(context, row.machineId, at),
     collectPhotos(context, defectId, at),
     readRecordsOfDefect(context.db, defectId, at),
   ]);
-  if (!collected || !machine || !first) throw new Error(`defect ${defectId} is of no known machine`);
+  if (!defect || !machine || !first) throw new Error(`defect ${defectId} is of no known machine`);
   const { standing, reasons } = standingAt(machine.state, now, depotRulesOf(machine));
   const frame = await frameOfDepot(context, machine.depot, at);
   const facts: DefectReportFacts = {
     frame,
     records: [first, ...others],
-    defect: collected.course,
+    defect,
     standingNow: { standing, reasons: reasonsOnReport(frame)((await wordsFor(context.db, reasons))(reasons)) },
     photos,
   };

@@ -3,7 +3,7 @@ import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/i
 import type { ReportFile } from "../../pdf/index.ts";
 import { type Actor, latestDay, type Period, periodAsked, type View } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
-import { type CollectedCourse, coursesFrom } from "../collect-courses.ts";
+import { coursesFrom } from "../collect-courses.ts";
 import { type DepotsOfReport, depotsOfReport, machineIdentities, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
 import type { DefectSummaryFacts } from "../defect-facts.ts";
 import { reportErrors } from "../errors.ts";
@@ -73,15 +73,9 @@ async function collect(
   const { lines } = await readStandings(context, view, at ?? undefined);
   const sayAll = reasonsOnReport(frame);
   const grounded = lines.filter(({ standing }) => standing === "grounded");
-  const grounding = await readCourses(
-    db,
-    grounded.flatMap(({ reasons }) => reasons.flatMap((reason) => reason.defectId ?? [])),
-    at,
-  );
-  const [defects, closed, against, machines] = await Promise.all([
+  const [defects, closed, machines] = await Promise.all([
     coursesFrom(db, rows, told),
     coursesFrom(db, closedRows, told),
-    coursesFrom(db, grounding, told),
     machineIdentities(
       db,
       grounded.map(({ machine }) => machine.id),
@@ -91,21 +85,12 @@ async function collect(
   return {
     frame,
     ...period,
-    grounded: grounded.flatMap(({ machine, reasons }) => {
+    grounded: grounded.flatMap(({ machine, reasons, groundedAt: since }) => {
       const identity = machines.get(machine.id)?.identity;
-      const since = earliest(against.filter(({ machineId }) => machineId === machine.id));
-      // A machine that was released between two of these readings is not grounded any more.
-      if (!identity || !since) return [];
-      return [{ machine: identity, since, reasons: sayAll(reasons) }];
+      return identity && since ? [{ machine: identity, since, reasons: sayAll(reasons) }] : [];
     }),
-    defects: defects.map(({ course }) => course),
-    closed: closed.map(({ course }) => course),
+    defects,
+    closed,
     figures: figuresFrom(service, found, done),
   };
 }
-
-const earliest = (courses: readonly CollectedCourse[]): Date | null =>
-  courses
-    .flatMap(({ groundsSince }) => groundsSince ?? [])
-    .sort((a, b) => a.getTime() - b.getTime())
-    .at(0) ?? null;

@@ -66,12 +66,12 @@ export async function collectMachine(
     standingNow: { standing, reasons: reasonsOnReport(frame)((await wordsFor(db, reasons))(reasons)) },
     figures,
     days,
-    openDefects: courses.flatMap(({ course }) => (course.status === "signed-off" || course.status === "not-found" ? [] : [course])),
-    periodDefects: courses.flatMap(({ course }, index) => {
+    openDefects: courses.filter(({ status }) => status !== "signed-off" && status !== "not-found"),
+    periodDefects: courses.flatMap((course, index) => {
       const row = rows[index];
       return row && course.sightings.map(({ at: seen }) => seen).some(isIn(row, period)) ? [course] : [];
     }),
-    work: courses.flatMap(({ course }, index) => {
+    work: courses.flatMap((course, index) => {
       const row = rows[index];
       return row ? workOn(course).filter((work) => isIn(row, period)(work.at)) : [];
     }),
@@ -88,7 +88,7 @@ export async function collectMachine(
       })),
     wear: wearOf({
       inspections,
-      courses: courses.map(({ course }) => course),
+      courses,
       states,
       handbook: facts.model.handbook,
     }),

@@ -106,7 +106,7 @@ async function* defectsOf(context: AppContext, { frame, spans }: MonthScope, dep
       null,
     );
     const courses = await coursesFrom(db, rows, { now: frame.printedAt, at: null, language: reportLanguage, ofDepots: false });
-    const course = new Map(courses.map((one) => [one.course.id, one.course]));
+    const course = new Map(courses.map((one) => [one.id, one]));
     for (const { id } of places) {
       const defect = course.get(id);
       if (defect) yield* defectBlocks(phrases, defect);
