@@ -160,13 +160,13 @@ test("since when a machine stands still is one moment on board and summary: the 
   const markOf = async (id: string) => (await onBoard(as, id)).registrationMark;
   // Grounded by something else, and put right; what stays is small until its day is over.
   await throughItsCourse(app, as, overdue, "horn.silent");
-  const { defects } = await check("R001", checkFinding(app, overdue, "rear-tyre.cap-missing"));
+  const { defects } = await check("R001", checkFinding(app, overdue, "rear-tyre-pressure.cap-missing"));
   tick();
   const first = await check("R001", checkFinding(app, twice, "horn.silent"));
   expect(first.clearance.decision).toBe("do-not-ride");
   const grounded = now();
   tick();
-  await check("R002", checkFinding(app, twice, "rear-tyre.flat"));
+  await check("R002", checkFinding(app, twice, "rear-tyre-pressure.flat"));
   expect((await onBoard(as, twice)).groundedAt).toBe(grounded);
   expect((await onBoard(as, overdue)).groundedAt).toBeNull();
   app.context.clock.advance(8 * day);
