@@ -112,6 +112,8 @@ const jobShape = {
   itemId: z.string().nullable(),
   defectId: idSchema.optional(),
   words: z.string().optional().meta({ description: "the first words of whoever found a defect and named no item" }),
+  expectedDay: daySchema.optional().meta({ description: "it waits for a part, which is expected on that day: planned no sooner" }),
+  part: z.string().optional().meta({ description: "the first words of what it waits for" }),
   category: categorySchema.optional(),
   paperKind: paperKindSchema.optional(),
   dueDay: daySchema.meta({ description: "the last day that is in time" }),

@@ -1,7 +1,7 @@
 // Whether this machine may go out, and if not, why: from its state, the moment, and the depot's zone and policy.
 import type { Category, Standing } from "../contracts/common.ts";
 import { addDays, localDay } from "./calendar.ts";
-import { grounds, type MachineState, partExpected } from "./machine-state.ts";
+import { grounds, type MachineState, type OpenDefect, partExpected } from "./machine-state.ts";
 import { papersAgainst } from "./papers.ts";
 import type { Policy, SecondPerson } from "./policy.ts";
 
@@ -86,12 +86,7 @@ export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules):
       note: state.withdrawn.reason,
     });
   for (const defect of state.defects) {
-    const about = {
-      defectId: defect.id,
-      itemId: defect.itemId,
-      category: defect.category,
-      ...expected(defect),
-    };
+    const about = aboutDefect(defect);
     if (grounds(defect.category)) found.push({ code: "grounding-defect", ...about });
     else if (defect.dueDay !== null && defect.dueDay < today)
       found.push({
@@ -121,17 +116,16 @@ export function toleratedDefects(state: MachineState, at: Date, depotRules: Depo
     .filter((defect) => !grounds(defect.category) && (defect.dueDay === null || defect.dueDay >= today))
     .map((defect) => ({
       code: "minor-defect",
-      defectId: defect.id,
-      itemId: defect.itemId,
-      category: defect.category,
+      ...aboutDefect(defect),
       ...(defect.dueDay === null ? {} : { day: defect.dueDay }),
-      ...expected(defect),
     }));
 }
 
-function expected(defect: MachineState["defects"][number]): Pick<Reason, "expectedDay"> {
+/** What a reason says of the open defect that it is about. */
+export function aboutDefect(defect: OpenDefect): Pick<Reason, "defectId" | "itemId" | "category" | "expectedDay"> {
+  const { id: defectId, itemId, category } = defect;
   const expectedDay = partExpected(defect);
-  return expectedDay === null ? {} : { expectedDay };
+  return { defectId, itemId, category, ...(expectedDay === null ? {} : { expectedDay }) };
 }
 
 /** A standing in which a machine may not be ridden, whoever checks it. */

@@ -1,19 +1,25 @@
 // What waits for the workshop, in a sentence.
 import type { Category } from "../contracts/common.ts";
 import type { WorkPlan } from "../contracts/planning.ts";
-import { nameOfFinding } from "./say-reason.ts";
+import { nameOfFinding, sayWait } from "./say-reason.ts";
 import { type Language, word, wordByKey } from "./speak.ts";
 
 interface Job extends Pick<WorkPlan["late"][number], "kind" | "itemId"> {
   readonly words?: string | undefined;
+  /** as it is to be read */
+  readonly expectedDay?: string | undefined;
+  readonly part?: string | undefined;
   readonly category?: Category | undefined;
   readonly paperKind?: string | undefined;
 }
 
 /** What a job is, from its kind and what it is about. */
-export const sayJob = ({ kind, itemId, words, category, paperKind }: Job, language: Language = "en"): string =>
-  word(`job.${kind}`, language, {
+export function sayJob({ kind, itemId, words, expectedDay, part, category, paperKind }: Job, language: Language = "en"): string {
+  const job = word(`job.${kind}`, language, {
     item: nameOfFinding(itemId, words ?? null, language),
     category: category ? word(`category.${category}`, language) : "",
     paper: paperKind ? wordByKey(`paper-kind.${paperKind}`, language) : "",
   });
+  const wait = sayWait(expectedDay, part, language);
+  return wait === "" ? job : `${job}; ${wait}`;
+}

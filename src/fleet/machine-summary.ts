@@ -2,7 +2,7 @@
 import type { Machine } from "../../shared/contracts/fleet.ts";
 import { checkVin, type VinWarning } from "../../shared/rules/identity.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
-import { obstacles, standingAt, toleratedDefects } from "../../shared/rules/standing.ts";
+import { aboutDefect, obstacles, standingAt, toleratedDefects } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import type { InWords } from "../readiness/index.ts";
@@ -30,8 +30,7 @@ export function machineSummary(machine: MachineRow, policy: Policy, at: Date, st
 }
 
 /** What a reason about one of the machine's open defects is about. */
-export const openIn = ({ state }: Pick<MachineRow, "state">): { defectId: string; itemId: string | null }[] =>
-  state.defects.map(({ id, itemId }) => ({ defectId: id, itemId }));
+export const openIn = ({ state }: Pick<MachineRow, "state">): ReturnType<typeof aboutDefect>[] => state.defects.map(aboutDefect);
 
 const warningOf: Readonly<Record<VinWarning, Machine["warnings"][number]>> = {
   "made-up": { code: "vin-made-up", message: word("vin-warning.made-up") },

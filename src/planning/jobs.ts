@@ -1,10 +1,10 @@
 // What there is to do on a machine, and by when: inspections, defects, oil, parts that wear out, papers.
 import type { Category } from "../../shared/contracts/common.ts";
 import { addDays, daysBetween, isoWeek } from "../../shared/rules/calendar.ts";
-import { grounds, type MachineState } from "../../shared/rules/machine-state.ts";
+import { grounds, type MachineState, partExpected } from "../../shared/rules/machine-state.ts";
 import { endsAfter } from "../../shared/rules/papers.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
-import { type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
+import { aboutDefect, type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
 import type { Foreseen } from "./foresee.ts";
 import { factsOf } from "./stretches.ts";
 import type { Job } from "./work-plan.ts";
@@ -34,16 +34,23 @@ export interface MachineJob extends Job {
   readonly defectId?: string;
   /** the first words of a defect for which nobody named an item */
   readonly words?: string;
+  /** it waits for a part, which is expected on that day */
+  readonly expectedDay?: string;
+  /** the first words of what it waits for */
+  readonly part?: string;
   readonly category?: Category;
   readonly paperKind?: string;
 }
+
+/** By defect id: the first words of the note where no item is named, and of the part where one is awaited. */
+export type SaidOfDefects = Readonly<Record<string, Pick<MachineJob, "words" | "part">>>;
 
 export interface PlannedMachine {
   readonly id: string;
   readonly registrationMark: string;
   readonly state: MachineState;
-  /** for defects that name no item, the first words of their note, by defect id */
-  readonly words?: Readonly<Record<string, string>>;
+  /** by defect id, what is kept in no state */
+  readonly said?: SaidOfDefects;
   readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "use">;
 }
 
@@ -92,7 +99,7 @@ export function jobsOf(machine: PlannedMachine, horizon: Horizon): MachineJob[] 
   ].filter(({ dueDay }) => dueDay <= horizon.lastDay);
 }
 
-type About = Pick<MachineJob, "defectId" | "words" | "category" | "paperKind"> & {
+type About = Pick<MachineJob, "defectId" | "words" | "expectedDay" | "part" | "category" | "paperKind"> & {
   readonly itemId?: string | null;
   readonly earliestDay?: string;
 };
@@ -138,13 +145,17 @@ function aheadOf(day: string, floor: string, policy: Policy): string {
 }
 
 const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
-  machine.state.defects.map(({ id: defectId, itemId, category, status, dueDay }) => {
+  machine.state.defects.map((defect) => {
+    const { id, category, status, dueDay } = defect;
+    const { today } = horizon;
     const grounding = grounds(category);
     const kind = status === "repaired" ? "sign-off" : grounding ? "grounding-repair" : "minor-repair";
-    // What grounds a machine is due at once: the machine cannot be used until it is done.
-    const words = machine.words?.[defectId];
-    const about = { defectId, itemId, category, ...(words === undefined ? {} : { words }) };
-    return jobOf(kind, machine, horizon, grounding ? horizon.today : (dueDay ?? horizon.today), about);
+    const expected = partExpected(defect);
+    // Nobody can begin before the part is here.
+    const earliestDay = expected !== null && expected > today ? expected : today;
+    const about = { ...aboutDefect(defect), ...machine.said?.[id], earliestDay };
+    // A grounding defect is due at once: its machine stands still until it is repaired.
+    return jobOf(kind, machine, horizon, grounding ? earliestDay : (dueDay ?? today), about);
   });
 
 function oilChanges(machine: PlannedMachine, horizon: Horizon): MachineJob[] {

@@ -2,11 +2,11 @@
 import type { WorkPlanQuery } from "../../shared/contracts/planning.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import type { Reason } from "../../shared/rules/standing.ts";
+import { aboutDefect, type Reason } from "../../shared/rules/standing.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
 import { noDepot, platformErrors, threadWork, type View } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
-import type { Horizon } from "./jobs.ts";
+import type { Horizon, SaidOfDefects } from "./jobs.ts";
 import { jobsOfAll, type MachineToPlan, type PlanAsked, planAsText, type planFed } from "./on-thread.ts";
 import { planOf } from "./plan-of.ts";
 import { findDepots, machinesOfDepot, type PlanDepot, readWearRecords } from "./store.ts";
@@ -47,11 +47,11 @@ export async function makeWorkPlan(
   const today = localDay(now, depot.timeZone);
   const depotRules = { timeZone: depot.timeZone, policy };
   const horizon: Horizon = { ...depotRules, today, lastDay: addDays(today, query.days - 1 + AHEAD_DAYS) };
-  const wordsOf = await wordsOfDefects(db, machines);
+  const saidOf = await saidOfDefects(db, machines);
   const known = machines.flatMap(({ id, registrationMark, engineCc, ruleSet, features, handbook, state }): MachineToPlan[] => {
     const records = wear.get(id);
     return records
-      ? [{ machine: { id, registrationMark, engineCc, ruleSet, features, handbook, state, words: wordsOf(state) }, records }]
+      ? [{ machine: { id, registrationMark, engineCc, ruleSet, features, handbook, state, said: saidOf(state) }, records }]
       : [];
   });
   const asked: PlanAsked = { depot: { id: depot.id, workshopHoursPerDay: depot.workshopHoursPerDay }, horizon, now, days: query.days };
@@ -60,23 +60,23 @@ export async function makeWorkPlan(
   return context.threads.feed(planWork, asked, batchesOf(known), gone);
 }
 
-/** For the machines' defects that name no item: the first words of their note, by defect id. */
-async function wordsOfDefects(db: AppContext["db"], machines: readonly { readonly state: MachineState }[]) {
+/** For the machines' defects, what is kept in no state: the words of those that name no item, and the parts that are awaited. */
+async function saidOfDefects(db: AppContext["db"], machines: readonly { readonly state: MachineState }[]) {
   const inWords = await wordsFor(
     db,
-    machines.flatMap(({ state }) => state.defects.map(aboutDefect)),
+    machines.flatMap(({ state }) => state.defects.map(reasonOf)),
   );
-  return ({ defects }: MachineState): Readonly<Record<string, string>> =>
+  return ({ defects }: MachineState): SaidOfDefects =>
     Object.fromEntries(
-      inWords(defects.map(aboutDefect)).flatMap(({ defectId, words }) =>
-        defectId !== undefined && words !== undefined ? [[defectId, words]] : [],
+      inWords(defects.map(reasonOf)).flatMap(({ defectId, words, part }) =>
+        defectId === undefined || (words ?? part) === undefined
+          ? []
+          : [[defectId, { ...(words === undefined ? {} : { words }), ...(part === undefined ? {} : { part }) }]],
       ),
     );
 }
 
-const aboutDefect = ({ id, itemId, category }: MachineState["defects"][number]): Reason => ({
-  ...{ code: "grounding-defect" as const, defectId: id, itemId, category },
-});
+const reasonOf = (defect: MachineState["defects"][number]): Reason => ({ code: "grounding-defect", ...aboutDefect(defect) });
 
 function* batchesOf(machines: readonly MachineToPlan[]): Generator<readonly MachineToPlan[]> {
   for (let from = 0; from < machines.length; from += machinesAtOnce) yield machines.slice(from, from + machinesAtOnce);

@@ -7,7 +7,7 @@ import { type WorkPlan, workPlanSchema } from "../../shared/contracts/planning.t
 import "../../shared/words/index.ts";
 import { type AllocationPlan, type AllocationRider, allocate, type ReadyMachine } from "./allocation.ts";
 import { type ForeseenMachine, foresee, type WearRecords } from "./foresee.ts";
-import { type Horizon, jobsOf, type MachineJob } from "./jobs.ts";
+import { type Horizon, jobsOf, type MachineJob, type SaidOfDefects } from "./jobs.ts";
 import { type PlannedDepot, planOf } from "./plan-of.ts";
 
 export interface AllocationAsked {
@@ -22,7 +22,7 @@ export interface MachineToPlan {
   readonly machine: Omit<ForeseenMachine, "depotRules"> & {
     readonly id: string;
     readonly registrationMark: string;
-    readonly words?: Readonly<Record<string, string>>;
+    readonly said?: SaidOfDefects;
   };
   readonly records: WearRecords;
 }

@@ -41,7 +41,7 @@ export async function coursesFrom(
   const events = rows.flatMap((row) => row.events ?? []);
   const secrets = await secretsSetBefore(
     db,
-    events.filter(({ kind }) => kind !== "sighting"),
+    events.filter(({ kind }) => kind !== "sighting" && kind !== "note"),
   );
   const [models, people] = await Promise.all([
     readModels(db, [...new Set([...machines.values()].map(({ modelId }) => modelId))]),
@@ -109,18 +109,38 @@ function courseFrom(row: CourseRow, known: Known): DefectCourse {
     odometerKm: row.finding.odometerKm,
     dueDay: row.dueDay,
     regradings: regradingsOf(row, weights, done),
+    ...decisionsOf(row, done),
+    ...workAndEnding(row, { done, reading, forgotten }),
+    competence,
+    needsSecondPerson: row.secondPerson,
+    flags: flagsOf(row, known.language),
+  };
+}
+
+/** What was decided and noted, as far as its words are kept, and the part for which the defect waits now. */
+function decisionsOf(
+  row: CourseRow,
+  done: Telling["done"],
+): Pick<DefectCourse, "deferrals" | "waits" | "waiting" | "notes"> & { readonly forgotten: NonNullable<DefectCourse["forgotten"]> } {
+  const waits = eventsOf(row, "defect-waiting").flatMap((event) => {
+    if (event.told === null) return [];
+    const { part, expectedDay, reason } = event.told.data.submitted;
+    return [{ ...done(event), part, expectedDay, reason }];
+  });
+  return {
     deferrals: eventsOf(row, "defect-deferred").flatMap((event) => {
       if (event.told === null) return [];
       const { untilDay, reason } = event.told.data.submitted;
       return [{ ...done(event), untilDay, reason }];
     }),
-    forgotten: (["re-grade", "deferral"] as const).flatMap((kind) =>
+    waits,
+    waiting: row.expectedDay === null ? null : { part: waits[0]?.part ?? null, expectedDay: row.expectedDay },
+    notes: eventsOf(row, "defect-noted").flatMap((event) =>
+      event.told === null ? [] : [{ ...done(event), note: event.told.data.submitted.note }],
+    ),
+    forgotten: (["re-grade", "deferral", "waiting", "note"] as const).flatMap((kind) =>
       (row.events ?? []).flatMap((event) => (event.kind === kind && event.entry.data === null ? [{ ...done(event), kind }] : [])),
     ),
-    ...workAndEnding(row, { done, reading, forgotten }),
-    competence,
-    needsSecondPerson: row.secondPerson,
-    flags: flagsOf(row, known.language),
   };
 }
 

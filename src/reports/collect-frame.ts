@@ -43,9 +43,12 @@ export const checkpointOnReport = (checkpoint: Checkpoint): CheckpointOnReport =
 export function reasonsOnReport(frame: Frame): (reasons: readonly Reason[]) => string[] {
   const { day } = phrasesFor(frame);
   const say = (reason: Reason): string =>
-    reason.code === "unchecked"
-      ? word("report.reason.unchecked", frame.language)
-      : sayReason(reason.day === undefined ? reason : { ...reason, day: day(reason.day) }, frame.language).text;
+    reason.code === "unchecked" ? word("report.reason.unchecked", frame.language) : sayReason(onCalendar(reason), frame.language).text;
+  const onCalendar = (reason: Reason): Reason => ({
+    ...reason,
+    ...(reason.day === undefined ? {} : { day: day(reason.day) }),
+    ...(reason.expectedDay === undefined ? {} : { expectedDay: day(reason.expectedDay) }),
+  });
   // 'Not checked' is shown only as the first reason: behind a graver one it does not matter, since a check would clear nothing.
   return (reasons) =>
     reasons

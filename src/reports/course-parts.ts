@@ -84,7 +84,7 @@ const sightingSteps = (phrases: Phrases, defect: DefectCourse): Step[] =>
   });
 
 /** What was decided about the defect while it was open; decisions whose words were forgotten are shown as such. */
-const decisionSteps = (phrases: Phrases, { regradings, deferrals, forgotten = [] }: DefectCourse): Step[] => [
+const decisionSteps = (phrases: Phrases, { regradings, deferrals, waits, notes, forgotten = [] }: DefectCourse): Step[] => [
   ...regradings.map(({ at, by, from, to, reason, secretSet }): Step => {
     const named = { from: phrases.category(from), to: phrases.category(to), who: phrases.who(by) };
     return {
@@ -98,6 +98,17 @@ const decisionSteps = (phrases: Phrases, { regradings, deferrals, forgotten = []
       ...{ at, title: phrases.say("report.defect.step.deferred", named), tone: "warn" },
       details: [reasonLine(phrases, reason), ...secretLines(phrases, secretSet)],
     };
+  }),
+  ...waits.map(({ at, by, part, expectedDay, reason, secretSet }): Step => {
+    const named = { part, day: phrases.day(expectedDay), who: phrases.who(by) };
+    return {
+      ...{ at, title: phrases.say("report.defect.step.waiting", named), tone: "warn" },
+      details: [reasonLine(phrases, reason), ...secretLines(phrases, secretSet)],
+    };
+  }),
+  ...notes.map(({ at, by, note, secretSet }): Step => {
+    const title = phrases.say("report.defect.step.note", { who: phrases.who(by) });
+    return { at, title, details: [phrases.say("report.defect.note", { note }), ...secretLines(phrases, secretSet)], tone: "plain" };
   }),
   ...forgotten.map(({ at, by, kind }): Step => {
     const title = phrases.say(`report.defect.step.forgotten.${kind}`, { who: phrases.who(by) });

@@ -28,6 +28,13 @@ export interface Repair {
   readonly reading: ReadingTaken | null;
 }
 
+/** Something that was decided about a defect. */
+interface Decided {
+  readonly at: Date;
+  readonly by: Person;
+  readonly secretSet?: SecretSetBefore;
+}
+
 /** One defect with its whole course. */
 export interface DefectCourse {
   readonly id: string;
@@ -47,23 +54,14 @@ export interface DefectCourse {
   readonly odometerKm: number | null;
   /** Day by which a minor defect must be put right. */
   readonly dueDay: string | null;
-  readonly regradings: readonly {
-    readonly at: Date;
-    readonly by: Person;
-    readonly secretSet?: SecretSetBefore;
-    readonly from: Category;
-    readonly to: Category;
-    readonly reason: string;
-  }[];
-  readonly deferrals: readonly {
-    readonly at: Date;
-    readonly by: Person;
-    readonly secretSet?: SecretSetBefore;
-    readonly untilDay: string;
-    readonly reason: string;
-  }[];
-  /** Re-grades and deferrals whose words were forgotten: only when, by whom and which is left. */
-  readonly forgotten?: readonly { readonly at: Date; readonly by: Person; readonly kind: "re-grade" | "deferral" }[];
+  readonly regradings: readonly (Decided & { readonly from: Category; readonly to: Category; readonly reason: string })[];
+  readonly deferrals: readonly (Decided & { readonly untilDay: string; readonly reason: string })[];
+  readonly waits: readonly (Decided & { readonly part: string; readonly expectedDay: string; readonly reason: string })[];
+  /** It waits for a part now; the part is null if its words were forgotten. */
+  readonly waiting: { readonly part: string | null; readonly expectedDay: string } | null;
+  readonly notes: readonly (Decided & { readonly note: string })[];
+  /** Decisions and notes whose words were forgotten: only when, by whom and which is left. */
+  readonly forgotten?: readonly (Decided & { readonly kind: "re-grade" | "deferral" | "waiting" | "note" })[];
   readonly repairs: readonly Repair[];
   /** First looks, where two people have to agree: they left the defect as it was. */
   readonly firstLooks: readonly {

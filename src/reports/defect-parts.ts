@@ -1,4 +1,5 @@
 // Pieces that several reports share: a defect as a table row or as a course, a reading as a table row.
+import { sayWait } from "../../shared/words/say-reason.ts";
 import type { Cell, Column, Table, Tone } from "../pdf/index.ts";
 import type { DefectCourse, DefectStatus } from "./defect-facts.ts";
 import type { ReadingTaken } from "./facts.ts";
@@ -34,6 +35,10 @@ export const categoryCell = (phrases: Phrases, defect: DefectCourse): Cell => ({
   bold: defect.category === "dangerous",
 });
 
+/** What it waits for and until when. */
+export const waitOf = (phrases: Phrases, { part, expectedDay }: NonNullable<DefectCourse["waiting"]>): string =>
+  sayWait(phrases.day(expectedDay), part, phrases.language);
+
 export const statusCell = (phrases: Phrases, defect: DefectCourse): Cell => {
   const closed = closedAt(defect);
   const clear = timeToClearMs(defect);
@@ -46,10 +51,12 @@ export const statusCell = (phrases: Phrases, defect: DefectCourse): Cell => {
         : defect.dueDay === null
           ? undefined
           : `${phrases.say("report.label.due")} ${phrases.day(defect.dueDay)}`;
+  const wait = defect.waiting === null ? [] : [waitOf(phrases, defect.waiting)];
+  const notes = [...(note === undefined ? [] : [note]), ...wait];
   return {
     text: phrases.say(`report.status.${defect.status}`),
     tone: statusTone(defect),
-    ...(note === undefined ? {} : { note }),
+    ...(notes.length === 0 ? {} : { note: notes.join("; ") }),
   };
 };
 

@@ -124,6 +124,8 @@ const courseColumns = {
   status: z.enum(["open", "deferred", "repaired", "signed-off", "not-found"]),
   ...{ origin: z.string(), reportedBy: z.guid(), seenAt: z.date(), recordedAt: z.date(), competence: competenceSchema },
   ...{ secondPerson: z.boolean(), quantity: quantitySchema.nullable(), dueDay: z.iso.date().nullable() },
+  /** when the part is expected for which it waits; null if it waits for none */
+  expectedDay: z.iso.date().nullable(),
   ...{ recurringOf: z.guid().nullable(), signedOffBetween: z.guid().nullable() },
   ...{ raised: keptRecord, finding, events: z.array(event).nullable() },
 };
@@ -150,7 +152,8 @@ SELECT d.id, d.machine_id AS "machineId", d.depot_id AS "depotId", p.time_zone A
   d.item_id AS "itemId", d.note, coalesce(x.then->>'category', d.category) AS category, coalesce(x.then->>'status', d.status) AS status,
   d.origin, d.reported_by AS "reportedBy", d.seen_at AS "seenAt", d.recorded_at AS "recordedAt",
   coalesce(x.then->>'competence', d.competence) AS competence, coalesce((x.then->>'secondPerson')::bool, d.second_person) AS "secondPerson",
-  d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay", d.recurring_of AS "recurringOf", d.signed_off_between AS "signedOffBetween", ${entryOf("l")} AS raised, ${findingOf("o", "l")} AS finding,
+  d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay",
+  CASE WHEN x.then->'waiting'->'over' IS NULL THEN x.then->'waiting'->>'expectedDay' END AS "expectedDay", d.recurring_of AS "recurringOf", d.signed_off_between AS "signedOffBetween", ${entryOf("l")} AS raised, ${findingOf("o", "l")} AS finding,
   (SELECT jsonb_agg(jsonb_build_object('id', e.id, 'kind', e.kind, 'staffId', e.staff_id, 'performedAt', e.performed_at,
       'recordedAt', e.recorded_at, 'entry', ${entryOf("le")},
       'finding', CASE WHEN e.kind = 'sighting' THEN (SELECT ${findingOf("c", "le")} FROM entry_finding f JOIN entry_origin c ON c.id = f.origin_id WHERE f.id = le.id) END

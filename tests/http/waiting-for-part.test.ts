@@ -24,7 +24,11 @@ const report = async (machineId: string, seen: string) =>
 const act = (who: string, defectId: string, what: string, body: object, status = 201, code?: string) =>
   post(who, `/v1/defects/${defectId}/${what}`, { id: randomUUID(), ...body }, status, code);
 const show = async (defectId: string, who = "M001") => expectAnswer((await as(who)).get(`/v1/defects/${defectId}`), 200);
-const wait = (days: number, part = "rear tyre") => ({ part, reason: "Worn evenly, no cords to be seen", expectedDay: dayAfter(days) });
+const wait = (days: number, part = "rear tyre") => ({
+  part,
+  reason: "Worn evenly, no cords to be seen",
+  expectedDay: dayAfter(days),
+});
 const decisionOf = async (machineId: string): Promise<string> =>
   (await post("R001", "/v1/daily-checks", nilCheckOf(app, machineId), 201)).clearance.decision;
 const inspect = async (machineId: string) => {
@@ -37,15 +41,31 @@ describe("a minor defect that waits for a part", () => {
     const machineId = await addTestMachine(app);
     const id = await report(machineId, "horn.weak");
     const receipt = await act("M001", id, "waiting", wait(10, "horn"));
-    expect(receipt.defect).toMatchObject({ status: "open", category: "minor", dueDay: dayAfter(10) });
+    expect(receipt.defect).toMatchObject({
+      status: "open",
+      category: "minor",
+      dueDay: dayAfter(10),
+    });
     expect(receipt.machine.reasons).toContainEqual(
-      expect.objectContaining({ code: "minor-defect", day: dayAfter(10), expectedDay: dayAfter(10), part: "horn" }),
+      expect.objectContaining({
+        code: "minor-defect",
+        day: dayAfter(10),
+        expectedDay: dayAfter(10),
+        part: "horn",
+      }),
     );
-    expect(await show(id)).toMatchObject({ waiting: { part: "horn", expectedDay: dayAfter(10) }, grounds: false });
+    expect(await show(id)).toMatchObject({
+      waiting: { part: "horn", expectedDay: dayAfter(10) },
+      grounds: false,
+    });
     const expectedDay = dayAfter(10);
     pass(6);
     await inspect(machineId);
-    expect(await show(id)).toMatchObject({ dueDay: expectedDay, sightings: 2, waiting: { part: "horn" } });
+    expect(await show(id)).toMatchObject({
+      dueDay: expectedDay,
+      sightings: 2,
+      waiting: { part: "horn" },
+    });
     pass(4);
     expect(await decisionOf(machineId)).toBe("ride-with-defects");
     pass(1);
@@ -66,7 +86,28 @@ describe("a minor defect that waits for a part", () => {
       `Minor defect, to be put right by ${dayAfter(7)}: Horn; waiting for horn of 12 V, expected ${dayAfter(3)}`,
     );
     const check = await post("R001", "/v1/daily-checks", nilCheckOf(app, machineId), 201);
-    expect(check.clearance).toMatchObject({ decision: "ride-with-defects", reasons: [{ part: "horn of 12 V", expectedDay: dayAfter(3) }] });
+    expect(check.clearance).toMatchObject({
+      decision: "ride-with-defects",
+      reasons: [{ part: "horn of 12 V", expectedDay: dayAfter(3) }],
+    });
+  });
+
+  test("is planned no sooner than its part is expected, and the plan names the part", async () => {
+    const machineId = await addTestMachine(app);
+    const id = await report(machineId, "horn.weak");
+    await act("M001", id, "waiting", wait(9, "horn"));
+    const { days } = await expectAnswer(
+      (await as("M001")).get("/v1/readiness/plan").query({ depotId: app.cast.homeDepotId, days: 14 }),
+      200,
+    );
+    const planned = days.flatMap(({ day, jobs }: { day: string; jobs: { defectId?: string }[] }) =>
+      jobs.filter(({ defectId }) => defectId === id).map((job) => ({ day, ...job })),
+    );
+    const text = `Minor defect: Horn; waiting for horn, expected ${dayAfter(9)}`;
+    expect(planned).toEqual([
+      expect.objectContaining({ kind: "minor-repair", dueDay: dayAfter(9), expectedDay: dayAfter(9), part: "horn", text }),
+    ]);
+    expect(planned[0].day >= dayAfter(9)).toBe(true);
   });
 
   test("does not lose days that it has: a part that comes sooner leaves its day as it is", async () => {
@@ -99,7 +140,10 @@ describe("a minor defect that waits for a part", () => {
     const shown = await show(id);
     expect(shown).toMatchObject({ status: "signed-off", waiting: null });
     expect(shown.course.map(({ kind }: { kind: string }) => kind)).toEqual(["raised", "waiting", "repair", "sign-off"]);
-    expect(shown.course[1].data.submitted).toMatchObject({ part: "rear tyre", reason: "Worn evenly, no cords to be seen" });
+    expect(shown.course[1].data.submitted).toMatchObject({
+      part: "rear tyre",
+      reason: "Worn evenly, no cords to be seen",
+    });
     expect(await decisionOf(machineId)).toBe("ride");
     await act("M001", id, "waiting", wait(1), 409, "defect-closed");
   });
@@ -123,17 +167,29 @@ test("a grounded machine shows what it waits for and stays grounded; lowered to 
   const machineId = await addTestMachine(app);
   const id = await report(machineId, "horn.silent");
   const receipt = await act("M001", id, "waiting", wait(20, "horn"));
-  expect(receipt).toMatchObject({ defect: { category: "major", dueDay: null }, machine: { standing: "grounded" } });
+  expect(receipt).toMatchObject({
+    defect: { category: "major", dueDay: null },
+    machine: { standing: "grounded" },
+  });
   expect(await onBoard(as, machineId)).toMatchObject({
     standing: "grounded",
     reasons: [{ code: "grounding-defect", part: "horn", expectedDay: dayAfter(20) }, {}],
   });
   expect(await decisionOf(machineId)).toBe("do-not-ride");
-  const lowered = await act("M001", id, "regrades", { category: "minor", reason: "Loud enough with the engine warm" });
+  const lowered = await act("M001", id, "regrades", {
+    category: "minor",
+    reason: "Loud enough with the engine warm",
+  });
   expect(lowered.defect.dueDay).toBe(dayAfter(20));
   expect(await decisionOf(machineId)).toBe("ride-with-defects");
-  const worse = await act("M001", id, "regrades", { category: "major", reason: "Silent again" });
-  expect(worse).toMatchObject({ defect: { dueDay: null }, machine: { standing: "grounded" } });
+  const worse = await act("M001", id, "regrades", {
+    category: "major",
+    reason: "Silent again",
+  });
+  expect(worse).toMatchObject({
+    defect: { dueDay: null },
+    machine: { standing: "grounded" },
+  });
 });
 
 describe("what is refused", () => {
@@ -177,8 +233,13 @@ describe("a note", () => {
     const machineId = await addTestMachine(app);
     const open = await report(machineId, "horn.silent");
     tick();
-    const receipt = await act("F001", open, "notes", { note: "Ordered by telephone" });
-    expect(receipt).toMatchObject({ defect: { id: open, status: "open", category: "major" }, machine: { standing: "grounded" } });
+    const receipt = await act("F001", open, "notes", {
+      note: "Ordered by telephone",
+    });
+    expect(receipt).toMatchObject({
+      defect: { id: open, status: "open", category: "major" },
+      machine: { standing: "grounded" },
+    });
     const closed = await throughItsCourse(app, as, machineId, "lamps.headlamp-out");
     const before = await show(closed);
     tick();
@@ -186,7 +247,11 @@ describe("a note", () => {
     const { course, ...after } = await show(closed);
     expect({ ...after, course: course.slice(0, -1) }).toEqual(before);
     expect(course.at(-1)).toMatchObject({
-      ...{ kind: "note", sentence: "A note was added to the defect", staffId: app.cast.staffId("M003") },
+      ...{
+        kind: "note",
+        sentence: "A note was added to the defect",
+        staffId: app.cast.staffId("M003"),
+      },
       data: { submitted: { note: "The invoice came later" } },
     });
   });

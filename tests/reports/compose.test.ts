@@ -337,6 +337,17 @@ it("days that follow each other are one run, over the end of a month as well", (
   ]);
 });
 
+describe("a defect that waits for a part", () => {
+  it("says in its facts what it waits for, and tells the wait and the notes in its course", () => {
+    const blocks = composeDefectReport(sample.defectReport({ defect: sample.defect(sample.waitingForPart) }));
+    const [facts] = blocksOf(blocks, "facts");
+    expect(facts?.rows).toContainEqual({ label: "Part", value: "waiting for Front brake cable, expected Mon 20 Jul 2026" });
+    const said = JSON.stringify(blocksOf(blocks, "course"));
+    expect(said).toContain("Let wait for Front brake cable, expected Mon 20 Jul 2026, by");
+    expect(said).toContain("Note: The maker has none before Friday.");
+  });
+});
+
 describe("a minor defect whose last day is over", () => {
   it("is headed as what grounds the machine, not as deferred", () => {
     const defect = sample.defect({ category: "minor", status: "deferred", grounds: true, dueDay: "2026-07-10" });

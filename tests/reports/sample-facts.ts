@@ -82,6 +82,9 @@ export const defect = (parts: Partial<DefectCourse> = {}): DefectCourse => ({
   dueDay: null,
   regradings: [],
   deferrals: [],
+  waits: [],
+  waiting: null,
+  notes: [],
   repairs: [],
   firstLooks: [],
   notFound: null,
@@ -91,6 +94,18 @@ export const defect = (parts: Partial<DefectCourse> = {}): DefectCourse => ({
   flags: [],
   ...parts,
 });
+
+/** What a defect says that waits for a part, with a note. */
+export const waitingForPart: Pick<DefectCourse, "waits" | "waiting" | "notes"> = {
+  waits: [
+    {
+      ...{ at: new Date("2026-07-13T08:20:00.000Z"), by: people.thai },
+      ...{ part: "Front brake cable", expectedDay: "2026-07-20", reason: "Ordered; none of this length on the shelf." },
+    },
+  ],
+  waiting: { part: "Front brake cable", expectedDay: "2026-07-20" },
+  notes: [{ at: new Date("2026-07-13T08:50:00.000Z"), by: people.cyrillic, note: "The maker has none before Friday." }],
+};
 
 /** The same defect after its whole course. */
 export const closedDefect = (parts: Partial<DefectCourse> = {}): DefectCourse =>

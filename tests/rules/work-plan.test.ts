@@ -187,6 +187,24 @@ describe("what there is to do", () => {
     ]);
   });
 
+  test("what waits for a part is planned no sooner than the part is expected, and at once where it is late or a repair ended the wait", () => {
+    const waiting = { recordId: "w", expectedDay: "2026-07-17" };
+    const defects = [
+      defect({ id: "1", category: "major", dueDay: null, waiting }),
+      defect({ id: "2", dueDay: "2026-07-17", waiting }),
+      defect({ id: "3", category: "major", dueDay: null, waiting: { ...waiting, expectedDay: "2026-07-10" } }),
+      defect({ id: "4", dueDay: "2026-07-17", status: "repaired", waiting: { ...waiting, over: true } }),
+    ];
+    const machine = { ...machineOf(inspected("2026-07-12T08:00:00.000Z", { defects })), said: { 1: { part: "horn" } } };
+    const jobs = jobsOf(machine, horizon(5));
+    expect(jobs.map(({ kind, dueDay, due, earliest, expectedDay, part }) => [kind, dueDay, due, earliest, expectedDay, part])).toEqual([
+      ["grounding-repair", "2026-07-17", 4, 4, "2026-07-17", "horn"],
+      ["minor-repair", "2026-07-17", 4, 4, "2026-07-17", undefined],
+      ["grounding-repair", today, 0, 0, "2026-07-10", undefined],
+      ["sign-off", "2026-07-17", 4, 0, undefined, undefined],
+    ]);
+  });
+
   test("a part is renewed on the last day on which it is likely enough to be inside its limit; not twice where its defect is open", () => {
     const forecast = {
       ...{

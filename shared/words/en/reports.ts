@@ -68,6 +68,7 @@ export const reportWords = {
   "report.label.verdict": "Verdict",
   "report.label.taken": "Taken",
   "report.label.paper": "Paper",
+  "report.label.part": "Part",
   "report.label.number": "Number",
   "report.label.valid-from": "Valid from",
   "report.label.valid-to": "Valid to",

@@ -4,7 +4,7 @@ import type { Badge, Block, Facts, ReportDocument, Tone } from "../../pdf/index.
 import { defectRecordBlocks } from "../against-records.ts";
 import { courseOf } from "../course-parts.ts";
 import type { DefectCourse, DefectReportFacts } from "../defect-facts.ts";
-import { isOverdue, readingsTable, statusTone } from "../defect-parts.ts";
+import { isOverdue, readingsTable, statusTone, waitOf } from "../defect-parts.ts";
 import type { Frame, ReadingTaken } from "../facts.ts";
 import {
   categoryTone,
@@ -133,6 +133,7 @@ const identity = (phrases: Phrases, { defect, frame, photos }: DefectReportFacts
       ...(defect.isRecurring ? { tone: "warn" as const } : {}),
     },
     ...(defect.dueDay === null ? [] : [{ label: say("report.label.due"), value: phrases.day(defect.dueDay) }]),
+    ...(defect.waiting === null ? [] : [{ label: say("report.label.part"), value: waitOf(phrases, defect.waiting) }]),
     // What the defect has none of gets a line here instead of a section: so most reports fit on one page.
     ...(readingsOf(defect).length > 0 ? [] : [{ label: say("report.defect.readings-taken"), value: say("report.none") }]),
     ...(hasPhotos(photos) ? [] : [{ label: say("report.defect.photos"), value: say("report.none") }]),

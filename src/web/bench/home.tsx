@@ -7,13 +7,13 @@ import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
-import { sayJob } from "../../../shared/words/say-job.ts";
 import { nameOfFinding, whatWasSeen } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayNone } from "../frame/say-none.ts";
 import { sayWhy } from "../frame/say-why.ts";
+import { sayWork } from "../frame/say-work.ts";
 import { useEveryMinute } from "../frame/store.ts";
 import { language, say, sayCounted, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
 import { sayWaiting } from "./say-waiting.ts";
@@ -137,7 +137,7 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
             <li key={`${job.machineId} ${job.kind} ${job.itemId ?? ""}`} class="job">
               <p class="plate mono">{job.registrationMark}</p>
               <p>
-                {sayJob(job, language())} <span class="small">{say("bench.due.day", { day: sayDay(job.dueDay) })}</span>
+                {sayWork(job)} <span class="small">{say("bench.due.day", { day: sayDay(job.dueDay) })}</span>
               </p>
               <JobLinks machineId={job.machineId} inspects={inspects} />
             </li>

@@ -1,11 +1,11 @@
 // What falls due this week, day by day, against the hours of the workshop.
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
-import { sayJob } from "../../../shared/words/say-job.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { language, say, sayCounted, sayDay, sayNumber } from "../frame/words.ts";
+import { sayWork } from "../frame/say-work.ts";
+import { say, sayCounted, sayDay, sayNumber } from "../frame/words.ts";
 
 export function Week({ depot }: { depot: Depot }) {
   const plan = useLoaded((signal) => call<WorkPlan>(`/v1/readiness/plan?depotId=${depot.id}&days=7`, { signal }), [depot.id]);
@@ -25,7 +25,7 @@ export function Week({ depot }: { depot: Depot }) {
                     <a class="mono" href={to("bench", "machine", job.machineId)}>
                       {job.registrationMark}
                     </a>{" "}
-                    {sayJob(job, language())}:{" "}
+                    {sayWork(job)}:{" "}
                     {job.doneDay === null
                       ? say("board.late.never", { due: sayDay(job.dueDay) })
                       : say("board.late.by", { due: sayDay(job.dueDay), done: sayDay(job.doneDay) })}
@@ -62,7 +62,7 @@ export function Week({ depot }: { depot: Depot }) {
                           <a class="mono" href={to("bench", "machine", job.machineId)}>
                             {job.registrationMark}
                           </a>{" "}
-                          {sayJob(job, language())}
+                          {sayWork(job)}
                         </li>
                       ))}
                     </ul>
