@@ -10,7 +10,7 @@ import { keepingErrors, keepingRoutes } from "./keeping/index.ts";
 import { ledgerErrors, ledgerRoutes } from "./ledger/index.ts";
 import { peopleErrors, peopleRoutes } from "./people/index.ts";
 import { photoErrors, photoRoutes } from "./photos/index.ts";
-import { planningRoutes } from "./planning/index.ts";
+import { planningErrors, planningRoutes } from "./planning/index.ts";
 import { platformErrors, problemRoutes, type Route } from "./platform/index.ts";
 import { readinessRoutes } from "./readiness/index.ts";
 import { reportErrors, reportRoutes } from "./reports/index.ts";
@@ -25,6 +25,7 @@ export const allErrors = {
   ...fleetErrors.entries,
   ...defectErrors.entries,
   ...checkErrors.entries,
+  ...planningErrors.entries,
   ...reportErrors.entries,
   ...auditErrors.entries,
   ...keepingErrors.entries,

@@ -1,6 +1,6 @@
 // What is asked and answered about the workshop's work, wear, and who rides what.
 import { z } from "zod";
-import { categorySchema, daySchema, idSchema, instantSchema, textSchema } from "./common.ts";
+import { categorySchema, daySchema, idSchema, instantSchema, standingSchema, textSchema } from "./common.ts";
 import { paperKindSchema } from "./papers.ts";
 import { quantitySchema, unitSchema } from "./quantities.ts";
 import { limitSchema } from "./sheets.ts";
@@ -165,6 +165,9 @@ export type WorkPlan = z.infer<typeof workPlanSchema>;
 
 // Allocation
 
+/** Nobody has given a reason for more at one depot (common practice, no source). */
+const mostRiders = 2000;
+
 export const allocationBodySchema = z
   .strictObject({
     depotId: idSchema,
@@ -177,13 +180,13 @@ export const allocationBodySchema = z
           needsLoadBox: z.boolean().optional(),
         }),
       )
-      .max(2000),
+      .max(mostRiders),
   })
   .meta({ id: "AllocationBody" });
 export type AllocationBody = z.infer<typeof allocationBodySchema>;
 
 export const unservedReasonSchema = z
-  .enum(["unknown", "left", "not-at-this-depot", "licence", "load-box", "ridden", "no-machine-left"])
+  .enum(["unknown", "left", "no-rider", "not-at-this-depot", "licence", "load-box", "ridden", "no-machine-left"])
   .meta({ id: "UnservedReason" });
 
 export const allocationSchema = z
@@ -197,7 +200,9 @@ export const allocationSchema = z
         staffId: idSchema,
         machineId: idSchema,
         registrationMark: z.string(),
-        changed: z.boolean().meta({ description: "rode another machine on the depot's last day of use" }),
+        changed: z
+          .boolean()
+          .meta({ description: "another machine than what was kept for this day or the last one, or than they rode then" }),
         licenceKnown: z.boolean().meta({ description: "false: no class is on record or was sent, so it was not compared" }),
       }),
     ),
@@ -206,6 +211,52 @@ export const allocationSchema = z
   })
   .meta({ id: "Allocation" });
 export type Allocation = z.infer<typeof allocationSchema>;
+
+// What of it is kept
+
+export const allocationParamsSchema = z.object({ depotId: idSchema, day: daySchema });
+
+export const keepAllocationBodySchema = z
+  .strictObject({
+    allocations: z
+      .array(z.strictObject({ staffId: idSchema, machineId: idSchema }))
+      .max(mostRiders)
+      .meta({ description: "all of the day, in place of what was kept before" }),
+  })
+  .meta({ id: "KeepAllocationBody" });
+export type KeepAllocationBody = z.infer<typeof keepAllocationBodySchema>;
+
+/** `not-ready` and `licence-unknown` may change by the time they ride; a line with any other is not kept. */
+export const lineFlagSchema = z
+  .enum([
+    ...(["unknown", "left", "no-rider", "not-at-this-depot"] as const),
+    ...(["machine-not-here", "withdrawn", "ridden", "licence", "licence-unknown", "not-ready"] as const),
+  ])
+  .meta({ id: "AllocationLineFlag" });
+export type LineFlag = z.infer<typeof lineFlagSchema>;
+
+export const keptAllocationSchema = z
+  .object({
+    depotId: idSchema,
+    day: daySchema,
+    revision: z.number().int().meta({ description: "how many times one was kept for this day; 0: never" }),
+    keptBy: z.object({ staffId: idSchema, staffNumber: z.string(), name: z.string() }).nullable(),
+    keptAt: instantSchema.nullable(),
+    allocations: z
+      .array(
+        z.object({
+          ...{ staffId: idSchema, staffNumber: z.string(), name: z.string(), machineId: idSchema, registrationMark: z.string() },
+          standing: standingSchema
+            .nullable()
+            .meta({ description: "now, or for a day to come at its beginning; null for a day that is over" }),
+          flags: z.array(lineFlagSchema).meta({ description: "what is not as it should be at that moment; none for a day that is over" }),
+        }),
+      )
+      .meta({ description: "by staff number; a rider gets their own line only" }),
+    caution: z.string(),
+  })
+  .meta({ id: "KeptAllocation" });
+export type KeptAllocation = z.infer<typeof keptAllocationSchema>;
 
 export const pressureTrendSchema = z
   .object({

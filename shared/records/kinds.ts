@@ -28,6 +28,7 @@ import {
 } from "./fleet.ts";
 import { holdLifted, holdPlaced, personForgotten, recordsForgotten } from "./keeping.ts";
 import { firmFounded, personAdded, personAmended, personLeft, policyChanged, secretChanged, secretReset } from "./people.ts";
+import { allocationKept } from "./planning.ts";
 
 const said = <K extends string, Data extends z.ZodType>(kind: K, data: Data) => z.strictObject({ kind: z.literal(kind), data });
 
@@ -61,6 +62,7 @@ export const recordSchema = z.discriminatedUnion("kind", [
   said("defect-repaired", defectRepaired),
   said("defect-signed-off", defectSignedOff),
   said("defect-not-found", defectNotFound),
+  said("allocation-kept", allocationKept),
   said("photo-added", photoAdded),
   said("record-corrected", recordCorrected),
   said("report-taken", reportTaken),

@@ -27,6 +27,7 @@ export const recordClasses = {
       ...["defect-repaired", "defect-signed-off", "defect-not-found"],
     ],
   },
+  allocations: { kept: "dated", kinds: ["allocation-kept"] },
   corrections: { kept: "dated", kinds: ["record-corrected"] },
   "papers-taken": { kept: "dated", kinds: ["report-taken"] },
   machines: {

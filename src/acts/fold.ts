@@ -167,6 +167,7 @@ function foldEntry(before: MachineState | null, head: Head, told: Told): Machine
     case "secret-reset":
     case "secret-changed":
     case "machines-imported":
+    case "allocation-kept":
     case "hold-placed":
     case "hold-lifted":
     case "records-forgotten":

@@ -33,6 +33,7 @@ export const kinds = {
   "defect-repaired": { version: 1 },
   "defect-signed-off": { version: 1 },
   "defect-not-found": { version: 1 },
+  "allocation-kept": { version: 1 },
   "photo-added": { version: 1 },
   "record-corrected": { version: 1 },
   "report-taken": { version: 1 },

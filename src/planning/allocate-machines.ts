@@ -1,14 +1,15 @@
 // Riders on shift to the machines of a depot that are ready on that day. Nothing is stored.
 import type { Allocation, AllocationBody } from "../../shared/contracts/planning.ts";
-import { localDay, startOfDay } from "../../shared/rules/calendar.ts";
-import type { MachineState } from "../../shared/rules/machine-state.ts";
-import { standingAt } from "../../shared/rules/standing.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
 import { word } from "../../shared/words/index.ts";
-import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
+import type { AppContext } from "../acts/index.ts";
 import { type Actor, mustSeeDepot, noDepot, type ProblemIssue, platformErrors, threadWork } from "../platform/index.ts";
 import { type AllocationPlan, type AllocationRider, allocate, type Shortage } from "./allocation.ts";
+import { findRiders, machinesBefore } from "./allocation-store.ts";
+import { readyOrNot } from "./line-facts.ts";
+import { isReady, whyNotHere } from "./line-flags.ts";
 import type { AllocationAsked, allocateAsked } from "./on-thread.ts";
-import { findDepots, findRiders, machinesOfDepot, type RiderRow, riddenBefore } from "./store.ts";
+import { findDepots } from "./store.ts";
 
 const allocation = threadWork<typeof allocateAsked>(import.meta.url, "./on-thread", "allocateAsked");
 /** Riders times machines: fewer pairs are solved sooner than they could be handed to a thread. */
@@ -22,23 +23,15 @@ export async function allocateMachines(context: AppContext, actor: Actor, body: 
   mustSeeDepot(actor, body.depotId);
   const [depot] = await findDepots(db, [body.depotId], 1);
   if (!depot) throw noDepot();
-  const now = clock.now();
-  const today = localDay(now, depot.timeZone);
-  mustMakeSense(body, today);
+  mustMakeSense(body, localDay(clock.now(), depot.timeZone));
   const staffIds = body.riders.map(({ staffId }) => staffId);
-  const [policy, machines, known, ridden] = await Promise.all([
-    readPolicy(db),
-    machinesOfDepot(db, depot.id),
-    findRiders(db, depot.id, staffIds),
-    riddenBefore(db, depot.id, body.day),
+  const [machines, known, rodeBefore] = await Promise.all([
+    readyOrNot(context, db.rows, { depot, day: body.day }),
+    findRiders(db.rows, depot.id, staffIds),
+    machinesBefore(db.rows, depot.id, body.day),
   ]);
-  noteUnjudged(context, machines);
-  const place = { timeZone: depot.timeZone, policy };
-  const at = body.day === today ? now : startOfDay(body.day, depot.timeZone);
-  const ready = machines.filter(({ state }) => ["fit", "unchecked"].includes(standingAt(state, at, place).standing));
-
+  const ready = machines.filter(({ standing }) => isReady(standing));
   const people = new Map(known.map((person) => [person.staffId, person]));
-  const rodeBefore = new Map(ridden.map(({ staffId, machineId }) => [staffId, machineId]));
   const riders: AllocationRider[] = [];
   const unserved: Unserved[] = [];
   for (const { staffId, licenceClass, needsLoadBox } of body.riders) {
@@ -57,12 +50,7 @@ export async function allocateMachines(context: AppContext, actor: Actor, body: 
     context,
     {
       riders,
-      machines: ready.map(({ id, engineCc, features, state }) => ({
-        id,
-        engineCc,
-        hasLoadBox: features.loadBox,
-        riddenBy: ridersOf(state, at),
-      })),
+      machines: ready.map(({ id, engineCc, features, riddenBy }) => ({ ...{ id, engineCc, riddenBy }, hasLoadBox: features.loadBox })),
     },
     gone,
   );
@@ -86,10 +74,6 @@ const giveOut = async (context: AppContext, asked: AllocationAsked, gone: AbortS
     ? allocate(asked.riders, asked.machines)
     : context.threads.run(allocation, asked, gone);
 
-/** Who holds a clearance that runs at that moment. */
-const ridersOf = ({ clearances }: MachineState, at: Date): string[] =>
-  clearances.filter(({ validUntil }) => validUntil > at.toISOString()).map(({ riderId }) => riderId);
-
 function mustMakeSense({ day, riders }: AllocationBody, today: string): void {
   const issues: ProblemIssue[] = [];
   if (day < today) issues.push({ pointer: "/day", message: "is over" });
@@ -99,12 +83,6 @@ function mustMakeSense({ day, riders }: AllocationBody, today: string): void {
     seen.add(staffId);
   });
   if (issues.length > 0) throw platformErrors.problem("not-valid", "Machines cannot be given out like this.", { issues });
-}
-
-function whyNotHere(person: RiderRow | undefined): "unknown" | "left" | "not-at-this-depot" | null {
-  if (!person) return "unknown";
-  if (person.hasLeft) return "left";
-  return person.isHere ? null : "not-at-this-depot";
 }
 
 const saidShortage = (staffId: string, reason: Shortage, licence: string): Unserved => ({

@@ -1,4 +1,4 @@
-// Who rides what: the most riders served, then the fewest changes from the last day of use, then first those who rode on that day.
+// Who rides what: the most riders served, then the fewest changes from what was kept or ridden before, then first those who rode then.
 import { classNeeded, covers, readLicenceClass } from "../../shared/rules/licence.ts";
 import { assign } from "../statistics/index.ts";
 
@@ -7,7 +7,7 @@ export interface AllocationRider {
   /** as written on the licence; null if none is known: then it is not checked */
   readonly licenceClass: string | null;
   readonly needsLoadBox: boolean;
-  /** the machine of the last day of use */
+  /** the machine from which a change counts: of what was kept, else of the last day of use */
   readonly rodeBefore: string | null;
 }
 
@@ -22,7 +22,7 @@ export interface ReadyMachine {
 export interface Allocated {
   readonly staffId: string;
   readonly machineId: string;
-  /** rode another machine on the last day of use, and does not ride this one already */
+  /** another machine than before, and not one that they ride already */
   readonly changed: boolean;
 }
 
@@ -34,13 +34,14 @@ export interface AllocationPlan {
 }
 
 /** Whether the rider's licence covers the machine; a class that cannot be compared covers none. */
-function mayRide({ licenceClass }: AllocationRider, { engineCc }: ReadyMachine): boolean {
+export function mayRide({ licenceClass }: Pick<AllocationRider, "licenceClass">, { engineCc }: Pick<ReadyMachine, "engineCc">): boolean {
   if (licenceClass === null) return true;
   const held = readLicenceClass(licenceClass);
   return held !== null && covers(held, classNeeded(engineCc));
 }
 
-const isFreeFor = ({ staffId }: AllocationRider, { riddenBy }: ReadyMachine): boolean =>
+/** Whether nobody rides it, or this rider does: who is cleared for it keeps it, even where somebody else is cleared as well. */
+export const isFreeFor = ({ staffId }: Pick<AllocationRider, "staffId">, { riddenBy }: Pick<ReadyMachine, "riddenBy">): boolean =>
   riddenBy.length === 0 || riddenBy.includes(staffId);
 
 const carries = ({ needsLoadBox }: AllocationRider, { hasLoadBox }: ReadyMachine): boolean => hasLoadBox || !needsLoadBox;

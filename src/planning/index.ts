@@ -1,4 +1,5 @@
 export { type DistancePoint, distanceAt, distanceRidden, type OdometerSight } from "./distance.ts";
+export { planningErrors } from "./errors.ts";
 export { renewedPart } from "./renewal.ts";
 export { planningRoutes } from "./routes.ts";
 export type { WearingQuantity } from "./stretches.ts";

@@ -1,20 +1,27 @@
 import { idParamsSchema } from "../../shared/contracts/fleet.ts";
 import {
   allocationBodySchema,
+  allocationParamsSchema,
   allocationSchema,
+  keepAllocationBodySchema,
+  keptAllocationSchema,
   machineForecastSchema,
   pressureTrendSchema,
   workPlanQuerySchema,
   workPlanSchema,
 } from "../../shared/contracts/planning.ts";
 import { route, routes } from "../acts/index.ts";
-import { allButRider, goneOf, inView, MadeAsText, manager, mechanicOrManager, named, tableOf } from "../platform/index.ts";
+import { allButRider, goneOf, inView, MadeAsText, manager, mechanicOrManager, named, signedIn, tableOf } from "../platform/index.ts";
 import { allocateMachines } from "./allocate-machines.ts";
 import { calculationRoutes } from "./calculation-routes.ts";
 import { forecastMachine } from "./forecast-machine.ts";
+import { keepAllocation } from "./keep-allocation.ts";
+import { versionOf } from "./line-facts.ts";
 import { makeWorkPlan } from "./make-work-plan.ts";
+import { depotInAddress } from "./planned-depot.ts";
 import { machine } from "./planned-machine.ts";
 import { pressureTrend } from "./pressure-trend.ts";
+import { showAllocation } from "./show-allocation.ts";
 
 /** Enough for two thousand riders of a hundred bytes each, more than twice over. */
 const manyRidersBytes = 512 * 1024;
@@ -25,6 +32,8 @@ const table = tableOf({
   pressureTrend:    ["GET /v1/machines/:id/pressure-trend", allButRider,       machine],
   workPlan:         ["GET /v1/readiness/plan",              mechanicOrManager, inView],
   allocateMachines: ["POST /v1/readiness/allocation",       manager,           named],
+  keepAllocation:   ["PUT /v1/allocations/:depotId/:day",   manager,           depotInAddress],
+  showAllocation:   ["GET /v1/allocations/:depotId/:day",   signedIn,          depotInAddress],
 });
 
 export const planningRoutes = [
@@ -58,6 +67,23 @@ export const planningRoutes = [
       bodyLimitBytes: manyRidersBytes,
       answers: { 200: allocationSchema },
       handler: ({ context, actor, body, reply }) => allocateMachines(context, actor, body, goneOf(reply)),
+    }),
+    keepAllocation: route({
+      summary: "Keep who rides what on a day, in place of what was kept before",
+      params: allocationParamsSchema,
+      body: keepAllocationBodySchema,
+      bodyLimitBytes: manyRidersBytes,
+      answers: { 200: keptAllocationSchema },
+      tagged: versionOf,
+      handler: ({ context, actor, found: depot, params: { day }, body, ifMatch }) =>
+        keepAllocation(context, actor, { depot, day }, body, ifMatch),
+    }),
+    showAllocation: route({
+      summary: "Who rides what on a day, as it was kept; riders see their own line",
+      params: allocationParamsSchema,
+      answers: { 200: keptAllocationSchema },
+      tagged: versionOf,
+      handler: ({ context, actor, found: depot, params: { day } }) => showAllocation(context, actor, { depot, day }),
     }),
   }),
   ...calculationRoutes,

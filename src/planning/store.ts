@@ -1,4 +1,4 @@
-// The only SQL of planning. It reads what other rooms wrote; nothing is stored here.
+// The SQL of wear, pressure and the plan. It reads what other rooms wrote; what planning stores itself is in `allocation-store.ts`.
 import { z } from "zod";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
 import { unitSchema } from "../../shared/contracts/quantities.ts";
@@ -48,7 +48,7 @@ const machineRows = statement(machineColumns, `${machineSql} WHERE m.id = $1::te
 export type PlanMachineRow = WithState<RowOf<typeof machineRows>>;
 
 /** The machines of a depot by registration mark. */
-export const machinesOfDepot = async (db: Database, depotId: string): Promise<PlanMachineRow[]> =>
+export const machinesOfDepot = async (db: Pick<Database, "rows">, depotId: string): Promise<PlanMachineRow[]> =>
   withStates(await db.rows(machinesOfDepotRows, [depotId]));
 
 /** A machine, or null for an unknown one. */
@@ -164,32 +164,6 @@ function entriesSay(entries: readonly MachineEntry[], state: MachineState): Pick
     away: withdrawnSpans(entries.map(({ kind, at }) => ({ kind, at: at.toISOString() }))),
   };
 }
-
-// Allocation
-
-const riderRows = statement(
-  { staffId: z.guid(), licenceClass: z.string().nullable(), hasLeft: z.boolean(), isHere: z.boolean() },
-  `SELECT s.id AS "staffId", s.licence_class AS "licenceClass", s.left_at IS NOT NULL AS "hasLeft",
-     s.all_depots OR EXISTS (SELECT 1 FROM staff_depot p WHERE p.staff_id = s.id AND p.depot_id = $2::text::uuid) AS "isHere"
-   FROM staff s WHERE s.id IN ${asked}`,
-);
-export type RiderRow = RowOf<typeof riderRows>;
-
-/** Those of these people who exist, with whether they belong to the depot. */
-export const findRiders = (db: Database, depotId: string, staffIds: readonly string[]): Promise<RiderRow[]> =>
-  db.rows(riderRows, [JSON.stringify(staffIds), depotId]);
-
-const riddenRows = statement(
-  { staffId: z.guid(), machineId: z.guid() },
-  `SELECT DISTINCT ON (staff_id) staff_id AS "staffId", machine_id AS "machineId" FROM daily_check
-   WHERE depot_id = $1::text::uuid AND decision <> 'do-not-ride'
-     AND local_day = (SELECT max(local_day) FROM daily_check WHERE depot_id = $1::text::uuid AND local_day < $2::text::date)
-   ORDER BY staff_id, performed_at DESC, id DESC`,
-);
-
-/** What each person rode on the depot's last day of use before `day`: the machine of their last check that let them ride. */
-export const riddenBefore = (db: Database, depotId: string, day: string): Promise<RowOf<typeof riddenRows>[]> =>
-  db.rows(riddenRows, [depotId, day]);
 
 const endSchema = z.enum(["front", "rear"]);
 

@@ -46,6 +46,8 @@ GET   /v1/defects/:id                   showDefect
 POST  /v1/defects/:id/repairs           recordRepair
 POST  /v1/defects/:id/sign-off          signOffDefect
 POST  /v1/defects/:id/deferral          deferDefect
+PUT   /v1/allocations/:depotId/:day     keepAllocation
+GET   /v1/allocations/:depotId/:day     showAllocation
 POST  /v1/defects/:id/waiting           waitForPart
 POST  /v1/defects/:id/notes             addDefectNote
 POST  /v1/defects/:id/not-found         recordNotFound
@@ -128,7 +130,7 @@ describe("every route", () => {
       }
       if (names(query, "depotId")) expect(whose.name, operationId).toBe("in view");
       if (whose.name === "in view") expect(names(query, "depotId"), operationId).toBe(true);
-      else if (whose.ask) expect(path, operationId).toContain(":id");
+      else if (whose.ask) expect(path, operationId).toMatch(/:(id|depotId)\b/);
       if (who === "anyone") expect(whose.ask ?? whose.wholeFirm, operationId).toBeUndefined();
     }
   });

@@ -3,6 +3,8 @@ import { describe, expect, test } from "vitest";
 import { filesOf } from "../support/sources.ts";
 
 const writers: Readonly<Record<string, readonly string[]>> = {
+  allocation: ["planning"],
+  allocation_line: ["planning"],
   audit_pack: ["audit"],
   checkpoint: ["ledger"],
   checkpoint_time_stamp: ["witness"],

@@ -48,11 +48,11 @@ export async function openEveryRoute(): Promise<EveryRoute> {
   const modelId = (await (await as("F001")).get("/v1/models").expect(200)).body.items[0].id;
   const others = {
     ...{ defects: report.body.defect.id, depots: app.cast.homeDepotId, models: modelId, staff: app.cast.staffId("R002") },
-    papers: added.body.id,
+    ...{ papers: added.body.id, allocations: app.cast.homeDepotId },
   };
   const addressOf = ({ path }: Route, id?: string): string => {
     const real = Object.entries(others).find(([first]) => path.startsWith(`/v1/${first}/`))?.[1] ?? machineId;
-    return path.replace(/:\w+/, id ?? real);
+    return path.replace(/:\w+/, id ?? real).replace(":day", "2026-07-13");
   };
   return {
     app,
@@ -115,6 +115,7 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
       day: "2026-07-13",
       riders: [{ staffId: app.cast.staffId("R001"), licenceClass: "A1", needsLoadBox: true }],
     },
+    keepAllocation: { allocations: [{ staffId: app.cast.staffId("R001"), machineId }] },
     reportDefect: reportOf(app, machineId, "horn.weak", { note: "Weak", itemId: "horn", photoIds: [id] }),
     recordRepair: repairOf(app, { minutes: 5 }),
     signOffDefect: { id, statement: "Gone", reading: { value: 1, unit: "mm" } },

@@ -53,7 +53,18 @@ export const machineBody = (app: TestApp, modelId: string, registrationMark: str
   inServiceFrom: "2026-07-01",
 });
 
-const tables = ["firm", "depot", "machine_model", "machine", "machine_state_history", "paper", "paper_ending", "ledger"];
+const tables = [
+  "firm",
+  "depot",
+  "machine_model",
+  "machine",
+  "machine_state_history",
+  "paper",
+  "paper_ending",
+  "allocation",
+  "allocation_line",
+  "ledger",
+];
 
 /** A fingerprint of everything that the fleet may write. */
 export async function stored(db: TestDatabase): Promise<string> {

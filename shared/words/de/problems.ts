@@ -30,6 +30,8 @@ export const problemWords = {
   "problem.waited-already": "Der Mangel durfte schon auf ein Teil warten",
   "problem.wait-too-long": "Dieser Tag ist zu weit weg",
   "problem.part-day-over": "Der Tag, an dem das Teil erwartet wurde, ist vorbei",
+  "problem.allocation-wrong": "So lassen sich die Maschinen nicht zuteilen",
+  "problem.machine-ridden": "Diese Maschine fährt gerade jemand anderes",
   "problem.name-taken": "Diesen Namen gibt es schon",
   "problem.mark-taken": "Dieses Kennzeichen trägt eine andere Maschine",
   "problem.stale-revision": "Das Modell wurde seit dem Lesen geändert",
@@ -138,6 +140,10 @@ export const problemHelp = {
   "problem.wait-too-long.help":
     "Das Teil, auf das ein Mangel wartet, kommt innerhalb der Tage, die der Betrieb festgelegt hat. Dauert es länger, bleibt die Maschine stehen.",
   "problem.part-day-over.help": "Der genannte Tag ist vorbei. Geben Sie an, wann das Teil jetzt erwartet wird: heute oder später.",
+  "problem.allocation-wrong.help":
+    "Mindestens eine Zeile kann nicht stimmen; die Hinweise nennen sie. Geben Sie diesen Fahrern eine andere Maschine oder keine, und senden Sie neu.",
+  "problem.machine-ridden.help":
+    "Für eine zugeteilte Maschine ist jemand anderes freigegeben; die Hinweise nennen die Zeilen. Geben Sie diesen Fahrern eine andere.",
   "problem.name-taken.help": "Zwei Dinge einer Art teilen keinen Namen. Wählen Sie einen anderen.",
   "problem.mark-taken.help": "Eine andere Maschine trägt dieses Kennzeichen. Prüfen Sie die Eingabe.",
   "problem.stale-revision.help":

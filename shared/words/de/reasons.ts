@@ -106,6 +106,7 @@ export const reasonWords = {
   "guidance.oil.since-entry": "{due}, gezählt ab dem Tag, an dem sie herkam, da kein Wechsel verzeichnet ist",
   "unserved.unknown": "Niemand hat diese Kennung.",
   "unserved.left": "Diese Person ist nicht mehr da.",
+  "unserved.no-rider": "Diese Person macht keine täglichen Kontrollen.",
   "unserved.not-at-this-depot": "Diese Person gehört nicht zu diesem Standort.",
   "unserved.licence": "Keine bereite Maschine hier darf mit der Klasse {licence} gefahren werden.",
   "unserved.load-box": "Keine bereite Maschine hier, die zum Führerschein passt, hat einen Kasten.",

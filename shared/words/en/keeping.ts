@@ -7,6 +7,9 @@ export const keepingWords = {
   "retention.defects.name": "Defects and how they were put right",
   "retention.defects.reason":
     "Defect reports and rectification records are to be kept for at least 15 months (DVSA, Guide to maintaining roadworthiness). They count from the day on which the defect was closed; an open one stays.",
+  "retention.allocations.name": "Who was to ride what",
+  "retention.allocations.reason":
+    "Read beside the checks of the same days, so it is kept as long as they are. Who checked what stays with the checks.",
   "retention.corrections.name": "Corrections",
   "retention.corrections.reason":
     "A correction and the record that it corrects are read side by side, so they go together, when the time of both is over.",

@@ -105,6 +105,7 @@ export const reasonWords = {
   "guidance.oil.since-entry": "{due}, counted from the day it came here since no change is on record",
   "unserved.unknown": "Nobody has this id.",
   "unserved.left": "This person has left.",
+  "unserved.no-rider": "This person makes no daily checks, so is cleared for nothing.",
   "unserved.not-at-this-depot": "This person does not belong to this depot.",
   "unserved.licence": "No machine that is ready here may be ridden with a licence of class {licence}.",
   "unserved.load-box": "No machine that is ready here and fits the licence has a load box.",

@@ -23,6 +23,8 @@ function readable(entry: KeptRecord): ReturnType<typeof read> | null {
 }
 
 type DataOf<K extends Told["kind"]> = Told<K>["data"];
+/** A depot may have hundreds of riders, and the record itself has all of them. */
+const mostLinesTold = 20;
 type Part = Readonly<Record<string, unknown>>;
 
 /** The database keeps the members of an object in this order, the shortest name first. */
@@ -108,6 +110,8 @@ class InShort {
         return this.#say("record.model", { name: data.after.name, revision: String(data.revision) });
       case "firm-founded":
         return data.firmName;
+      case "allocation-kept":
+        return this.#allocation(data);
       case "photo-added":
         return this.#say("record.photo", { id: data.submitted.photoId });
       case "record-corrected": {
@@ -127,6 +131,18 @@ class InShort {
       case "records-forgotten":
         return this.#say("record.forgotten-records", { count: String(data.records), day: data.untilDay });
     }
+  }
+
+  #allocation({ day, allocations }: DataOf<"allocation-kept">): string {
+    const named = allocations
+      .slice(0, mostLinesTold)
+      .map(({ staffId, machineId }) =>
+        this.#say("record.allocation.line", { number: this.#called(staffId), mark: this.#called(machineId) }),
+      );
+    const lines = named.length === 0 ? this.#say("record.nothing") : named.join(", ");
+    const more = allocations.length - named.length;
+    const told = more === 0 ? lines : this.#say("record.allocation.more", { lines, count: String(more) });
+    return this.#say("record.allocation", { day, lines: told });
   }
 
   #say(key: WordKey, params: WordParams = {}): string {
