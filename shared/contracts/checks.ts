@@ -146,6 +146,7 @@ export const reasonSchema = z
     code: z.string().meta({ description: "stable; the text is for people" }),
     text: z.string(),
     defectId: idSchema.optional(),
+    fallId: idSchema.optional().meta({ description: "the fall after which nobody has inspected it" }),
     itemId: z.string().nullable().optional(),
     words: z.string().optional().meta({ description: "where no item was named: the first words of what was written instead" }),
     category: categorySchema.optional(),

@@ -18,6 +18,9 @@ export const limits = {
   parts: 50,
   partQuantity: 1000,
   minutes: 10_000,
+  /** what a machine struck, and a part that looks bent, in somebody's own words */
+  fallWords: 120,
+  partsBent: 20,
   photos: 10,
   observations: 20,
   places: 10,

@@ -94,6 +94,7 @@ export const jobKindSchema = z
     "cannot-be-judged",
     "sign-off",
     "grounding-repair",
+    "fall-inspection",
     "first-use-inspection",
     "return-inspection",
     "weekly-inspection",

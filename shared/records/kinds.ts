@@ -13,6 +13,7 @@ import {
   defectSignedOff,
   defectWaiting,
 } from "./defects.ts";
+import { machineFell } from "./falls.ts";
 import {
   depotAdded,
   depotAmended,
@@ -51,6 +52,7 @@ export const recordSchema = z.discriminatedUnion("kind", [
   said("machine-returned", machineReturned),
   said("paper-added", paperAdded),
   said("paper-ended", paperEnded),
+  said("machine-fell", machineFell),
   said("daily-check", dailyCheck),
   said("weekly-inspection", weeklyInspection),
   said("defect-raised", defectRaised),

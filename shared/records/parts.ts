@@ -46,7 +46,7 @@ export const reason = z.strictObject({
     // since 2026-11-29
     ...(["test-failed", "moved-since-check", "other-depot", "check-unreadable", "rider-not-equipped", "licence-class"] as const),
     // since 2026-11-30
-    "cannot-be-judged",
+    ...(["cannot-be-judged", "fall-inspection"] as const),
   ]),
   defectId: idOf.exactOptional(),
   itemId: text.nullable().exactOptional(),
@@ -58,8 +58,9 @@ export const reason = z.strictObject({
   observationIds: texts.exactOptional(),
   held: text.exactOptional(),
   needed: text.exactOptional(),
-  // since 2026-11-30
+  // these two since 2026-11-30
   expectedDay: day.exactOptional(),
+  fallId: idOf.exactOptional(),
 });
 
 /** Where a machine stood after an act. */

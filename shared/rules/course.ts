@@ -273,7 +273,7 @@ export function regrade(
 
 /**
  * A weekly inspection was made on that local day: the minor defects seen before it have reached their last day unless they wait for a part,
- * and a first-use inspection is done unless this one was made before the machine came back. One that arrives late does not undo a later one.
+ * and a first-use inspection is done unless this one was made before the machine came back, or before it fell. One that arrives late does not undo a later one.
  */
 export function inspectedOn(state: MachineState, performedAt: Date, day: string): MachineState {
   const at = performedAt.toISOString();
@@ -282,6 +282,7 @@ export function inspectedOn(state: MachineState, performedAt: Date, day: string)
   return {
     ...state,
     ...firstUse,
+    ...(state.falls === undefined ? {} : { falls: state.falls.filter(({ happenedAt }) => isBefore(performedAt, happenedAt)) }),
     lastInspectionAt: last !== null && last > at ? last : at,
     defects: state.defects.map((defect) => {
       const last = untilPartComes(day, defect);

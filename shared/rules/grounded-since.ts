@@ -26,7 +26,7 @@ export function groundsSince(weights: readonly Weight[], dueDay: string | null, 
  * weights of an open defect, oldest first.
  */
 export function groundedSince(
-  { withdrawn, groundedAt }: Pick<MachineState, "withdrawn" | "groundedAt">,
+  { withdrawn, groundedAt, falls = [] }: Pick<MachineState, "withdrawn" | "groundedAt" | "falls">,
   reasons: readonly Reason[],
   weightsOf: (defectId: string) => readonly Weight[],
   { at, timeZone }: { readonly at: Date; readonly timeZone: string },
@@ -34,12 +34,16 @@ export function groundedSince(
   // That it was withdrawn is what its standing says, whatever else is wrong with it.
   if (withdrawn) return new Date(withdrawn.since);
   const byAct = groundedAt === null ? null : new Date(groundedAt);
-  const moments = reasons.map(({ code, defectId, day }): Date | null => {
+  const moments = reasons.map(({ code, defectId, fallId, day }): Date | null => {
     switch (code) {
       case "grounding-defect":
       case "minor-defect-overdue":
         // A forgotten entry says no weight any more.
         return groundsSince(weightsOf(defectId ?? ""), day ?? null, timeZone, at) ?? byAct;
+      case "fall-inspection": {
+        const fall = falls.find(({ recordId }) => recordId === fallId);
+        return fall ? new Date(fall.recordedAt) : byAct;
+      }
       case "test-failed":
         // The day is all that a test paper says; where it was told on that very day, the moment is known.
         if (day === undefined) return byAct;

@@ -80,6 +80,15 @@ export type HeldClearance = {
   readonly validUntil: string;
 };
 
+/** A fall or a collision after which nobody has inspected the machine yet. What was hit and bent is in its record alone. */
+export type OpenFall = {
+  readonly recordId: string;
+  /** an inspection made before this moment does not count as the one after it */
+  readonly happenedAt: string;
+  /** when its report arrived: since then the machine stands still */
+  readonly recordedAt: string;
+};
+
 /** Papers of one kind, in days of the depot: the first and last day on which any of them is valid, and the gaps between. */
 export type HeldPapers = {
   readonly kind: string;
@@ -106,6 +115,8 @@ export type MachineState = {
   readonly firstUseDue: "new" | "returned" | null;
   /** an inspection made before this moment does not count as that one; null: any does */
   readonly firstUseSince: string | null;
+  /** it fell or was in a collision, and no inspection has followed; absent where it never did */
+  readonly falls?: readonly OpenFall[];
   readonly lastInspectionAt: string | null;
   /** the papers of each kind taken together */
   readonly papers: readonly HeldPapers[];
@@ -171,6 +182,13 @@ export const withOdometer = (state: MachineState, odometerKm: number, at: string
 export const withOilChange = (state: MachineState, km: number, at: string): MachineState =>
   state.oil.changed && state.oil.at > at ? state : { ...state, oil: { km, at, changed: true } };
 
+/** Why a weekly inspection comes before the next ride, whenever the last one was made; null: for no such reason. */
+export const inspectionForcedBy = ({
+  falls,
+  firstUseDue,
+}: Pick<MachineState, "falls" | "firstUseDue">): "fell" | "new" | "returned" | null =>
+  falls !== undefined && falls.length > 0 ? "fell" : firstUseDue;
+
 /** Whether a defect of this category grounds the machine at once. */
 export const grounds = (category: Category): boolean => category !== "minor";
 
@@ -198,12 +216,15 @@ export const isFromTheFuture = ({ recordedAt }: MachineState, now: Date): boolea
  */
 export function notAfterNow(state: MachineState, now: string): MachineState {
   const until = (at: string): string => (at > now ? now : at);
-  const { groundedAt, movedAt, firstUseSince } = state;
+  const { groundedAt, movedAt, firstUseSince, falls } = state;
   return {
     ...state,
     groundedAt: groundedAt === null ? null : until(groundedAt),
     ...(movedAt === undefined ? {} : { movedAt: until(movedAt) }),
     firstUseSince: firstUseSince === null ? null : until(firstUseSince),
+    ...(falls === undefined
+      ? {}
+      : { falls: falls.map((fall) => ({ ...fall, happenedAt: until(fall.happenedAt), recordedAt: until(fall.recordedAt) })) }),
     odometerAt: until(state.odometerAt),
     oil: { ...state.oil, at: until(state.oil.at) },
     closed: state.closed.map((closed) => ({ ...closed, closedAt: until(closed.closedAt) })),

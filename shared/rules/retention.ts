@@ -24,7 +24,7 @@ export const recordClasses = {
     kept: "dated",
     kinds: [
       ...["defect-raised", "defect-sighted", "defect-regraded", "defect-deferred", "defect-waiting", "defect-noted"],
-      ...["defect-repaired", "defect-signed-off", "defect-not-found"],
+      ...["defect-repaired", "defect-signed-off", "defect-not-found", "machine-fell"],
     ],
   },
   allocations: { kept: "dated", kinds: ["allocation-kept"] },

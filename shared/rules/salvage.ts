@@ -237,6 +237,31 @@ export function salvageCheck<Body extends { readonly answers: readonly { readonl
 export const salvageReport = <Body>(contract: z.ZodType<Body>, raw: unknown, arrival: Arrival): Salvaged<Body> | null =>
   salvage(contract, raw, (field, holder) => ofArrival(field, holder, arrival));
 
+/**
+ * The report of a fall, mended; null where nothing readable is told of it. Its body has no objects within it, so id and moment can only be its
+ * own; where nobody can read what it struck, that is not said.
+ */
+export const salvageFall = <Body extends FallTold>(
+  contract: z.ZodType<Body>,
+  raw: unknown,
+  { at: moment, id }: Arrival,
+): Salvaged<Body> | null => {
+  const instead: Readonly<Record<string, string>> = { id, happenedAt: moment, hit: hitNotSaid };
+  const taken = salvage(contract, raw, (field) => instead[field]);
+  return taken !== null && tellsOfFall(taken.body) ? taken : null;
+};
+
+/** What stands where nobody can read what a machine that fell has struck. */
+export const hitNotSaid = "not-said";
+
+interface FallTold {
+  readonly hit: string;
+  readonly bent?: readonly string[] | undefined;
+  readonly note?: string | undefined;
+}
+
+const tellsOfFall = ({ hit, bent = [], note }: FallTold): boolean => hit !== hitNotSaid || bent.length > 0 || note !== undefined;
+
 /** The id and moment of the body itself, which is what names a machine; objects within it get neither. */
 function ofArrival(field: string, holder: Readonly<Record<string, unknown>>, { at: moment, id }: Arrival): unknown {
   if (!("machineId" in holder)) return undefined;

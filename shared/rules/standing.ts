@@ -15,6 +15,7 @@ export type ReasonCode =
   | "inspection-overdue"
   | "first-use-inspection"
   | "return-inspection"
+  | "fall-inspection"
   | "unchecked"
   | "minor-defect"
   | "grounded-since-check"
@@ -30,6 +31,8 @@ export type ReasonCode =
 export interface Reason {
   readonly code: ReasonCode;
   readonly defectId?: string;
+  /** the record of the fall after which nobody has inspected it */
+  readonly fallId?: string;
   readonly itemId?: string | null;
   readonly category?: Category;
   /** the day by which, or since which, in the depot's zone */
@@ -66,7 +69,10 @@ export const depotRulesAt = (timeZone: string, policy: Policy, secondPerson: Sec
 });
 
 /** The part of a machine's state that decides what stands against it. */
-export type JudgedState = Pick<MachineState, "withdrawn" | "defects" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged">;
+export type JudgedState = Pick<
+  MachineState,
+  "withdrawn" | "defects" | "falls" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged"
+>;
 
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
 export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, { timeZone, policy }: DepotRules): string | null {
@@ -85,6 +91,8 @@ export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules):
       day: localDay(new Date(state.withdrawn.since), depotRules.timeZone),
       note: state.withdrawn.reason,
     });
+  for (const { recordId, happenedAt } of state.falls ?? [])
+    found.push({ code: "fall-inspection", fallId: recordId, day: localDay(new Date(happenedAt), depotRules.timeZone) });
   for (const defect of state.defects) {
     const about = aboutDefect(defect);
     if (grounds(defect.category)) found.push({ code: "grounding-defect", ...about });
@@ -134,6 +142,7 @@ export type StandingAgainst = Exclude<Standing, "fit" | "unchecked">;
 const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
   "cannot-be-judged": "grounded",
   withdrawn: "withdrawn",
+  "fall-inspection": "grounded",
   "grounding-defect": "grounded",
   "minor-defect-overdue": "grounded",
   "test-failed": "grounded",

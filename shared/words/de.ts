@@ -6,6 +6,7 @@ import { catalogueWords } from "./de/catalogue.ts";
 import { dailyWords } from "./de/daily.ts";
 import { dailyWheelAndBrakeWords } from "./de/daily-wheels-and-brakes.ts";
 import { entryWords } from "./de/entries.ts";
+import { fallWords } from "./de/falls.ts";
 import { generalWords } from "./de/general.ts";
 import { machinePapersPageWords } from "./de/machine-papers-page.ts";
 import { methodWords } from "./de/methods.ts";
@@ -30,6 +31,7 @@ export const de = {
   ...methodWords,
   ...reasonWords,
   ...entryWords,
+  ...fallWords,
   ...phonePageWords,
   ...problemWords,
   ...pageWords,

@@ -6,6 +6,7 @@ import { catalogueWords } from "./en/catalogue.ts";
 import { dailyWords } from "./en/daily.ts";
 import { dailyWheelAndBrakeWords } from "./en/daily-wheels-and-brakes.ts";
 import { entryWords } from "./en/entries.ts";
+import { fallWords } from "./en/falls.ts";
 import { generalWords } from "./en/general.ts";
 import { machinePapersPageWords } from "./en/machine-papers-page.ts";
 import { methodWords } from "./en/methods.ts";
@@ -28,6 +29,7 @@ export const enOfPages = {
   ...methodWords,
   ...reasonWords,
   ...entryWords,
+  ...fallWords,
   ...phonePageWords,
   ...pageWords,
   ...walkPageWords,

@@ -8,6 +8,7 @@ export interface SaidReason {
   code: string;
   text: string;
   defectId?: string;
+  fallId?: string;
   itemId?: string | null;
   words?: string;
   category?: "minor" | "major" | "dangerous";

@@ -11,7 +11,7 @@ import type { EntryAsKept, KnownEntry, MachineFacts } from "./facts.ts";
 import { rebuildState } from "./rebuild-state.ts";
 import { sameSubmission } from "./rules.ts";
 import { noteUnjudged } from "./stored-state.ts";
-import { type Sender, type Sent, senderOf, tellsOfDefect } from "./who-may-send.ts";
+import { type Sender, type Sent, senderOf, tellsOfHarm } from "./who-may-send.ts";
 
 /** What was decided: at least one entry for the record, the state after, and the rooms' rows. */
 export interface Decision<K extends Kind = Kind> {
@@ -48,7 +48,7 @@ const mostRounds = 24;
  * Decides and writes one act on a machine. Throws `not-found`, `other-depot`, `id-reused`, `record-forgotten` for a repetition that can
  * no longer be compared, `id-in-progress`, `busy`, `outcome-unknown` where the connection was lost in the middle, and what `decide` throws.
  * `decide` gets the facts, the moment of arrival, which is never before the machine's last record unless that one is from the future, and
- * the sender: an act that tells of a defect is taken from anybody of the firm, any other only from somebody who is of the machine's depot,
+ * the sender: an act that tells of a defect or a fall is taken from anybody of the firm, any other only from somebody who is of the machine's depot,
  * or was when it was done. What `decide` reads itself belongs to these facts as long as only acts on this machine write it: the gate lets
  * nothing through that was decided before another act was written.
  */
@@ -161,7 +161,7 @@ async function rebuiltIfUnreadable(context: AppContext, facts: MachineFacts): Pr
 const inTime = (facts: MachineFacts, now: Date): [MachineFacts, Date] =>
   isFromTheFuture(facts.state, now) ? [{ ...facts, state: notAfterNow(facts.state, now.toISOString()) }, now] : [facts, now];
 
-/** Decides, and throws `other-depot` where the sender is of another depot and the act tells of no defect, or cannot be taken at all. */
+/** Decides, and throws `other-depot` where the sender is of another depot and the act tells of no defect and no fall, or cannot be taken at all. */
 async function decideAs<K extends Kind>(
   sender: Sender,
   actor: ActingPerson,
@@ -172,7 +172,7 @@ async function decideAs<K extends Kind>(
   if (sender.ofDepot !== "never") return decide(facts, recordedAt, sender);
   try {
     const decision = await decide(facts, recordedAt, sender);
-    if (tellsOfDefect(decision.entries)) return decision;
+    if (tellsOfHarm(decision.entries)) return decision;
   } catch (error) {
     if (!(error instanceof ProblemError)) throw error;
   }

@@ -4,6 +4,7 @@
 import { isForgotten, type KeptRecord, read, type Told } from "../../shared/records/index.ts";
 import { hold } from "../../shared/rules/clearance.ts";
 import { afterRepair, closeDefect, inspectedOn, openDefect } from "../../shared/rules/course.ts";
+import { fallen } from "../../shared/rules/fall.ts";
 import { groundedNow, replaceDefect } from "../../shared/rules/findings.ts";
 import {
   type MachineState,
@@ -143,6 +144,12 @@ function foldEntry(before: MachineState | null, head: Head, told: Told): Machine
     case "defect-raised":
     case "defect-sighted":
       return foldFinding(before, head, told);
+    case "machine-fell": {
+      const { submitted, outcome } = told.data;
+      const { odometerKm } = submitted;
+      const read = odometerKm === undefined ? before : withOdometerRead(before, head, { submitted: { odometerKm }, outcome });
+      return fallen(read, { recordId: head.id, happenedAt: head.performedAt.toISOString() }, head.recordedAt);
+    }
     case "defect-regraded":
     case "defect-deferred":
     case "defect-waiting":
@@ -195,11 +202,11 @@ function foldDailyCheck(before: MachineState, head: Head, data: ToldAs<"daily-ch
   );
 }
 
-/** The odometer of a check or inspection counts unless an odometer was read later or this one was flagged as doubtful. */
+/** The odometer of a check, an inspection or a fall counts unless an odometer was read later or this one was flagged as doubtful. */
 function withOdometerRead(
   state: MachineState,
   head: Head,
-  { submitted, outcome }: ToldAs<"daily-check" | "weekly-inspection">,
+  { submitted, outcome }: { readonly submitted: { readonly odometerKm: number }; readonly outcome: { readonly flags: readonly string[] } },
 ): MachineState {
   const at = head.performedAt.toISOString();
   const doubted =

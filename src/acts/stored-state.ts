@@ -9,6 +9,7 @@ import {
   type MachineState,
   newMachineState,
   type OpenDefect,
+  type OpenFall,
 } from "../../shared/rules/machine-state.ts";
 import type { JudgedState } from "../../shared/rules/standing.ts";
 import type { Gauged, ServiceContext } from "../platform/index.ts";
@@ -78,6 +79,8 @@ const judgedParts = {
   lastInspectionAt: orNull(instant),
   papers: listOf(heldPapers),
   defects: listOf(openDefect),
+  // SQL that picks members gives null for one that is not there.
+  falls: ifThere(orNull(listOf(shape<keyof OpenFall>({ recordId: text, happenedAt: instant, recordedAt: instant })))),
 };
 const parts: Readonly<Record<keyof MachineState, Check>> = {
   ...judgedParts,

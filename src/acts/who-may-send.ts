@@ -56,9 +56,9 @@ async function depotsOf(
   return { ofDepot: wasOfIt ? "then" : "never", flags: ["other-depot"], noted: { depotIdThen: then.depotId } };
 }
 
-/** Whether an act tells of something that is wrong with the machine: that is taken from whoever of the firm saw it. */
-export const tellsOfDefect = (entries: readonly NewEntry[]): boolean =>
-  entries.some(({ kind }) => kind === "defect-raised" || kind === "defect-sighted");
+/** Whether an act tells of something that is wrong with the machine, or that it fell: that is taken from whoever of the firm saw it. */
+export const tellsOfHarm = (entries: readonly NewEntry[]): boolean =>
+  entries.some(({ kind }) => kind === "defect-raised" || kind === "defect-sighted" || kind === "machine-fell");
 
 /** Where the odometer that was sent cannot be read, the last known figure stands in its place, and the state does not take it for read. */
 export const withKnownOdometer = <Body extends { readonly odometerKm: number }>(

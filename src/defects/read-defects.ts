@@ -10,7 +10,7 @@ import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
 import type { AppContext } from "../acts/index.ts";
 import { type Kind, sentenceOf } from "../ledger/index.ts";
 import { besideAct, type SecretSet, secretsSetBefore } from "../people/index.ts";
-import { photosOfDefect } from "../photos/index.ts";
+import { photosOf } from "../photos/index.ts";
 import { cursorFrom, momentAndIdSchema, objectOf, pageFrom, type View } from "../platform/index.ts";
 import { partsAwaited } from "../readiness/index.ts";
 import {
@@ -80,7 +80,7 @@ type DefectWithCourse = NonNullable<Awaited<ReturnType<typeof findDefectWithCour
 export async function showDefect(context: AppContext, row: DefectWithCourse) {
   const [machines, photos, secrets] = await Promise.all([
     machinesOf(context.db, [row.machineId]),
-    photosOfDefect(context.db, row.id),
+    photosOf(context.db, row.id),
     secretsSetBefore(context.db, row.events),
   ]);
   const parts = await partsAwaited(context.db, waitingOf([row], machines));

@@ -15,7 +15,8 @@ import {
   signOffBodySchema,
   waitForPartBodySchema,
 } from "../../shared/contracts/defects.ts";
-import { salvageReport } from "../../shared/rules/salvage.ts";
+import { fallBodySchema, fallReceiptSchema, fallSchema } from "../../shared/contracts/falls.ts";
+import { salvageFall, salvageReport } from "../../shared/rules/salvage.ts";
 import { route, routes } from "../acts/index.ts";
 import { act, allButAuditor, answerReceipt, inView, mechanic, mechanicOrManager, signedIn, tableOf } from "../platform/index.ts";
 import { addDefectNote } from "./add-defect-note.ts";
@@ -25,6 +26,8 @@ import { recordNotFound } from "./record-not-found.ts";
 import { recordRepair } from "./record-repair.ts";
 import { regradeDefect } from "./regrade-defect.ts";
 import { reportDefect } from "./report-defect.ts";
+import { reportFall } from "./report-fall.ts";
+import { fall, showFall } from "./show-fall.ts";
 import { signOffDefect } from "./sign-off-defect.ts";
 import { waitForPart } from "./wait-for-part.ts";
 
@@ -43,6 +46,8 @@ const table = tableOf({
   addDefectNote:  ["POST /v1/defects/:id/notes",     mechanicOrManager, act],
   recordNotFound: ["POST /v1/defects/:id/not-found", mechanic,          act],
   regradeDefect:  ["POST /v1/defects/:id/regrades",  mechanic,          act],
+  reportFall:     ["POST /v1/machines/:id/falls",    allButAuditor,     act],
+  showFall:       ["GET /v1/falls/:id",              signedIn,          fall],
 });
 
 export const defectRoutes = routes("defects", table, {
@@ -114,5 +119,20 @@ export const defectRoutes = routes("defects", table, {
     body: regradeBodySchema,
     answers: receipts,
     handler: async (call) => answerReceipt(call, await regradeDefect(call.context, call.actor, call.params.id, call.body)),
+  }),
+  reportFall: route({
+    summary: "Report that a machine fell or was in a collision: it is grounded until it is inspected",
+    location: ({ fall: { id } }) => `/v1/falls/${id}`,
+    params,
+    body: fallBodySchema,
+    salvage: (raw, arrival) => salvageFall(fallBodySchema, raw, arrival),
+    answers: { 200: fallReceiptSchema, 201: fallReceiptSchema },
+    handler: async (call) => answerReceipt(call, await reportFall(call.context, call.actor, call.params.id, call.body, call.mended)),
+  }),
+  showFall: route({
+    summary: "A fall or collision as it was told, with its photos and the inspection after it",
+    params,
+    answers: { 200: fallSchema },
+    handler: ({ context, found }) => showFall(context, found),
   }),
 });

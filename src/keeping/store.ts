@@ -3,6 +3,7 @@ import { z } from "zod";
 import type { LegalHold } from "../../shared/contracts/keeping.ts";
 import { storedPolicy } from "../../shared/rules/policy.ts";
 import { datedKinds } from "../../shared/rules/retention.ts";
+import { listIn } from "../acts/index.ts";
 import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
 
 const keepingRows = statement(
@@ -18,6 +19,7 @@ export async function readKeeping(ask: Ask): Promise<{ keepMonths: number; zones
 
 // What is over at $1, of the kinds $2. Each part says why something stays although it is old:
 //   late      a defect that is open or was closed too recently, with its whole course and the reports and photos about it
+//   due_fall  a fall after which no inspection was made yet, with its photos
 //   last      the last check and inspection of a machine: its state is read together with them
 //   tied      a correction and what it corrects, as long as one of the two has to stay
 //   held      a legal hold; on a depot it covers what was recorded there and the machines that are there now
@@ -35,10 +37,14 @@ old AS (
     AND l.kind IN (SELECT jsonb_array_elements_text($2::text::jsonb))),
 late AS (SELECT id, origin_id FROM defect WHERE closed_at IS NULL OR closed_at >= $1::text::timestamptz),
 late_event AS (SELECT e.id, e.kind FROM defect_event e JOIN late ON late.id = e.defect_id),
+due_fall AS (
+  SELECT old.id FROM machine m CROSS JOIN LATERAL jsonb_array_elements(${listIn("m.state", "falls")}) f
+    JOIN old ON old.id::text = f->>'recordId'),
 needed AS (
-  SELECT id FROM late UNION SELECT origin_id FROM late UNION SELECT id FROM late_event
+  SELECT id FROM due_fall UNION SELECT id FROM late UNION SELECT origin_id FROM late UNION SELECT id FROM late_event
   UNION SELECT f.origin_id FROM late_event e JOIN entry_finding f ON f.id = e.id WHERE e.kind = 'sighting'
   UNION SELECT old.id FROM old JOIN photo_use u ON u.photo_id = old.photo_id JOIN late ON late.id = u.defect_id
+  UNION SELECT old.id FROM old JOIN photo_use u ON u.photo_id = old.photo_id JOIN due_fall ON due_fall.id = u.entry_id
   UNION SELECT c.id FROM machine m CROSS JOIN LATERAL
     (SELECT id FROM daily_check WHERE machine_id = m.id ORDER BY performed_at DESC, id DESC LIMIT 1) c
   UNION SELECT w.id FROM machine m CROSS JOIN LATERAL

@@ -22,6 +22,7 @@ export const kinds = {
   "machine-returned": { version: 1 },
   "paper-added": { version: 1 },
   "paper-ended": { version: 1 },
+  "machine-fell": { version: 1 },
   "daily-check": { version: 1 },
   "weekly-inspection": { version: 1 },
   "defect-raised": { version: 1 },

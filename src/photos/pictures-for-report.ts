@@ -1,7 +1,7 @@
 import type { AppContext, Moment } from "../acts/index.ts";
 import { asSmallJpeg } from "./picture.ts";
 import { bytesOf } from "./show-photo.ts";
-import { awaitedOfDefect, findPhotosOfDefect } from "./store.ts";
+import { awaitedBy, findPhotosNamedBy } from "./store.ts";
 
 /** A photo as a report shows it. */
 export interface ReportPicture {
@@ -12,13 +12,13 @@ export interface ReportPicture {
   readonly jpeg: { readonly bytes: Buffer; readonly widthPx: number; readonly heightPx: number } | null;
 }
 
-/** The first `most` photos of a defect as at the moment, no side longer than `sidePx`; how many there are in all, and how many have not arrived. */
+/** The first `most` photos of a defect or a fall as at the moment, no side longer than `sidePx`; how many there are in all, and how many have not arrived. */
 export async function picturesForReport(
   context: AppContext,
-  defectId: string,
+  aboutId: string,
   { at, most, sidePx }: { readonly at: Moment; readonly most: number; readonly sidePx: number },
 ): Promise<{ pictures: ReportPicture[]; count: number; awaitedCount: number }> {
-  const [found, awaited] = await Promise.all([findPhotosOfDefect(context.db, defectId, at), awaitedOfDefect(context.db, defectId, at)]);
+  const [found, awaited] = await Promise.all([findPhotosNamedBy(context.db, aboutId, at), awaitedBy(context.db, aboutId, at)]);
   const pictures: ReportPicture[] = [];
   for (const photo of found.slice(0, most)) {
     const { sha256, addedBy, addedAt } = photo;

@@ -92,31 +92,36 @@ const notHungRows = statement(
 export const photosNotHung = (db: Database): Promise<RowOf<typeof notHungRows>[]> => db.rows(notHungRows);
 
 const hangsOnRows = statement(
-  { kind: z.enum(["defect", "daily-check", "weekly-inspection"]), depotId: z.guid(), staffId: z.guid() },
+  { kind: z.enum(["defect", "daily-check", "weekly-inspection", "fall"]), depotId: z.guid(), staffId: z.guid() },
   `SELECT 'defect' AS kind, d.depot_id AS "depotId", u.staff_id AS "staffId"
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN defect d ON d.id = u.defect_id WHERE p.id = $1::text::uuid
      UNION SELECT 'daily-check', c.depot_id, c.staff_id
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN daily_check c ON c.id = u.entry_id WHERE p.id = $1::text::uuid
      UNION SELECT 'weekly-inspection', w.depot_id, w.staff_id
-       FROM photo p JOIN photo_use u ON ${useOfIts} JOIN weekly_inspection w ON w.id = u.entry_id WHERE p.id = $1::text::uuid`,
+       FROM photo p JOIN photo_use u ON ${useOfIts} JOIN weekly_inspection w ON w.id = u.entry_id WHERE p.id = $1::text::uuid
+     UNION SELECT 'fall', seen.depot_id, l.staff_id
+       FROM photo p JOIN photo_use u ON ${useOfIts} JOIN ledger l ON l.id = u.entry_id AND l.kind = 'machine-fell'
+         JOIN machine m ON m.id = l.machine_id CROSS JOIN LATERAL (VALUES (l.depot_id), (m.depot_id)) seen (depot_id)
+       WHERE p.id = $1::text::uuid`,
 );
 
 /** The records that a photo hangs on. */
 export const recordsWithPhoto = (db: Database, id: string): Promise<HangsOn[]> => db.rows(hangsOnRows, [id]);
 
-const namedByThen = `u.defect_id = $1::text::uuid
+// What it is about is a defect, of which several records may name photos, or the entry of a fall. An id means one thing in the whole service.
+const namedByThen = `(u.defect_id = $1::text::uuid OR u.entry_id = $1::text::uuid)
   AND ($2::text IS NULL OR EXISTS (SELECT FROM ledger l WHERE l.id = u.entry_id AND l.recorded_at <= $2::text::timestamptz))`;
 const thereByThen = "($2::text IS NULL OR p.added_at <= $2::text::timestamptz)";
 
-const ofDefectRows = statement(
+const namedRows = statement(
   photoColumns,
   `SELECT ${columns} FROM photo p
      WHERE ${thereByThen} AND EXISTS (SELECT FROM photo_use u WHERE ${useOfIts} AND ${namedByThen}) ORDER BY p.added_at, p.id`,
 );
 
-/** The photos of a defect that had arrived by the moment, in the order in which they did. */
-export const findPhotosOfDefect = (db: Database, defectId: string, at: Moment): Promise<PhotoRow[]> =>
-  db.rows(ofDefectRows, [defectId, at?.toISOString() ?? null]);
+/** The photos of a defect or a fall that had arrived by the moment, in the order in which they did. */
+export const findPhotosNamedBy = (db: Database, aboutId: string, at: Moment): Promise<PhotoRow[]> =>
+  db.rows(namedRows, [aboutId, at?.toISOString() ?? null]);
 
 const awaitedRows = statement(
   { photoId: z.guid() },
@@ -124,9 +129,9 @@ const awaitedRows = statement(
      WHERE ${namedByThen} AND NOT EXISTS (SELECT FROM photo p WHERE ${useOfIts} AND ${thereByThen}) ORDER BY 1`,
 );
 
-/** Ids that records of a defect named by the moment and that had not arrived. */
-export const awaitedOfDefect = async (db: Database, defectId: string, at: Moment): Promise<string[]> =>
-  (await db.rows(awaitedRows, [defectId, at?.toISOString() ?? null])).map(({ photoId }) => photoId);
+/** Ids that records of a defect, or of a fall, named by the moment and that had not arrived. */
+export const awaitedBy = async (db: Database, aboutId: string, at: Moment): Promise<string[]> =>
+  (await db.rows(awaitedRows, [aboutId, at?.toISOString() ?? null])).map(({ photoId }) => photoId);
 
 const forgottenHashRows = statement(
   { sha256: z.string() },

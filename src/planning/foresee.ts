@@ -4,7 +4,7 @@ import { itemById } from "../../shared/catalogue/sheet.ts";
 import { limitFor } from "../../shared/rules/as-new.ts";
 import { addDays, daysBetween, localDay } from "../../shared/rules/calendar.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
-import type { MachineState } from "../../shared/rules/machine-state.ts";
+import { inspectionForcedBy, type MachineState } from "../../shared/rules/machine-state.ts";
 import { type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
 import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
 import type { WithdrawnSpan } from "../../shared/rules/withdrawn-spans.ts";
@@ -132,7 +132,7 @@ export function foresee(machine: ForeseenMachine, records: WearRecords, now: Dat
   const ridden = distanceRidden(sights);
   const use = dailyUse(ridden, records.away, now);
   const every = depotRules.policy.inspectionEveryDays;
-  const due = state.firstUseDue === null ? inspectionDueDay(state, depotRules) : null;
+  const due = inspectionForcedBy(state) === null ? inspectionDueDay(state, depotRules) : null;
   const nextInspectionDay = due !== null && due > today ? due : addDays(today, every);
   const outlook: Outlook = {
     today,

@@ -1,7 +1,7 @@
 // What there is to do on a machine, and by when: inspections, defects, oil, parts that wear out, papers.
 import type { Category } from "../../shared/contracts/common.ts";
 import { addDays, daysBetween, isoWeek } from "../../shared/rules/calendar.ts";
-import { grounds, type MachineState, partExpected } from "../../shared/rules/machine-state.ts";
+import { grounds, inspectionForcedBy, type MachineState, partExpected } from "../../shared/rules/machine-state.ts";
 import { endsAfter } from "../../shared/rules/papers.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
 import { aboutDefect, type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
@@ -14,6 +14,7 @@ export const jobKinds = [
   "cannot-be-judged",
   "sign-off",
   "grounding-repair",
+  "fall-inspection",
   "first-use-inspection",
   "return-inspection",
   "weekly-inspection",
@@ -69,6 +70,7 @@ const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
   "cannot-be-judged": () => 0,
   "sign-off": ({ signOffHours }) => signOffHours,
   "grounding-repair": ({ groundingRepairHours }) => groundingRepairHours,
+  "fall-inspection": ({ inspectionHours }) => inspectionHours,
   "first-use-inspection": ({ inspectionHours }) => inspectionHours,
   "return-inspection": ({ inspectionHours }) => inspectionHours,
   "weekly-inspection": ({ inspectionHours }) => inspectionHours,
@@ -120,10 +122,13 @@ function jobOf(
   };
 }
 
+const forcedInspections = { fell: "fall-inspection", new: "first-use-inspection", returned: "return-inspection" } as const;
+
 function inspections(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { state } = machine;
   const { today, lastDay, policy } = horizon;
-  const first = state.firstUseDue === "new" ? "first-use-inspection" : state.firstUseDue === "returned" ? "return-inspection" : null;
+  const forcedBy = inspectionForcedBy(state);
+  const first = forcedBy === null ? null : forcedInspections[forcedBy];
   const due = first === null ? (inspectionDueDay(state, horizon) ?? today) : today;
   const jobs = [jobOf(first ?? "weekly-inspection", machine, horizon, due, { earliestDay: aheadOf(due, today, policy) })];
   let last = due < today ? today : due;

@@ -51,6 +51,7 @@ GET   /v1/allocations/:depotId/:day     showAllocation
 POST  /v1/defects/:id/waiting           waitForPart
 POST  /v1/defects/:id/notes             addDefectNote
 POST  /v1/defects/:id/not-found         recordNotFound
+POST  /v1/machines/:id/falls            reportFall
 GET   /v1/readiness                     readiness
 POST  /v1/calculations/chain-adjustment        calculateChainAdjustment
 POST  /v1/calculations/chain-elongation        calculateChainElongation

@@ -97,6 +97,8 @@ async function send(step: Step, course: Course): Promise<{ again: (() => Promise
     }
     case "re-grade":
       return onDefect("regrades", { id: field.id, category: step.category, reason: "Looked at it closely" });
+    case "fall":
+      return post(person, `/v1/machines/${machineId}/falls`, { id: field.id, happenedAt: performedAt, hit: "slid" });
     case "withdraw":
     case "return": {
       const withdrawn = step.act === "withdraw" ? { reason: "Sent for paint" } : null;

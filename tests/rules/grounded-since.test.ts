@@ -48,6 +48,11 @@ describe("since when a machine stands still", () => {
     expect(since([failed], { groundedAt: "2026-07-16T09:00:00.000Z" })).toEqual(at("2026-07-16T09:00:00Z"));
     expect(since([failed], { groundedAt: "2026-07-18T09:00:00.000Z" })).toEqual(at("2026-07-15T23:00:00Z"));
   });
+  test("since it was told that it fell, until the inspection after that", () => {
+    const falls = [{ recordId: "fall", happenedAt: "2026-07-16T05:30:00.000Z", recordedAt: "2026-07-16T09:00:00.000Z" }];
+    const fell: Reason = { code: "fall-inspection", fallId: "fall", day: "2026-07-16" };
+    expect(since([fell], { falls, groundedAt: "2026-07-18T09:00:00.000Z" })).toEqual(at("2026-07-16T09:00:00Z"));
+  });
   test("since its withdrawal, whatever was wrong with it before", () => {
     const withdrawn = { since: "2026-07-19T09:00:00.000Z", reason: "Sold" };
     expect(since([{ code: "withdrawn" }, grounding("first")], { withdrawn })).toEqual(at(withdrawn.since));

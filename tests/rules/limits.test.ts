@@ -10,6 +10,7 @@ import {
   reportDefectBodySchema,
   signOffBodySchema,
 } from "../../shared/contracts/defects.ts";
+import { fallBodySchema } from "../../shared/contracts/falls.ts";
 import { limits } from "../../shared/contracts/limits.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../../shared/contracts/papers.ts";
 import { signInBodySchema } from "../../shared/contracts/people.ts";
@@ -40,6 +41,10 @@ test.each<[string, string, number, z.ZodType]>([
   ["notes", "maxLength", limits.draftNotes, inspectionDraftBodySchema],
   ["note", "maxLength", limits.note, reportDefectBodySchema],
   ["photoIds", "maxItems", limits.photos, reportDefectBodySchema],
+  ["hit", "maxLength", limits.fallWords, fallBodySchema],
+  ["bent/*", "maxLength", limits.fallWords, fallBodySchema],
+  ["bent", "maxItems", limits.partsBent, fallBodySchema],
+  ["photoIds", "maxItems", limits.photos, fallBodySchema],
   ["workDone", "maxLength", limits.workDone, repairBodySchema],
   ["minutes", "maximum", limits.minutes, repairBodySchema],
   ["parts", "maxItems", limits.parts, repairBodySchema],

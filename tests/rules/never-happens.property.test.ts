@@ -303,7 +303,7 @@ function takesTwo({ secondPerson, secondPersonItem = secondPerson, category }: O
 function expectedStanding(world: World): Standing | "nothing against it" {
   const today = world.day(world.now);
   if (world.withdrawn) return "withdrawn";
-  if ([...world.open].some(([id, one]) => world.stands(id, one, world.now))) return "grounded";
+  if (world.falls.length > 0 || [...world.open].some(([id, one]) => world.stands(id, one, world.now))) return "grounded";
   if ([...world.papers.values()].some((validTo) => validTo < today)) return "papers-expired";
   const due = world.inspectedOn === null ? null : addDays(world.inspectedOn, world.policy.inspectionEveryDays);
   return world.firstUseDue || due === null || due < today ? "inspection-overdue" : "nothing against it";

@@ -9,6 +9,7 @@ import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { Clearance } from "../../shared/rules/clearance.ts";
 import { defer, isFirstLook, notFound, regrade, repair, signOff, type Within, waitForPart } from "../../shared/rules/course.ts";
 import { judgeDailyCheck } from "../../shared/rules/daily-check.ts";
+import { takeFall } from "../../shared/rules/fall.ts";
 import { recordFinding } from "../../shared/rules/findings.ts";
 import { type JudgedMachine, readingWithinLimits } from "../../shared/rules/judge-reading.ts";
 import {
@@ -84,6 +85,8 @@ export class World {
   inspectedOn: string | null = null;
   firstUseDue = true;
   returnedAt: Date | null = null;
+  /** when it fell, for each fall after which nobody has inspected it */
+  falls: Date[] = [];
   /** when something last stood up against riding */
   groundedAt: Date | null = null;
   mostMinorDays = defaultPolicy.minorDefectDays;
@@ -159,6 +162,12 @@ export class World {
         this.returnedAt = this.now;
         this.groundedAt = this.now;
         return;
+      case "fall": {
+        this.state = takeFall(this.state, field.id, { happenedAt: performedAt }, this.now, this.depotRules).state;
+        this.falls.push(performedAt);
+        this.groundedAt = this.now;
+        return;
+      }
       case "end-paper":
         // What an ending leaves is worked out from rows that this world does not have: tests/rules/papers.test.ts and the courses over HTTP do.
         return;
@@ -206,6 +215,7 @@ export class World {
         this.inspections.push({ body, by, policy: this.policy, raised: judged.raised.map(({ defect }) => defect) });
         if (this.inspectedOn === null || this.inspectedOn < day) this.inspectedOn = day;
         if (this.returnedAt === null || performedAt >= this.returnedAt) this.firstUseDue = false;
+        this.falls = this.falls.filter((fell) => performedAt < fell);
         return;
       }
       case "report": {

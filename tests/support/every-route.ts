@@ -45,10 +45,15 @@ export async function openEveryRoute(): Promise<EveryRoute> {
     .expect(201);
   const paper = { kind: "insurance", number: "1", validFrom: "2026-01-01", validTo: "2026-12-31" };
   const added = await (await as("F001")).post(`/v1/machines/${machineId}/papers`).send(paper).expect(201);
+  const fall = { id: randomUUID(), happenedAt: app.context.clock.now().toISOString(), hit: "fell-over-standing" };
+  const fell = await (await as("R001"))
+    .post(`/v1/machines/${await addTestMachine(app)}/falls`)
+    .send(fall)
+    .expect(201);
   const modelId = (await (await as("F001")).get("/v1/models").expect(200)).body.items[0].id;
   const others = {
     ...{ defects: report.body.defect.id, depots: app.cast.homeDepotId, models: modelId, staff: app.cast.staffId("R002") },
-    ...{ papers: added.body.id, allocations: app.cast.homeDepotId },
+    ...{ papers: added.body.id, allocations: app.cast.homeDepotId, falls: fell.body.fall.id },
   };
   const addressOf = ({ path }: Route, id?: string): string => {
     const real = Object.entries(others).find(([first]) => path.startsWith(`/v1/${first}/`))?.[1] ?? machineId;
@@ -121,6 +126,7 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
     signOffDefect: { id, statement: "Gone", reading: { value: 1, unit: "mm" } },
     deferDefect: { id, untilDay: "2026-07-14", reason: "No part" },
     waitForPart: { id, part: "Rear tyre", reason: "Safe to ride", expectedDay: "2026-07-14" },
+    reportFall: { id, happenedAt: app.context.clock.now().toISOString(), hit: "slid", bent: ["levers"], note: "Wet", photoIds: [id] },
     addDefectNote: { id, note: "Ordered" },
     recordNotFound: { id, reason: "Nothing" },
     placeHold: { id, machineId, reason: "Accident on the bridge" },

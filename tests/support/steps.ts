@@ -55,6 +55,7 @@ export type Step = Common &
     | { readonly act: "defer"; readonly days: number }
     | { readonly act: "wait"; readonly days: number }
     | { readonly act: "re-grade"; readonly category: Category }
+    | { readonly act: "fall" }
     | { readonly act: "withdraw" }
     | { readonly act: "return" }
     | { readonly act: "paper"; readonly days: number }
@@ -112,6 +113,7 @@ export const anyStep: fc.Arbitrary<Step> = fc.oneof(
   { weight: 3, arbitrary: act("defer", { days: fc.integer({ min: -1, max: 12 }) }) },
   { weight: 3, arbitrary: act("wait", { days: fc.integer({ min: -1, max: 32 }) }) },
   { weight: 2, arbitrary: act("re-grade", { category: fc.constantFrom(...categorySchema.options) }) },
+  { weight: 1, arbitrary: act("fall", {}) },
   { weight: 1, arbitrary: act("withdraw", {}) },
   { weight: 1, arbitrary: act("return", {}) },
   { weight: 1, arbitrary: act("paper", { days: fc.integer({ min: -5, max: 60 }) }) },

@@ -18,6 +18,7 @@ export const entryWords = {
   "entry.machine-returned": "Die Maschine kam wieder in Dienst; vorher ist eine Inspektion fällig",
   "entry.paper-added": "Ein Papier der Maschine wurde eingetragen",
   "entry.paper-ended": "Ein Papier der Maschine wurde beendet",
+  "entry.machine-fell": "Die Maschine ist gestürzt oder zusammengestoßen und wird vor der nächsten Fahrt geprüft",
   "entry.daily-check": "Eine tägliche Kontrolle wurde gemacht",
   "entry.weekly-inspection": "Eine Wocheninspektion wurde gemacht",
   "entry.defect-raised": "Ein Mangel wurde aufgenommen",

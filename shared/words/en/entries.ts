@@ -18,6 +18,7 @@ export const entryWords = {
   "entry.machine-returned": "The machine came back into service, with an inspection due first",
   "entry.paper-added": "A paper of the machine was recorded",
   "entry.paper-ended": "A paper of the machine was ended",
+  "entry.machine-fell": "The machine fell or was in a collision, and is inspected before it is ridden",
   "entry.daily-check": "A daily check was made",
   "entry.weekly-inspection": "A weekly inspection was made",
   "entry.defect-raised": "A defect was raised",

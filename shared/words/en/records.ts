@@ -18,6 +18,8 @@ export const recordWords = {
   "record.decision.do-not-ride": "not cleared",
   "record.defect": "{item} ({category})",
   "record.defect.seen": "{item} ({category}): {seen}",
+  "record.fell": "{hit}; looks bent or broken: {bent}",
+  "record.fell.noted": "{what}; {note}",
   "record.regraded": "now {category}: {reason}",
   "record.waiting": "{part}, expected {day}: {reason}",
   "record.deferred": "until {day}: {reason}",

@@ -1,6 +1,7 @@
 // What an entry says in a few words, for a row of a spreadsheet or a report. Pure; what is not known is left out, never guessed.
 import { isForgotten, type KeptRecord, RecordUnreadable, read, type Told } from "../../../shared/records/index.ts";
 import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../../shared/words/index.ts";
+import { sayBent, sayHit } from "../../../shared/words/say-fall.ts";
 import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
 
 /** Gives the name for an id in an entry: depots and models by name, machines by mark, people by staff number. */
@@ -52,6 +53,8 @@ class InShort {
       case "defect-raised":
       case "defect-sighted":
         return this.#finding(data);
+      case "machine-fell":
+        return this.#fell(data);
       case "defect-regraded": {
         const { category, reason } = data.submitted;
         return this.#say("record.regraded", { category: this.#named("category", category), reason });
@@ -194,6 +197,16 @@ class InShort {
     const seen = this.#seen(observationIds, note);
     const params = { item: nameOfItem(itemId, this.#language), category: this.#named("category", category) };
     return seen.length === 0 ? this.#say("record.defect", params) : this.#say("record.defect.seen", { ...params, seen: seen.join("; ") });
+  }
+
+  #fell({ submitted: { hit, bent = [], note } }: DataOf<"machine-fell">): string {
+    const parts = bent.map((part) => sayBent(part, this.#language));
+    const what = this.#say("record.fell", {
+      hit: sayHit(hit, this.#language),
+      bent: parts.length === 0 ? this.#say("record.nothing") : parts.join(", "),
+    });
+    const [quoted] = this.#quoted(note ?? null);
+    return quoted === undefined ? what : this.#say("record.fell.noted", { what, note: quoted });
   }
 
   #paperEnded({ paper, submitted }: DataOf<"paper-ended">): string {
