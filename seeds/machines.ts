@@ -7,6 +7,7 @@ export type Part =
   | "fit-today"
   | "cable-frayed"
   | "waits-for-sign-off"
+  | "waits-for-part"
   | "minor-overdue"
   | "inspection-overdue"
   | "papers-expired"
@@ -60,7 +61,7 @@ export const demoMachines: readonly MachinePlan[] = [
   machine("T7A2C5", "tikkerby", "quay", "R012", 11_090, 50, 6, "papers-expired"),
   machine("Z1E5H8", "omblique", "quay", "R013", 2_240, 64, 1),
   machine("N6W4J2", "brandelle", "yard", "R015", 10_880, 82, 1, "waits-for-sign-off"),
-  machine("N6W4J3", "brandelle", "yard", "R016", 7_215, 76, 2),
+  machine("N6W4J3", "brandelle", "yard", "R016", 7_215, 76, 2, "waits-for-part"),
   machine("N6W4J7", "brandelle", "yard", "R017", 14_470, 86, 3, "slow-puncture"),
   machine("N8X2K1", "vastrin", "yard", "R018", 20_150, 108, 4, "words-only"),
   machine("N8X2K6", "vastrin", "yard", "R019", 13_605, 96, 5, "inspection-overdue"),

@@ -1,10 +1,17 @@
 // The special stories: what a reader of the records is meant to find in the demo firm. Days count back from the depot's today.
 
-import { deferralBodySchema, notFoundBodySchema, regradeBodySchema, reportDefectBodySchema } from "../shared/contracts/defects.ts";
+import {
+  addDefectNoteBodySchema,
+  deferralBodySchema,
+  notFoundBodySchema,
+  regradeBodySchema,
+  reportDefectBodySchema,
+  waitForPartBodySchema,
+} from "../shared/contracts/defects.ts";
 import { machineAmendmentSchema, modelRevisionBodySchema } from "../shared/contracts/fleet.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../shared/contracts/papers.ts";
 import { addDays, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
-import { deferDefect, recordNotFound, regradeDefect, reportDefect } from "../src/defects/index.ts";
+import { addDefectNote, deferDefect, recordNotFound, regradeDefect, reportDefect, waitForPart } from "../src/defects/index.ts";
 import { addPaper, amendMachine, endPaper, reviseModel } from "../src/fleet/index.ts";
 import { checkMachine, type Seen } from "./check-daily.ts";
 import { type DayOff, inspectionWeekday } from "./day.ts";
@@ -45,6 +52,7 @@ const sights: readonly Sight[] = [
   see("indicator-again", -6, "indicators.one-out", "Third time, rear left"),
   { ...see("minor-overdue", -9, "bodywork.mirror-broken", "Left mirror, hit by a van door"), held: true },
   { ...see("waits-for-sign-off", -1, "wheel-play.rear-knock", "Knocks when I push the wheel from side to side"), held: true },
+  { ...see("waits-for-part", -4, "rear-tyre-tread.near-limit"), held: true },
   { ...see("chain-near-its-end", -27, "rolling-brake-test.pulls-to-side", "Pulls to the left when I brake at the front"), held: true },
   {
     part: "words-only",
@@ -138,6 +146,8 @@ export function tellStories(world: World): void {
   on("late-report", -25, hour(6), (machine) => lateReport(world, machine));
   on("words-only", -15, hour(8, 30), (machine) => weighAnew(world, machine));
   on("minor-overdue", -9, hour(8, 20), (machine) => putOff(world, machine));
+  on("waits-for-part", -4, hour(9, 40), (machine) => letWait(world, machine));
+  on("waits-for-part", -2, hour(11, 15), (machine) => noteDelay(world, machine));
   on("waits-for-sign-off", -1, hour(8, 10), (machine) => leaveUnsigned(world, machine));
 
   happens(world, world.depots.yard, timeOf(world.depots.yard, dayOf(world.depots.yard, -29), hour(11)), async () => {
@@ -240,6 +250,26 @@ async function putOff(world: World, machine: DemoMachine): Promise<void> {
     reason: "Mirror ordered; the right one is still there",
   });
   await deferDefect(context, actor(world, "M003"), fault.id, body);
+}
+
+/** Safe to ride, and past its own last day by the time the tyre comes: one who is competent signs for that. */
+async function letWait(world: World, machine: DemoMachine): Promise<void> {
+  const { context } = world;
+  const fault = machine.open.find(({ itemId }) => itemId === "rear-tyre-tread");
+  if (!fault) return;
+  const body = waitForPartBodySchema.parse({
+    ...{ id: context.newId(), part: "a rear tyre", expectedDay: dayOf(machine.depot, 8) },
+    reason: "Worn evenly and above the legal limit all round; no cuts, no cords. None of this size on the shelf.",
+  });
+  await waitForPart(context, actor(world, "M002"), fault.id, body);
+}
+
+async function noteDelay(world: World, machine: DemoMachine): Promise<void> {
+  const { context } = world;
+  const fault = machine.open.find(({ itemId }) => itemId === "rear-tyre-tread");
+  if (!fault) return;
+  const note = "Rang the supplier: the tyre is on the van of next week and is paid for.";
+  await addDefectNote(context, actor(world, "F001"), fault.id, addDefectNoteBodySchema.parse({ id: context.newId(), note }));
 }
 
 /** Repaired yesterday by one who may not sign off their own work on a wheel; the second person comes today. */

@@ -1,3 +1,4 @@
+export { addDefectNote } from "./add-defect-note.ts";
 export { deferDefect } from "./defer-defect.ts";
 export { defectErrors } from "./errors.ts";
 export { type Origin, type Raised, writeRaised } from "./raise.ts";
@@ -10,3 +11,4 @@ export { defectRoutes } from "./routes.ts";
 export { defectsAsTheyStand, openDefectsGoAlong } from "./row-store.ts";
 export { writeSettled } from "./settle.ts";
 export { signOffDefect } from "./sign-off-defect.ts";
+export { waitForPart } from "./wait-for-part.ts";

@@ -325,6 +325,8 @@ describe("stories to be found", () => {
     ["a report of what was signed off before it arrived", "defect WHERE signed_off_between IS NOT NULL", 1],
     ["a fault that was not found", "defect WHERE status = 'not-found'", 2],
     ["a deferral", "ledger WHERE kind = 'defect-deferred'", 1],
+    ["a wait for a part that goes on", "machine WHERE state->'defects' @> '[{\"waiting\": {}}]' AND registration_mark = 'N6W4J3'", 1],
+    ["a note on a defect", "ledger WHERE kind = 'defect-noted'", 1],
     ["words alone, weighed anew", "ledger WHERE kind = 'defect-regraded'", 1],
     ["a machine that was withdrawn, and another that came back", "ledger WHERE kind IN ('machine-withdrawn', 'machine-returned')", 3],
     ["a model whose figures were corrected", "ledger WHERE kind = 'model-revised'", 1],
