@@ -17,6 +17,11 @@ const depotSecondPersonSchema = secondPersonSchema
   .nullable()
   .meta({ description: "when steering, wheels and brakes take a second person here; null: as the firm's policy says" });
 
+const depotOverMidnightSchema = z
+  .boolean()
+  .nullable()
+  .meta({ description: "whether a clearance may run over midnight here, never past its hours; null: as the firm's policy says" });
+
 export const depotBodySchema = z
   .strictObject({
     name: textSchema(80),
@@ -28,6 +33,7 @@ export const depotBodySchema = z
     ruleSet: ruleSetSchema.default("gb"),
     workshopHoursPerDay: z.number().min(0).max(240).multipleOf(0.25).default(8).meta({ description: "of all benches together" }),
     secondPerson: depotSecondPersonSchema.default(null),
+    clearanceOverMidnight: depotOverMidnightSchema.default(null),
   })
   .meta({ id: "DepotBody" });
 export type DepotBody = z.infer<typeof depotBodySchema>;
@@ -38,6 +44,7 @@ export const depotAmendmentSchema = z
     ruleSet: ruleSetSchema.optional().meta({ description: "which legal limits count from now on; what was judged before stays as judged" }),
     workshopHoursPerDay: z.number().min(0).max(240).multipleOf(0.25).optional(),
     secondPerson: depotSecondPersonSchema.optional(),
+    clearanceOverMidnight: depotOverMidnightSchema.optional(),
   })
   .refine((body) => Object.values(body).some((value) => value !== undefined), { message: "say what is to change" })
   .meta({ id: "DepotAmendment" });
@@ -51,6 +58,7 @@ export const depotSchema = z
     ruleSet: ruleSetSchema,
     workshopHoursPerDay: z.number(),
     secondPerson: depotSecondPersonSchema,
+    clearanceOverMidnight: depotOverMidnightSchema,
     addedAt: instantSchema,
   })
   .meta({ id: "Depot" });
@@ -255,6 +263,7 @@ export const fieldKitSchema = z
         timeZone: z.string(),
         ruleSet: ruleSetSchema,
         secondPerson: depotSecondPersonSchema,
+        clearanceOverMidnight: depotOverMidnightSchema,
         lately: z
           .object({
             checkedToday: z

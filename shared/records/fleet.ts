@@ -8,6 +8,9 @@ const ruleSet = z.enum(["gb", "eu", "us-model"]);
 /** since 2026-11-29; null: as the firm's policy says */
 const depotSecondPerson = z.enum(["grounding", "all", "off"]).nullable();
 
+/** since 2026-11-30; null: as the firm's policy says */
+const clearanceOverMidnight = z.boolean().nullable().exactOptional();
+
 export const depotAdded = z.strictObject({
   depotId: idOf,
   name: text,
@@ -15,6 +18,7 @@ export const depotAdded = z.strictObject({
   ruleSet,
   workshopHoursPerDay: z.number(),
   secondPerson: depotSecondPerson.exactOptional(),
+  clearanceOverMidnight,
 });
 
 /** Only what changed of the depot. */
@@ -23,6 +27,7 @@ const depotPart = z.strictObject({
   ruleSet: ruleSet.exactOptional(),
   workshopHoursPerDay: z.number().exactOptional(),
   secondPerson: depotSecondPerson.exactOptional(),
+  clearanceOverMidnight,
 });
 
 export const depotAmended = z.strictObject({ depotId: idOf, before: depotPart, after: depotPart });

@@ -5,6 +5,8 @@ import { idOf, instant, text, texts } from "./parts.ts";
 
 const policy = z.strictObject({
   clearanceHours: z.number(),
+  /** since 2026-11-30 */
+  clearanceOverMidnight: z.boolean().exactOptional(),
   inspectionEveryDays: z.number(),
   minorDefectDays: z.number(),
   /** since 2026-11-30 */

@@ -13,10 +13,17 @@ export interface Clearance {
   readonly reasons: readonly Reason[];
 }
 
-/** A clearance holds until the end of the depot's day or the policy's hours after the check, whichever is first. */
-export function validUntil(performedAt: Date, { timeZone, policy }: DepotRules): Date {
-  const dayEnds = endOfDay(localDay(performedAt, timeZone), timeZone).getTime();
-  return new Date(Math.min(dayEnds, performedAt.getTime() + policy.clearanceHours * 3_600_000));
+/**
+ * A clearance holds until the end of the depot's day or the policy's hours after the check, whichever is first. Where the policy lets it run
+ * over midnight, it ends there all the same if by what is known now something stands against the machine on the new day: a minor defect, a
+ * paper or an inspection whose last day is over.
+ */
+export function validUntil(state: MachineState, performedAt: Date, depotRules: DepotRules): Date {
+  const { timeZone, policy } = depotRules;
+  const dayEnds = endOfDay(localDay(performedAt, timeZone), timeZone);
+  const hoursEnd = new Date(performedAt.getTime() + policy.clearanceHours * 3_600_000);
+  if (hoursEnd <= dayEnds) return hoursEnd;
+  return policy.clearanceOverMidnight && obstacles(state, dayEnds, depotRules).length === 0 ? hoursEnd : dayEnds;
 }
 
 /**
@@ -36,7 +43,7 @@ export function clear(
     against.push({ code: "grounded-since-check" });
   }
   if (isBefore(performedAt, state.movedAt ?? null) && against.length === 0) against.push({ code: "moved-since-check" });
-  const until = validUntil(performedAt, depotRules);
+  const until = validUntil(state, performedAt, depotRules);
   const tolerated = toleratedDefects(state, now, depotRules);
   if (against.length === 0 && until <= now) against.push({ code: "check-too-old" });
   if (against.length > 0)

@@ -12,6 +12,11 @@ export const policySchema = z
   .strictObject({
     /** A clearance ends with the depot's day or after this many hours, whichever is first; never over the 24 hours of the roadworthiness guide. */
     clearanceHours: z.number().int().min(1).max(24).default(14),
+    /**
+     * A clearance runs on over midnight, for a shift that began before it, as long as nothing stands against the machine on the new day. A
+     * depot may choose otherwise for itself.
+     */
+    clearanceOverMidnight: z.boolean().default(false),
     /** A weekly inspection older than this many days is overdue. */
     inspectionEveryDays: z.number().int().min(1).max(31).default(7),
     /** A minor defect may be ridden for this many days, and never past the next weekly inspection. */
@@ -71,6 +76,9 @@ export const liftPolicy = (said: unknown): unknown =>
   typeof said === "object" && said !== null && "secondPerson" in said && typeof said.secondPerson === "boolean"
     ? { ...said, secondPerson: said.secondPerson ? "grounding" : "off" }
     : said;
+
+/** What a depot may choose for itself: null as the firm's policy says, undefined from before depots could choose. */
+export type DepotChoices = { readonly [Choice in "secondPerson" | "clearanceOverMidnight"]?: Policy[Choice] | null | undefined };
 
 /** A policy as it is stored, whenever that was. Throws what zod says of one that never was a policy. */
 export const storedPolicy = (stored: unknown): Policy => policySchema.parse(liftPolicy(stored ?? {}));

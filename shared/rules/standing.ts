@@ -3,7 +3,7 @@ import type { Category, Standing } from "../contracts/common.ts";
 import { addDays, localDay } from "./calendar.ts";
 import { grounds, type MachineState, type OpenDefect, partExpected } from "./machine-state.ts";
 import { papersAgainst } from "./papers.ts";
-import type { Policy, SecondPerson } from "./policy.ts";
+import type { DepotChoices, Policy } from "./policy.ts";
 
 export type ReasonCode =
   | "cannot-be-judged"
@@ -62,10 +62,17 @@ export interface DepotRules {
   readonly policy: Policy;
 }
 
-/** The firm's policy with what a depot chose for itself: null where it chose nothing, undefined from before depots could choose. */
-export const depotRulesAt = (timeZone: string, policy: Policy, secondPerson: SecondPerson | null | undefined): DepotRules => ({
+/** The firm's policy with what a depot chose for itself. */
+export const depotRulesAt = (
+  { timeZone, secondPerson, clearanceOverMidnight }: DepotChoices & { readonly timeZone: string },
+  policy: Policy,
+): DepotRules => ({
   timeZone,
-  policy: secondPerson === null || secondPerson === undefined ? policy : { ...policy, secondPerson },
+  policy: {
+    ...policy,
+    secondPerson: secondPerson ?? policy.secondPerson,
+    clearanceOverMidnight: clearanceOverMidnight ?? policy.clearanceOverMidnight,
+  },
 });
 
 /** The part of a machine's state that decides what stands against it. */
@@ -171,7 +178,7 @@ export function standingAt(state: MachineState, at: Date, depotRules: DepotRules
   if (state.cannotBeJudged) return { standing: "grounded", reasons: against };
   const tolerated = toleratedDefects(state, at, depotRules);
   const first = against[0];
-  const cleared = clearedNow(state, at, depotRules);
+  const cleared = clearedNow(state, at);
   const unchecked: Reason[] = cleared ? [] : [{ code: "unchecked" }];
   const decided = first ? standingOfReason[first.code] : undefined;
   if (decided)
@@ -185,10 +192,5 @@ export function standingAt(state: MachineState, at: Date, depotRules: DepotRules
   };
 }
 
-/** Whether somebody holds a clearance from a check made on this very day that still runs. */
-function clearedNow(state: MachineState, at: Date, depotRules: DepotRules): boolean {
-  const now = at.toISOString();
-  return state.clearances.some(
-    (held) => held.validUntil > now && localDay(new Date(held.performedAt), depotRules.timeZone) === localDay(at, depotRules.timeZone),
-  );
-}
+/** Whether somebody holds a clearance that still runs. How long one runs is decided when it is given. */
+const clearedNow = ({ clearances }: MachineState, at: Date): boolean => clearances.some(({ validUntil }) => validUntil > at.toISOString());

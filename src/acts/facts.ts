@@ -32,6 +32,7 @@ export interface MachineFacts {
     readonly ruleSet: RuleSet;
     /** null: as the firm's policy says */
     readonly secondPerson: SecondPerson | null;
+    readonly clearanceOverMidnight: boolean | null;
   };
   /** the firm's; `depotRulesOf` gives it with what its depot chose for itself */
   readonly policy: Policy;
@@ -56,5 +57,4 @@ export type KnownEntry<K extends Kind = Kind> = EntryHead & Told<K>;
 export type EntryAsKept = EntryHead & KeptRecord;
 
 /** The zone and the policy by which days and clearances are counted. */
-export const depotRulesOf = ({ depot: { timeZone, secondPerson }, policy }: MachineFacts): DepotRules =>
-  depotRulesAt(timeZone, policy, secondPerson);
+export const depotRulesOf = ({ depot, policy }: MachineFacts): DepotRules => depotRulesAt(depot, policy);

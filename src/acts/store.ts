@@ -16,6 +16,7 @@ const machineColumn = z.strictObject({
 });
 const depotColumn = z.strictObject({
   ...{ name: z.string(), timeZone: z.string(), ruleSet: ruleSetSchema, secondPerson: secondPersonSchema.nullable() },
+  clearanceOverMidnight: z.boolean().nullable(),
 });
 // JSON has the database's own way to write an instant.
 const instantInJson = z.iso.datetime({ offset: true });
@@ -39,7 +40,8 @@ SELECT
     'inServiceFrom', m.in_service_from, 'depotId', m.depot_id, 'recordCount', m.record_count, 'headSha256', encode(h.sha256, 'hex')) AS machine,
   m.state,
   o.id AS "modelId", o.revision AS "modelRevision",
-  jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot,
+  jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person,
+    'clearanceOverMidnight', d.clearance_over_midnight) AS depot,
   (SELECT policy::text FROM firm) AS policy,
   ${databaseMs} AS "databaseMs",
   (SELECT jsonb_build_object('id', l.id, 'kind', l.kind, 'version', l.version, 'machineId', l.machine_id, 'staffId', l.staff_id,
@@ -104,7 +106,8 @@ const pastFactsRows = statement(
   `SELECT jsonb_build_object('id', m.id, 'registrationMark', ${fieldThen.registrationMark}, 'vin', ${fieldThen.vin},
           'inServiceFrom', ${fieldThen.inServiceFrom}, 'depotId', s.depot_id, 'recordCount', s.position, 'headSha256', encode(h.sha256, 'hex')) AS machine,
         s.state, o.id AS "modelId", o.revision AS "modelRevision",
-        jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person) AS depot
+        jsonb_build_object('name', d.name, 'timeZone', d.time_zone, 'ruleSet', d.rule_set, 'secondPerson', d.second_person,
+    'clearanceOverMidnight', d.clearance_over_midnight) AS depot
        FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
        JOIN machine_model o ON o.id = ${fieldThen.modelId}
        JOIN depot d ON d.id = s.depot_id

@@ -6,7 +6,7 @@ import { fleetErrors } from "./errors.ts";
 import { holdDepot, isDepotNameTaken, updateDepot } from "./store.ts";
 
 /**
- * Changes a depot's name, rule set, workshop hours or when it asks for a second person, with its record; asked twice, it records once. What
+ * Changes a depot's name, rule set, workshop hours, when it asks for a second person or whether clearances run over midnight, with its record; asked twice, it records once. What
  * was judged before keeps the limits by which it was judged. Throws `not-found`, `name-taken`, `changed-meanwhile`.
  */
 export async function amendDepot(context: AppContext, actor: Actor, id: string, body: DepotAmendment, ifMatch?: string): Promise<Depot> {
@@ -21,8 +21,10 @@ export async function amendDepot(context: AppContext, actor: Actor, id: string, 
       ruleSet: body.ruleSet ?? known.ruleSet,
       workshopHoursPerDay: body.workshopHoursPerDay ?? known.workshopHoursPerDay,
       secondPerson: body.secondPerson === undefined ? known.secondPerson : body.secondPerson,
+      clearanceOverMidnight: body.clearanceOverMidnight === undefined ? known.clearanceOverMidnight : body.clearanceOverMidnight,
     };
-    const changed = (["name", "ruleSet", "workshopHoursPerDay", "secondPerson"] as const).filter((field) => known[field] !== after[field]);
+    const fields = ["name", "ruleSet", "workshopHoursPerDay", "secondPerson", "clearanceOverMidnight"] as const;
+    const changed = fields.filter((field) => known[field] !== after[field]);
     if (changed.length === 0) return known;
     await updateDepot(tx, after);
     const only = (depot: Depot) => Object.fromEntries(changed.map((field) => [field, depot[field]]));

@@ -51,13 +51,19 @@ function rowAfter(
   { state, particulars, depotId }: Omit<Amended, "entries">,
   named: Awaited<ReturnType<typeof mustExist>>,
 ): MachineRow {
-  const { name: depotName, timeZone, ruleSet, secondPerson } = depotId === machine.depotId ? depotBefore : (named.depot ?? depotBefore);
+  const {
+    name: depotName,
+    timeZone,
+    ruleSet,
+    secondPerson,
+    clearanceOverMidnight,
+  } = depotId === machine.depotId ? depotBefore : (named.depot ?? depotBefore);
   const { id, registrationMark, vin, inServiceFrom } = machine;
   const modelId = particulars.modelId ?? model.id;
   const modelName = modelId === model.id ? model.name : (named.model?.name ?? model.name);
   return {
     ...{ id, registrationMark, vin, inServiceFrom, ...particulars, modelId, modelName },
-    ...{ depotId, depotName, timeZone, ruleSet, secondPerson, state },
+    ...{ depotId, depotName, timeZone, ruleSet, secondPerson, clearanceOverMidnight, state },
   };
 }
 

@@ -32,8 +32,8 @@ export async function fieldKit(context: AppContext, actor: Actor, { depotIds, ma
     rows,
     query.limit,
     (row) => [row.registrationMark],
-    ({ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson, state }) => ({
-      ...{ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson },
+    ({ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson, clearanceOverMidnight, state }) => ({
+      ...{ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson, clearanceOverMidnight },
       // Who else was cleared to ride it is not needed to judge this rider's check.
       state: { ...state, clearances: state.clearances.filter(({ riderId }) => riderId === actor.staffId) },
     }),

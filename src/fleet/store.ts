@@ -27,6 +27,7 @@ const depotOf = (row: DepotRow): Depot => ({
   ruleSet: ruleSetSchema.parse(row.ruleSet),
   workshopHoursPerDay: row.workshopHoursPerDay.toNumber(),
   secondPerson: secondPersonSchema.nullable().parse(row.secondPerson),
+  clearanceOverMidnight: row.clearanceOverMidnight,
   addedAt: row.addedAt.toISOString(),
 });
 
@@ -56,8 +57,11 @@ export async function holdDepot(tx: Tx, id: string): Promise<Depot | null> {
   return row && depotOf(row);
 }
 
-export async function updateDepot(tx: Tx, { id, name, ruleSet, workshopHoursPerDay, secondPerson }: Depot): Promise<void> {
-  await tx.depot.update({ where: { id }, data: { name, ruleSet, workshopHoursPerDay, secondPerson } });
+export async function updateDepot(
+  tx: Tx,
+  { id, name, ruleSet, workshopHoursPerDay, secondPerson, clearanceOverMidnight }: Depot,
+): Promise<void> {
+  await tx.depot.update({ where: { id }, data: { name, ruleSet, workshopHoursPerDay, secondPerson, clearanceOverMidnight } });
 }
 
 // Models
@@ -109,12 +113,13 @@ const machineColumns = {
   ...{ id: z.guid(), registrationMark: z.string(), vin: z.string().nullable(), modelId: z.guid(), modelName: z.string() },
   ...{ depotId: z.guid(), depotName: z.string(), timeZone: z.string(), ruleSet: ruleSetSchema },
   /** of its depot; null: as the firm's policy says */
-  secondPerson: secondPersonSchema.nullable(),
+  ...{ secondPerson: secondPersonSchema.nullable(), clearanceOverMidnight: z.boolean().nullable() },
   ...{ inServiceFrom: z.iso.date(), state: z.unknown() },
 };
 const machineSql = `
 SELECT m.id, m.registration_mark AS "registrationMark", m.vin, m.model_id AS "modelId", o.name AS "modelName",
-  m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", d.rule_set AS "ruleSet", d.second_person AS "secondPerson", m.in_service_from::text AS "inServiceFrom", m.state
+  m.depot_id AS "depotId", d.name AS "depotName", d.time_zone AS "timeZone", d.rule_set AS "ruleSet", d.second_person AS "secondPerson",
+  d.clearance_over_midnight AS "clearanceOverMidnight", m.in_service_from::text AS "inServiceFrom", m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
 const machineRows = statement(machineColumns, `${machineSql} WHERE m.id = $1::text::uuid`);
 const machinePageRows = statement(

@@ -50,3 +50,41 @@ test("a clearance is over at that moment and not before: after 14 hours, or with
     expect((await onBoard(as, machineId)).standing).toBe("unchecked");
   }
 });
+
+test("over midnight a clearance runs on only where depot or firm says so, never past its hours, and not where something is due that night", async () => {
+  const manager = async () => as("F001");
+  const depot = `/v1/depots/${app.cast.homeDepotId}`;
+  const overMidnight = async (clearanceOverMidnight: boolean | null) =>
+    expectAnswer((await manager()).patch(depot).send({ clearanceOverMidnight }), 200);
+  const lateCheck = async (day: string, prepare?: (machineId: string) => Promise<unknown>) => {
+    app.context.clock.moveTo(`${day}T22:00:00.000Z`);
+    const machineId = await addTestMachine(app);
+    await prepare?.(machineId);
+    app.context.clock.moveTo(`${day}T22:30:00.000Z`);
+    return { machineId, until: (await nil(machineId, "R001")).clearance.validUntil };
+  };
+  expect((await lateCheck("2026-11-02")).until).toBe("2026-11-03T00:00:00.000Z");
+
+  expect((await overMidnight(true)).clearanceOverMidnight).toBe(true);
+  const { machineId, until } = await lateCheck("2026-11-03");
+  expect(until).toBe("2026-11-04T12:30:00.000Z");
+  app.context.clock.moveTo("2026-11-04T01:00:00.000Z");
+  expect((await onBoard(as, machineId)).standing).toBe("fit");
+  // The phone judges by the same rules.
+  const kit = await expectAnswer((await as("R001")).get("/v1/field-kit").query({ machineId }), 200);
+  expect(kit.items[0].clearanceOverMidnight).toBe(true);
+  app.context.clock.moveTo(until);
+  expect((await onBoard(as, machineId)).standing).toBe("unchecked");
+
+  // Its insurance ends that night: nobody rides on it.
+  const insurance = { kind: "insurance", number: "1", validFrom: "2026-01-01", validTo: "2026-11-05" };
+  const papers = async (id: string) => (await manager()).post(`/v1/machines/${id}/papers`).send(insurance).expect(201);
+  expect((await lateCheck("2026-11-05", async (id) => papers(id))).until).toBe("2026-11-06T00:00:00.000Z");
+
+  // A depot's own choice goes before the firm's.
+  await expectAnswer((await manager()).patch("/v1/policy").send({ clearanceOverMidnight: true }), 200);
+  await overMidnight(false);
+  expect((await lateCheck("2026-11-06")).until).toBe("2026-11-07T00:00:00.000Z");
+  await overMidnight(null);
+  expect((await lateCheck("2026-11-07")).until).toBe("2026-11-08T12:30:00.000Z");
+});

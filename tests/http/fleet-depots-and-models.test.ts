@@ -21,7 +21,15 @@ describe("depots", () => {
     expect((await chainOf(app.context.db, null)).at(-1)).toEqual({
       kind: "depot-added",
       staffId: app.cast.staffId("F001"),
-      data: { depotId: body.id, name: "Harbour", timeZone: "Asia/Kathmandu", ruleSet: "gb", workshopHoursPerDay: 8, secondPerson: null },
+      data: {
+        depotId: body.id,
+        name: "Harbour",
+        timeZone: "Asia/Kathmandu",
+        ruleSet: "gb",
+        workshopHoursPerDay: 8,
+        secondPerson: null,
+        clearanceOverMidnight: null,
+      },
     });
   });
 

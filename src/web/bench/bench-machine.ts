@@ -19,11 +19,11 @@ export async function fetchBenchMachine(machineId: string, signal?: AbortSignal)
   const machine = items[0];
   const model = models[0];
   if (!machine || !model) throw new Error("the bundle of one machine holds it and its model");
-  const { registrationMark, state, timeZone, ruleSet, secondPerson } = machine;
+  const { registrationMark, state, ruleSet } = machine;
   const { features, handbook, engineCc } = model;
   return {
     ...{ machineId, registrationMark, state, features, handbook, engineCc, ruleSet },
-    depotRules: depotRulesAt(timeZone, policy, secondPerson),
+    depotRules: depotRulesAt(machine, policy),
   };
 }
 

@@ -25,8 +25,7 @@ export interface OfflineBundle {
   readonly cut: boolean;
 }
 
-export const depotRulesOf = ({ policy }: OfflineBundle, { timeZone, secondPerson }: BundleMachine): DepotRules =>
-  depotRulesAt(timeZone, policy, secondPerson);
+export const depotRulesOf = ({ policy }: OfflineBundle, machine: BundleMachine): DepotRules => depotRulesAt(machine, policy);
 
 /** The machine as the rules judge it; null where its model is not in the bundle. */
 export function checkedMachine(of: OfflineBundle, machine: BundleMachine): CheckedMachine | null {
