@@ -250,6 +250,27 @@ const tookSchema = z
   })
   .meta({ id: "CheckTook", description: "what the check took beside what it takes: a fact, no score, and no reason to refuse it" });
 
+export const beforeCheckSchema = z
+  .object({
+    putRight: z
+      .array(
+        z.object({
+          defectId: idSchema,
+          itemId: z.string().nullable(),
+          how: z.enum(["signed-off", "not-found"]),
+          at: instantSchema,
+          by: z.string(),
+        }),
+      )
+      .meta({ description: "closed since the machine was last cleared for anybody, newest first, and who signed for it (49 CFR 396.13)" }),
+    checkedToday: z
+      .object({ at: instantSchema, decision: clearanceSchema.shape.decision })
+      .nullable()
+      .meta({ description: "the newest check that somebody else had made that day: it cleared them, not you" }),
+  })
+  .meta({ id: "BeforeCheck", description: "what its rider is told of the machine's time before the check" });
+export type BeforeCheck = z.infer<typeof beforeCheckSchema>;
+
 export const dailyCheckReceiptSchema = z
   .object({
     check: dailyCheckSchema,
@@ -260,6 +281,7 @@ export const dailyCheckReceiptSchema = z
       .nullable()
       .meta({ description: "the verdict on the reading of the day; null where there was nothing to judge" }),
     took: tookSchema.nullable().meta({ description: "null in older records" }),
+    before: beforeCheckSchema,
   })
   .meta({ id: "DailyCheckReceipt" });
 export type DailyCheckReceipt = z.infer<typeof dailyCheckReceiptSchema>;

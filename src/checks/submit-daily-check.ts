@@ -11,6 +11,7 @@ import { writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, TakenAnyway } from "../platform/index.ts";
 import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
+import { beforeCheck } from "./before-check.ts";
 import { notWhole } from "./not-whole.ts";
 import { dailyCheckRows } from "./row-store.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
@@ -81,13 +82,14 @@ function againstClearing({ ofDepot, flags }: Sender): Reason[] {
   return flags.includes("time-unreadable") ? [...reasons, { code: "check-unreadable" }] : reasons;
 }
 
-/** The receipt with the words of defects that name no item. */
+/** The receipt with the words of defects that name no item, and with what was known of the machine before. */
 export async function toldCheck(db: Database, entry: KnownEntry<"daily-check">): Promise<DailyCheckReceipt> {
-  return dailyCheckReceipt(entry, await wordsIfRead(db, entry.data.outcome.clearance.reasons));
+  const [inWords, before] = await Promise.all([wordsIfRead(db, entry.data.outcome.clearance.reasons), beforeCheck(db, entry.id)]);
+  return { ...dailyCheckReceipt(entry, inWords), before };
 }
 
 /** The receipt of a check from its entry: the same the first time and every time after. */
-export function dailyCheckReceipt(entry: KnownEntry<"daily-check">, inWords: InWords = withoutWords): DailyCheckReceipt {
+export function dailyCheckReceipt(entry: KnownEntry<"daily-check">, inWords: InWords = withoutWords): Omit<DailyCheckReceipt, "before"> {
   const { submitted, sheetSha256, outcome } = entry.data;
   const { decision, validUntil, reasons } = outcome.clearance;
   return {
