@@ -43,7 +43,7 @@ async function openDatabase(config: Config): Promise<Database> {
     }
     return openServer(config.databaseUrl, config.databasePool, config.databaseLimitMs);
   }
-  if (unfinished) say("The first start was interrupted; what it left is removed, and it begins anew.");
+  if (unfinished) say("The first start was interrupted; what it left is removed, and it starts again.");
   say(`Opening the embedded database in ${config.dataFolder} ...`);
   return openEmbedded(config.dataFolder);
 }

@@ -29,7 +29,7 @@ export const auditErrors = catalogue({
   "pack-is-another": {
     status: 412,
     title: "The audit pack is not the one that was asked for",
-    help: "The file behind this address is no longer the one whose ETag was named. Begin the download anew.",
+    help: "The file behind this address is no longer the one whose ETag was named. Start the download again.",
   },
   "pack-is-shorter": {
     status: 416,

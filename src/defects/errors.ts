@@ -85,7 +85,7 @@ export const defectErrors = catalogue({
 });
 
 const details: Readonly<Record<CourseRefusal, string>> = {
-  "defect-closed": "It was signed off or not found before. If it is there again, report it anew.",
+  "defect-closed": "It was signed off or not found before. If it is there again, report it again.",
   "repair-missing": "Record the repair first. A repair made before the defect was seen again does not count.",
   "already-repaired": "Sign the repair off instead.",
   "same-category": "Nothing would change.",

@@ -114,7 +114,7 @@ export const defectRoutes = routes("defects", table, {
     handler: async (call) => answerReceipt(call, await recordNotFound(call.context, call.actor, call.params.id, call.body)),
   }),
   regradeDefect: route({
-    summary: "Weigh a defect anew, with the reason",
+    summary: "Re-grade a defect, with the reason",
     params,
     body: regradeBodySchema,
     answers: receipts,

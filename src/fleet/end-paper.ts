@@ -77,7 +77,7 @@ function refusal(why: EndingRefusal, { validFrom, validTo, ending }: PaperRow): 
         { issues: [{ pointer: "/day", message: `is before ${validFrom}` }] },
       );
     case "after-it-ran-out":
-      return fleetErrors.problem("ending-outside-paper", `The paper runs out after ${validTo} by itself: there is nothing to end later.`, {
+      return fleetErrors.problem("ending-outside-paper", `The paper runs out after ${validTo} by itself, so it cannot be ended later than that.`, {
         issues: [{ pointer: "/day", message: `is after ${validTo}` }],
       });
     case "only-a-test-fails":

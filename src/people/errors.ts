@@ -34,7 +34,7 @@ export const peopleErrors = catalogue({
   "already-left": {
     status: 409,
     title: "This person has left",
-    help: "This person has left; their place does not change any more. Add them anew if they are back.",
+    help: "This person has left; their place does not change any more. Add them again if they are back.",
   },
   "firm-exists": {
     status: 409,

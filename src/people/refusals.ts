@@ -21,10 +21,10 @@ export async function mustFit(tx: Tx, particulars: Particulars): Promise<void> {
 }
 
 export const alreadyLeft = () =>
-  peopleErrors.problem("already-left", "Somebody who comes back is added anew, under a number of their own.");
+  peopleErrors.problem("already-left", "Somebody who comes back is added again, under a new staff number.");
 
 export const ownSecret = () =>
-  peopleErrors.problem("own-secret", "Change your own secret with PUT /v1/me/secret, by the present one. Nothing was stored.");
+  peopleErrors.problem("own-secret", "Change your own secret with PUT /v1/me/secret, which asks for the present one. Nothing was stored.");
 
 export const numberTaken = (staffNumber: string) =>
   peopleErrors.problem("staff-number-taken", `${staffNumber} belongs to somebody, or did. Numbers are never given twice.`);

@@ -184,14 +184,14 @@ export const peopleRoutes = routes("people", table, {
     handler: ({ context }) => readPolicy(context.db.prisma),
   }),
   changePolicy: route({
-    summary: "Choose anew; what is left out goes back to its default",
+    summary: "Replace the policy; what is left out goes back to its default",
     body: z.preprocess(liftPolicy, policySchema),
     answers: { 200: policySchema },
     tagged: (policy) => policy,
     handler: ({ context, actor, body, ifMatch }) => changePolicy(context, actor, () => body, ifMatch),
   }),
   amendPolicy: route({
-    summary: "Choose anew what the body names; what is left out stays as it is",
+    summary: "Change what the body names; what is left out stays as it is",
     body: policyAmendmentSchema,
     answers: { 200: policySchema },
     tagged: (policy) => policy,

@@ -92,7 +92,7 @@ afterAll(() => {
 });
 
 test("a first start that was killed half-way begins anew: the demo firm is whole, its people are printed", async () => {
-  expect(first.some((line) => line.includes("begins anew"))).toBe(true);
+  expect(first.some((line) => line.includes("it starts again"))).toBe(true);
   expect(first.filter((line) => /^ {2}[RMFA]\d{3} {2}demo-/.test(line))).toHaveLength(30);
   expect((await boardOf(addressIn((await up()).lines))).machines).toHaveLength(24);
 });

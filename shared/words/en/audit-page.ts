@@ -68,7 +68,7 @@ export const auditPageWords = {
     "The newest does not continue the one that this browser has kept (number {number} of {at}). Records before it were changed or removed, or this is another service.",
   "desk.checkpoints.unsigned": "The newest is not signed by a key of this service.",
   "desk.checkpoints.other-firm": "I know that this is another service than before",
-  "desk.checkpoints.begin": "Begin anew with its newest",
+  "desk.checkpoints.begin": "Start again from its newest",
   "desk.checkpoints.list": "The newest: {count}",
   "desk.number": "Number",
   "desk.taken": "Taken",

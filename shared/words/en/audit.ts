@@ -105,7 +105,7 @@ the pack of the whole firm for that.`,
     "The pack of one depot cannot prove that no record is left out: {gaps} positions between its records are of other months or depots, and nothing in it shows which. The pack of the whole firm proves it.",
   "audit.limit.checkpoints": "{count} of its checkpoints are from before chains were stated: they count the records, and not the chains.",
   "audit.limit.first":
-    "The pack is of the first format, from before checkpoints stated the chains: it cannot prove that no record is left out. Order the month anew for that.",
+    "The pack is of the first format, from before checkpoints stated the chains: it cannot prove that no record is left out. Order the month again for that.",
   "audit.fails": "The pack does not hold. {why}",
   "audit.why.not-a-zip": "It cannot be read as a ZIP: {what}.",
   "audit.why.twice": "It holds {name} twice.",

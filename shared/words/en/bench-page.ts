@@ -42,7 +42,7 @@ export const benchPageWords = {
   "bench.act.not-found": "No fault found",
   "bench.act.waiting": "Wait for a part",
   "bench.act.deferral": "Put off",
-  "bench.act.regrade": "Weigh anew",
+  "bench.act.regrade": "Change its category",
   "bench.text.repair": "What was done",
   "bench.text.sign-off": "Statement, if you want to add one",
   "bench.text.not-found": "What you looked at, and why it is no fault",

@@ -64,7 +64,7 @@ export const boardPageWords = {
   "board.month": "Month",
   "pack-order.order": "Order the audit pack of {month}",
   "pack-order.photos": "With all photos (a much larger file)",
-  "pack-order.again": "Order it anew ({month})",
+  "pack-order.again": "Order it again ({month})",
   "pack-order.waiting": "The pack waits for its turn",
   "pack-order.working": "The pack is being made: {percent} %",
   "pack-order.fetch": "Fetch the pack of {month} ({size} MB)",

@@ -23,7 +23,7 @@ export const defectReportWords = {
   "report.defect.step.deferred": "Deferred until {day} by {who}",
   "report.defect.step.waiting": "Let wait for {part}, expected {day}, by {who}",
   "report.defect.step.note": "Noted by {who}",
-  "report.defect.step.forgotten.re-grade": "Graded anew by {who}",
+  "report.defect.step.forgotten.re-grade": "Re-graded by {who}",
   "report.defect.step.forgotten.deferral": "Deferred by {who}",
   "report.defect.step.forgotten.waiting": "Let wait for a part by {who}",
   "report.defect.step.forgotten.note": "Noted by {who}",
