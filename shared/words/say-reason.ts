@@ -51,13 +51,18 @@ export const nameOfFinding = (itemId: string | null, note: string | null, langua
     : nameOfItem(itemId, language);
 
 /** What was seen, in words; an unknown observation as it stands. */
-export const whatWasSeen = (observationId: string, language: Language = "en"): string =>
+const whatWasSeen = (observationId: string, language: Language = "en"): string =>
   isWordKey(`observation.${observationId}`) ? observationText(observationId, language) : observationId;
+
+/** All that was seen, each text once: the daily and the weekly item of one part may say the same of it in the same words. */
+export const allThatWasSeen = (observationIds: readonly string[], language: Language = "en"): string[] => [
+  ...new Set(observationIds.map((id) => whatWasSeen(id, language))),
+];
 
 /** A reason with its sentence, as answers carry it. */
 export function sayReason(reason: Reason, language: Language = "en"): SaidReason {
   const { code, note, observationIds, ...facts } = reason;
-  const seen = (observationIds ?? []).map((id) => whatWasSeen(id, language));
+  const seen = allThatWasSeen(observationIds ?? [], language);
   const params = {
     day: reason.day ?? "",
     note: note ?? "",

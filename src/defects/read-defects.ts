@@ -6,7 +6,7 @@ import { groupBy } from "../../shared/group-by.ts";
 import { endOfDay, localDay, startOfDay } from "../../shared/rules/calendar.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isSigned } from "../../shared/rules/secret.ts";
-import { nameOfItem, whatWasSeen } from "../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfItem } from "../../shared/words/say-reason.ts";
 import type { AppContext } from "../acts/index.ts";
 import { type Kind, sentenceOf } from "../ledger/index.ts";
 import { besideAct, type SecretSet, secretsSetBefore } from "../people/index.ts";
@@ -121,7 +121,7 @@ function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, p
     itemId: row.itemId,
     item: row.itemId === null ? null : nameOfItem(row.itemId),
     observationIds: row.observationIds,
-    observations: row.observationIds.map((id) => whatWasSeen(id)),
+    observations: allThatWasSeen(row.observationIds),
     note: row.note,
     category,
     grounds: (grounds(category) || isOverdue) && row.closedAt === null,

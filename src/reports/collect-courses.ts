@@ -8,7 +8,7 @@ import { groundsSince, type Weight } from "../../shared/rules/grounded-since.ts"
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isWordKey, type Language, word, wordByKey } from "../../shared/words/index.ts";
-import { nameOfFinding, whatWasSeen } from "../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfFinding } from "../../shared/words/say-reason.ts";
 import type { Moment } from "../acts/index.ts";
 import { type NamedPerson, namesOf, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import type { Database, Period } from "../platform/index.ts";
@@ -213,7 +213,7 @@ function sighting(
   return {
     ...seen,
     found: foundBy(origin),
-    observations: (finding?.observationIds ?? []).map((id) => whatWasSeen(id, language)),
+    observations: allThatWasSeen(finding?.observationIds ?? [], language),
     note,
     ...(verdict?.result === "defect" || verdict?.result === "corrected" ? { reading: { ...seen, verdict } } : {}),
   };

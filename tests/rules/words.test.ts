@@ -10,6 +10,7 @@ import { enOfPages } from "../../shared/words/en-of-pages.ts";
 import { isWordKey, type Language, localeOf, word, wordByKey, wordCounted } from "../../shared/words/index.ts";
 import { itemHow } from "../../shared/words/item-words.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
+import { allThatWasSeen } from "../../shared/words/say-reason.ts";
 import { keyOfForm } from "../../shared/words/speak.ts";
 import { anyFeatures, everyCombination, everyItem } from "../support/machines.ts";
 
@@ -170,5 +171,13 @@ describe("German", () => {
     expect(word("station.drive", "de")).toBe("Antrieb");
     expect(word("report.summary.title", "de")).toBe(word("report.summary.title"));
     expect(sayLimit({ kind: "handbook", least: 1.5, most: null, unit: "mm", source: "" }, "de")).toBe("mindestens 1,5\u00a0mm");
+  });
+});
+
+describe("what was seen of one part", () => {
+  it.each(["en", "de"] as const)("is said once where both sheets say it in the same words (%s)", (language) => {
+    const [daily, weekly] = ["bodywork.mirror-broken", "bodywork-weekly.mirror-broken"];
+    expect(allThatWasSeen([daily, weekly], language)).toEqual(allThatWasSeen([daily], language));
+    expect(allThatWasSeen([daily, "horn.silent"], language)).toHaveLength(2);
   });
 });

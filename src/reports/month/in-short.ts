@@ -2,7 +2,7 @@
 import { isForgotten, type KeptRecord, RecordUnreadable, read, type Told } from "../../../shared/records/index.ts";
 import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../../shared/words/index.ts";
 import { sayBent, sayHit } from "../../../shared/words/say-fall.ts";
-import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfItem } from "../../../shared/words/say-reason.ts";
 
 /** Gives the name for an id in an entry: depots and models by name, machines by mark, people by staff number. */
 export type Called = (id: string) => string;
@@ -173,7 +173,7 @@ class InShort {
   }
 
   #seen(observationIds: readonly string[], note: string | null): string[] {
-    return [...observationIds.map((id) => whatWasSeen(id, this.#language)), ...this.#quoted(note)];
+    return [...allThatWasSeen(observationIds, this.#language), ...this.#quoted(note)];
   }
 
   #check({ submitted, outcome }: DataOf<"daily-check">): string {

@@ -2,7 +2,7 @@
 import { useState } from "preact/hooks";
 import type { CourseReceipt, CourseStep, DefectWithCourse as Defect } from "../../../shared/contracts/defects.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
-import { nameOfFinding, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { call } from "../frame/call.ts";
 import { CategoryMark, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
@@ -89,8 +89,8 @@ function About({ defect }: { defect: Defect }) {
       </p>
       {defect.waiting !== null && <p class="notice">{sayWaiting(defect.waiting)}</p>}
       <ul>
-        {defect.observationIds.map((one) => (
-          <li key={one}>{whatWasSeen(one, language())}</li>
+        {allThatWasSeen(defect.observationIds, language()).map((one) => (
+          <li key={one}>{one}</li>
         ))}
         {defect.note !== null && (
           <li class="said" dir="auto">

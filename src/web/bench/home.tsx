@@ -7,7 +7,7 @@ import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
-import { nameOfFinding, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
@@ -189,7 +189,7 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
         <p>
           <CategoryMark category={category} /> <strong>{nameOfFinding(itemId, note, language())}</strong>
         </p>
-        <p dir="auto">{observationIds.length > 0 ? observationIds.map((one) => whatWasSeen(one, language())).join("; ") : (note ?? "")}</p>
+        <p dir="auto">{observationIds.length > 0 ? allThatWasSeen(observationIds, language()).join("; ") : (note ?? "")}</p>
         <p class="small">
           {say(`bench.status.${status}`)}. {say("bench.seen", { at: sayMoment(seenAt) })}
           {dueDay !== null && ` ${say("bench.by", { day: sayDay(dueDay) })}`}

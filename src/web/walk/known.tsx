@@ -3,14 +3,14 @@ import type { Item } from "../../../shared/catalogue/types.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import type { MachineState, OpenDefect } from "../../../shared/rules/machine-state.ts";
 import { type DepotRules, obstacles } from "../../../shared/rules/standing.ts";
-import { whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { allThatWasSeen } from "../../../shared/words/say-reason.ts";
 import type { BundleMachine } from "../field/offline-bundle.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { language, say, sayDay } from "../frame/words.ts";
 import { type Found, foundNothing } from "./walk.ts";
 
 /** What was seen, in words; empty if it was only reported as free text, which only the workshop sees. */
-export const seenOf = ({ observationIds }: OpenDefect): string => observationIds.map((id) => whatWasSeen(id, language())).join("; ");
+export const seenOf = ({ observationIds }: OpenDefect): string => allThatWasSeen(observationIds, language()).join("; ");
 
 /** The day on which it was seen first. */
 export const dayOf = ({ seenAt }: OpenDefect, timeZone: string): string => sayDay(localDay(new Date(seenAt), timeZone));

@@ -1,6 +1,6 @@
 // What somebody else wrote down on this phone and the service does not know yet: it counts on this phone, and its present user can report it.
 import type { Person } from "../../../shared/contracts/people.ts";
-import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfItem } from "../../../shared/words/say-reason.ts";
 import { nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
 import { put, sendAll, waiting } from "../field/outbox.ts";
 import { findingsIn, isGrounding, type PieceFinding } from "../field/overlay.ts";
@@ -66,7 +66,7 @@ export function WaitsHere({ person, bundle, machineId }: WaitsHereProps) {
             {findings.map(({ itemId, observationIds, category, note }) => (
               <li key={itemId ?? ""}>
                 {say(`category.${category}`)}: {nameOfItem(itemId, language())}
-                {observationIds.length > 0 && `, ${observationIds.map((id) => whatWasSeen(id, language())).join("; ")}`}
+                {observationIds.length > 0 && `, ${allThatWasSeen(observationIds, language()).join("; ")}`}
                 {note !== null && (
                   <>
                     {" "}
