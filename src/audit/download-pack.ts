@@ -53,7 +53,8 @@ export async function downloadPack(
   }
   await file.close();
   if (asked.status === 304) return reply.code(304).send();
-  if (asked.status === 412) throw auditErrors.problem("pack-is-another", "The file of this pack has changed since you downloaded a part of it.");
+  if (asked.status === 412)
+    throw auditErrors.problem("pack-is-another", "The file of this pack has changed since you downloaded a part of it.");
   reply.header("content-range", `bytes */${bytes}`);
   throw auditErrors.problem("pack-is-shorter", `The pack has ${bytes} bytes; the range you ask for begins after its end.`);
 }

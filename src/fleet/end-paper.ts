@@ -77,9 +77,13 @@ function refusal(why: EndingRefusal, { validFrom, validTo, ending }: PaperRow): 
         { issues: [{ pointer: "/day", message: `is before ${validFrom}` }] },
       );
     case "after-it-ran-out":
-      return fleetErrors.problem("ending-outside-paper", `The paper runs out after ${validTo} by itself, so it cannot be ended later than that.`, {
-        issues: [{ pointer: "/day", message: `is after ${validTo}` }],
-      });
+      return fleetErrors.problem(
+        "ending-outside-paper",
+        `The paper runs out after ${validTo} by itself, so it cannot be ended later than that.`,
+        {
+          issues: [{ pointer: "/day", message: `is after ${validTo}` }],
+        },
+      );
     case "only-a-test-fails":
       return fleetErrors.problem(
         "not-a-failed-test",

@@ -20,8 +20,7 @@ export async function mustFit(tx: Tx, particulars: Particulars): Promise<void> {
   }
 }
 
-export const alreadyLeft = () =>
-  peopleErrors.problem("already-left", "Somebody who comes back is added again, under a new staff number.");
+export const alreadyLeft = () => peopleErrors.problem("already-left", "Somebody who comes back is added again, under a new staff number.");
 
 export const ownSecret = () =>
   peopleErrors.problem("own-secret", "Change your own secret with PUT /v1/me/secret, which asks for the present one. Nothing was stored.");
