@@ -1,5 +1,6 @@
 // What is sent and answered about daily checks and weekly inspections.
 import { z } from "zod";
+import { clearanceSchema, reasonSchema } from "./clearance.ts";
 import {
   categorySchema,
   daySchema,
@@ -140,34 +141,6 @@ export const inspectionDraftSchema = z
 export type InspectionDraft = z.infer<typeof inspectionDraftSchema>;
 export const inspectionDraftListSchema = pageOf(inspectionDraftSchema);
 export const draftListQuerySchema = pageQuerySchema.extend({ machineId: idSchema.optional(), depotId: idSchema.optional() });
-
-export const reasonSchema = z
-  .object({
-    code: z.string().meta({ description: "stable; the text is for people" }),
-    text: z.string(),
-    defectId: idSchema.optional(),
-    fallId: idSchema.optional().meta({ description: "the fall after which nobody has inspected it" }),
-    itemId: z.string().nullable().optional(),
-    words: z.string().optional().meta({ description: "where no item was named: the first words of what was written instead" }),
-    category: categorySchema.optional(),
-    day: daySchema.optional(),
-    paperKind: z.string().optional(),
-    observationIds: z.array(z.string()).optional().meta({ description: "what was seen of the rider" }),
-    held: z.string().optional().meta({ description: "the rider's licence class" }),
-    needed: z.string().optional().meta({ description: "the licence class that the machine takes" }),
-    expectedDay: daySchema.optional().meta({ description: "the defect waits for a part, which is expected on that day" }),
-    part: z.string().optional().meta({ description: "the first words of what it waits for" }),
-  })
-  .meta({ id: "Reason" });
-
-export const clearanceSchema = z
-  .object({
-    decision: z.enum(["ride", "ride-with-defects", "do-not-ride"]),
-    validUntil: instantSchema.nullable(),
-    reasons: z.array(reasonSchema),
-    caution: z.string(),
-  })
-  .meta({ id: "Clearance" });
 
 /** A defect in an answer to a check: what came of one finding. */
 export const checkDefectSchema = z

@@ -1,6 +1,6 @@
 // What is sent and answered about defects and their course.
 import { z } from "zod";
-import { reasonSchema } from "./checks.ts";
+import { reasonSchema } from "./clearance.ts";
 import {
   categorySchema,
   competenceSchema,

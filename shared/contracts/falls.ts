@@ -1,7 +1,7 @@
 // What is sent and answered about falls and collisions.
 import { z } from "zod";
 import { partsBent, waysOfFalling } from "../catalogue/falls.ts";
-import { reasonSchema } from "./checks.ts";
+import { reasonSchema } from "./clearance.ts";
 import { idSchema, instantSchema, standingSchema, takenThoughNotValid, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
 import { hungPhotoSchema } from "./photos.ts";

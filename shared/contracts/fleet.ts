@@ -3,7 +3,7 @@ import { z } from "zod";
 import { isTimeZone } from "../rules/calendar.ts";
 import type { MachineState } from "../rules/machine-state.ts";
 import { policySchema, secondPersonSchema } from "../rules/policy.ts";
-import { clearanceSchema, reasonSchema } from "./checks.ts";
+import { clearanceSchema, reasonSchema } from "./clearance.ts";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "./machine-model.ts";

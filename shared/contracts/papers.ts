@@ -1,7 +1,7 @@
 // What is sent and answered about the papers of a machine, and how one is ended.
 import { z } from "zod";
 import { endingReasons, paperKinds } from "../rules/papers.ts";
-import { reasonSchema } from "./checks.ts";
+import { reasonSchema } from "./clearance.ts";
 import { daySchema, idSchema, instantSchema, pageOf, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
 

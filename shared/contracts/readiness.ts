@@ -1,6 +1,6 @@
 // The board: every machine's standing with its reasons, and the totals.
 import { z } from "zod";
-import { reasonSchema } from "./checks.ts";
+import { reasonSchema } from "./clearance.ts";
 import { idSchema, instantSchema, standingSchema } from "./common.ts";
 
 export const readinessQuerySchema = z.strictObject({ depotId: idSchema.optional(), at: instantSchema.optional() });

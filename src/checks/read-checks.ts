@@ -1,6 +1,7 @@
 // Reading daily checks and weekly inspections: the lists, and single ones with their receipts. Riders see their own.
 import type { z } from "zod";
-import { type checkListQuerySchema, clearanceSchema, type ListedDailyCheck } from "../../shared/contracts/checks.ts";
+import type { checkListQuerySchema, ListedDailyCheck } from "../../shared/contracts/checks.ts";
+import { clearanceSchema } from "../../shared/contracts/clearance.ts";
 import type { ListedWeeklyInspection } from "../../shared/contracts/inspections-read.ts";
 import type { SecretBeside } from "../../shared/contracts/people.ts";
 import { readAs } from "../../shared/records/index.ts";

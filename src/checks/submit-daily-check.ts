@@ -11,7 +11,7 @@ import { writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, TakenAnyway } from "../platform/index.ts";
 import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
-import { beforeCheck } from "./before-check.ts";
+import { beforeCheck } from "./before-check-store.ts";
 import { notWhole } from "./not-whole.ts";
 import { dailyCheckRows } from "./row-store.ts";
 import { sheetSha256 } from "./sheet-versions.ts";

@@ -1,0 +1,31 @@
+// What an answer says of a machine: whether it may be ridden, until when, and each reason why not.
+import { z } from "zod";
+import { categorySchema, daySchema, idSchema, instantSchema } from "./common.ts";
+
+export const reasonSchema = z
+  .object({
+    code: z.string().meta({ description: "stable; the text is for people" }),
+    text: z.string(),
+    defectId: idSchema.optional(),
+    fallId: idSchema.optional().meta({ description: "the fall after which nobody has inspected it" }),
+    itemId: z.string().nullable().optional(),
+    words: z.string().optional().meta({ description: "where no item was named: the first words of what was written instead" }),
+    category: categorySchema.optional(),
+    day: daySchema.optional(),
+    paperKind: z.string().optional(),
+    observationIds: z.array(z.string()).optional().meta({ description: "what was seen of the rider" }),
+    held: z.string().optional().meta({ description: "the rider's licence class" }),
+    needed: z.string().optional().meta({ description: "the licence class that the machine takes" }),
+    expectedDay: daySchema.optional().meta({ description: "the defect waits for a part, which is expected on that day" }),
+    part: z.string().optional().meta({ description: "the first words of what it waits for" }),
+  })
+  .meta({ id: "Reason" });
+
+export const clearanceSchema = z
+  .object({
+    decision: z.enum(["ride", "ride-with-defects", "do-not-ride"]),
+    validUntil: instantSchema.nullable(),
+    reasons: z.array(reasonSchema),
+    caution: z.string(),
+  })
+  .meta({ id: "Clearance" });
