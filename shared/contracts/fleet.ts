@@ -253,6 +253,14 @@ export const fieldKitSchema = z
     sheetVersion: z.string(),
     policy: policySchema,
     models: z.array(modelSchema).meta({ description: "those of the machines on this page" }),
+    rides: z
+      .array(
+        z.object({
+          ...{ depotId: idSchema, timeZone: z.string(), day: daySchema, machineId: idSchema, registrationMark: z.string() },
+          keptAt: instantSchema,
+        }),
+      )
+      .meta({ description: "what was kept of who rides what, from today on, for whoever asks; all of it on every page" }),
     items: z.array(
       z.object({
         id: idSchema,

@@ -4,6 +4,7 @@ import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
 import { type Actor, cursorFrom, inView, pageFrom, type View, type Whose } from "../platform/index.ts";
 import { latelyOf, nothingLately } from "./lately.ts";
+import { ridesFrom } from "./ride-store.ts";
 import { machine } from "./show-machine.ts";
 import { type MachineRow, machinesAfter, modelsOf } from "./store.ts";
 
@@ -45,6 +46,7 @@ export async function fieldKit(context: AppContext, actor: Actor, { depotIds, ma
     sheetVersion: SHEET_VERSION,
     policy: await readPolicy(context.db),
     models: await modelsOf(context.db, modelIds),
+    rides: await ridesFrom(context.db, actor.staffId, context.clock.now(), depotIds),
     ...page,
     items: page.items.map((item) => ({ ...item, lately: lately.get(item.id) ?? nothingLately })),
   };

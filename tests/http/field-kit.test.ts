@@ -6,6 +6,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import type { DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
+import { addDays } from "../../shared/rules/calendar.ts";
 import type { CheckedMachine } from "../../shared/rules/daily-check.ts";
 import { beginWalk, bodyOf, judge, stationsOf, type Walk, withFound } from "../../src/web/walk/walk.ts";
 import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
@@ -167,4 +168,38 @@ test("of each machine it tells who else checked it today, what was put right sin
   expect((await latelyFor("R002"))?.putRight).toEqual([]);
   app.context.clock.advance(86_400_000);
   expect(await latelyFor("R001")).toEqual({ checkedToday: null, putRight: [], groundedBy: null });
+});
+
+test("a rider takes along what they were given to ride, from today on and at their depots: their own line and nobody else's", async () => {
+  const [mine = "", other = ""] = machines;
+  const today = app.context.clock.now().toISOString().slice(0, 10);
+  const tomorrow = addDays(today, 1);
+  const keep = async (depotId: string, day: string, lines: readonly [string, string][]) =>
+    expectAnswer(
+      (await as("F001"))
+        .put(`/v1/allocations/${depotId}/${day}`)
+        .send({ allocations: lines.map(([who, machineId]) => ({ staffId: app.cast.staffId(who), machineId })) }),
+      200,
+    );
+  const { homeDepotId } = app.cast;
+  await keep(homeDepotId, today, [
+    ["R001", mine],
+    ["R002", other],
+  ]);
+  const { keptAt } = await keep(homeDepotId, tomorrow, [["R001", other]]);
+  const ridesOf = async (who: string, query: object = {}) => (await kitOf(who, query)).rides;
+  const days = async (who: string) => (await ridesOf(who)).map(({ day, machineId }) => [day, machineId]);
+  expect(await days("R001")).toEqual([
+    [today, mine],
+    [tomorrow, other],
+  ]);
+  expect(await days("R002")).toEqual([[today, other]]);
+  expect(await days("R101")).toEqual([]);
+  expect((await ridesOf("R001", { limit: 1, since: keptAt })).at(-1)).toMatchObject({
+    depotId: homeDepotId,
+    timeZone: "Europe/London",
+    keptAt,
+  });
+  app.context.clock.advance(86_400_000);
+  expect(await days("R001")).toEqual([[tomorrow, other]]);
 });

@@ -121,7 +121,7 @@ describeInBrowser("the morning board", () => {
     await page.getByRole("button", { name: "All of them" }).click();
     await page.getByLabel("Needs a load box: Person R002").check();
     await page.getByRole("button", { name: "Give them machines" }).click();
-    await page.getByRole("row", { name: /Person R001 \(R001\)/ }).waitFor();
+    await page.getByRole("row", { name: /Person R001 R001/ }).waitFor();
     await expectSound(page, "allotted");
     await shoot(page, "board-allotted");
     await page.reload();

@@ -1,5 +1,6 @@
 // German of the rider's pages.
 export const walkPageWords = {
+  "walk.rides": "Heute fahren Sie",
   "walk.choose": "Welche Maschine?",
   "walk.mark": "Kennzeichen",
   "walk.scan": "Scannen",

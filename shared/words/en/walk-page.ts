@@ -1,5 +1,6 @@
 // English of the rider's pages.
 export const walkPageWords = {
+  "walk.rides": "Today you ride",
   "walk.choose": "Which machine?",
   "walk.mark": "Registration mark",
   "walk.scan": "Scan",

@@ -1,15 +1,18 @@
-// Who rides today, who gets which machine, and who gets none: the manager ticks the riders, the service assigns the machines.
+// Who rides what: the manager ticks the riders, the service gives them machines, the manager changes that by hand and keeps it.
 
 import { useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { StaffMember } from "../../../shared/contracts/people.ts";
-import type { Allocation, AllocationBody } from "../../../shared/contracts/planning.ts";
+import type { Allocation, KeptAllocation } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { isolated } from "../../../shared/words/isolate.ts";
-import { call, callAll } from "../frame/call.ts";
+import { callAll } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { say, sayKey, sayNumber } from "../frame/words.ts";
+import { KeptRides } from "./kept-rides.tsx";
+import { type Planned, PlanTable } from "./plan-table.tsx";
+import { type Draft, type Rides, useRides } from "./use-rides.ts";
 
 interface Ticked {
   readonly rides: readonly string[];
@@ -18,7 +21,7 @@ interface Ticked {
 
 const keyOf = (depotId: string): string => `ferrule.riders.${depotId}`;
 
-function kept(depotId: string): Ticked {
+function ticksKept(depotId: string): Ticked {
   try {
     const read = JSON.parse(localStorage.getItem(keyOf(depotId)) ?? "null") as Ticked | null;
     return read && Array.isArray(read.rides) && Array.isArray(read.box) ? read : { rides: [], box: [] };
@@ -38,55 +41,85 @@ interface RidersProps {
 }
 
 function OfDepot({ depot, machines }: RidersProps) {
+  const today = localDay(new Date(), depot.timeZone);
+  const [chosen, setDay] = useState(today);
+  // A page that is left open over night is about the new day.
+  const day = chosen < today ? today : chosen;
   const riders = useLoaded((signal) => callAll<StaffMember>(`/v1/staff?role=rider&depotId=${depot.id}`, 5000, signal), [depot.id]);
-  const [ticked, setTicked] = useState(() => kept(depot.id));
-  const [open, setOpen] = useState(ticked.rides.length === 0);
-  const [allotted, setAllotted] = useState<Allocation | null>(null);
-  const [busy, setBusy] = useState(false);
-  const [error, setError] = useState<unknown>(null);
+  const rides = useRides(depot, day, machines);
+  const { kept, draft } = rides;
   const ridersHere = riders.value ?? [];
-  const rides = ridersHere.filter(({ id }) => ticked.rides.includes(id));
-  const tick = (next: Ticked) => {
-    setTicked(next);
-    setAllotted(null);
-    localStorage.setItem(keyOf(depot.id), JSON.stringify(next));
-  };
-  const allot = async () => {
-    setBusy(true);
-    setError(null);
-    try {
-      const body: AllocationBody = {
-        depotId: depot.id,
-        day: localDay(new Date(), depot.timeZone),
-        riders: rides.map(({ id }) => ({ staffId: id, ...(ticked.box.includes(id) ? { needsLoadBox: true } : {}) })),
-      };
-      setAllotted(await call<Allocation>("/v1/readiness/allocation", { method: "POST", body }));
-    } catch (trouble) {
-      setError(trouble);
-    } finally {
-      setBusy(false);
-    }
-  };
   return (
     <section>
       <h2>{say("board.riders")}</h2>
+      <label class="rides-day">
+        <span>{say("board.rides.day")}</span>
+        <input type="date" value={day} min={today} onChange={({ currentTarget: { value } }) => setDay(value === "" ? today : value)} />
+      </label>
       <Trouble error={riders.error} again={riders.reload} />
+      <Trouble error={kept.error} again={kept.reload} />
       {riders.value === null && riders.loading && <Waiting />}
-      {riders.value?.length === 0 && <p>{say("board.riders.none")}</p>}
-      {ridersHere.length > 0 && (
-        <>
-          <details open={open} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
-            <summary>{say("board.riders.today", { count: sayNumber(rides.length), all: sayNumber(ridersHere.length) })}</summary>
-            <RiderTicks riders={ridersHere} ticked={ticked} onTick={tick} />
-          </details>
-          <button type="button" class="main" disabled={busy || rides.length === 0} onClick={() => void allot()}>
-            {say("board.allot")}
-          </button>
-        </>
+      {kept.value && (
+        <KeptRides
+          allocation={kept.value.allocation}
+          onChange={
+            draft === null
+              ? () => rides.change(ridersHere.filter(({ id }) => ticksKept(depot.id).rides.includes(id)).map(({ id }) => id))
+              : null
+          }
+        />
       )}
-      <Trouble error={error} />
-      <div role="status">{allotted && <Allotted allotted={allotted} asked={rides.length} riders={ridersHere} machines={machines} />}</div>
+      {riders.value?.length === 0 && <p>{say("board.riders.none")}</p>}
+      {ridersHere.length > 0 && kept.value && <WhoRides key={day} depot={depot} riders={ridersHere} rides={rides} />}
+      <Trouble error={rides.error} />
+      {draft && kept.value && (
+        <Drafted draft={draft} rides={rides} people={peopleOf(ridersHere, kept.value.allocation.allocations)} machines={machines} />
+      )}
     </section>
+  );
+}
+
+/** The riders of the depot, and who else was given a machine. */
+const peopleOf = (riders: readonly StaffMember[], lines: KeptAllocation["allocations"]): Planned[] => [
+  ...riders,
+  ...lines
+    .filter(({ staffId }) => riders.every(({ id }) => id !== staffId))
+    .map(({ staffId, name, staffNumber }) => ({ ...{ name, staffNumber }, id: staffId, licenceClass: undefined })),
+];
+
+interface WhoRidesProps {
+  readonly depot: Depot;
+  readonly riders: readonly StaffMember[];
+  readonly rides: Rides;
+}
+
+/** Who rides, kept on this device, and the button that gives them machines. */
+function WhoRides({ depot, riders, rides }: WhoRidesProps) {
+  const [ticked, setTicked] = useState(() => ticksKept(depot.id));
+  const [open, setOpen] = useState(ticked.rides.length === 0 && rides.kept.value?.allocation.keptAt === null);
+  const onShift = riders.filter(({ id }) => ticked.rides.includes(id));
+  const tick = (next: Ticked) => {
+    setTicked(next);
+    rides.drop();
+    localStorage.setItem(keyOf(depot.id), JSON.stringify(next));
+  };
+  return (
+    <>
+      <details open={open} onToggle={({ currentTarget }) => setOpen(currentTarget.open)}>
+        <summary>{say("board.riders.today", { count: sayNumber(onShift.length), all: sayNumber(riders.length) })}</summary>
+        <RiderTicks riders={riders} ticked={ticked} onTick={tick} />
+      </details>
+      <button
+        type="button"
+        class={rides.draft ? undefined : "main"}
+        disabled={rides.busy || onShift.length === 0}
+        onClick={() =>
+          void rides.allot(onShift.map(({ id }) => ({ staffId: id, ...(ticked.box.includes(id) ? { needsLoadBox: true } : {}) })))
+        }
+      >
+        {say("board.allot")}
+      </button>
+    </>
   );
 }
 
@@ -139,68 +172,62 @@ function RiderTicks({ riders, ticked, onTick }: RiderTicksProps) {
   );
 }
 
-interface AllottedProps {
-  readonly allotted: Allocation;
-  /** for how many riders it was asked */
-  readonly asked: number;
-  readonly riders: readonly StaffMember[];
+interface DraftedProps {
+  readonly draft: Draft;
+  readonly rides: Rides;
+  readonly people: readonly Planned[];
   readonly machines: Readiness["machines"];
 }
 
-/** Who gets which machine, and first who has none and what would help. */
-function Allotted({ allotted, asked, riders, machines }: AllottedProps) {
-  const riderOf = (staffId: string) => riders.find(({ id }) => id === staffId);
+/** The plan before it is kept: first who has no machine and what would help, then who gets which, to be changed by hand. */
+function Drafted({ draft: { plan, proposed, refused }, rides, people, machines }: DraftedProps) {
+  return (
+    <>
+      <div role="status">{proposed && <Proposed proposed={proposed} people={people} machines={machines} />}</div>
+      <PlanTable {...{ plan, proposed, people, machines, refused }} onPlan={rides.setPlan} />
+      <p class="notice">{say("board.rides.draft")}</p>
+      <button type="button" class="main" disabled={rides.busy} onClick={() => void rides.keepDraft()}>
+        {say("board.rides.keep")}
+      </button>
+    </>
+  );
+}
+
+interface ProposedProps {
+  readonly proposed: Allocation;
+  readonly people: readonly Planned[];
+  readonly machines: Readiness["machines"];
+}
+
+function Proposed({ proposed: { allocations, unserved, changes, readyMachines }, people, machines }: ProposedProps) {
   const named = (staffId: string): string => {
-    const rider = riderOf(staffId);
-    return rider ? `${isolated(rider.name)} (${rider.staffNumber})` : staffId;
+    const person = people.find(({ id }) => id === staffId);
+    return person ? `${isolated(person.name)} (${person.staffNumber})` : staffId;
   };
+  const licenceOf = (staffId: string): string => people.find(({ id }) => id === staffId)?.licenceClass ?? "?";
   return (
     <>
       <p>
         {say("board.allotted", {
-          served: sayNumber(allotted.allocations.length),
-          riders: sayNumber(asked),
-          changes: sayNumber(allotted.changes),
-          machines: sayNumber(allotted.readyMachines),
+          served: sayNumber(allocations.length),
+          riders: sayNumber(allocations.length + unserved.length),
+          changes: sayNumber(changes),
+          machines: sayNumber(readyMachines),
         })}
       </p>
-      {allotted.unserved.length > 0 && (
+      {unserved.length > 0 && (
         <div class="trouble">
           <h3>{say("board.unserved")}</h3>
           <ul>
-            {allotted.unserved.map(({ staffId, reason, text }) => (
+            {unserved.map(({ staffId, reason, text }) => (
               <li key={staffId}>
-                {named(staffId)}: {sayKey(`unserved.${reason}`, text, { licence: riderOf(staffId)?.licenceClass ?? "?" })}
+                {named(staffId)}: {sayKey(`unserved.${reason}`, text, { licence: licenceOf(staffId) })}
               </li>
             ))}
           </ul>
           <p>{adviceFor(machines)}</p>
         </div>
       )}
-      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls has to be reached by the keyboard */}
-      <section class="wide" tabIndex={0} aria-label={say("board.allotment")}>
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">{say("role.rider")}</th>
-              <th scope="col">{say("board.machine")}</th>
-              <th scope="col">{say("board.swap")}</th>
-            </tr>
-          </thead>
-          <tbody>
-            {allotted.allocations.map(({ staffId, registrationMark, changed, licenceKnown }) => (
-              <tr key={staffId}>
-                <th scope="row">{named(staffId)}</th>
-                <td class="mono">{registrationMark}</td>
-                <td>
-                  {say(changed ? "board.swap.yes" : "board.swap.no")}
-                  {!licenceKnown && <div class="small">{say("board.licence-unknown")}</div>}
-                </td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </section>
     </>
   );
 }

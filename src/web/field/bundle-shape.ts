@@ -21,6 +21,8 @@ export interface OfflineBundle {
   readonly policy: FieldKit["policy"];
   readonly models: readonly BundleModel[];
   readonly machines: readonly BundleMachine[];
+  /** what this rider was given to ride, from the day of `at` on; missing in one kept by an earlier version */
+  readonly rides?: FieldKit["rides"];
   /** machines of other depots were left out, so a machine that is missing here may exist all the same */
   readonly cut: boolean;
 }

@@ -86,7 +86,7 @@ async function fetchOf(staffId: string, depotId: string, most: number, since: st
     for (const model of page.models) models.set(model.id, model);
     cursor = page.nextCursor;
   } while (cursor !== null && machines.length < most);
-  const heard = { staffId, at: page.at, aheadMs, policy: page.policy };
+  const heard = { staffId, at: page.at, aheadMs, policy: page.policy, rides: page.rides };
   const before = offlineBundle.get();
   const next = withDelivered(
     since !== null && before?.staffId === staffId

@@ -38,6 +38,8 @@ export interface Asked {
   /** sent as JSON; a Blob as it is */
   readonly body?: unknown;
   readonly signal?: AbortSignal;
+  /** the tag of the version that was read: if it is no longer the present one, the service refuses */
+  readonly ifMatch?: string;
   /** called by the page itself and not by its user: then nobody in the middle of something is asked to sign in */
   readonly byItself?: boolean;
 }
@@ -45,7 +47,7 @@ export interface Asked {
 // A mobile link that hangs counts as none, so that the rider does not wait for it.
 const longestMs = 20_000;
 
-async function send(path: string, { method = "GET", body, signal }: Asked): Promise<Response> {
+async function send(path: string, { method = "GET", body, signal, ifMatch }: Asked): Promise<Response> {
   const type = body instanceof Blob ? body.type : "application/json";
   const late = AbortSignal.timeout(body instanceof Blob ? 6 * longestMs : longestMs);
   try {
@@ -53,7 +55,12 @@ async function send(path: string, { method = "GET", body, signal }: Asked): Prom
       method,
       credentials: "same-origin",
       signal: signal ? AbortSignal.any([signal, late]) : late,
-      ...(body === undefined ? {} : { headers: { "content-type": type }, body: body instanceof Blob ? body : JSON.stringify(body) }),
+      ...(body === undefined
+        ? {}
+        : {
+            headers: { "content-type": type, ...(ifMatch && { "if-match": ifMatch }) },
+            body: body instanceof Blob ? body : JSON.stringify(body),
+          }),
     });
   } catch (error) {
     if (signal?.aborted) throw error;

@@ -1,6 +1,7 @@
 // Which machine: scanned, typed, or picked. What the rider is cleared for already stands first.
 import { useEffect, useState } from "preact/hooks";
 import type { Person } from "../../../shared/contracts/people.ts";
+import { localDay } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
 import {
   type BundleMachine,
@@ -50,6 +51,7 @@ export function ChooseMachine({ bundle, person, fresh, onRefresh }: ChooseMachin
           {sayCounted(off > 0 ? "walk.clock.ahead" : "walk.clock.behind", Math.abs(off))}
         </p>
       )}
+      <RidesToday bundle={bundle} person={person} />
       <Cleared bundle={bundle} person={person} />
       <FindMark
         text={text}
@@ -76,6 +78,28 @@ export function ChooseMachine({ bundle, person, fresh, onRefresh }: ChooseMachin
       </button>
       <p class="small">{say("caution.line")}</p>
     </section>
+  );
+}
+
+/** What the manager gave this rider for today. */
+function RidesToday({ bundle, person }: Pick<ChooseMachineProps, "bundle" | "person">) {
+  const now = nowBy(bundle);
+  const today = bundle.rides?.filter(({ day, timeZone }) => day === localDay(now, timeZone)) ?? [];
+  if (today.length === 0) return null;
+  return (
+    <>
+      <h2>{say("walk.rides")}</h2>
+      <ul class="list machines">
+        {today.map(({ machineId, registrationMark }) => {
+          const machine = bundle.machines.find(({ id }) => id === machineId);
+          return (
+            <li key={machineId}>
+              {machine ? <ToMachine {...{ bundle, machine, person }} /> : <span class="mono">{registrationMark}</span>}
+            </li>
+          );
+        })}
+      </ul>
+    </>
   );
 }
 
@@ -156,7 +180,6 @@ function FindMark({ text, onText, onTake }: FindMarkProps) {
 
 /** The machines whose marks are like what was typed, each with its standing. */
 function Machines({ bundle, person, wanted }: { readonly bundle: OfflineBundle; readonly person: Person; readonly wanted: string }) {
-  const now = nowBy(bundle);
   const shown = bundle.machines.filter(({ registrationMark }) => registrationMark.includes(wanted));
   if (bundle.machines.length === 0) return <p>{say("walk.no-machines")}</p>;
   return (
@@ -164,11 +187,7 @@ function Machines({ bundle, person, wanted }: { readonly bundle: OfflineBundle; 
       <ul class="list machines">
         {shown.slice(0, mostShown).map((machine) => (
           <li key={machine.id}>
-            <a class="button" href={to("walk", machine.registrationMark)}>
-              <span class="mono">{machine.registrationMark}</span>
-              <StandingMark standing={standingAt(machine.state, now, depotRulesOf(bundle, machine)).standing} />
-              <ForYou bundle={bundle} machine={machine} person={person} />
-            </a>
+            <ToMachine {...{ bundle, machine, person }} />
           </li>
         ))}
       </ul>
@@ -178,8 +197,23 @@ function Machines({ bundle, person, wanted }: { readonly bundle: OfflineBundle; 
   );
 }
 
+interface OneMachine {
+  readonly bundle: OfflineBundle;
+  readonly machine: BundleMachine;
+  readonly person: Person;
+}
+
+/** A machine with its standing, and the way to it. */
+const ToMachine = ({ bundle, machine, person }: OneMachine) => (
+  <a class="button" href={to("walk", machine.registrationMark)}>
+    <span class="mono">{machine.registrationMark}</span>
+    <StandingMark standing={standingAt(machine.state, nowBy(bundle), depotRulesOf(bundle, machine)).standing} />
+    <ForYou bundle={bundle} machine={machine} person={person} />
+  </a>
+);
+
 /** What a standing means for this rider: somebody else's check clears only that person. */
-function ForYou({ bundle, machine, person }: { bundle: OfflineBundle; machine: BundleMachine; person: Person }) {
+function ForYou({ bundle, machine, person }: OneMachine) {
   const { standing } = standingAt(machine.state, nowBy(bundle), depotRulesOf(bundle, machine));
   const held = machine.state.clearances.find(({ riderId }) => riderId === person.id);
   const checked = machine.lately?.checkedToday ?? null;
