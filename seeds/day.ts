@@ -2,6 +2,7 @@
 import { addDays, isoWeek } from "../shared/rules/calendar.ts";
 import { checkMachine } from "./check-daily.ts";
 import { inspectMachine } from "./inspect-weekly.ts";
+import { keepRides } from "./keep-rides.ts";
 import { type DepotKey, demoPeople } from "./people.ts";
 import { ride, standOvernight } from "./wear.ts";
 import {
@@ -94,6 +95,7 @@ function planChecks(world: World, depot: DemoDepot, day: string, here: readonly 
     const other = [...free].find(({ plan }) => person.licenceClass !== "AM" || plan.model === "tikkerby");
     if (other && free.delete(other)) pairs.push([person.number, other]);
   }
+  keepRides(world, depot, day, pairs);
   for (const [rider, machine] of pairs) {
     if (story.unchecked(machine, day)) {
       machine.ridden = { rider, share: 1 };

@@ -17,6 +17,7 @@ import { checkMachine, type Seen } from "./check-daily.ts";
 import { type DayOff, inspectionWeekday } from "./day.ts";
 import { takeMachine } from "./found.ts";
 import { inspectMachine } from "./inspect-weekly.ts";
+import { keepRidesToday } from "./keep-rides.ts";
 import { demoMachines, type Part } from "./machines.ts";
 import { correctedVastrin } from "./models.ts";
 import { close, findNothing, recordWork, repair, takeIn } from "./workshop.ts";
@@ -280,8 +281,9 @@ async function leaveUnsigned(world: World, machine: DemoMachine): Promise<void> 
   happens(world, machine.depot, at, () => recordWork(world, machine, fault, "M002", 80));
 }
 
-/** The first hours of today: two machines have been checked, moments ago or as soon as the day began. */
+/** The first hours of today: who rides what is kept, and two machines have been checked, moments ago or as soon as the day began. */
 export function tellToday(world: World): void {
+  keepRidesToday(world);
   for (const machine of world.machines) {
     const { plan, depot } = machine;
     if (plan.part !== "fit-today" || plan.rider === null) continue;
