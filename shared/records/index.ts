@@ -3,7 +3,7 @@
 export { recordCorrected as recordCorrectedSchema } from "./audit.ts";
 export { itemVerdict as itemVerdictSchema } from "./checks.ts";
 export { jsonSchemasOf, type RecordJsonSchema } from "./json-schema.ts";
-export { kindSchema, type RecordKind, recordSchema, type Said, type Told } from "./kinds.ts";
+export { kindSchema, type RecordContent, type RecordKind, recordSchema, type Said } from "./kinds.ts";
 export {
   type Forgotten,
   isForgotten,

@@ -95,4 +95,4 @@ type OneOf<K extends RecordKind> = { [P in K]: { readonly kind: P; readonly data
  * A kind with what it says. For several kinds it is a union, so that a switch over `kind` knows `data`; the intersection tells the compiler
  * that it is also one of all kinds.
  */
-export type Told<K extends RecordKind = RecordKind> = OneOf<RecordKind> & OneOf<K>;
+export type RecordContent<K extends RecordKind = RecordKind> = OneOf<RecordKind> & OneOf<K>;

@@ -1,6 +1,6 @@
 // Reading what an entry says: parsed once, whenever it was written.
 import { z } from "zod";
-import { type RecordKind, recordSchema, type Told } from "./kinds.ts";
+import { type RecordContent, type RecordKind, recordSchema } from "./kinds.ts";
 
 /** An entry as it is kept; `data` null: what it said was forgotten. */
 export interface KeptRecord {
@@ -57,7 +57,7 @@ export class RecordUnreadable extends Error {
 }
 
 /** What an entry says, in the newest shape of its kind; `data` null where it was forgotten. Throws `RecordUnreadable`. */
-export function read(entry: KeptRecord, older: OlderVersions = olderVersions): Told | Forgotten {
+export function read(entry: KeptRecord, older: OlderVersions = olderVersions): RecordContent | Forgotten {
   const { kind, version, data } = entry;
   if (!isRecordKind(kind)) throw new RecordUnreadable(entry, "there is no such kind");
   const newest = newestVersion(kind, older);
@@ -74,7 +74,7 @@ export function read(entry: KeptRecord, older: OlderVersions = olderVersions): T
 }
 
 /** During an update this version may read what a newer one wrote: a member that no schema knows is left out, and the rest is read. */
-function parsed(said: { readonly kind: RecordKind; readonly data: unknown }): Told {
+function parsed(said: { readonly kind: RecordKind; readonly data: unknown }): RecordContent {
   const read = recordSchema.safeParse(said);
   if (read.success) return read.data;
   if (!read.error.issues.every(({ code }) => code === "unrecognized_keys")) throw read.error;
@@ -89,16 +89,17 @@ function parsed(said: { readonly kind: RecordKind; readonly data: unknown }): To
 const isObject = (value: unknown): value is object => typeof value === "object" && value !== null;
 
 /** What an entry of one of these kinds says; null where it was forgotten. Throws `RecordUnreadable` for one of another kind as well. */
-export function readAs<K extends RecordKind>(kinds: readonly K[], entry: KeptRecord): Told<K> | null {
+export function readAs<K extends RecordKind>(kinds: readonly K[], entry: KeptRecord): RecordContent<K> | null {
   const told = read(entry);
   if (isForgotten(told)) return null;
   if (!isOneOf(told, kinds)) throw new RecordUnreadable(entry, `it is no ${kinds.join(" and no ")}`);
   return told;
 }
 
-export const isForgotten = (told: Told | Forgotten): told is Forgotten => told.data === null;
+export const isForgotten = (told: RecordContent | Forgotten): told is Forgotten => told.data === null;
 
-const isOneOf = <K extends RecordKind>(told: Told, kinds: readonly K[]): told is Told<K> => kinds.some((kind) => kind === told.kind);
+const isOneOf = <K extends RecordKind>(told: RecordContent, kinds: readonly K[]): told is RecordContent<K> =>
+  kinds.some((kind) => kind === told.kind);
 
 const mostTold = 5;
 

@@ -29,6 +29,7 @@ export const recordClasses = {
   },
   allocations: { kept: "dated", kinds: ["allocation-kept"] },
   corrections: { kept: "dated", kinds: ["record-corrected"] },
+  // Of reports, which were called papers when this name first stood in records.
   "papers-taken": { kept: "dated", kinds: ["report-taken"] },
   machines: {
     kept: "while-needed",

@@ -1,7 +1,7 @@
 // The one way to change anything about a machine: read its facts, decide (pure), write the act with its record and the state that
 // follows. Nobody holds a lock while deciding: the gate in the writing statement lets one writer through, and whoever comes late reads the
 // facts again and decides anew. So a check and a grounding at the same moment are judged one after the other.
-import { readAs, type Told } from "../../shared/records/index.ts";
+import { type RecordContent, readAs } from "../../shared/records/index.ts";
 import { groundingCount, isFromTheFuture, type MachineState, notAfterNow } from "../../shared/rules/machine-state.ts";
 import { entriesAfter, type Kind, type NewEntry, recordForgotten } from "../ledger/index.ts";
 import { type ActingPerson, mustSeeDepot, outcomeUnknown, ProblemError, platformErrors, takenIn } from "../platform/index.ts";
@@ -194,7 +194,7 @@ function repeated<K extends Kind>(known: EntryAsKept, submission: Submission<K>,
 }
 
 /** Two mended bodies are the same where the bytes sent were: what stood in for a missing value may differ by now. */
-function saysTheSame({ data }: Told, { body, mended }: Submission): boolean {
+function saysTheSame({ data }: RecordContent, { body, mended }: Submission): boolean {
   const asSent = "asSent" in data ? data.asSent : undefined;
   const submitted = "submitted" in data ? data.submitted : undefined;
   return asSent || mended ? asSent?.sha256 === mended?.asSent.sha256 : sameSubmission(submitted, body);

@@ -1,6 +1,6 @@
 // Everything that a decision about one machine takes, read in one statement.
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
-import type { KeptRecord, Told } from "../../shared/records/index.ts";
+import type { KeptRecord, RecordContent } from "../../shared/records/index.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { Policy, SecondPerson } from "../../shared/rules/policy.ts";
 import { type DepotRules, depotRulesAt } from "../../shared/rules/standing.ts";
@@ -51,7 +51,7 @@ interface EntryHead {
 }
 
 /** An entry of one of these kinds with what it says: of several kinds a switch over `kind` tells which. */
-export type KnownEntry<K extends Kind = Kind> = EntryHead & Told<K>;
+export type KnownEntry<K extends Kind = Kind> = EntryHead & RecordContent<K>;
 
 /** An entry that was not read yet, and whose words may have been forgotten. */
 export type EntryAsKept = EntryHead & KeptRecord;

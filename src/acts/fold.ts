@@ -1,7 +1,7 @@
 // A machine's state is derived: here it follows from the machine's records alone, in chain order. What the rules of the day decided is in
 // the entries, so that old records give the old states although catalogue, policy and handbook have changed.
 
-import { isForgotten, type KeptRecord, read, type Told } from "../../shared/records/index.ts";
+import { isForgotten, type KeptRecord, type RecordContent, read } from "../../shared/records/index.ts";
 import { hold } from "../../shared/rules/clearance.ts";
 import { afterRepair, closeDefect, inspectedOn, openDefect } from "../../shared/rules/course.ts";
 import { fallen } from "../../shared/rules/fall.ts";
@@ -29,7 +29,7 @@ export interface FoldableEntry extends KeptRecord {
 }
 
 type Head = Pick<FoldableEntry, "id" | "staffId" | "performedAt" | "recordedAt">;
-type ToldAs<K extends Told["kind"]> = Told<K>["data"];
+type ContentAs<K extends RecordContent["kind"]> = RecordContent<K>["data"];
 
 /** Where a defect stands by the records; of a closed one how and by whom. */
 export interface FoldedDefect {
@@ -97,7 +97,7 @@ export function foldMachine(entries: readonly FoldableEntry[], start: KeptState 
 }
 
 /** An entry that follows one from the future says itself when it arrived, and was decided by that time. */
-function foldInTime(state: MachineState | null, head: Head, told: Told): MachineState {
+function foldInTime(state: MachineState | null, head: Head, told: RecordContent): MachineState {
   const { data } = told;
   const arrivedAt = "arrivedAt" in data ? data.arrivedAt : undefined;
   if (arrivedAt === undefined || state === null) return foldEntry(state, head, told);
@@ -111,7 +111,7 @@ const stillOpen = ({ id, itemId, observationIds, category, status, dueDay, sight
   closedAt: null,
 });
 
-function foldEntry(before: MachineState | null, head: Head, told: Told): MachineState {
+function foldEntry(before: MachineState | null, head: Head, told: RecordContent): MachineState {
   const recordedAt = head.recordedAt.toISOString();
   if (told.kind === "machine-added") return newMachineState(told.data.odometerKm, recordedAt);
   if (before === null) throw new Error(`the chain does not begin with the machine's entry into the fleet but with ${told.kind}`);
@@ -183,7 +183,7 @@ function foldEntry(before: MachineState | null, head: Head, told: Told): Machine
   }
 }
 
-function foldDailyCheck(before: MachineState, head: Head, data: ToldAs<"daily-check">): MachineState {
+function foldDailyCheck(before: MachineState, head: Head, data: ContentAs<"daily-check">): MachineState {
   const { clearance, rider } = data.outcome;
   const checked = withOdometerRead(before, head, data);
   const state = rider?.stopped === true ? withoutClearanceOf(checked, head.staffId ?? "", head.performedAt) : checked;
@@ -216,7 +216,7 @@ function withOdometerRead(
   return at < state.odometerAt || doubted ? state : { ...state, odometerKm: submitted.odometerKm, odometerAt: at };
 }
 
-function foldFinding(state: MachineState, head: Head, { kind, data }: Told<"defect-raised" | "defect-sighted">): MachineState {
+function foldFinding(state: MachineState, head: Head, { kind, data }: RecordContent<"defect-raised" | "defect-sighted">): MachineState {
   const { defect, weighed, grounded } = data;
   const { id, itemId, observationIds, category, status, dueDay } = defect;
   const facts = { id, itemId, observationIds, category, status, dueDay, ...weighed };
@@ -241,7 +241,7 @@ function foldFinding(state: MachineState, head: Head, { kind, data }: Told<"defe
 type StepKind = "defect-regraded" | "defect-deferred" | "defect-waiting" | "defect-repaired";
 type CourseKind = StepKind | "defect-signed-off" | "defect-not-found";
 
-function foldCourse(state: MachineState, head: Head, told: Told<CourseKind>): MachineState {
+function foldCourse(state: MachineState, head: Head, told: RecordContent<CourseKind>): MachineState {
   const { defectId, outcome, grounded } = told.data;
   const open = openDefect(state, defectId);
   if (!open) throw new Error(`${head.id} is about a defect that is not open`);
@@ -260,7 +260,7 @@ function foldCourse(state: MachineState, head: Head, told: Told<CourseKind>): Ma
   return grounded ? groundedNow(next, head.recordedAt) : next;
 }
 
-function afterStep(open: OpenDefect, head: Head, told: Told<StepKind>): OpenDefect {
+function afterStep(open: OpenDefect, head: Head, told: RecordContent<StepKind>): OpenDefect {
   switch (told.kind) {
     case "defect-repaired": {
       const { submitted, inspection } = told.data;

@@ -11,7 +11,7 @@ export interface PhotosAdded {
   readonly added: number;
 }
 
-interface Told {
+interface PackFigures {
   readonly madeAt: string;
   readonly records: number;
   readonly gaps: number;
@@ -26,7 +26,7 @@ interface Told {
 export const readMe = (
   { id, month, depotId }: PackAbout,
   firm: { readonly firmName: string; readonly depotName: string | null },
-  { madeAt, records, gaps, neighbours, forgotten, photos, stamps, checkpoints }: Told,
+  { madeAt, records, gaps, neighbours, forgotten, photos, stamps, checkpoints }: PackFigures,
 ): string =>
   word("audit.read-me", "en", {
     ...{ month, firm: firm.firmName, depot: firm.depotName ?? word("audit.whole-firm"), pack: id, records, forgotten },

@@ -10,8 +10,8 @@ import { recordForgotten } from "../ledger/index.ts";
 import { besideAct, secretsSetBefore } from "../people/index.ts";
 import { type Actor, type Asking, cursorFrom, inView, momentAndIdSchema, objectOf, pageFrom, type View } from "../platform/index.ts";
 import { findDailyCheck, findDailyChecks, findWeeklyInspection, findWeeklyInspections } from "./store.ts";
-import { dailyCheckReceipt, toldCheck } from "./submit-daily-check.ts";
-import { toldInspection, weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
+import { checkReceiptInWords, dailyCheckReceipt } from "./submit-daily-check.ts";
+import { inspectionReceiptInWords, weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
 
 type ListQuery = z.infer<typeof checkListQuerySchema>;
 
@@ -29,7 +29,7 @@ function entryOf<K extends CheckKind>(kind: K, { entry }: WithEntry): KnownEntry
   return told === null ? null : { ...entry, ...told };
 }
 
-function mustBeTold<K extends CheckKind>(kind: K, row: WithEntry): KnownEntry<K> {
+function entryNotForgotten<K extends CheckKind>(kind: K, row: WithEntry): KnownEntry<K> {
   const entry = entryOf(kind, row);
   if (entry === null) throw recordForgotten();
   return entry;
@@ -95,7 +95,7 @@ export const check = objectOf({
 
 /** Throws `record-forgotten`. */
 export async function showDailyCheck(context: AppContext, row: CheckRow) {
-  return toldCheck(context.db, mustBeTold("daily-check", row));
+  return checkReceiptInWords(context.db, entryNotForgotten("daily-check", row));
 }
 
 export async function listWeeklyInspections(context: AppContext, actor: Actor, view: View, query: ListQuery) {
@@ -127,6 +127,6 @@ export const inspection = objectOf({
 
 /** Throws `record-forgotten`. */
 export async function showWeeklyInspection(context: AppContext, row: InspectionRow) {
-  const receipt = await toldInspection(context.db, mustBeTold("weekly-inspection", row));
+  const receipt = await inspectionReceiptInWords(context.db, entryNotForgotten("weekly-inspection", row));
   return { ...receipt, ...besideAct((await secretsSetBefore(context.db, [row])).get(row.id)) };
 }

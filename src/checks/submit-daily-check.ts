@@ -73,7 +73,7 @@ export async function submitDailyCheck(
     };
   });
   await hangArrived(context, actor, { entry, ids: photoIds });
-  return { receipt: await toldCheck(context.db, entry), repeated };
+  return { receipt: await checkReceiptInWords(context.db, entry), repeated };
 }
 
 /** Nobody of another depot is cleared to ride, nor is anybody by a check of which it is not known when it was made. */
@@ -83,7 +83,7 @@ function againstClearing({ ofDepot, flags }: Sender): Reason[] {
 }
 
 /** The receipt with the words of defects that name no item, and with what was known of the machine before. */
-export async function toldCheck(db: Database, entry: KnownEntry<"daily-check">): Promise<DailyCheckReceipt> {
+export async function checkReceiptInWords(db: Database, entry: KnownEntry<"daily-check">): Promise<DailyCheckReceipt> {
   const [inWords, before] = await Promise.all([wordsIfRead(db, entry.data.outcome.clearance.reasons), beforeCheck(db, entry.id)]);
   return { ...dailyCheckReceipt(entry, inWords), before };
 }

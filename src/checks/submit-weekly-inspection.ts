@@ -94,7 +94,7 @@ export async function submitWeeklyInspection(
     };
   });
   await hangArrived(context, actor, { entry, ids: photoIds });
-  return { receipt: await toldInspection(context.db, entry), repeated };
+  return { receipt: await inspectionReceiptInWords(context.db, entry), repeated };
 }
 
 type Judged = Extract<ReturnType<typeof judgeWeeklyInspection>, { refused: null }>;
@@ -117,7 +117,7 @@ const notYoursToSign = () =>
   );
 
 /** The receipt with the words of defects that name no item. */
-export async function toldInspection(db: Database, entry: KnownEntry<"weekly-inspection">): Promise<WeeklyInspectionReceipt> {
+export async function inspectionReceiptInWords(db: Database, entry: KnownEntry<"weekly-inspection">): Promise<WeeklyInspectionReceipt> {
   return weeklyInspectionReceipt(entry, await wordsIfRead(db, entry.data.outcome.reasons));
 }
 

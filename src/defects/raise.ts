@@ -7,6 +7,7 @@ import type { ActRows } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type NamedPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import { weightOf } from "./change-course.ts";
+import { writeInspectionRepair } from "./inspection-repair.ts";
 import {
   changeOf,
   type DefectChangeRow,
@@ -16,7 +17,6 @@ import {
   defectEventRows,
   defectRows,
 } from "./row-store.ts";
-import { writeToldRepair } from "./told-repair.ts";
 
 export type Raised = Reported & {
   readonly note: string | null;
@@ -117,7 +117,7 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
     }
     entries.push(...findings.slice(-1));
     if (repair === null) continue;
-    const told = writeToldRepair(repair, repair.defect, origin);
+    const told = writeInspectionRepair(repair, repair.defect, origin);
     entries.push(told.entry);
     defectEvents.push(told.event);
   }

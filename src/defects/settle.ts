@@ -4,8 +4,8 @@ import type { Settled } from "../../shared/rules/settle-minor.ts";
 import { word } from "../../shared/words/index.ts";
 import type { ActRows } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
+import { writeInspectionRepair } from "./inspection-repair.ts";
 import { changeOf, type DefectChangeRow, type DefectEventRow, defectChangeRows, defectEventRows } from "./row-store.ts";
-import { writeToldRepair } from "./told-repair.ts";
 
 interface SettledBy {
   readonly machineId: string;
@@ -37,7 +37,7 @@ export function writeSettled(settled: readonly Settled[], by: SettledBy): Settle
   const defectEvents: DefectEventRow[] = [];
   for (const { defect, closed, reading, keptSince, repair } of settled) {
     if (repair !== null) {
-      const told = writeToldRepair(repair, defect, by);
+      const told = writeInspectionRepair(repair, defect, by);
       entries.push(told.entry);
       defectEvents.push(told.event);
     }

@@ -3,18 +3,18 @@ import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
 import { type Actor, cursorFrom, inView, pageFrom, type View, type Whose } from "../platform/index.ts";
-import { latelyOf, nothingLately } from "./lately.ts";
+import { noNews, recentNewsOf } from "./recent-news.ts";
 import { ridesFrom } from "./ride-store.ts";
 import { machine } from "./show-machine.ts";
 import { type MachineRow, machinesAfter, modelsOf } from "./store.ts";
 
-interface InKit extends View {
+interface FieldKitView extends View {
   /** the one machine that was asked for; null: all in view */
   readonly machine: MachineRow | null;
 }
 
 /** The machines of a view, or the one that is asked for by itself. */
-export const oneInView: Whose<AppContext, InKit> = {
+export const oneInView: Whose<AppContext, FieldKitView> = {
   ...inView,
   ask: async (context, actor, asked) => {
     const view = await inView.ask(context, actor, asked);
@@ -23,7 +23,12 @@ export const oneInView: Whose<AppContext, InKit> = {
 };
 
 /** The machines in view by registration mark, each with its state, and the models and policy they are judged by. */
-export async function fieldKit(context: AppContext, actor: Actor, { depotIds, machine }: InKit, query: FieldKitQuery): Promise<FieldKit> {
+export async function fieldKit(
+  context: AppContext,
+  actor: Actor,
+  { depotIds, machine }: FieldKitView,
+  query: FieldKitQuery,
+): Promise<FieldKit> {
   const rows =
     machine === null
       ? await machinesAfter(context.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1, { since: query.since ?? null })
@@ -39,7 +44,7 @@ export async function fieldKit(context: AppContext, actor: Actor, { depotIds, ma
       state: { ...state, clearances: state.clearances.filter(({ riderId }) => riderId === actor.staffId) },
     }),
   );
-  const lately = await latelyOf(context, actor.staffId, rows.slice(0, query.limit));
+  const lately = await recentNewsOf(context, actor.staffId, rows.slice(0, query.limit));
   const modelIds = [...new Set(page.items.map(({ modelId }) => modelId))];
   return {
     at: context.clock.now().toISOString(),
@@ -48,6 +53,6 @@ export async function fieldKit(context: AppContext, actor: Actor, { depotIds, ma
     models: await modelsOf(context.db, modelIds),
     rides: await ridesFrom(context.db, actor.staffId, context.clock.now(), depotIds),
     ...page,
-    items: page.items.map((item) => ({ ...item, lately: lately.get(item.id) ?? nothingLately })),
+    items: page.items.map((item) => ({ ...item, lately: lately.get(item.id) ?? noNews })),
   };
 }

@@ -166,7 +166,7 @@ export async function machinesAfter(
   return withStates(rows);
 }
 
-export interface LatelyAsked {
+export interface NewsAsked {
   readonly machineId: string;
   /** today, where the machine stands */
   readonly day: string;
@@ -175,7 +175,7 @@ export interface LatelyAsked {
 }
 
 const instantInJson = z.iso.datetime({ offset: true });
-const latelyRows = statement(
+const newsRows = statement(
   {
     machineId: z.guid(),
     checkedToday: z.strictObject({ at: instantInJson, decision: z.enum(["ride", "ride-with-defects", "do-not-ride"]) }).nullable(),
@@ -191,11 +191,11 @@ const latelyRows = statement(
          WHERE l.chain_id = a.machine_id AND l.recorded_at = a.grounded_at ORDER BY l.position DESC LIMIT 1) AS "groundedBy"
      FROM jsonb_to_recordset($1::text::jsonb) AS a (machine_id uuid, day date, grounded_at timestamptz)`,
 );
-export type LatelyRow = RowOf<typeof latelyRows>;
+export type NewsRow = RowOf<typeof newsRows>;
 
 /** Of each machine: the newest check of somebody else on that day, when anybody was cleared last, and who grounded it. */
-export const readLately = (db: Database, staffId: string, asked: readonly LatelyAsked[]): Promise<LatelyRow[]> =>
-  db.rows(latelyRows, [
+export const readRecentNews = (db: Database, staffId: string, asked: readonly NewsAsked[]): Promise<NewsRow[]> =>
+  db.rows(newsRows, [
     JSON.stringify(asked.map(({ machineId, day, groundedAt }) => ({ machine_id: machineId, day, grounded_at: groundedAt }))),
     staffId,
   ]);

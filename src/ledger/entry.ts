@@ -1,10 +1,10 @@
 // One entry of the record chain, and how entries of one act get their places and their hashes in it.
-import type { Told } from "../../shared/records/index.ts";
+import type { RecordContent } from "../../shared/records/index.ts";
 import { dataHash, type Envelope, entryHash } from "./hash.ts";
 import { type Kind, kinds } from "./kinds.ts";
 
 /** What an act says about itself: the data of its kind in the newest version. `id` is the client's where the client made one. */
-export type NewEntry<K extends Kind = Kind> = { readonly id: string; readonly performedAt: Date } & Told<K>;
+export type NewEntry<K extends Kind = Kind> = { readonly id: string; readonly performedAt: Date } & RecordContent<K>;
 
 /** Whose chain it is, who acted, when it arrived. */
 export interface Author {

@@ -2,7 +2,7 @@
 import { isKnownSheet, observationById, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import type { Reading } from "../../shared/contracts/quantities.ts";
-import { isForgotten, type RecordKind, read, readAs, type Said, type Told } from "../../shared/records/index.ts";
+import { isForgotten, type RecordContent, type RecordKind, read, readAs, type Said } from "../../shared/records/index.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { groundsSince, type Weight } from "../../shared/rules/grounded-since.ts";
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
@@ -52,9 +52,9 @@ export async function coursesFrom(
 }
 
 /** An event with what its entry says; null if that was forgotten. That it happened, when and by whom stays. */
-type ToldEvent<K extends RecordKind> = EventRow & { readonly told: Told<K> | null };
+type EventWithContent<K extends RecordKind> = EventRow & { readonly told: RecordContent<K> | null };
 
-const eventsOf = <K extends RecordKind>(row: CourseRow, kind: K): ToldEvent<K>[] =>
+const eventsOf = <K extends RecordKind>(row: CourseRow, kind: K): EventWithContent<K>[] =>
   (row.events ?? []).filter(({ entry }) => entry.kind === kind).map((event) => ({ ...event, told: readAs([kind], event.entry) }));
 
 /** The weights of a defect: the one it was raised with, and one for each event that changed it. */
@@ -197,7 +197,7 @@ function workAndEnding(
 const afterWork = (reading: ReadingTaken | null): ReadingTaken | null => reading && { ...reading, isAfterWork: true };
 
 /** The event was the first look of two; null for any other, and where what it said was forgotten. */
-const firstLookOf = ({ told }: ToldEvent<"defect-not-found" | "defect-regraded">): "not-found" | "minor" | null =>
+const firstLookOf = ({ told }: EventWithContent<"defect-not-found" | "defect-regraded">): "not-found" | "minor" | null =>
   told?.data.outcome.defect.firstLook ?? null;
 
 const foundBy = (origin: string): FoundBy => (origin === "daily-check" || origin === "weekly-inspection" ? origin : "noticed");

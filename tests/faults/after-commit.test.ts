@@ -145,7 +145,7 @@ describe("what belongs to no machine's record is answered though the database is
     const manager = await as("F001");
     const body = { staffNumber: `P${randomUUID().slice(0, 6)}`, name: "Somebody", role: "rider", allDepots: true };
     const added = await storedAndSaid(manager.post("/v1/staff").send(body), 201);
-    // Told this once: whoever was told of a failure instead would never learn it.
+    // RecordContent this once: whoever was told of a failure instead would never learn it.
     expect(added.oneTimeCode).toEqual(expect.any(String));
     await storedAndSaid(manager.patch(`/v1/staff/${added.id}`).send({ name: "Somebody Else" }), 200);
     const reset = await storedAndSaid(manager.post(`/v1/staff/${added.id}/secret-reset`), 200);

@@ -15,9 +15,9 @@ let as: As;
 let machineId: string;
 let defectId: string;
 
-type Told = Record<"history" | "machine" | "defect" | "defects" | "fleet", string>;
+type RecordContent = Record<"history" | "machine" | "defect" | "defects" | "fleet", string>;
 /** What was shown after each act, by the moment. */
-const shown = new Map<string, Told>();
+const shown = new Map<string, RecordContent>();
 
 async function textOf(path: string, query: object): Promise<string> {
   const answer = await (await as("A001")).get(path).query(query).buffer(true).parse(wholeBody);
@@ -34,7 +34,7 @@ async function textOf(path: string, query: object): Promise<string> {
     .replaceAll("Reading As found As left Limit Verdict ", "");
 }
 
-async function told(at: { at?: string }): Promise<Told> {
+async function told(at: { at?: string }): Promise<RecordContent> {
   const history = await (await as("A001")).get(`/v1/machines/${machineId}/history`).query(at).expect(200);
   return {
     history: JSON.stringify(history.body),

@@ -4,7 +4,7 @@
 import { type ProblemError, platformErrors, tryAgain } from "../errors.ts";
 import { databaseAway } from "./database-away.ts";
 
-interface Told {
+interface DriverError {
   readonly code?: unknown;
   readonly severity?: unknown;
   /** the driver of the statements by hand, and the embedded database */
@@ -26,7 +26,7 @@ const text = (value: unknown): string | null => (typeof value === "string" ? val
 
 /** PostgreSQL's own error about a statement, whichever driver reported it; null for any other failure. */
 function refusalOf(error: unknown): { readonly sqlState: string; readonly constraint: string | null } | null {
-  const told = (error ?? {}) as Told;
+  const told = (error ?? {}) as DriverError;
   const cause = told.meta?.driverAdapterError?.cause;
   const sqlState = text(cause ? cause.originalCode : told.code);
   const severity = cause ? (cause.severity ?? "ERROR") : told.severity;

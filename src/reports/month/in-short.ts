@@ -1,5 +1,5 @@
 // What an entry says in a few words, for a row of a spreadsheet or a report. Pure; what is not known is left out, never guessed.
-import { isForgotten, type KeptRecord, RecordUnreadable, read, type Told } from "../../../shared/records/index.ts";
+import { isForgotten, type KeptRecord, type RecordContent, RecordUnreadable, read } from "../../../shared/records/index.ts";
 import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../../shared/words/index.ts";
 import { sayBent, sayHit } from "../../../shared/words/say-fall.ts";
 import { allThatWasSeen, nameOfItem } from "../../../shared/words/say-reason.ts";
@@ -23,7 +23,7 @@ function readable(entry: KeptRecord): ReturnType<typeof read> | null {
   }
 }
 
-type DataOf<K extends Told["kind"]> = Told<K>["data"];
+type DataOf<K extends RecordContent["kind"]> = RecordContent<K>["data"];
 /** A depot may have hundreds of riders, and the record itself has all of them. */
 const mostLinesTold = 20;
 type Part = Readonly<Record<string, unknown>>;
@@ -41,7 +41,7 @@ class InShort {
   }
 
   /** A kind without a case here is described by its sentence, and by its reason if it has one. */
-  tell({ kind, data }: Told): string {
+  tell({ kind, data }: RecordContent): string {
     switch (kind) {
       case "daily-check":
         return this.#check(data);

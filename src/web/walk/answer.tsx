@@ -15,7 +15,7 @@ import { sayWhy, type WhyNot } from "../frame/say-why.ts";
 import { useStore, useTimeOfDay } from "../frame/store.ts";
 import { language, say, sayTime } from "../frame/words.ts";
 import { answerNow } from "./answer-now.ts";
-import { Lately } from "./before.tsx";
+import { NewsBeforeRide } from "./before.tsx";
 import { NotHeard } from "./heard.tsx";
 import { sayNotTaken } from "./say-not-taken.ts";
 import { SentLine } from "./sent-line.tsx";
@@ -67,7 +67,7 @@ export function Answer({ person, bundle, machine, checkId, performedAt, judged, 
       {overruled && <p class="notice">{say("walk.answer.overruled", { before: say(`walk.answer.${judged.decision}`) })}</p>}
       <WaitsHere person={person} bundle={bundle} machineId={machine.id} />
       <NotHeard bundle={bundle} />
-      <Lately machine={{ timeZone: machine.timeZone, lately }} />
+      <NewsBeforeRide machine={{ timeZone: machine.timeZone, lately }} />
       <p class="took">
         {sayPace(pace, language())} {!read && say("walk.answer.unread")}
       </p>

@@ -75,7 +75,7 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
       <WaitsHere person={person} bundle={bundle} machineId={machine.id} />
       <NotHeard bundle={bundle} />
       {known.length > 0 && <Known defects={known} timeZone={timeZone} />}
-      <Lately machine={machine} />
+      <NewsBeforeRide machine={machine} />
       <p class="small">{say("caution.line")}</p>
       {stands ? (
         <>
@@ -149,7 +149,7 @@ function Seen({ defect, timeZone }: { defect: OpenDefect | undefined; timeZone: 
 }
 
 /** What was repaired since the machine was last cleared, and who else checked it today. Shown before the walk and with its answer. */
-export function Lately({ machine: { lately, timeZone } }: { machine: Pick<BundleMachine, "lately" | "timeZone"> }) {
+export function NewsBeforeRide({ machine: { lately, timeZone } }: { machine: Pick<BundleMachine, "lately" | "timeZone"> }) {
   const { checkedToday, putRight } = lately ?? { checkedToday: null, putRight: [] };
   return (
     <>

@@ -3,23 +3,23 @@
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import type { AppContext } from "../acts/index.ts";
-import { type MachineRow, namesBehind, readLately } from "./store.ts";
+import { type MachineRow, namesBehind, readRecentNews } from "./store.ts";
 
-type Lately = FieldKit["items"][number]["lately"];
+type RecentNews = FieldKit["items"][number]["lately"];
 
-export const nothingLately: Lately = { checkedToday: null, putRight: [], groundedBy: null };
+export const noNews: RecentNews = { checkedToday: null, putRight: [], groundedBy: null };
 
 // A clearance holds for a day at most, so what ended one is news for a day.
 const newsMs = 24 * 3_600_000;
 
 /** What the person `staffId` is told of each machine. */
-export async function latelyOf(
+export async function recentNewsOf(
   context: AppContext,
   staffId: string,
   machines: readonly MachineRow[],
-): Promise<ReadonlyMap<string, Lately>> {
+): Promise<ReadonlyMap<string, RecentNews>> {
   const now = context.clock.now();
-  const rows = await readLately(
+  const rows = await readRecentNews(
     context.db,
     staffId,
     machines.map(({ id, timeZone, state: { groundedAt } }) => ({
@@ -40,7 +40,7 @@ export async function latelyOf(
     [...putRight.values()].flat().map(({ recordId }) => recordId),
   );
   return new Map(
-    machines.map(({ id }): [string, Lately] => {
+    machines.map(({ id }): [string, RecentNews] => {
       const about = row.get(id);
       const checked = about?.checkedToday ?? null;
       return [

@@ -6,7 +6,7 @@ import { word, wordByKey } from "../../shared/words/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import type { DefectEventRow } from "./row-store.ts";
 
-interface ToldBy {
+interface InspectionRecord {
   readonly machineId: string;
   /** the inspection */
   readonly recordId: string;
@@ -17,10 +17,10 @@ interface ToldBy {
  * The entry and the event of a repair; the defect is given as it stands afterwards. The reading stays with the inspection's answer, where
  * it was taken.
  */
-export function writeToldRepair(
+export function writeInspectionRepair(
   { done, actions }: RecordedRepair,
   { id, status, category, dueDay }: OpenDefect,
-  { machineId, recordId, recordedAt }: ToldBy,
+  { machineId, recordId, recordedAt }: InspectionRecord,
 ): { readonly entry: NewEntry; readonly event: DefectEventRow } {
   const { staffId } = done;
   const performedAt = new Date(done.performedAt);
