@@ -22,6 +22,8 @@ export const recordCorrected = z.strictObject({
 export const reportTaken = z.strictObject({
   paper: z.enum([
     "defect-report",
+    // since 2026-11-30
+    "fall-report",
     "machine-roadworthiness",
     "defect-summary",
     "fleet-roadworthiness",
@@ -40,6 +42,8 @@ export const reportTaken = z.strictObject({
   packId: idOf.exactOptional(),
   /** since 2026-11-27: an audit pack with the photos that its records name */
   withPhotos: z.boolean().exactOptional(),
+  // since 2026-11-30
+  fallId: idOf.exactOptional(),
   // these two since 2026-11-30: only what arrived since, of these kinds
   since: instant.exactOptional(),
   kinds: texts.exactOptional(),

@@ -2,6 +2,7 @@
 
 import { auditWords } from "./en/audit.ts";
 import { defectReportWords } from "./en/defect-reports.ts";
+import { fallReportWords } from "./en/fall-reports.ts";
 import { figureWords } from "./en/figures.ts";
 import { insightWords } from "./en/insight.ts";
 import { keepingWords } from "./en/keeping.ts";
@@ -20,6 +21,7 @@ import { enOfPages } from "./en-of-pages.ts";
 export const en = {
   ...enOfPages,
   ...auditWords,
+  ...fallReportWords,
   ...figureWords,
   ...reviewWords,
   ...insightWords,

@@ -1,6 +1,7 @@
 export { addDefectNote } from "./add-defect-note.ts";
 export { deferDefect } from "./defer-defect.ts";
 export { defectErrors } from "./errors.ts";
+export type { FallRow } from "./fall-store.ts";
 export { type Origin, type Raised, writeRaised } from "./raise.ts";
 export { listDefects, showDefect } from "./read-defects.ts";
 export { recordNotFound } from "./record-not-found.ts";
@@ -10,5 +11,6 @@ export { reportDefect } from "./report-defect.ts";
 export { defectRoutes } from "./routes.ts";
 export { defectsAsTheyStand, openDefectsGoAlong } from "./row-store.ts";
 export { writeSettled } from "./settle.ts";
+export { fall, showFall } from "./show-fall.ts";
 export { signOffDefect } from "./sign-off-defect.ts";
 export { waitForPart } from "./wait-for-part.ts";

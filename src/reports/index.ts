@@ -5,6 +5,8 @@ export type { DefectReportFacts, DefectSummaryFacts } from "./defect-facts.ts";
 export { composeDefectReport } from "./defect-report/compose-defect-report.ts";
 export { composeDefectSummary } from "./defect-summary/compose-defect-summary.ts";
 export { reportErrors } from "./errors.ts";
+export { composeFallReport } from "./fall-report/compose-fall-report.ts";
+export type { FallReportFacts } from "./fall-report/fall-facts.ts";
 export { composeFleetReview } from "./fleet-review/compose-fleet-review.ts";
 export type { FleetReviewFacts } from "./fleet-review/review-facts.ts";
 export { composeFleetRoadworthiness } from "./fleet-roadworthiness/compose-fleet-roadworthiness.ts";

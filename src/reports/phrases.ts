@@ -6,6 +6,7 @@ import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ValueVerdict } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
 import type { defectReportWords } from "../../shared/words/en/defect-reports.ts";
+import type { fallReportWords } from "../../shared/words/en/fall-reports.ts";
 import type { figureWords } from "../../shared/words/en/figures.ts";
 import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
@@ -26,6 +27,7 @@ export type ReportKey =
   | keyof typeof defectReportWords
   | keyof typeof roadworthinessReportWords
   | keyof typeof sheetAndLabelWords
+  | keyof typeof fallReportWords
   | keyof typeof figureWords
   | keyof typeof reviewWords
   | keyof typeof recordWords

@@ -8,6 +8,7 @@ export interface Taken {
   /** which report; stored records have always called this member `paper` */
   readonly paper:
     | "defect-report"
+    | "fall-report"
     | "machine-roadworthiness"
     | "defect-summary"
     | "fleet-roadworthiness"
@@ -18,6 +19,7 @@ export interface Taken {
   readonly depotId: string | null;
   readonly machineId?: string;
   readonly defectId?: string;
+  readonly fallId?: string;
   readonly from?: string;
   readonly to?: string;
   /** only what arrived since, of these kinds */

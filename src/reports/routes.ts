@@ -14,6 +14,7 @@ import {
   machinePeriodQuerySchema,
 } from "../../shared/contracts/reports.ts";
 import { route, routes } from "../acts/index.ts";
+import { fall } from "../defects/index.ts";
 import type { ReportFile } from "../pdf/index.ts";
 import {
   allButRider,
@@ -30,6 +31,7 @@ import { defect, machine } from "./about.ts";
 import { takeBlankSheet } from "./blank-sheet/take-blank-sheet.ts";
 import { takeDefectReport } from "./defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "./defect-summary/take-defect-summary.ts";
+import { takeFallReport } from "./fall-report/take-fall-report.ts";
 import { takeFleetReview } from "./fleet-review/take-fleet-review.ts";
 import { takeFleetRoadworthiness } from "./fleet-roadworthiness/take-fleet-roadworthiness.ts";
 import { oneInView, takeLabels } from "./labels/take-labels.ts";
@@ -47,6 +49,7 @@ const pdf = (description: string): Record<number, MediaAnswer> => ({ 200: { medi
 // biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
 const table = tableOf({
   defectReport:          ["GET /v1/defects/:id/report.pdf",          allButRider,       defect],
+  fallReport:            ["GET /v1/falls/:id/report.pdf",            allButRider,       fall],
   machineRoadworthiness: ["GET /v1/machines/:id/roadworthiness.pdf", allButRider,       machine],
   defectSummary:         ["GET /v1/reports/defects.pdf",             managerOrAuditor,  inView],
   fleetRoadworthiness:   ["GET /v1/reports/roadworthiness.pdf",      managerOrAuditor,  inView],
@@ -66,6 +69,14 @@ export const reportRoutes = routes("reports", table, {
     query: defectReportQuerySchema,
     answers: pdf("The defect report"),
     handler: async (call) => send(call, await takeDefectReport(call.context, call.actor, call.found, call.query)),
+  }),
+  fallReport: route({
+    summary: "A fall or collision as it was told, and what the inspection after it found, as a paper",
+    onlyAsked,
+    heavy,
+    params,
+    answers: pdf("The report of a fall"),
+    handler: async (call) => send(call, await takeFallReport(call.context, call.actor, call.found)),
   }),
   machineRoadworthiness: route({
     summary: "A machine from day to day, as a paper; the last 30 days unless told otherwise; with `at` as it was at that moment",

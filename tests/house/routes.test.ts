@@ -68,6 +68,7 @@ GET   /v1/insight/component-life        componentLife
 GET   /v1/insight/risk                  machineRisk
 GET   /v1/records                        monthRecords
 GET   /v1/defects/:id/report.pdf        defectReport
+GET   /v1/falls/:id/report.pdf          fallReport
 GET   /v1/machines/:id/roadworthiness.pdf machineRoadworthiness
 GET   /v1/reports/defects.pdf           defectSummary
 GET   /v1/reports/roadworthiness.pdf    fleetRoadworthiness

@@ -5,6 +5,7 @@ import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { expectAgreement } from "../support/proofs.ts";
+import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, inspectionFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 
 let app: TestApp;
@@ -217,6 +218,19 @@ describe("the report of a fall", () => {
     await photo(later);
     expect(await shown(fall.id, "R002")).toMatchObject({ photos: [{ id: there }, { id: later }], photosAwaited: [] });
     await expectAnswer((await as("R002")).get(`/v1/photos/${later}`), 200);
+  });
+
+  test("is a paper of its own, with what the inspection after it found, for all but riders", async () => {
+    const machineId = await addTestMachine(app);
+    const { fall } = await fell(machineId, fallOf({ note: "Wet leaves at the bridge" }));
+    const paper = async () => (await reportAt(await as("M001"), `/v1/falls/${fall.id}/report.pdf`)).read.text;
+    expect(await paper()).toMatch(/Slid and went down.*Handlebar, Footrest.*Wet leaves at the bridge.*Not made/s);
+    tick();
+    await post("M001", "/v1/weekly-inspections", inspectionFinding(app, machineId, "front-spokes.broken"));
+    const text = await paper();
+    expect(text).toMatch(/signed by Person M001.*Front spokes.*One missing, bent or cracked/s);
+    expect(text).toContain("no advice on liability or injury");
+    await expectAnswer((await as("R001")).get(`/v1/falls/${fall.id}/report.pdf`), 403, "not-your-role");
   });
 
   test("stands in the machine's history, in the month's records and in the plan", async () => {

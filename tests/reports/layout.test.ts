@@ -7,6 +7,7 @@ import {
   composeBlankSheet,
   composeDefectReport,
   composeDefectSummary,
+  composeFallReport,
   composeFleetReview,
   composeFleetRoadworthiness,
   composeLabels,
@@ -35,6 +36,16 @@ const papers: [string, () => ReportDocument][] = [
   [
     "a defect with notes of 4000 characters",
     () => composeDefectReport(sample.defectReport({ frame: hostile.longFrame, defect: hostile.wordyDefect("a", 4_000) })),
+  ],
+  ["a fall", () => composeFallReport(sample.fallReport({ photos: twentyPhotos }))],
+  ["a fall that waits for its inspection", () => composeFallReport(sample.fallReport({ inspection: null, told: null }))],
+  [
+    "a fall told in 4000 characters",
+    () =>
+      composeFallReport({
+        ...sample.fallReport({ frame: hostile.longFrame, machine: hostile.longMachine }),
+        told: { hit: hostile.wordsOf("hit", 120), bent: ["Fork"], note: hostile.wordsOf("a", 4_000), odometerKm: null },
+      }),
   ],
   ["a machine", () => composeMachineRoadworthiness(roadworthy.fullMachine())],
   ["a machine without history", () => composeMachineRoadworthiness(roadworthy.emptyMachine())],

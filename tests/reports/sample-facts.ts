@@ -3,6 +3,7 @@ import type { Category } from "../../shared/contracts/common.ts";
 import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type { DefectCourse, DefectReportFacts, DefectSummaryFacts } from "../../src/reports/defect-facts.ts";
 import type { Frame, MachineIdentity, Person, ReadingTaken, RecordOnReport } from "../../src/reports/facts.ts";
+import type { FallReportFacts } from "../../src/reports/index.ts";
 import { figuresOfDays, foundDefects } from "../support/period-figures.ts";
 
 export const frame: Frame = {
@@ -211,6 +212,27 @@ export const defectReport = (parts: Partial<DefectReportFacts> = {}): DefectRepo
   defect: defect(),
   standingNow: { standing: "grounded", reasons: ["Front brake cable: strands frayed at the lever (dangerous)"] },
   photos: { shown: [], count: 0, awaitedCount: 0 },
+  ...parts,
+});
+
+/** A fall that was inspected, and one that waits where `parts` say so. */
+export const fallReport = (parts: Partial<FallReportFacts> = {}): FallReportFacts => ({
+  frame,
+  machine: machine(),
+  happenedAt: new Date("2026-07-13T05:10:00Z"),
+  recordedAt: new Date("2026-07-13T05:24:00Z"),
+  reportedBy: people.thai,
+  told: {
+    ...{ hit: "Slid and went down", bent: ["Handlebar", "Footrest"], note: "Wet leaves on the bridge, going slowly", odometerKm: 18_204 },
+  },
+  inspectedBetween: null,
+  inspection: {
+    ...{ at: new Date("2026-07-13T09:40:00Z"), by: people.thai },
+    found: [{ item: "Handlebars", seen: ["Bent"], category: "major" }],
+  },
+  standingNow: { standing: "grounded", reasons: ["Major defect: Handlebars"] },
+  photos: { shown: [], count: 0, awaitedCount: 0 },
+  record,
   ...parts,
 });
 

@@ -203,4 +203,12 @@ export const benchPageWords = {
   "bench.advice.too-few-readings": "Noch nicht genug für eine Vorhersage",
   "bench.advice.no-limit": "Keine Grenze gesetzt",
   "bench.advice.left": "noch etwa {km} km",
+  "bench.fell": "Gestürzt oder zusammengestoßen, {at}: vor der nächsten Fahrt wird sie geprüft.",
+  "bench.fell.bent": "Sieht verbogen oder gebrochen aus: {parts}.",
+  "bench.fell.between":
+    "Eine Inspektion von {at} war eingetragen, bevor hier jemand vom Sturz wusste. Als die Inspektion danach zählt sie nicht.",
+  "bench.fell.first":
+    "Zuerst Lenkung, Gabel, Rahmen, Räder und Bedienung: Lenker von Anschlag zu Anschlag drehen, von hinten an der Maschine entlangsehen, beide Räder drehen.",
+  "bench.fell.paper": "Bericht über den Sturz",
+  "bench.fell.part": "Zuerst, nach dem Sturz",
 } as const;

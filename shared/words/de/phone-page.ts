@@ -48,7 +48,7 @@ export const phonePageWords = {
   "leave.other": "{count} Stück sind noch nicht beim Dienst.",
   "leave.what":
     "Es bleibt auf diesem Telefon und zählt für jeden, der es als Nächstes nimmt. Gesendet wird es, wenn Sie sich hier wieder anmelden.",
-  "leave.defect": "Ein Mangel ist dabei: vor dem Gehen der Werkstatt sagen.",
+  "leave.defect": "Ein Mangel oder ein Sturz ist dabei: vor dem Gehen der Werkstatt sagen.",
   "leave.stay": "Angemeldet bleiben",
   "leave.all-the-same": "Trotzdem abmelden",
 } as const;

@@ -142,4 +142,17 @@ export const walkPageWords = {
   "walk.report.where": "Zuerst an sicherer Stelle halten. Dann wählen, wo es ist und was zu sehen, zu hören oder zu fühlen ist.",
   "walk.report.send": "Senden",
   "walk.pad.back": "Letzte Ziffer löschen",
+  "walk.piece.fall": "Sturz von {mark}, {at}",
+  "walk.fall": "Sie ist gestürzt",
+  "walk.fall.title": "Sturz oder Zusammenstoß",
+  "walk.fall.first":
+    "Diese Seite kann warten, bis die Menschen versorgt sind. Dann sagen, was bekannt ist: was nicht bekannt ist, kann wegbleiben.",
+  "walk.fall.hit": "Was ist passiert?",
+  "walk.fall.bent": "Was sieht verbogen oder gebrochen aus?",
+  "walk.fall.when": "Wann war das?",
+  "walk.fall.now": "Gerade eben",
+  "walk.fall.ago.one": "Vor einer Stunde",
+  "walk.fall.ago.other": "Vor {count} Stunden",
+  "walk.fall.odometer": "Kilometerstand, wenn er lesbar ist",
+  "walk.fall.then": "Niemand fährt sie, bis die Werkstatt sie geprüft hat, auch wenn nichts zu sehen ist.",
 } as const;

@@ -200,4 +200,12 @@ export const benchPageWords = {
   "bench.advice.too-few-readings": "Not enough to foresee anything yet",
   "bench.advice.no-limit": "No limit is set",
   "bench.advice.left": "about {km} km left",
+  "bench.fell": "It fell or was in a collision, {at}: it is inspected before anybody rides it.",
+  "bench.fell.bent": "Looks bent or broken: {parts}.",
+  "bench.fell.between":
+    "An inspection made at {at} was recorded before anybody here knew of the fall. It does not count as the one after it.",
+  "bench.fell.first":
+    "Steering, fork, frame, wheels and controls come first: turn the bars from lock to lock, look along the machine from behind, spin both wheels.",
+  "bench.fell.paper": "Report of the fall",
+  "bench.fell.part": "First, after the fall",
 } as const;

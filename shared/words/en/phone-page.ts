@@ -45,7 +45,7 @@ export const phonePageWords = {
   "leave.one": "1 piece of yours has not reached the service.",
   "leave.other": "{count} pieces of yours have not reached the service.",
   "leave.what": "They stay on this phone and count for whoever takes it next. They are sent when you sign in here again.",
-  "leave.defect": "There is a defect among them: tell the workshop before you go.",
+  "leave.defect": "There is a defect or a fall among them: tell the workshop before you go.",
   "leave.stay": "Stay signed in",
   "leave.all-the-same": "Sign out all the same",
 } as const;

@@ -54,6 +54,7 @@ export const recordWords = {
   "record.taken.undated": "{paper}",
   "record.taken.of-machine": "{paper} of {mark}",
   "record.paper-name.defect-report": "defect report",
+  "record.paper-name.fall-report": "report of a fall",
   "record.paper-name.machine-roadworthiness": "machine roadworthiness",
   "record.paper-name.defect-summary": "defect summary",
   "record.paper-name.fleet-roadworthiness": "fleet roadworthiness",

@@ -6,6 +6,7 @@ import { courseOf } from "../course-parts.ts";
 import type { DefectCourse, DefectReportFacts } from "../defect-facts.ts";
 import { isOverdue, readingsTable, statusTone, waitOf } from "../defect-parts.ts";
 import type { Frame, ReadingTaken } from "../facts.ts";
+import { hasPhotos, photoBlocks } from "../photo-blocks.ts";
 import {
   categoryTone,
   firstReasons,
@@ -162,32 +163,6 @@ const readingBlocks = (phrases: Phrases, defect: DefectCourse): Block[] => {
       ];
 };
 
-/** Whether there are photos, or records name some that have not arrived. */
-const hasPhotos = ({ count, awaitedCount }: DefectReportFacts["photos"]): boolean => count > 0 || awaitedCount > 0;
-
-/** How many characters of a hash are printed: enough to tell photos apart by eye. The record has all of it. */
-const hashStart = 16;
-
-const photoBlocks = (phrases: Phrases, { defect, photos }: DefectReportFacts): Block[] => {
-  const { say } = phrases;
-  const { shown, count, awaitedCount } = photos;
-  const note = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
-  const pictures = shown.map(({ by, at, sha256, jpeg }, place) => {
-    const numbered = { index: place + 1, count };
-    return {
-      alt: say("report.defect.photo-alt", { ...numbered, item: defect.itemName }),
-      caption: say("report.defect.photo", { ...numbered, who: phrases.who(by), when: phrases.when(at), start: sha256.slice(0, hashStart) }),
-      shown: jpeg ?? say("report.defect.photo-missing"),
-    };
-  });
-  return [
-    { kind: "heading", level: 2, text: say("report.defect.photos") },
-    ...(count > 0 ? [{ kind: "pictures" as const, pictures }] : []),
-    ...(count > shown.length ? [note(say("report.defect.photos-more", { shown: shown.length, count }))] : []),
-    ...(awaitedCount > 0 ? [note(say("report.defect.photos-awaited", { count: awaitedCount }))] : []),
-  ];
-};
-
 /** The report for one defect. Facts in, document out; draws nothing. */
 export const composeDefectReport = (facts: DefectReportFacts): ReportDocument => {
   const { frame, defect } = facts;
@@ -212,7 +187,7 @@ export const composeDefectReport = (facts: DefectReportFacts): ReportDocument =>
     { kind: "heading", level: 2, text: say("report.defect.course") },
     courseOf(phrases, defect),
     ...readingBlocks(phrases, defect),
-    ...(hasPhotos(facts.photos) ? photoBlocks(phrases, facts) : []),
+    ...photoBlocks(phrases, facts.photos, defect.itemName),
     { kind: "heading", level: 2, text: say("report.defect.sign") },
     {
       kind: "signatures",

@@ -1,22 +1,17 @@
 import { standingAt } from "../../../shared/rules/standing.ts";
 import { type AppContext, depotRulesOf, type Moment, readMachineFacts } from "../../acts/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
-import { namesOf } from "../../people/index.ts";
-import { picturesForReport } from "../../photos/index.ts";
 import type { Actor } from "../../platform/index.ts";
 import { momentAsked, wordsFor } from "../../readiness/index.ts";
 import { readRecordsOfDefect } from "../against-store.ts";
 import { coursesFrom } from "../collect-courses.ts";
-import { frameOfDepot, personIn, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
+import { frameOfDepot, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
+import { collectPhotos } from "../collect-photos.ts";
 import type { DefectReportFacts } from "../defect-facts.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
 import { asAtInName, fileNameOf } from "../rules.ts";
 import type { CourseRow } from "../store.ts";
 import { composeDefectReport } from "./compose-defect-report.ts";
-
-// Two pages of photos, at some 200 pixels an inch.
-const mostPhotos = 12;
-const photoSidePx = 800;
 
 /** The report of one defect, now or as at a moment. Throws `not-valid`. */
 export async function takeDefectReport(
@@ -59,14 +54,4 @@ async function collect(
     photos,
   };
   return { facts, machineId: row.machineId, depotId: row.depotId };
-}
-
-async function collectPhotos(context: AppContext, defectId: string, at: Moment): Promise<DefectReportFacts["photos"]> {
-  const { pictures, count, awaitedCount } = await picturesForReport(context, defectId, { at, most: mostPhotos, sidePx: photoSidePx });
-  const people = await namesOf(
-    context.db,
-    pictures.map(({ addedBy }) => addedBy),
-  );
-  const shown = pictures.map(({ sha256, addedBy, addedAt, jpeg }) => ({ sha256, at: addedAt, by: personIn(people, addedBy), jpeg }));
-  return { shown, count, awaitedCount };
 }

@@ -13,6 +13,7 @@ import { language, say, sayDay, sayMoment } from "../frame/words.ts";
 import { Acts } from "./acts.tsx";
 import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
 import { AddNote } from "./note.tsx";
+import { Photos } from "./photos.tsx";
 import { sayWaiting } from "./say-waiting.ts";
 
 interface Loaded {
@@ -103,17 +104,7 @@ function About({ defect }: { defect: Defect }) {
           {say("bench.recurring")} <a href={to("bench", "defect", defect.recurringOf)}>{say("bench.recurring.before")}</a>
         </p>
       )}
-      {defect.photos.length > 0 && (
-        <ul class="list photos">
-          {defect.photos.map(({ id, href, addedAt, widthPx, heightPx }) => (
-            <li key={id}>
-              <a href={href} target="_blank" rel="noopener">
-                <img src={href} width={widthPx} height={heightPx} loading="lazy" alt={say("bench.photo", { at: sayMoment(addedAt) })} />
-              </a>
-            </li>
-          ))}
-        </ul>
-      )}
+      <Photos photos={defect.photos} />
     </>
   );
 }

@@ -87,17 +87,35 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
   const like = ({ registrationMark }: { readonly registrationMark: string }) => registrationMark.includes(wanted);
   const grounds = work.defects.filter((defect) => defect.grounds);
   const minors = work.defects.filter((defect) => !defect.grounds);
+  const falls = work.board.machines.filter(({ reasons }) => reasons.some(({ code }) => code === "fall-inspection"));
   const overdues = work.board.machines.filter((machine) => machine.standing === "inspection-overdue");
   const grounding = grounds
     .filter(like)
     .sort((one, other) => weight[one.category] - weight[other.category] || one.seenAt.localeCompare(other.seenAt));
   const minor = minors.filter(like).sort((one, other) => (one.dueDay ?? "").localeCompare(other.dueDay ?? ""));
   const overdue = overdues.filter(like);
+  const fallen = falls.filter(like);
   const due = work.due.filter(like);
   const inspects = person.role === "mechanic";
   return (
     <>
-      <Part title={say("bench.grounded")} none={sayNone(say("bench.grounded.none"), grounds.length, wanted)} count={grounding.length}>
+      <Part
+        title={say("bench.grounded")}
+        none={sayNone(say("bench.grounded.none"), grounds.length + falls.length, wanted)}
+        count={grounding.length + fallen.length}
+      >
+        {fallen.map(({ machineId, registrationMark, reasons }) => (
+          <li key={machineId} class="job">
+            <p class="plate mono">{registrationMark}</p>
+            <p>
+              {reasons
+                .filter(({ code }) => code === "fall-inspection")
+                .map((reason) => sayWhy(reason))
+                .join("; ")}
+            </p>
+            <JobLinks machineId={machineId} inspects={inspects} />
+          </li>
+        ))}
         {grounding.slice(0, mostShown).map((defect) => (
           <DefectRow key={defect.id} defect={defect} person={person} />
         ))}

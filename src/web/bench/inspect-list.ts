@@ -8,7 +8,10 @@ import { type ItemState, stateOfItem } from "./item-answer.ts";
 export type Review = ReturnType<typeof reviewDraft>;
 
 export interface ListProps {
+  /** in the order in which they are gone through */
   readonly items: readonly Item[];
+  /** those that are looked at first after a fall; none where it did not fall */
+  readonly first: readonly Item[];
   readonly review: Review;
   readonly draft: Draft;
   readonly machine: BenchMachine;

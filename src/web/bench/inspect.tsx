@@ -1,5 +1,6 @@
 // The weekly inspection: the list of items along the walk, one item at a time, and the end with its result.
 import { useEffect, useState } from "preact/hooks";
+import { inOrderAfterFall } from "../../../shared/catalogue/falls.ts";
 import { itemsFor, SHEET_VERSION, sheetTools } from "../../../shared/catalogue/sheet.ts";
 import { stations } from "../../../shared/catalogue/stations.ts";
 import type { Item } from "../../../shared/catalogue/types.ts";
@@ -17,6 +18,7 @@ import { go, to } from "../frame/route.ts";
 import { language, say } from "../frame/words.ts";
 import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
 import { type Draft, type DraftAtHand, useDraft } from "./draft.ts";
+import { Fell } from "./fell.tsx";
 import { End, Receipt } from "./inspect-end.tsx";
 import { type ListProps, stateIn } from "./inspect-list.ts";
 import { isSettled } from "./item-answer.ts";
@@ -50,7 +52,10 @@ interface InspectingProps {
 
 function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps) {
   const { receipt, busy, error, submit } = useSubmission(draft, atHand);
-  const items = itemsFor(machine.features, "weekly");
+  const { falls = [] } = machine.state;
+  const sheet = itemsFor(machine.features, "weekly");
+  const { first, rest } = falls.length > 0 ? inOrderAfterFall(sheet) : { first: [], rest: sheet };
+  const items = [...first, ...rest];
   const review = reviewDraft(
     machine,
     { sheetVersion: SHEET_VERSION, answers: [...draft.answers], ...(draft.odometerKm === null ? {} : { odometerKm: draft.odometerKm }) },
@@ -59,7 +64,7 @@ function Inspecting({ machine, draft, atHand, itemId, person }: InspectingProps)
   );
   if (receipt) return <Receipt receipt={receipt} machine={machine} />;
 
-  const list = { items, review, draft, machine };
+  const list = { items, first, review, draft, machine };
   const open = (id: string | null) =>
     id === null ? go("bench", "inspect", machine.machineId) : go("bench", "inspect", machine.machineId, id);
   const isOpen = (item: Item): boolean => !isSettled(stateIn(draft, review, item));
@@ -173,6 +178,7 @@ function Overview({ list, onBegin }: { readonly list: ListProps; readonly onBegi
   return (
     <>
       <h1>{say("bench.inspect")}</h1>
+      <Fell falls={list.machine.state.falls ?? []} />
       <p>
         {say("bench.tools", {
           tools: sheetTools(list.machine.features, "weekly")
@@ -191,36 +197,41 @@ function Overview({ list, onBegin }: { readonly list: ListProps; readonly onBegi
   );
 }
 
-/** The items along the walk with how each stands so far. */
-function ItemList({ items, review, draft, machine, current }: ListProps & { current: string | null }) {
+/** The items along the walk with how each stands so far; after a fall those that it bends first. */
+function ItemList({ items, first, ...list }: ListProps & { current: string | null }) {
+  const rest = items.filter((item) => !first.includes(item));
   return (
     <nav class="item-list" aria-label={say("bench.items")}>
-      {stations.map(({ id }) => {
-        const itemsHere = items.filter((item) => item.stationId === id);
-        if (itemsHere.length === 0) return null;
-        return (
-          <section key={id}>
-            <h2>{stationName(id, language())}</h2>
-            <ul class="list">
-              {itemsHere.map((item) => (
-                <li key={item.id}>
-                  <a
-                    class={`item-link item-link-${stateIn(draft, review, item)}`}
-                    href={to("bench", "inspect", machine.machineId, item.id)}
-                    aria-current={item.id === current ? "step" : undefined}
-                  >
-                    <span>{itemName(item.id, language())}</span>
-                    <span>{say(`bench.item.state.${stateIn(draft, review, item)}`)}</span>
-                  </a>
-                </li>
-              ))}
-            </ul>
-          </section>
-        );
-      })}
-      <a class="button" href={to("bench", "inspect", machine.machineId, end)}>
+      <ItemsIn title={say("bench.fell.part")} items={first} {...list} />
+      {stations.map(({ id }) => (
+        <ItemsIn key={id} title={stationName(id, language())} items={rest.filter((item) => item.stationId === id)} {...list} />
+      ))}
+      <a class="button" href={to("bench", "inspect", list.machine.machineId, end)}>
         {say("bench.end")}
       </a>
     </nav>
+  );
+}
+
+function ItemsIn({ title, items, review, draft, machine, current }: Omit<ListProps, "first"> & { title: string; current: string | null }) {
+  if (items.length === 0) return null;
+  return (
+    <section>
+      <h2>{title}</h2>
+      <ul class="list">
+        {items.map((item) => (
+          <li key={item.id}>
+            <a
+              class={`item-link item-link-${stateIn(draft, review, item)}`}
+              href={to("bench", "inspect", machine.machineId, item.id)}
+              aria-current={item.id === current ? "step" : undefined}
+            >
+              <span>{itemName(item.id, language())}</span>
+              <span>{say(`bench.item.state.${stateIn(draft, review, item)}`)}</span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }

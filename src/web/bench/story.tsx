@@ -45,7 +45,7 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
             </p>
             <ul>
               {value.reasons.map((reason) => (
-                <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>
+                <li key={`${reason.code} ${reason.defectId ?? reason.fallId ?? reason.paperKind ?? ""}`}>
                   {reason.defectId === undefined ? sayWhy(reason) : <a href={to("bench", "defect", reason.defectId)}>{sayWhy(reason)}</a>}
                 </li>
               ))}

@@ -68,6 +68,10 @@ async function deliver(piece: Waiting): Promise<void> {
   } else if (piece.kind === "defect") {
     await call("/v1/defects", { method: "POST", body: piece.body });
     rememberDelivery(piece, false);
+  } else if (piece.kind === "fall") {
+    const { machineId, ...body } = piece.body;
+    await call(`/v1/machines/${machineId}/falls`, { method: "POST", body });
+    rememberDelivery(piece, false);
   } else {
     const receipt = await call<DailyCheckReceipt>("/v1/daily-checks", { method: "POST", body: piece.body });
     answered.set(new Map([...answered.get(), [piece.id, receipt]]));

@@ -3,6 +3,7 @@
 import { SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
 import { findingOf } from "../../../shared/rules/answers.ts";
 import { judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
+import { takeFall } from "../../../shared/rules/fall.ts";
 import { type Finding, recordFinding } from "../../../shared/rules/findings.ts";
 import { grounds, type MachineState } from "../../../shared/rules/machine-state.ts";
 import { type BundleMachine, checkedMachine, type OfflineBundle } from "./bundle-shape.ts";
@@ -35,6 +36,11 @@ function lay(bundle: OfflineBundle, machine: BundleMachine, piece: Waiting, clea
       state: notEarlier(before, recordFinding(before, finding, piece.id, moment, checked.depotRules).state),
       findings: [{ ...finding, note }],
     };
+  }
+  if (piece.kind === "fall") {
+    const { happenedAt, odometerKm } = piece.body;
+    const fell = takeFall(before, piece.id, { happenedAt: new Date(happenedAt), odometerKm }, madeAt, checked.depotRules);
+    return nothing(notEarlier(before, fell.state));
   }
   const judged = judgeDailyCheck(checked, piece.body, { staffId: piece.staffId, licenceClass: null }, madeAt, newId);
   if (judged.refused) return nothing(before);

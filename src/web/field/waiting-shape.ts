@@ -1,6 +1,7 @@
 // What waits on a phone, piece by piece.
 import type { DailyCheckBody, DailyCheckReceipt } from "../../../shared/contracts/checks.ts";
 import type { ReportDefectBody } from "../../../shared/contracts/defects.ts";
+import type { ReportFallBody } from "../../../shared/contracts/falls.ts";
 
 export type Decision = "ride" | "ride-with-defects" | "do-not-ride";
 
@@ -44,4 +45,10 @@ export interface WaitingDefect extends OfAll {
   readonly body: ReportDefectBody;
 }
 
-export type Waiting = WaitingCheck | WaitingPhoto | WaitingDefect;
+/** The machine fell; the service takes it under the machine's address, not in the body. */
+export interface WaitingFall extends OfAll {
+  readonly kind: "fall";
+  readonly body: ReportFallBody & { readonly machineId: string };
+}
+
+export type Waiting = WaitingCheck | WaitingPhoto | WaitingDefect | WaitingFall;

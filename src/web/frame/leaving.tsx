@@ -15,7 +15,9 @@ async function sendFirst(person: Person): Promise<readonly Waiting[]> {
 }
 
 const tellsOfDefect = (piece: Waiting): boolean =>
-  piece.kind === "defect" || (piece.kind === "check" && piece.body.answers.some(({ result }) => result === "defect"));
+  piece.kind === "defect" ||
+  piece.kind === "fall" ||
+  (piece.kind === "check" && piece.body.answers.some(({ result }) => result === "defect"));
 
 export function Leaving({ person, onStay }: { person: Person; onStay: () => void }) {
   const [left, setLeft] = useState<readonly Waiting[] | null>(null);

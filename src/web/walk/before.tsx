@@ -62,7 +62,7 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
           <p>{say("walk.before.against")}</p>
           <ul>
             {against.map((reason) => (
-              <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>
+              <li key={`${reason.code} ${reason.defectId ?? reason.fallId ?? reason.paperKind ?? ""}`}>
                 <strong>{sayWhy(reason)}</strong>
                 <Seen defect={state.defects.find(({ id }) => id === reason.defectId)} timeZone={timeZone} />
               </li>
@@ -85,6 +85,9 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
             </button>
             <a class="button quiet" href={to("walk", machine.registrationMark, "report")}>
               {say("walk.report")}
+            </a>
+            <a class="button quiet" href={to("walk", machine.registrationMark, "fall")}>
+              {say("walk.fall")}
             </a>
           </div>
           <p class="small">{say("walk.before.will-not-clear")}</p>

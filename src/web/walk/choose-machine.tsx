@@ -121,6 +121,9 @@ function Cleared({ bundle, person }: { readonly bundle: OfflineBundle; readonly 
           <a class="button" href={to("walk", machine.registrationMark, "report")}>
             {say("walk.report")}
           </a>
+          <a class="button quiet" href={to("walk", machine.registrationMark, "fall")}>
+            {say("walk.fall")}
+          </a>
         </div>
       ))}
     </>

@@ -53,8 +53,9 @@ export default function WalkArea({ person, path }: AreaProps) {
   const mark = path[0];
   const machine = mark === undefined ? null : machineByMark(bundle, mark);
   const checked = machine && checkedMachine(bundle, machine);
-  if (machine && checked && path[1] === "report") {
-    return <AtTheMachine key={`report ${machine.id}`} what="Report" {...{ person, bundle, machine, checked }} />;
+  const what = path[1] === "report" ? "Report" : path[1] === "fall" ? "Fall" : null;
+  if (machine && checked && what !== null) {
+    return <AtTheMachine key={`${what} ${machine.id}`} what={what} {...{ person, bundle, machine, checked }} />;
   }
   if (machine && checked) return <AtTheMachine key={machine.id} what="Walking" {...{ person, bundle, machine, checked }} />;
   return (

@@ -22,9 +22,9 @@ import type { WalkingProps } from "./walking.tsx";
 
 type AllFound = Readonly<Record<string, Found>>;
 
-interface Sent {
+export interface Sent {
   readonly ids: readonly string[];
-  /** the machine's state with what was found */
+  /** the machine's state with what was reported */
   readonly state: MachineState;
 }
 
@@ -98,7 +98,7 @@ export function Report(props: WalkingProps) {
 }
 
 /** Who writes down what, of which machine and when, as every piece of the outbox says it. */
-const aboutNow = ({ person, bundle, machine }: WalkingProps) => ({
+export const aboutNow = ({ person, bundle, machine }: WalkingProps) => ({
   ...{ staffId: person.id, staffName: person.name, registrationMark: machine.registrationMark },
   madeAt: nowBy(bundle).toISOString(),
 });
@@ -132,7 +132,7 @@ async function takeToOutbox(found: AllFound, props: WalkingProps): Promise<Sent>
 }
 
 /** What it means for riding on. */
-function Consequence({ bundle, machine, checked, sent: { ids, state } }: WalkingProps & { readonly sent: Sent }) {
+export function Consequence({ bundle, machine, checked, sent: { ids, state } }: WalkingProps & { readonly sent: Sent }) {
   const now = nowBy(bundle);
   const against = obstacles(state, now, checked.depotRules);
   const decision = against.length > 0 ? "do-not-ride" : "ride-with-defects";

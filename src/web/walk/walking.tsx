@@ -9,6 +9,7 @@ import { dropWalk, keepWalk, keptWalks } from "../field/phone-store.ts";
 import { inTheMiddle } from "../frame/keep-files.ts";
 import { newId } from "../frame/new-id.ts";
 import { Waiting } from "../frame/parts.tsx";
+import { to } from "../frame/route.ts";
 import { say } from "../frame/words.ts";
 import { Answer } from "./answer.tsx";
 import { AtStation } from "./at-station.tsx";
@@ -108,6 +109,11 @@ function Walked(props: WalkingProps) {
         <p class="plate mono">{machine.registrationMark}</p>
         <p class="small">{station ? say("walk.step", { step: step + 1, steps: stations.length }) : say("walk.end")}</p>
         <progress max={stations.length} value={walk.done.length} aria-label={say("walk.progress")} />
+        {isUntouched(walk) && (
+          <a class="small" href={to("walk", machine.registrationMark, "fall")}>
+            {say("walk.fall")}
+          </a>
+        )}
       </header>
       <Against machine={machine} now={nowBy(bundle)} depotRules={checked.depotRules} />
       {noRoom && (
