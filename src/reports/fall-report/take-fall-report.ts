@@ -1,7 +1,7 @@
 import { readAs } from "../../../shared/records/index.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
 import { sayBent, sayHit } from "../../../shared/words/say-fall.ts";
-import { nameOfItem, whatWasSeen } from "../../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfItem } from "../../../shared/words/say-reason.ts";
 import { type AppContext, depotRulesOf, readMachineFacts } from "../../acts/index.ts";
 import { type FallRow, showFall } from "../../defects/index.ts";
 import { readStoredEntry } from "../../ledger/index.ts";
@@ -63,7 +63,7 @@ async function foundBy(context: AppContext, inspectionId: string): Promise<NonNu
   if (!told) return null;
   return told.data.outcome.defects.map(({ itemId, observationIds, category }) => ({
     item: nameOfItem(itemId, reportLanguage),
-    seen: observationIds.map((id) => whatWasSeen(id, reportLanguage)),
+    seen: allThatWasSeen(observationIds, reportLanguage),
     category,
   }));
 }
