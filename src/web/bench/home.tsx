@@ -104,34 +104,16 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
         none={sayNone(say("bench.grounded.none"), grounds.length + falls.length, wanted)}
         count={grounding.length + fallen.length}
       >
-        {fallen.map(({ machineId, registrationMark, reasons }) => (
-          <li key={machineId} class="job">
-            <p class="plate mono">{registrationMark}</p>
-            <p>
-              {reasons
-                .filter(({ code }) => code === "fall-inspection")
-                .map((reason) => sayWhy(reason))
-                .join("; ")}
-            </p>
-            <JobLinks machineId={machineId} inspects={inspects} />
-          </li>
+        {fallen.map((machine) => (
+          <InspectionRow key={machine.machineId} {...{ machine, inspects }} saysIt={(code) => code === "fall-inspection"} />
         ))}
         {grounding.slice(0, mostShown).map((defect) => (
           <DefectRow key={defect.id} defect={defect} person={person} />
         ))}
       </Part>
       <Part title={say("bench.overdue")} none={sayNone(say("bench.overdue.none"), overdues.length, wanted)} count={overdue.length}>
-        {overdue.slice(0, mostShown).map(({ machineId, registrationMark, reasons }) => (
-          <li key={machineId} class="job">
-            <p class="plate mono">{registrationMark}</p>
-            <p>
-              {reasons
-                .filter(({ code }) => code !== "unchecked")
-                .map((reason) => sayWhy(reason))
-                .join("; ")}
-            </p>
-            <JobLinks machineId={machineId} inspects={inspects} />
-          </li>
+        {overdue.slice(0, mostShown).map((machine) => (
+          <InspectionRow key={machine.machineId} {...{ machine, inspects }} saysIt={(code) => code !== "unchecked"} />
         ))}
       </Part>
       {work.drafts.some(like) && (
@@ -179,6 +161,29 @@ function Part({ title, none, count, children }: { title: string; none: string; c
       </h2>
       {count === 0 ? <p>{none}</p> : <ul class="list jobs">{children}</ul>}
     </section>
+  );
+}
+
+interface InspectionRowProps {
+  readonly machine: Readiness["machines"][number];
+  readonly inspects: boolean;
+  /** whether the row tells a reason of this code */
+  readonly saysIt: (code: string) => boolean;
+}
+
+/** A machine that waits for an inspection, and why. */
+function InspectionRow({ machine: { machineId, registrationMark, reasons }, inspects, saysIt }: InspectionRowProps) {
+  return (
+    <li class="job">
+      <p class="plate mono">{registrationMark}</p>
+      <p>
+        {reasons
+          .filter(({ code }) => saysIt(code))
+          .map((reason) => sayWhy(reason))
+          .join("; ")}
+      </p>
+      <JobLinks machineId={machineId} inspects={inspects} />
+    </li>
   );
 }
 

@@ -38,8 +38,6 @@ export function Fall(props: WalkingProps) {
   const [sent, setSent] = useState<Sent | null>(null);
   if (sent) return <Consequence {...props} sent={sent} />;
   const change = (part: Partial<Told>) => setTold((before) => ({ ...before, ...part }));
-  const toggle = (part: string) =>
-    setTold(({ bent, ...rest }) => ({ ...rest, bent: bent.includes(part) ? bent.filter((one) => one !== part) : [...bent, part] }));
   const { hit } = told;
   const send = async () => {
     if (hit === null) return;
@@ -53,26 +51,7 @@ export function Fall(props: WalkingProps) {
       </header>
       <h1>{say("walk.fall.title")}</h1>
       <p>{say("walk.fall.first")}</p>
-      <fieldset class="seen">
-        <legend>{say("walk.fall.hit")}</legend>
-        {waysOfFalling.map((id) => (
-          <label key={id}>
-            <input type="radio" name="hit" checked={hit === id} onChange={() => change({ hit: id })} />
-            <span>{sayHit(id, language())}</span>
-          </label>
-        ))}
-      </fieldset>
-      <fieldset class="seen">
-        <legend>{say("walk.fall.bent")}</legend>
-        {partsBent
-          .filter((id) => hasPart(checked.features, id))
-          .map((id) => (
-            <label key={id}>
-              <input type="checkbox" checked={told.bent.includes(id)} onChange={() => toggle(id)} />
-              <span>{sayBent(id, language())}</span>
-            </label>
-          ))}
-      </fieldset>
+      <WhatHappened {...{ told, change, features: checked.features }} />
       <PhotoField
         count={told.photoIds.length}
         keepPhoto={async (picture) => {
@@ -122,6 +101,44 @@ export function Fall(props: WalkingProps) {
         </SteadyButton>
       </div>
     </section>
+  );
+}
+
+interface AskedProps {
+  readonly told: Told;
+  readonly features: Features;
+  readonly change: (part: Partial<Told>) => void;
+}
+
+/** What it struck, and what looks bent: of the parts that this machine has. */
+function WhatHappened({ told, features, change }: AskedProps) {
+  return (
+    <>
+      <fieldset class="seen">
+        <legend>{say("walk.fall.hit")}</legend>
+        {waysOfFalling.map((id) => (
+          <label key={id}>
+            <input type="radio" name="hit" checked={told.hit === id} onChange={() => change({ hit: id })} />
+            <span>{sayHit(id, language())}</span>
+          </label>
+        ))}
+      </fieldset>
+      <fieldset class="seen">
+        <legend>{say("walk.fall.bent")}</legend>
+        {partsBent
+          .filter((id) => hasPart(features, id))
+          .map((id) => (
+            <label key={id}>
+              <input
+                type="checkbox"
+                checked={told.bent.includes(id)}
+                onChange={() => change({ bent: told.bent.includes(id) ? told.bent.filter((one) => one !== id) : [...told.bent, id] })}
+              />
+              <span>{sayBent(id, language())}</span>
+            </label>
+          ))}
+      </fieldset>
+    </>
   );
 }
 
