@@ -91,9 +91,10 @@ describeInBrowser("a machine that fell", () => {
     for (const language of ["en", "de"] as const) {
       const opened = await openPage(app, language === "en" ? desk : smallest);
       const { page } = opened;
+      await signInOn(page, "M001");
+      await page.getByRole("heading", { name: "What waits at the bench" }).waitFor();
       await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
       await page.reload();
-      await signInOn(page, "M001");
       const row = page.getByRole("listitem").filter({ hasText: mark });
       await row.getByRole("link", { name: word("bench.inspect", language) }).click();
       await page.getByText(word("fall.hit.struck-fixed", language)).waitFor();
