@@ -44,8 +44,9 @@ type WordsHeld = Readonly<Partial<Record<string, string>>>;
 
 const known = new Map<Language, WordsHeld>();
 
-/** From now on that language can be spoken. */
-export const learn = (language: Language, words: WordsOfPages): void => void known.set(language, words);
+/** From now on these words of that language can be spoken, beside those learnt before. */
+export const learn = (language: Language, words: Partial<WordsOfPages>): void =>
+  void known.set(language, { ...known.get(language), ...words });
 
 /** Whether a key made from an id is one. */
 export const isWordKey = (key: string): key is WordKey => [...known.values()].some((words) => Object.hasOwn(words, key));

@@ -51,4 +51,7 @@ export const phonePageWords = {
   "leave.defect": "Ein Mangel oder ein Sturz ist dabei: vor dem Gehen der Werkstatt sagen.",
   "leave.stay": "Angemeldet bleiben",
   "leave.all-the-same": "Trotzdem abmelden",
+  load: "Eingestellt für",
+  "load.solo": "Fahrer allein",
+  "load.laden": "Beladen",
 } as const;

@@ -48,4 +48,7 @@ export const phonePageWords = {
   "leave.defect": "There is a defect or a fall among them: tell the workshop before you go.",
   "leave.stay": "Stay signed in",
   "leave.all-the-same": "Sign out all the same",
+  load: "Set for",
+  "load.solo": "Rider alone",
+  "load.laden": "Laden",
 } as const;

@@ -51,9 +51,9 @@ export function ItemReading({ item, quantity, unit, machine, fields, judged, gui
       )}
       {quantity === "rear-tyre-pressure" && machine.handbook.tyrePressure?.rear?.laden !== undefined && (
         <Choice
-          label={say("bench.load")}
+          label={say("load")}
           value={fields.load}
-          options={(["solo", "laden"] as const).map((value) => ({ value, text: say(`bench.load.${value}`) }))}
+          options={(["solo", "laden"] as const).map((value) => ({ value, text: say(`load.${value}`) }))}
           onChange={(load) => onChange({ load })}
         />
       )}

@@ -20,11 +20,20 @@ import { createStore, keptStore } from "./store.ts";
 
 export { languageNames };
 
-/** Loads the words of a language when it is chosen, so that a phone on a poor link loads one language only. */
-const loaders: Readonly<Record<Language, () => Promise<void>>> = {
-  en: async () => learn("en", (await import("../../../shared/words/en-of-pages.ts")).enOfPages),
-  de: async () => learn("de", (await import("../../../shared/words/de.ts")).de),
+/** Loads the words of a language when it is chosen, so that a phone on a poor link loads one language only, and of that what its area needs. */
+const loaders: Readonly<Record<Language, { readonly first: () => Promise<void>; readonly desks: () => Promise<void> }>> = {
+  en: {
+    first: async () => learn("en", (await import("../../../shared/words/en-of-riders.ts")).enOfRiders),
+    desks: async () => learn("en", (await import("../../../shared/words/en-of-desks.ts")).enOfDesks),
+  },
+  de: {
+    first: async () => learn("de", (await import("../../../shared/words/de-of-riders.ts")).deOfRiders),
+    desks: async () => learn("de", (await import("../../../shared/words/de-of-desks.ts")).deOfDesks),
+  },
 };
+
+/** Whether an area was opened that needs the words of the desks, in whatever language is chosen from then on. */
+let withDesks = false;
 
 const preferred = (): Language => navigator.languages.map((tag) => tag.slice(0, 2)).find(isLanguage) ?? "en";
 
@@ -36,7 +45,7 @@ export const spoken = createStore<Language>("en");
 /** False if its words could not be loaded: then the page keeps its language. */
 async function speak(language: Language): Promise<boolean> {
   try {
-    await loaders[language]();
+    await Promise.all([loaders[language].first(), withDesks && loaders[language].desks()]);
   } catch {
     return false;
   }
@@ -46,8 +55,23 @@ async function speak(language: Language): Promise<boolean> {
   return true;
 }
 
+let opening: Promise<boolean> | null = null;
+
 /** Before anything is drawn: the language chosen, else English. False where neither could be fetched. */
-export const openWords = async (): Promise<boolean> => (await speak(chosen.get())) || speak("en");
+export function openWords(): Promise<boolean> {
+  opening = (async () => (await speak(chosen.get())) || speak("en"))();
+  return opening;
+}
+
+/** To be awaited before an area other than a rider's is drawn; fetched beside the first words. Rejects where they cannot be loaded. */
+export async function learnDesks(): Promise<void> {
+  withDesks = true;
+  const wanted = chosen.get();
+  const fetched = loaders[wanted].desks();
+  fetched.catch(() => undefined);
+  await opening;
+  await (spoken.get() === wanted ? fetched : loaders[spoken.get()].desks());
+}
 
 export async function chooseLanguage(language: Language): Promise<void> {
   chosen.set(language);

@@ -151,7 +151,7 @@ function Reading({ walk, checked, quantity, unit, onChange, children }: ReadingP
         <Choice
           label={say("walk.reading.load")}
           value={walk.proofLoad}
-          options={(["solo", "laden"] as const).map((value) => ({ value, text: say(`bench.load.${value}`) }))}
+          options={(["solo", "laden"] as const).map((value) => ({ value, text: say(`load.${value}`) }))}
           onChange={(next) => onChange((before) => ({ ...before, proofLoad: next }))}
         />
       )}

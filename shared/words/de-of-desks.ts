@@ -1,0 +1,14 @@
+// The German words that only the bench, the board and the auditor's desk need: they are loaded with these areas.
+import { auditPageWords } from "./de/audit-page.ts";
+import { benchPageWords } from "./de/bench-page.ts";
+import { boardPageWords } from "./de/board-page.ts";
+import { entryWords } from "./de/entries.ts";
+import { machinePapersPageWords } from "./de/machine-papers-page.ts";
+
+export const deOfDesks = {
+  ...entryWords,
+  ...boardPageWords,
+  ...benchPageWords,
+  ...auditPageWords,
+  ...machinePapersPageWords,
+} as const;

@@ -1,0 +1,14 @@
+// The English words that only the bench, the board and the auditor's desk need: they are loaded with these areas.
+import { auditPageWords } from "./en/audit-page.ts";
+import { benchPageWords } from "./en/bench-page.ts";
+import { boardPageWords } from "./en/board-page.ts";
+import { entryWords } from "./en/entries.ts";
+import { machinePapersPageWords } from "./en/machine-papers-page.ts";
+
+export const enOfDesks = {
+  ...entryWords,
+  ...boardPageWords,
+  ...benchPageWords,
+  ...auditPageWords,
+  ...machinePapersPageWords,
+} as const;
