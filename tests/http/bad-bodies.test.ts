@@ -97,8 +97,8 @@ describe("a body that cannot be understood", () => {
     );
   });
 
-  test("is refused by every route where it holds an unknown field, and the field is named; what tells of a defect is taken with it", async () => {
-    const refusing = takingJson.filter(({ operationId }) => !["reportDefect", "submitDailyCheck"].includes(operationId));
+  test("is refused by every route where it holds an unknown field, and the field is named; what tells of a defect or a fall is taken with it", async () => {
+    const refusing = takingJson.filter(({ operationId }) => !["reportDefect", "reportFall", "submitDailyCheck"].includes(operationId));
     await every.nothingWritten(refusing, async (definition) => {
       const answer = await every
         .call(await every.callerOf(definition), definition)
