@@ -9,6 +9,7 @@ import type { AppContext, EntryAsKept, KnownEntry } from "../acts/index.ts";
 import { recordForgotten } from "../ledger/index.ts";
 import { besideAct, secretsSetBefore } from "../people/index.ts";
 import { type Actor, type Asking, cursorFrom, inView, momentAndIdSchema, objectOf, pageFrom, type View } from "../platform/index.ts";
+import { readBeforeCheck } from "./before-check-store.ts";
 import { findDailyCheck, findDailyChecks, findWeeklyInspection, findWeeklyInspections } from "./store.ts";
 import { checkReceiptInWords, dailyCheckReceipt } from "./submit-daily-check.ts";
 import { inspectionReceiptInWords, weeklyInspectionReceipt } from "./submit-weekly-inspection.ts";
@@ -95,7 +96,9 @@ export const check = objectOf({
 
 /** Throws `record-forgotten`. */
 export async function showDailyCheck(context: AppContext, row: CheckRow) {
-  return checkReceiptInWords(context.db, entryNotForgotten("daily-check", row));
+  const entry = entryNotForgotten("daily-check", row);
+  const { id, machineId, staffId, performedAt, recordedAt: now } = row;
+  return checkReceiptInWords(context.db, entry, await readBeforeCheck(context.db, { id, machineId, staffId, performedAt, now }));
 }
 
 export async function listWeeklyInspections(context: AppContext, actor: Actor, view: View, query: ListQuery) {

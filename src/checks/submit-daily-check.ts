@@ -11,7 +11,7 @@ import { writeRaised } from "../defects/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor, Database, TakenAnyway } from "../platform/index.ts";
 import { type InWords, withoutWords, wordsIfRead } from "../readiness/index.ts";
-import { beforeCheck } from "./before-check-store.ts";
+import { readBeforeCheck } from "./before-check-store.ts";
 import { notWhole } from "./not-whole.ts";
 import { dailyCheckRows } from "./row-store.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
@@ -25,7 +25,11 @@ export async function submitDailyCheck(
 ): Promise<{ receipt: DailyCheckReceipt; repeated: boolean }> {
   const submission = { id: sent.id, kinds: ["daily-check"] as const, body: sent, performedAt: new Date(sent.performedAt), mended };
   const photoIds = sent.answers.flatMap((answer) => answer.photoIds ?? []);
-  const photos = await lookUpPhotos(context, actor, photoIds);
+  const asked = { id: sent.id, machineId: sent.machineId, staffId: actor.staffId, performedAt: submission.performedAt };
+  const [photos, before] = await Promise.all([
+    lookUpPhotos(context, actor, photoIds),
+    readBeforeCheck(context.db, { ...asked, now: context.clock.now() }),
+  ]);
   const { entry, repeated } = await actOnMachine(context, { machineId: sent.machineId, actor, submission }, (facts, recordedAt, sender) => {
     const { machine, state, model } = facts;
     const body = withKnownOdometer(sent, sender, state);
@@ -73,7 +77,7 @@ export async function submitDailyCheck(
     };
   });
   await hangArrived(context, actor, { entry, ids: photoIds });
-  return { receipt: await checkReceiptInWords(context.db, entry), repeated };
+  return { receipt: await checkReceiptInWords(context.db, entry, before), repeated };
 }
 
 /** Nobody of another depot is cleared to ride, nor is anybody by a check of which it is not known when it was made. */
@@ -83,9 +87,17 @@ function againstClearing({ ofDepot, flags }: Sender): Reason[] {
 }
 
 /** The receipt with the words of defects that name no item, and with what was known of the machine before. */
-export async function checkReceiptInWords(db: Database, entry: KnownEntry<"daily-check">): Promise<DailyCheckReceipt> {
-  const [inWords, before] = await Promise.all([wordsIfRead(db, entry.data.outcome.clearance.reasons), beforeCheck(db, entry.id)]);
-  return { ...dailyCheckReceipt(entry, inWords), before };
+export async function checkReceiptInWords(
+  db: Database,
+  entry: KnownEntry<"daily-check">,
+  before: DailyCheckReceipt["before"],
+): Promise<DailyCheckReceipt> {
+  const inWords = await wordsIfRead(db, entry.data.outcome.clearance.reasons);
+  // Somebody of another depot is not told what was done there.
+  return {
+    ...dailyCheckReceipt(entry, inWords),
+    before: entry.data.depotIdThen === undefined ? before : { putRight: [], checkedToday: null },
+  };
 }
 
 /** The receipt of a check from its entry: the same the first time and every time after. */

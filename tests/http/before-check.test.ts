@@ -46,3 +46,10 @@ test("a check that cleared nobody leaves the news for the next one, and another'
   await check("R001", nilCheckOf(app, machineId));
   expect((await check("R001", nilCheckOf(app, machineId))).before.checkedToday).toBeNull();
 });
+
+test("a rider of another depot is not told what was done at this one", async () => {
+  const machineId = await addTestMachine(app, { depotId: app.cast.farDepotId });
+  await check("R101", nilCheckOf(app, machineId));
+  const answer = await check("R001", checkFinding(app, machineId, "horn.silent"));
+  expect(answer.before).toEqual({ putRight: [], checkedToday: null });
+});

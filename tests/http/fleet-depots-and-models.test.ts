@@ -131,14 +131,17 @@ describe("models", () => {
   test.each([
     [{ engineCc: null }, ["/engineCc"]],
     [{ engineCc: 0 }, ["/engineCc"]],
-    [{ features: { ...chainMachine, power: "electric", start: "electric" } }, ["/engineCc", "/features/choke"]],
+    [
+      { features: { ...chainMachine, power: "electric", start: "electric" } },
+      ["/engineCc", "/features/choke", "/handbook/plugGap", "/handbook/clutchFreeTravel"],
+    ],
     [
       { features: { ...chainMachine, brakes: { ...chainMachine.brakes, rear: { kind: "drum-cable", workedBy: "foot" } } } },
       ["/handbook/brakeRodNewMm"],
     ],
     [{ features: { ...chainMachine, drive: "shaft" } }, ["/handbook/chainSlack", "/handbook/chain"]],
     [{ features: { ...chainMachine, drive: "hub-motor" }, handbook: {} }, ["/features/drive", "/features/gearcase"]],
-    [{ features: { ...chainMachine, start: "pedals" } }, ["/features/pedals"]],
+    [{ features: { ...chainMachine, start: "pedals" } }, ["/features/pedals", "/handbook/clutchFreeTravel"]],
     [
       { features: { ...chainMachine, pedals: true }, handbook: { clutchFreeTravel: { minMm: 1, maxMm: 2 } } },
       ["/handbook/clutchFreeTravel"],
