@@ -157,7 +157,7 @@ describeInBrowser("the auditor's desk", () => {
     await expectSound(page, "log written anew");
     await shoot(page, "audit-broken");
     await page.getByLabel("I know that this is another service than before").check();
-    await page.getByRole("button", { name: "Begin anew" }).click();
+    await page.getByRole("button", { name: "Start again" }).click();
     await page.getByText("This browser keeps the newest one from now on").waitFor();
     expectQuiet(opened);
     await opened.context.close();
