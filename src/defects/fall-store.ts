@@ -4,7 +4,7 @@ import { type Database, type RowOf, statement } from "../platform/index.ts";
 
 const fallRows = statement(
   {
-    ...{ id: z.guid(), kind: z.literal("machine-fell"), version: z.int(), data: z.unknown() },
+    ...{ id: z.guid(), kind: z.enum(["machine-fell"]), version: z.int(), data: z.unknown() },
     ...{ machineId: z.guid(), registrationMark: z.string(), depotId: z.guid(), staffId: z.guid() },
     ...{ performedAt: z.date(), recordedAt: z.date() },
     /** where the machine is now */
