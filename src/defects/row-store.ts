@@ -74,12 +74,16 @@ export interface DefectEventRow {
 
 export const defectRows = insertedInto<DefectRow>("defect");
 
+// One act may change a defect twice: two items of one part that both see it, or seen and closed. The last is how it stands.
 export const defectChangeRows = writtenBy<DefectChangeRow>(
   "defect_changes",
   (rows) => `UPDATE defect d SET category = r.category, status = r.status, observation_ids = r.observation_ids, due_day = r.due_day,
         second_person = r.second_person, quantity = r.quantity, sightings = r.sightings, repaired_by = r.repaired_by, closed_by = r.closed_by,
         closed_at = r.closed_at, closing_reading = r.closing_reading
-      FROM jsonb_populate_recordset(NULL::defect, ${rows}) r, gate WHERE d.id = r.id AND d.machine_id = gate.id`,
+      FROM (SELECT DISTINCT ON (o.change->>'id') o.change FROM jsonb_array_elements(${rows}) WITH ORDINALITY o (change, place)
+          ORDER BY o.change->>'id', o.place DESC) last
+        CROSS JOIN LATERAL jsonb_populate_record(NULL::defect, last.change) r, gate
+      WHERE d.id = r.id AND d.machine_id = gate.id`,
 );
 
 /** Open defects go with their machine to another depot: those who have the machine see them and put them right. */

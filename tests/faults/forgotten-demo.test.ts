@@ -77,6 +77,7 @@ test("every reading call answers for everything there is, with what is left or t
     "weekly-inspections": await idsOf("SELECT id FROM weekly_inspection ORDER BY id LIMIT 5"),
     models: await idsOf("SELECT id FROM machine_model"),
     checkpoints: ["1"],
+    allocations: await idsOf("SELECT id FROM depot ORDER BY name"),
     records: await idsOf("SELECT DISTINCT ON (kind, data IS NULL) id FROM ledger ORDER BY kind, data IS NULL, id"),
   };
   const [depotId = ""] = await idsOf("SELECT id FROM depot ORDER BY name");
@@ -88,7 +89,7 @@ test("every reading call answers for everything there is, with what is left or t
     );
     for (const id of definition.params ? (ids[noun] ?? ["019b0000-0000-7000-8000-000000000000"]) : [""]) {
       for (const query of queriesOf(definition, depotId)) {
-        const url = `${definition.path.replace(/:\w+/, id)}?${new URLSearchParams(query).toString()}`;
+        const url = `${definition.path.replace(":day", "2026-11-10").replace(/:\w+/, id)}?${new URLSearchParams(query).toString()}`;
         const answer = await get(url, role ?? "manager");
         const code = answer.headers["content-type"]?.toString().includes("problem") ? answer.json().code : null;
         if (code === "record-forgotten") forgotten += 1;
