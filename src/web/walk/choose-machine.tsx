@@ -118,12 +118,14 @@ function Cleared({ bundle, person }: { readonly bundle: OfflineBundle; readonly 
         <div key={machine.id} class={old ? "cleared cleared-once" : "cleared"}>
           <p>{say(`walk.cleared.${decision}`, { mark: machine.registrationMark, time: sayTime(validUntil, machine.timeZone) })}</p>
           {old && <p>{say("walk.cleared.as-known", { at: sayMoment(bundle.at) })}</p>}
-          <a class="button" href={to("walk", machine.registrationMark, "report")}>
-            {say("walk.report")}
-          </a>
-          <a class="button quiet" href={to("walk", machine.registrationMark, "fall")}>
-            {say("walk.fall")}
-          </a>
+          <div class="row">
+            <a class="button" href={to("walk", machine.registrationMark, "report")}>
+              {say("walk.report")}
+            </a>
+            <a class="button quiet" href={to("walk", machine.registrationMark, "fall")}>
+              {say("walk.fall")}
+            </a>
+          </div>
         </div>
       ))}
     </>
