@@ -12,8 +12,8 @@ const most = 20;
 /** The check as it is stored, or as it is about to be. */
 const ownSql = `(SELECT a.machine_id, a.staff_id, coalesce(c.recorded_at, a.now) AS recorded_at,
     coalesce(c.local_day, (a.performed_at AT TIME ZONE d.time_zone)::date) AS local_day
-  FROM jsonb_to_record($1::text::jsonb) AS a (id uuid, machine_id uuid, staff_id uuid, performed_at timestamptz, now timestamptz)
-    JOIN machine m ON m.id = a.machine_id JOIN depot d ON d.id = m.depot_id LEFT JOIN daily_check c ON c.id = a.id) own`;
+  FROM jsonb_to_record($1::text::jsonb) AS a (check_id uuid, machine_id uuid, staff_id uuid, performed_at timestamptz, now timestamptz)
+    JOIN machine m ON m.id = a.machine_id JOIN depot d ON d.id = m.depot_id LEFT JOIN daily_check c ON c.id = a.check_id) own`;
 
 const putRightRows = statement(
   { defectId: z.guid(), itemId: z.string().nullable(), how: z.enum(["signed-off", "not-found"]), at: z.date(), by: z.string() },
@@ -42,7 +42,7 @@ export interface CheckAsked {
 
 /** What the rider of this check, stored or about to be, is told of the machine's time before it. */
 export async function readBeforeCheck(db: Database, { id, machineId, staffId, performedAt, now }: CheckAsked): Promise<BeforeCheck> {
-  const asked = [JSON.stringify({ id, machine_id: machineId, staff_id: staffId, performed_at: performedAt, now })];
+  const asked = [JSON.stringify({ check_id: id, machine_id: machineId, staff_id: staffId, performed_at: performedAt, now })];
   const [putRight, [checked]] = await Promise.all([db.rows(putRightRows, asked), db.rows(checkedTodayRows, asked)]);
   return {
     putRight: putRight.map(({ at, ...one }) => ({ ...one, at: at.toISOString() })),
