@@ -80,9 +80,8 @@ export const defectChangeRows = writtenBy<DefectChangeRow>(
   (rows) => `UPDATE defect d SET category = r.category, status = r.status, observation_ids = r.observation_ids, due_day = r.due_day,
         second_person = r.second_person, quantity = r.quantity, sightings = r.sightings, repaired_by = r.repaired_by, closed_by = r.closed_by,
         closed_at = r.closed_at, closing_reading = r.closing_reading
-      FROM (SELECT DISTINCT ON (o.change->>'id') o.change FROM jsonb_array_elements(${rows}) WITH ORDINALITY o (change, place)
-          ORDER BY o.change->>'id', o.place DESC) last
-        CROSS JOIN LATERAL jsonb_populate_record(NULL::defect, last.change) r, gate
+      FROM (SELECT DISTINCT ON (one.id) one.* FROM jsonb_array_elements(${rows}) WITH ORDINALITY o (change, place)
+          CROSS JOIN LATERAL jsonb_populate_record(NULL::defect, o.change) one ORDER BY one.id, o.place DESC) r, gate
       WHERE d.id = r.id AND d.machine_id = gate.id`,
 );
 
