@@ -5,6 +5,7 @@ import type { Item } from "../shared/catalogue/types.ts";
 import { type WeeklyAnswer, weeklyInspectionBodySchema } from "../shared/contracts/checks.ts";
 import type { Quantity } from "../shared/contracts/quantities.ts";
 import { judgeReading } from "../shared/rules/judge-reading.ts";
+import { readMachineFacts } from "../src/acts/index.ts";
 import { saveInspectionDraft, submitWeeklyInspection } from "../src/checks/index.ts";
 import { workFor } from "./faults.ts";
 import { asSet, carefulHand, type GaugeHand, isRenewed, putRight, read, readAfterWork } from "./wear.ts";
@@ -44,7 +45,9 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   };
   if (signer === undefined) return sign(mechanic);
   const { machineId, sheetVersion, odometerKm } = body;
-  await saveInspectionDraft(context, actor(world, mechanic), body.id, { machineId, sheetVersion, odometerKm, revision: 0, answers });
+  const facts = await readMachineFacts(context, machineId);
+  if (!facts) throw new Error("a machine of the demo is not in its fleet");
+  await saveInspectionDraft(context, actor(world, mechanic), facts, body.id, { machineId, sheetVersion, odometerKm, revision: 0, answers });
   world.timeline.at(minutesLater(context.clock.now(), 30), () => sign(signer));
 }
 

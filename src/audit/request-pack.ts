@@ -1,7 +1,7 @@
 import type { AuditPack, AuditPackBody } from "../../shared/contracts/audit.ts";
 import type { AppContext } from "../acts/index.ts";
 import { recording } from "../ledger/index.ts";
-import { type Actor, afterwards, platformErrors, viewOf } from "../platform/index.ts";
+import { type Actor, type Asking, afterwards, platformErrors, type View, viewOf } from "../platform/index.ts";
 import { monthAsked, recordTakenIn } from "../reports/index.ts";
 import { auditErrors } from "./errors.ts";
 import { orderPack } from "./store.ts";
@@ -13,19 +13,28 @@ import { tellPack } from "./work-off.ts";
  */
 export const mostPacksOrdered = 24;
 
+/** The depot that the body names, or the whole firm for somebody who has all of it. */
+export const packAsked: Asking<AppContext, View> = {
+  name: "depot or firm in body",
+  ask: (_context, actor, { inBody: { depotId } = {} }) => {
+    if (depotId === undefined && actor.depotIds !== null) {
+      throw platformErrors.problem("other-depot", "The whole firm's pack is for somebody of all depots. Name one of yours.");
+    }
+    return viewOf(actor, depotId);
+  },
+};
+
 /**
  * Orders the audit pack of a month. If the same pack is ordered already and not finished, that one is returned; after that a new one is made,
- * since there may be new records. Throws `other-depot`, `not-found`, `period-not-valid` for a month that is still to come, `too-many-packs`.
+ * since there may be new records. Throws `not-found`, `period-not-valid` for a month that is still to come, `too-many-packs`.
  */
 export async function requestPack(
   context: AppContext,
   actor: Actor,
+  view: View,
   { month, depotId, photos = false }: AuditPackBody,
 ): Promise<AuditPack> {
-  if (depotId === undefined && actor.depotIds !== null) {
-    throw platformErrors.problem("other-depot", "The whole firm's pack is for somebody of all depots. Name one of yours.");
-  }
-  await monthAsked(context, viewOf(actor, depotId), { month, pointer: "/month" });
+  await monthAsked(context, view, { month, pointer: "/month" });
   const order = {
     id: context.newId(),
     month,

@@ -2,10 +2,10 @@ import { auditPackBodySchema, auditPackParamsSchema, auditPackSchema } from "../
 import { correctionBodySchema, recordParamsSchema, shownRecordSchema } from "../../shared/contracts/records.ts";
 import { route, routes } from "../acts/index.ts";
 import { record } from "../ledger/index.ts";
-import { allButAuditor, answerReceipt, managerOrAuditor, named, tableOf } from "../platform/index.ts";
+import { allButAuditor, answerReceipt, managerOrAuditor, tableOf } from "../platform/index.ts";
 import { correctRecord } from "./correct-record.ts";
 import { downloadPack } from "./download-pack.ts";
-import { requestPack } from "./request-pack.ts";
+import { packAsked, requestPack } from "./request-pack.ts";
 import { pack } from "./show-pack.ts";
 import { showRecord } from "./show-record.ts";
 import { watchPack } from "./watch-pack.ts";
@@ -16,7 +16,7 @@ const theZip = { mediaType: "application/zip", description: "The pack; read-me.t
 const table = tableOf({
   showRecord:        ["GET /v1/records/:id",              managerOrAuditor, record],
   correctRecord:     ["POST /v1/records/:id/corrections", allButAuditor,    record],
-  requestAuditPack:  ["POST /v1/audit-packs",             managerOrAuditor, named],
+  requestAuditPack:  ["POST /v1/audit-packs",             managerOrAuditor, packAsked],
   showAuditPack:     ["GET /v1/audit-packs/:id",          managerOrAuditor, pack],
   watchAuditPack:    ["GET /v1/audit-packs/:id/events",   managerOrAuditor, pack],
   downloadAuditPack: ["GET /v1/audit-packs/:id/download", managerOrAuditor, pack],
@@ -41,7 +41,7 @@ export const auditRoutes = routes("audit", table, {
     body: auditPackBodySchema,
     answers: { 202: auditPackSchema },
     location: ({ id }) => `/v1/audit-packs/${id}`,
-    handler: ({ context, actor, body }) => requestPack(context, actor, body),
+    handler: ({ context, actor, found, body }) => requestPack(context, actor, found, body),
   }),
   showAuditPack: route({
     summary: "How far an audit pack has come",

@@ -5,16 +5,7 @@ import { DRAFT_DAYS, reviewDraft } from "../../shared/rules/inspection-draft.ts"
 import { sayGuidance } from "../../shared/words/say-guidance.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
 import { type NamedPerson, namesOf } from "../people/index.ts";
-import {
-  type Actor,
-  cursorFrom,
-  momentAndIdSchema,
-  mustSeeDepot,
-  objectOf,
-  pageFrom,
-  platformErrors,
-  type View,
-} from "../platform/index.ts";
+import { type Actor, cursorFrom, momentAndIdSchema, objectOf, pageFrom, platformErrors, type View } from "../platform/index.ts";
 import { checkErrors } from "./errors.ts";
 import { givenBy } from "./measured-by.ts";
 import { placed } from "./not-whole.ts";
@@ -24,18 +15,15 @@ const draftMs = DRAFT_DAYS * 86_400_000;
 const since = (now: Date): Date => new Date(now.getTime() - draftMs);
 
 /**
- * Saves a draft over the revision that was read; the same sent again is saved once. Throws `not-found` (no such machine),
- * `other-depot`, `draft-changed`, `draft-finished`, `id-reused`.
+ * Saves a draft about this machine over the revision that was read; the same sent again is saved once. Throws `draft-changed`, `draft-finished`, `id-reused`.
  */
 export async function saveInspectionDraft(
   context: AppContext,
   actor: Actor,
+  facts: MachineFacts,
   id: string,
   { revision, ...body }: InspectionDraftBody,
 ): Promise<ReviewedDraftAnswer> {
-  const facts = await readMachineFacts(context, body.machineId);
-  if (!facts) throw platformErrors.problem("not-found", "There is no machine with this id.");
-  mustSeeDepot(actor, facts.machine.depotId);
   const now = context.clock.now();
   // Read before the write, which is refused where another revision has been saved by then.
   const before = await findDraft(context.db, id, since(now));

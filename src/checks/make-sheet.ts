@@ -26,7 +26,7 @@ import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } 
 import { sayOilDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
-import { type Actor, objectOf, platformErrors } from "../platform/index.ts";
+import { type Actor, machineInBody, objectOf, platformErrors } from "../platform/index.ts";
 import { sheetSha256 } from "./sheet-versions.ts";
 
 /** The machine of a sheet, with its depot. */
@@ -36,6 +36,9 @@ export const machine = objectOf({
   find: (context: AppContext, id) => readMachineFacts(context, id),
   depotOf: ({ machine }) => machine.depotId,
 });
+
+/** The machine of a draft, which its body names. */
+export const inBody = machineInBody(machine);
 
 /** The sheet of a machine for today. Riders get the daily one. Throws `not-your-role`. */
 export function checkSheet(context: AppContext, actor: Actor, facts: MachineFacts, kind: SheetKind): Sheet {

@@ -23,13 +23,12 @@ import {
   inView,
   mechanic,
   mechanicOrManager,
-  named,
   riderOrMechanic,
   signedIn,
   tableOf,
 } from "../platform/index.ts";
 import { draft, listInspectionDrafts, saveInspectionDraft, showInspectionDraft } from "./draft-inspection.ts";
-import { checkSheet, machine } from "./make-sheet.ts";
+import { checkSheet, inBody, machine } from "./make-sheet.ts";
 import {
   check,
   inspection,
@@ -53,7 +52,7 @@ const table = tableOf({
   submitWeeklyInspection: ["POST /v1/weekly-inspections",           mechanic,          act],
   listWeeklyInspections:  ["GET /v1/weekly-inspections",            allButRider,       ownInView],
   showWeeklyInspection:   ["GET /v1/weekly-inspections/:id",        allButRider,       inspection],
-  saveInspectionDraft:    ["PUT /v1/weekly-inspections/drafts/:id", mechanic,          named],
+  saveInspectionDraft:    ["PUT /v1/weekly-inspections/drafts/:id", mechanic,          inBody],
   listInspectionDrafts:   ["GET /v1/weekly-inspections/drafts",     mechanicOrManager, inView],
   showInspectionDraft:    ["GET /v1/weekly-inspections/drafts/:id", mechanicOrManager, draft],
 });
@@ -111,7 +110,7 @@ export const checkRoutes = routes("checks", table, {
     params,
     body: inspectionDraftBodySchema,
     answers: { 200: reviewedDraftSchema },
-    handler: ({ context, actor, params, body }) => saveInspectionDraft(context, actor, params.id, body),
+    handler: ({ context, actor, found, params, body }) => saveInspectionDraft(context, actor, found, params.id, body),
   }),
   listInspectionDrafts: route({
     summary: "Unfinished inspections of your depots, the one saved last first",

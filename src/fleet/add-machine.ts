@@ -1,17 +1,16 @@
 import type { Machine, MachineBody } from "../../shared/contracts/fleet.ts";
 import type { AppContext } from "../acts/index.ts";
 import { recording } from "../ledger/index.ts";
-import { type Actor, mustSeeDepot, notValid } from "../platform/index.ts";
+import { type Actor, notValid } from "../platform/index.ts";
 import { enterFleet } from "./enter-fleet.ts";
 import { fleetErrors } from "./errors.ts";
 import { readIdentity } from "./rules.ts";
 import { showMachine } from "./show-machine.ts";
 import { findDepot, findMachine, findModel, isMarkTaken } from "./store.ts";
 
-/** Adds a machine; its first weekly inspection is due before the first ride. Throws `not-valid`, `other-depot`, `mark-taken`. */
+/** Adds a machine; its first weekly inspection is due before the first ride. The door has asked whose depot the body names. Throws `not-valid`, `mark-taken`. */
 export async function addMachine(context: AppContext, actor: Actor, body: MachineBody): Promise<Machine> {
   const { registrationMark = "", vin = null } = readIdentity(body);
-  mustSeeDepot(actor, body.depotId);
   await mustExist(context, body);
   const entrant = { ...body, registrationMark, vin };
   return recording(context, async (tx) => {

@@ -1,6 +1,6 @@
 import type { AddStaffBody, MemberWithCode, StaffMember } from "../../shared/contracts/people.ts";
 import { appendToFirm, type NewEntry, recording } from "../ledger/index.ts";
-import type { Actor, ServiceContext, Tx } from "../platform/index.ts";
+import type { Actor, Asking, ServiceContext, Tx } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { mustFit, mustManage, numberTaken } from "./refusals.ts";
 import { type NewCode, newCode } from "./reset-secret.ts";
@@ -8,10 +8,18 @@ import { depotOfRecord, type Particulars, recordOf, tidy } from "./rules.ts";
 import { insertSecretEvent } from "./secret-store.ts";
 import { insertPerson, readMember } from "./store.ts";
 
-/** Adds a person. Their secret is a one-time code: the one given, or one made here that only this answer shows. Throws `other-depot`, `not-valid`, `staff-number-taken`. */
+/** The depots of a person to be added, which the body names: all of them the caller's own. */
+export const newPerson: Asking<PeopleContext, undefined> = {
+  name: "depots in body",
+  ask: (_context, actor, { inBody: { allDepots = false, depotIds = [] } = {} }) => {
+    mustManage(actor, { allDepots, depotIds });
+    return undefined;
+  },
+};
+
+/** Adds a person. Their secret is a one-time code: the one given, or one made here that only this answer shows. The door has asked whose depots they are. Throws `not-valid`, `staff-number-taken`. */
 export async function addStaff(context: PeopleContext, actor: Actor, body: AddStaffBody): Promise<MemberWithCode> {
   const { staffNumber, secret, ...given } = body;
-  mustManage(actor, given);
   const code = await newCode(context, secret);
   const member = await recording(context, async (tx) => {
     await mustFit(tx, given);

@@ -5,7 +5,7 @@ import { issuesWith, mayManage, type Particulars } from "./rules.ts";
 import { unknownDepots } from "./store.ts";
 
 /** Throws `other-depot` where the person belongs, or would belong, to depots that are not the manager's. */
-export function mustManage(actor: Actor, person: Particulars): void {
+export function mustManage(actor: Actor, person: Pick<Particulars, "allDepots" | "depotIds">): void {
   if (!mayManage(actor, person)) {
     throw platformErrors.problem("other-depot", "You manage the people of your own depots only. A manager of all depots can do this.");
   }

@@ -21,8 +21,8 @@ import {
 } from "../../shared/contracts/people.ts";
 import { liftPolicy, policyAmendmentSchema, policySchema } from "../../shared/rules/policy.ts";
 import { publishedKeys } from "../keys/index.ts";
-import { act, anyone, firm, inView, manager, named, none, type OpenCall, own, shared, signedIn, tableOf } from "../platform/index.ts";
-import { addStaff } from "./add-staff.ts";
+import { act, anyone, firm, inView, manager, none, type OpenCall, own, shared, signedIn, tableOf } from "../platform/index.ts";
+import { addStaff, newPerson } from "./add-staff.ts";
 import { amendStaff } from "./amend-staff.ts";
 import { changePolicy } from "./change-policy.ts";
 import { changeSecret } from "./change-secret.ts";
@@ -58,7 +58,7 @@ const table = tableOf({
   changeSecret: ["PUT /v1/me/secret",               signedIn, own],
   publicKeys:   ["GET /.well-known/jwks.json",      anyone,   shared],
   listStaff:    ["GET /v1/staff",                   manager,  inView],
-  addStaff:     ["POST /v1/staff",                  manager,  named],
+  addStaff:     ["POST /v1/staff",                  manager,  newPerson],
   showStaff:    ["GET /v1/staff/:id",               manager,  person],
   amendStaff:   ["PATCH /v1/staff/:id",             manager,  act],
   resetSecret:  ["POST /v1/staff/:id/secret-reset", manager,  act],

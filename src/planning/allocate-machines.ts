@@ -3,7 +3,7 @@ import type { Allocation, AllocationBody } from "../../shared/contracts/planning
 import { localDay } from "../../shared/rules/calendar.ts";
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
-import { type Actor, mustSeeDepot, noDepot, type ProblemIssue, platformErrors, threadWork } from "../platform/index.ts";
+import { noDepot, type ProblemIssue, platformErrors, threadWork } from "../platform/index.ts";
 import { type AllocationPlan, type AllocationRider, allocate, type Shortage } from "./allocation.ts";
 import { findRiders, machinesBefore } from "./allocation-store.ts";
 import { readyOrNot } from "./line-facts.ts";
@@ -17,10 +17,9 @@ const fewPairs = 10_000;
 
 type Unserved = Allocation["unserved"][number];
 
-/** Throws `other-depot`, `not-found`, and `not-valid` for a day that is over or a person named twice. */
-export async function allocateMachines(context: AppContext, actor: Actor, body: AllocationBody, gone?: AbortSignal): Promise<Allocation> {
+/** The door has asked whose depot it is. Throws `not-found`, and `not-valid` for a day that is over or a person named twice. */
+export async function allocateMachines(context: AppContext, body: AllocationBody, gone?: AbortSignal): Promise<Allocation> {
   const { db, clock } = context;
-  mustSeeDepot(actor, body.depotId);
   const [depot] = await findDepots(db, [body.depotId], 1);
   if (!depot) throw noDepot();
   mustMakeSense(body, localDay(clock.now(), depot.timeZone));

@@ -11,7 +11,7 @@ import {
   workPlanSchema,
 } from "../../shared/contracts/planning.ts";
 import { route, routes } from "../acts/index.ts";
-import { allButRider, goneOf, inView, MadeAsText, manager, mechanicOrManager, named, signedIn, tableOf } from "../platform/index.ts";
+import { allButRider, depotInBody, goneOf, inView, MadeAsText, manager, mechanicOrManager, signedIn, tableOf } from "../platform/index.ts";
 import { allocateMachines } from "./allocate-machines.ts";
 import { calculationRoutes } from "./calculation-routes.ts";
 import { forecastMachine } from "./forecast-machine.ts";
@@ -31,7 +31,7 @@ const table = tableOf({
   machineForecast:  ["GET /v1/machines/:id/forecast",       allButRider,       machine],
   pressureTrend:    ["GET /v1/machines/:id/pressure-trend", allButRider,       machine],
   workPlan:         ["GET /v1/readiness/plan",              mechanicOrManager, inView],
-  allocateMachines: ["POST /v1/readiness/allocation",       manager,           named],
+  allocateMachines: ["POST /v1/readiness/allocation",       manager,           depotInBody],
   keepAllocation:   ["PUT /v1/allocations/:depotId/:day",   manager,           depotInAddress],
   showAllocation:   ["GET /v1/allocations/:depotId/:day",   signedIn,          depotInAddress],
 });
@@ -66,7 +66,7 @@ export const planningRoutes = [
       body: allocationBodySchema,
       bodyLimitBytes: manyRidersBytes,
       answers: { 200: allocationSchema },
-      handler: ({ context, actor, body, reply }) => allocateMachines(context, actor, body, goneOf(reply)),
+      handler: ({ context, body, reply }) => allocateMachines(context, body, goneOf(reply)),
     }),
     keepAllocation: route({
       summary: "Keep who rides what on a day, in place of what was kept before",

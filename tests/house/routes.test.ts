@@ -122,9 +122,11 @@ describe("every route", () => {
     expect(rows.filter((row) => row.length > 100)).toEqual([]);
   });
 
-  test("says whose depot it is about, where its address names an object or its query a depot", () => {
-    const names = (query: unknown, field: string): boolean => query instanceof z.ZodObject && field in query.shape;
-    for (const { operationId, path, query, who, whose } of allRoutes) {
+  test("says whose depot it is about, where its address names an object, its query a depot, or its body either", () => {
+    const names = (part: unknown, field: string): boolean => part instanceof z.ZodObject && field in part.shape;
+    for (const { operationId, path, query, body, who, whose } of allRoutes) {
+      const inBody = ["machineId", "depotId", "depotIds"].some((field) => names(body, field));
+      if (inBody) expect(whose.name, operationId).toMatch(/^(?:act|firm)$|in body$/);
       if (path.includes(":")) expect(["own", "in view"], operationId).not.toContain(whose.name);
       // What is the same for every depot by its nature, and asks nothing.
       if (path.includes(":") && ["none", "shared"].includes(whose.name)) {
@@ -132,7 +134,7 @@ describe("every route", () => {
       }
       if (names(query, "depotId")) expect(whose.name, operationId).toBe("in view");
       if (whose.name === "in view") expect(names(query, "depotId"), operationId).toBe(true);
-      else if (whose.ask) expect(path, operationId).toMatch(/:(id|depotId)\b/);
+      else if (whose.ask && !inBody) expect(path, operationId).toMatch(/:(id|depotId)\b/);
       if (who === "anyone") expect(whose.ask ?? whose.wholeFirm, operationId).toBeUndefined();
     }
   });

@@ -3,6 +3,7 @@ import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { z } from "zod";
 import { allErrors, allRoutes } from "../../src/rooms.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { openTestApp } from "../support/app.ts";
 import { type EveryRoute, expectProblem, mayCall, openEveryRoute, personOf, queries, roles, writing } from "../support/every-route.ts";
 
@@ -46,6 +47,26 @@ describe("who may not", () => {
     await every.nothingWritten(ofFirm, async (definition) => {
       const answer = await every.call(await every.as("F101"), definition).send({ odd: true });
       expectProblem(answer, 403, "other-depot", definition.operationId);
+    });
+  });
+
+  test("what a body names of another depot is refused, and nothing is written", async () => {
+    const inBody = allRoutes.filter(({ whose }) => whose.name.endsWith("in body"));
+    expect(inBody.map(({ operationId }) => operationId).sort()).toEqual([
+      "addMachine",
+      "addStaff",
+      "allocateMachines",
+      "requestAuditPack",
+      "saveInspectionDraft",
+    ]);
+    const { farDepotId, staffId } = every.app.cast;
+    const moved = { allDepots: false, depotIds: [farDepotId] };
+    const manager = await every.as("F001");
+    await expectAnswer(manager.patch(`/v1/staff/${staffId("M003")}`).send(moved), 200);
+    const bodies = every.samples();
+    await every.nothingWritten(inBody, async (definition) => {
+      const caller = await every.as(mayCall(definition, "manager") ? "F101" : "M003");
+      expectProblem(await every.call(caller, definition).send(bodies[definition.operationId]), 403, "other-depot", definition.operationId);
     });
   });
 

@@ -306,7 +306,7 @@ describe("people and their ways", () => {
     expect(quay.riders.length).toBe(quay.machines + 1);
     const day = localDay(context.clock.now(), "Europe/Lisbon");
     const riders = quay.riders.map((staffId) => ({ staffId }));
-    const { allocations, unserved } = await allocateMachines(context, everyDepot, { depotId: quay.id, day, riders });
+    const { allocations, unserved } = await allocateMachines(context, { depotId: quay.id, day, riders });
     expect(allocations.length + unserved.length).toBe(riders.length);
     expect(unserved.length).toBeGreaterThan(0);
     for (const { reason } of unserved) expect(reason).not.toBe("");

@@ -5,18 +5,27 @@ import { type Actor, mustSeeDepot, type View, viewOf } from "../actor.ts";
 import type { ServiceContext } from "../context.ts";
 import { platformErrors } from "../errors.ts";
 
+const inBodySchema = z.object({
+  depotId: z.string().optional(),
+  machineId: z.string().optional(),
+  allDepots: z.boolean().optional(),
+  depotIds: z.array(z.string()).optional(),
+});
+
 /** The parts of a call that may say what it is about; the contract has validated them before. */
 const askedSchema = z.object({
   id: z.string().optional(),
   depotId: z.string().optional(),
   machineId: z.string().optional(),
   at: z.string().optional(),
+  // Apart from the others: what a body says never stands for what the address names.
+  inBody: inBodySchema.optional().catch(undefined),
 });
 export type Asked = z.infer<typeof askedSchema>;
 
-/** What a call is about, from its address and query. */
-export const askedBy = ({ params, query }: { readonly params: unknown; readonly query: unknown }): Asked =>
-  askedSchema.parse(Object.assign({}, query, params));
+/** What a call is about, from its address, its query and its body. */
+export const askedBy = ({ params, query, body }: { readonly params: unknown; readonly query: unknown; readonly body: unknown }): Asked =>
+  askedSchema.parse(Object.assign({}, query, params, { inBody: body }));
 
 /** Whose depot a call is about: its name in the printed table, and the check made before the handler. */
 export interface Whose<C extends ServiceContext = never, Found = unknown> {
@@ -37,8 +46,8 @@ export const shared: Whose<ServiceContext, undefined> = { name: "shared" };
 export const firm: Whose<ServiceContext, undefined> = { name: "firm", wholeFirm: true };
 /** It is about the person who calls. */
 export const own: Whose<ServiceContext, undefined> = { name: "own" };
-/** The depot of what the body names: checked by the use case, which reads the body. */
-export const named: Whose<ServiceContext, undefined> = { name: "named" };
+/** Each row of a file names its own depot; a row of another depot is refused with all else that is wrong in the file. */
+export const eachRow: Whose<ServiceContext, undefined> = { name: "each row" };
 /** Decided within the act, by the facts that it reads; there a repeated call from the field gets its receipt before anything else is checked. */
 export const act: Whose<ServiceContext, undefined> = { name: "act" };
 
@@ -57,11 +66,33 @@ export const depot: Whose<ServiceContext, undefined> = {
   },
 };
 
-/** The id in the address. */
-export function idOf({ id }: Asked): string {
-  if (id === undefined) throw new Error("a row asks whose depot `:id` is of, and its address has none");
-  return id;
+/** The depot that the body names. */
+export const depotInBody: Asking<ServiceContext, undefined> = {
+  name: "depot in body",
+  ask: (_context, actor, { inBody }) => {
+    mustSeeDepot(actor, mustBeThere(inBody?.depotId, "a row asks for the depot in the body, and its contract has none"));
+    return undefined;
+  },
+};
+
+/** The same for the machine that the body names, as for one in the address. */
+export const machineInBody = <C extends ServiceContext, Found>({ name, ask }: Asking<C, Found>): Asking<C, Found> => ({
+  name: `${name} in body`,
+  ask: (context, actor, { inBody, ...asked }) =>
+    ask(context, actor, {
+      ...asked,
+      inBody,
+      id: mustBeThere(inBody?.machineId, "a row asks for the machine in the body, and its contract has none"),
+    }),
+});
+
+function mustBeThere<T>(given: T | undefined, otherwise: string): T {
+  if (given === undefined) throw new Error(otherwise);
+  return given;
 }
+
+/** The id in the address. */
+export const idOf = ({ id }: Asked): string => mustBeThere(id, "a row asks whose depot `:id` is of, and its address has none");
 
 interface Kind<C extends ServiceContext, O> {
   readonly name: string;
