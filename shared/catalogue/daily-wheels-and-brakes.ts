@@ -32,8 +32,8 @@ export const dailyWheel = (end: End): readonly Item[] => {
         ["pattern-gone", "major", "dvsa-part-3-tyres"],
         ["nail", "major", "common-practice"],
         ["cut", "major", "cu-27"],
-        ["bulge", "dangerous", "cu-27"],
-        ["cords-show", "dangerous", "cu-27"],
+        ["bulge", "dangerous", "cu-27", { onlyRepair: "new-part" }],
+        ["cords-show", "dangerous", "cu-27", { onlyRepair: "new-part" }],
       ],
     }),
     item(`${end}-wheel`, {
@@ -43,9 +43,11 @@ export const dailyWheel = (end: End): readonly Item[] => {
       seen: [
         ["dent", "minor", "common-practice"],
         ["spoke-loose", "minor", "common-practice", { applies: hasWheel(end, "spoked") }],
+        ["several-spokes-loose", "major", "mot-old-spokes", { applies: hasWheel(end, "spoked") }],
         ["spoke-broken", "major", "mot-old-spokes", { applies: hasWheel(end, "spoked") }],
         ["wobble", "major", "mot-5.2.2"],
         ["axle-nut-loose", "major", "mot-5.2.1"],
+        ["several-spokes-broken", "dangerous", "common-practice", { applies: hasWheel(end, "spoked") }],
         ["crack", "dangerous", "common-practice"],
       ],
     }),
@@ -94,7 +96,9 @@ export const dailyBrake = (end: End): readonly Item[] => {
         ["spongy", "major", "mot-old-3.1"],
         ["pads-worn", "major", "mot-old-3.2"],
         ["creeps", "major", "mot-old-3.1"],
+        ["reaches-stop", "major", "mot-1.1.2"],
         ["fluid-leak", "dangerous", "common-practice"],
+        ["cannot-apply", "dangerous", "mot-1.1.2"],
       ],
     }),
   ];

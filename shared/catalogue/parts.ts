@@ -16,7 +16,8 @@ const one = (...all: readonly string[]): Parts => ({ all });
 /** The daily items that a machine has at each end. */
 const atEnd = (end: End): Readonly<Record<string, Parts>> => {
   const travel = [`${end}-brake-free-travel`];
-  const [cable, rods, hydraulics, lining] = [[`${end}-brake-cable-ends`], ["brake-rods"], [`${end}-hydraulics`], [`${end}-lining`]];
+  const [cable, rods] = [[`${end}-brake-cable-ends`], ["brake-rods"]];
+  const [feel, hydraulics, lining] = [[`${end}-brake-feel`], [`${end}-hydraulics`], [`${end}-lining`]];
   const rim = [`${end}-wheel-run-out`, `${end}-cast-wheel`];
   return {
     [`${end}-tyre-pressure`]: one(`${end}-tyre-pressure-weekly`),
@@ -28,7 +29,9 @@ const atEnd = (end: End): Readonly<Record<string, Parts>> => {
         crack: rim,
         wobble: [`${end}-wheel-run-out`],
         "spoke-loose": [`${end}-spokes`],
+        "several-spokes-loose": [`${end}-spokes`],
         "spoke-broken": [`${end}-spokes`],
+        "several-spokes-broken": [`${end}-spokes`],
         "axle-nut-loose": end === "rear" ? ["rear-spindle", "rear-wheel-fast"] : ["front-spindle"],
       },
     },
@@ -41,14 +44,16 @@ const atEnd = (end: End): Readonly<Record<string, Parts>> => {
       seen: { bent: rods, "pin-missing": rods, "long-travel": travel, drags: travel, "reaches-stop": travel },
     },
     [`${end}-brake-hydraulic`]: {
-      all: [...hydraulics, ...lining],
+      all: [...feel, ...hydraulics, ...lining, `${end}-caliper`],
       seen: {
         "pads-worn": lining,
         "fluid-near-low": hydraulics,
         "fluid-below-low": hydraulics,
-        spongy: hydraulics,
-        creeps: hydraulics,
         "fluid-leak": hydraulics,
+        spongy: feel,
+        creeps: feel,
+        "reaches-stop": feel,
+        "cannot-apply": feel,
       },
     },
   };
@@ -62,7 +67,15 @@ const partsOfDaily: Readonly<Record<string, Parts>> = {
   ...atEnd("rear"),
   steering: {
     all: [...head, ...bars, "front-fork"],
-    seen: { notchy: head, knock: head, "fork-oil": ["front-fork"], "grip-worn": bars, "cable-taut": bars, "bars-loose": bars },
+    seen: {
+      notchy: head,
+      knock: head,
+      "fork-oil": ["front-fork"],
+      "grip-worn": bars,
+      "grip-loose": bars,
+      "cable-taut": bars,
+      "bars-loose": bars,
+    },
   },
   throttle: one("throttle-free-play"),
   clutch: one("clutch-free-travel"),
@@ -71,15 +84,23 @@ const partsOfDaily: Readonly<Record<string, Parts>> = {
     seen: { "front-knock": ["front-wheel-bearings"], "rear-knock": ["rear-wheel-bearings"] },
   },
   bodywork: {
-    all: ["bodywork-weekly", "load-mounting"],
+    all: ["bodywork-weekly", "load-mounting", "seat-and-footrests", "frame"],
     seen: {
+      "part-loose": ["bodywork-weekly"],
+      "touches-wheel": ["bodywork-weekly"],
+      "seat-or-footrest-loose": ["seat-and-footrests"],
+      "frame-cracked": ["frame"],
       "mirror-broken": ["bodywork-weekly"],
       "plate-missing": ["bodywork-weekly"],
       "lid-does-not-lock": ["load-mounting"],
       "carrier-loose": ["load-mounting"],
     },
   },
-  chain: { all: ["chain-slack", "chain-wear"], seen: { "link-clip-wrong": ["chain-wear"], ...slackSeen() } },
+  "rear-damper": one("rear-suspension"),
+  chain: {
+    all: ["chain-slack", "chain-wear"],
+    seen: { "link-clip-wrong": ["chain-wear"], "guard-loose": ["sprockets"], ...slackSeen() },
+  },
   belt: one("belt-weekly"),
   shaft: one("shaft-weekly"),
   "motor-cable": one("hub-motor"),
@@ -98,13 +119,25 @@ const partsOfDaily: Readonly<Record<string, Parts>> = {
   "two-stroke-oil": one("two-stroke-oil-level"),
   "engine-running": {
     all: ["starting", "exhaust"],
-    seen: { "exhaust-loose": ["exhaust"], "hard-to-start": ["starting"], stalls: ["starting"] },
+    seen: {
+      "exhaust-blows": ["exhaust"],
+      "exhaust-bracket": ["exhaust"],
+      "exhaust-coming-off": ["exhaust"],
+      // As it was called on the sheet of 2026-11, where blowing and loose were one.
+      "exhaust-loose": ["exhaust"],
+      "oil-drips": ["engine-oil-level", "gearcase-oil"],
+      "hard-to-start": ["starting"],
+      stalls: ["starting"],
+      "will-not-stop": ["starting"],
+    },
   },
-  "motor-running": one("power-cables"),
+  "motor-running": { all: ["power-cables", "battery-state"], seen: { "warning-lamp": ["battery-state"] } },
   lamps: {
     all: ["headlamp", "rear-lamps"],
     seen: {
+      "one-beam-out": ["headlamp"],
       "headlamp-out": ["headlamp"],
+      "lens-missing": ["headlamp"],
       "headlamp-loose": ["headlamp"],
       "tail-lamp-out": ["rear-lamps"],
       "reflector-missing": ["rear-lamps"],

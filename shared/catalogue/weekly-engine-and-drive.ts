@@ -17,7 +17,7 @@ export const weeklyDrive: readonly Item[] = [
     seen: [
       ["dry", "minor", "common-practice"],
       ["tight-spot", "minor", "common-practice"],
-      ["axle-crooked", "major", "common-practice"],
+      ["axle-crooked", "minor", "common-practice"],
       ["fouls", "major", "mot-old-6.2"],
       ["could-come-off", "major", "mot-old-6.2"],
     ],
@@ -56,7 +56,8 @@ export const weeklyDrive: readonly Item[] = [
       ["marks-differ", "minor", "common-practice"],
       ["adjuster-nut-loose", "minor", "common-practice"],
       ["lock-missing", "major", "mot-5.2.1"],
-      ["axle-nut-loose", "dangerous", "mot-5.2.1"],
+      ["axle-nut-loose", "major", "mot-5.2.1"],
+      ["insecure", "dangerous", "mot-5.2.1"],
     ],
   }),
   drive("belt-weekly", {
@@ -80,6 +81,7 @@ export const weeklyDrive: readonly Item[] = [
     seen: [
       ["boot-torn", "minor", "common-practice"],
       ["weeps", "minor", "common-practice"],
+      ["drips", "major", "common-practice"],
       ["play", "major", "common-practice"],
       ["bolts-loose", "major", "common-practice"],
     ],
@@ -123,6 +125,7 @@ export const weeklyEngine: readonly Item[] = [
     seen: [
       ["filter-dirty", "minor", "common-practice"],
       ["pipe-hard", "minor", "common-practice"],
+      ["pipe-leaks", "major", "common-practice"],
       ["air-in-pipe", "major", "common-practice"],
       ["pump-cable-off-mark", "major", "common-practice"],
     ],
@@ -135,7 +138,9 @@ export const weeklyEngine: readonly Item[] = [
     tools: ["spanners", "rag"],
     seen: [
       ["weeps", "minor", "common-practice"],
+      ["washer-worn", "minor", "common-practice"],
       ["drips", "major", "common-practice"],
+      ["milky", "major", "common-practice"],
       ["metal-in-oil", "major", "common-practice"],
     ],
   }),
@@ -144,11 +149,15 @@ export const weeklyEngine: readonly Item[] = [
     competence: "engine",
     quantity: "plug-gap",
     dailyIds: ["engine-running"],
-    tools: ["plug-spanner", "feeler-gauge"],
+    tools: ["plug-spanner", "feeler-gauge", "torque-wrench"],
     seen: [
       ["sooty", "minor", "common-practice"],
       ["oily", "minor", "common-practice"],
       ["cap-loose", "minor", "common-practice"],
+      ["electrode-burnt", "minor", "common-practice"],
+      ["washer-worn", "minor", "common-practice"],
+      ["lead-cracked", "minor", "common-practice"],
+      ["plug-loose", "major", "common-practice"],
       ["insulator-cracked", "major", "common-practice"],
       ["thread-damaged", "major", "common-practice"],
     ],
@@ -171,6 +180,7 @@ export const weeklyEngine: readonly Item[] = [
     seen: [
       ["pipe-hard", "minor", "common-practice"],
       ["tap-stiff", "minor", "common-practice"],
+      ["cap-does-not-seal", "major", "common-practice"],
       ["damp", "major", "common-practice"],
       ["tank-loose", "major", "common-practice"],
       ["drips", "dangerous", "common-practice"],
@@ -240,6 +250,8 @@ export const weeklyLights: readonly Item[] = [
     seen: [
       ["lens-cracked", "minor", "mot-4.1.1"],
       ["part-out", "minor", "mot-4.1.1"],
+      ["one-beam-out", "major", "mot-4.1.1"],
+      ["lens-missing", "major", "mot-4.1.1"],
       ["reflector-dull", "major", "mot-4.1.1"],
       ["aim-wrong", "major", "mot-4.1.2"],
       ["loose", "major", "mot-4.1.1"],
@@ -254,8 +266,10 @@ export const weeklyLights: readonly Item[] = [
     seen: [
       ["lens-cracked", "minor", "common-practice"],
       ["switch-late", "minor", "common-practice"],
+      ["plate-lamp-out", "minor", "common-practice"],
       ["reflector-missing", "major", "mot-old-1.4"],
       ["stop-lamp-one-brake-only", "major", "mot-old-stop-lamps"],
+      ["stop-lamp-stays-on", "major", "common-practice"],
       ["out", "major", "common-practice"],
     ],
   }),

@@ -25,6 +25,24 @@ export const weeklyBrakeTravel = (end: End): Item =>
     ],
   });
 
+/** Lever or pedal of a hydraulic brake, by feel: air in it makes it spongy, and one that leaks inside creeps or reaches the grip. */
+export const weeklyBrakeFeel = (end: End): Item =>
+  itemsAt("weekly", end === "front" ? "saddle" : "rear-wheel")(`${end}-brake-feel`, {
+    applies: hasBrake(end, "disc-hydraulic"),
+    competence: "brakes",
+    howVariant: workedBy(end),
+    dailyIds: [`${end}-brake-hydraulic`],
+    tools: ["spanners"],
+    seen: [
+      ["slow-return", "minor", "mot-1.1.2"],
+      ["drags", "major", "mot-1.1.2"],
+      ["spongy", "major", "mot-old-3.1"],
+      ["creeps", "major", "mot-old-3.1"],
+      ["reaches-stop", "major", "mot-1.1.2"],
+      ["cannot-apply", "dangerous", "mot-1.1.2"],
+    ],
+  });
+
 /** Tyre, wheel, bearings and spindle of one end. */
 export const weeklyWheel = (end: End): readonly Item[] => {
   const item = itemsAt("weekly", stationOf[end]);
@@ -51,10 +69,13 @@ export const weeklyWheel = (end: End): readonly Item[] => {
       seen: [
         ["uneven", "minor", "common-practice"],
         ["fine-cracks", "minor", "common-practice"],
+        ["pattern-gone", "major", "cu-27"],
+        ["nail", "major", "common-practice"],
         ["cut", "major", "cu-27"],
+        ["recut", "major", "dvsa-part-3-tyres"],
         ["wrong-way-round", "major", "mot-old-4.1"],
-        ["bulge", "dangerous", "cu-27"],
-        ["cords-show", "dangerous", "cu-27"],
+        ["bulge", "dangerous", "cu-27", { onlyRepair: "new-part" }],
+        ["cords-show", "dangerous", "cu-27", { onlyRepair: "new-part" }],
       ],
     }),
     item(`${end}-spokes`, {
@@ -164,11 +185,26 @@ export const weeklyBrake = (end: End): readonly Item[] => {
       tools: ["hand-lamp", "caliper-gauge"],
       seen: [
         ["fluid-dark", "minor", "common-practice"],
+        ["fluid-near-low", "minor", "common-practice"],
         ["disc-scored", "minor", "common-practice"],
-        ["hose-chafed", "major", "common-practice"],
-        ["disc-below-stamp", "major", "common-practice"],
-        ["hose-swells", "dangerous", "common-practice"],
+        ["fluid-below-low", "major", "common-practice"],
+        ["hose-chafed", "major", "common-practice", { onlyRepair: "new-part" }],
+        ["disc-below-stamp", "major", "common-practice", { onlyRepair: "new-part" }],
+        ["hose-swells", "dangerous", "common-practice", { onlyRepair: "new-part" }],
         ["fluid-leak", "dangerous", "common-practice"],
+      ],
+    }),
+    item(`${end}-caliper`, {
+      applies: hasBrake(end, "disc-hydraulic"),
+      competence: "brakes",
+      dailyIds: [`${end}-brake-hydraulic`],
+      tools: ["torque-wrench", "hand-lamp"],
+      seen: [
+        ["boot-torn", "minor", "common-practice"],
+        ["sticks", "major", "common-practice"],
+        ["disc-warped", "major", "common-practice"],
+        ["bolts-loose", "dangerous", "common-practice"],
+        ["disc-cracked", "dangerous", "common-practice", { onlyRepair: "new-part" }],
       ],
     }),
   ];

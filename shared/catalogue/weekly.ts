@@ -4,7 +4,7 @@ import { carriesLoad, everyMachine, fittedWith, hasBrake, hasClutchLever, hasPed
 import { itemsAt } from "./make-item.ts";
 import type { Item } from "./types.ts";
 import { weeklyDrive, weeklyEngine, weeklyLights } from "./weekly-engine-and-drive.ts";
-import { weeklyBrake, weeklyBrakeTravel, weeklyWheel } from "./weekly-wheels-and-brakes.ts";
+import { weeklyBrake, weeklyBrakeFeel, weeklyBrakeTravel, weeklyWheel } from "./weekly-wheels-and-brakes.ts";
 
 const saddle = itemsAt("weekly", "saddle");
 const frontWheel = itemsAt("weekly", "front-wheel");
@@ -34,6 +34,7 @@ export const weeklyItems: readonly Item[] = [
     tools: ["torque-wrench"],
     seen: [
       ["grip-worn", "minor", "common-practice"],
+      ["grip-loose", "major", "mot-old-2.1"],
       ["cable-taut", "major", "mot-old-2.1"],
       ["fouls", "major", "mot-old-2.1"],
       ["bent", "major", "mot-old-2.1"],
@@ -50,7 +51,7 @@ export const weeklyItems: readonly Item[] = [
     tools: ["steel-rule"],
     seen: [
       ["heavy", "minor", "common-practice"],
-      ["cable-chafed", "major", "common-practice"],
+      ["cable-chafed", "major", "common-practice", { onlyRepair: "new-part" }],
       ["rises-on-lock", "major", "mot-old-2.1"],
       ["does-not-close", "dangerous", "common-practice"],
     ],
@@ -65,7 +66,8 @@ export const weeklyItems: readonly Item[] = [
       ["heavy", "minor", "common-practice"],
       ["slips", "minor", "common-practice"],
       ["drags", "major", "common-practice"],
-      ["cable-frayed", "major", "common-practice"],
+      ["cable-frayed", "major", "common-practice", { onlyRepair: "new-part" }],
+      ["lever-broken", "major", "mot-old-6.2"],
       ["no-adjustment-left", "major", "common-practice"],
     ],
   }),
@@ -83,6 +85,7 @@ export const weeklyItems: readonly Item[] = [
     ],
   }),
   weeklyBrakeTravel("front"),
+  weeklyBrakeFeel("front"),
   ...weeklyWheel("front"),
   ...weeklyBrake("front"),
   frontWheel("front-fork", {
@@ -95,11 +98,13 @@ export const weeklyItems: readonly Item[] = [
       ["oil-leak", "major", "mot-old-2.3"],
       ["play", "major", "mot-old-2.3"],
       ["loose-in-yoke", "major", "mot-old-2.3"],
+      ["no-damping", "major", "mot-old-2.3"],
       ["bent-or-cracked", "dangerous", "common-practice"],
     ],
   }),
   ...weeklyWheel("rear"),
   weeklyBrakeTravel("rear"),
+  weeklyBrakeFeel("rear"),
   ...weeklyBrake("rear"),
   rearWheel("brake-rods", {
     applies: either(hasBrake("front", "drum-rod"), hasBrake("rear", "drum-rod")),
@@ -118,9 +123,11 @@ export const weeklyItems: readonly Item[] = [
   rearWheel("rear-suspension", {
     applies: everyMachine,
     competence: "steering-and-bearings",
+    dailyIds: ["rear-damper"],
     tools: ["wheel-stand", "torque-wrench"],
     seen: [
       ["light-misting", "minor", "common-practice"],
+      ["oil-leak", "major", "common-practice"],
       ["no-damping", "major", "common-practice"],
       ["swinging-arm-play", "major", "swinging-arm"],
       ["mount-loose", "major", "common-practice"],
@@ -136,6 +143,7 @@ export const weeklyItems: readonly Item[] = [
     tools: ["hand-lamp"],
     seen: [
       ["paint-flaking", "minor", "common-practice"],
+      ["number-unreadable", "major", "directive-identity"],
       ["rust-scale", "major", "mot-6.1.1"],
       ["crack", "major", "mot-6.1.1"],
       ["bent", "major", "mot-6.1.1"],
@@ -157,6 +165,7 @@ export const weeklyItems: readonly Item[] = [
   bench("seat-and-footrests", {
     applies: everyMachine,
     competence: "general",
+    dailyIds: ["bodywork"],
     tools: ["spanners"],
     seen: [
       ["cover-torn", "minor", "common-practice"],
@@ -183,8 +192,10 @@ export const weeklyItems: readonly Item[] = [
     tools: ["spanners", "oil-can"],
     seen: [
       ["dry", "minor", "common-practice"],
-      ["spring-weak", "major", "common-practice"],
       ["bent", "minor", "common-practice"],
+      ["spring-weak", "major", "common-practice"],
+      ["bolt-loose", "major", "common-practice"],
+      ["cut-out-dead", "major", "common-practice"],
       ["crack", "major", "common-practice"],
       ["does-not-stay-up", "dangerous", "common-practice"],
     ],
@@ -227,6 +238,7 @@ export const weeklyItems: readonly Item[] = [
       ["squeals", "minor", "common-practice"],
       ["one-weak", "major", "common-practice"],
       ["grabs", "major", "common-practice"],
+      ["pulls-to-side", "major", "common-practice"],
       ["stays-on", "major", "mot-1.1.2"],
       ["both-weak", "dangerous", "common-practice"],
     ],

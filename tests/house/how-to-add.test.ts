@@ -64,7 +64,7 @@ describe("'How to add'", () => {
   test("a check item: what the sheet does not take is named, with its number", () => {
     const full = everyItem.find(({ observations }) => observations.length === mostObservations);
     if (!full) throw new Error("no item is full");
-    expect(faultsOf([withOneMore(full, "one-too-many")])).toEqual([`${full.id} offers 7 observations, 3 to 6 are allowed`]);
+    expect(faultsOf([withOneMore(full, "one-too-many")])).toEqual([`${full.id} offers 10 observations, 3 to 9 are allowed`]);
     expect(faultsOf([withOneMore(withOneMore(full, "same"), "same")])).toContain(`the observation ${full.id}.same is there twice`);
     expect(faultsOf([withOneMore(full, "Not Kebab")])).toContain(`the observation ${full.id}.Not Kebab is not ${full.id}.<what-is-seen>`);
     expect(faultsOf([{ ...full, observations: [] }])).toContain(`${full.id} offers no minor observation`);

