@@ -105,7 +105,7 @@ test("a reading that only a new part gives ends the old one's life, though the r
   await inspect(machineId, 1200, { "front-tyre-tread-weekly": renewed });
   await inspect(machineId, 2000, { "front-tyre-tread-weekly": { asFound: 3.4 } });
   const before = await lifeOf("front-tyre");
-  await findAndMend(machineId, "front-tyre-tread.nail", [], mm(5.1));
+  await findAndMend(machineId, "front-tyre-tread.cut", [], mm(5.1));
   // The nail that comes after it leaves the new tyre on.
   await findAndMend(machineId, "front-tyre-tread.nail", [{ name: "Tube", quantity: 1 }], mm(5.1));
   expect(await lifeOf("front-tyre")).toMatchObject({ parts: before.parts + 1, renewed: before.renewed + 1 });

@@ -1,8 +1,7 @@
 // A model and machines for tests over HTTP, made through the service's own doors, and the bodies that are sent about them.
 import { randomUUID } from "node:crypto";
-import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import type { DailyCheckBody, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
-import { nilAnswers } from "../../shared/rules/as-new.ts";
+import { isKnownSheet, itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
+import type { DailyAnswer, DailyCheckBody, WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
 import { answersAsNew } from "./answers-as-new.ts";
 import type { TestApp } from "./app.ts";
 import { chainMachine, testMachine, testModel } from "./machines.ts";
@@ -42,9 +41,13 @@ export const nilCheckOf = (app: TestApp, machineId: string, changes: Partial<Dai
   performedAt: app.context.clock.now().toISOString(),
   durationSeconds: 59,
   odometerKm: 1000,
-  answers: nilAnswers(chainMachine),
+  answers: nilOn(changes.sheetVersion),
   ...changes,
 });
+
+/** Every item of that version answered "ok"; of the newest where the version never was. */
+const nilOn = (version: string = SHEET_VERSION): DailyAnswer[] =>
+  itemsFor(chainMachine, "daily", isKnownSheet(version) ? version : SHEET_VERSION).map(({ id }) => ({ itemId: id, result: "ok" }));
 
 /** A check made now that finds `observationId` and nothing else. */
 export function checkFinding(
@@ -54,7 +57,7 @@ export function checkFinding(
   changes: Partial<DailyCheckBody> = {},
 ): DailyCheckBody {
   const itemId = observationId.split(".")[0] ?? "";
-  const answers = nilAnswers(chainMachine).map((answer) =>
+  const answers = nilOn(changes.sheetVersion).map((answer) =>
     answer.itemId === itemId ? { itemId, result: "defect" as const, observationIds: [observationId] } : answer,
   );
   return nilCheckOf(app, machineId, { answers, ...changes });
