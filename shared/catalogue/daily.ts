@@ -37,6 +37,18 @@ export const dailyItems: readonly Item[] = [
       ["bars-loose", "dangerous", "common-practice"],
     ],
   }),
+  // By the saddle, where it is pressed down; the rear wheel has the most to look at already.
+  saddle("rear-damper", {
+    applies: everyMachine,
+    competence: "steering-and-bearings",
+    seen: [
+      ["light-misting", "minor", "common-practice"],
+      ["bounces-on", "major", "common-practice"],
+      ["oil-leak", "major", "common-practice"],
+      ["mount-loose", "major", "common-practice"],
+      ["spring-broken", "dangerous", "common-practice"],
+    ],
+  }),
   saddle("throttle", {
     applies: everyMachine,
     competence: "engine",
@@ -72,17 +84,6 @@ export const dailyItems: readonly Item[] = [
       ["rear-knock", "major", "mot-5.1.3"],
       ["rough", "major", "mot-5.1.3"],
       ["very-loose", "dangerous", "mot-5.1.3"],
-    ],
-  }),
-  rearWheel("rear-damper", {
-    applies: everyMachine,
-    competence: "steering-and-bearings",
-    seen: [
-      ["light-misting", "minor", "common-practice"],
-      ["bounces-on", "major", "common-practice"],
-      ["oil-leak", "major", "common-practice"],
-      ["mount-loose", "major", "common-practice"],
-      ["spring-broken", "dangerous", "common-practice"],
     ],
   }),
   ...dailyBrake("rear"),

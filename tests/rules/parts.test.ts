@@ -43,7 +43,7 @@ describe("the pairs", () => {
     const met = new Set<string>();
     for (const { id: itemId, item } of daily)
       for (const { id, category } of item.observations) {
-        const [name, what = ""] = [bare(id), id.slice(itemId.length + 1)];
+        const [name, what] = [bare(id), id.slice(itemId.length + 1)];
         const offered = partsOf({ itemId, observationIds: [id] }).flatMap((part) => itemById(part)?.observations ?? []);
         const same = offered.filter((seen) => seen.id.endsWith(`.${what}`) || sameSeen[name]?.includes(bare(seen.id)));
         expect([name, same.length > 0], "on one sheet only").toEqual([name, !seenDailyOnly.has(name)]);

