@@ -8,11 +8,12 @@ import {
   reportDefectBodySchema,
   waitForPartBodySchema,
 } from "../shared/contracts/defects.ts";
-import { machineAmendmentSchema, modelRevisionBodySchema } from "../shared/contracts/fleet.ts";
+import { machineAmendmentSchema, machineBodySchema, modelRevisionBodySchema } from "../shared/contracts/fleet.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../shared/contracts/papers.ts";
 import { addDays, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
 import { addDefectNote, deferDefect, recordNotFound, regradeDefect, reportDefect, waitForPart } from "../src/defects/index.ts";
-import { addPaper, amendMachine, endPaper, reviseModel } from "../src/fleet/index.ts";
+import { addMachine, addPaper, amendMachine, endPaper, reviseModel } from "../src/fleet/index.ts";
+import type { Actor } from "../src/platform/index.ts";
 import { checkMachine, type Seen } from "./check-daily.ts";
 import { type DayOff, inspectionWeekday } from "./day.ts";
 import { takeMachine } from "./found.ts";
@@ -103,6 +104,22 @@ export function daysOf(world: World): DayOff {
   };
 }
 
+/** A used machine that never went out: what came with it was not what had been said. */
+function comesAndIsScrapped(world: World, manager: Actor): void {
+  const { yard } = world.depots;
+  const day = (offset: number): Date => timeOf(yard, workdayOf(yard, Math.max(offset, -world.days + 3)), hour(16, 10));
+  let id = "";
+  happens(world, yard, day(-27), async () => {
+    const body = { registrationMark: "T9B5V8", modelId: world.models.tikkerby.id, depotId: yard.id, odometerKm: 31_400 };
+    const inServiceFrom = addDays(localDay(world.context.clock.now(), yard.timeZone), -900);
+    ({ id } = await addMachine(world.context, manager, machineBodySchema.parse({ ...body, inServiceFrom })));
+  });
+  happens(world, yard, minutesLater(day(-27), 50), async () => {
+    const disposed = { how: "scrapped", note: "The frame is cracked below the saddle; kept for parts" };
+    await amendMachine(world.context, manager, id, machineAmendmentSchema.parse({ disposed }));
+  });
+}
+
 /** Puts all special stories on the timeline. Those before the beginning of a shorter history are left out. */
 export function tellStories(world: World): void {
   const manager = actor(world, "F001");
@@ -151,6 +168,7 @@ export function tellStories(world: World): void {
   on("waits-for-part", -2, hour(11, 15), (machine) => noteDelay(world, machine));
   on("waits-for-sign-off", -1, hour(8, 10), (machine) => leaveUnsigned(world, machine));
 
+  comesAndIsScrapped(world, manager);
   happens(world, world.depots.yard, timeOf(world.depots.yard, dayOf(world.depots.yard, -29), hour(11)), async () => {
     const { vastrin } = world.models;
     if (world.days < 35) return;

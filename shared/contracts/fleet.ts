@@ -165,6 +165,14 @@ export const machineAmendmentSchema = z
       .nullable()
       .optional()
       .meta({ description: "an object withdraws the machine from service; null brings it back, with an inspection due first" }),
+    disposed: z
+      .strictObject({ how: z.enum(["sold", "scrapped"]), note: textSchema(limits.withdrawalReason).optional() })
+      .nullable()
+      .optional()
+      .meta({
+        description:
+          "an object takes the machine out of the fleet: it is on no board or list, its history stays, its mark is free; null brings it back, with an inspection due first",
+      }),
   })
   .refine((body) => (body.odometerKm === undefined) === (body.reason === undefined), {
     message: "odometerKm and reason come together",
@@ -209,6 +217,13 @@ export const machineListQuerySchema = pageQuerySchema.extend({
   standing: standingSchema.optional(),
   mark: markTextSchema.optional().meta({ description: "the machine with this registration mark, however it is written" }),
   vin: vinTextSchema.optional().meta({ description: "machines with this identification number, however it is written" }),
+  disposed: z
+    .enum(["only", "too"])
+    .optional()
+    .meta({ description: "machines that were sold or scrapped: these alone, or these as well; without it, none of them" }),
+  at: instantSchema
+    .optional()
+    .meta({ description: "with `mark`: the machine of the fleet that carried it at that moment, as it stands now" }),
 });
 export type MachineListQuery = z.infer<typeof machineListQuerySchema>;
 

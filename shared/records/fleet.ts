@@ -139,6 +139,11 @@ export const machineAmended = z.strictObject({
 export const machineWithdrawn = z.strictObject({ reason: text, ...arrival });
 export const machineReturned = z.strictObject({ withdrawnSince: instant, ...arrival });
 
+/** Sold or scrapped: since 2026-11-30. Its mark is free for another machine from then on. */
+export const machineDisposed = z.strictObject({ how: z.enum(["sold", "scrapped"]), note: text.exactOptional(), ...arrival });
+/** Since 2026-11-30: it had been called sold or scrapped by mistake, or was bought back. */
+export const machineReinstated = z.strictObject({ disposedSince: instant, how: z.enum(["sold", "scrapped"]), ...arrival });
+
 // Papers of a machine
 
 const paperKind = z.enum(["insurance", "registration", "road-tax", "roadworthiness-test"]);

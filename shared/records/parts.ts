@@ -46,7 +46,7 @@ export const reason = z.strictObject({
     // since 2026-11-29
     ...(["test-failed", "moved-since-check", "other-depot", "check-unreadable", "rider-not-equipped", "licence-class"] as const),
     // since 2026-11-30
-    ...(["cannot-be-judged", "fall-inspection"] as const),
+    ...(["cannot-be-judged", "fall-inspection", "sold", "scrapped"] as const),
   ]),
   defectId: idOf.exactOptional(),
   itemId: text.nullable().exactOptional(),

@@ -26,12 +26,13 @@ export function groundsSince(weights: readonly Weight[], dueDay: string | null, 
  * weights of an open defect, oldest first.
  */
 export function groundedSince(
-  { withdrawn, groundedAt, falls = [] }: Pick<MachineState, "withdrawn" | "groundedAt" | "falls">,
+  { disposed, withdrawn, groundedAt, falls = [] }: Pick<MachineState, "disposed" | "withdrawn" | "groundedAt" | "falls">,
   reasons: readonly Reason[],
   weightsOf: (defectId: string) => readonly Weight[],
   { at, timeZone }: { readonly at: Date; readonly timeZone: string },
 ): Date | null {
   // That it was withdrawn is what its standing says, whatever else is wrong with it.
+  if (disposed) return new Date(disposed.since);
   if (withdrawn) return new Date(withdrawn.since);
   const byAct = groundedAt === null ? null : new Date(groundedAt);
   const moments = reasons.map(({ code, defectId, fallId, day }): Date | null => {

@@ -106,7 +106,12 @@ export type PaperGap = {
   readonly before: string;
 };
 
+/** How a machine left the fleet for good. */
+export type Disposal = "sold" | "scrapped";
+
 export type MachineState = {
+  /** it was sold or scrapped and is on no board any more; absent as long as it is of the fleet */
+  readonly disposed?: { readonly since: string; readonly how: Disposal };
   readonly withdrawn: {
     readonly since: string;
     readonly reason: string;
@@ -165,6 +170,18 @@ export function withdrawnFrom(state: MachineState, since: string, reason: string
 /** Back in service: an inspection made after that instant comes first. */
 export function returnedAt(state: MachineState, at: string): MachineState {
   return { ...state, withdrawn: null, firstUseDue: "returned", firstUseSince: at, clearances: [], groundedAt: at };
+}
+
+/** Sold or scrapped at that instant: every clearance ends; its defects and papers stay as they stand. */
+export const disposedOf = (state: MachineState, since: string, how: Disposal): MachineState => ({
+  ...state,
+  ...{ disposed: { since, how }, clearances: [], groundedAt: since },
+});
+
+/** Of the fleet again at that instant: nobody here has seen it meanwhile, so an inspection made after it comes first. */
+export function reinstatedAt(state: MachineState, at: string): MachineState {
+  const { disposed: _, ...kept } = state;
+  return { ...kept, firstUseDue: "returned", firstUseSince: at, clearances: [], groundedAt: at };
 }
 
 /** Moved to another depot at that instant. Every clearance ends: it belongs to the depot that it was given at, and to that depot's day. */

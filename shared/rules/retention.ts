@@ -35,6 +35,7 @@ export const recordClasses = {
     kept: "while-needed",
     kinds: [
       ...["machine-added", "machine-amended", "machine-withdrawn", "machine-returned", "machines-imported"],
+      ...["machine-disposed", "machine-reinstated"],
       ...["paper-added", "paper-ended"],
     ],
   },

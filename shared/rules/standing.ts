@@ -7,6 +7,8 @@ import type { DepotChoices, Policy } from "./policy.ts";
 
 export type ReasonCode =
   | "cannot-be-judged"
+  | "sold"
+  | "scrapped"
   | "withdrawn"
   | "grounding-defect"
   | "minor-defect-overdue"
@@ -78,7 +80,7 @@ export const depotRulesAt = (
 /** The part of a machine's state that decides what stands against it. */
 export type JudgedState = Pick<
   MachineState,
-  "withdrawn" | "defects" | "falls" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged"
+  "disposed" | "withdrawn" | "defects" | "falls" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged"
 >;
 
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
@@ -92,6 +94,7 @@ export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules):
   if (state.cannotBeJudged) return [{ code: "cannot-be-judged" }];
   const today = localDay(at, depotRules.timeZone);
   const found: Reason[] = [];
+  if (state.disposed) found.push({ code: state.disposed.how, day: localDay(new Date(state.disposed.since), depotRules.timeZone) });
   if (state.withdrawn)
     found.push({
       code: "withdrawn",
@@ -148,6 +151,9 @@ export type StandingAgainst = Exclude<Standing, "fit" | "unchecked">;
 
 const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
   "cannot-be-judged": "grounded",
+  // It is on no board: this is what its own page and papers say.
+  sold: "withdrawn",
+  scrapped: "withdrawn",
   withdrawn: "withdrawn",
   "fall-inspection": "grounded",
   "grounding-defect": "grounded",

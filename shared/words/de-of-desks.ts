@@ -3,6 +3,7 @@ import { auditPageWords } from "./de/audit-page.ts";
 import { benchPageWords } from "./de/bench-page.ts";
 import { boardPageWords } from "./de/board-page.ts";
 import { entryWords } from "./de/entries.ts";
+import { leaveFleetPageWords } from "./de/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./de/machine-papers-page.ts";
 
 export const deOfDesks = {
@@ -11,4 +12,5 @@ export const deOfDesks = {
   ...benchPageWords,
   ...auditPageWords,
   ...machinePapersPageWords,
+  ...leaveFleetPageWords,
 } as const;

@@ -3,6 +3,7 @@ import { auditPageWords } from "./en/audit-page.ts";
 import { benchPageWords } from "./en/bench-page.ts";
 import { boardPageWords } from "./en/board-page.ts";
 import { entryWords } from "./en/entries.ts";
+import { leaveFleetPageWords } from "./en/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./en/machine-papers-page.ts";
 
 export const enOfDesks = {
@@ -11,4 +12,5 @@ export const enOfDesks = {
   ...benchPageWords,
   ...auditPageWords,
   ...machinePapersPageWords,
+  ...leaveFleetPageWords,
 } as const;

@@ -7,11 +7,13 @@ import { afterRepair, closeDefect, inspectedOn, openDefect } from "../../shared/
 import { fallen } from "../../shared/rules/fall.ts";
 import { groundedNow, replaceDefect } from "../../shared/rules/findings.ts";
 import {
+  disposedOf,
   type MachineState,
   movedAway,
   newMachineState,
   notAfterNow,
   type OpenDefect,
+  reinstatedAt,
   returnedAt,
   withdrawnFrom,
   withOdometer,
@@ -126,6 +128,10 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
       return withdrawnFrom(before, recordedAt, told.data.reason);
     case "machine-returned":
       return returnedAt(before, recordedAt);
+    case "machine-disposed":
+      return disposedOf(before, recordedAt, told.data.how);
+    case "machine-reinstated":
+      return reinstatedAt(before, recordedAt);
     case "paper-added":
       return withPaper(before, told.data);
     case "paper-ended": {

@@ -6,5 +6,15 @@ export { mendState } from "./mend-state.ts";
 export { compareAll, rebuildState } from "./rebuild-state.ts";
 export { sameSubmission } from "./rules.ts";
 export { amendedSince, defectThen, fieldThen, type Moment, readMachineFacts, readPolicy, readPolicyAt, stateThen } from "./store.ts";
-export { listIn, noteUnjudged, numberIn, readJudged, saysNumber, unjudgedGauge, type WithState, withStates } from "./stored-state.ts";
+export {
+  listIn,
+  noteUnjudged,
+  numberIn,
+  ofTheFleet,
+  readJudged,
+  saysNumber,
+  unjudgedGauge,
+  type WithState,
+  withStates,
+} from "./stored-state.ts";
 export { type Sender, withKnownOdometer } from "./who-may-send.ts";

@@ -74,12 +74,13 @@ const clearance = shape<keyof HeldClearance>({
 });
 
 const judgedParts = {
+  // SQL that picks members gives null for one that is not there.
+  disposed: ifThere(orNull(shape({ since: instant, how: oneOf(["sold", "scrapped"]) }))),
   withdrawn: orNull(shape({ since: instant, reason: text })),
   firstUseDue: orNull(oneOf(["new", "returned"])),
   lastInspectionAt: orNull(instant),
   papers: listOf(heldPapers),
   defects: listOf(openDefect),
-  // SQL that picks members gives null for one that is not there.
   falls: ifThere(orNull(listOf(shape<keyof OpenFall>({ recordId: text, happenedAt: instant, recordedAt: instant })))),
 };
 const parts: Readonly<Record<keyof MachineState, Check>> = {
@@ -127,6 +128,9 @@ export type WithState<Row> = Omit<Row, "state"> & { readonly state: MachineState
 /** Rows as they come out of the database, each with its state read. */
 export const withStates = <Row extends { readonly state: unknown }>(rows: readonly Row[]): WithState<Row>[] =>
   rows.map((row) => ({ ...row, state: readState(row.state) }));
+
+/** SQL: whether a state is of a machine of the fleet, which was neither sold nor scrapped; one that cannot be read is. */
+export const ofTheFleet = (state: string): string => `NOT (${state} ? 'disposed')`;
 
 /** SQL: a list in a state, empty where there is none to be read. */
 export const listIn = (state: string, field: keyof MachineState): string =>

@@ -3,6 +3,7 @@
 import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
 import { inspectionDraftBodySchema } from "../../shared/contracts/checks.ts";
+import { ofTheFleet } from "../acts/index.ts";
 import { command, type Database, type RowOf, statement } from "../platform/index.ts";
 
 export interface CheckFilter {
@@ -60,7 +61,7 @@ const draftSql = `
 SELECT d.id, d.machine_id AS "machineId", m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.revision, d.body,
   d.begun_by AS "begunBy", ${utc("d.begun_at")} AS "begunAt", d.saved_by AS "savedBy", ${utc("d.saved_at")} AS "savedAt", d.answered_by AS "answeredBy"
 FROM inspection_draft d JOIN machine m ON m.id = d.machine_id
-WHERE d.saved_at > $1::text::timestamptz AND NOT EXISTS (SELECT 1 FROM ledger l WHERE l.id = d.id)`;
+WHERE d.saved_at > $1::text::timestamptz AND ${ofTheFleet("m.state")} AND NOT EXISTS (SELECT 1 FROM ledger l WHERE l.id = d.id)`;
 
 const instant = z.iso.datetime({ precision: 3 });
 const answeredBy = z.record(z.string(), z.guid());

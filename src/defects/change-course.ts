@@ -2,11 +2,13 @@
 import type { CourseReceipt } from "../../shared/contracts/defects.ts";
 import type { Said } from "../../shared/records/index.ts";
 import type { Step } from "../../shared/rules/course.ts";
+import { isBefore } from "../../shared/rules/field-record.ts";
 import type { FirstLook, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
 import { type Reason, standingAt } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
 import { type AppContext, actOnMachine, depotRulesOf, type KnownEntry, type MachineFacts } from "../acts/index.ts";
+import { mustBeOfTheFleet } from "../fleet/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { type Actor, type Database, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";
@@ -56,7 +58,7 @@ type Taken = Step<{
   readonly change?: Partial<DefectChangeRow>;
 };
 
-/** Takes one step of a defect's course. Throws `not-found`, the refusals of the course, and what actOnMachine throws. */
+/** Takes one step of a defect's course. Throws `not-found`, `machine-disposed`, the refusals of the course, and what actOnMachine throws. */
 export async function changeCourse<Body extends CourseBody>(
   context: AppContext,
   actor: Actor,
@@ -70,6 +72,7 @@ export async function changeCourse<Body extends CourseBody>(
     ...(act.performedAt ? { performedAt: act.performedAt } : {}),
   };
   const { entry, repeated } = await actOnMachine(context, { machineId, actor, submission }, (facts, recordedAt) => {
+    if (!wasDoneBeforeItLeft(facts, act.performedAt)) mustBeOfTheFleet(facts);
     const taken = step(facts, recordedAt);
     if (taken.refused !== null) throw refusal(taken.refused);
     const performedAt = act.performedAt && act.performedAt < recordedAt ? act.performedAt : recordedAt;
@@ -98,6 +101,10 @@ export async function changeCourse<Body extends CourseBody>(
   });
   return { receipt: await courseReceipt(context.db, entry), repeated };
 }
+
+/** Work that was done while it was of the fleet still arrives after it was sold; nothing else is decided about it. */
+const wasDoneBeforeItLeft = ({ state }: MachineFacts, performedAt: Date | undefined): boolean =>
+  performedAt !== undefined && state.disposed !== undefined && isBefore(performedAt, state.disposed.since);
 
 /** The machine of a defect. Throws `not-found`. */
 export async function machineToActOn(db: Database, defectId: string): Promise<string> {

@@ -3,7 +3,7 @@
 import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
 import { defectSchema } from "../../shared/contracts/defects.ts";
-import { listIn } from "../acts/index.ts";
+import { listIn, ofTheFleet } from "../acts/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 
 const machineIdRows = statement({ machineId: z.guid() }, `SELECT machine_id AS "machineId" FROM defect WHERE id = $1::text::uuid`);
@@ -50,9 +50,23 @@ const inWords = <Row extends InText>(row: Row) => ({
   ...{ competence: competence.parse(row.competence), quantity: quantity.parse(row.quantity) },
 });
 
-/** Defects newest first, `limit + 1` of them, after the cursor's place. */
+const leftOpenRows = statement(
+  { machineId: z.guid() },
+  `SELECT DISTINCT d.machine_id AS "machineId" FROM machine m JOIN defect d ON d.machine_id = m.id
+   WHERE NOT ${ofTheFleet("m.state")} AND d.status IN ('open', 'deferred', 'repaired')`,
+);
+
+/** The machines that were sold or scrapped with defects open: nobody is to put those right any more. */
+const leftWithDefects = async (db: Database): Promise<string[]> => (await db.rows(leftOpenRows)).map(({ machineId }) => machineId);
+
+/**
+ * Defects newest first, `limit + 1` of them, after the cursor's place. What a sold or scrapped machine left open is listed only where that
+ * machine is asked for.
+ */
 export async function findDefects(db: Database, filter: DefectFilter, after: readonly string[] | null, limit: number) {
+  const gone = filter.machineId === undefined ? await leftWithDefects(db) : [];
   const where: Prisma.DefectWhereInput = {
+    ...(gone.length === 0 ? {} : { NOT: { machineId: { in: gone }, status: { in: ["open", "deferred", "repaired"] } } }),
     ...(filter.depotIds === null ? {} : { depotId: { in: [...filter.depotIds] } }),
     ...(filter.status === undefined ? {} : { status: { in: [...filter.status] } }),
     ...(filter.machineId === undefined ? {} : { machineId: filter.machineId }),

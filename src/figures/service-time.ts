@@ -41,6 +41,8 @@ export function* serviceOf(
   policies: readonly PolicySpan[],
 ): Generator<ServiceSpan> {
   const { machineId, modelId, depotId, inServiceFrom, state } = span;
+  // It is the firm's no longer.
+  if (state.disposed) return;
   const counted = Math.max(span.starts.getTime(), startOfDay(inServiceFrom, timeZone).getTime());
   for (const { n, opens, closes } of stretches) {
     const end = Math.min(closes.getTime(), span.ends?.getTime() ?? Number.POSITIVE_INFINITY);

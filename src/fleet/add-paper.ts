@@ -4,8 +4,9 @@ import { type AppContext, actOnMachine } from "../acts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { paperRows } from "./row-store.ts";
+import { mustBeOfTheFleet } from "./rules.ts";
 
-/** Records a paper of a machine; sent again under the client's own id it is recorded once. Throws `not-found`, `other-depot`, `id-reused`. */
+/** Records a paper of a machine; sent again under the client's own id it is recorded once. Throws `not-found`, `other-depot`, `id-reused`, `machine-disposed`. */
 export async function addPaper(
   context: AppContext,
   actor: Actor,
@@ -15,13 +16,15 @@ export async function addPaper(
   const { id: given, ...paper } = body;
   const id = given ?? context.newId();
   const submission = given === undefined ? {} : { submission: { id, kinds: ["paper-added" as const], body } };
-  const { entry, repeated } = await actOnMachine(context, { machineId, actor, ...submission }, (facts, recordedAt) => ({
-    entries: [
-      { id, kind: "paper-added", performedAt: recordedAt, data: { ...paper, ...(given === undefined ? {} : { submitted: body }) } },
-    ],
-    state: withPaper(facts.state, paper),
-    rows: [paperRows([{ id, machineId, ...paper, recordedAt }])],
-  }));
+  const { entry, repeated } = await actOnMachine(context, { machineId, actor, ...submission }, (facts, recordedAt) => {
+    mustBeOfTheFleet(facts);
+    const data = { ...paper, ...(given === undefined ? {} : { submitted: body }) };
+    return {
+      entries: [{ id, kind: "paper-added", performedAt: recordedAt, data }],
+      state: withPaper(facts.state, paper),
+      rows: [paperRows([{ id, machineId, ...paper, recordedAt }])],
+    };
+  });
   const { kind, number, validFrom, validTo } = entry.data;
   const row = { id: entry.id, machineId, kind, number, validFrom, validTo, recordedAt: entry.recordedAt.toISOString(), ending: null };
   return { receipt: paperSummary(row, actor), repeated };

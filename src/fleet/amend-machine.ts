@@ -8,8 +8,9 @@ import { type Amended, amend, particularsKnown, readIdentity } from "./rules.ts"
 import { isMarkTaken, type MachineRow } from "./store.ts";
 
 /**
- * Changes a machine's particulars, sets its odometer, withdraws it or brings it back, each with its record; asked twice, it records once.
- * Throws `not-valid`, `not-found`, `other-depot` (of either depot), `mark-taken`, `already-withdrawn`, `changed-meanwhile`.
+ * Changes a machine's particulars, sets its odometer, withdraws it, takes it out of the fleet or brings it back, each with its record; asked
+ * twice, it records once. Throws `not-valid`, `not-found`, `other-depot` (of either depot), `mark-taken`, also where another machine has taken the
+ * mark of one that comes back, `already-withdrawn`, `machine-disposed`, `changed-meanwhile`.
  */
 export async function amendMachine(
   context: AppContext,
@@ -24,6 +25,7 @@ export async function amendMachine(
   const named = await mustExist(context, body);
   // The answer is made from what was decided: once it is stored, nothing can fail that the answer needs.
   const decided: ((inWords: InWords) => Machine)[] = [];
+  let mark = "";
   let open: ReturnType<typeof openIn> = [];
   try {
     await actOnMachine(context, { machineId: id, actor }, (facts, recordedAt) => {
@@ -32,12 +34,13 @@ export async function amendMachine(
       mustMatch(ifMatch, particularsKnown(facts));
       const { entries, ...amended } = amend(facts, asked, recordedAt, context.newId);
       const row = rowAfter(facts, amended, named);
+      mark = row.registrationMark;
       open = openIn(row);
       decided.push((inWords) => machineSummary(row, facts.policy, recordedAt, actor.staffId, inWords));
       return { ...amended, entries: atLeastOne(entries) };
     });
   } catch (error) {
-    if (isMarkTaken(error)) throw markTaken(asked.registrationMark ?? "");
+    if (isMarkTaken(error)) throw markTaken(mark);
     if (!(error instanceof AsAskedAlready)) throw error;
   }
   const last = decided.at(-1);

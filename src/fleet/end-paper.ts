@@ -12,11 +12,12 @@ import { type AppContext, actOnMachine, depotRulesOf, type KnownEntry, type Mach
 import { type Actor, type Database, type ProblemError, platformErrors } from "../platform/index.ts";
 import { wordsIfRead } from "../readiness/index.ts";
 import { fleetErrors } from "./errors.ts";
+import { findPaper, type PaperRow, papersOfKind } from "./paper-store.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { paperEndingRows } from "./row-store.ts";
-import { findPaper, type PaperRow, papersOfKind } from "./store.ts";
+import { mustBeOfTheFleet } from "./rules.ts";
 
-/** Throws `not-found`, `other-depot`, `paper-ended`, `ending-outside-paper`, `not-a-failed-test`, and what actOnMachine throws. */
+/** Throws `not-found`, `other-depot`, `paper-ended`, `machine-disposed`, `ending-outside-paper`, `not-a-failed-test`, and what actOnMachine throws. */
 export async function endPaper(
   context: AppContext,
   actor: Actor,
@@ -30,6 +31,7 @@ export async function endPaper(
   const submission = body.id === undefined ? {} : { submission: { id: body.id, kinds: ["paper-ended" as const], body: submitted } };
   const id = body.id ?? context.newId();
   const { entry, repeated } = await actOnMachine(context, { machineId, actor, ...submission }, async (facts, recordedAt) => {
+    mustBeOfTheFleet(facts);
     const papers = await papersOfKind(context.db, machineId, kind);
     const asked = papers.find((paper) => paper.id === paperId);
     if (!asked) throw platformErrors.problem("not-found", "There is no paper with this id.");

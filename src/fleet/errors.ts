@@ -22,6 +22,11 @@ export const fleetErrors = catalogue({
     title: "The machine is withdrawn already",
     help: "The machine is withdrawn. Nothing needs to be done.",
   },
+  "machine-disposed": {
+    status: 409,
+    title: "The machine was sold or scrapped",
+    help: "The machine has left the fleet; its records stay as they were. If that was a mistake, a manager brings it back first.",
+  },
   "paper-ended": {
     status: 409,
     title: "This paper is ended already",

@@ -6,7 +6,7 @@ import { type Actor, cursorFrom, inView, pageFrom, type View, type Whose } from 
 import { noNews, recentNewsOf } from "./recent-news.ts";
 import { ridesFrom } from "./ride-store.ts";
 import { machine } from "./show-machine.ts";
-import { type MachineRow, machinesAfter, modelsOf } from "./store.ts";
+import { type MachineRow, machinesAfter, modelsOf, placeOf } from "./store.ts";
 
 interface FieldKitView extends View {
   /** the one machine that was asked for; null: all in view */
@@ -31,13 +31,17 @@ export async function fieldKit(
 ): Promise<FieldKit> {
   const rows =
     machine === null
-      ? await machinesAfter(context.db, depotIds, cursorFrom(query.cursor)?.[0] ?? null, query.limit + 1, { since: query.since ?? null })
+      ? await machinesAfter(context.db, depotIds, cursorFrom(query.cursor), query.limit + 1, {
+          since: query.since ?? null,
+          // A phone that has one from before has to learn that it is gone.
+          disposed: query.since === undefined ? null : "too",
+        })
       : [machine];
   noteUnjudged(context, rows);
   const page = pageFrom(
     rows,
     query.limit,
-    (row) => [row.registrationMark],
+    placeOf,
     ({ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson, clearanceOverMidnight, state }) => ({
       ...{ id, registrationMark, modelId, depotId, depotName, timeZone, ruleSet, secondPerson, clearanceOverMidnight },
       // Who else was cleared to ride it is not needed to judge this rider's check.

@@ -10,5 +10,5 @@ export { importMachines } from "./import-machines.ts";
 export { type MachineEntry, readMachineEntries } from "./machine-entry-store.ts";
 export { reviseModel } from "./revise-model.ts";
 export { fleetRoutes } from "./routes.ts";
-export { odometerByHand } from "./rules.ts";
+export { mustBeOfTheFleet, odometerByHand } from "./rules.ts";
 export { showMachine } from "./show-machine.ts";

@@ -4,7 +4,7 @@ import { type Actor, cursorFrom, pageFrom, type View } from "../platform/index.t
 import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { readIdentityAsked } from "./rules.ts";
-import { machinesAfter } from "./store.ts";
+import { carriersOf, machinesAfter, placeOf } from "./store.ts";
 
 // A standing is computed, not stored, so a list of one standing reads on until its page is full.
 const batchSize = 500;
@@ -16,21 +16,20 @@ export async function listMachines(context: AppContext, actor: Actor, { depotIds
   const at = context.clock.now();
   const wanted = query.limit + 1;
   const found: Machine[] = [];
-  let after = cursorFrom(query.cursor)?.[0] ?? null;
+  let after = cursorFrom(query.cursor);
   for (;;) {
     const take = query.standing === undefined ? wanted : batchSize;
-    const rows = await machinesAfter(context.db, depotIds, after, take, identity);
+    const rows =
+      identity.mark !== null && query.at !== undefined
+        ? await carriersOf(context.db, depotIds, identity.mark, new Date(query.at))
+        : await machinesAfter(context.db, depotIds, after, take, { ...identity, disposed: query.disposed ?? null });
     noteUnjudged(context, rows);
     const inWords = await wordsFor(context.db, rows.flatMap(openIn));
     const machines = rows.map((row) => machineSummary(row, policy, at, actor.staffId, inWords));
     found.push(...machines.filter(({ standing }) => query.standing === undefined || standing === query.standing));
     if (found.length >= wanted || rows.length < take) break;
-    after = rows.at(-1)?.registrationMark ?? null;
+    const last = rows.at(-1);
+    after = last ? placeOf(last) : null;
   }
-  return pageFrom(
-    found,
-    query.limit,
-    (machine) => [machine.registrationMark],
-    (machine) => machine,
-  );
+  return pageFrom(found, query.limit, placeOf, (machine) => machine);
 }

@@ -2,8 +2,8 @@ import { z } from "zod";
 import { daySchema, idSchema } from "../../shared/contracts/common.ts";
 import type { AppContext } from "../acts/index.ts";
 import { type Actor, cursorFrom, pageFrom } from "../platform/index.ts";
+import { papersAfter } from "./paper-store.ts";
 import { paperSummary } from "./paper-summary.ts";
-import { papersAfter } from "./store.ts";
 
 const placeSchema = z.tuple([daySchema, idSchema]);
 

@@ -6,7 +6,9 @@ import { type Database, type RowOf, statement } from "../platform/index.ts";
 const machineEntryRows = statement(
   {
     machineId: z.guid(),
-    kind: z.enum(["machine-added", "machine-amended", "machine-withdrawn", "machine-returned"]),
+    kind: z.enum([
+      ...(["machine-added", "machine-amended", "machine-withdrawn", "machine-returned", "machine-disposed", "machine-reinstated"] as const),
+    ]),
     /** when it was recorded */
     at: z.date(),
     /** as it entered the fleet */
@@ -20,7 +22,7 @@ const machineEntryRows = statement(
        AND ($2::text IS NULL OR recorded_at <= $2::text::timestamptz)
      ORDER BY chain_id, position`,
 );
-/** An entry about a machine itself: that it entered the fleet, was amended, withdrawn, or came back. */
+/** An entry about a machine itself: that it entered the fleet, was amended, withdrawn, sold or scrapped, or came back. */
 export type MachineEntry = RowOf<typeof machineEntryRows>;
 
 /** All such entries of these machines up to a moment (now without one), machine by machine, in the order of their chains. */

@@ -3,7 +3,7 @@ import type { Paper } from "../../shared/contracts/papers.ts";
 import { isUnusuallyLong, lastDayOf } from "../../shared/rules/papers.ts";
 import { word } from "../../shared/words/index.ts";
 import type { Actor } from "../platform/index.ts";
-import type { PaperRow } from "./store.ts";
+import type { PaperRow } from "./paper-store.ts";
 
 /** The paper for this reader. Everybody but riders is told who ended it. */
 export function paperSummary({ ending, ...paper }: PaperRow, { role }: Pick<Actor, "role">): Paper {

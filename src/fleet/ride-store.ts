@@ -1,5 +1,6 @@
 // What a rider was given to ride, as the manager kept it.
 import { z } from "zod";
+import { ofTheFleet } from "../acts/index.ts";
 import { type Database, type DepotIds, type RowOf, statement } from "../platform/index.ts";
 
 const rideRows = statement(
@@ -11,7 +12,7 @@ const rideRows = statement(
      to_char(a.kept_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') AS "keptAt"
    FROM allocation_line l JOIN allocation a ON a.depot_id = l.depot_id AND a.day = l.day
      JOIN depot d ON d.id = l.depot_id JOIN machine m ON m.id = l.machine_id
-   WHERE l.staff_id = $1::text::uuid AND l.day >= ($2::text::timestamptz AT TIME ZONE d.time_zone)::date
+   WHERE ${ofTheFleet("m.state")} AND l.staff_id = $1::text::uuid AND l.day >= ($2::text::timestamptz AT TIME ZONE d.time_zone)::date
      AND ($3::text IS NULL OR l.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($3::text::jsonb)))
    ORDER BY l.day, m.registration_mark`,
 );

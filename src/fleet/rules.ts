@@ -1,8 +1,16 @@
 // What is decided about models, machines and papers, apart from any database.
 import { hasBrake, hasClutchLever, hasEngine } from "../../shared/catalogue/features.ts";
-import type { Machine, MachineAmendment, ModelBody } from "../../shared/contracts/fleet.ts";
+import type { Machine, MachineAmendment, MachineListQuery, ModelBody } from "../../shared/contracts/fleet.ts";
 import { checkVin, normaliseMark } from "../../shared/rules/identity.ts";
-import { type MachineState, movedAway, returnedAt, withdrawnFrom, withOdometer } from "../../shared/rules/machine-state.ts";
+import {
+  disposedOf,
+  type MachineState,
+  movedAway,
+  reinstatedAt,
+  returnedAt,
+  withdrawnFrom,
+  withOdometer,
+} from "../../shared/rules/machine-state.ts";
 import type { MachineFacts, MachineParticulars } from "../acts/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
 import { notValid, type ProblemIssue } from "../platform/index.ts";
@@ -44,7 +52,7 @@ export function readIdentity(sent: { readonly registrationMark?: string | undefi
 }
 
 /** The mark and number that a list is asked for, as they are stored; null: not asked for. Throws `not-valid`. */
-export function readIdentityAsked({ mark, vin }: { readonly mark?: string | undefined; readonly vin?: string | undefined }): {
+export function readIdentityAsked({ mark, vin, at }: Pick<MachineListQuery, "mark" | "vin" | "at">): {
   readonly mark: string | null;
   readonly vin: string | null;
 } {
@@ -55,6 +63,7 @@ export function readIdentityAsked({ mark, vin }: { readonly mark?: string | unde
     return understood && "value" in understood ? understood.value : null;
   };
   const asked = { mark: read("/query/mark", mark, readMark), vin: read("/query/vin", vin, readVin) };
+  if (at !== undefined && mark === undefined) issues.push({ pointer: "/query/at", message: "goes with a mark" });
   if (issues.length > 0) throw notValid(issues);
   return asked;
 }
@@ -98,7 +107,17 @@ export interface Amended {
 /** An amendment as asked, its mark and number as they are stored. */
 export type Asked = Omit<MachineAmendment, "registrationMark" | "vin"> & { registrationMark?: string; vin?: string | null };
 
-/** Decides an amendment on the machine's facts. Throws `already-withdrawn` where it is, for another reason. */
+/** Throws `machine-disposed` for a machine that was sold or scrapped. */
+export function mustBeOfTheFleet({ state }: Pick<MachineFacts, "state">): void {
+  if (state.disposed === undefined) return;
+  const { how, since } = state.disposed;
+  throw fleetErrors.problem("machine-disposed", `It was ${how} on ${since.slice(0, 10)}. Nothing was stored.`);
+}
+
+/**
+ * Decides an amendment on the machine's facts. Throws `already-withdrawn` where it is, for another reason, and `machine-disposed` for any change
+ * of a machine that was sold or scrapped but the one that brings it back.
+ */
 export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId: () => string): Amended {
   const { machine, model, state } = facts;
   const now = {
@@ -113,6 +132,9 @@ export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId
   const after = Object.fromEntries(changed.map((key) => [key, asked[key]])) as Partial<typeof now>;
   const entries: NewEntry[] = [];
 
+  const { disposed, ...others } = asked;
+  const isAgain = disposed?.how === state.disposed?.how && Object.values(others).every((value) => value === undefined);
+  if (disposed !== null && !isAgain) mustBeOfTheFleet(facts);
   let next = state;
   if (changed.length > 0) {
     const before = Object.fromEntries(changed.map((key) => [key, now[key]]));
@@ -136,7 +158,29 @@ export function amend(facts: MachineFacts, asked: Asked, recordedAt: Date, newId
     entries.push({ id: newId(), kind: "machine-returned", performedAt: recordedAt, data: { withdrawnSince: since } });
     next = returnedAt(next, at);
   }
-  return { entries, state: next, particulars, depotId };
+  const left = leaving(next, asked.disposed, recordedAt, newId);
+  return { entries: [...entries, ...left.entries], state: left.state, particulars, depotId };
+}
+
+/** Out of the fleet, or back; the state as it is where nothing of the kind was asked or it is so already. */
+function leaving(
+  state: MachineState,
+  disposed: Asked["disposed"],
+  recordedAt: Date,
+  newId: () => string,
+): Pick<Amended, "entries" | "state"> {
+  const at = recordedAt.toISOString();
+  const entry = { id: newId(), performedAt: recordedAt };
+  if (disposed && state.disposed === undefined) {
+    const { how, note } = disposed;
+    const data = { how, ...(note === undefined ? {} : { note }) };
+    return { entries: [{ ...entry, kind: "machine-disposed", data }], state: disposedOf(state, at, how) };
+  }
+  if (disposed === null && state.disposed) {
+    const { since, how } = state.disposed;
+    return { entries: [{ ...entry, kind: "machine-reinstated", data: { disposedSince: since, how } }], state: reinstatedAt(state, at) };
+  }
+  return { entries: [], state };
 }
 
 /** What people said of the odometer besides its readings; instants are ISO, in UTC. */
@@ -160,17 +204,19 @@ export function odometerByHand(entries: readonly MachineEntry[]): OdometerByHand
 }
 
 /** What a manager can change of a machine, as it is answered; its standing and odometer move with every check. */
-export const particularsOf = ({ registrationMark, vin, modelId, depotId, inServiceFrom, standing }: Machine): object => ({
-  registrationMark,
-  vin,
-  modelId,
-  depotId,
-  inServiceFrom,
-  withdrawn: standing === "withdrawn",
-});
+export const particularsOf = ({ registrationMark, vin, modelId, depotId, inServiceFrom, reasons }: Machine): object => {
+  const stands = (...codes: readonly string[]): boolean => reasons.some(({ code }) => codes.includes(code));
+  return {
+    ...{ registrationMark, vin, modelId, depotId, inServiceFrom, withdrawn: stands("withdrawn") },
+    ...(stands("sold", "scrapped") ? { disposed: true } : {}),
+  };
+};
 
 /** The same particulars, from the facts that a change is decided on. */
 export const particularsKnown = ({ machine, model, state }: MachineFacts): object => {
   const { registrationMark, vin, depotId, inServiceFrom } = machine;
-  return { registrationMark, vin, modelId: model.id, depotId, inServiceFrom, withdrawn: state.withdrawn !== null };
+  return {
+    ...{ registrationMark, vin, modelId: model.id, depotId, inServiceFrom, withdrawn: state.withdrawn !== null },
+    ...(state.disposed === undefined ? {} : { disposed: true }),
+  };
 };

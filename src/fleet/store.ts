@@ -2,11 +2,10 @@
 import { z } from "zod";
 import type { Depot, MachineModel, ModelBody } from "../../shared/contracts/fleet.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
-import { endingReasonSchema, paperKindSchema } from "../../shared/contracts/papers.ts";
 import { kindSchema } from "../../shared/records/index.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { secondPersonSchema } from "../../shared/rules/policy.ts";
-import { type Moment, type WithState, withStates } from "../acts/index.ts";
+import { amendedSince, fieldThen, type Moment, ofTheFleet, stateThen, type WithState, withStates } from "../acts/index.ts";
 import { type Database, type RowOf, statement, type Tx, takenIn } from "../platform/index.ts";
 
 const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
@@ -126,12 +125,20 @@ const machinePageRows = statement(
   machineColumns,
   `${machineSql}
      WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
-       AND ($2::text IS NULL OR m.registration_mark > $2::text)
+       -- Two have one mark where the earlier left the fleet.
+       AND ($2::text IS NULL OR m.registration_mark > $2::text OR m.registration_mark = $2::text AND m.id > $8::text::uuid)
+       AND CASE $7::text WHEN 'too' THEN true WHEN 'only' THEN NOT (${ofTheFleet("m.state")}) ELSE ${ofTheFleet("m.state")} END
        AND ($4::text IS NULL OR m.registration_mark = $4::text) AND ($5::text IS NULL OR m.vin = $5::text)
        -- Of a state that cannot be read nobody knows when it was written, and everybody has to hear.
        AND ($6::text IS NULL OR CASE WHEN m.state->>'recordedAt' ~ '^\\d{4}-\\d\\d-\\d\\dT\\d\\d:\\d\\d:\\d\\d\\.\\d{3}Z$'
          THEN m.state->>'recordedAt' COLLATE "C" > $6::text ELSE true END)
-     ORDER BY m.registration_mark LIMIT $3::int`,
+     ORDER BY m.registration_mark, m.id LIMIT $3::int`,
+);
+const carrierRows = statement(
+  machineColumns,
+  `${machineSql} CROSS JOIN LATERAL ${stateThen("m.id", "$3")} s CROSS JOIN LATERAL ${amendedSince("$3")} a
+     WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
+       AND ${fieldThen.registrationMark} = $2::text AND ${ofTheFleet("s.state")} ORDER BY m.id`,
 );
 export type MachineRow = WithState<RowOf<typeof machineRows>>;
 
@@ -140,31 +147,38 @@ export async function findMachine(db: Pick<Database, "rows">, id: string): Promi
   return machine ?? null;
 }
 
+interface Wanted {
+  readonly mark?: string | null;
+  readonly vin?: string | null;
+  readonly since?: string | null;
+  readonly disposed?: "only" | "too" | null;
+}
+
 /**
- * Machines by registration mark, those of `depotIds` or all, after a mark; with one mark or number only, where it is asked for, or only those of
- * which something was recorded `since`.
+ * Machines by registration mark, those of `depotIds` or all, after a place; with one mark or number only, where it is asked for, or only those of
+ * which something was recorded `since`. Those that were sold or scrapped are left out unless `disposed` says otherwise.
  */
 export async function machinesAfter(
   db: Database,
   depotIds: readonly string[] | null,
-  after: string | null,
+  after: readonly string[] | null,
   take: number,
-  {
-    mark = null,
-    vin = null,
-    since = null,
-  }: { readonly mark?: string | null; readonly vin?: string | null; readonly since?: string | null } = {},
+  { mark = null, vin = null, since = null, disposed = null }: Wanted = {},
 ): Promise<MachineRow[]> {
+  const moment = since && new Date(since).toISOString();
+  const [afterMark = null, afterId = null] = after ?? [];
   const rows = await db.rows(machinePageRows, [
-    depotIds && JSON.stringify(depotIds),
-    after,
-    take,
-    mark,
-    vin,
-    since && new Date(since).toISOString(),
+    ...[depotIds && JSON.stringify(depotIds), afterMark, take, mark, vin, moment, disposed, afterId],
   ]);
   return withStates(rows);
 }
+
+/** The machines of the fleet that carried a mark at a moment, as they are now. */
+export const carriersOf = async (db: Database, depotIds: readonly string[] | null, mark: string, at: Date): Promise<MachineRow[]> =>
+  withStates(await db.rows(carrierRows, [depotIds && JSON.stringify(depotIds), mark, at.toISOString()]));
+
+/** The place of a machine in that order. */
+export const placeOf = ({ registrationMark, id }: Pick<MachineRow, "registrationMark" | "id">): string[] => [registrationMark, id];
 
 export interface NewsAsked {
   readonly machineId: string;
@@ -216,10 +230,10 @@ export async function namesBehind(db: Database, recordIds: readonly string[]): P
 const markRows = statement(
   { mark: z.string() },
   `SELECT registration_mark AS mark FROM machine
-     WHERE registration_mark IN (SELECT value FROM jsonb_array_elements_text($1::text::jsonb))`,
+     WHERE registration_mark IN (SELECT value FROM jsonb_array_elements_text($1::text::jsonb)) AND ${ofTheFleet("state")}`,
 );
 
-/** Which of these registration marks are taken already. */
+/** Which of these registration marks a machine of the fleet carries already. */
 export async function marksTaken(db: Database, marks: readonly string[]): Promise<Set<string>> {
   const rows = await db.rows(markRows, [JSON.stringify(marks)]);
   return new Set(rows.map(({ mark }) => mark));
@@ -265,60 +279,6 @@ export async function insertMachines(tx: Tx, machines: readonly NewMachine[], re
       state,
     })),
   });
-}
-
-// Papers
-
-const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
-const paperSql = `
-SELECT p.id, p.machine_id AS "machineId", p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
-  ${instant("p.recorded_at")} AS "recordedAt",
-  CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('id', e.id, 'day', e.day, 'reason', e.reason, 'grounds', e.grounds,
-    'note', l.note, 'staffId', e.staff_id, 'staffNumber', s.staff_number, 'staffName', s.name,
-    'recordedAt', ${instant("e.recorded_at")}) END AS ending
-FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id LEFT JOIN entry_paper_ended l ON l.id = e.id LEFT JOIN staff s ON s.id = e.staff_id`;
-
-const instantText = z.iso.datetime({ precision: 3 });
-const paperColumns = {
-  ...{ id: z.guid(), machineId: z.guid(), kind: paperKindSchema, number: z.string(), validFrom: z.iso.date(), validTo: z.iso.date() },
-  recordedAt: instantText,
-  ending: z
-    .strictObject({
-      ...{ id: z.guid(), day: z.iso.date(), reason: endingReasonSchema, grounds: z.boolean(), note: z.string().nullable() },
-      ...{ staffId: z.guid(), staffNumber: z.string(), staffName: z.string(), recordedAt: instantText },
-    })
-    .nullable(),
-};
-const paperPageRows = statement(
-  paperColumns,
-  `${paperSql}
-     WHERE p.machine_id = $1::text::uuid AND ($2::text IS NULL OR (p.valid_to, p.id) < ($2::text::date, $3::text::uuid))
-     ORDER BY p.valid_to DESC, p.id DESC LIMIT $4::int`,
-);
-const paperOfKindRows = statement(
-  paperColumns,
-  `${paperSql} WHERE p.machine_id = $1::text::uuid AND p.kind = $2::text ORDER BY p.recorded_at, p.id`,
-);
-const paperPlaceRows = statement(
-  { machineId: z.guid(), kind: z.string() },
-  'SELECT machine_id AS "machineId", kind FROM paper WHERE id = $1::text::uuid',
-);
-/** A paper as it was recorded, with its ending where it has one. */
-export type PaperRow = RowOf<typeof paperPageRows>;
-
-/** Papers of a machine, the one that lasts longest first, after a place in that order. */
-export function papersAfter(db: Database, machineId: string, after: readonly string[] | null, take: number): Promise<PaperRow[]> {
-  return db.rows(paperPageRows, [machineId, after?.[0] ?? null, after?.[1] ?? null, take]);
-}
-
-/** All papers of a machine of one kind, in the order in which they were recorded. */
-export const papersOfKind = (db: Database, machineId: string, kind: string): Promise<PaperRow[]> =>
-  db.rows(paperOfKindRows, [machineId, kind]);
-
-/** Of which machine a paper is, and of which kind; neither ever changes. */
-export async function findPaper(db: Database, id: string): Promise<{ readonly machineId: string; readonly kind: string } | null> {
-  const [row] = await db.rows(paperPlaceRows, [id]);
-  return row ?? null;
 }
 
 // History

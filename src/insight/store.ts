@@ -4,7 +4,7 @@ import { z } from "zod";
 import { categorySchema } from "../../shared/contracts/common.ts";
 import { featuresSchema } from "../../shared/contracts/machine-model.ts";
 import { type Quantity, quantitySchema, unitSchema } from "../../shared/contracts/quantities.ts";
-import { numberIn, saysNumber } from "../acts/index.ts";
+import { numberIn, ofTheFleet, saysNumber } from "../acts/index.ts";
 import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
 
 /** Ids of depots, or null for all; passed as JSON. */
@@ -274,7 +274,7 @@ const riskRows = statement(
        p.name AS "depotName", found.findings, inspected.inspections
      FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot p ON p.id = m.depot_id
        LEFT JOIN found ON found.machine_id = m.id LEFT JOIN inspected ON inspected.machine_id = m.id
-     WHERE ${inDepots("m.depot_id")} ORDER BY m.registration_mark`,
+     WHERE ${inDepots("m.depot_id")} AND ${ofTheFleet("m.state")} ORDER BY m.registration_mark`,
 );
 /** What was found on a machine, and how often it was inspected, in each year that counts. */
 export type RiskRow = RowOf<typeof riskRows>;

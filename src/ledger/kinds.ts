@@ -20,6 +20,8 @@ export const kinds = {
   "machine-amended": { version: 1 },
   "machine-withdrawn": { version: 1 },
   "machine-returned": { version: 1 },
+  "machine-disposed": { version: 1 },
+  "machine-reinstated": { version: 1 },
   "paper-added": { version: 1 },
   "paper-ended": { version: 1 },
   "machine-fell": { version: 1 },

@@ -5,7 +5,7 @@ import { unitSchema } from "../../shared/contracts/quantities.ts";
 import { groupBy } from "../../shared/group-by.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { withdrawnSpans } from "../../shared/rules/withdrawn-spans.ts";
-import { type WithState, withStates } from "../acts/index.ts";
+import { ofTheFleet, type WithState, withStates } from "../acts/index.ts";
 import { type MachineEntry, odometerByHand, readMachineEntries } from "../fleet/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 import type { WearRecords } from "./foresee.ts";
@@ -42,7 +42,10 @@ const machineSql = `
 SELECT m.id, m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.time_zone AS "timeZone", d.rule_set AS "ruleSet",
   o.engine_cc AS "engineCc", o.features, o.handbook, m.state
 FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id`;
-const machinesOfDepotRows = statement(machineColumns, `${machineSql} WHERE m.depot_id = $1::text::uuid ORDER BY m.registration_mark`);
+const machinesOfDepotRows = statement(
+  machineColumns,
+  `${machineSql} WHERE m.depot_id = $1::text::uuid AND ${ofTheFleet("m.state")} ORDER BY m.registration_mark`,
+);
 const machineRows = statement(machineColumns, `${machineSql} WHERE m.id = $1::text::uuid`);
 
 export type PlanMachineRow = WithState<RowOf<typeof machineRows>>;

@@ -3,7 +3,7 @@ import { z } from "zod";
 import { categorySchema } from "../../shared/contracts/common.ts";
 import { groupBy } from "../../shared/group-by.ts";
 import type { Weight } from "../../shared/rules/grounded-since.ts";
-import { amendedSince, fieldThen, stateThen, type WithState, withStates } from "../acts/index.ts";
+import { amendedSince, fieldThen, ofTheFleet, stateThen, type WithState, withStates } from "../acts/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 
 const inDepots = (column: string, parameter: string): string =>
@@ -14,14 +14,14 @@ const columns = { id: z.guid(), registrationMark: z.string(), depotId: z.guid(),
 const boardRows = statement(
   columns,
   `SELECT m.id, m.registration_mark AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", m.state FROM machine m JOIN depot d ON d.id = m.depot_id
-   WHERE ${inDepots("m.depot_id", "$1")} ORDER BY m.registration_mark`,
+   WHERE ${inDepots("m.depot_id", "$1")} AND ${ofTheFleet("m.state")} ORDER BY m.registration_mark`,
 );
 const pastBoardRows = statement(
   columns,
   `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", s.state
    FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
    JOIN depot d ON d.id = s.depot_id
-   WHERE ${inDepots("s.depot_id", "$1")} ORDER BY 2`,
+   WHERE ${inDepots("s.depot_id", "$1")} AND ${ofTheFleet("s.state")} ORDER BY 2`,
 );
 const weightRows = statement(
   { defectId: z.guid(), at: z.date(), category: categorySchema },

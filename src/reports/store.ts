@@ -5,7 +5,7 @@ import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/cont
 import { endingReasonSchema, paperKindSchema } from "../../shared/contracts/papers.ts";
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
 import { itemVerdictSchema } from "../../shared/records/index.ts";
-import { amendedSince, defectThen, fieldThen, listIn, type Moment, numberIn, saysNumber, stateThen } from "../acts/index.ts";
+import { amendedSince, defectThen, fieldThen, listIn, type Moment, numberIn, ofTheFleet, saysNumber, stateThen } from "../acts/index.ts";
 import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
 
 const inList = (column: string, parameter: string): string =>
@@ -67,7 +67,7 @@ const labelRows = statement(
   { registrationMark: z.string(), modelName: z.string(), depotId: z.guid(), depotName: z.string() },
   `SELECT m.registration_mark AS "registrationMark", o.name AS "modelName", d.id AS "depotId", d.name AS "depotName"
      FROM machine m JOIN machine_model o ON o.id = m.model_id JOIN depot d ON d.id = m.depot_id
-     WHERE CASE WHEN $2::text IS NULL THEN ${inList("d.id", "$1")} AND m.state->>'withdrawn' IS NULL ELSE m.id = $2::text::uuid END
+     WHERE CASE WHEN $2::text IS NULL THEN ${inList("d.id", "$1")} AND m.state->>'withdrawn' IS NULL AND ${ofTheFleet("m.state")} ELSE m.id = $2::text::uuid END
      ORDER BY d.name, m.registration_mark`,
 );
 export type LabelRow = RowOf<typeof labelRows>;

@@ -14,7 +14,7 @@ const look = (text: string, km: number) => ({ at: at(text).toISOString(), km });
 const month = (changes: Partial<MachineMonth>): MachineMonth => ({
   period: { from: "2026-07-06", to: "2026-07-12" },
   ...{ timeZone: "UTC", now: at("2026-08-01T00:00:00Z"), inServiceFrom: "2026-01-01", enteredAt: at("2026-01-01T00:00:00Z") },
-  ...{ checks: [], points: [], withdrawn: [], grounded: [], here: always, usualKm: 90, plausibleKm: 600 },
+  ...{ checks: [], points: [], withdrawn: [], disposed: [], grounded: [], here: always, usualKm: 90, plausibleKm: 600 },
   ...changes,
 });
 const letters: Readonly<Record<DayVerdict, string>> = {

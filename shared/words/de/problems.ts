@@ -38,6 +38,7 @@ export const problemWords = {
   "problem.paper-ended": "Dieses Papier ist schon beendet",
   "problem.ending-outside-paper": "Dieser Tag liegt außerhalb der Tage des Papiers",
   "problem.not-a-failed-test": "Nicht bestanden sein kann nur eine Prüfung, die stattgefunden hat",
+  "problem.machine-disposed": "Die Maschine wurde verkauft oder verschrottet",
   "problem.already-withdrawn": "Die Maschine ist schon außer Dienst",
   "problem.import-refused": "Die Datei wurde nicht übernommen",
   "problem.already-lifted": "Die Aufbewahrungssperre ist schon aufgehoben",
@@ -151,6 +152,8 @@ export const problemHelp = {
   "problem.paper-ended.help": "Das Papier ist beendet, und dabei bleibt es. Tragen Sie das gültige ein.",
   "problem.ending-outside-paper.help": "Ein Papier endet an einem seiner eigenen Tage. Prüfen Sie den Tag.",
   "problem.not-a-failed-test.help": "Nicht bestanden sein kann nur eine Prüfung. Wählen Sie für dieses Papier einen anderen Grund.",
+  "problem.machine-disposed.help":
+    "Die Maschine gehört nicht mehr zur Flotte; ihre Einträge bleiben, wie sie waren. War das ein Versehen, nimmt die Leitung sie zuerst wieder auf.",
   "problem.already-withdrawn.help": "Die Maschine ist außer Dienst. Es ist nichts zu tun.",
   "problem.import-refused.help":
     "Mindestens eine Zeile ist nicht annehmbar, deshalb wurde keine übernommen. Die Hinweise nennen die Zeilen; senden Sie die Datei verbessert erneut.",

@@ -2,6 +2,8 @@
 export const reasonWords = {
   "reason.cannot-be-judged":
     "Nicht zu beurteilen: Was über diese Maschine gespeichert ist, lässt sich nicht lesen. Sie steht still, bis der Betreiber des Dienstes es aus den Aufzeichnungen wiederhergestellt hat",
+  "reason.sold": "Am {day} verkauft: keine Maschine dieser Flotte mehr",
+  "reason.scrapped": "Am {day} verschrottet: keine Maschine dieser Flotte mehr",
   "reason.withdrawn": "Außer Dienst seit {day}: {note}",
   "reason.grounding-defect": "Mangel ({category}): {item}",
   "reason.minor-defect-overdue": "Geringer Mangel bis {day} nicht behoben: {item}",

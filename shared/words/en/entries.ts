@@ -16,6 +16,8 @@ export const entryWords = {
   "entry.machine-amended": "The machine's particulars were changed",
   "entry.machine-withdrawn": "The machine was withdrawn from service",
   "entry.machine-returned": "The machine came back into service, with an inspection due first",
+  "entry.machine-disposed": "The machine was sold or scrapped and left the fleet",
+  "entry.machine-reinstated": "The machine is of the fleet again, with an inspection due first",
   "entry.paper-added": "A paper of the machine was recorded",
   "entry.paper-ended": "A paper of the machine was ended",
   "entry.machine-fell": "The machine fell or was in a collision, and is inspected before it is ridden",

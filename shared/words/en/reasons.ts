@@ -2,6 +2,8 @@
 export const reasonWords = {
   "reason.cannot-be-judged":
     "Cannot be judged: what is stored of this machine cannot be read, so it stands still until the operator of the service has rebuilt it from the records",
+  "reason.sold": "Sold on {day}: no longer a machine of this fleet",
+  "reason.scrapped": "Scrapped on {day}: no longer a machine of this fleet",
   "reason.withdrawn": "Withdrawn from service since {day}: {note}",
   "reason.grounding-defect": "{category} defect: {item}",
   "reason.minor-defect-overdue": "Minor defect not put right by {day}: {item}",

@@ -37,6 +37,8 @@ export const recordWords = {
   "record.person.amended": "{number}, {role}; changed: {changed}",
   "record.depots.all": "all depots",
   "record.machine": "{mark}, {km} km",
+  "record.disposed.sold": "sold",
+  "record.disposed.scrapped": "scrapped",
   "record.machines": "{count} machines",
   "record.paper-ended": "{kind} {number}, {from} to {to}, counts no longer from {day} on: {reason}",
   "record.paper-ended.mistaken": "{kind} {number}, {from} to {to}: entered by mistake, counts for nothing",

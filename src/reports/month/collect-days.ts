@@ -3,7 +3,7 @@
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { groupBy } from "../../../shared/group-by.ts";
 import { addDays, endOfDay, localDay, startOfDay } from "../../../shared/rules/calendar.ts";
-import { withdrawnSpans } from "../../../shared/rules/withdrawn-spans.ts";
+import { disposedSpans, withdrawnSpans } from "../../../shared/rules/withdrawn-spans.ts";
 import type { AppContext, MachineFacts, Moment } from "../../acts/index.ts";
 import { serviceSpans } from "../../figures/index.ts";
 import { type MachineEntry, odometerByHand, readMachineEntries } from "../../fleet/index.ts";
@@ -17,6 +17,7 @@ import {
   type LookRow,
   type MonthMachineRow,
   type MoveRow,
+  placeOf,
   readLooks,
   readMachinesAfter,
   readMoves,
@@ -61,11 +62,11 @@ export async function machineDaysOf(context: AppContext, scope: MonthScope, depo
 
 export interface MachineDaysPage {
   readonly judged: readonly MachineDays[];
-  /** the mark after which the next page begins; null at the end */
+  /** the place after which the next page begins; null at the end */
   readonly next: string | null;
 }
 
-/** One page of these machines: those after a mark. */
+/** One page of these machines: those after a place. */
 export async function machineDaysAfter(
   context: AppContext,
   scope: MonthScope,
@@ -76,9 +77,10 @@ export async function machineDaysAfter(
   const span = scope.spans.ofDepots.get(depot.id);
   if (!span) return { judged: [], next: null };
   const moved = [...ground.moves].flatMap(([id, moves]) => (moves.some(({ fromDepotId }) => fromDepotId === depot.id) ? [id] : []));
-  const machines = await readMachinesAfter(context.db, { depotId: depot.id, moved, after, limit: pageSize });
+  const machines = await readMachinesAfter(context.db, { depotId: depot.id, moved, after, limit: pageSize, since: span.starts });
   const judged = await judgePage(context, scope, depot, span, ground, machines);
-  return { judged, next: machines.length < pageSize ? null : (machines.at(-1)?.registrationMark ?? null) };
+  const last = machines.at(-1);
+  return { judged, next: machines.length < pageSize || !last ? null : placeOf(last) };
 }
 
 async function judgePage(
@@ -149,13 +151,13 @@ async function readRows(
   return (id) => ({ looks: of.looks.get(id) ?? [], entries: of.entries.get(id) ?? [], grounded: grounded.get(id) ?? [] });
 }
 
-type Asked = Omit<MachineMonth, "checks" | "points" | "withdrawn" | "grounded" | "usualKm">;
+type Asked = Omit<MachineMonth, "checks" | "points" | "withdrawn" | "disposed" | "grounded" | "usualKm">;
 
 function judged({ looks, entries, grounded }: Rows, asked: Asked): DayJudged[] {
   const points = distanceRidden(sightsOf(looks, entries));
   const checks = looks.filter(({ isCheck }) => isCheck);
   const usualKm = usualDayKm(checks, points, asked.timeZone);
-  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnSpans(entries), grounded });
+  return judgeDays({ ...asked, checks, points, usualKm, withdrawn: withdrawnSpans(entries), disposed: disposedSpans(entries), grounded });
 }
 
 /** Looks and settings of the odometer, in the order of time. */

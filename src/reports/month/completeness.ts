@@ -31,6 +31,8 @@ export interface MachineMonth {
   /** the distance at each look at the odometer, in the order of time: those of the period, the last before and the first after it */
   readonly points: readonly DistancePoint[];
   readonly withdrawn: readonly Stretch[];
+  /** sold or scrapped */
+  readonly disposed: readonly Stretch[];
   /** grounded by a defect */
   readonly grounded: readonly Stretch[];
   /** when it belonged to the depot that is asked about */
@@ -91,7 +93,7 @@ const graver: Readonly<Record<Evidence, number>> = { still: 0, unclear: 1, ridde
  * reading nothing shows that it was not ridden, unless it was grounded or withdrawn all day.
  */
 export function judgeDays(machine: MachineMonth): DayJudged[] {
-  const { period, timeZone, now, inServiceFrom, enteredAt, withdrawn, grounded, here } = machine;
+  const { period, timeZone, now, inServiceFrom, enteredAt, withdrawn, disposed, grounded, here } = machine;
   const foundOn = new Map<string, keyof typeof saysMore>();
   for (const { at, foundDefects, stillOpen } of machine.checks) {
     const day = localDay(at, timeZone);
@@ -109,6 +111,8 @@ export function judgeDays(machine: MachineMonth): DayJudged[] {
     const seen = evidence.get(day);
     if (found !== undefined) return seen === "ridden" ? "ridden" : found;
     if (day < inServiceFrom || end <= enteredAt) return "outside";
+    // On the day on which it left the fleet nobody asks for a check any more.
+    if (disposed.some((one) => holds(one, before(end)))) return "outside";
     if (seen === "ridden") return "ridden";
     if (end > now) return "outside";
     if (whole(withdrawn)) return "withdrawn";

@@ -289,8 +289,8 @@ const listedKinds = {
   taken: ["report-taken"],
   people: ["person-added", "person-amended", "person-left", "secret-reset", "secret-changed"],
   fleet: [
-    ...(["machines-imported", "machine-added", "machine-amended", "machine-withdrawn", "machine-returned"] as const),
-    ...(["paper-added", "paper-ended", "model-added", "model-revised", "depot-added", "depot-amended"] as const),
+    ...(["machines-imported", "machine-added", "machine-amended", "machine-withdrawn", "machine-returned", "machine-disposed"] as const),
+    ...(["machine-reinstated", "paper-added", "paper-ended", "model-added", "model-revised", "depot-added", "depot-amended"] as const),
   ],
 } as const satisfies Record<string, readonly Kind[]>;
 const hasItsOwn = (kind: Kind): boolean => kind === "daily-check" || kind === "weekly-inspection" || kind.startsWith("defect-");

@@ -87,7 +87,10 @@ class InShort {
       case "hold-lifted":
       case "person-forgotten":
         return data.reason;
+      case "machine-disposed":
+        return [this.#say(`record.disposed.${data.how}`), data.note ?? ""].filter((one) => one !== "").join(": ");
       case "machine-returned":
+      case "machine-reinstated":
         return "";
       case "machines-imported":
         return this.#say("record.machines", { count: String(data.imported) });

@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { categorySchema } from "../../../shared/contracts/common.ts";
 import { kindSchema } from "../../../shared/records/index.ts";
-import { listIn, type Moment } from "../../acts/index.ts";
+import { listIn, type Moment, ofTheFleet } from "../../acts/index.ts";
 import { secretSetJoin } from "../../people/index.ts";
 import { type Database, type RowOf, statement } from "../../platform/index.ts";
 import type { Span } from "./month-scope.ts";
@@ -33,12 +33,15 @@ const machineRows = statement(
   { id: z.guid(), registrationMark: z.string(), modelName: z.string(), inServiceFrom: z.iso.date(), enteredAt: z.date() },
   `SELECT m.id, m.registration_mark AS "registrationMark", o.name AS "modelName", m.in_service_from::text AS "inServiceFrom", m.added_at AS "enteredAt"
      FROM machine m JOIN machine_model o ON o.id = m.model_id
-     WHERE (m.depot_id = $1::text::uuid OR m.id IN ${idsIn("$2")}) AND m.registration_mark > $3::text
-     ORDER BY m.registration_mark LIMIT $4::int`,
+     WHERE (m.depot_id = $1::text::uuid OR m.id IN ${idsIn("$2")})
+       AND (m.registration_mark, m.id::text) > (split_part($3::text, ' ', 1), split_part($3::text, ' ', 2))
+       AND (${ofTheFleet("m.state")} OR EXISTS (SELECT FROM entry_machine e
+         WHERE e.chain_id = m.id AND e.kind = 'machine-disposed' AND e.recorded_at >= ${instant("$5")}))
+     ORDER BY m.registration_mark, m.id::text LIMIT $4::int`,
 );
 export type MonthMachineRow = RowOf<typeof machineRows>;
 
-/** The next machines of a depot by mark: those that are there now, and those of `moved` that may have been there. */
+/** The next machines of a depot: those that are there now, and those of `moved` that may have been there; none that left the fleet before. */
 export const readMachinesAfter = (
   db: Database,
   {
@@ -46,8 +49,19 @@ export const readMachinesAfter = (
     moved,
     after,
     limit,
-  }: { readonly depotId: string; readonly moved: readonly string[]; readonly after: string; readonly limit: number },
-): Promise<MonthMachineRow[]> => db.rows(machineRows, [depotId, listed(moved), after, limit]);
+    since,
+  }: {
+    readonly depotId: string;
+    readonly moved: readonly string[];
+    /** mark and id of the last one read, as `placeOf` writes them; empty at the beginning */
+    readonly after: string;
+    readonly limit: number;
+    readonly since: Date;
+  },
+): Promise<MonthMachineRow[]> => db.rows(machineRows, [depotId, listed(moved), after, limit, since.toISOString()]);
+
+/** Where a machine stands in the order by mark; two have one mark where the earlier left the fleet. */
+export const placeOf = ({ registrationMark, id }: Pick<MonthMachineRow, "registrationMark" | "id">): string => `${registrationMark} ${id}`;
 
 /** SQL: how many defects were open after an act, whoever had found them. */
 const openAfter = (

@@ -19,15 +19,15 @@ export async function showCompleteness(
   return {
     ...{ month, depotId, days: daysOf(scope.period) },
     items: judged.map(({ verdicts, ...machine }) => ({ ...machine, verdicts: [...verdicts] })),
-    // The mark of the last machine that was read, which need not be one that was there.
+    // The place of the last machine that was read, which need not be one that was there.
     nextCursor:
       next === null
         ? null
         : pageFrom(
             [next, ""],
             1,
-            (mark) => [mark],
-            (mark) => mark,
+            (place) => [place],
+            (place) => place,
           ).nextCursor,
   };
 }

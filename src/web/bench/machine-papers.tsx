@@ -7,6 +7,7 @@ import { localDay } from "../../../shared/rules/calendar.ts";
 import { callAll } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { say, sayDay, sayMoment } from "../frame/words.ts";
+import { hasLeft } from "./leave-fleet.tsx";
 import { AddPaper, EndPaper, named } from "./paper-forms.tsx";
 
 interface MachinePapersProps {
@@ -27,7 +28,7 @@ export function MachinePapers({ machine, person, onChanged }: MachinePapersProps
     papers.reload();
     onChanged();
   };
-  const writes = person.role === "manager" && papers.value !== null && depot !== undefined;
+  const writes = person.role === "manager" && !hasLeft(machine) && papers.value !== null && depot !== undefined;
   return (
     <section class="machine-papers">
       <h2>{say("machine-papers.title")}</h2>

@@ -10,6 +10,7 @@ import { sayWhy } from "../frame/say-why.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
 import { useEveryMinute } from "../frame/store.ts";
 import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
+import { hasLeft, LeaveFleet } from "./leave-fleet.tsx";
 import { MachinePapers } from "./machine-papers.tsx";
 import { Wear } from "./wear.tsx";
 
@@ -18,7 +19,10 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
   useEveryMinute(machine.reload);
   const [turn, setTurn] = useState(0);
   const { value } = machine;
-  const today = localDay(new Date(), Intl.DateTimeFormat().resolvedOptions().timeZone);
+  const changed = () => {
+    machine.reload();
+    setTurn((count) => count + 1);
+  };
   return (
     <div class="bench">
       {value === null ? (
@@ -52,45 +56,48 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
             </ul>
             <p class="small">{say("caution.line")}</p>
           </div>
-          <p class="row">
-            {person.role === "mechanic" && (
-              <a class="button main" href={to("bench", "inspect", id)}>
-                {say("bench.inspect")}
-              </a>
-            )}
-            <a
-              class="button"
-              href={`/v1/machines/${id}/roadworthiness.pdf?from=${addDays(today, -30)}&to=${today}`}
-              target="_blank"
-              rel="noopener"
-            >
-              {say("bench.paper.roadworthiness")}
-            </a>
-            {person.role !== "auditor" &&
-              (["daily", "weekly"] as const).map((kind) => (
-                <a key={kind} class="button" href={`/v1/machines/${id}/sheet.pdf?kind=${kind}`} target="_blank" rel="noopener">
-                  {say(`bench.paper.${kind}`)}
-                </a>
-              ))}
-            {person.role !== "auditor" && (
-              <a class="button" href={`/v1/reports/labels.pdf?machineId=${id}`} target="_blank" rel="noopener">
-                {say("bench.paper.label")}
-              </a>
-            )}
-          </p>
-          <MachinePapers
-            machine={value}
-            person={person}
-            onChanged={() => {
-              machine.reload();
-              setTurn((count) => count + 1);
-            }}
-          />
+          <Links machine={value} person={person} />
+          <MachinePapers machine={value} person={person} onChanged={changed} />
           <Wear machineId={id} />
+          {person.role === "manager" && <LeaveFleet machine={value} onChanged={changed} />}
           <History key={turn} machineId={id} />
         </>
       )}
     </div>
+  );
+}
+
+/** What can be done about it from here, and its papers. */
+function Links({ machine, person }: { machine: Machine; person: Person }) {
+  const today = localDay(new Date(), Intl.DateTimeFormat().resolvedOptions().timeZone);
+  const prints = person.role !== "auditor" && !hasLeft(machine);
+  return (
+    <p class="row">
+      {person.role === "mechanic" && !hasLeft(machine) && (
+        <a class="button main" href={to("bench", "inspect", machine.id)}>
+          {say("bench.inspect")}
+        </a>
+      )}
+      <a
+        class="button"
+        href={`/v1/machines/${machine.id}/roadworthiness.pdf?from=${addDays(today, -30)}&to=${today}`}
+        target="_blank"
+        rel="noopener"
+      >
+        {say("bench.paper.roadworthiness")}
+      </a>
+      {prints &&
+        (["daily", "weekly"] as const).map((kind) => (
+          <a key={kind} class="button" href={`/v1/machines/${machine.id}/sheet.pdf?kind=${kind}`} target="_blank" rel="noopener">
+            {say(`bench.paper.${kind}`)}
+          </a>
+        ))}
+      {prints && (
+        <a class="button" href={`/v1/reports/labels.pdf?machineId=${machine.id}`} target="_blank" rel="noopener">
+          {say("bench.paper.label")}
+        </a>
+      )}
+    </p>
   );
 }
 

@@ -8,6 +8,7 @@ import { Pick, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import type { AreaProps } from "../frame/shell.tsx";
 import { useEveryMinute } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
+import { Left } from "./left.tsx";
 import { Machines } from "./machines.tsx";
 import { Papers } from "./papers.tsx";
 import { Riders } from "./riders.tsx";
@@ -77,6 +78,7 @@ export default function Board({ person }: AreaProps) {
       {at === null && depot && person.role === "manager" && <Riders depot={depot} machines={board.value?.machines ?? []} />}
       {at === null && depot && person.role !== "auditor" && <Week depot={depot} />}
       {at === null && !depot && (depots.value?.length ?? 0) > 1 && <p class="small">{say("board.choose-depot")}</p>}
+      {at === null && person.role !== "rider" && <Left depotId={depotId} />}
       {person.role !== "mechanic" && <Papers depot={depot ?? null} at={at} labels={person.role === "manager"} />}
     </div>
   );

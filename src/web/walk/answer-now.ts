@@ -51,7 +51,7 @@ export function answerNow(
 
 /** Reasons that the check's own answer gave about the machine: they are left out, since the machine's present reasons are shown. */
 const ofTheMachine = new Set([
-  ...["withdrawn", "grounding-defect", "minor-defect-overdue", "papers-expired", "inspection-overdue"],
+  ...["sold", "scrapped", "withdrawn", "grounding-defect", "minor-defect-overdue", "papers-expired", "inspection-overdue"],
   ...["first-use-inspection", "return-inspection", "fall-inspection", "minor-defect"],
 ]);
 const ownReasons = (reasons: readonly WhyNot[], against: readonly WhyNot[]): readonly WhyNot[] =>
