@@ -55,7 +55,8 @@ const readingsOf = async (mark: string, itemId: string): Promise<Measured[]> =>
 describe("what there is", () => {
   test("two depots in two zones, four models, 24 machines and 30 people, whose list is what is printed", async () => {
     expect(await count("machine_model")).toBe(4);
-    expect(await count("machine")).toBe(24);
+    // One more came and was scrapped the same day.
+    expect(await count("machine WHERE NOT (state ? 'disposed')")).toBe(24);
     const zones = await rows<{ zone: string }>("SELECT DISTINCT time_zone AS zone FROM depot");
     expect(zones).toHaveLength(2);
     const staff = await rows<{ number: string; name: string; role: string }>(
