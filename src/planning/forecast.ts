@@ -55,6 +55,8 @@ export interface Forecast {
   readonly earliest: Reach | null;
   readonly atLatest: Reach | null;
   readonly probabilityPastNextInspection: number | null;
+  /** days that a new part will last, by the same line; null if nobody measured this one when it was new, it does not wear, or lasts over ten years */
+  readonly lifeDays: number | null;
   readonly advice: Advice;
 }
 
@@ -87,6 +89,7 @@ export function forecast(quantity: WearingQuantity, stretch: Stretch | null, lim
     ...{ quantity, limit, n: countOf(stretch?.points ?? []), since: stretch?.begunAt ?? null },
     latest: stretch && last ? { at: last.at, value: stretch.latest } : null,
     ...{ slopePer1000Km: null, residualSd: null, atLimit: null, earliest: null, atLatest: null, probabilityPastNextInspection: null },
+    lifeDays: null,
   } satisfies Partial<Forecast>;
   if (figure === null) return { ...known, advice: "no-limit" };
   const atOnce: Advice = facts.adjustable ? "adjust-at-this-inspection" : "renew-at-this-inspection";
@@ -118,6 +121,19 @@ export function forecast(quantity: WearingQuantity, stretch: Stretch | null, lim
       ? { atLimit: reach(line.limitAtX), earliest: reach(line.limitInterval?.low), atLatest: reach(line.limitInterval?.high) }
       : {}),
     probabilityPastNextInspection: risk,
+    lifeDays: wears ? lifeDays(quantity, stretch, { figure, wornPerDay: line.slope * kmPerDay }) : null,
     advice,
   };
+}
+
+/** From a new part's value to the limit. A chain's elongation begins at 0 %; of anything else the first reading of this part says how it began. */
+function lifeDays(
+  quantity: WearingQuantity,
+  { begunBy, points }: Stretch,
+  { figure, wornPerDay }: { readonly figure: number; readonly wornPerDay: number },
+): number | null {
+  const whenNew = quantity === "chain-length" ? 0 : begunBy === "first-reading" ? undefined : points[0]?.value;
+  if (whenNew === undefined || wornPerDay <= 0) return null;
+  const days = Math.floor(wornBetween(factsOf(quantity), whenNew, figure) / wornPerDay);
+  return days < 1 || days > FURTHEST_DAYS ? null : days;
 }

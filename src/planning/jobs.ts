@@ -166,24 +166,38 @@ const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
 function oilChanges(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { oil } = machine.foreseen;
   if (!oil?.dueDay) return [];
+  const { dueDay, everyDays, itemId } = oil;
+  return repeated("oil-change", machine, horizon, { dueDay, everyDays, itemId });
+}
+
+interface Repeated {
+  readonly dueDay: string;
+  /** from one time to the next; null: no further time is known */
+  readonly everyDays: number | null;
+  readonly itemId: string;
+}
+
+/** What comes again in a known time after it was done. */
+function repeated(kind: JobKind, machine: PlannedMachine, horizon: Horizon, { dueDay, everyDays, itemId }: Repeated): MachineJob[] {
   const { today, lastDay } = horizon;
   const jobs: MachineJob[] = [];
-  for (let dueDay = oil.dueDay; dueDay <= lastDay; dueDay = addDays(dueDay < today ? today : dueDay, oil.everyDays)) {
-    jobs.push(jobOf("oil-change", machine, horizon, dueDay, { itemId: oil.itemId, earliestDay: addDays(dueDay, -RENEW_AHEAD_DAYS) }));
-    if (oil.everyDays === null) break;
+  for (let due = dueDay; due <= lastDay; due = addDays(due < today ? today : due, everyDays)) {
+    jobs.push(jobOf(kind, machine, horizon, due, { itemId, earliestDay: addDays(due, -RENEW_AHEAD_DAYS) }));
+    if (everyDays === null) break;
   }
   return jobs;
 }
 
-/** Parts that wear out, each on the last day on which it is likely enough to be inside its limit. */
+/** Parts that wear out, each on the last day on which it is likely enough to be inside its limit; and again whenever the new one will be worn. */
 function renewals(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { today } = horizon;
-  return machine.foreseen.forecasts.flatMap(({ quantity, advice, earliest, atLimit }) => {
+  return machine.foreseen.forecasts.flatMap(({ quantity, advice, earliest, atLimit, lifeDays }) => {
     const { adjustable, itemId } = factsOf(quantity);
-    const dueDay = advice === "renew-at-this-inspection" ? (earliest?.day ?? today) : (earliest ?? atLimit)?.day;
-    // If a defect is open at that item, its repair is in the list already.
+    const worn = advice === "renew-at-this-inspection" ? (earliest?.day ?? today) : (earliest ?? atLimit)?.day;
+    // If a defect is open at that item, its repair is in the list already, and the part that it fits lasts from today.
     const isReported = machine.state.defects.some((defect) => defect.itemId === itemId);
-    if (adjustable || isReported || !dueDay) return [];
-    return [jobOf("renewal", machine, horizon, dueDay, { itemId, earliestDay: addDays(dueDay, -RENEW_AHEAD_DAYS) })];
+    const dueDay = !isReported ? worn : lifeDays === null ? null : addDays(today, lifeDays);
+    if (adjustable || !dueDay) return [];
+    return repeated("renewal", machine, horizon, { dueDay, everyDays: lifeDays, itemId });
   });
 }

@@ -54,6 +54,25 @@ function second(points: readonly (readonly [number, number])[]) {
 describe("a forecast", () => {
   const expected = second(readings);
 
+  test("a new part lasts from what this one measured when new to its limit, by the same line; not told where nobody measured that", () => {
+    const renewed = forecast("rear-tread", { ...treadOf(readings), begunBy: "renewal" }, least(3.5), outlook);
+    expect(renewed.lifeDays).toBe(Math.floor((5.1 - 3.5) / -expected.slope / 50));
+    expect(of(readings, least(3.5)).lifeDays).toBeNull();
+    const stands = forecast("rear-tread", { ...treadOf(readings), begunBy: "renewal" }, least(3.5), { ...outlook, kmPerDay: 0 });
+    expect(stands.lifeDays).toBeNull();
+    // Any chain is as long as its pitches say when new: 0.4 % in 2000 km, 2 % is the limit.
+    const chain = treadOf([
+      [0, 1],
+      [500, 0.9],
+      [1000, 0.8],
+      [1500, 0.7],
+      [2000, 0.6],
+    ]);
+    const stretched = { ...chain, latest: 1.4, points: chain.points.map((point) => ({ ...point, value: 2 - point.value })) };
+    const limit = { kind: "handbook", least: null, most: 2, unit: "percent", source: "handbook" } as const;
+    expect(forecast("chain-length", stretched, limit, outlook).lifeDays).toBe(200);
+  });
+
   test("is the least-squares line of the readings: slope, scatter, the distance to the limit and its day", () => {
     const one = of(readings, least(3.5));
     expect(one.slopePer1000Km).toBeCloseTo(expected.slope * 1000, 10);
