@@ -99,6 +99,7 @@ export const jobKindSchema = z
     "return-inspection",
     "weekly-inspection",
     "minor-repair",
+    "slow-puncture",
     "renewal",
     "oil-change",
     "paper",

@@ -1,4 +1,5 @@
 // What there is to do on a machine, and by when: inspections, defects, oil, parts that wear out, papers.
+import { partsOf } from "../../shared/catalogue/parts.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import { addDays, daysBetween, isoWeek } from "../../shared/rules/calendar.ts";
 import { grounds, inspectionForcedBy, type MachineState, partExpected } from "../../shared/rules/machine-state.ts";
@@ -6,6 +7,7 @@ import { endsAfter } from "../../shared/rules/papers.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
 import { aboutDefect, type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
 import type { Foreseen } from "./foresee.ts";
+import type { TyreEnd } from "./leak.ts";
 import { factsOf } from "./stretches.ts";
 import type { Job } from "./work-plan.ts";
 
@@ -19,6 +21,7 @@ export const jobKinds = [
   "return-inspection",
   "weekly-inspection",
   "minor-repair",
+  "slow-puncture",
   "renewal",
   "oil-change",
   "paper",
@@ -52,7 +55,9 @@ export interface PlannedMachine {
   readonly state: MachineState;
   /** by defect id, what is kept in no state */
   readonly said?: SaidOfDefects;
-  readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "use">;
+  readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "nextInspectionDay">;
+  /** the tyres that lose air */
+  readonly leaking: readonly TyreEnd[];
 }
 
 export interface Horizon extends DepotRules {
@@ -75,6 +80,7 @@ const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
   "return-inspection": ({ inspectionHours }) => inspectionHours,
   "weekly-inspection": ({ inspectionHours }) => inspectionHours,
   "minor-repair": ({ minorRepairHours }) => minorRepairHours,
+  "slow-puncture": ({ minorRepairHours }) => minorRepairHours,
   renewal: ({ renewalHours }) => renewalHours,
   "oil-change": ({ oilChangeHours }) => oilChangeHours,
   paper: () => 0,
@@ -94,6 +100,7 @@ export function jobsOf(machine: PlannedMachine, horizon: Horizon): MachineJob[] 
     ...inspections(machine, horizon),
     ...defects(machine, horizon),
     ...oilChanges(machine, horizon),
+    ...slowPunctures(machine, horizon),
     ...renewals(machine, horizon),
     ...state.papers.flatMap((held) =>
       endsAfter(held, horizon.today).map((day) => jobOf("paper", machine, horizon, day, { paperKind: held.kind })),
@@ -188,15 +195,26 @@ function repeated(kind: JobKind, machine: PlannedMachine, horizon: Horizon, { du
   return jobs;
 }
 
+/** Whether a defect is open at the part that this weekly item looks at. */
+const isReported = ({ state }: PlannedMachine, itemId: string): boolean => state.defects.some((defect) => partsOf(defect).includes(itemId));
+
+/** Where the air goes is looked for when the machine comes in for its inspection, if nobody has reported that tyre yet. */
+function slowPunctures(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
+  const { nextInspectionDay } = machine.foreseen;
+  return machine.leaking
+    .map((end) => `${end}-tyre-pressure-weekly`)
+    .filter((itemId) => !isReported(machine, itemId))
+    .map((itemId) => jobOf("slow-puncture", machine, horizon, nextInspectionDay, { itemId }));
+}
+
 /** Parts that wear out, each on the last day on which it is likely enough to be inside its limit; and again whenever the new one will be worn. */
 function renewals(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { today } = horizon;
   return machine.foreseen.forecasts.flatMap(({ quantity, advice, earliest, atLimit, lifeDays }) => {
     const { adjustable, itemId } = factsOf(quantity);
     const worn = advice === "renew-at-this-inspection" ? (earliest?.day ?? today) : (earliest ?? atLimit)?.day;
-    // If a defect is open at that item, its repair is in the list already, and the part that it fits lasts from today.
-    const isReported = machine.state.defects.some((defect) => defect.itemId === itemId);
-    const dueDay = !isReported ? worn : lifeDays === null ? null : addDays(today, lifeDays);
+    // The repair of what is reported is in the list already, and the part that it fits lasts from today.
+    const dueDay = !isReported(machine, itemId) ? worn : lifeDays === null ? null : addDays(today, lifeDays);
     if (adjustable || !dueDay) return [];
     return repeated("renewal", machine, horizon, { dueDay, everyDays: lifeDays, itemId });
   });

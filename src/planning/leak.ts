@@ -7,6 +7,9 @@ import { convert } from "../../shared/units.ts";
 import { type Point, pooledTrend, studentQuantile, whyNoPooledTrend } from "../statistics/index.ts";
 import { isSameDay, type ReadBy, rereadWithin, weightOf } from "./gauges.ts";
 
+export const tyreEnds = ["front", "rear"] as const;
+export type TyreEnd = (typeof tyreEnds)[number];
+
 /** A reading of one tyre, in the order of time. */
 export interface PressureReading {
   readonly at: string;
@@ -127,6 +130,10 @@ export function leakOf(readings: readonly PressureReading[]): Leak {
   const finding = low > NATURAL_LOSS_KPA_PER_WEEK ? "slow-puncture" : slope > NATURAL_LOSS_KPA_PER_WEEK ? "watch" : "natural";
   return { points, corrected, kpaPerWeek: slope, low, high, finding };
 }
+
+/** The tyres that lose air faster than tyres do by themselves. */
+export const leaking = (readings: readonly (PressureReading & { readonly end: TyreEnd })[]): TyreEnd[] =>
+  tyreEnds.filter((end) => leakOf(readings.filter((reading) => reading.end === end)).finding === "slow-puncture");
 
 interface Measured {
   readonly at: string;

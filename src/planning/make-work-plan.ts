@@ -9,6 +9,7 @@ import { wordsFor } from "../readiness/index.ts";
 import type { Horizon, SaidOfDefects } from "./jobs.ts";
 import { jobsOfAll, type MachineToPlan, type PlanAsked, planAsText, type planFed } from "./on-thread.ts";
 import { planOf } from "./plan-of.ts";
+import { readPressures } from "./pressure-store.ts";
 import { findDepots, machinesOfDepot, type PlanDepot, readWearRecords } from "./store.ts";
 
 const planWork = threadWork<typeof planFed>(import.meta.url, "./on-thread", "planFed");
@@ -43,16 +44,22 @@ export async function makeWorkPlan(
   const now = clock.now();
   const [policy, machines] = await Promise.all([readPolicy(db), machinesOfDepot(db, depot.id)]);
   noteUnjudged(context, machines);
-  const wear = await readWearRecords(db, machines, now);
+  const [wear, pressures] = await Promise.all([
+    readWearRecords(db, machines, now),
+    readPressures(
+      db,
+      machines.map(({ id }) => id),
+      now,
+    ),
+  ]);
   const today = localDay(now, depot.timeZone);
   const depotRules = { timeZone: depot.timeZone, policy };
   const horizon: Horizon = { ...depotRules, today, lastDay: addDays(today, query.days - 1 + AHEAD_DAYS) };
   const saidOf = await saidOfDefects(db, machines);
   const known = machines.flatMap(({ id, registrationMark, engineCc, ruleSet, features, handbook, state }): MachineToPlan[] => {
     const records = wear.get(id);
-    return records
-      ? [{ machine: { id, registrationMark, engineCc, ruleSet, features, handbook, state, said: saidOf(state) }, records }]
-      : [];
+    const machine = { id, registrationMark, engineCc, ruleSet, features, handbook, state, said: saidOf(state) };
+    return records ? [{ machine, records, pressures: pressures.get(id) ?? [] }] : [];
   });
   const asked: PlanAsked = { depot: { id: depot.id, workshopHoursPerDay: depot.workshopHoursPerDay }, horizon, now, days: query.days };
   // A small workshop's week is computed sooner than it could be handed to a thread.

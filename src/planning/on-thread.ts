@@ -8,6 +8,7 @@ import "../../shared/words/index.ts";
 import { type AllocationPlan, type AllocationRider, allocate, type ReadyMachine } from "./allocation.ts";
 import { type ForeseenMachine, foresee, type WearRecords } from "./foresee.ts";
 import { type Horizon, jobsOf, type MachineJob, type SaidOfDefects } from "./jobs.ts";
+import { leaking, type PressureReading, type TyreEnd } from "./leak.ts";
 import { type PlannedDepot, planOf } from "./plan-of.ts";
 
 export interface AllocationAsked {
@@ -25,6 +26,7 @@ export interface MachineToPlan {
     readonly said?: SaidOfDefects;
   };
   readonly records: WearRecords;
+  readonly pressures: readonly (PressureReading & { readonly end: TyreEnd })[];
 }
 
 export interface PlanAsked {
@@ -36,8 +38,8 @@ export interface PlanAsked {
 
 /** What there is to do on these machines. */
 export const jobsOfAll = (machines: readonly MachineToPlan[], { horizon, now }: Pick<PlanAsked, "horizon" | "now">): MachineJob[] =>
-  machines.flatMap(({ machine, records }) =>
-    jobsOf({ ...machine, foreseen: foresee({ ...machine, depotRules: horizon }, records, now) }, horizon),
+  machines.flatMap(({ machine, records, pressures }) =>
+    jobsOf({ ...machine, foreseen: foresee({ ...machine, depotRules: horizon }, records, now), leaking: leaking(pressures) }, horizon),
   );
 
 /** The answer as JSON, made on the thread: a year's plan has tens of thousands of lines, and writing them takes as long as planning them. */

@@ -3,22 +3,18 @@ import type { PressureTrend } from "../../shared/contracts/planning.ts";
 import { decimalsBeside, formatQuantity } from "../../shared/units.ts";
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
-import { LEAK_CONFIDENCE, type Leak, leakOf, NATURAL_LOSS_KPA_PER_WEEK, REFERENCE_CELSIUS } from "./leak.ts";
+import { LEAK_CONFIDENCE, type Leak, leakOf, NATURAL_LOSS_KPA_PER_WEEK, REFERENCE_CELSIUS, tyreEnds } from "./leak.ts";
 import type { PlannedMachine } from "./planned-machine.ts";
-import { readPressures } from "./store.ts";
-
-/** The last twelve weeks: an older loss may have been repaired since. */
-const TREND_DAYS = 84;
+import { readPressures } from "./pressure-store.ts";
 
 /** How the tyres of a machine keep their air. */
 export async function pressureTrend(context: AppContext, machine: PlannedMachine): Promise<PressureTrend> {
   const { id } = machine;
-  const since = new Date(context.clock.now().getTime() - TREND_DAYS * 86_400_000);
-  const readings = await readPressures(context.db, id, since);
+  const readings = (await readPressures(context.db, [id], context.clock.now())).get(id) ?? [];
   return {
     ...{ machineId: id, registrationMark: machine.registrationMark, depotId: machine.depotId },
     ...{ referenceCelsius: REFERENCE_CELSIUS, confidence: LEAK_CONFIDENCE, naturalLossKpaPerWeek: NATURAL_LOSS_KPA_PER_WEEK },
-    tyres: (["front", "rear"] as const).map((end) => {
+    tyres: tyreEnds.map((end) => {
       const leak = leakOf(readings.filter((reading) => reading.end === end));
       return { end, ...leak, points: [...leak.points], text: sayLeak(leak) };
     }),

@@ -1,7 +1,6 @@
 // The SQL of wear, pressure and the plan. It reads what other rooms wrote; what planning stores itself is in `allocation-store.ts`.
 import { z } from "zod";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
-import { unitSchema } from "../../shared/contracts/quantities.ts";
 import { groupBy } from "../../shared/group-by.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { withdrawnSpans } from "../../shared/rules/withdrawn-spans.ts";
@@ -9,7 +8,6 @@ import { ofTheFleet, type WithState, withStates } from "../acts/index.ts";
 import { type MachineEntry, odometerByHand, readMachineEntries } from "../fleet/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
 import type { WearRecords } from "./foresee.ts";
-import { type PressureReading, withRepairs } from "./leak.ts";
 import { factsOf, wearingQuantities } from "./stretches.ts";
 
 /** How far back readings are used: a stretch longer than a year has enough of them. */
@@ -60,9 +58,10 @@ export async function findMachine(db: Database, id: string): Promise<PlanMachine
   return machine ?? null;
 }
 
-const instantText = z.iso.datetime({ precision: 3 });
-const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
-const asked = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
+export const instantText = z.iso.datetime({ precision: 3 });
+export const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
+/** The ids of the first parameter, a JSON list. */
+export const askedIds = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
 
 const inspectionRows = statement(
   {
@@ -81,7 +80,7 @@ SELECT i.machine_id AS "machineId", ${instant("i.performed_at")} AS at, i.odomet
     FROM entry_answer a LEFT JOIN entry_verdict v ON v.id = i.id AND v.item_id = a.item_id AND a.as_found IS NULL
     WHERE a.id = i.id AND $3::text::jsonb ? a.item_id) AS readings
 FROM weekly_inspection i
-WHERE i.machine_id IN ${asked} AND i.performed_at >= $2::text::timestamptz
+WHERE i.machine_id IN ${askedIds} AND i.performed_at >= $2::text::timestamptz
 ORDER BY i.machine_id, i.performed_at`,
 );
 
@@ -100,7 +99,7 @@ const repairRows = statement(
 SELECT d.machine_id AS "machineId", ${instant("e.performed_at")} AS at, d.quantity, d.item_id AS "itemId",
   to_jsonb(d.observation_ids) AS "observationIds", jsonb_array_length(coalesce(r.parts, '[]')) AS parts, r.reading
 FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN entry_repair r ON r.id = e.id
-WHERE d.machine_id IN ${asked} AND e.performed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity
+WHERE d.machine_id IN ${askedIds} AND e.performed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity
 ORDER BY d.machine_id, e.performed_at`,
 );
 
@@ -112,7 +111,7 @@ SELECT d.machine_id AS "machineId", ${instant("d.closed_at")} AS at, d.quantity,
   ${instant(`(SELECT CASE WHEN r.reading IS NULL THEN e.performed_at END FROM defect_event e
     JOIN entry_repair r ON r.id = e.id WHERE e.defect_id = d.id AND e.kind = 'repair' ORDER BY e.performed_at DESC LIMIT 1)`)} AS "repairedAt"
 FROM defect d
-WHERE d.machine_id IN ${asked} AND d.closed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity AND d.closing_reading IS NOT NULL
+WHERE d.machine_id IN ${askedIds} AND d.closed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity AND d.closing_reading IS NOT NULL
 ORDER BY d.machine_id, d.closed_at`,
 );
 
@@ -120,7 +119,7 @@ const checkRows = statement(
   { machineId: z.guid(), at: instantText, odometerKm: z.int() },
   `
 SELECT machine_id AS "machineId", ${instant("performed_at")} AS at, odometer_km AS "odometerKm"
-FROM daily_check WHERE machine_id IN ${asked} AND performed_at >= $2::text::timestamptz
+FROM daily_check WHERE machine_id IN ${askedIds} AND performed_at >= $2::text::timestamptz
   AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump', 'odometer-not-read']
 ORDER BY machine_id, performed_at`,
 );
@@ -156,7 +155,7 @@ export async function readWearRecords(db: Database, machines: readonly PlanMachi
   );
 }
 
-const byMachine = <Row extends { readonly machineId: string }>(rows: readonly Row[]): Map<string, Row[]> =>
+export const byMachine = <Row extends { readonly machineId: string }>(rows: readonly Row[]): Map<string, Row[]> =>
   groupBy(rows, ({ machineId }) => machineId);
 
 function entriesSay(entries: readonly MachineEntry[], state: MachineState): Pick<WearRecords, "added" | "odometerSet" | "away"> {
@@ -166,59 +165,4 @@ function entriesSay(entries: readonly MachineEntry[], state: MachineState): Pick
     odometerSet: set,
     away: withdrawnSpans(entries.map(({ kind, at }) => ({ kind, at: at.toISOString() }))),
   };
-}
-
-const endSchema = z.enum(["front", "rear"]);
-
-// A tyre that is set for a load has another pressure: a rider's reading of it cannot be compared with the others, so it is left out.
-const pressureRows = statement(
-  {
-    end: endSchema,
-    at: instantText,
-    by: z.enum(["bench", "rider"]),
-    asFound: z.number(),
-    asLeft: z.number().nullable(),
-    unit: unitSchema,
-    celsius: z.number().nullable(),
-    renewed: z.boolean(),
-  },
-  `
-SELECT * FROM (
-  SELECT split_part(v.quantity, '-', 1) AS end, ${instant("i.performed_at")} AS at, 'bench' AS by,
-    v.as_found AS "asFound", v.as_left AS "asLeft", v.unit, a.celsius,
-    EXISTS (SELECT 1 FROM entry_answer r
-      WHERE r.id = i.id AND r.item_id LIKE split_part(v.quantity, '-', 1) || '-tyre-%' AND r.actions @> '["replaced"]') AS renewed
-  FROM weekly_inspection i JOIN entry_verdict v ON v.id = i.id JOIN entry_answer a ON a.id = i.id AND a.item_id = v.item_id
-  WHERE i.machine_id = $1::text::uuid AND i.performed_at >= $2::text::timestamptz
-    AND v.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure')
-  UNION ALL
-  SELECT split_part(p.quantity, '-', 1), ${instant("c.performed_at")}, 'rider', p.as_found, NULL, p.unit, NULL, false
-  FROM daily_check c JOIN entry_proof p ON p.id = c.id
-  WHERE c.machine_id = $1::text::uuid AND c.performed_at >= $2::text::timestamptz
-    AND p.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure') AND coalesce(p.load, 'solo') = 'solo') readings
-ORDER BY at`,
-);
-export type PressureRow = PressureReading & Pick<RowOf<typeof pressureRows>, "end">;
-
-const pressureRepairRows = statement(
-  { end: endSchema, at: instantText, parts: z.int(), value: z.number().nullable(), unit: unitSchema.nullable() },
-  `
-SELECT split_part(d.quantity, '-', 1) AS end, ${instant("e.performed_at")} AS at,
-  jsonb_array_length(coalesce(r.parts, '[]')) AS parts, r.reading AS value, r.unit
-FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN entry_repair r ON r.id = e.id
-WHERE d.machine_id = $1::text::uuid AND e.performed_at >= $2::text::timestamptz
-  AND d.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure')
-ORDER BY e.performed_at`,
-);
-
-/** Tyre pressures of a machine since an instant, in the order of time: the bench's at each inspection, and the rider's from daily checks that asked for one. */
-export async function readPressures(db: Database, machineId: string, since: Date): Promise<PressureRow[]> {
-  const params = [machineId, since.toISOString()];
-  const [readings, repairs] = await Promise.all([db.rows(pressureRows, params), db.rows(pressureRepairRows, params)]);
-  return endSchema.options.flatMap((end) =>
-    withRepairs(
-      readings.filter((reading) => reading.end === end),
-      repairs.filter((repair) => repair.end === end),
-    ).map((reading) => ({ ...reading, end })),
-  );
 }

@@ -77,7 +77,7 @@ export async function benchPlanning(): Promise<void> {
     const jobs = foreseen.slice(0, size).flatMap((one, index) => {
       const lastInspectionAt = new Date(now.getTime() - (index % 7) * 86_400_000).toISOString();
       return jobsOf(
-        { id: machineId(index + 1), registrationMark: `B${index}`, state: { ...state, lastInspectionAt }, foreseen: one },
+        { id: machineId(index + 1), registrationMark: `B${index}`, state: { ...state, lastInspectionAt }, foreseen: one, leaking: [] },
         horizon,
       );
     });

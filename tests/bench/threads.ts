@@ -58,7 +58,7 @@ function yearAsked(): { asked: PlanAsked; machines: MachineToPlan[] } {
   const machines = Array.from({ length: 500 }, (_, index): MachineToPlan => {
     const lastInspectionAt = new Date(now.getTime() - (index % 7) * 86_400_000).toISOString();
     const machine = { ...testMachine, id: machineId(index + 1), registrationMark: `B${index}`, state: { ...state, lastInspectionAt } };
-    return { machine, records: records(roll) };
+    return { machine, records: records(roll), pressures: [] };
   });
   const today = localDay(now, depotRules.timeZone);
   const horizon = { ...depotRules, today, lastDay: addDays(today, 370 + 14) };

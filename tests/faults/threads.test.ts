@@ -143,7 +143,7 @@ describe("on a thread as here", () => {
         away: [],
         added: { at: lastInspectionAt, odometerKm: 1000 },
       };
-      return { machine: { ...testMachine, id: randomUUID(), registrationMark: `T${index}`, state }, records };
+      return { machine: { ...testMachine, id: randomUUID(), registrationMark: `T${index}`, state }, records, pressures: [] };
     });
     const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };
     const horizon = { ...depotRules, today: "2026-07-13", lastDay: addDays("2026-07-13", 40) };

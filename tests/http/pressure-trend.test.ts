@@ -1,7 +1,7 @@
 // How tyres keep their air, over HTTP: from weekly inspections, at one temperature.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import type { PressureTrend } from "../../shared/contracts/planning.ts";
+import type { PressureTrend, WorkPlan } from "../../shared/contracts/planning.ts";
 import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
@@ -48,6 +48,17 @@ test("a slow puncture is told from what tyres lose by themselves, with its rate 
   expect(rear?.text).toContain("look for a slow puncture");
   // The first inspection took no temperature.
   expect(rear).toMatchObject({ corrected: false, text: expect.stringContaining("Not every temperature") });
+  // What only a figure shows is work for the bench, in its plan as other work is: with the next inspection, or before.
+  const plan: WorkPlan = await expectAnswer(
+    (await as("M001")).get("/v1/readiness/plan").query({ depotId: app.cast.homeDepotId, days: 10 }),
+    200,
+  );
+  const [inspection] = plan.days
+    .flatMap(({ jobs }) => jobs)
+    .filter((job) => job.machineId === machineId && job.kind === "weekly-inspection");
+  const found = plan.days.flatMap(({ day, jobs }) => jobs.filter(({ kind }) => kind === "slow-puncture").map((job) => ({ day, ...job })));
+  expect(found).toMatchObject([{ machineId, itemId: "rear-tyre-pressure-weekly", day: inspection?.doneDay, lateDays: 0 }]);
+  expect(found[0]?.text).toBe("Look for a slow puncture, as its readings show: Rear tyre pressure, by gauge");
 });
 
 test("a repair of the tyre begins a new count", async () => {

@@ -9,7 +9,7 @@ export const benchPageWords = {
   "bench.draft.one": "Gesichert {at}, {count} Punkt beantwortet",
   "bench.draft.other": "Gesichert {at}, {count} Punkte beantwortet",
   "bench.draft.go-on": "Weiter",
-  "bench.due": "In den nächsten drei Tagen fällig",
+  "bench.due": "In den nächsten Tagen fällig, und was Messungen zeigen",
   "bench.due.day": "bis {day}",
   "bench.minor": "Geringe, nach ihrem letzten Tag",
   "bench.minor.none": "Kein geringer Mangel ist offen.",

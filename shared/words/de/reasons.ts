@@ -124,6 +124,7 @@ export const reasonWords = {
   "job.return-inspection": "Wocheninspektion, bevor sie wieder in Dienst geht",
   "job.weekly-inspection": "Wocheninspektion",
   "job.minor-repair": "Geringer Mangel: {item}",
+  "job.slow-puncture": "Schleichenden Druckverlust suchen, den die Messungen zeigen: {item}",
   "job.renewal": "Erneuern, bevor das Grenzmaß erreicht ist: {item}",
   "job.oil-change": "Ölwechsel",
   "job.paper": "{paper} läuft ab",

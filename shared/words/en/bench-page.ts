@@ -9,7 +9,7 @@ export const benchPageWords = {
   "bench.draft.one": "Saved {at}, {count} item answered",
   "bench.draft.other": "Saved {at}, {count} items answered",
   "bench.draft.go-on": "Go on",
-  "bench.due": "Due in the next three days",
+  "bench.due": "Due in the next days, and what readings show",
   "bench.due.day": "by {day}",
   "bench.minor": "Minor, by their last day",
   "bench.minor.none": "No minor defect is open.",

@@ -124,6 +124,7 @@ export const reasonWords = {
   "job.return-inspection": "Weekly inspection before it goes back to work",
   "job.weekly-inspection": "Weekly inspection",
   "job.minor-repair": "Minor defect: {item}",
+  "job.slow-puncture": "Look for a slow puncture, as its readings show: {item}",
   "job.renewal": "Renew before it reaches its limit: {item}",
   "job.oil-change": "Oil change",
   "job.paper": "{paper} runs out",

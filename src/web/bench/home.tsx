@@ -27,20 +27,25 @@ interface Work {
 
 const weight: Record<Category, number> = { dangerous: 0, major: 1, minor: 2 };
 const mostShown = 60;
+const soonDays = 3;
 
 async function loadWork(person: Person, depotId: string | null, signal: AbortSignal): Promise<Work> {
   const query = (more: string): string => [depotId === null ? "" : `depotId=${depotId}`, more].filter((part) => part !== "").join("&");
   const [board, drafts, plan, ...defects] = await Promise.all([
     call<Readiness>(`/v1/readiness?${query("")}`, { signal }),
     person.role === "auditor" ? [] : callAll<InspectionDraft>(`/v1/weekly-inspections/drafts?${query("")}`, 500, signal),
-    depotId === null || person.role === "auditor" ? null : call<WorkPlan>(`/v1/readiness/plan?${query("days=3")}`, { signal }),
+    depotId === null || person.role === "auditor" ? null : call<WorkPlan>(`/v1/readiness/plan?${query("days=7")}`, { signal }),
     ...(["open", "deferred", "repaired"] as const).map((status) =>
       callAll<Defect>(`/v1/defects?${query(`status=${status}`)}`, 2000, signal),
     ),
   ]);
-  const due = (plan?.days ?? [])
-    .flatMap(({ jobs }) => jobs)
-    .filter(({ kind }) => kind === "weekly-inspection" || kind === "oil-change" || kind === "renewal");
+  // Inspections and oil come round anyway, so those of the next days are enough; what only a figure shows nobody else will tell.
+  const due = (plan?.days ?? []).flatMap(({ jobs }, day) =>
+    jobs.filter(
+      ({ kind }) =>
+        kind === "slow-puncture" || kind === "renewal" || (day < soonDays && (kind === "weekly-inspection" || kind === "oil-change")),
+    ),
+  );
   return { board, drafts, due, defects: defects.flat() };
 }
 
