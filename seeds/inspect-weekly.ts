@@ -5,6 +5,7 @@ import type { Item } from "../shared/catalogue/types.ts";
 import { type WeeklyAnswer, weeklyInspectionBodySchema } from "../shared/contracts/checks.ts";
 import type { Quantity } from "../shared/contracts/quantities.ts";
 import { judgeReading } from "../shared/rules/judge-reading.ts";
+import { itemsToFinish } from "../shared/rules/put-right.ts";
 import { readMachineFacts } from "../src/acts/index.ts";
 import { saveInspectionDraft, submitWeeklyInspection } from "../src/checks/index.ts";
 import { workFor } from "./faults.ts";
@@ -29,7 +30,10 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   }
   const seen = stillThere(machine) ?? findingOf(world, machine);
   const items = itemsFor(machine.model.body.features, "weekly");
-  const answers = withAxleTight(items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen)));
+  const answers = withAllTight(
+    items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen)),
+    items,
+  );
   const body = weeklyInspectionBodySchema.parse({
     ...{ id: context.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: context.clock.now().toISOString() },
     durationSeconds: Math.round(60 * (42 + 5 * dice.spread())),
@@ -51,12 +55,12 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   world.timeline.at(minutesLater(context.clock.now(), 30), () => sign(signer));
 }
 
-/** Where the chain was set or renewed, the axle nut is tightened last. */
-function withAxleTight(answers: readonly WeeklyAnswer[]): WeeklyAnswer[] {
-  const isMoved = answers.some(
-    ({ itemId, actions = [] }) => itemId.startsWith("chain-") && actions.some((action) => action === "adjusted" || action === "replaced"),
+/** What was loosened for the work is tightened last: the axle nut, after the chain or a new tyre. */
+function withAllTight(answers: readonly WeeklyAnswer[], items: readonly Item[]): WeeklyAnswer[] {
+  const toFinish = itemsToFinish(answers, new Map(items.map((item) => [item.id, item])));
+  return answers.map((answer) =>
+    toFinish.includes(answer.itemId) ? { ...answer, actions: [...(answer.actions ?? []), "tightened"] } : answer,
   );
-  return answers.map((answer) => (isMoved && answer.itemId === "rear-wheel-fast" ? { ...answer, actions: ["tightened"] } : answer));
 }
 
 function answerTo(world: World, machine: DemoMachine, item: Item, hand: GaugeHand, seen: string | null): WeeklyAnswer {

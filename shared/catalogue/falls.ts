@@ -26,6 +26,7 @@ const firstAfterFall: readonly string[] = [
   ...["front-spokes", "front-cast-wheel", "front-wheel-run-out", "front-wheel-bearings", "front-spindle"],
   ...["rear-spokes", "rear-cast-wheel", "rear-wheel-run-out", "rear-wheel-bearings", "rear-spindle"],
   ...["levers-and-pivots", "throttle-free-play", "clutch-free-travel", "front-brake-free-travel", "rear-brake-free-travel"],
+  ...["front-brake-feel", "rear-brake-feel"],
   "seat-and-footrests",
 ];
 

@@ -36,14 +36,20 @@ export interface Item {
   /** Weekly items: the daily items where the rider could have seen the same, to compare nil-defect checks with what a mechanic found. */
   readonly dailyIds?: readonly string[];
   /**
-   * Weekly items: the items whose work this one finishes. Where something was adjusted or renewed there, it has to be tightened here: a
-   * wheel must not leave the bench loose.
+   * Weekly items: the items whose work this one finishes, and which work. Where that was done there, something has to be tightened here: a
+   * wheel must not leave the bench loose. Where several items of a sheet finish the same work, the last of them on the walk is meant.
    */
-  readonly finishes?: readonly string[];
+  readonly finishes?: readonly Finished[];
   /** Tool ids; their names are words. */
   readonly tools?: readonly string[];
   /** Picks the `how` text where it differs between machines: words key `item.<id>.how.<variant>`; absent: `item.<id>.how`. */
   readonly howVariant?: (features: Features) => string;
+}
+
+/** Work at an item that loosened something which is tightened at a later one. */
+export interface Finished {
+  readonly itemId: string;
+  readonly after: readonly ("adjusted" | "replaced")[];
 }
 
 /** A place on the walk round the machine. */

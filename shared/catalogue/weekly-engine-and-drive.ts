@@ -2,6 +2,7 @@
 import { drivenBy, everyMachine, fittedWith, hasEngine, hasGearcaseLevel, hasPower, isElectric, startingWay } from "./features.ts";
 import { itemsAt } from "./make-item.ts";
 import type { Item } from "./types.ts";
+import { partsOfWheelOut } from "./weekly-wheels-and-brakes.ts";
 
 const drive = itemsAt("weekly", "drive");
 const engine = itemsAt("weekly", "engine");
@@ -49,7 +50,11 @@ export const weeklyDrive: readonly Item[] = [
   drive("rear-wheel-fast", {
     applies: drivenBy("chain"),
     competence: "wheels-and-tyres",
-    finishes: ["chain-slack", "chain-wear"],
+    finishes: [
+      { itemId: "chain-slack", after: ["adjusted", "replaced"] },
+      { itemId: "chain-wear", after: ["adjusted", "replaced"] },
+      ...["sprockets", ...partsOfWheelOut("rear")].map((itemId) => ({ itemId, after: ["replaced"] as const })),
+    ],
     dailyIds: ["rear-wheel"],
     tools: ["torque-wrench"],
     seen: [

@@ -2,7 +2,7 @@
 import type { End } from "./features.ts";
 import { everyMachine, hasBrake, hasWheel, workedBy } from "./features.ts";
 import { itemsAt } from "./make-item.ts";
-import type { Item } from "./types.ts";
+import type { Finished, Item } from "./types.ts";
 
 const stationOf = { front: "front-wheel", rear: "rear-wheel" } as const;
 const brakeIds = (end: End) => [`${end}-brake-cable`, `${end}-brake-rod`, `${end}-brake-hydraulic`];
@@ -43,7 +43,13 @@ export const weeklyBrakeFeel = (end: End): Item =>
     ],
   });
 
-/** Tyre, wheel, bearings and spindle of one end. */
+/** What is renewed only with the wheel of that end taken out; the lining of a drum is, the pads of a disc are not. */
+export const partsOfWheelOut = (end: End): readonly string[] =>
+  ["tyre-tread-weekly", "spokes", "cast-wheel", "wheel-run-out", "wheel-bearings", "lining"].map((part) => `${end}-${part}`);
+
+const whenRenewed = (itemIds: readonly string[]): readonly Finished[] => itemIds.map((itemId) => ({ itemId, after: ["replaced"] }));
+
+/** Tyre, wheel and bearings of one end. */
 export const weeklyWheel = (end: End): readonly Item[] => {
   const item = itemsAt("weekly", stationOf[end]);
   return [
@@ -128,24 +134,10 @@ export const weeklyWheel = (end: End): readonly Item[] => {
         ["may-break-up", "dangerous", "mot-5.1.3"],
       ],
     }),
-    item(`${end}-spindle`, {
-      applies: everyMachine,
-      competence: "wheels-and-tyres",
-      dailyIds: [`${end}-wheel`],
-      tools: ["torque-wrench"],
-      seen: [
-        ["rusty", "minor", "common-practice"],
-        ["lock-missing", "major", "mot-5.2.1"],
-        ["one-of-several-loose", "major", "mot-5.2.1"],
-        ["loose", "major", "mot-5.2.1"],
-        ["more-than-one-loose", "dangerous", "mot-5.2.1"],
-        ["insecure", "dangerous", "mot-5.2.1"],
-      ],
-    }),
   ];
 };
 
-/** Lining or pads, and what leads to them, of one end; rods of both ends are one item elsewhere. */
+/** Lining or pads, what leads to them, and last what holds the wheel, of one end; rods of both ends are one item elsewhere. */
 export const weeklyBrake = (end: End): readonly Item[] => {
   const item = itemsAt("weekly", stationOf[end]);
   return [
@@ -194,9 +186,25 @@ export const weeklyBrake = (end: End): readonly Item[] => {
         ["fluid-leak", "dangerous", "common-practice"],
       ],
     }),
+    item(`${end}-spindle`, {
+      applies: everyMachine,
+      competence: "wheels-and-tyres",
+      finishes: whenRenewed(partsOfWheelOut(end)),
+      dailyIds: [`${end}-wheel`],
+      tools: ["torque-wrench"],
+      seen: [
+        ["rusty", "minor", "common-practice"],
+        ["lock-missing", "major", "mot-5.2.1"],
+        ["one-of-several-loose", "major", "mot-5.2.1"],
+        ["loose", "major", "mot-5.2.1"],
+        ["more-than-one-loose", "dangerous", "mot-5.2.1"],
+        ["insecure", "dangerous", "mot-5.2.1"],
+      ],
+    }),
     item(`${end}-caliper`, {
       applies: hasBrake(end, "disc-hydraulic"),
       competence: "brakes",
+      finishes: whenRenewed([`${end}-lining`]),
       dailyIds: [`${end}-brake-hydraulic`],
       tools: ["torque-wrench", "hand-lamp"],
       seen: [

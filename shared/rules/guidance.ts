@@ -35,7 +35,7 @@ export type Guidance =
   | { readonly code: "new-part"; readonly itemId: string }
   | { readonly code: "expert"; readonly itemId: string; readonly competence: Competence }
   | { readonly code: "second-person"; readonly itemId: string }
-  /** what was loosened for the chain has to be tightened, and nobody entered that it was */
+  /** what was loosened for the chain, or to take a wheel out, has to be tightened, and nobody entered that it was */
   | { readonly code: "tighten"; readonly itemId: string }
   | ({ readonly code: "oil-due" } & OilAtItem);
 

@@ -36,15 +36,20 @@ export interface RecordedRepair {
 const actionsAt = (answers: readonly WeeklyAnswer[], itemId: string): readonly Action[] =>
   answers.find((answer) => answer.itemId === itemId)?.actions ?? [];
 
-/** Whether an item finishes work that was done at another in this inspection: the axle nut, after the chain was moved. */
-const finishesNow = ({ finishes = [] }: Item, answers: readonly WeeklyAnswer[]): boolean =>
-  finishes.some((itemId) => actionsAt(answers, itemId).some((action) => action === "adjusted" || action === "replaced"));
+/** The items at which work was done in this inspection that another one finishes: the chain, before its axle nut. */
+const finishedBy = ({ finishes = [] }: Item, answers: readonly WeeklyAnswer[]): string[] =>
+  finishes
+    .filter(({ itemId, after }) => actionsAt(answers, itemId).some((action) => (after as readonly Action[]).includes(action)))
+    .map(({ itemId }) => itemId);
 
-/** Items that finish work done at others in this inspection, and for which nobody entered the tightening. */
-export const itemsToFinish = (answers: readonly WeeklyAnswer[], sheet: ReadonlyMap<string, Item>): string[] =>
-  [...sheet.values()]
-    .filter((item) => finishesNow(item, answers) && !actionsAt(answers, item.id).includes("tightened"))
-    .map(({ id }) => id);
+/**
+ * Items that finish work done at others in this inspection, and for which nobody entered the tightening. Where several finish the same
+ * work, only the last on the walk: the wheel whose tyre was renewed is tightened once, after its chain.
+ */
+export function itemsToFinish(answers: readonly WeeklyAnswer[], sheet: ReadonlyMap<string, Item>): string[] {
+  const last = new Map([...sheet.values()].flatMap((item) => finishedBy(item, answers).map((worked) => [worked, item.id] as const)));
+  return [...new Set(last.values())].filter((id) => !actionsAt(answers, id).includes("tightened"));
+}
 
 /** What was done at an item that puts right what was found there; null where nothing was done, or it was left outside its limits. */
 export function workAt({ actions = [] }: WeeklyAnswer, verdict: ItemVerdict | undefined): Work | null {
@@ -82,7 +87,7 @@ export function waitsAs(
     return competent && !needsSecondPerson(item.secondPerson, category, policy) ? null : category;
   }
   // Tightening what was loosened for the work at another item belongs to that work, and is judged there.
-  const finishes = actions.every((action) => action === "tightened") && finishesNow(item, answers);
+  const finishes = actions.every((action) => action === "tightened") && finishedBy(item, answers).length > 0;
   if (competent || isByTheWay || finishes) return null;
   return item.secondPerson ? "major" : "minor";
 }

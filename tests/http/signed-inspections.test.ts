@@ -218,7 +218,7 @@ describe("what was put right at an inspection", () => {
     expect((await check(machineId)).decision).toBe("ride");
   });
 
-  test("after the chain was adjusted the last item of the drive asks for the axle nut, and a loose one grounds", async () => {
+  test("after the chain was adjusted the last item of the drive asks for the axle nut, after new bearings the spindle, and a loose one grounds", async () => {
     const chain = { "chain-slack": { asFound: 30, asLeft: 20, actions: ["adjusted"] } } satisfies Changes;
     const codes = async (told: Changes) => {
       const { receipt } = await inspect("M001", { ...chain, ...told });
@@ -227,10 +227,10 @@ describe("what was put right at an inspection", () => {
     };
     expect(await codes({ "rear-wheel-fast": { actions: [] } })).toEqual(["rear-wheel-fast tighten"]);
     expect(await codes({})).toEqual([]);
-    const loose = { result: "defect", observationIds: ["rear-wheel-fast.axle-nut-loose"], actions: [] } as const;
+    expect(await codes({ "front-wheel-bearings": { actions: ["replaced"] } })).toEqual(["front-spindle tighten"]);
     const { receipt } = await inspect("M001", {
       "chain-slack": { asFound: 30, asLeft: 20, actions: ["adjusted"] },
-      "rear-wheel-fast": { ...loose, observationIds: [...loose.observationIds], actions: [] },
+      "rear-wheel-fast": { result: "defect", observationIds: ["rear-wheel-fast.axle-nut-loose"], actions: [] },
     });
     expect(receipt).toMatchObject({ standing: "grounded", defects: [{ itemId: "rear-wheel-fast", category: "major" }] });
   });

@@ -17,7 +17,7 @@ import { chainMachine } from "../support/machines.ts";
  */
 const published: Readonly<Record<string, string>> = {
   "2026-11": "2a7235eb772f0b7fd6f9654b07a734fe366e4e7818711065974ec32ff623cd37",
-  "2026-12": "5817437bb4686441347ea68cd698d3a5b027da41c2abe68d96d42b131d9605d8",
+  "2026-12": "dd4a9c0102d8519b368fb204dc137b1706e33d3afd8a419790c43a27905809e0",
 };
 
 describe("a sheet version says what it always said", () => {

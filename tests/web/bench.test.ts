@@ -188,7 +188,7 @@ describeInBrowser("the bench", () => {
     await page.getByRole("button", { name: "Well: next" }).click();
     // The chain was adjusted: the axle nut is asked for before the wheel leaves the bench.
     await page.goto(`/#/bench/inspect/${machineId}/end`);
-    await page.getByRole("listitem").filter({ hasText: "The chain was moved: axle nut to the handbook's torque" }).waitFor();
+    await page.getByRole("listitem").filter({ hasText: "what was loosened for the work goes to the handbook's torque" }).waitFor();
     await page.goto(`/#/bench/inspect/${machineId}/rear-wheel-fast`);
     await page.getByLabel("Tightened").check();
     await page.getByRole("button", { name: "Well: next" }).click();

@@ -93,7 +93,7 @@ export const reasonWords = {
   "guidance.new-part": "{item}: Nur ein Neuteil behebt das. Es wird nie umwickelt, gelötet oder gekürzt.",
   "guidance.expert": "{item}: Ein Mechaniker mit der Befähigung „{competence}“ muss das ansehen und freigeben.",
   "guidance.tighten":
-    "Die Kette wurde bewegt: Achsmutter mit dem Drehmoment des Handbuchs, Sicherung eingesetzt, Spannermuttern fest. Dann Rad drehen und Bremse betätigen.",
+    "{item}: Was für die Arbeit gelöst wurde, mit dem Drehmoment des Handbuchs anziehen und sichern. Dann Rad drehen und Bremse betätigen.",
   "guidance.second-person": "{item}: Wer es repariert, darf es nicht freigeben. Einen zweiten Mechaniker holen.",
   "guidance.oil-due": "{item}: Ein Ölwechsel war {due} fällig. Öl wechseln und als ersetzt eintragen.",
   "guidance.oil.left.km": "in {amount} km",

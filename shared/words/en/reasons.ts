@@ -92,7 +92,7 @@ export const reasonWords = {
   "guidance.new-part": "{item}: only a new part puts this right. It is never bound, soldered or trimmed.",
   "guidance.expert": "{item}: a mechanic with the competence '{competence}' has to look at this and sign it off.",
   "guidance.tighten":
-    "The chain was moved: axle nut to the handbook's torque, its lock in place, adjuster nuts tight. Then spin the wheel and press the brake.",
+    "{item}: what was loosened for the work goes to the handbook's torque, with its lock in place. Then spin the wheel and apply the brake.",
   "guidance.second-person": "{item}: whoever repairs this may not sign it off. Ask a second mechanic.",
   "guidance.oil-due": "{item}: an oil change was due {due}. Change the oil and note it as replaced.",
   "guidance.oil.left.km": "in {amount} km",
