@@ -3,6 +3,7 @@ import { z } from "zod";
 import { isTimeZone } from "../rules/calendar.ts";
 import type { MachineState } from "../rules/machine-state.ts";
 import { policySchema, secondPersonSchema } from "../rules/policy.ts";
+import { languages } from "../words/speak.ts";
 import { clearanceSchema, reasonSchema } from "./clearance.ts";
 import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
@@ -211,7 +212,10 @@ export const machineSchema = z
 export type Machine = z.infer<typeof machineSchema>;
 export const machineListSchema = pageOf(machineSchema);
 
-export const historyQuerySchema = pageQuerySchema.extend({ at: instantSchema.optional() });
+export const historyQuerySchema = pageQuerySchema.extend({
+  at: instantSchema.optional(),
+  lang: z.enum(languages).default("en").meta({ description: "of what is told in words" }),
+});
 export const machineListQuerySchema = pageQuerySchema.extend({
   depotId: idSchema.optional(),
   standing: standingSchema.optional(),
@@ -318,7 +322,8 @@ export const historyEntrySchema = z
     id: idSchema,
     position: z.number().int().meta({ description: "place in the machine's chain of records, from 1" }),
     kind: z.string(),
-    sentence: z.string(),
+    sentence: z.string().meta({ description: "what was done" }),
+    what: z.string().meta({ description: "what the record says, in a few words; empty where the sentence says it all" }),
     performedAt: instantSchema,
     recordedAt: instantSchema,
     staffId: idSchema.nullable(),

@@ -4,6 +4,7 @@ import { auditWords } from "./en/audit.ts";
 import { defectReportWords } from "./en/defect-reports.ts";
 import { fallReportWords } from "./en/fall-reports.ts";
 import { figureWords } from "./en/figures.ts";
+import { inShortWords } from "./en/in-short.ts";
 import { insightWords } from "./en/insight.ts";
 import { keepingWords } from "./en/keeping.ts";
 import { planningWords } from "./en/planning.ts";
@@ -24,6 +25,7 @@ export const en = {
   ...fallReportWords,
   ...figureWords,
   ...reviewWords,
+  ...inShortWords,
   ...insightWords,
   ...keepingWords,
   ...reportWords,

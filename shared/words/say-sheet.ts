@@ -6,7 +6,7 @@ import { stations } from "../catalogue/stations.ts";
 import type { Item, Observation } from "../catalogue/types.ts";
 import type { Sheets } from "../catalogue/versions.ts";
 import { itemPrompt, observationText } from "./item-words.ts";
-import { type Language, languageNames } from "./speak.ts";
+import { type Language, languages } from "./speak.ts";
 
 type Said = Readonly<Record<string, string>>;
 
@@ -33,7 +33,7 @@ export interface SheetDocument {
 }
 
 const inEveryLanguage = (say: (language: Language) => string): Said =>
-  Object.fromEntries((Object.keys(languageNames) as Language[]).map((language) => [language, say(language)]));
+  Object.fromEntries(languages.map((language) => [language, say(language)]));
 
 const observationSaid = ({ applies, ...seen }: Observation): ObservationSaid => ({
   ...seen,

@@ -32,6 +32,7 @@ export type Language = keyof typeof languageNames;
 export type OtherLanguage = Exclude<Language, "en">;
 export type WordParams = Readonly<Record<string, string | number>>;
 
+export const languages = Object.keys(languageNames) as readonly Language[];
 export const isLanguage = (text: string): text is Language => Object.hasOwn(languageNames, text);
 
 const writtenFromTheRight: readonly string[] = ["ar", "fa", "he", "ur"];

@@ -4,6 +4,7 @@ export { addModel } from "./add-model.ts";
 export { addPaper } from "./add-paper.ts";
 export { amendDepot } from "./amend-depot.ts";
 export { amendMachine } from "./amend-machine.ts";
+export { calledIn } from "./called-store.ts";
 export { endPaper } from "./end-paper.ts";
 export { fleetErrors } from "./errors.ts";
 export { importMachines } from "./import-machines.ts";

@@ -286,9 +286,9 @@ export async function insertMachines(tx: Tx, machines: readonly NewMachine[], re
 const historyRows = statement(
   {
     ...{ id: z.guid(), position: z.int(), kind: kindSchema, performedAt: z.date(), recordedAt: z.date(), staffId: z.guid().nullable() },
-    ...{ data: z.record(z.string(), z.unknown()).nullable(), correctedBy: z.array(z.guid()) },
+    ...{ version: z.int(), data: z.record(z.string(), z.unknown()).nullable(), correctedBy: z.array(z.guid()) },
   },
-  `SELECT id, position, kind, performed_at AS "performedAt", recorded_at AS "recordedAt", staff_id AS "staffId", data,
+  `SELECT id, position, kind, version, performed_at AS "performedAt", recorded_at AS "recordedAt", staff_id AS "staffId", data,
        coalesce((SELECT jsonb_agg(c.id ORDER BY c.position) FROM entry_correction c
          WHERE c.corrects = l.id::text AND ($4::text IS NULL OR c.recorded_at <= $4::text::timestamptz)),
          '[]') AS "correctedBy"

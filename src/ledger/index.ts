@@ -3,6 +3,7 @@ export { type Author, type Entry, entriesAfter, entryRow, type NewEntry } from "
 export { ledgerErrors } from "./errors.ts";
 export { recordForgotten } from "./forgotten.ts";
 export { dataHash, entryHash, sha256 } from "./hash.ts";
+export { type Called, inShort } from "./in-short.ts";
 export { keepSealing } from "./keep-sealing.ts";
 export { type Kind, kinds, sentenceOf } from "./kinds.ts";
 export { GrowingTree, leafHash, partsAround, provesConsistency } from "./merkle.ts";

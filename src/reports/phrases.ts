@@ -8,6 +8,7 @@ import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/uni
 import type { defectReportWords } from "../../shared/words/en/defect-reports.ts";
 import type { fallReportWords } from "../../shared/words/en/fall-reports.ts";
 import type { figureWords } from "../../shared/words/en/figures.ts";
+import type { inShortWords } from "../../shared/words/en/in-short.ts";
 import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reportWords } from "../../shared/words/en/reports.ts";
@@ -30,6 +31,7 @@ export type ReportKey =
   | keyof typeof fallReportWords
   | keyof typeof figureWords
   | keyof typeof reviewWords
+  | keyof typeof inShortWords
   | keyof typeof recordWords
   | keyof typeof printWords
   | "limit.not-set"

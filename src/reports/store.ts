@@ -28,18 +28,6 @@ export type DepotRow = RowOf<typeof depotRows>;
 /** Depots by name: those of `ids`, or all. */
 export const readDepots = (db: Database, ids: readonly string[] | null): Promise<DepotRow[]> => db.rows(depotRows, [ids && listed(ids)]);
 
-const calledRows = statement(
-  { id: z.guid(), name: z.string() },
-  "SELECT id, name FROM depot UNION ALL SELECT id, name FROM machine_model UNION ALL SELECT id, registration_mark FROM machine UNION ALL SELECT id, staff_number FROM staff",
-);
-
-/** Returns the function that names the ids in entries: depots and models by name, machines by mark, people by staff number; any other text stays as it is. */
-export async function calledIn(db: Database): Promise<(id: string) => string> {
-  const rows = await db.rows(calledRows);
-  const names = new Map(rows.map(({ id, name }) => [id, name]));
-  return (id) => names.get(id) ?? id;
-}
-
 const identityRows = statement(
   {
     id: z.guid(),

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import type { HistoryEntry } from "../../shared/contracts/fleet.ts";
 import type { Paper } from "../../shared/contracts/papers.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainOf, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
 
@@ -120,6 +121,24 @@ describe("papers", () => {
 });
 
 describe("history", () => {
+  test("says in the reader's language what each record says, and names whom it names", async () => {
+    const machine = await fleet.add("HI3");
+    const path = `/v1/machines/${machine.id}`;
+    await expectAnswer(fleet.manager.post(`${path}/papers`).send(insurance), 201);
+    await expectAnswer(fleet.manager.patch(path).send({ depotId: app.cast.farDepotId }), 200);
+    const said = async (query: object) => {
+      const { items } = await expectAnswer(fleet.manager.get(`${path}/history`).query(query), 200);
+      return items.map(({ sentence, what }: HistoryEntry) => `${sentence}: ${what}`);
+    };
+    expect(await said({})).toEqual([
+      "The machine's particulars were changed: depot: from Home to Far",
+      "A paper of the machine was recorded: Insurance POL 77/1, 2026-01-01 to 2026-12-31",
+      "The machine entered the fleet: HI3, 1200 km",
+    ]);
+    expect((await said({ lang: "de" }))[0]).toMatch(/: Standort: von Home auf Far$/);
+    await expectRefused(app, () => fleet.manager.get(`${path}/history`).query({ lang: "xx" }), 422, "not-valid", ["/query/lang"]);
+  });
+
   test("everything that happened, newest first, with who did it and when, page by page", async () => {
     const machine = await fleet.add("HI1");
     const path = `/v1/machines/${machine.id}`;

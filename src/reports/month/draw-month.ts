@@ -2,12 +2,13 @@
 import type { Readable } from "node:stream";
 import type { AppContext } from "../../acts/index.ts";
 import { figuresOf } from "../../figures/index.ts";
+import { calledIn } from "../../fleet/index.ts";
 import type { Kind } from "../../ledger/index.ts";
 import { type Block, drawLongPdf, type ReportHead } from "../../pdf/index.ts";
 import { coursesFrom } from "../collect-courses.ts";
 import { reportLanguage } from "../collect-frame.ts";
 import { type Phrases, phrasesFor } from "../phrases.ts";
-import { calledIn, type DepotRow, readCourses } from "../store.ts";
+import { type DepotRow, readCourses } from "../store.ts";
 import { groundOf, type MachineDays, machineDaysOf } from "./collect-days.ts";
 import {
   checkBlocks,
@@ -66,7 +67,7 @@ async function* monthBlocks(context: AppContext, scope: MonthScope): AsyncGenera
   for (const { depot, own } of parts) yield* defectsOf(context, scope, depot, own);
   for (const { depot, span, own } of parts) yield* inspectionBlocks(own, depot.name, streamInspections(db, depot.id, span));
   for (const { depot, span, own } of parts) yield* closingBlocks(own, depot.name, streamClosings(db, depot.id, span));
-  const called = await calledIn(db);
+  const called = await calledIn(db, null);
   const zones = new Map(parts.map(({ depot, own }) => [depot.timeZone, own]));
   const phrasesOf = (timeZone: string | null): Phrases => (timeZone === null ? phrases : (zones.get(timeZone) ?? phrases));
   for (const list of entryLists) yield* entryBlocks(phrasesOf, list, recordsOfMonth(db, scope, list.kinds), called);

@@ -1,8 +1,7 @@
 // A month of entries as a file: NDJSON for whoever recomputes the hashes, CSV for whoever reads them in a spreadsheet.
 import { stringify } from "csv-stringify/sync";
 import { type Language, word } from "../../../shared/words/index.ts";
-import { recordLine, sentenceOf } from "../../ledger/index.ts";
-import { type Called, inShort } from "./in-short.ts";
+import { type Called, inShort, recordLine, sentenceOf } from "../../ledger/index.ts";
 import type { RecordRow } from "./record-store.ts";
 
 export type RecordFormat = "ndjson" | "csv";

@@ -1,11 +1,11 @@
 import type { MonthRecordsQuery } from "../../../shared/contracts/records.ts";
 import type { AppContext } from "../../acts/index.ts";
+import { calledIn } from "../../fleet/index.ts";
 import { type Kind, kinds } from "../../ledger/index.ts";
 import { type Actor, platformErrors, type View } from "../../platform/index.ts";
 import { reportLanguage } from "../collect-frame.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
-import { calledIn } from "../store.ts";
 import { monthAsked, onlySince, sinceAsked } from "./month-scope.ts";
 import { recordFile } from "./record-file.ts";
 import { recordsOfMonth } from "./record-store.ts";
@@ -40,7 +40,7 @@ export async function takeMonthRecords(
   const since = from === undefined ? null : new Date(from);
   const asked = month === undefined ? null : await monthAsked(context, view, { month });
   const { frame, spans } = asked ?? (await sinceAsked(context, view, since ?? context.clock.now()));
-  const called = await calledIn(context.db);
+  const called = await calledIn(context.db, null);
   const only = { ...(from && { since: from }), ...(kind && { kinds: kind }), ...(machineId && { machineId }) };
   await recordTaken(context, actor, { paper: "month-records", depotId: view.asked ?? null, ...asked?.period, ...only });
   const scope = { spans: since === null ? spans : onlySince(spans, since) };

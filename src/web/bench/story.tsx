@@ -9,7 +9,7 @@ import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
 import { useEveryMinute } from "../frame/store.ts";
-import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
+import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
 import { hasLeft, LeaveFleet } from "./leave-fleet.tsx";
 import { MachinePapers } from "./machine-papers.tsx";
 import { Wear } from "./wear.tsx";
@@ -107,13 +107,13 @@ interface Page {
 }
 
 function History({ machineId }: { machineId: string }) {
-  const first = useLoaded((signal) => call<Page>(`/v1/machines/${machineId}/history?limit=30`, { signal }), [machineId]);
+  const first = useLoaded((signal) => call<Page>(`/v1/machines/${machineId}/history?limit=30&lang=${language()}`, { signal }), [machineId]);
   const [more, setMore] = useState<readonly Page[]>([]);
   const [error, setError] = useState<unknown>(null);
   const pages = first.value ? [first.value, ...more] : [];
   const cursor = pages.at(-1)?.nextCursor ?? null;
   const next = () =>
-    call<Page>(`/v1/machines/${machineId}/history?limit=30&cursor=${encodeURIComponent(cursor ?? "")}`).then(
+    call<Page>(`/v1/machines/${machineId}/history?limit=30&lang=${language()}&cursor=${encodeURIComponent(cursor ?? "")}`).then(
       (page) => setMore([...more, page]),
       setError,
     );
@@ -125,9 +125,10 @@ function History({ machineId }: { machineId: string }) {
       <ol class="course">
         {pages
           .flatMap(({ items }) => items)
-          .map(({ id, kind, sentence, performedAt, recordedAt, staffName, staffNumber, correctedBy, ...secret }) => (
+          .map(({ id, sentence, what, performedAt, recordedAt, staffName, staffNumber, correctedBy, ...secret }) => (
             <li key={id}>
-              <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {sayKey(`entry.${kind}`, sentence)}
+              <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {sentence}
+              {what !== "" && <p dir="auto">{what}</p>}
               <span class="small">
                 {" "}
                 {staffName ?? staffNumber ?? ""}

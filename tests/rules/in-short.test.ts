@@ -2,9 +2,9 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import type { KeptRecord } from "../../shared/records/index.ts";
-import { inShort } from "../../src/reports/month/in-short.ts";
+import { inShort } from "../../src/ledger/in-short.ts";
 
-const golden = readFileSync(new URL("../rules/golden-records.ndjson", import.meta.url), "utf8")
+const golden = readFileSync(new URL("./golden-records.ndjson", import.meta.url), "utf8")
   .trim()
   .split("\n")
   .map((line): KeptRecord & { readonly shape: string } => JSON.parse(line));
@@ -33,7 +33,7 @@ test("changes stand in the order in which the database keeps them, whatever the 
   const after = { workshopHoursPerDay: 6.5, ruleSet: "eu", name: "Quay Street" };
   const depotId = (entry.data as { readonly depotId: string }).depotId;
   expect(told({ ...entry, data: { depotId, before, after } })).toBe(
-    "name: from <Quay> to <Quay>; ruleSet: from <gb> to <eu>; workshopHoursPerDay: from 8 to 6.5",
+    "name: from <Quay> to <Quay>; rule set: from <gb> to <eu>; workshop hours a day: from 8 to 6.5",
   );
 });
 

@@ -1,8 +1,8 @@
-// What an entry says in a few words, for a row of a spreadsheet or a report. Pure; what is not known is left out, never guessed.
-import { isForgotten, type KeptRecord, type RecordContent, RecordUnreadable, read } from "../../../shared/records/index.ts";
-import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../../shared/words/index.ts";
-import { sayBent, sayHit } from "../../../shared/words/say-fall.ts";
-import { allThatWasSeen, nameOfItem } from "../../../shared/words/say-reason.ts";
+// What an entry says in a few words, for a row of a spreadsheet, a report or a history. Pure; what is not known is left out, never guessed.
+import { isForgotten, type KeptRecord, type RecordContent, RecordUnreadable, read } from "../../shared/records/index.ts";
+import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../shared/words/index.ts";
+import { sayBent, sayHit } from "../../shared/words/say-fall.ts";
+import { allThatWasSeen, nameOfItem } from "../../shared/words/say-reason.ts";
 
 /** Gives the name for an id in an entry: depots and models by name, machines by mark, people by staff number. */
 export type Called = (id: string) => string;
@@ -167,7 +167,11 @@ class InShort {
 
   #changes(before: Part, after: Part, fields: readonly string[]): string {
     const change = (field: string) =>
-      this.#say("record.change", { field, before: this.#value(before[field]), after: this.#value(after[field]) });
+      this.#say("record.change", {
+        field: this.#named("field", field),
+        before: this.#value(before[field]),
+        after: this.#value(after[field]),
+      });
     return fields.map(change).join("; ");
   }
 
