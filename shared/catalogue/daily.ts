@@ -9,6 +9,8 @@ import {
   hasEngine,
   hasPower,
   isElectric,
+  isLiquidCooled,
+  mayHaveStandCutOut,
   startingWay,
 } from "./features.ts";
 import { itemsAt } from "./make-item.ts";
@@ -179,6 +181,16 @@ export const dailyItems: readonly Item[] = [
       ["milky", "major", "common-practice"],
     ],
   }),
+  engine("coolant", {
+    applies: isLiquidCooled,
+    competence: "engine",
+    seen: [
+      ["near-low", "minor", "common-practice"],
+      ["below-low", "major", "common-practice"],
+      ["oily", "major", "common-practice"],
+      ["leaks", "major", "common-practice"],
+    ],
+  }),
   engine("two-stroke-oil", {
     applies: hasPower("two-stroke"),
     competence: "engine",
@@ -267,7 +279,7 @@ export const dailyItems: readonly Item[] = [
       ["stiff", "minor", "common-practice"],
       ["bent", "minor", "common-practice"],
       ["bolt-loose", "major", "common-practice"],
-      ["cut-out-dead", "major", "common-practice"],
+      ["cut-out-dead", "major", "common-practice", { applies: mayHaveStandCutOut }],
       ["does-not-stay-up", "dangerous", "common-practice"],
     ],
   }),

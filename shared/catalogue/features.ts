@@ -34,6 +34,12 @@ export const hasBrake = (end: End, ...kinds: readonly BrakeKind[]): Applies => a
 
 export const fittedWith = (part: Switch): Applies => among(part, true);
 
+/** Few machines of this size are: one of which nothing is said is cooled by air. */
+export const isLiquidCooled: Applies = among("cooling", "liquid");
+
+/** A switch at the stand that cuts the engine; where the model does not say, whoever stands in front of the machine sees it. */
+export const mayHaveStandCutOut: Applies = among("standCutOut", true, null);
+
 export const hasGearcaseLevel: Applies = among("gearcase", "dipstick", "filler-level");
 
 /** Anything to put a load on. */

@@ -116,6 +116,7 @@ const partsOfDaily: Readonly<Record<string, Parts>> = {
     },
   },
   "engine-oil": one("engine-oil-level"),
+  coolant: one("coolant-level"),
   "two-stroke-oil": one("two-stroke-oil-level"),
   "engine-running": {
     all: ["starting", "exhaust"],

@@ -1,5 +1,15 @@
 // Weekly items of the drive, the engine or motor, and the lights.
-import { drivenBy, everyMachine, fittedWith, hasEngine, hasGearcaseLevel, hasPower, isElectric, startingWay } from "./features.ts";
+import {
+  drivenBy,
+  everyMachine,
+  fittedWith,
+  hasEngine,
+  hasGearcaseLevel,
+  hasPower,
+  isElectric,
+  isLiquidCooled,
+  startingWay,
+} from "./features.ts";
 import { itemsAt } from "./make-item.ts";
 import type { Item } from "./types.ts";
 import { partsOfWheelOut } from "./weekly-wheels-and-brakes.ts";
@@ -147,6 +157,33 @@ export const weeklyEngine: readonly Item[] = [
       ["drips", "major", "common-practice"],
       ["milky", "major", "common-practice"],
       ["metal-in-oil", "major", "common-practice"],
+    ],
+  }),
+  engine("coolant-level", {
+    applies: isLiquidCooled,
+    competence: "engine",
+    dailyIds: ["coolant"],
+    tools: ["hand-lamp", "rag"],
+    seen: [
+      ["near-low", "minor", "common-practice"],
+      ["antifreeze-weak", "minor", "common-practice"],
+      ["hose-hard", "minor", "common-practice"],
+      ["radiator-blocked", "minor", "common-practice"],
+      ["below-low", "major", "common-practice"],
+      ["oily", "major", "common-practice"],
+      ["leaks", "major", "common-practice"],
+    ],
+  }),
+  engine("valve-clearance", {
+    applies: hasPower("four-stroke"),
+    competence: "engine",
+    dailyIds: ["engine-running"],
+    tools: ["feeler-gauge", "spanners"],
+    seen: [
+      ["ticks", "minor", "common-practice"],
+      ["cover-weeps", "minor", "common-practice"],
+      ["no-clearance", "major", "common-practice"],
+      ["lock-nut-loose", "major", "common-practice"],
     ],
   }),
   engine("spark-plug", {

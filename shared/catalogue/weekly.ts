@@ -1,6 +1,6 @@
 // The weekly inspection: by gauge and spanner. Deeper than the daily check at every station, and with every measured quantity.
 import { either } from "./condition.ts";
-import { carriesLoad, everyMachine, fittedWith, hasBrake, hasClutchLever, hasPedals } from "./features.ts";
+import { carriesLoad, everyMachine, fittedWith, hasBrake, hasClutchLever, hasPedals, mayHaveStandCutOut } from "./features.ts";
 import { itemsAt } from "./make-item.ts";
 import type { Item } from "./types.ts";
 import { weeklyDrive, weeklyEngine, weeklyLights } from "./weekly-engine-and-drive.ts";
@@ -195,7 +195,7 @@ export const weeklyItems: readonly Item[] = [
       ["bent", "minor", "common-practice"],
       ["spring-weak", "major", "common-practice"],
       ["bolt-loose", "major", "common-practice"],
-      ["cut-out-dead", "major", "common-practice"],
+      ["cut-out-dead", "major", "common-practice", { applies: mayHaveStandCutOut }],
       ["crack", "major", "common-practice"],
       ["does-not-stay-up", "dangerous", "common-practice"],
     ],

@@ -17,6 +17,8 @@ export const featuresSchema = z
     start: z.enum(["kick", "electric", "pedals"]),
     gearcase: z.enum(["dipstick", "filler-level", "none"]),
     automaticClutch: z.boolean().optional().meta({ description: "chain or shaft drive without a clutch lever" }),
+    cooling: z.enum(["air", "liquid"]).exactOptional().meta({ description: "left out: by air, as most machines of this size" }),
+    standCutOut: z.boolean().exactOptional().meta({ description: "a switch at the stand cuts the engine; left out: nobody has said" }),
     choke: z.boolean().default(false),
     decompressor: z.boolean().default(false),
     pedals: z.boolean().default(false),

@@ -45,6 +45,9 @@ const features = z.strictObject({
   start: z.enum(["kick", "electric", "pedals"]),
   gearcase: z.enum(["dipstick", "filler-level", "none"]),
   automaticClutch: z.boolean().optional(),
+  /** these two since 2026-11-30 */
+  cooling: z.enum(["air", "liquid"]).exactOptional(),
+  standCutOut: z.boolean().exactOptional(),
   choke: z.boolean(),
   decompressor: z.boolean(),
   pedals: z.boolean(),

