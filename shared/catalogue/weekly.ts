@@ -3,7 +3,8 @@ import { either } from "./condition.ts";
 import { carriesLoad, everyMachine, fittedWith, hasBrake, hasClutchLever, hasPedals, mayHaveStandCutOut } from "./features.ts";
 import { itemsAt } from "./make-item.ts";
 import type { Item } from "./types.ts";
-import { weeklyDrive, weeklyEngine, weeklyLights } from "./weekly-engine-and-drive.ts";
+import { weeklyDrive, weeklyEngine } from "./weekly-engine-and-drive.ts";
+import { weeklyLights } from "./weekly-lights.ts";
 import { weeklyBrake, weeklyBrakeFeel, weeklyBrakeTravel, weeklyWheel } from "./weekly-wheels-and-brakes.ts";
 
 const saddle = itemsAt("weekly", "saddle");
