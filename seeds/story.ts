@@ -9,9 +9,19 @@ import {
   waitForPartBodySchema,
 } from "../shared/contracts/defects.ts";
 import { machineAmendmentSchema, machineBodySchema, modelRevisionBodySchema } from "../shared/contracts/fleet.ts";
+import { sendOutBodySchema, takeBackBodySchema } from "../shared/contracts/outside-work.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../shared/contracts/papers.ts";
 import { addDays, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
-import { addDefectNote, deferDefect, recordNotFound, regradeDefect, reportDefect, waitForPart } from "../src/defects/index.ts";
+import {
+  addDefectNote,
+  deferDefect,
+  recordNotFound,
+  regradeDefect,
+  reportDefect,
+  sendOut,
+  takeBack,
+  waitForPart,
+} from "../src/defects/index.ts";
 import { addMachine, addPaper, amendMachine, endPaper, reviseModel } from "../src/fleet/index.ts";
 import type { Actor } from "../src/platform/index.ts";
 import { checkMachine, type Seen } from "./check-daily.ts";
@@ -104,6 +114,29 @@ export function daysOf(world: World): DayOff {
   };
 }
 
+/** The workshop that the insurer sent it to has not given it back on the day that was named. */
+async function goesToBeMeasured(world: World, { id, depot }: DemoMachine): Promise<void> {
+  const reason = "The insurer has the frame measured before it decides";
+  const out = { ...{ workshop: "Frame shop at the old mill", reason }, expectedDay: addDays(depot.today, -2) };
+  await sendOut(world.context, actor(world, "F001"), id, sendOutBodySchema.parse(dated(world, "since", out)));
+}
+
+/** Lent out, and back with a new coat of paint: the inspection before its next ride was due anyway. */
+async function isRepainted(world: World, { id, depot }: DemoMachine): Promise<void> {
+  const by = actor(world, "M002");
+  const out = { workshop: "Paint shop on Cinder Lane", reason: "Tank and side panels repainted", expectedDay: dayOf(depot, -33) };
+  const { receipt } = await sendOut(world.context, by, id, sendOutBodySchema.parse(dated(world, "since", out)));
+  happens(world, depot, timeOf(depot, workdayOf(depot, -33), hour(15)), async () => {
+    const done = { workDone: "Tank and side panels off, painted and on again", parts: [{ name: "Paint", quantity: 1 }] };
+    await takeBack(world.context, by, receipt.outsideWork.id, takeBackBodySchema.parse(dated(world, "returnedAt", done)));
+  });
+}
+
+const dated = (world: World, field: "since" | "returnedAt", what: object) => ({
+  ...{ id: world.context.newId(), [field]: world.context.clock.now().toISOString() },
+  ...what,
+});
+
 /** A used machine that never went out: what came with it was not what had been said. */
 function comesAndIsScrapped(world: World, manager: Actor): void {
   const { yard } = world.depots;
@@ -148,6 +181,8 @@ export function tellStories(world: World): void {
     machine.withdrawn = true;
     await amend(machine, { withdrawn: { reason: "Frame bent in a collision; the insurer decides" } });
   });
+  on("withdrawn", -12, hour(9, 30), (machine) => goesToBeMeasured(world, machine));
+  on("withdrawn-and-back", -36, hour(10), (machine) => isRepainted(world, machine));
   on("withdrawn-and-back", -40, hour(13), async (machine) => {
     machine.withdrawn = true;
     await amend(machine, { withdrawn: { reason: "Lent to the training yard" } });

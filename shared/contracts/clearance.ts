@@ -16,7 +16,9 @@ export const reasonSchema = z
     observationIds: z.array(z.string()).optional().meta({ description: "what was seen of the rider" }),
     held: z.string().optional().meta({ description: "the rider's licence class" }),
     needed: z.string().optional().meta({ description: "the licence class that the machine takes" }),
-    expectedDay: daySchema.optional().meta({ description: "the defect waits for a part, which is expected on that day" }),
+    expectedDay: daySchema.optional().meta({ description: "the defect waits for a part, or the machine is away: expected on that day" }),
+    workshop: z.string().optional().meta({ description: "where the machine is away" }),
+    workId: idSchema.optional().meta({ description: "the record of that" }),
     part: z.string().optional().meta({ description: "the first words of what it waits for" }),
   })
   .meta({ id: "Reason" });

@@ -132,7 +132,8 @@ export const defectSchema = z
     recurringOf: idSchema.nullable(),
     signedOffBetween: idSchema.nullable(),
     sightings: z.number().int(),
-    repairedBy: idSchema.nullable(),
+    repairedBy: idSchema.nullable().meta({ description: "who of the firm repaired it last" }),
+    repairedAt: z.string().nullable().meta({ description: "the other workshop that repaired it last, in place of somebody of the firm" }),
     closedBy: idSchema.nullable(),
     closedAt: instantSchema.nullable(),
   })

@@ -21,6 +21,9 @@ export const limits = {
   /** what a machine struck, and a part that looks bent, in somebody's own words */
   fallWords: 120,
   partsBent: 20,
+  /** the name of another workshop with its place */
+  workshop: 120,
+  repairedThere: 20,
   photos: 10,
   observations: 20,
   places: 10,

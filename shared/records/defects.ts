@@ -106,6 +106,8 @@ export const defectRepaired = z.strictObject({
   }),
   /** since 2026-11-29, where an inspection wrote it: which, who did the work, and what was measured after it */
   inspection: z.strictObject({ id: idOf, staffId: idOf, actions: texts, reading: reading.nullable() }).exactOptional(),
+  /** since 2026-11-30, where another workshop did it: which, and the record of the machine's return */
+  outside: z.strictObject({ id: idOf, workshop: text }).exactOptional(),
 });
 
 /** since 2026-11-29, where an inspection closed it: which, and what was measured */

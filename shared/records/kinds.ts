@@ -30,6 +30,7 @@ import {
   paperEnded,
 } from "./fleet.ts";
 import { holdLifted, holdPlaced, personForgotten, recordsForgotten } from "./keeping.ts";
+import { machineSentOut, machineTakenBack } from "./outside-work.ts";
 import { firmFounded, personAdded, personAmended, personLeft, policyChanged, secretChanged, secretReset } from "./people.ts";
 import { allocationKept } from "./planning.ts";
 
@@ -57,6 +58,8 @@ export const recordSchema = z.discriminatedUnion("kind", [
   said("paper-added", paperAdded),
   said("paper-ended", paperEnded),
   said("machine-fell", machineFell),
+  said("machine-sent-out", machineSentOut),
+  said("machine-taken-back", machineTakenBack),
   said("daily-check", dailyCheck),
   said("weekly-inspection", weeklyInspection),
   said("defect-raised", defectRaised),

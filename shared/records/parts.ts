@@ -47,6 +47,7 @@ export const reason = z.strictObject({
     ...(["test-failed", "moved-since-check", "other-depot", "check-unreadable", "rider-not-equipped", "licence-class"] as const),
     // since 2026-11-30
     ...(["cannot-be-judged", "fall-inspection", "sold", "scrapped"] as const),
+    ...(["away", "away-late", "outside-inspection"] as const),
   ]),
   defectId: idOf.exactOptional(),
   itemId: text.nullable().exactOptional(),
@@ -58,9 +59,11 @@ export const reason = z.strictObject({
   observationIds: texts.exactOptional(),
   held: text.exactOptional(),
   needed: text.exactOptional(),
-  // these two since 2026-11-30
+  // these four since 2026-11-30
   expectedDay: day.exactOptional(),
   fallId: idOf.exactOptional(),
+  workshop: text.exactOptional(),
+  workId: idOf.exactOptional(),
 });
 
 /** Where a machine stood after an act. */

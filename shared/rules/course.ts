@@ -62,13 +62,19 @@ export function afterRepair(open: OpenDefect, done: RepairDone): OpenDefect {
   if (isBefore(new Date(done.performedAt), open.lastSeenAt)) return open;
   const { firstLook: _, waiting, ...held } = open;
   const { alsoBy: __, ...last } = open.repair !== null && open.repair.performedAt > done.performedAt ? open.repair : done;
-  const alsoBy = [...new Set([...repairersOf(open), done.staffId])].filter((staffId) => staffId !== last.staffId);
+  const everybody = new Set([...repairersOf(open), ...repairersOf({ repair: done })]);
+  const alsoBy = [...everybody].filter((staffId) => last.workshop !== undefined || staffId !== last.staffId);
   const waited: Pick<OpenDefect, "waiting"> = waiting === undefined ? {} : { waiting: { ...waiting, over: true } };
   return { ...held, ...waited, status: "repaired", repair: alsoBy.length > 0 ? { ...last, alsoBy } : last };
 }
 
-/** Everybody who repaired it since it was last seen. */
-const repairersOf = ({ repair: last }: OpenDefect): string[] => (last === null ? [] : [last.staffId, ...(last.alsoBy ?? [])]);
+/** Everybody of the firm who repaired it since it was last seen. Whoever wrote down what another workshop did was none of them. */
+const repairersOf = ({ repair: last }: Pick<OpenDefect, "repair">): string[] =>
+  last === null ? [] : [...(last.workshop === undefined ? [last.staffId] : []), ...(last.alsoBy ?? [])];
+
+/** By whom it is repaired, as its row says: a person, or where another workshop did it the record that says so. */
+export const repairedByOf = ({ id, staffId, workshop }: Pick<RepairDone, "id" | "staffId" | "workshop">): string =>
+  workshop === undefined ? staffId : id;
 
 export interface Closer {
   readonly staffId: string;

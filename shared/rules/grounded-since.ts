@@ -26,7 +26,7 @@ export function groundsSince(weights: readonly Weight[], dueDay: string | null, 
  * weights of an open defect, oldest first.
  */
 export function groundedSince(
-  { disposed, withdrawn, groundedAt, falls = [] }: Pick<MachineState, "disposed" | "withdrawn" | "groundedAt" | "falls">,
+  { disposed, withdrawn, away, groundedAt, falls = [] }: Pick<MachineState, "disposed" | "withdrawn" | "away" | "groundedAt" | "falls">,
   reasons: readonly Reason[],
   weightsOf: (defectId: string) => readonly Weight[],
   { at, timeZone }: { readonly at: Date; readonly timeZone: string },
@@ -45,6 +45,9 @@ export function groundedSince(
         const fall = falls.find(({ recordId }) => recordId === fallId);
         return fall ? new Date(fall.recordedAt) : byAct;
       }
+      case "away":
+      case "away-late":
+        return away ? new Date(away.since) : byAct;
       case "test-failed":
         // The day is all that a test paper says; where it was told on that very day, the moment is known.
         if (day === undefined) return byAct;

@@ -57,6 +57,8 @@ export type RepairDone = {
   readonly performedAt: string;
   /** taken after the work */
   readonly reading: Reading | null;
+  /** another workshop did it, and `staffId` only wrote it down */
+  readonly workshop?: string;
   /** who else repaired it since it was last seen, where somebody did: none of them is a second person either */
   readonly alsoBy?: readonly string[];
 };
@@ -106,6 +108,15 @@ export type PaperGap = {
   readonly before: string;
 };
 
+/** It is at another workshop. What for is in its record alone. */
+export type Away = {
+  readonly recordId: string;
+  readonly workshop: string;
+  readonly since: string;
+  /** the day on which it is expected back */
+  readonly expectedDay: string;
+};
+
 /** How a machine left the fleet for good. */
 export type Disposal = "sold" | "scrapped";
 
@@ -116,8 +127,10 @@ export type MachineState = {
     readonly since: string;
     readonly reason: string;
   } | null;
-  /** a weekly inspection is due before the first ride: the machine is new here, or was withdrawn */
-  readonly firstUseDue: "new" | "returned" | null;
+  /** at another workshop; absent where it is not */
+  readonly away?: Away;
+  /** a weekly inspection is due before the first ride: the machine is new here, was withdrawn, or another workshop worked on it */
+  readonly firstUseDue: "new" | "returned" | "worked-on" | null;
   /** an inspection made before this moment does not count as that one; null: any does */
   readonly firstUseSince: string | null;
   /** it fell or was in a collision, and no inspection has followed; absent where it never did */
@@ -203,7 +216,7 @@ export const withOilChange = (state: MachineState, km: number, at: string): Mach
 export const inspectionForcedBy = ({
   falls,
   firstUseDue,
-}: Pick<MachineState, "falls" | "firstUseDue">): "fell" | "new" | "returned" | null =>
+}: Pick<MachineState, "falls" | "firstUseDue">): "fell" | NonNullable<MachineState["firstUseDue"]> | null =>
   falls !== undefined && falls.length > 0 ? "fell" : firstUseDue;
 
 /** Whether a defect of this category grounds the machine at once. */

@@ -25,6 +25,7 @@ export const recordClasses = {
     kinds: [
       ...["defect-raised", "defect-sighted", "defect-regraded", "defect-deferred", "defect-waiting", "defect-noted"],
       ...["defect-repaired", "defect-signed-off", "defect-not-found", "machine-fell"],
+      ...["machine-sent-out", "machine-taken-back"],
     ],
   },
   allocations: { kept: "dated", kinds: ["allocation-kept"] },

@@ -10,6 +10,8 @@ export type ReasonCode =
   | "sold"
   | "scrapped"
   | "withdrawn"
+  | "away"
+  | "away-late"
   | "grounding-defect"
   | "minor-defect-overdue"
   | "test-failed"
@@ -17,6 +19,7 @@ export type ReasonCode =
   | "inspection-overdue"
   | "first-use-inspection"
   | "return-inspection"
+  | "outside-inspection"
   | "fall-inspection"
   | "unchecked"
   | "minor-defect"
@@ -41,8 +44,11 @@ export interface Reason {
   readonly day?: string;
   readonly paperKind?: string;
   readonly note?: string;
-  /** the defect waits for a part, which is expected on that day */
+  /** the defect waits for a part, or the machine is away: expected on that day */
   readonly expectedDay?: string;
+  /** where it is away, and the record of that */
+  readonly workshop?: string;
+  readonly workId?: string;
   /** the part for which it waits; kept in no state, added when the reason is shown */
   readonly part?: string;
   /** the first words of whoever found a defect and named no item; kept in no state, added when the reason is shown */
@@ -80,13 +86,15 @@ export const depotRulesAt = (
 /** The part of a machine's state that decides what stands against it. */
 export type JudgedState = Pick<
   MachineState,
-  "disposed" | "withdrawn" | "defects" | "falls" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged"
+  "disposed" | "withdrawn" | "away" | "defects" | "falls" | "papers" | "firstUseDue" | "lastInspectionAt" | "cannotBeJudged"
 >;
 
 /** The last day on which the machine may be ridden without another weekly inspection; null before its first. */
 export function inspectionDueDay(state: Pick<JudgedState, "lastInspectionAt">, { timeZone, policy }: DepotRules): string | null {
   return state.lastInspectionAt === null ? null : addDays(localDay(new Date(state.lastInspectionAt), timeZone), policy.inspectionEveryDays);
 }
+
+const firstUseReasons = { new: "first-use-inspection", returned: "return-inspection", "worked-on": "outside-inspection" } as const;
 
 /** Everything that stands against the machine on that day, the gravest first: the first decides its standing. */
 export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules): Reason[] {
@@ -101,6 +109,11 @@ export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules):
       day: localDay(new Date(state.withdrawn.since), depotRules.timeZone),
       note: state.withdrawn.reason,
     });
+  if (state.away) {
+    const { recordId: workId, workshop, since, expectedDay } = state.away;
+    const code = expectedDay < today ? "away-late" : "away";
+    found.push({ code, workId, workshop, day: localDay(new Date(since), depotRules.timeZone), expectedDay });
+  }
   for (const { recordId, happenedAt } of state.falls ?? [])
     found.push({ code: "fall-inspection", fallId: recordId, day: localDay(new Date(happenedAt), depotRules.timeZone) });
   for (const defect of state.defects) {
@@ -117,7 +130,7 @@ export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules):
   const due = inspectionDueDay(state, depotRules);
   if (state.firstUseDue !== null)
     found.push({
-      code: state.firstUseDue === "new" ? "first-use-inspection" : "return-inspection",
+      code: firstUseReasons[state.firstUseDue],
     });
   else if (due === null || due < today)
     found.push({
@@ -155,6 +168,8 @@ const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
   sold: "withdrawn",
   scrapped: "withdrawn",
   withdrawn: "withdrawn",
+  away: "grounded",
+  "away-late": "grounded",
   "fall-inspection": "grounded",
   "grounding-defect": "grounded",
   "minor-defect-overdue": "grounded",
@@ -163,6 +178,7 @@ const standingOfReason: Partial<Record<ReasonCode, StandingAgainst>> = {
   "inspection-overdue": "inspection-overdue",
   "first-use-inspection": "inspection-overdue",
   "return-inspection": "inspection-overdue",
+  "outside-inspection": "inspection-overdue",
 };
 
 /** The standing that follows from what stands against the machine, whether or not anybody checked it; null: nothing does. */

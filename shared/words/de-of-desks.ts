@@ -5,6 +5,7 @@ import { boardPageWords } from "./de/board-page.ts";
 import { entryWords } from "./de/entries.ts";
 import { leaveFleetPageWords } from "./de/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./de/machine-papers-page.ts";
+import { outsidePageWords } from "./de/outside-page.ts";
 
 export const deOfDesks = {
   ...entryWords,
@@ -13,4 +14,5 @@ export const deOfDesks = {
   ...auditPageWords,
   ...machinePapersPageWords,
   ...leaveFleetPageWords,
+  ...outsidePageWords,
 } as const;

@@ -5,6 +5,7 @@ import { boardPageWords } from "./en/board-page.ts";
 import { entryWords } from "./en/entries.ts";
 import { leaveFleetPageWords } from "./en/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./en/machine-papers-page.ts";
+import { outsidePageWords } from "./en/outside-page.ts";
 
 export const enOfDesks = {
   ...entryWords,
@@ -13,4 +14,5 @@ export const enOfDesks = {
   ...auditPageWords,
   ...machinePapersPageWords,
   ...leaveFleetPageWords,
+  ...outsidePageWords,
 } as const;

@@ -19,6 +19,8 @@ export interface SaidReason {
   needed?: string;
   expectedDay?: string;
   part?: string;
+  workshop?: string;
+  workId?: string;
 }
 
 /** What a defect waits for, as a sentence goes on with it; empty where it waits for nothing. `day` as it is to be read. */
@@ -71,9 +73,12 @@ export function sayReason(reason: Reason, language: Language = "en"): SaidReason
     seen: seen.length === 0 ? word("reason.rider-not-equipped.note", language) : seen.join(", "),
     held: reason.held ?? "",
     needed: reason.needed ?? "",
+    workshop: isolated(reason.workshop ?? ""),
+    expected: reason.expectedDay ?? "",
     paper: reason.paperKind ? wordByKey(`paper-kind.${reason.paperKind}`, language) : "",
   };
-  const wait = sayWait(reason.expectedDay, reason.part, language);
+  // What waits for a part is a defect.
+  const wait = reason.defectId === undefined ? "" : sayWait(reason.expectedDay, reason.part, language);
   return {
     code,
     text: `${wordByKey(`reason.${code}`, language, params)}${wait === "" ? "" : `; ${wait}`}`,

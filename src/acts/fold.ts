@@ -2,8 +2,9 @@
 // the entries, so that old records give the old states although catalogue, policy and handbook have changed.
 
 import { isForgotten, type KeptRecord, type RecordContent, read } from "../../shared/records/index.ts";
+import { backFrom, sentOut } from "../../shared/rules/away.ts";
 import { hold } from "../../shared/rules/clearance.ts";
-import { afterRepair, closeDefect, inspectedOn, openDefect } from "../../shared/rules/course.ts";
+import { afterRepair, closeDefect, inspectedOn, openDefect, repairedByOf } from "../../shared/rules/course.ts";
 import { fallen } from "../../shared/rules/fall.ts";
 import { groundedNow, replaceDefect } from "../../shared/rules/findings.ts";
 import {
@@ -108,7 +109,7 @@ function foldInTime(state: MachineState | null, head: Head, told: RecordContent)
 
 const stillOpen = ({ id, itemId, observationIds, category, status, dueDay, sightings, repair }: OpenDefect): FoldedDefect => ({
   ...{ id, itemId, observationIds, category, status, dueDay, sightings },
-  repairedBy: repair?.staffId ?? null,
+  repairedBy: repair === null ? null : repairedByOf(repair),
   closedBy: null,
   closedAt: null,
 });
@@ -156,6 +157,12 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
       const read = odometerKm === undefined ? before : withOdometerRead(before, head, { submitted: { odometerKm }, outcome });
       return fallen(read, { recordId: head.id, happenedAt: head.performedAt.toISOString() }, head.recordedAt);
     }
+    case "machine-sent-out": {
+      const { workshop, expectedDay } = told.data.submitted;
+      return sentOut(before, { recordId: head.id, workshop, since: head.performedAt.toISOString(), expectedDay }, head.recordedAt);
+    }
+    case "machine-taken-back":
+      return backFrom(before, head.performedAt, told.data.outcome.inspectionDue);
     case "defect-regraded":
     case "defect-deferred":
     case "defect-waiting":
@@ -269,12 +276,13 @@ function foldCourse(state: MachineState, head: Head, told: RecordContent<CourseK
 function afterStep(open: OpenDefect, head: Head, told: RecordContent<StepKind>): OpenDefect {
   switch (told.kind) {
     case "defect-repaired": {
-      const { submitted, inspection } = told.data;
+      const { submitted, inspection, outside } = told.data;
       return afterRepair(open, {
         id: head.id,
         staffId: inspection?.staffId ?? head.staffId ?? "",
         performedAt: head.performedAt.toISOString(),
         reading: submitted.reading ?? inspection?.reading ?? null,
+        ...(outside === undefined ? {} : { workshop: outside.workshop }),
       });
     }
     case "defect-regraded": {

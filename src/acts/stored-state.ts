@@ -3,6 +3,7 @@
 import { categorySchema, competenceSchema } from "../../shared/contracts/common.ts";
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
 import {
+  type Away,
   type ClosedDefect,
   type HeldClearance,
   type HeldPapers,
@@ -57,7 +58,7 @@ const openDefect = shape<keyof OpenDefect>({
   ...{ status: oneOf(["open", "deferred", "repaired"]), seenAt: instant, lastSeenAt: instant, sightings: count, dueDay: orNull(day) },
   ...{ competence: oneOf(competenceSchema.options), secondPerson: flag, secondPersonItem: ifThere(flag), onlyNewPart: flag },
   quantity: orNull(oneOf(quantitySchema.options)),
-  repair: orNull(shape({ id: text, staffId: text, performedAt: instant, alsoBy: ifThere(listOf(text)) })),
+  repair: orNull(shape({ id: text, staffId: text, performedAt: instant, alsoBy: ifThere(listOf(text)), workshop: ifThere(text) })),
   firstLook: ifThere(shape({ finding: oneOf(["not-found", "minor"]), recordId: text, staffId: text })),
   waiting: ifThere(shape({ recordId: text, expectedDay: day, over: ifThere(flag) })),
 });
@@ -77,7 +78,8 @@ const judgedParts = {
   // SQL that picks members gives null for one that is not there.
   disposed: ifThere(orNull(shape({ since: instant, how: oneOf(["sold", "scrapped"]) }))),
   withdrawn: orNull(shape({ since: instant, reason: text })),
-  firstUseDue: orNull(oneOf(["new", "returned"])),
+  away: ifThere(orNull(shape<keyof Away>({ recordId: text, workshop: text, since: instant, expectedDay: day }))),
+  firstUseDue: orNull(oneOf(["new", "returned", "worked-on"])),
   lastInspectionAt: orNull(instant),
   papers: listOf(heldPapers),
   defects: listOf(openDefect),

@@ -77,6 +77,21 @@ export const defectErrors = catalogue({
     title: "The day on which the part was expected is over",
     help: "The day named is over. Give the day on which the part is expected now: today or a later one.",
   },
+  "already-away": {
+    status: 409,
+    title: "The machine is at another workshop already",
+    help: "It is away, and can be at one workshop at a time. Take it back first, then send it out again.",
+  },
+  "not-away": {
+    status: 409,
+    title: "The machine is back from there already",
+    help: "Somebody took it back before you. What was done there and is missing goes in a note on the defect, or in a correction.",
+  },
+  "back-before-it-left": {
+    status: 422,
+    title: "It is expected back before it left",
+    help: "Check both days: the one on which it left, and the one on which it is expected back.",
+  },
   "about-the-rider": {
     status: 422,
     title: "This is about the rider, not the machine",

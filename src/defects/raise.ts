@@ -1,5 +1,6 @@
 // From findings that were taken into a machine's state to what is written of them: entries, rows and what the answer says.
 import type { Said } from "../../shared/records/index.ts";
+import { repairedByOf } from "../../shared/rules/course.ts";
 import type { Reported } from "../../shared/rules/findings.ts";
 import type { OpenDefect } from "../../shared/rules/machine-state.ts";
 import type { RecordedRepair } from "../../shared/rules/put-right.ts";
@@ -151,6 +152,6 @@ function rowOf(
     recurringOf,
     signedOffBetween,
     sightings: defect.sightings,
-    repairedBy: repair?.staffId ?? null,
+    repairedBy: repair === null ? null : repairedByOf(repair),
   };
 }

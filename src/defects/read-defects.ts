@@ -21,6 +21,7 @@ import {
   type MachineOfDefect,
   machinesOf,
   type SeenIn,
+  workshopsBehind,
   zonesOfDepots,
 } from "./store.ts";
 
@@ -38,13 +39,13 @@ export async function listDefects(context: AppContext, { depotIds }: View, query
     context.db,
     rows.map((row) => row.machineId),
   );
-  const parts = await partsAwaited(context.db, waitingOf(rows, machines));
+  const [parts, workshops] = await Promise.all([partsAwaited(context.db, waitingOf(rows, machines)), workshopsBehind(context.db, rows)]);
   const now = context.clock.now();
   return pageFrom(
     rows,
     query.limit,
     (row) => [row.seenAt.toISOString(), row.id],
-    (row) => defectAnswer(row, machines.get(row.machineId), parts, now),
+    (row) => defectAnswer(row, machines.get(row.machineId), { parts, workshops }, now),
   );
 }
 
@@ -83,10 +84,14 @@ export async function showDefect(context: AppContext, row: DefectWithCourse) {
     photosOf(context.db, row.id),
     secretsSetBefore(context.db, row.events),
   ]);
-  const parts = await partsAwaited(context.db, waitingOf([row], machines));
+  const [parts, workshops] = await Promise.all([partsAwaited(context.db, waitingOf([row], machines)), workshopsBehind(context.db, [row])]);
   const raised = stepOf({ ...row.entry, kind: "raised", staffId: row.reportedBy }, row.entry, undefined);
   const steps = row.events.map((event) => stepOf(event, event.entry, isSigned(event.entry.kind) ? secrets.get(event.id) : undefined));
-  return { ...defectAnswer(row, machines.get(row.machineId), parts, context.clock.now()), course: [raised, ...steps], ...photos };
+  return {
+    ...defectAnswer(row, machines.get(row.machineId), { parts, workshops }, context.clock.now()),
+    course: [raised, ...steps],
+    ...photos,
+  };
 }
 
 const stepOf = (
@@ -107,8 +112,15 @@ const stepOf = (
 /** What an entry says is shown as it was written, whatever it is. */
 const { kind: stepKind, data: asWritten } = courseStepSchema.shape;
 
-function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, parts: ReadonlyMap<string, string>, now: Date): Defect {
+/** What stands beside the rows of defects: the part for which one waits, by defect, and the other workshop behind its repairer. */
+interface Beside {
+  readonly parts: ReadonlyMap<string, string>;
+  readonly workshops: ReadonlyMap<string, string>;
+}
+
+function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, { parts, workshops }: Beside, now: Date): Defect {
   const { category } = row;
+  const repairedAt = row.repairedBy === null ? undefined : workshops.get(row.repairedBy);
   const dueDay = dayOf(row.dueDay);
   const wait = machine?.waits?.[row.id];
   const look = machine?.looks?.[row.id];
@@ -140,7 +152,8 @@ function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, p
     recurringOf: row.recurringOf,
     signedOffBetween: row.signedOffBetween,
     sightings: row.sightings,
-    repairedBy: row.repairedBy,
+    repairedBy: repairedAt === undefined ? row.repairedBy : null,
+    repairedAt: repairedAt ?? null,
     closedBy: row.closedBy,
     closedAt: row.closedAt?.toISOString() ?? null,
   };

@@ -16,9 +16,26 @@ import {
   waitForPartBodySchema,
 } from "../../shared/contracts/defects.ts";
 import { fallBodySchema, fallReceiptSchema, fallSchema } from "../../shared/contracts/falls.ts";
+import {
+  outsideWorkSchema,
+  sendOutBodySchema,
+  sendOutReceiptSchema,
+  takeBackBodySchema,
+  takeBackReceiptSchema,
+} from "../../shared/contracts/outside-work.ts";
 import { salvageFall, salvageReport } from "../../shared/rules/salvage.ts";
 import { route, routes } from "../acts/index.ts";
-import { act, allButAuditor, answerReceipt, inView, mechanic, mechanicOrManager, signedIn, tableOf } from "../platform/index.ts";
+import {
+  act,
+  allButAuditor,
+  allButRider,
+  answerReceipt,
+  inView,
+  mechanic,
+  mechanicOrManager,
+  signedIn,
+  tableOf,
+} from "../platform/index.ts";
 import { addDefectNote } from "./add-defect-note.ts";
 import { deferDefect } from "./defer-defect.ts";
 import { defect, listDefects, showDefect } from "./read-defects.ts";
@@ -27,8 +44,11 @@ import { recordRepair } from "./record-repair.ts";
 import { regradeDefect } from "./regrade-defect.ts";
 import { reportDefect } from "./report-defect.ts";
 import { reportFall } from "./report-fall.ts";
+import { sendOut } from "./send-out.ts";
 import { fall, showFall } from "./show-fall.ts";
+import { outsideWork, showOutsideWork } from "./show-outside-work.ts";
 import { signOffDefect } from "./sign-off-defect.ts";
+import { takeBack } from "./take-back.ts";
 import { waitForPart } from "./wait-for-part.ts";
 
 const params = z.strictObject({ id: idSchema });
@@ -48,6 +68,9 @@ const table = tableOf({
   regradeDefect:  ["POST /v1/defects/:id/regrades",  mechanic,          act],
   reportFall:     ["POST /v1/machines/:id/falls",    allButAuditor,     act],
   showFall:       ["GET /v1/falls/:id",              signedIn,          fall],
+  sendOut:        ["POST /v1/machines/:id/outside-work", mechanicOrManager, act],
+  takeBack:       ["POST /v1/outside-work/:id/return", mechanicOrManager, act],
+  showOutsideWork: ["GET /v1/outside-work/:id",      allButRider,       outsideWork],
 });
 
 export const defectRoutes = routes("defects", table, {
@@ -134,5 +157,26 @@ export const defectRoutes = routes("defects", table, {
     params,
     answers: { 200: fallSchema },
     handler: ({ context, found }) => showFall(context, found),
+  }),
+  sendOut: route({
+    summary: "A machine goes to another workshop: nobody is cleared to ride it until it is taken back",
+    location: ({ outsideWork: { id } }) => `/v1/outside-work/${id}`,
+    params,
+    body: sendOutBodySchema,
+    answers: { 200: sendOutReceiptSchema, 201: sendOutReceiptSchema },
+    handler: async (call) => answerReceipt(call, await sendOut(call.context, call.actor, call.params.id, call.body)),
+  }),
+  takeBack: route({
+    summary: "It is back, with what was done there; a defect that they repaired waits for a sign-off by a mechanic of your own",
+    params,
+    body: takeBackBodySchema,
+    answers: { 200: takeBackReceiptSchema, 201: takeBackReceiptSchema },
+    handler: async (call) => answerReceipt(call, await takeBack(call.context, call.actor, call.params.id, call.body)),
+  }),
+  showOutsideWork: route({
+    summary: "A stay at another workshop: where, what for, until when, and what was done there",
+    params,
+    answers: { 200: outsideWorkSchema },
+    handler: ({ context, found }) => showOutsideWork(context, found),
   }),
 });

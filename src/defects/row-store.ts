@@ -1,5 +1,6 @@
 // The rows of defects and of what happened to them, which are written with the act that raises or changes one.
 import type { Category } from "../../shared/contracts/common.ts";
+import { repairedByOf } from "../../shared/rules/course.ts";
 import type { DefectStatus, MachineState, OpenDefect } from "../../shared/rules/machine-state.ts";
 import { type ActRows, type DepotMove, insertedInto, writtenBy } from "../acts/index.ts";
 
@@ -25,7 +26,7 @@ export interface DefectRow {
   readonly recurringOf: string | null;
   readonly signedOffBetween: string | null;
   readonly sightings: number;
-  /** an inspection put it right on the spot, and it waits for a sign-off */
+  /** who put it right on the spot at an inspection, and it waits for a sign-off */
   readonly repairedBy: string | null;
 }
 
@@ -39,6 +40,7 @@ export interface DefectChangeRow {
   readonly secondPerson: boolean;
   readonly quantity: string | null;
   readonly sightings: number;
+  /** a person; where another workshop repaired it the record that says so */
   readonly repairedBy: string | null;
   readonly closedBy: string | null;
   readonly closedAt: Date | null;
@@ -55,7 +57,7 @@ export const changeOf = (defect: OpenDefect): DefectChangeRow => ({
   secondPerson: defect.secondPerson,
   quantity: defect.quantity,
   sightings: defect.sightings,
-  repairedBy: defect.repair?.staffId ?? null,
+  repairedBy: defect.repair === null ? null : repairedByOf(defect.repair),
   closedBy: null,
   closedAt: null,
   closingReading: null,

@@ -91,6 +91,19 @@ export async function findDefects(db: Database, filter: DefectFilter, after: rea
   return rows.map(inWords);
 }
 
+const workshopRows = statement(
+  { id: z.guid(), workshop: z.string() },
+  `SELECT id, workshop FROM entry_repair
+   WHERE id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)) AND workshop IS NOT NULL`,
+);
+
+/** The other workshops that repaired some of these defects, by what their rows name as the repairer. */
+export async function workshopsBehind(db: Database, rows: readonly { readonly repairedBy: string | null }[]): Promise<Map<string, string>> {
+  const ids = rows.flatMap(({ repairedBy }) => repairedBy ?? []);
+  const found = ids.length === 0 ? [] : await db.rows(workshopRows, [JSON.stringify(ids)]);
+  return new Map(found.map(({ id, workshop }) => [id, workshop]));
+}
+
 export type DefectRecord = Awaited<ReturnType<typeof findDefects>>[number];
 
 /** A defect with its events and their entries, oldest first; null for an unknown one. */

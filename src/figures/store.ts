@@ -40,7 +40,7 @@ const spanRows = statement(
   },
   `WITH act AS (
        SELECT m.id AS machine_id, ${fieldThen.modelId} AS model_id, ${fieldThen.inServiceFrom} AS in_service_from, h.depot_id, h.recorded_at, h.position,
-         jsonb_build_object('disposed', h.state->'disposed', 'withdrawn', h.state->'withdrawn', 'defects', h.state->'defects', 'falls', h.state->'falls', 'papers', h.state->'papers',
+         jsonb_build_object('disposed', h.state->'disposed', 'away', h.state->'away', 'withdrawn', h.state->'withdrawn', 'defects', h.state->'defects', 'falls', h.state->'falls', 'papers', h.state->'papers',
            'firstUseDue', h.state->'firstUseDue', 'lastInspectionAt', h.state->'lastInspectionAt', 'cannotBeJudged', h.state->'cannotBeJudged') AS judged
        FROM machine m CROSS JOIN LATERAL ${amendedSince("$4")} a CROSS JOIN LATERAL (
          (SELECT position, depot_id, recorded_at, state FROM machine_state_history

@@ -41,7 +41,8 @@ due_fall AS (
   SELECT old.id FROM machine m CROSS JOIN LATERAL jsonb_array_elements(${listIn("m.state", "falls")}) f
     JOIN old ON old.id::text = f->>'recordId'),
 needed AS (
-  SELECT id FROM due_fall UNION SELECT id FROM late UNION SELECT origin_id FROM late UNION SELECT id FROM late_event
+  SELECT old.id FROM machine m JOIN old ON old.id::text = m.state->'away'->>'recordId'
+  UNION SELECT id FROM due_fall UNION SELECT id FROM late UNION SELECT origin_id FROM late UNION SELECT id FROM late_event
   UNION SELECT f.origin_id FROM late_event e JOIN entry_finding f ON f.id = e.id WHERE e.kind = 'sighting'
   UNION SELECT old.id FROM old JOIN photo_use u ON u.photo_id = old.photo_id JOIN late ON late.id = u.defect_id
   UNION SELECT old.id FROM old JOIN photo_use u ON u.photo_id = old.photo_id JOIN due_fall ON due_fall.id = u.entry_id

@@ -87,6 +87,12 @@ class InShort {
       case "hold-lifted":
       case "person-forgotten":
         return data.reason;
+      case "machine-sent-out": {
+        const { workshop, reason, expectedDay: day } = data.submitted;
+        return this.#say("record.sent-out", { workshop, reason, day });
+      }
+      case "machine-taken-back":
+        return this.#takenBack(data);
       case "machine-disposed":
         return [this.#say(`record.disposed.${data.how}`), data.note ?? ""].filter((one) => one !== "").join(": ");
       case "machine-returned":
@@ -214,6 +220,13 @@ class InShort {
     });
     const [quoted] = this.#quoted(note ?? null);
     return quoted === undefined ? what : this.#say("record.fell.noted", { what, note: quoted });
+  }
+
+  #takenBack({ submitted, outcome }: DataOf<"machine-taken-back">): string {
+    const { workDone, repaired = [] } = submitted;
+    const back = this.#say("record.taken-back", { workshop: outcome.workshop });
+    const more = repaired.length === 0 ? "" : this.#say("record.taken-back.repaired", { count: String(repaired.length) });
+    return [back, more, workDone ?? ""].filter((part) => part !== "").join("; ");
   }
 
   #paperEnded({ paper, submitted }: DataOf<"paper-ended">): string {

@@ -25,6 +25,8 @@ export const kinds = {
   "paper-added": { version: 1 },
   "paper-ended": { version: 1 },
   "machine-fell": { version: 1 },
+  "machine-sent-out": { version: 1 },
+  "machine-taken-back": { version: 1 },
   "daily-check": { version: 1 },
   "weekly-inspection": { version: 1 },
   "defect-raised": { version: 1 },

@@ -92,15 +92,15 @@ const notHungRows = statement(
 export const photosNotHung = (db: Database): Promise<RowOf<typeof notHungRows>[]> => db.rows(notHungRows);
 
 const hangsOnRows = statement(
-  { kind: z.enum(["defect", "daily-check", "weekly-inspection", "fall"]), depotId: z.guid(), staffId: z.guid() },
+  { kind: z.enum(["defect", "daily-check", "weekly-inspection", "fall", "outside-work"]), depotId: z.guid(), staffId: z.guid() },
   `SELECT 'defect' AS kind, d.depot_id AS "depotId", u.staff_id AS "staffId"
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN defect d ON d.id = u.defect_id WHERE p.id = $1::text::uuid
      UNION SELECT 'daily-check', c.depot_id, c.staff_id
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN daily_check c ON c.id = u.entry_id WHERE p.id = $1::text::uuid
      UNION SELECT 'weekly-inspection', w.depot_id, w.staff_id
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN weekly_inspection w ON w.id = u.entry_id WHERE p.id = $1::text::uuid
-     UNION SELECT 'fall', seen.depot_id, l.staff_id
-       FROM photo p JOIN photo_use u ON ${useOfIts} JOIN ledger l ON l.id = u.entry_id AND l.kind = 'machine-fell'
+     UNION SELECT CASE l.kind WHEN 'machine-fell' THEN 'fall' ELSE 'outside-work' END, seen.depot_id, l.staff_id
+       FROM photo p JOIN photo_use u ON ${useOfIts} JOIN ledger l ON l.id = u.entry_id AND l.kind IN ('machine-fell', 'machine-taken-back')
          JOIN machine m ON m.id = l.machine_id CROSS JOIN LATERAL (VALUES (l.depot_id), (m.depot_id)) seen (depot_id)
        WHERE p.id = $1::text::uuid`,
 );

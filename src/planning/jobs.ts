@@ -19,6 +19,7 @@ export const jobKinds = [
   "fall-inspection",
   "first-use-inspection",
   "return-inspection",
+  "outside-inspection",
   "weekly-inspection",
   "minor-repair",
   "slow-puncture",
@@ -42,6 +43,9 @@ export interface MachineJob extends Job {
   readonly expectedDay?: string;
   /** the first words of what it waits for */
   readonly part?: string;
+  /** where the machine is away, and the day on which it is expected back */
+  readonly workshop?: string;
+  readonly backDay?: string;
   readonly category?: Category;
   readonly paperKind?: string;
 }
@@ -78,6 +82,7 @@ const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
   "fall-inspection": ({ inspectionHours }) => inspectionHours,
   "first-use-inspection": ({ inspectionHours }) => inspectionHours,
   "return-inspection": ({ inspectionHours }) => inspectionHours,
+  "outside-inspection": ({ inspectionHours }) => inspectionHours,
   "weekly-inspection": ({ inspectionHours }) => inspectionHours,
   "minor-repair": ({ minorRepairHours }) => minorRepairHours,
   "slow-puncture": ({ minorRepairHours }) => minorRepairHours,
@@ -105,7 +110,17 @@ export function jobsOf(machine: PlannedMachine, horizon: Horizon): MachineJob[] 
     ...state.papers.flatMap((held) =>
       endsAfter(held, horizon.today).map((day) => jobOf("paper", machine, horizon, day, { paperKind: held.kind })),
     ),
-  ].filter(({ dueDay }) => dueDay <= horizon.lastDay);
+  ]
+    .filter(({ dueDay }) => dueDay <= horizon.lastDay)
+    .map((job) => notBeforeItIsBack(job, state, horizon));
+}
+
+/** Nobody here works on a machine that is away: of one that is late nobody knows when it comes, so not today. */
+function notBeforeItIsBack(job: MachineJob, { away }: MachineState, { today }: Horizon): MachineJob {
+  if (away === undefined || !isOfWorkshop(job.kind)) return job;
+  const { workshop, expectedDay: backDay } = away;
+  const earliest = Math.max(job.earliest, backDay < today ? 1 : daysBetween(today, backDay));
+  return { ...job, earliest, workshop, backDay };
 }
 
 type About = Pick<MachineJob, "defectId" | "words" | "expectedDay" | "part" | "category" | "paperKind"> & {
@@ -129,7 +144,10 @@ function jobOf(
   };
 }
 
-const forcedInspections = { fell: "fall-inspection", new: "first-use-inspection", returned: "return-inspection" } as const;
+const forcedInspections = {
+  ...({ fell: "fall-inspection", new: "first-use-inspection", returned: "return-inspection" } as const),
+  "worked-on": "outside-inspection",
+} as const;
 
 function inspections(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { state } = machine;

@@ -67,7 +67,8 @@ export function planOf(
 const hours = (minutes: number): number => Math.round((minutes / 60) * 100) / 100;
 
 function lineOf({ job, done, late }: PlannedJob<MachineJob>, days: readonly string[]): WorkPlan["late"][number] {
-  const { kind, machineId, registrationMark, itemId, dueDay, defectId, words, expectedDay, part, category, paperKind } = job;
+  const { kind, machineId, registrationMark, itemId, dueDay, defectId, words, expectedDay, part, workshop, backDay, category, paperKind } =
+    job;
   return {
     ...{ kind, text: sayJob(job), machineId, registrationMark, itemId, dueDay, lateDays: late },
     doneDay: done === null ? null : (days[done] ?? null),
@@ -75,6 +76,8 @@ function lineOf({ job, done, late }: PlannedJob<MachineJob>, days: readonly stri
     ...(words === undefined ? {} : { words }),
     ...(expectedDay === undefined ? {} : { expectedDay }),
     ...(part === undefined ? {} : { part }),
+    ...(workshop === undefined ? {} : { workshop }),
+    ...(backDay === undefined ? {} : { backDay }),
     ...(category === undefined ? {} : { category }),
     ...(paperKind === undefined ? {} : { paperKind: paperKind as NonNullable<WorkPlan["late"][number]["paperKind"]> }),
   };

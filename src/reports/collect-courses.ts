@@ -161,10 +161,11 @@ function workAndEnding(
   const [signOff] = eventsOf(row, "defect-signed-off");
   return {
     repairs: eventsOf(row, "defect-repaired").map((event) => {
-      const { submitted, inspection } = event.told?.data ?? {};
+      const { submitted, inspection, outside } = event.told?.data ?? {};
       const parts = (submitted?.parts ?? []).map(({ name, quantity, number }) => ({ name, quantity, number: number ?? null }));
       return {
         ...done(event),
+        ...(outside === undefined ? {} : { workshop: outside.workshop }),
         workDone: submitted?.workDone ?? forgotten,
         minutes: submitted?.minutes ?? null,
         parts,

@@ -117,13 +117,18 @@ const decisionSteps = (phrases: Phrases, { regradings, deferrals, waits, notes, 
 ];
 
 const repairSteps = (phrases: Phrases, { repairs }: DefectCourse): Step[] =>
-  repairs.map(({ at, by, workDone, minutes, parts, reading, secretSet }) => {
+  repairs.map(({ at, by, workshop, workDone, minutes, parts, reading, secretSet }) => {
     const { say, who } = phrases;
     const named = parts.map(({ name, quantity, number }) =>
       number === null ? say("report.defect.part", { quantity, name }) : say("report.defect.part-number", { quantity, name, number }),
     );
     return {
-      ...{ at, title: say("report.defect.step.repaired", { who: who(by) }), tone: "plain" },
+      at,
+      title:
+        workshop === undefined
+          ? say("report.defect.step.repaired", { who: who(by) })
+          : say("report.defect.step.repaired-outside", { workshop, who: who(by) }),
+      tone: "plain",
       details: [
         workDone,
         minutes === null ? say("report.defect.no-minutes") : say("report.defect.minutes", { minutes }),

@@ -22,6 +22,8 @@ export interface Repair {
   readonly at: Date;
   readonly by: Person;
   readonly secretSet?: SecretSetBefore;
+  /** another workshop did it, and `by` wrote it down */
+  readonly workshop?: string;
   readonly workDone: string;
   readonly minutes: number | null;
   readonly parts: readonly { readonly name: string; readonly quantity: number; readonly number: string | null }[];

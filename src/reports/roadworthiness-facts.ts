@@ -1,8 +1,10 @@
 // The facts of the reports about roadworthiness, of one machine and of the fleet, as facts.ts has those that every report takes.
+
 import type { Standing } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { DayVerdict } from "../../shared/contracts/reports.ts";
 import type { EndingReason, HeldOn } from "../../shared/rules/papers.ts";
+import type { Stay } from "../defects/index.ts";
 import type { PeriodFigures } from "../figures/index.ts";
 import type { DefectCourse } from "./defect-facts.ts";
 import type { Frame, MachineIdentity, Person, ReadingTaken, RecordOnReport, SecretSetBefore, StandingNow } from "./facts.ts";
@@ -59,6 +61,12 @@ export interface Paper {
   };
 }
 
+/** A stay at another workshop. */
+export interface StayOnReport extends Stay {
+  /** who took it back; null as long as it is there */
+  readonly takenBy: Person | null;
+}
+
 export interface MachineRoadworthinessFacts {
   readonly frame: Frame;
   /** The last of its chain. */
@@ -82,6 +90,8 @@ export interface MachineRoadworthinessFacts {
     readonly said: string | null;
     readonly defect: DefectCourse;
   }[];
+  /** at other workshops on some day of the period */
+  readonly stays: readonly StayOnReport[];
   readonly inspections: readonly WeeklyInspection[];
   readonly wear: readonly WearSeries[];
   readonly papers: readonly Paper[];

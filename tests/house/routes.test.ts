@@ -52,6 +52,8 @@ POST  /v1/defects/:id/waiting           waitForPart
 POST  /v1/defects/:id/notes             addDefectNote
 POST  /v1/defects/:id/not-found         recordNotFound
 POST  /v1/machines/:id/falls            reportFall
+POST  /v1/machines/:id/outside-work     sendOut
+POST  /v1/outside-work/:id/return       takeBack
 GET   /v1/readiness                     readiness
 POST  /v1/calculations/chain-adjustment        calculateChainAdjustment
 POST  /v1/calculations/chain-elongation        calculateChainElongation

@@ -52,7 +52,10 @@ const views: Readonly<Record<string, View>> = {
   entry_inspection: { kinds: ["weekly-inspection"], columns: { verdicts: "outcome/verdicts", measured_by: "measuredBy/*/staffId" } },
   entry_repair: {
     kinds: ["defect-repaired"],
-    columns: { parts: "submitted/parts", reading: "submitted/reading/value", unit: "submitted/reading/unit" },
+    columns: {
+      ...{ parts: "submitted/parts", reading: "submitted/reading/value", unit: "submitted/reading/unit" },
+      ...{ outside_id: "outside/id", workshop: "outside/workshop" },
+    },
   },
   entry_closing: {
     kinds: ["defect-signed-off", "defect-not-found"],
@@ -80,7 +83,7 @@ const views: Readonly<Record<string, View>> = {
   },
   entry_correction: { kinds: ["record-corrected"], columns: { corrects: "corrects", submitted: "submitted", was: "was" } },
   entry_photo_added: { kinds: ["photo-added"], columns: { photo_id: "submitted/photoId" } },
-  entry_photos: { kinds: [...checks, ...findings, "photo-added", "machine-fell"], columns: { photos: "photos" } },
+  entry_photos: { kinds: [...checks, ...findings, "photo-added", "machine-fell", "machine-taken-back"], columns: { photos: "photos" } },
   entry_report: { kinds: ["report-taken"], columns: { about_machine_id: "machineId" } },
   entry_hold_placed: { kinds: ["hold-placed"], columns: { reason: "submitted/reason" } },
   entry_hold_lifted: { kinds: ["hold-lifted"], columns: { reason: "reason" } },

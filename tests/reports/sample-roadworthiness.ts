@@ -35,10 +35,31 @@ export const emptyMachine = (): MachineRoadworthinessFacts => ({
   openDefects: [],
   periodDefects: [],
   work: [],
+  stays: [],
   inspections: [],
   wear: [],
   papers: [],
 });
+
+const stays: MachineRoadworthinessFacts["stays"] = [
+  {
+    since: new Date("2026-06-02T07:30:00Z"),
+    told: { workshop: "Harbour Street workshop", reason: "The ignition cuts out; nobody here finds why", expectedDay: "2026-06-05" },
+    back: {
+      ...{ at: new Date("2026-06-05T14:00:00Z"), staffId: "", workDone: "New ignition coil and its lead", repaired: 1 },
+      parts: [
+        { name: "Coil", quantity: 1 },
+        { name: "Lead", quantity: 1 },
+      ],
+    },
+    takenBy: people.cyrillic,
+  },
+  {
+    since: new Date("2026-07-13T07:30:00Z"),
+    told: { workshop: "Coachworks at the canal", reason: "Frame measured after the fall", expectedDay: "2026-07-16" },
+    ...{ back: null, takenBy: null },
+  },
+];
 
 export const fullMachine = (): MachineRoadworthinessFacts => ({
   frame,
@@ -74,6 +95,7 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
   ],
   periodDefects: manyDefects(14).map((one) => ({ ...one, machine: machine() })),
   work: workOn(manyDefects(14).filter(({ signOff }) => signOff !== null)),
+  stays,
   inspections: Array.from({ length: 5 }, (_, index) => ({
     at: new Date(Date.UTC(2026, 5, 8 + index * 7, 13, 10)),
     by: people.cyrillic,

@@ -12,6 +12,7 @@ import {
 } from "../../shared/contracts/defects.ts";
 import { fallBodySchema } from "../../shared/contracts/falls.ts";
 import { limits } from "../../shared/contracts/limits.ts";
+import { sendOutBodySchema, takeBackBodySchema } from "../../shared/contracts/outside-work.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../../shared/contracts/papers.ts";
 import { signInBodySchema } from "../../shared/contracts/people.ts";
 import { correctionBodySchema } from "../../shared/contracts/records.ts";
@@ -41,6 +42,11 @@ test.each<[string, string, number, z.ZodType]>([
   ["notes", "maxLength", limits.draftNotes, inspectionDraftBodySchema],
   ["note", "maxLength", limits.note, reportDefectBodySchema],
   ["photoIds", "maxItems", limits.photos, reportDefectBodySchema],
+  ["workshop", "maxLength", limits.workshop, sendOutBodySchema],
+  ["reason", "maxLength", limits.note, sendOutBodySchema],
+  ["workDone", "maxLength", limits.workDone, takeBackBodySchema],
+  ["repaired", "maxItems", limits.repairedThere, takeBackBodySchema],
+  ["photoIds", "maxItems", limits.photos, takeBackBodySchema],
   ["hit", "maxLength", limits.fallWords, fallBodySchema],
   ["bent/*", "maxLength", limits.fallWords, fallBodySchema],
   ["bent", "maxItems", limits.partsBent, fallBodySchema],

@@ -330,6 +330,8 @@ describe("stories to be found", () => {
     ["a note on a defect", "ledger WHERE kind = 'defect-noted'", 1],
     ["words alone, weighed anew", "ledger WHERE kind = 'defect-regraded'", 1],
     ["a machine that was withdrawn, and another that came back", "ledger WHERE kind IN ('machine-withdrawn', 'machine-returned')", 3],
+    ["a machine that is late from another workshop", "machine WHERE state ? 'away' AND registration_mark = 'T9B6P4'", 1],
+    ["a machine that came back from another workshop", "ledger WHERE kind = 'machine-taken-back'", 1],
     ["a machine that was scrapped", "ledger WHERE kind = 'machine-disposed'", 1],
     ["a model whose figures were corrected", "ledger WHERE kind = 'model-revised'", 1],
     ["checks that arrived late", "daily_check WHERE 'arrived-late' = ANY (flags)", 10],

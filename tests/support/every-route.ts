@@ -50,10 +50,15 @@ export async function openEveryRoute(): Promise<EveryRoute> {
     .post(`/v1/machines/${await addTestMachine(app)}/falls`)
     .send(fall)
     .expect(201);
+  const out = outsideWorkOf(app);
+  await (await as("M001"))
+    .post(`/v1/machines/${await addTestMachine(app)}/outside-work`)
+    .send(out)
+    .expect(201);
   const modelId = (await (await as("F001")).get("/v1/models").expect(200)).body.items[0].id;
   const others = {
     ...{ defects: report.body.defect.id, depots: app.cast.homeDepotId, models: modelId, staff: app.cast.staffId("R002") },
-    ...{ papers: added.body.id, allocations: app.cast.homeDepotId, falls: fell.body.fall.id },
+    ...{ papers: added.body.id, allocations: app.cast.homeDepotId, falls: fell.body.fall.id, "outside-work": out.id },
   };
   const addressOf = ({ path }: Route, id?: string): string => {
     const real = Object.entries(others).find(([first]) => path.startsWith(`/v1/${first}/`))?.[1] ?? machineId;
@@ -87,6 +92,11 @@ export function expectProblem(answer: Response, status: number, code: string, ab
 
 /** What is asked beside the id where a route needs it. */
 export const queries: Readonly<Record<string, object>> = { checkSheet: { kind: "daily" } };
+
+const outsideWorkOf = (app: TestApp) => ({
+  ...{ id: randomUUID(), since: app.context.clock.now().toISOString(), workshop: "Harbour Street", reason: "Ignition" },
+  expectedDay: "2029-12-31",
+});
 
 function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<Record<string, Record<string, unknown>>> {
   const id = randomUUID();
@@ -127,6 +137,8 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
     deferDefect: { id, untilDay: "2026-07-14", reason: "No part" },
     waitForPart: { id, part: "Rear tyre", reason: "Safe to ride", expectedDay: "2026-07-14" },
     reportFall: { id, happenedAt: app.context.clock.now().toISOString(), hit: "slid", bent: ["levers"], note: "Wet", photoIds: [id] },
+    sendOut: outsideWorkOf(app),
+    takeBack: { id, returnedAt: app.context.clock.now().toISOString(), workDone: "New coil", photoIds: [id] },
     addDefectNote: { id, note: "Ordered" },
     recordNotFound: { id, reason: "Nothing" },
     placeHold: { id, machineId, reason: "Accident on the bridge" },

@@ -16,6 +16,8 @@ export const entryWords = {
   "entry.machine-amended": "Die Angaben zur Maschine wurden geändert",
   "entry.machine-withdrawn": "Die Maschine wurde außer Dienst genommen",
   "entry.machine-returned": "Die Maschine kam wieder in Dienst; vorher ist eine Inspektion fällig",
+  "entry.machine-sent-out": "Die Maschine ging in eine andere Werkstatt",
+  "entry.machine-taken-back": "Die Maschine kam aus einer anderen Werkstatt zurück",
   "entry.machine-disposed": "Die Maschine wurde verkauft oder verschrottet und verließ die Flotte",
   "entry.machine-reinstated": "Die Maschine gehört wieder zur Flotte; vorher ist eine Inspektion fällig",
   "entry.paper-added": "Ein Papier der Maschine wurde eingetragen",

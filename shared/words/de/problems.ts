@@ -38,6 +38,9 @@ export const problemWords = {
   "problem.paper-ended": "Dieses Papier ist schon beendet",
   "problem.ending-outside-paper": "Dieser Tag liegt außerhalb der Tage des Papiers",
   "problem.not-a-failed-test": "Nicht bestanden sein kann nur eine Prüfung, die stattgefunden hat",
+  "problem.already-away": "Die Maschine ist schon in einer anderen Werkstatt",
+  "problem.not-away": "Die Maschine ist von dort schon zurück",
+  "problem.back-before-it-left": "Sie wird zurückerwartet, bevor sie ging",
   "problem.machine-disposed": "Die Maschine wurde verkauft oder verschrottet",
   "problem.already-withdrawn": "Die Maschine ist schon außer Dienst",
   "problem.import-refused": "Die Datei wurde nicht übernommen",
@@ -152,6 +155,11 @@ export const problemHelp = {
   "problem.paper-ended.help": "Das Papier ist beendet, und dabei bleibt es. Tragen Sie das gültige ein.",
   "problem.ending-outside-paper.help": "Ein Papier endet an einem seiner eigenen Tage. Prüfen Sie den Tag.",
   "problem.not-a-failed-test.help": "Nicht bestanden sein kann nur eine Prüfung. Wählen Sie für dieses Papier einen anderen Grund.",
+  "problem.already-away.help":
+    "Sie ist auswärts, und zu einer Zeit nur in einer Werkstatt. Erst ist sie zurückzunehmen, dann kann sie wieder weggegeben werden.",
+  "problem.not-away.help":
+    "Jemand hat sie schon zurückgenommen. Was dort gemacht wurde und fehlt, kommt in eine Notiz zum Mangel oder in eine Berichtigung.",
+  "problem.back-before-it-left.help": "Beide Tage sind zu prüfen: der, an dem sie ging, und der, an dem sie zurückerwartet wird.",
   "problem.machine-disposed.help":
     "Die Maschine gehört nicht mehr zur Flotte; ihre Einträge bleiben, wie sie waren. War das ein Versehen, nimmt die Leitung sie zuerst wieder auf.",
   "problem.already-withdrawn.help": "Die Maschine ist außer Dienst. Es ist nichts zu tun.",

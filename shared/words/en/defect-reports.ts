@@ -28,6 +28,7 @@ export const defectReportWords = {
   "report.defect.step.forgotten.waiting": "Let wait for a part by {who}",
   "report.defect.step.forgotten.note": "Noted by {who}",
   "report.defect.step.repaired": "Repaired by {who}",
+  "report.defect.step.repaired-outside": "Repaired at another workshop, {workshop}; written down by {who}",
   "report.defect.step.first-look.not-found": "Looked at by {who}, who found no fault",
   "report.defect.step.first-look.minor": "Looked at by {who}, who weighed it as minor",
   "report.defect.second-look": "The first of two looks: nothing changed until a second mechanic said the same.",

@@ -16,6 +16,8 @@ export const entryWords = {
   "entry.machine-amended": "The machine's particulars were changed",
   "entry.machine-withdrawn": "The machine was withdrawn from service",
   "entry.machine-returned": "The machine came back into service, with an inspection due first",
+  "entry.machine-sent-out": "The machine went to another workshop",
+  "entry.machine-taken-back": "The machine came back from another workshop",
   "entry.machine-disposed": "The machine was sold or scrapped and left the fleet",
   "entry.machine-reinstated": "The machine is of the fleet again, with an inspection due first",
   "entry.paper-added": "A paper of the machine was recorded",

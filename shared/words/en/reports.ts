@@ -23,6 +23,7 @@ export const reportWords = {
   "report.standing-line.grounded": "Not to be ridden until every defect below is signed off.",
   "report.standing-line.inspection-overdue": "Not to be ridden until the weekly inspection is made.",
   "report.standing-line.papers-expired": "Not to be ridden until its papers are in order.",
+  "report.standing-line.away": "At another workshop. Not to be ridden until it is back and every defect below is signed off.",
   "report.standing-line.withdrawn": "Out of service. A first-use inspection comes before its next ride.",
   "report.status.open": "Open",
   "report.status.deferred": "Deferred",
@@ -85,6 +86,7 @@ export const reportWords = {
   "report.second-person.needed": "needed: whoever repaired it may not sign it off",
   "report.second-person.kept": "kept: repaired by {repairer}, signed off by {signer}",
   "report.second-person.same": "the same person repaired and signed off",
+  "report.second-person.outside": "Kept: repaired at another workshop, {workshop}, and signed off by {signer}",
   "report.second-person.not-needed": "not needed for this item",
 
   "report.reading-compared": "{read} ({figure})",

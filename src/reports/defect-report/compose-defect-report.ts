@@ -72,8 +72,12 @@ const badges = (phrases: Phrases, { frame, defect, standingNow }: DefectReportFa
 /** Says with names whether a second person signed off, by comparing the last repair with the sign-off. */
 const secondPersonText = (phrases: Phrases, defect: DefectCourse): string => {
   const { say } = phrases;
-  const repairer = defect.repairs.at(-1)?.by;
+  const last = defect.repairs.at(-1);
+  const repairer = last?.by;
   const signer = defect.signOff?.by;
+  if (last?.workshop !== undefined && signer !== undefined) {
+    return say("report.second-person.outside", { workshop: last.workshop, signer: phrases.who(signer) });
+  }
   if (repairer !== undefined && signer !== undefined) {
     if (repairer.staffNumber === signer.staffNumber) return say("report.second-person.same");
     if (defect.needsSecondPerson)

@@ -1,7 +1,8 @@
 // The facts of one machine's report.
-import { addDays } from "../../../shared/rules/calendar.ts";
+import { addDays, localDay } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, type Moment } from "../../acts/index.ts";
+import { staysOf } from "../../defects/index.ts";
 import { figuresOf } from "../../figures/index.ts";
 import { namesOf, secretsSetBefore } from "../../people/index.ts";
 import type { Period } from "../../platform/index.ts";
@@ -40,7 +41,7 @@ export async function collectMachine(
   const now = at ?? context.clock.now();
   const halfYear = addDays(period.to, 1 - wearDays);
   const watched = { ...period, from: halfYear < period.from ? halfYear : period.from };
-  const [figures, days, states, inspections, papers, rows, frame] = await Promise.all([
+  const [figures, days, states, inspections, papers, rows, frame, everyStay] = await Promise.all([
     // Of all depots, since the machine may have been at several: each counts days in its own time zone.
     readDepots(db, null).then((depots) => figuresOf(db, { depots, periods: [period], now, at, machineIds: [id] })),
     daysOfMachine(context, facts, period, at),
@@ -49,12 +50,18 @@ export async function collectMachine(
     readPapers(db, id, at),
     readCoursesOfMachine(db, id, watched, at),
     frameOfDepot(context, facts.depot, at),
+    staysOf(context, id, at),
   ]);
+  const stays = everyStay.filter(({ since, back }) => {
+    const [left, returned] = [since, back?.at ?? now].map((moment) => localDay(moment, facts.depot.timeZone));
+    return left !== undefined && returned !== undefined && left <= period.to && returned >= period.from;
+  });
   const courses = await coursesFrom(db, rows, { now, at, language: reportLanguage, ofDepots: false });
   const secrets = await secretsSetBefore(db, inspections);
   const people = await namesOf(db, [
     ...inspections.flatMap(({ staffId, measuredBy }) => [staffId, ...measuredBy]),
     ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
+    ...stays.flatMap(({ back }) => back?.staffId ?? []),
   ]);
   const lastRecord = await readLastRecord(db, id, at);
   const { standing, reasons } = standingAt(facts.state, now, depotRulesOf(facts));
@@ -75,6 +82,7 @@ export async function collectMachine(
       const row = rows[index];
       return row ? workOn(course).filter((work) => isIn(row, period)(work.at)) : [];
     }),
+    stays: stays.map((stay) => ({ ...stay, takenBy: stay.back && personIn(people, stay.back.staffId) })),
     inspections: inspections
       .filter(({ day }) => day >= period.from)
       .map((row) => ({
@@ -98,7 +106,10 @@ export async function collectMachine(
 
 /** All that was done to a defect: repairs, and how it was closed. */
 const workOn = (defect: DefectCourse): MachineRoadworthinessFacts["work"] => [
-  ...defect.repairs.map(({ at, by, workDone }) => ({ done: "repaired" as const, at, by, said: workDone, defect })),
+  ...defect.repairs.map(({ at, by, workDone, workshop }) => ({
+    ...{ done: "repaired" as const, at, by, defect },
+    said: workshop === undefined ? workDone : `${workshop}: ${workDone}`,
+  })),
   ...(defect.signOff ? [{ ...actOf(defect.signOff), done: "signed-off" as const, said: defect.signOff.statement, defect }] : []),
   ...(defect.notFound ? [{ ...actOf(defect.notFound), done: "not-found" as const, said: defect.notFound.reason, defect }] : []),
 ];

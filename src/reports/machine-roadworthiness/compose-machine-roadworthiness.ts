@@ -11,6 +11,7 @@ import { figureFacts, figureNotes } from "../figure-blocks.ts";
 import { gravestFirst, headOf, notedAsAt, type Phrases, periodText, phrasesFor, standingTones, titledAsAt } from "../phrases.ts";
 import type { MachineRoadworthinessFacts, WearSeries, WeeklyInspection } from "../roadworthiness-facts.ts";
 import { momentOf } from "../rules.ts";
+import { stayBlocks } from "./compose-stays.ts";
 import { sectionsOnChecks } from "./day-calendar.ts";
 
 const identity = (phrases: Phrases, { frame, machine }: MachineRoadworthinessFacts): Facts => {
@@ -194,6 +195,7 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
   const fields = [{ label: say("report.label.name") }, { label: say("report.label.signature") }, { label: say("report.label.date") }];
   const statement = say("report.machine.statement-text", { mark, period: periodText(phrases, from, to) });
   const warning = standingNow.standing === "fit" ? "" : ` ${say("report.machine.statement-not-fit", { standing })}`;
+  const isAway = standingNow.standing === "grounded" && facts.stays.some(({ back }) => back === null);
   const blocks: Block[] = [
     { kind: "heading", level: 1, text: titledAsAt(phrases, frame, title) },
     { kind: "paragraph", size: "lead", text: subject },
@@ -201,7 +203,7 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
       kind: "badge",
       tone: standingTones[standingNow.standing],
       title: standing,
-      note: notedAsAt(phrases, frame, say(`report.standing-line.${standingNow.standing}`)),
+      note: notedAsAt(phrases, frame, say(isAway ? "report.standing-line.away" : `report.standing-line.${standingNow.standing}`)),
       reasons: standingNow.reasons,
     },
     { kind: "heading", level: 2, text: say("report.machine.open") },
@@ -217,6 +219,7 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     defectsTable(phrases, facts.periodDefects, say("report.machine.defects-alt"), say("report.machine.no-defects")),
     { kind: "heading", level: 2, text: say("report.machine.work") },
     workTable(phrases, facts.work),
+    ...stayBlocks(phrases, facts.stays),
     ...inspectionBlocks(phrases, facts),
     { kind: "heading", level: 2, text: say("report.machine.papers") },
     papersTable(phrases, facts.papers, localDay(momentOf(frame), frame.timeZone)),

@@ -272,7 +272,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
         { text: say(one.kind === "sign-off" ? "report.status.signed-off" : "report.status.not-found"), tone: "good" },
         signer(phrases, one),
         one.repairedByName === null || one.repairedByNumber === null
-          ? "\u2013"
+          ? (one.repairedAt ?? "\u2013")
           : phrases.who({ name: one.repairedByName, staffNumber: one.repairedByNumber }),
         one.said ?? "",
       ];

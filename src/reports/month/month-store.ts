@@ -189,7 +189,9 @@ const closingRows = statement(
     note: z.string().nullable(),
     category: categorySchema,
     said: z.string().nullable(),
-    /** who repaired it last; null where nobody did */
+    /** the other workshop that repaired it last; null for none */
+    repairedAt: z.string().nullable(),
+    /** who repaired it last; null where nobody of the firm did */
     repairedByName: z.string().nullable(),
     repairedByNumber: z.string().nullable(),
     ...personColumns,
@@ -197,9 +199,10 @@ const closingRows = statement(
   },
   `SELECT e.kind, m.registration_mark AS "registrationMark", e.performed_at AS "performedAt", d.item_id AS "itemId", d.note, d.category,
        coalesce(l.statement, l.reason) AS said,
-       r.name AS "repairedByName", r.staff_number AS "repairedByNumber", ${personSql}, ${secretSql}
+       x.workshop AS "repairedAt", r.name AS "repairedByName", r.staff_number AS "repairedByNumber", ${personSql}, ${secretSql}
      FROM entry_closing l JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = e.defect_id JOIN machine m ON m.id = d.machine_id
        LEFT JOIN staff s ON s.id = e.staff_id LEFT JOIN staff r ON r.id = d.repaired_by
+       LEFT JOIN entry_repair x ON x.id = d.repaired_by
        ${secretJoin("e")}
      WHERE ${recordedIn} AND l.first_look IS NULL ORDER BY e.performed_at, e.id`,
 );

@@ -21,6 +21,7 @@ import { useAct } from "../frame/act.ts";
 import { Choice, Trouble } from "../frame/parts.tsx";
 import { say, sayDay } from "../frame/words.ts";
 import { type BenchMachine, isWithin } from "./bench-machine.ts";
+import { emptyParts, type PartEntered, PartFields, partsIn } from "./part-fields.tsx";
 import { emptyReading, ReadingField, readingOf } from "./reading-field.tsx";
 
 const acts = ["repair", "sign-off", "not-found", "waiting", "deferral", "regrade"] as const;
@@ -103,16 +104,10 @@ function TwoLook({ act, defect }: { act: ActName; defect: DefectWithCourse }) {
   return <p class="notice">{say(isSecond ? `bench.look.second.${finding}` : `bench.look.first.${finding}`)}</p>;
 }
 
-interface Part {
-  readonly name: string;
-  readonly quantity: string;
-}
-const noPart: Part = { name: "", quantity: "1" };
-
 /** The work of a repair, beside what was done in words. */
 interface Work {
   readonly minutes: string;
-  readonly parts: readonly Part[];
+  readonly parts: readonly PartEntered[];
 }
 
 interface Entered {
@@ -131,9 +126,7 @@ function requestOf(act: ActName, { text, part, day, category, work, reading }: E
   const withReading = reading === undefined ? {} : { reading };
   switch (act) {
     case "repair": {
-      const parts = work.parts
-        .map(({ name, quantity }) => ({ name: name.trim(), quantity: Number(quantity) }))
-        .filter(({ name }) => name !== "");
+      const parts = partsIn(work.parts);
       const minutes = work.minutes === "" ? {} : { minutes: Number(work.minutes) };
       const what = { workDone: said, ...minutes, ...(parts.length > 0 ? { parts } : {}), ...withReading };
       return { path: "repairs", what, dated: "performedAt" };
@@ -157,7 +150,7 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
   const open = openDefect(machine.state, defect.id);
   const quantity = open?.quantity ?? null;
   const [text, setText] = useState("");
-  const [work, setWork] = useState<Work>({ minutes: "", parts: [noPart] });
+  const [work, setWork] = useState<Work>({ minutes: "", parts: emptyParts() });
   const [part, setPart] = useState("");
   const [day, setDay] = useState("");
   const [category, setCategory] = useState<Category>(defect.category === "minor" ? "major" : "minor");
@@ -249,7 +242,6 @@ interface WorkFieldsProps {
 /** How long a repair took, and the parts that went in. */
 function WorkFields({ work, newPart, onWork }: WorkFieldsProps) {
   const { minutes, parts } = work;
-  const setParts = (next: readonly Part[]) => onWork({ ...work, parts: next });
   return (
     <>
       <label class="short">
@@ -264,40 +256,7 @@ function WorkFields({ work, newPart, onWork }: WorkFieldsProps) {
           onInput={({ currentTarget: { value } }) => onWork({ ...work, minutes: value })}
         />
       </label>
-      <fieldset class="parts">
-        <legend>{say(newPart ? "bench.parts.needed" : "bench.parts")}</legend>
-        {parts.map((part, index) => (
-          <div key={index} class="row">
-            <label>
-              <span>{say("bench.part")}</span>
-              <input
-                maxLength={limits.partName}
-                required={newPart && index === 0}
-                value={part.name}
-                onInput={({ currentTarget: { value: name } }) => setParts(parts.with(index, { ...part, name }))}
-              />
-            </label>
-            <label class="short">
-              <span>{say("bench.part.quantity")}</span>
-              <input
-                inputMode="numeric"
-                type="number"
-                min={1}
-                max={limits.partQuantity}
-                step={1}
-                required
-                value={part.quantity}
-                onInput={({ currentTarget: { value: quantity } }) => setParts(parts.with(index, { ...part, quantity }))}
-              />
-            </label>
-          </div>
-        ))}
-        {parts.length < limits.parts && (
-          <button type="button" onClick={() => setParts([...parts, noPart])}>
-            {say("bench.part.more")}
-          </button>
-        )}
-      </fieldset>
+      <PartFields parts={parts} needed={newPart} onParts={(next) => onWork({ ...work, parts: next })} />
     </>
   );
 }

@@ -88,6 +88,7 @@ function About({ defect }: { defect: Defect }) {
         <CategoryMark category={defect.category} /> · {say(`bench.status.${defect.status}`)}
         {defect.dueDay !== null && ` · ${say("bench.by", { day: sayDay(defect.dueDay) })}`}
       </p>
+      {defect.repairedAt !== null && <p>{say("bench.repaired-at", { workshop: defect.repairedAt })}</p>}
       {defect.waiting !== null && <p class="notice">{sayWaiting(defect.waiting)}</p>}
       <ul>
         {allThatWasSeen(defect.observationIds, language()).map((one) => (

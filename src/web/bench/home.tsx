@@ -101,6 +101,7 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
   const overdue = overdues.filter(like);
   const fallen = falls.filter(like);
   const due = work.due.filter(like);
+  const away = work.board.machines.filter(isAway).filter(like);
   const inspects = person.role === "mechanic";
   return (
     <>
@@ -121,6 +122,13 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
           <InspectionRow key={machine.machineId} {...{ machine, inspects }} saysIt={(code) => code !== "unchecked"} />
         ))}
       </Part>
+      {away.length > 0 && (
+        <Part title={say("bench.away")} none="" count={away.length}>
+          {away.map((machine) => (
+            <AwayRow key={machine.machineId} machine={machine} />
+          ))}
+        </Part>
+      )}
       {work.drafts.some(like) && (
         <Part title={say("bench.drafts")} none="" count={work.drafts.length}>
           {work.drafts.filter(like).map(({ id, machineId, registrationMark, savedAt, answers }) => (
@@ -166,6 +174,26 @@ function Part({ title, none, count, children }: { title: string; none: string; c
       </h2>
       {count === 0 ? <p>{none}</p> : <ul class="list jobs">{children}</ul>}
     </section>
+  );
+}
+
+const awayReason = ({ reasons }: Readiness["machines"][number]) => reasons.find(({ workId }) => workId !== undefined);
+const isAway = (machine: Readiness["machines"][number]): boolean => awayReason(machine) !== undefined;
+
+/** A machine at another workshop: where, since when, and until when. */
+function AwayRow({ machine }: { machine: Readiness["machines"][number] }) {
+  const reason = awayReason(machine);
+  return (
+    <li class="job">
+      <p class="plate mono">{machine.registrationMark}</p>
+      <p>{reason && sayWhy(reason)}</p>
+      {reason?.workId !== undefined && (
+        <a class="button main" href={to("bench", "outside", reason.workId)}>
+          {say("bench.away.open")}
+          <span class="hidden">: {machine.registrationMark}</span>
+        </a>
+      )}
+    </li>
   );
 }
 

@@ -3,12 +3,14 @@ import type { AreaProps } from "../frame/shell.tsx";
 import { DefectPage } from "./defect.tsx";
 import { BenchHome } from "./home.tsx";
 import { InspectPage } from "./inspect.tsx";
+import { OutsidePage } from "./outside.tsx";
 import { StoryPage } from "./story.tsx";
 
 export default function Bench({ person, path }: AreaProps) {
   const [view, id, item] = path;
   if (view === "defect" && id !== undefined) return <DefectPage key={id} id={id} person={person} />;
   if (view === "machine" && id !== undefined) return <StoryPage key={id} id={id} person={person} />;
+  if (view === "outside" && id !== undefined && person.role !== "rider") return <OutsidePage key={id} id={id} person={person} />;
   if (view === "inspect" && id !== undefined && person.role === "mechanic") {
     return <InspectPage key={id} machineId={id} itemId={item ?? null} person={person} />;
   }

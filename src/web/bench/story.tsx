@@ -12,6 +12,7 @@ import { useEveryMinute } from "../frame/store.ts";
 import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
 import { hasLeft, LeaveFleet } from "./leave-fleet.tsx";
 import { MachinePapers } from "./machine-papers.tsx";
+import { OutsideWork } from "./send-out.tsx";
 import { Wear } from "./wear.tsx";
 
 export function StoryPage({ id, person }: { id: string; person: Person }) {
@@ -59,6 +60,7 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
           <Links machine={value} person={person} />
           <MachinePapers machine={value} person={person} onChanged={changed} />
           <Wear machineId={id} />
+          {(person.role === "manager" || person.role === "mechanic") && !hasLeft(value) && <OutsideWork machine={value} onDone={changed} />}
           {person.role === "manager" && <LeaveFleet machine={value} onChanged={changed} />}
           <History key={turn} machineId={id} />
         </>
@@ -125,9 +127,10 @@ function History({ machineId }: { machineId: string }) {
       <ol class="course">
         {pages
           .flatMap(({ items }) => items)
-          .map(({ id, sentence, what, performedAt, recordedAt, staffName, staffNumber, correctedBy, ...secret }) => (
+          .map(({ id, kind, sentence, what, performedAt, recordedAt, staffName, staffNumber, correctedBy, ...secret }) => (
             <li key={id}>
-              <time dateTime={performedAt}>{sayMoment(performedAt)}</time> {sentence}
+              <time dateTime={performedAt}>{sayMoment(performedAt)}</time>{" "}
+              {kind === "machine-sent-out" ? <a href={to("bench", "outside", id)}>{sentence}</a> : sentence}
               {what !== "" && <p dir="auto">{what}</p>}
               <span class="small">
                 {" "}

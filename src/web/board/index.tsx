@@ -4,6 +4,7 @@ import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { call, callAll, NoSignal } from "../frame/call.ts";
 import { useEvents } from "../frame/live.ts";
+import { localText } from "../frame/local-text.ts";
 import { Pick, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import type { AreaProps } from "../frame/shell.tsx";
 import { useEveryMinute } from "../frame/store.ts";
@@ -106,10 +107,4 @@ function Moment({ at, onAt }: { at: string | null; onAt: (at: string | null) => 
       )}
     </div>
   );
-}
-
-/** As the field wants it: the device's own wall clock. */
-function localText(at: Date): string {
-  const two = (value: number) => String(value).padStart(2, "0");
-  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())}T${two(at.getHours())}:${two(at.getMinutes())}`;
 }

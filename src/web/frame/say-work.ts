@@ -3,5 +3,12 @@ import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import { sayJob } from "../../../shared/words/say-job.ts";
 import { language, sayDay } from "./words.ts";
 
-export const sayWork = ({ expectedDay, ...job }: WorkPlan["late"][number]): string =>
-  sayJob(expectedDay === undefined ? job : { ...job, expectedDay: sayDay(expectedDay) }, language());
+export const sayWork = ({ expectedDay, backDay, ...job }: WorkPlan["late"][number]): string =>
+  sayJob(
+    {
+      ...job,
+      ...(expectedDay === undefined ? {} : { expectedDay: sayDay(expectedDay) }),
+      ...(backDay === undefined ? {} : { backDay: sayDay(backDay) }),
+    },
+    language(),
+  );

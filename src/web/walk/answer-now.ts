@@ -53,6 +53,7 @@ export function answerNow(
 const ofTheMachine = new Set([
   ...["sold", "scrapped", "withdrawn", "grounding-defect", "minor-defect-overdue", "papers-expired", "inspection-overdue"],
   ...["first-use-inspection", "return-inspection", "fall-inspection", "minor-defect"],
+  ...["away", "away-late", "outside-inspection"],
 ]);
 const ownReasons = (reasons: readonly WhyNot[], against: readonly WhyNot[]): readonly WhyNot[] =>
   reasons.filter(({ code }) => !ofTheMachine.has(code) && !against.some((one) => one.code === code));

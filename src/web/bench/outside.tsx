@@ -1,0 +1,235 @@
+// A stay at another workshop: where and what for, and as long as the machine is there the form by which it is taken back with what was done.
+import { useState } from "preact/hooks";
+import type { Defect } from "../../../shared/contracts/defects.ts";
+import { limits } from "../../../shared/contracts/limits.ts";
+import type { OutsideWork, TakeBackReceipt } from "../../../shared/contracts/outside-work.ts";
+import type { Person } from "../../../shared/contracts/people.ts";
+import { nameOfFinding } from "../../../shared/words/say-reason.ts";
+import { PhotoField } from "../field/photo-field.tsx";
+import { useAct } from "../frame/act.ts";
+import { call, callAll } from "../frame/call.ts";
+import { newId } from "../frame/new-id.ts";
+import { CategoryMark, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { to } from "../frame/route.ts";
+import { sayWhy } from "../frame/say-why.ts";
+import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
+import { emptyParts, PartFields, partsIn } from "./part-fields.tsx";
+import { Photos } from "./photos.tsx";
+
+export function OutsidePage({ id, person }: { id: string; person: Person }) {
+  const work = useLoaded((signal) => call<OutsideWork>(`/v1/outside-work/${id}`, { signal }), [id]);
+  const [taken, setTaken] = useState<TakeBackReceipt | null>(null);
+  const { value } = work;
+  if (value === null)
+    return (
+      <div class="bench">
+        <h1>{say("outside.title")}</h1>
+        <Trouble error={work.error} again={work.reload} />
+        {work.loading && <Waiting />}
+      </div>
+    );
+  return (
+    <div class="bench">
+      <p class="plate mono">
+        <a href={to("bench", "machine", value.machineId)}>{value.registrationMark}</a>
+      </p>
+      <h1>{say("outside.title")}</h1>
+      <Told work={value} />
+      {taken && <Outcome receipt={taken} />}
+      {value.back && <Done back={value.back} />}
+      {value.back === null && person.role !== "auditor" && (
+        <TakeBack
+          work={value}
+          onDone={(receipt) => {
+            setTaken(receipt);
+            work.reload();
+          }}
+        />
+      )}
+      <p class="small">{say("caution.line")}</p>
+    </div>
+  );
+}
+
+function Told({ work: { since, told, late } }: { work: OutsideWork }) {
+  if (told === null) return <p>{say("outside.forgotten")}</p>;
+  return (
+    <>
+      <p>
+        <strong>
+          <bdi>{told.workshop}</bdi>
+        </strong>
+        , {say("outside.since.at", { at: sayMoment(since) })}
+      </p>
+      <p class="said" dir="auto">
+        <q>{told.reason}</q>
+      </p>
+      <p class={late ? "notice" : ""}>{say(late ? "outside.late" : "outside.expected.on", { day: sayDay(told.expectedDay) })}</p>
+    </>
+  );
+}
+
+function Outcome({ receipt: { machine, return: back } }: { receipt: TakeBackReceipt }) {
+  return (
+    <div class="outcome" role="status">
+      <p>{say(back.inspectionDue ? "outside.back.inspect" : "outside.back.said")}</p>
+      <p class="outcome-standing">
+        <StandingMark standing={machine.standing} />
+      </p>
+      <ul>
+        {machine.reasons.map((reason) => (
+          <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+type Parts = readonly { readonly name: string; readonly quantity: number }[];
+const sayParts = (parts: Parts): string =>
+  parts.map(({ name, quantity }) => say("outside.part", { name, quantity: sayNumber(quantity) })).join(", ");
+
+function Done({ back: { returnedAt, told, photos } }: { back: NonNullable<OutsideWork["back"]> }) {
+  return (
+    <section>
+      <h2>{say("outside.back.at", { at: sayMoment(returnedAt) })}</h2>
+      {told === null && <p>{say("outside.forgotten")}</p>}
+      {told !== null && told.workDone === null && told.repaired.length === 0 && <p>{say("outside.nothing-done")}</p>}
+      {told?.workDone && <p dir="auto">{told.workDone}</p>}
+      {told !== null && told.parts.length > 0 && <p dir="auto">{sayParts(told.parts)}</p>}
+      {told !== null && told.repaired.length > 0 && (
+        <ul class="list">
+          {told.repaired.map(({ defectId, workDone, parts }) => (
+            <li key={defectId} dir="auto">
+              <a href={to("bench", "defect", defectId)}>{say("outside.repaired")}</a>{" "}
+              {[workDone, sayParts(parts)].filter((part) => part).join(", ")}
+            </li>
+          ))}
+        </ul>
+      )}
+      <Photos photos={photos} />
+    </section>
+  );
+}
+
+interface Work {
+  readonly text: string;
+  readonly parts: ReturnType<typeof emptyParts>;
+}
+const noWork = (): Work => ({ text: "", parts: emptyParts() });
+
+/** As it is sent; what is empty stays out. */
+const sentOf = ({ text, parts }: Work) => ({
+  ...(text.trim() === "" ? {} : { workDone: text.trim() }),
+  ...(partsIn(parts).length === 0 ? {} : { parts: partsIn(parts) }),
+});
+
+function TakeBack({ work, onDone }: { work: OutsideWork; onDone: (receipt: TakeBackReceipt) => void }) {
+  const open = useLoaded(
+    (signal) => callAll<Defect>(`/v1/defects?machineId=${work.machineId}&status=open,deferred,repaired`, 200, signal),
+    [work.machineId],
+  );
+  const [other, setOther] = useState<Work>(noWork);
+  const [repaired, setRepaired] = useState<ReadonlyMap<string, Work>>(new Map());
+  const [photoIds, setPhotoIds] = useState<readonly string[]>([]);
+  const sent = useAct<TakeBackReceipt>(onDone);
+  const submit = (event: Event) => {
+    event.preventDefault();
+    const there = [...repaired].map(([defectId, done]) => ({ defectId, ...sentOf(done) }));
+    const what = {
+      ...sentOf(other),
+      ...(there.length === 0 ? {} : { repaired: there }),
+      ...(photoIds.length === 0 ? {} : { photoIds }),
+    };
+    void sent.send(`/v1/outside-work/${work.id}/return`, what, "returnedAt");
+  };
+  return (
+    <form class="paper-form" onSubmit={submit}>
+      <h2>{say("outside.take-back")}</h2>
+      <Trouble error={open.error} again={open.reload} />
+      {(open.value ?? []).length > 0 && (
+        <fieldset class="seen">
+          <legend>{say("outside.which")}</legend>
+          {open.value?.map((defect) => (
+            <RepairedThere
+              key={defect.id}
+              defect={defect}
+              done={repaired.get(defect.id) ?? null}
+              onDone={(done) => setRepaired((before) => changed(before, defect.id, done))}
+            />
+          ))}
+        </fieldset>
+      )}
+      <WorkFields label={say("outside.other")} work={other} required={partsIn(other.parts).length > 0} onWork={setOther} />
+      <p class="small">{say("outside.other.follows")}</p>
+      <PhotoField
+        count={photoIds.length}
+        keepPhoto={async (picture) => {
+          const id = newId();
+          await call(`/v1/photos?id=${id}`, { method: "POST", body: picture });
+          return id;
+        }}
+        onPhoto={(id) => setPhotoIds((before) => [...before, id])}
+      />
+      <p class="small">{say("outside.photo")}</p>
+      <Trouble error={sent.error} />
+      <button type="submit" class="main" disabled={sent.busy}>
+        {say("outside.take-back.do")}
+      </button>
+    </form>
+  );
+}
+
+function changed(before: ReadonlyMap<string, Work>, id: string, done: Work | null): ReadonlyMap<string, Work> {
+  const after = new Map(before);
+  if (done === null) after.delete(id);
+  else after.set(id, done);
+  return after;
+}
+
+interface RepairedThereProps {
+  readonly defect: Defect;
+  readonly done: Work | null;
+  readonly onDone: (done: Work | null) => void;
+}
+
+/** An open defect, and what they did about it if they did. */
+function RepairedThere({ defect, done, onDone }: RepairedThereProps) {
+  return (
+    <>
+      <label>
+        <input type="checkbox" checked={done !== null} onChange={() => onDone(done === null ? noWork() : null)} />
+        <span>
+          <CategoryMark category={defect.category} /> {nameOfFinding(defect.itemId, defect.note, language())}
+        </span>
+      </label>
+      {done !== null && <WorkFields label={say("outside.work")} work={done} required={false} onWork={onDone} />}
+    </>
+  );
+}
+
+interface WorkFieldsProps {
+  readonly label: string;
+  readonly work: Work;
+  readonly required: boolean;
+  readonly onWork: (work: Work) => void;
+}
+
+function WorkFields({ label, work, required, onWork }: WorkFieldsProps) {
+  return (
+    <>
+      <label>
+        <span>{label}</span>
+        <textarea
+          dir="auto"
+          rows={2}
+          required={required}
+          maxLength={limits.workDone}
+          value={work.text}
+          onInput={(event) => onWork({ ...work, text: event.currentTarget.value })}
+        />
+      </label>
+      <PartFields parts={work.parts} needed={false} onParts={(parts) => onWork({ ...work, parts })} />
+    </>
+  );
+}
