@@ -216,19 +216,21 @@ export const historyQuerySchema = pageQuerySchema.extend({
   at: instantSchema.optional(),
   lang: z.enum(languages).default("en").meta({ description: "of what is told in words" }),
 });
-export const machineListQuerySchema = pageQuerySchema.extend({
-  depotId: idSchema.optional(),
-  standing: standingSchema.optional(),
-  mark: markTextSchema.optional().meta({ description: "the machine with this registration mark, however it is written" }),
-  vin: vinTextSchema.optional().meta({ description: "machines with this identification number, however it is written" }),
-  disposed: z
-    .enum(["only", "too"])
-    .optional()
-    .meta({ description: "machines that were sold or scrapped: these alone, or these as well; without it, none of them" }),
-  at: instantSchema
-    .optional()
-    .meta({ description: "with `mark`: the machine of the fleet that carried it at that moment, as it stands now" }),
-});
+export const machineListQuerySchema = pageQuerySchema
+  .extend({
+    depotId: idSchema.optional(),
+    standing: standingSchema.optional(),
+    mark: markTextSchema.optional().meta({ description: "the machine with this registration mark, however it is written" }),
+    vin: vinTextSchema.optional().meta({ description: "machines with this identification number, however it is written" }),
+    disposed: z
+      .enum(["only", "too"])
+      .optional()
+      .meta({ description: "machines that were sold or scrapped: these alone, or these as well; without it, none of them" }),
+    at: instantSchema
+      .optional()
+      .meta({ description: "with `mark`: the machine of the fleet that carried it at that moment, as it stands now" }),
+  })
+  .refine(({ mark, at }) => at === undefined || mark !== undefined, { message: "goes with a mark", path: ["at"] });
 export type MachineListQuery = z.infer<typeof machineListQuerySchema>;
 
 // Import

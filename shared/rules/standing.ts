@@ -201,7 +201,8 @@ export function standingAt(state: MachineState, at: Date, depotRules: DepotRules
   const tolerated = toleratedDefects(state, at, depotRules);
   const first = against[0];
   const cleared = clearedNow(state, at);
-  const unchecked: Reason[] = cleared ? [] : [{ code: "unchecked" }];
+  // Of a machine that left the fleet nobody asks for a check.
+  const unchecked: Reason[] = cleared || state.disposed ? [] : [{ code: "unchecked" }];
   const decided = first ? standingOfReason[first.code] : undefined;
   if (decided)
     return {

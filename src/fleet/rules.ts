@@ -52,7 +52,7 @@ export function readIdentity(sent: { readonly registrationMark?: string | undefi
 }
 
 /** The mark and number that a list is asked for, as they are stored; null: not asked for. Throws `not-valid`. */
-export function readIdentityAsked({ mark, vin, at }: Pick<MachineListQuery, "mark" | "vin" | "at">): {
+export function readIdentityAsked({ mark, vin }: Pick<MachineListQuery, "mark" | "vin">): {
   readonly mark: string | null;
   readonly vin: string | null;
 } {
@@ -63,7 +63,6 @@ export function readIdentityAsked({ mark, vin, at }: Pick<MachineListQuery, "mar
     return understood && "value" in understood ? understood.value : null;
   };
   const asked = { mark: read("/query/mark", mark, readMark), vin: read("/query/vin", vin, readVin) };
-  if (at !== undefined && mark === undefined) issues.push({ pointer: "/query/at", message: "goes with a mark" });
   if (issues.length > 0) throw notValid(issues);
   return asked;
 }

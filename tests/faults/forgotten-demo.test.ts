@@ -75,6 +75,7 @@ test("every reading call answers for everything there is, with what is left or t
     defects: await idsOf("SELECT d.id FROM defect d JOIN ledger l ON l.id = d.id ORDER BY l.data IS NULL DESC, d.id LIMIT 8"),
     "daily-checks": await idsOf("SELECT id FROM daily_check ORDER BY id LIMIT 5"),
     "weekly-inspections": await idsOf("SELECT id FROM weekly_inspection ORDER BY id LIMIT 5"),
+    "outside-work": await idsOf("SELECT id FROM ledger WHERE kind = 'machine-sent-out'"),
     models: await idsOf("SELECT id FROM machine_model"),
     checkpoints: ["1"],
     allocations: await idsOf("SELECT id FROM depot ORDER BY name"),

@@ -106,8 +106,8 @@ describe.each(broken)("a state that is %s", (what, breakIt) => {
       const line = await onBoard(context.as, machineId, at);
       expect([line.standing, line.reasons.map(({ code }) => code)]).toEqual(["grounded", ["cannot-be-judged"]]);
       expect((await onBoard(context.as, sound, at)).standing).toBe("unchecked");
-      // The other one that is grounded fell: every route has its sample.
-      expect((await boardOf(context.as, at)).totals).toMatchObject({ grounded: 2, unchecked: 1 });
+      // The others that are grounded fell, and went to another workshop: every route has its sample.
+      expect((await boardOf(context.as, at)).totals).toMatchObject({ grounded: 3, unchecked: 1 });
     }
   });
 

@@ -59,7 +59,7 @@ describeInBrowser("a machine at another workshop", () => {
     await shoot(page, `away-bench-${language}`);
     await row.getByRole("link", { name: say("bench.away.open") }).click();
     await page.getByRole("checkbox").first().check();
-    await page.getByLabel(say("outside.work")).fill("Abc");
+    await page.getByLabel(say("outside.work", { item: word("item.front-brake-cable.name", language) })).fill("Abc");
     await page.getByLabel(say("bench.part"), { exact: true }).first().fill("Xyz");
     await page.getByLabel(say("outside.other")).fill("Def");
     if (language === "de") await expectNoEnglish(page, "taking a machine back");

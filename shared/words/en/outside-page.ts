@@ -20,7 +20,7 @@ export const outsidePageWords = {
   "outside.part": "{name} (quantity {quantity})",
   "outside.repaired": "Repaired there",
   "outside.which": "Which open defects did they repair? Each then waits for a sign-off by a mechanic of your own.",
-  "outside.work": "What they did about it",
+  "outside.work": "What they did about it: {item}",
   "outside.other": "What else did they do?",
   "outside.other.follows": "Leave this empty if they did nothing else. Otherwise a weekly inspection comes before its next ride.",
   "outside.photo": "A picture of their invoice or certificate.",
@@ -28,4 +28,5 @@ export const outsidePageWords = {
   "bench.away": "At other workshops",
   "bench.away.open": "Open",
   "bench.repaired-at": "Repaired at {workshop}.",
+  "bench.is-away": "The machine is at another workshop.",
 } as const;

@@ -101,6 +101,7 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
   const overdue = overdues.filter(like);
   const fallen = falls.filter(like);
   const due = work.due.filter(like);
+  const gone = new Set(work.board.machines.filter(isAway).map(({ machineId }) => machineId));
   const away = work.board.machines.filter(isAway).filter(like);
   const inspects = person.role === "mechanic";
   return (
@@ -114,7 +115,7 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
           <InspectionRow key={machine.machineId} {...{ machine, inspects }} saysIt={(code) => code === "fall-inspection"} />
         ))}
         {grounding.slice(0, mostShown).map((defect) => (
-          <DefectRow key={defect.id} defect={defect} person={person} />
+          <DefectRow key={defect.id} {...{ defect, person }} isAway={gone.has(defect.machineId)} />
         ))}
       </Part>
       <Part title={say("bench.overdue")} none={sayNone(say("bench.overdue.none"), overdues.length, wanted)} count={overdue.length}>
@@ -159,7 +160,7 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
       )}
       <Part title={say("bench.minor")} none={sayNone(say("bench.minor.none"), minors.length, wanted)} count={minor.length}>
         {minor.slice(0, mostShown).map((defect) => (
-          <DefectRow key={defect.id} defect={defect} person={person} />
+          <DefectRow key={defect.id} {...{ defect, person }} isAway={gone.has(defect.machineId)} />
         ))}
       </Part>
     </>
@@ -235,7 +236,7 @@ function JobLinks({ machineId, inspects }: { machineId: string; inspects: boolea
   );
 }
 
-function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
+function DefectRow({ defect, person, isAway: away }: { defect: Defect; person: Person; isAway: boolean }) {
   const { id, registrationMark, category, itemId, observationIds, note, status, dueDay, seenAt, competence, firstLook, waiting } = defect;
   const competent = person.competences.includes(competence);
   return (
@@ -250,6 +251,7 @@ function DefectRow({ defect, person }: { defect: Defect; person: Person }) {
           {say(`bench.status.${status}`)}. {say("bench.seen", { at: sayMoment(seenAt) })}
           {dueDay !== null && ` ${say("bench.by", { day: sayDay(dueDay) })}`}
           {waiting !== null && ` ${sayWaiting(waiting)}`}
+          {away && ` ${say("bench.is-away")}`}
           {firstLook !== null && ` ${say(`bench.looked.${firstLook.finding}`)}`}
           {person.role === "mechanic" && !competent && ` ${say("bench.not-yours", { competence: say(`competence.${competence}`) })}`}
         </p>

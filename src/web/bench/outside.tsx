@@ -151,15 +151,32 @@ function TakeBack({ work, onDone }: { work: OutsideWork; onDone: (receipt: TakeB
         <fieldset class="seen">
           <legend>{say("outside.which")}</legend>
           {open.value?.map((defect) => (
-            <RepairedThere
-              key={defect.id}
-              defect={defect}
-              done={repaired.get(defect.id) ?? null}
-              onDone={(done) => setRepaired((before) => changed(before, defect.id, done))}
-            />
+            <label key={defect.id}>
+              <input
+                type="checkbox"
+                checked={repaired.has(defect.id)}
+                onChange={() => setRepaired((before) => changed(before, defect.id, before.has(defect.id) ? null : noWork()))}
+              />
+              <span>
+                <CategoryMark category={defect.category} /> {nameOf(defect)}
+              </span>
+            </label>
           ))}
         </fieldset>
       )}
+      {open.value?.map((defect) => {
+        const done = repaired.get(defect.id);
+        if (done === undefined) return null;
+        return (
+          <WorkFields
+            key={defect.id}
+            label={say("outside.work", { item: nameOf(defect) })}
+            work={done}
+            required={false}
+            onWork={(work) => setRepaired((before) => changed(before, defect.id, work))}
+          />
+        );
+      })}
       <WorkFields label={say("outside.other")} work={other} required={partsIn(other.parts).length > 0} onWork={setOther} />
       <p class="small">{say("outside.other.follows")}</p>
       <PhotoField
@@ -187,26 +204,7 @@ function changed(before: ReadonlyMap<string, Work>, id: string, done: Work | nul
   return after;
 }
 
-interface RepairedThereProps {
-  readonly defect: Defect;
-  readonly done: Work | null;
-  readonly onDone: (done: Work | null) => void;
-}
-
-/** An open defect, and what they did about it if they did. */
-function RepairedThere({ defect, done, onDone }: RepairedThereProps) {
-  return (
-    <>
-      <label>
-        <input type="checkbox" checked={done !== null} onChange={() => onDone(done === null ? noWork() : null)} />
-        <span>
-          <CategoryMark category={defect.category} /> {nameOfFinding(defect.itemId, defect.note, language())}
-        </span>
-      </label>
-      {done !== null && <WorkFields label={say("outside.work")} work={done} required={false} onWork={onDone} />}
-    </>
-  );
-}
+const nameOf = ({ itemId, note }: Defect): string => nameOfFinding(itemId, note, language());
 
 interface WorkFieldsProps {
   readonly label: string;

@@ -58,10 +58,10 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
             <p class="small">{say("caution.line")}</p>
           </div>
           <Links machine={value} person={person} />
-          <MachinePapers machine={value} person={person} onChanged={changed} />
-          <Wear machineId={id} />
           {(person.role === "manager" || person.role === "mechanic") && !hasLeft(value) && <OutsideWork machine={value} onDone={changed} />}
+          <MachinePapers machine={value} person={person} onChanged={changed} />
           {person.role === "manager" && <LeaveFleet machine={value} onChanged={changed} />}
+          <Wear machineId={id} />
           <History key={turn} machineId={id} />
         </>
       )}
