@@ -157,12 +157,9 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
       const read = odometerKm === undefined ? before : withOdometerRead(before, head, { submitted: { odometerKm }, outcome });
       return fallen(read, { recordId: head.id, happenedAt: head.performedAt.toISOString() }, head.recordedAt);
     }
-    case "machine-sent-out": {
-      const { workshop, expectedDay } = told.data.submitted;
-      return sentOut(before, { recordId: head.id, workshop, since: head.performedAt.toISOString(), expectedDay }, head.recordedAt);
-    }
+    case "machine-sent-out":
     case "machine-taken-back":
-      return backFrom(before, head.performedAt, told.data.outcome.inspectionDue);
+      return foldAway(before, head, told);
     case "defect-regraded":
     case "defect-deferred":
     case "defect-waiting":
@@ -249,6 +246,12 @@ function foldFinding(state: MachineState, head: Head, { kind, data }: RecordCont
     });
   } else throw new Error(`${head.id} is a sighting of a defect that is not open`);
   return grounded ? groundedNow(next, head.recordedAt) : next;
+}
+
+function foldAway(state: MachineState, head: Head, told: RecordContent<"machine-sent-out" | "machine-taken-back">): MachineState {
+  if (told.kind === "machine-taken-back") return backFrom(state, head.performedAt, told.data.outcome.inspectionDue);
+  const { workshop, expectedDay } = told.data.submitted;
+  return sentOut(state, { recordId: head.id, workshop, since: head.performedAt.toISOString(), expectedDay }, head.recordedAt);
 }
 
 type StepKind = "defect-regraded" | "defect-deferred" | "defect-waiting" | "defect-repaired";
