@@ -1,5 +1,6 @@
 // The plan as an answer, made of the jobs. Pure.
 import type { WorkPlan } from "../../shared/contracts/planning.ts";
+import { groupBy } from "../../shared/group-by.ts";
 import { addDays, formatIsoWeek, isoWeek } from "../../shared/rules/calendar.ts";
 import { sayJob } from "../../shared/words/say-job.ts";
 import { word } from "../../shared/words/speak.ts";
@@ -50,7 +51,7 @@ export function planOf(
     depotId: id,
     from: today,
     to: days[dayCount - 1] ?? today,
-    days: shown.map((day, index) => ({ day, ...load(index, index), jobs: lines[index] ?? [] })),
+    days: shown.map((day, index) => ({ day, ...load(index, index), jobs: byMachine(lines[index] ?? []) })),
     weeks: weeksOf(shown).map(({ week, from, to }) => ({
       ...{ week, from: days[from] ?? today, to: days[to] ?? today },
       ...load(from, to),
@@ -63,6 +64,10 @@ export function planOf(
     caution: word("caution.line"),
   };
 }
+
+/** The jobs of a machine one after another, in the place of its most urgent one. */
+const byMachine = <Line extends { readonly machineId: string }>(lines: readonly Line[]): Line[] =>
+  [...groupBy(lines, ({ machineId }) => machineId).values()].flat();
 
 const hours = (minutes: number): number => Math.round((minutes / 60) * 100) / 100;
 

@@ -7,6 +7,7 @@ import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
+import { groupBy } from "../../../shared/group-by.ts";
 import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
@@ -100,7 +101,10 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
   const minor = minors.filter(like).sort((one, other) => (one.dueDay ?? "").localeCompare(other.dueDay ?? ""));
   const overdue = overdues.filter(like);
   const fallen = falls.filter(like);
-  const due = work.due.filter(like);
+  // What is overdue stands above.
+  const due = work.due.filter(
+    (job) => like(job) && !(job.kind === "weekly-inspection" && overdue.some(({ machineId }) => machineId === job.machineId)),
+  );
   const gone = new Set(work.board.machines.filter(isAway).map(({ machineId }) => machineId));
   const away = work.board.machines.filter(isAway).filter(like);
   const inspects = person.role === "mechanic";
@@ -146,14 +150,18 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
         </Part>
       )}
       {due.length > 0 && (
-        <Part title={say("bench.due")} none="" count={due.length}>
-          {due.map((job) => (
-            <li key={`${job.machineId} ${job.kind} ${job.itemId ?? ""}`} class="job">
-              <p class="plate mono">{job.registrationMark}</p>
-              <p>
-                {sayWork(job)} <span class="small">{say("bench.due.day", { day: sayDay(job.dueDay) })}</span>
-              </p>
-              <JobLinks machineId={job.machineId} inspects={inspects} />
+        <Part title={say("bench.due")} none="" count={new Set(due.map(({ machineId }) => machineId)).size}>
+          {[...groupBy(due, ({ machineId }) => machineId)].map(([machineId, jobs]) => (
+            <li key={machineId} class="job">
+              <p class="plate mono">{jobs[0]?.registrationMark}</p>
+              <ul class="list">
+                {jobs.map((job) => (
+                  <li key={`${job.kind} ${job.itemId ?? ""}`}>
+                    {sayWork(job)} <span class="small">{say("bench.due.day", { day: sayDay(job.dueDay) })}</span>
+                  </li>
+                ))}
+              </ul>
+              <JobLinks machineId={machineId} inspects={inspects} />
             </li>
           ))}
         </Part>
