@@ -237,6 +237,11 @@ describe("wear", () => {
       }
     }
     expect(flagged).toEqual(["N6W4J7 rear"]);
+    // The workshop of its depot has it among its work.
+    const { depotId } = await context.db.prisma.machine.findFirstOrThrow({ where: { registrationMark: "N6W4J7" } });
+    const plan = JSON.parse(await makeWorkPlan(context, viewOf(everyDepot, depotId), { days: 7 })) as WorkPlan;
+    const looked = plan.days.flatMap(({ jobs }) => jobs.filter(({ kind }) => kind === "slow-puncture"));
+    expect(looked.map(({ registrationMark, itemId }) => [registrationMark, itemId])).toEqual([["N6W4J7", "rear-tyre-pressure-weekly"]]);
   });
 
   test("a chain near its end: one of the fleet is to be watched or renewed, within a fifth of the two percent that its handbook allows", async () => {
