@@ -149,29 +149,35 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
           ))}
         </Part>
       )}
-      {due.length > 0 && (
-        <Part title={say("bench.due")} none="" count={new Set(due.map(({ machineId }) => machineId)).size}>
-          {[...groupBy(due, ({ machineId }) => machineId)].map(([machineId, jobs]) => (
-            <li key={machineId} class="job">
-              <p class="plate mono">{jobs[0]?.registrationMark}</p>
-              <ul class="list">
-                {jobs.map((job) => (
-                  <li key={`${job.kind} ${job.itemId ?? ""}`}>
-                    {sayWork(job)} <span class="small">{say("bench.due.day", { day: sayDay(job.dueDay) })}</span>
-                  </li>
-                ))}
-              </ul>
-              <JobLinks machineId={machineId} inspects={inspects} />
-            </li>
-          ))}
-        </Part>
-      )}
+      {due.length > 0 && <Due jobs={due} inspects={inspects} />}
       <Part title={say("bench.minor")} none={sayNone(say("bench.minor.none"), minors.length, wanted)} count={minor.length}>
         {minor.slice(0, mostShown).map((defect) => (
           <DefectRow key={defect.id} {...{ defect, person }} isAway={gone.has(defect.machineId)} />
         ))}
       </Part>
     </>
+  );
+}
+
+/** What there is to do soon, machine by machine. */
+function Due({ jobs, inspects }: { jobs: Work["due"]; inspects: boolean }) {
+  const ofMachines = [...groupBy(jobs, ({ machineId }) => machineId)];
+  return (
+    <Part title={say("bench.due")} none="" count={ofMachines.length}>
+      {ofMachines.map(([machineId, own]) => (
+        <li key={machineId} class="job">
+          <p class="plate mono">{own[0]?.registrationMark}</p>
+          <ul class="list">
+            {own.map((job) => (
+              <li key={`${job.kind} ${job.itemId ?? ""}`}>
+                {sayWork(job)} <span class="small">{say("bench.due.day", { day: sayDay(job.dueDay) })}</span>
+              </li>
+            ))}
+          </ul>
+          <JobLinks machineId={machineId} inspects={inspects} />
+        </li>
+      ))}
+    </Part>
   );
 }
 
