@@ -194,6 +194,12 @@ export const unservedReasonSchema = z
   .enum(["unknown", "left", "no-rider", "not-at-this-depot", "licence", "load-box", "ridden", "no-machine-left"])
   .meta({ id: "UnservedReason" });
 
+const riderShape = {
+  staffId: idSchema,
+  staffNumber: z.string().nullable().meta({ description: "null: nobody has this id" }),
+  name: z.string().nullable(),
+};
+
 export const allocationSchema = z
   .object({
     depotId: idSchema,
@@ -202,7 +208,7 @@ export const allocationSchema = z
     changes: z.number().int(),
     allocations: z.array(
       z.object({
-        staffId: idSchema,
+        ...riderShape,
         machineId: idSchema,
         registrationMark: z.string(),
         changed: z
@@ -211,7 +217,7 @@ export const allocationSchema = z
         licenceKnown: z.boolean().meta({ description: "false: no class is on record or was sent, so it was not compared" }),
       }),
     ),
-    unserved: z.array(z.object({ staffId: idSchema, reason: unservedReasonSchema, text: z.string() })),
+    unserved: z.array(z.object({ ...riderShape, reason: unservedReasonSchema, text: z.string() })),
     caution: z.string(),
   })
   .meta({ id: "Allocation" });

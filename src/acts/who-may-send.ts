@@ -1,6 +1,7 @@
 // Who may send an act about a machine. That is judged for the moment when it was done: the machine may have moved to another depot since,
 // and so may whoever did it. Only what is done at the moment of sending (an amendment, a sign-off) goes by the present depots.
 
+import { localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import type { SalvageFlag } from "../../shared/rules/salvage.ts";
 import type { NewEntry } from "../ledger/index.ts";
@@ -14,7 +15,7 @@ export interface Sender {
   /** of the machine's depot now; of its depot when it was done; of neither, and then only what was found counts */
   readonly ofDepot: "now" | "then" | "never";
   /** what is odd about it, for the act's flags */
-  readonly flags: readonly ("other-depot" | SalvageFlag)[];
+  readonly flags: readonly ("other-depot" | "before-service" | SalvageFlag)[];
   /** what the entry says beside its flags */
   readonly noted: { readonly depotIdThen?: string | null; readonly asSent?: TakenAnyway["asSent"] };
 }
@@ -34,12 +35,20 @@ export async function senderOf(
   facts: MachineFacts,
   submission: Sent | undefined,
 ): Promise<Sender> {
-  const { mended } = submission ?? {};
-  const depots = await depotsOf(context, actor, facts, submission?.performedAt);
+  const { mended, performedAt } = submission ?? {};
+  const depots = await depotsOf(context, actor, facts, performedAt);
+  const flags = [
+    ...depots.flags,
+    ...(performedAt !== undefined && isBeforeService(facts, performedAt) ? (["before-service"] as const) : []),
+  ];
   return mended === undefined
-    ? depots
-    : { ...depots, flags: [...depots.flags, ...mended.flags], noted: { ...depots.noted, asSent: mended.asSent } };
+    ? { ...depots, flags }
+    : { ...depots, flags: [...flags, ...mended.flags], noted: { ...depots.noted, asSent: mended.asSent } };
 }
+
+/** A day on which the machine was not in service yet: a clock that is off, or another machine that carried the mark. */
+const isBeforeService = ({ machine, depot }: MachineFacts, performedAt: Date): boolean =>
+  localDay(performedAt, depot.timeZone) < machine.inServiceFrom;
 
 async function depotsOf(
   context: AppContext,

@@ -31,12 +31,16 @@ export async function allocateMachines(context: AppContext, body: AllocationBody
   ]);
   const ready = machines.filter(({ standing }) => isReady(standing));
   const people = new Map(known.map((person) => [person.staffId, person]));
+  const named = (staffId: string) => {
+    const { staffNumber = null, name = null } = people.get(staffId) ?? {};
+    return { staffId, staffNumber, name };
+  };
   const riders: AllocationRider[] = [];
   const unserved: Unserved[] = [];
   for (const { staffId, licenceClass, needsLoadBox } of body.riders) {
     const person = people.get(staffId);
     const reason = whyNotHere(person);
-    if (reason) unserved.push({ staffId, reason, text: word(`unserved.${reason}`) });
+    if (reason) unserved.push({ ...named(staffId), reason, text: word(`unserved.${reason}`) });
     else
       riders.push({
         staffId,
@@ -59,11 +63,14 @@ export async function allocateMachines(context: AppContext, body: AllocationBody
     ...{ depotId: depot.id, day: body.day, readyMachines: ready.length },
     changes: plan.allocations.filter(({ changed }) => changed).length,
     allocations: plan.allocations.map(({ staffId, machineId, changed }) => ({
-      ...{ staffId, machineId, changed },
+      ...{ ...named(staffId), machineId, changed },
       registrationMark: markOf.get(machineId) ?? "",
       licenceKnown: licenceOf.get(staffId) !== null,
     })),
-    unserved: [...unserved, ...plan.unserved.map(({ staffId, reason }) => saidShortage(staffId, reason, licenceOf.get(staffId) ?? ""))],
+    unserved: [
+      ...unserved,
+      ...plan.unserved.map(({ staffId, reason }) => saidShortage(named(staffId), reason, licenceOf.get(staffId) ?? "")),
+    ],
     caution: word("caution.line"),
   };
 }
@@ -84,8 +91,8 @@ function mustMakeSense({ day, riders }: AllocationBody, today: string): void {
   if (issues.length > 0) throw platformErrors.problem("not-valid", "Machines cannot be given out like this.", { issues });
 }
 
-const saidShortage = (staffId: string, reason: Shortage, licence: string): Unserved => ({
-  staffId,
+const saidShortage = (rider: Pick<Unserved, "staffId" | "staffNumber" | "name">, reason: Shortage, licence: string): Unserved => ({
+  ...rider,
   reason: reason === "no-machine-ready" ? "no-machine-left" : reason,
   text: word(`unserved.${reason}`, "en", { licence }),
 });

@@ -53,6 +53,16 @@ describe("'cords show' grounds the machine", () => {
     expect(state.odometerKm).toBe(1000);
   });
 
+  test("from a day before the machine was in service, flagged", async () => {
+    const machineId = await addTestMachine(app);
+    const dayBefore = new Date(app.context.clock.now().getTime() - 24 * 3_600_000).toISOString();
+    const { check } = await post("R001", "/v1/daily-checks", onBody({ performedAt: dayBefore })(checkFinding(app, machineId, cords)));
+    expect(check.flags).toContain("before-service");
+    expect(await standingOf(machineId)).toBe("grounded");
+    const today = await post("R001", "/v1/daily-checks", checkFinding(app, machineId, cords));
+    expect(today.check.flags).not.toContain("before-service");
+  });
+
   test("as it was sent is kept in the record, beside what was made of it", async () => {
     const machineId = await addTestMachine(app);
     const { check } = await post("R001", "/v1/daily-checks", onBody({ odometerKm: 9_000_123 })(checkFinding(app, machineId, cords)));
@@ -106,7 +116,7 @@ describe("'cords show' grounds the machine", () => {
       expect(await standingOf(machineId)).toBe("grounded");
       return flags;
     };
-    expect([await sentBy(-72), await sentBy(0), await sentBy(5)]).toEqual([["arrived-late"], [], ["clock-ahead"]]);
+    expect([await sentBy(-72), await sentBy(0), await sentBy(5)]).toEqual([["arrived-late", "before-service"], [], ["clock-ahead"]]);
   });
 
   test("in an inspection with any of it", async () => {

@@ -213,7 +213,7 @@ describe("the allocation", () => {
     const other = await addRider(depotId, null);
     const answer = await allocate({ depotId, day: today(), riders: [{ staffId: other }, { staffId: mechanic }] });
     expect(answer.allocations.map((one) => [one.staffId, one.machineId])).toEqual([[mechanic, ridden]]);
-    expect(answer.unserved).toEqual([{ staffId: other, reason: "ridden", text: expect.stringMatching(/ridden/) }]);
+    expect(answer.unserved).toMatchObject([{ staffId: other, name: "Rider", reason: "ridden", text: expect.stringMatching(/ridden/) }]);
     // Tomorrow nobody rides it yet.
     const tomorrow = new Date(app.context.clock.now().getTime() + day).toISOString().slice(0, 10);
     expect((await allocate({ depotId, day: tomorrow, riders: [{ staffId: other }] })).unserved).toEqual([]);
@@ -236,8 +236,8 @@ describe("the allocation", () => {
     ]);
     expect([answer.changes, answer.allocations[0]?.licenceKnown]).toEqual([0, false]);
     expect(answer.unserved).toEqual([
-      { staffId: staffId("R101"), reason: "not-at-this-depot", text: expect.any(String) },
-      { staffId: stranger, reason: "unknown", text: expect.any(String) },
+      { ...{ staffId: staffId("R101"), staffNumber: "R101", name: "Person R101" }, reason: "not-at-this-depot", text: expect.any(String) },
+      { ...{ staffId: stranger, staffNumber: null, name: null }, reason: "unknown", text: expect.any(String) },
     ]);
     expect(await stored(app.context.db)).toBe(before);
 

@@ -49,6 +49,7 @@ export const reasonWords = {
   "flag.not-applicable-claimed": "ein Punkt dieser Maschine als nicht zutreffend beantwortet",
   "flag.clock-ahead": "die Uhr des Absenders ging vor; es zählt die Ankunft",
   "flag.arrived-late": "spät angekommen",
+  "flag.before-service": "von einem Tag, bevor die Maschine im Dienst war",
   "flag.other-depot": "kam von jemandem eines anderen Standorts",
   "flag.text-clipped": "ein Text war länger als möglich und wurde gekürzt",
   "flag.photos-left-out": "Fotos fehlen: mehr als möglich, oder nicht zuzuordnen",

@@ -48,6 +48,7 @@ export const reasonWords = {
   "flag.not-applicable-claimed": "an item of this machine answered as not applicable",
   "flag.clock-ahead": "the sender's clock was ahead; the time of arrival counts",
   "flag.arrived-late": "arrived late",
+  "flag.before-service": "from a day before the machine was in service",
   "flag.other-depot": "it came from somebody of another depot",
   "flag.text-clipped": "a text was longer than is taken, and was cut",
   "flag.photos-left-out": "photos were left out: more than are taken, or not to be told which",
