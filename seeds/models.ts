@@ -47,6 +47,7 @@ export const demoModels: Readonly<Record<ModelKey, ModelBody>> = {
       clutchFreeTravel: { minMm: 10, maxMm: 20 },
       throttleFreePlay: { minMm: 2, maxMm: 6 },
       oilChange: { everyKm: 3000, everyDays: 180 },
+      valveClearance: { everyKm: 6000 },
     },
   },
   tikkerby: {
@@ -116,6 +117,9 @@ export const demoModels: Readonly<Record<ModelKey, ModelBody>> = {
       clutchFreeTravel: { minMm: 10, maxMm: 20 },
       throttleFreePlay: { minMm: 2, maxMm: 4 },
       oilChange: { everyKm: 4000, everyDays: 180 },
+      brakeFluid: { everyDays: 730 },
+      valveClearance: { everyKm: 8000 },
+      coolant: { everyKm: 24000, everyDays: 1095 },
     },
   },
   omblique: {
@@ -142,6 +146,7 @@ export const demoModels: Readonly<Record<ModelKey, ModelBody>> = {
       wheelRunOutMostMm: { front: 1, rear: 1 },
       rimMaterial: { front: "aluminium", rear: "aluminium" },
       throttleFreePlay: { minMm: 2, maxMm: 5 },
+      brakeFluid: { everyDays: 730 },
     },
   },
 };

@@ -39,6 +39,9 @@ const rangeMmSchema = z
 
 const liningMaterialSchema = z.enum(["sintered", "other"]);
 
+/** By distance or by days, whichever comes first; a handbook may give one of them. */
+const intervalSchema = z.strictObject({ everyKm: positive.optional(), everyDays: z.number().int().positive().optional() });
+
 export const handbookSchema = z
   .strictObject({
     /** cold pressures */
@@ -79,7 +82,12 @@ export const handbookSchema = z
     plugGap: rangeMmSchema.optional(),
     clutchFreeTravel: rangeMmSchema.optional(),
     throttleFreePlay: rangeMmSchema.optional(),
-    oilChange: z.strictObject({ everyKm: positive.optional(), everyDays: z.number().int().positive().optional() }).optional(),
+    oilChange: intervalSchema.optional(),
+    /** renewed for its age: it draws water out of the air */
+    brakeFluid: intervalSchema.exactOptional(),
+    valveClearance: intervalSchema.exactOptional(),
+    belt: intervalSchema.exactOptional(),
+    coolant: intervalSchema.exactOptional(),
   })
   .meta({ id: "Handbook", description: "The maker's handbook figures; a missing figure is 'not set'" });
 export type Handbook = z.infer<typeof handbookSchema>;

@@ -48,6 +48,19 @@ export const wearForecastSchema = z
   })
   .meta({ id: "WearForecast" });
 
+/** What the handbook has renewed or set by distance or days. */
+const dueForecastSchema = z.object({
+  itemId: z.string(),
+  since: instantSchema,
+  changed: z.boolean().meta({ description: "false: no change is on record, and it is counted from its entry into the fleet" }),
+  kmSince: z.number(),
+  kmLeft: z.number().nullable(),
+  daysLeft: z.number().int().nullable(),
+  due: z.boolean(),
+  by: z.enum(["distance", "days", "both"]).nullable(),
+  dueDay: daySchema.nullable(),
+});
+
 export const machineForecastSchema = z
   .object({
     machineId: idSchema,
@@ -60,19 +73,10 @@ export const machineForecastSchema = z
       .meta({ description: "over the last 28 days in service, days on which it stood included; null under a week" }),
     nextInspectionDay: daySchema.meta({ description: "the first after today" }),
     forecasts: z.array(wearForecastSchema),
-    oil: z
-      .object({
-        itemId: z.string(),
-        since: instantSchema,
-        changed: z.boolean().meta({ description: "false: no change is on record, and it is counted from its entry into the fleet" }),
-        kmSince: z.number(),
-        kmLeft: z.number().nullable(),
-        daysLeft: z.number().int().nullable(),
-        due: z.boolean(),
-        by: z.enum(["distance", "days", "both"]).nullable(),
-        dueDay: daySchema.nullable(),
-      })
-      .nullable(),
+    oil: dueForecastSchema.nullable(),
+    services: z
+      .array(dueForecastSchema)
+      .meta({ description: "brake fluid, valve clearance, belt, coolant, where the handbook has an interval" }),
     caution: z.string(),
   })
   .meta({ id: "MachineForecast" });
@@ -103,6 +107,7 @@ export const jobKindSchema = z
     "slow-puncture",
     "renewal",
     "oil-change",
+    "service",
     "paper",
   ])
   .meta({ id: "JobKind" });

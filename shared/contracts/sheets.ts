@@ -65,7 +65,10 @@ export const sheetSchema = z
             oil: z
               .object({ due: z.boolean(), kmLeft: z.number().nullable(), daysLeft: z.number().int().nullable(), text: z.string() })
               .optional()
-              .meta({ description: "at the item where oil is changed: what is left of the handbook's interval" }),
+              .meta({
+                description:
+                  "at the item where oil, brake fluid, belt or coolant is changed or the valves are set: what is left of the handbook's interval",
+              }),
           }),
         ),
       }),

@@ -92,6 +92,15 @@ export const dailyCheck = z.strictObject({
 });
 
 /** What to do after an inspection, item by item. A code is never renamed: `Guidance` in shared/rules/guidance.ts grows with it. */
+const dueAtItem = {
+  itemId: text,
+  changed: z.boolean(),
+  due: z.boolean(),
+  by: z.enum(["distance", "days", "both"]).nullable(),
+  kmLeft: number.nullable(),
+  daysLeft: number.nullable(),
+};
+
 const guidance = z.discriminatedUnion("code", [
   z.strictObject({
     code: z.enum(["adjust", "renew-soon", "fails", "leak"]),
@@ -122,15 +131,9 @@ const guidance = z.discriminatedUnion("code", [
   z.strictObject({ code: z.literal("second-person"), itemId: text }),
   /** since 2026-11-29 */
   z.strictObject({ code: z.literal("tighten"), itemId: text }),
-  z.strictObject({
-    code: z.literal("oil-due"),
-    itemId: text,
-    changed: z.boolean(),
-    due: z.boolean(),
-    by: z.enum(["distance", "days", "both"]).nullable(),
-    kmLeft: number.nullable(),
-    daysLeft: number.nullable(),
-  }),
+  z.strictObject({ code: z.literal("oil-due"), ...dueAtItem }),
+  /** since 2026-11-30 */
+  z.strictObject({ code: z.literal("service-due"), ...dueAtItem }),
 ]);
 
 export const weeklyInspection = z.strictObject({
@@ -164,6 +167,8 @@ export const weeklyInspection = z.strictObject({
   /** with this inspection a minor defect passed its last day; kept because the state is rebuilt from it */
   grounded: z.boolean(),
   oilChangedAtKm: number.nullable(),
+  /** since 2026-11-30: items whose interval of the handbook begins anew with this inspection; absent where none does */
+  serviced: z.strictObject({ atKm: number, itemIds: texts }).exactOptional(),
   /** since 2026-11-29: who measured other than the signer; until then whoever measured also submitted it */
   measuredBy: z.array(z.strictObject({ staffId: idOf, itemIds: texts })).exactOptional(),
   outcome: z.strictObject({

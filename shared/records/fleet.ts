@@ -62,6 +62,8 @@ const number = z.number();
 const rangeMm = z.strictObject({ minMm: number, maxMm: number });
 const pressure = z.strictObject({ value: number, unit: z.enum(["kPa", "psi", "bar"]) });
 
+const interval = z.strictObject({ everyKm: number.optional(), everyDays: number.optional() });
+
 const handbook = z.strictObject({
   tyrePressure: atBoth(z.strictObject({ solo: pressure, laden: pressure.optional() })),
   treadLeastMm: atBoth(number),
@@ -95,7 +97,12 @@ const handbook = z.strictObject({
   plugGap: rangeMm.optional(),
   clutchFreeTravel: rangeMm.optional(),
   throttleFreePlay: rangeMm.optional(),
-  oilChange: z.strictObject({ everyKm: number.optional(), everyDays: number.optional() }).optional(),
+  oilChange: interval.optional(),
+  /** these four since 2026-11-30 */
+  brakeFluid: interval.exactOptional(),
+  valveClearance: interval.exactOptional(),
+  belt: interval.exactOptional(),
+  coolant: interval.exactOptional(),
 });
 
 const model = { name: text, engineCc: number.nullable(), features, handbook };

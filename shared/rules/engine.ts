@@ -28,8 +28,8 @@ export function judgeCharge(percent: number): ValueVerdict {
 export const oilItemOf = (features: Features): string | null =>
   hasPower("four-stroke")(features) ? "engine-oil-level" : features.gearcase === "none" ? null : "gearcase-oil";
 
-/** When oil was last changed, how the machine stands now, and the handbook's interval; a missing interval never falls due. */
-export interface OilService {
+/** When something was last renewed, how the machine stands now, and the handbook's interval; a missing interval never falls due. */
+export interface IntervalService {
   readonly lastKm: number;
   readonly lastDay: string;
   readonly nowKm: number;
@@ -39,15 +39,15 @@ export interface OilService {
 }
 
 /** `by` names what fell due; what is left is negative when overdue, and null where the handbook has no such interval. */
-export interface OilDue {
+export interface IntervalDue {
   readonly due: boolean;
   readonly by: "distance" | "days" | "both" | null;
   readonly kmLeft: number | null;
   readonly daysLeft: number | null;
 }
 
-/** Whether an oil change is due: by distance or by days, whichever comes first. It is due on the very kilometre or day. */
-export function oilChangeDue(service: OilService): OilDue {
+/** Whether an oil change, or whatever else has an interval, is due: by distance or by days, whichever comes first. It is due on the very kilometre or day. */
+export function intervalDue(service: IntervalService): IntervalDue {
   const kmLeft = service.everyKm === undefined ? null : service.everyKm - (service.nowKm - service.lastKm);
   const daysLeft = service.everyDays === undefined ? null : service.everyDays - daysBetween(service.lastDay, service.today);
   const byDistance = kmLeft !== null && kmLeft <= 0;

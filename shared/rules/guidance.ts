@@ -6,7 +6,7 @@ import type { Quantity, Unit } from "../contracts/quantities.ts";
 import { adjusterUse, type ChainAdjustment, chainAdjustment } from "./chain.ts";
 import type { OpenDefect } from "./machine-state.ts";
 import type { DecidingLimit, ItemVerdict, ValueVerdict } from "./verdict.ts";
-import type { OilAtItem } from "./weekly-inspection.ts";
+import type { DueAtItem } from "./weekly-inspection.ts";
 
 export interface AboutReading {
   readonly itemId: string;
@@ -37,7 +37,8 @@ export type Guidance =
   | { readonly code: "second-person"; readonly itemId: string }
   /** what was loosened for the chain, or to take a wheel out, has to be tightened, and nobody entered that it was */
   | { readonly code: "tighten"; readonly itemId: string }
-  | ({ readonly code: "oil-due" } & OilAtItem);
+  /** a service: brake fluid, valve clearance, belt, coolant */
+  | ({ readonly code: "oil-due" | "service-due" } & DueAtItem);
 
 export interface Inspected {
   readonly features: Features;
@@ -45,15 +46,16 @@ export interface Inspected {
   readonly verdicts: readonly ItemVerdict[];
   /** the defects that came of it, or were seen again */
   readonly raised: readonly Pick<OpenDefect, "itemId" | "onlyNewPart" | "competence" | "secondPerson">[];
-  readonly oil: OilAtItem | null;
+  readonly oil: DueAtItem | null;
+  readonly services: readonly DueAtItem[];
   readonly toFinish: readonly string[];
   /** those of whoever inspected */
   readonly competences: readonly Competence[];
 }
 
-/** Guidance for every item that was not left as it should be; oil that is due; what a defect needs beyond a spanner. */
+/** Guidance for every item that was not left as it should be; oil and services that are due; what a defect needs beyond a spanner. */
 export function guidanceFor(inspected: Inspected): Guidance[] {
-  const { features, verdicts, raised, oil, toFinish } = inspected;
+  const { features, verdicts, raised, oil, services, toFinish } = inspected;
   const order = itemsFor(features, "weekly").map(({ id }) => id);
   const ids = [...verdicts, ...raised].map(({ itemId }) => itemId ?? "");
   const off = [...new Set(ids)].filter((id) => !order.includes(id));
@@ -61,6 +63,7 @@ export function guidanceFor(inspected: Inspected): Guidance[] {
     ...verdicts.filter((verdict) => verdict.itemId === itemId).flatMap((verdict) => ofReading(verdict, inspected)),
     ...raised.filter((defect) => (defect.itemId ?? "") === itemId).flatMap((defect) => ofDefect(itemId, defect, inspected)),
     ...(oil?.due === true && oil.itemId === itemId ? [{ code: "oil-due", ...oil } as const] : []),
+    ...services.filter((one) => one.due && one.itemId === itemId).map((one) => ({ code: "service-due", ...one }) as const),
     ...(toFinish.includes(itemId) ? [{ code: "tighten", itemId } as const] : []),
   ]);
 }

@@ -4,11 +4,12 @@ import type { InspectionDraftBody, WeeklyAnswer } from "../contracts/checks.ts";
 import type { Competence } from "../contracts/common.ts";
 import { weighAnswers } from "./answers.ts";
 import { type Guidance, guidanceFor } from "./guidance.ts";
-import { withOilChange } from "./machine-state.ts";
+import { withOilChange, withServices } from "./machine-state.ts";
 import { itemsToFinish } from "./put-right.ts";
 import { readingIssues } from "./reading-issues.ts";
 import { secondPersonOf } from "./second-person.ts";
 import { type Found, findingsOf } from "./seen-and-measured.ts";
+import { servicedItems, servicesAt } from "./services.ts";
 import type { ItemVerdict } from "./verdict.ts";
 import {
   type InspectedMachine,
@@ -49,7 +50,8 @@ export function reviewDraft(
   const verdicts = answers.flatMap((answer, index) => (odd[index]?.length ? [] : verdictOf(machine, answer, sheet.get(answer.itemId))));
   const odometerKm = draft.odometerKm ?? machine.state.odometerKm;
   const now = { ...machine.state, odometerKm };
-  const state = oilWasChanged(features, answers) ? withOilChange(now, odometerKm, at.toISOString()) : now;
+  const oiled = oilWasChanged(features, answers) ? withOilChange(now, odometerKm, at.toISOString()) : now;
+  const state = withServices(oiled, servicedItems(answers), odometerKm, at.toISOString());
   const fromAnswers = findingsOf(weighed.findings, verdicts, sheet);
   const found = [...fromAnswers, ...waiting(answers, verdicts, weighed.findings, sheet, competences, depotRules)];
   const raised = found.map((finding) => ({ ...finding, ...secondPersonOf(finding.secondPerson, finding.category, depotRules) }));
@@ -64,6 +66,7 @@ export function reviewDraft(
       verdicts,
       raised,
       oil: oilAt({ features, handbook, state, depotRules }, at),
+      services: servicesAt({ features, handbook, state, depotRules }, at),
       toFinish: itemsToFinish(answers, sheet),
       competences,
     }),

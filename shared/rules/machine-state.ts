@@ -150,6 +150,10 @@ export type MachineState = {
   readonly odometerAt: string;
   /** since when the oil has been in: from a change (`changed`), or from the entry into the fleet while no change is on record */
   readonly oil: { readonly km: number; readonly at: string; readonly changed: boolean };
+  /** by item of the weekly sheet: when what the handbook has renewed or set by distance or days was last done; absent where nothing was */
+  readonly services?: Readonly<Record<string, { readonly km: number; readonly at: string }>>;
+  /** its entry into the fleet, kept once an oil change has taken its place above */
+  readonly entered?: { readonly km: number; readonly at: string };
   /** when the last act arrived; records of one machine never go back in time */
   readonly recordedAt: string;
   /** what is stored of it could not be read: nothing else here can be relied on */
@@ -200,17 +204,32 @@ export function reinstatedAt(state: MachineState, at: string): MachineState {
 /** Moved to another depot at that instant. Every clearance ends: it belongs to the depot that it was given at, and to that depot's day. */
 export const movedAway = (state: MachineState, at: string): MachineState => ({ ...state, clearances: [], movedAt: at });
 
-/** The odometer set by hand: a new meter, or the right figure. The distance since the oil change stays as it was. */
-export const withOdometer = (state: MachineState, odometerKm: number, at: string): MachineState => ({
-  ...state,
-  odometerKm,
-  odometerAt: at,
-  oil: { ...state.oil, km: state.oil.km + odometerKm - state.odometerKm },
-});
+/** The odometer set by hand: a new meter, or the right figure. The distance since each thing was done stays as it was. */
+export function withOdometer(state: MachineState, odometerKm: number, at: string): MachineState {
+  const moved = <Done extends { readonly km: number }>(done: Done): Done => ({ ...done, km: done.km + odometerKm - state.odometerKm });
+  const { oil, entered, services } = state;
+  return {
+    ...state,
+    odometerKm,
+    odometerAt: at,
+    oil: moved(oil),
+    ...(entered && { entered: moved(entered) }),
+    ...(services && { services: Object.fromEntries(Object.entries(services).map(([itemId, done]) => [itemId, moved(done)])) }),
+  };
+}
 
 /** The oil was changed at that instant; one that arrives late does not undo a later one. */
-export const withOilChange = (state: MachineState, km: number, at: string): MachineState =>
-  state.oil.changed && state.oil.at > at ? state : { ...state, oil: { km, at, changed: true } };
+export function withOilChange(state: MachineState, km: number, at: string): MachineState {
+  const { oil, entered = { km: oil.km, at: oil.at } } = state;
+  return oil.changed && oil.at > at ? state : { ...state, entered, oil: { km, at, changed: true } };
+}
+
+/** The intervals at these items begin anew at that instant; work that arrives late does not undo a later one. */
+export function withServices(state: MachineState, itemIds: readonly string[], km: number, at: string): MachineState {
+  const newer = itemIds.filter((itemId) => !((state.services?.[itemId]?.at ?? "") > at));
+  if (newer.length === 0) return state;
+  return { ...state, services: { ...state.services, ...Object.fromEntries(newer.map((itemId) => [itemId, { km, at }])) } };
+}
 
 /** Why a weekly inspection comes before the next ride, whenever the last one was made; null: for no such reason. */
 export const inspectionForcedBy = ({

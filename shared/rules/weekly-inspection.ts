@@ -8,15 +8,16 @@ import { type AnswerFlag, type AnswerIssue, itemFacts, weighAnswers } from "./an
 import { localDay } from "./calendar.ts";
 import { afterRepair, inspectedOn } from "./course.ts";
 import type { CheckedMachine, Raised } from "./daily-check.ts";
-import { type OilDue, oilChangeDue, oilItemOf } from "./engine.ts";
+import { type IntervalDue, intervalDue, oilItemOf } from "./engine.ts";
 import { type FieldFlag, readFieldRecord } from "./field-record.ts";
 import { anyOverdue, groundedNow, recordFinding, replaceDefect } from "./findings.ts";
 import { judgeReading } from "./judge-reading.ts";
-import { type MachineState, type OpenDefect, withOilChange } from "./machine-state.ts";
+import { type MachineState, type OpenDefect, withOilChange, withServices } from "./machine-state.ts";
 import { foundOf } from "./places.ts";
 import { itemsToFinish, type RecordedRepair, type Work, waitsAs, workAt } from "./put-right.ts";
 import { type ReadingIssue, readingIssues } from "./reading-issues.ts";
 import { type Found, findingsOf, verdictAt } from "./seen-and-measured.ts";
+import { servicedItems, servicesAt } from "./services.ts";
 import { type InspectedBy, type Settled, settleMinors } from "./settle-minor.ts";
 import type { DepotRules } from "./standing.ts";
 import type { ItemVerdict } from "./verdict.ts";
@@ -28,8 +29,8 @@ export interface InspectedMachine extends CheckedMachine {
 
 export type InspectionIssue = AnswerIssue | ReadingIssue;
 
-/** When the oil change falls due; `changed` false: no change is on record, and it is counted from the entry into the fleet. */
-export interface OilAtItem extends OilDue {
+/** When the oil change, or another service, falls due; `changed` false: none is on record, and it is counted from the entry into the fleet. */
+export interface DueAtItem extends IntervalDue {
   readonly itemId: string;
   readonly changed: boolean;
 }
@@ -52,7 +53,11 @@ export type JudgedInspection =
       /** the odometer at which the oil was changed, if it was */
       readonly oilChangedAtKm: number | null;
       /** after this inspection; null where the handbook has no interval */
-      readonly oil: OilAtItem | null;
+      readonly oil: DueAtItem | null;
+      /** the items whose interval begins anew, and at which odometer; null where none does */
+      readonly serviced: { readonly atKm: number; readonly itemIds: string[] } | null;
+      /** after this inspection: what else the handbook has renewed or set by an interval */
+      readonly services: readonly DueAtItem[];
       readonly raised: readonly Inspected[];
       /** items where what was loosened for other work has not been entered as tightened */
       readonly toFinish: readonly string[];
@@ -95,9 +100,12 @@ export function judgeWeeklyInspection(
   // The last day of its own findings follows from the next inspection, so this one counts before they are raised.
   const before = { ...machine.state, ...field.odometer };
   const doubted = field.flags.includes("odometer-backwards") || field.flags.includes("odometer-jump");
-  const oilChangedAtKm = oilWasChanged(machine.features, body.answers) ? (doubted ? field.odometer.odometerKm : body.odometerKm) : null;
+  const doneAtKm = doubted ? field.odometer.odometerKm : body.odometerKm;
+  const oilChangedAtKm = oilWasChanged(machine.features, body.answers) ? doneAtKm : null;
+  const serviced = servicedItems(body.answers);
   let state = inspectedOn(before, performedAt, day);
   if (oilChangedAtKm !== null) state = withOilChange(state, oilChangedAtKm, performedAt.toISOString());
+  state = withServices(state, serviced, doneAtKm, performedAt.toISOString());
   const moved = state.defects.filter((defect, index) => defect.dueDay !== before.defects[index]?.dueDay).map(({ id }) => id);
   const findings = [
     ...findingsOf(weighed.findings, verdicts, sheet),
@@ -133,6 +141,8 @@ export function judgeWeeklyInspection(
     verdicts,
     oilChangedAtKm,
     oil: oilAt({ ...machine, state }, performedAt),
+    serviced: serviced.length === 0 ? null : { atKm: doneAtKm, itemIds: serviced },
+    services: servicesAt({ ...machine, state }, performedAt),
     raised,
     toFinish: itemsToFinish(body.answers, sheet),
     settled,
@@ -181,12 +191,12 @@ export function oilAt(
     depotRules,
   }: Pick<InspectedMachine, "features" | "handbook" | "state"> & { readonly depotRules: DepotRules },
   at: Date,
-): OilAtItem | null {
+): DueAtItem | null {
   const itemId = oilItemOf(features);
   const interval = handbook.oilChange;
   if (itemId === null || interval === undefined) return null;
   const lastDay = localDay(new Date(state.oil.at), depotRules.timeZone);
-  const due = oilChangeDue({
+  const due = intervalDue({
     ...{ lastKm: state.oil.km, lastDay, nowKm: state.odometerKm, today: localDay(at, depotRules.timeZone) },
     ...interval,
   });

@@ -3,7 +3,7 @@ import type { Unit } from "../contracts/quantities.ts";
 import type { ChainAdjustment } from "../rules/chain.ts";
 import type { AboutReading, Guidance } from "../rules/guidance.ts";
 import type { DecidingLimit } from "../rules/verdict.ts";
-import type { OilAtItem } from "../rules/weekly-inspection.ts";
+import type { DueAtItem } from "../rules/weekly-inspection.ts";
 import { convert, decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../units.ts";
 import { nameOfItem } from "./say-reason.ts";
 import { type Language, localeOf, word, wordByKey, wordCounted } from "./speak.ts";
@@ -17,8 +17,8 @@ export function sayLimit({ least, most, unit }: DecidingLimit, language: Languag
   return word("limit.not-set", language);
 }
 
-/** When oil is due: `in 800 km or in 20 days, whichever comes first`; where it is due, what is over. */
-export function sayOilDue({ due, kmLeft, daysLeft, changed }: OilAtItem, language: Language = "en"): string {
+/** When oil or a service is due: `in 800 km or in 20 days, whichever comes first`; where it is due, what is over. */
+export function sayDue({ due, kmLeft, daysLeft, changed }: DueAtItem, language: Language = "en"): string {
   const left = (amount: number | null, unit: "km" | "days"): string | null => {
     if (amount === null || (due && amount > 0)) return null;
     if (amount === 0) return word(`guidance.oil.now.${unit}`, language);
@@ -94,7 +94,8 @@ function textOf(guidance: Guidance, item: string, language: Language): string {
     case "expert":
       return word("guidance.expert", language, { item, competence: wordByKey(`competence.${guidance.competence}`, language) });
     case "oil-due":
-      return word("guidance.oil-due", language, { item, due: sayOilDue(guidance, language) });
+    case "service-due":
+      return word(`guidance.${guidance.code}`, language, { item, due: sayDue(guidance, language) });
     case "chain-total-travel":
     case "new-part":
     case "second-person":

@@ -19,6 +19,7 @@ import {
   withdrawnFrom,
   withOdometer,
   withOilChange,
+  withServices,
 } from "../../shared/rules/machine-state.ts";
 import { withHeld, withPaper } from "../../shared/rules/papers.ts";
 import { withoutClearanceOf } from "../../shared/rules/rider.ts";
@@ -143,9 +144,10 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
     case "daily-check":
       return foldDailyCheck(before, head, told.data);
     case "weekly-inspection": {
-      const { localDay, grounded, oilChangedAtKm } = told.data;
+      const { localDay, grounded, oilChangedAtKm, serviced } = told.data;
       const looked = inspectedOn(withOdometerRead(before, head, told.data), head.performedAt, localDay);
-      const inspected = oilChangedAtKm === null ? looked : withOilChange(looked, oilChangedAtKm, head.performedAt.toISOString());
+      const oiled = oilChangedAtKm === null ? looked : withOilChange(looked, oilChangedAtKm, head.performedAt.toISOString());
+      const inspected = serviced ? withServices(oiled, serviced.itemIds, serviced.atKm, head.performedAt.toISOString()) : oiled;
       return grounded ? groundedNow(inspected, head.recordedAt) : inspected;
     }
     case "defect-raised":

@@ -74,6 +74,8 @@ const clearance = shape<keyof HeldClearance>({
   ...{ checkId: text, riderId: text, decision: oneOf(["ride", "ride-with-defects"]), performedAt: instant, validUntil: instant },
 });
 
+const doneAt = shape({ km: whole, at: instant });
+
 const judgedParts = {
   // SQL that picks members gives null for one that is not there.
   disposed: ifThere(orNull(shape({ since: instant, how: oneOf(["sold", "scrapped"]) }))),
@@ -95,6 +97,8 @@ const parts: Readonly<Record<keyof MachineState, Check>> = {
   odometerKm: count,
   odometerAt: instant,
   oil: shape({ km: whole, at: instant, changed: flag }),
+  services: ifThere((value) => typeof value === "object" && value !== null && Object.values(value).every(doneAt)),
+  entered: ifThere(doneAt),
   recordedAt: instant,
   cannotBeJudged: ifThere(flag),
 };

@@ -18,12 +18,13 @@ import { limitFor } from "../../shared/rules/as-new.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import { worstPlaceOf } from "../../shared/rules/places.ts";
+import { servicesAt } from "../../shared/rules/services.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
-import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
+import { type DueAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
 import { unitsFor } from "../../shared/units.ts";
 import { word } from "../../shared/words/index.ts";
 import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
-import { sayOilDue } from "../../shared/words/say-guidance.ts";
+import { sayDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, readMachineFacts } from "../acts/index.ts";
 import { type Actor, machineInBody, objectOf, platformErrors } from "../platform/index.ts";
@@ -53,7 +54,8 @@ export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
   const { features, handbook, engineCc } = facts.model;
   const judged: JudgedMachine = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet };
   const items = itemsFor(features, kind);
-  const oil = kind === "weekly" ? oilAt({ features, handbook, state: facts.state, depotRules: depotRulesOf(facts) }, at) : null;
+  const inspected = { features, handbook, state: facts.state, depotRules: depotRulesOf(facts) };
+  const due = kind === "weekly" ? [oilAt(inspected, at) ?? [], servicesAt(inspected, at)].flat() : [];
   const day = localDay(at, facts.depot.timeZone);
   return {
     machineId: facts.machine.id,
@@ -70,7 +72,7 @@ export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
           .filter((item) => item.stationId === id)
           .map((item) => ({
             ...itemAnswer(item, judged),
-            ...(oil?.itemId === item.id ? { oil: oilAnswer(oil) } : {}),
+            ...dueAnswer(due.find(({ itemId }) => itemId === item.id)),
           })),
       }))
       .filter((station) => station.items.length > 0),
@@ -88,7 +90,8 @@ const proofAnswer = (proof: Proof, judged: JudgedMachine): NonNullable<Sheet["pr
   limit: limitFor(proof.quantity, judged),
 });
 
-const oilAnswer = (oil: OilAtItem) => ({ due: oil.due, kmLeft: oil.kmLeft, daysLeft: oil.daysLeft, text: sayOilDue(oil) });
+const dueAnswer = (at: DueAtItem | undefined) =>
+  at === undefined ? {} : { oil: { due: at.due, kmLeft: at.kmLeft, daysLeft: at.daysLeft, text: sayDue(at) } };
 
 function sourceOf({ kind, source }: DecidingLimit) {
   const known = kind === "not-set" ? undefined : sourceByKey(source);

@@ -60,6 +60,7 @@ export async function submitWeeklyInspection(
       localDay: judged.localDay,
       grounded: judged.grounded,
       oilChangedAtKm: judged.oilChangedAtKm,
+      ...(judged.serviced && { serviced: judged.serviced }),
       outcome: {
         flags,
         verdicts,
@@ -101,12 +102,12 @@ type Judged = Extract<ReturnType<typeof judgeWeeklyInspection>, { refused: null 
 
 /** What to do after the inspection, for whoever signs it. */
 const guidanceAfter = (
-  { verdicts, raised, oil, toFinish }: Judged,
+  { verdicts, raised, oil, services, toFinish }: Judged,
   by: Pick<Parameters<typeof guidanceFor>[0], "features" | "handbook" | "competences">,
 ) =>
   guidanceFor({
     ...by,
-    ...{ verdicts, oil, toFinish },
+    ...{ verdicts, oil, services, toFinish },
     raised: raised.map(({ defect, repair }) => ({ ...defect, repaired: repair !== null })),
   });
 

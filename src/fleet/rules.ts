@@ -1,5 +1,5 @@
 // What is decided about models, machines and papers, apart from any database.
-import { hasBrake, hasClutchLever, hasEngine } from "../../shared/catalogue/features.ts";
+import { hasBrake, hasClutchLever, hasEngine, hasPower, isLiquidCooled } from "../../shared/catalogue/features.ts";
 import type { Machine, MachineAmendment, MachineListQuery, ModelBody } from "../../shared/contracts/fleet.ts";
 import { checkVin, normaliseMark } from "../../shared/rules/identity.ts";
 import {
@@ -91,6 +91,14 @@ export function modelIssues({ engineCc, features, handbook }: Omit<ModelBody, "n
     handbook.oilChange !== undefined &&
       !engine &&
       features.gearcase === "none" && { pointer: "/handbook/oilChange", message: "there is neither an engine nor a gearcase to fill" },
+    handbook.brakeFluid !== undefined &&
+      !hasBrake("front", "disc-hydraulic")(features) &&
+      !hasBrake("rear", "disc-hydraulic")(features) && { pointer: "/handbook/brakeFluid", message: "only for a hydraulic brake" },
+    handbook.valveClearance !== undefined &&
+      !hasPower("four-stroke")(features) && { pointer: "/handbook/valveClearance", message: "only a four-stroke has valves to set" },
+    handbook.belt !== undefined && features.drive !== "belt" && { pointer: "/handbook/belt", message: "only for a machine driven by belt" },
+    handbook.coolant !== undefined &&
+      !isLiquidCooled(features) && { pointer: "/handbook/coolant", message: "only for a machine cooled by liquid" },
   ];
   return issues.filter((issue) => issue !== false);
 }

@@ -23,7 +23,7 @@ export async function forecastMachine(context: AppContext, machine: PlannedMachi
     dailyUse: { ...foreseen.use },
     nextInspectionDay: foreseen.nextInspectionDay,
     forecasts: foreseen.forecasts.map((one) => answerOf(one, odometerKm)),
-    oil: foreseen.oil,
+    ...{ oil: foreseen.oil, services: [...foreseen.services] },
     caution: word("caution.line"),
   };
 }

@@ -1,12 +1,13 @@
-// Everything that is forecast of one machine from its records: its daily distance, what wears, and its oil.
+// Everything that is forecast of one machine from its records: its daily distance, what wears, its oil and its services.
 
 import { itemById } from "../../shared/catalogue/sheet.ts";
 import { limitFor } from "../../shared/rules/as-new.ts";
 import { addDays, daysBetween, localDay } from "../../shared/rules/calendar.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import { inspectionForcedBy, type MachineState } from "../../shared/rules/machine-state.ts";
+import { intervalAt, runsSince, servicesAt } from "../../shared/rules/services.ts";
 import { type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
-import { type OilAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
+import { type DueAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
 import type { WithdrawnSpan } from "../../shared/rules/withdrawn-spans.ts";
 import { type DailyUse, type DistancePoint, dailyUse, distanceAt, distanceRidden, type OdometerSight } from "./distance.ts";
 import { type Forecast, forecast, type Outlook } from "./forecast.ts";
@@ -55,7 +56,7 @@ export interface ForeseenMachine extends JudgedMachine {
   readonly depotRules: DepotRules;
 }
 
-export interface OilForecast extends OilAtItem {
+export interface DueForecast extends DueAtItem {
   readonly since: string;
   readonly kmSince: number;
   /** by distance or by days, whichever comes first; null if neither is known */
@@ -69,7 +70,9 @@ export interface Foreseen {
   readonly use: DailyUse;
   readonly nextInspectionDay: string;
   readonly forecasts: readonly (Forecast & { readonly renewals: readonly (Renewal & { readonly odometerKm: number })[] })[];
-  readonly oil: OilForecast | null;
+  readonly oil: DueForecast | null;
+  /** what else the handbook has renewed or set by an interval */
+  readonly services: readonly DueForecast[];
 }
 
 const oddOdometer: readonly string[] = ["odometer-backwards", "odometer-jump"];
@@ -150,22 +153,34 @@ export function foresee(machine: ForeseenMachine, records: WearRecords, now: Dat
         renewals: renewals.map((one) => ({ ...one, odometerKm: odometerAt(sights, ridden, one.at) })),
       };
     });
-  return { today, use, nextInspectionDay, forecasts, oil: oilForecast(machine, use, today, now) };
+  const oil = oilAt(machine, now);
+  const dueOn = (at: DueAtItem, since: Since, every: Interval = {}) => dueForecast(at, since, every, { machine, use, today });
+  return {
+    ...{ today, use, nextInspectionDay, forecasts },
+    oil: oil && dueOn(oil, state.oil, machine.handbook.oilChange),
+    services: servicesAt(machine, now).map((at) => dueOn(at, runsSince(at.itemId, state), intervalAt(at.itemId, machine.handbook))),
+  };
 }
 
-function oilForecast(machine: ForeseenMachine, { kmPerDay }: DailyUse, today: string, now: Date): OilForecast | null {
-  const oil = oilAt(machine, now);
-  const interval = machine.handbook.oilChange;
-  if (oil === null || interval === undefined) return null;
-  const { state } = machine;
-  const { kmLeft, daysLeft } = oil;
+type Since = { readonly km: number; readonly at: string };
+type Interval = NonNullable<ForeseenMachine["handbook"]["oilChange"]>;
+
+interface DueOf {
+  readonly machine: ForeseenMachine;
+  readonly use: DailyUse;
+  readonly today: string;
+}
+
+function dueForecast(due: DueAtItem, since: Since, interval: Interval, { machine: { state }, use, today }: DueOf): DueForecast {
+  const { kmPerDay } = use;
+  const { kmLeft, daysLeft } = due;
   const byDays = daysLeft === null ? null : addDays(today, daysLeft);
   const inDays = kmLeft === null ? null : kmLeft <= 0 ? 0 : daysFor(kmLeft, kmPerDay);
   const byKm = inDays === null ? null : addDays(today, inDays);
   const [dueDay = null] = [byDays, byKm].filter((day) => day !== null).sort();
   const untilNext = interval.everyKm === undefined ? null : daysFor(interval.everyKm, kmPerDay);
   const [everyDays = null] = [interval.everyDays ?? null, untilNext].filter((days) => days !== null).sort((one, other) => one - other);
-  return { ...oil, since: state.oil.at, kmSince: state.odometerKm - state.oil.km, dueDay, everyDays };
+  return { ...due, since: since.at, kmSince: state.odometerKm - since.km, dueDay, everyDays };
 }
 
 /** Whole days that a distance takes, at least one; null if the machine is not ridden or it takes more than ten years. */

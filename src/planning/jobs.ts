@@ -1,4 +1,4 @@
-// What there is to do on a machine, and by when: inspections, defects, oil, parts that wear out, papers.
+// What there is to do on a machine, and by when: inspections, defects, oil, services, parts that wear out, papers.
 import { partsOf } from "../../shared/catalogue/parts.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import { addDays, daysBetween, isoWeek } from "../../shared/rules/calendar.ts";
@@ -25,6 +25,7 @@ export const jobKinds = [
   "slow-puncture",
   "renewal",
   "oil-change",
+  "service",
   "paper",
 ] as const;
 export type JobKind = (typeof jobKinds)[number];
@@ -59,7 +60,7 @@ export interface PlannedMachine {
   readonly state: MachineState;
   /** by defect id, what is kept in no state */
   readonly said?: SaidOfDefects;
-  readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "nextInspectionDay">;
+  readonly foreseen: Pick<Foreseen, "forecasts" | "oil" | "services" | "nextInspectionDay">;
   /** the tyres that lose air */
   readonly leaking: readonly TyreEnd[];
 }
@@ -88,6 +89,7 @@ const hoursOf: Readonly<Record<JobKind, (policy: Policy) => number>> = {
   "slow-puncture": ({ minorRepairHours }) => minorRepairHours,
   renewal: ({ renewalHours }) => renewalHours,
   "oil-change": ({ oilChangeHours }) => oilChangeHours,
+  service: ({ renewalHours }) => renewalHours,
   paper: () => 0,
 };
 
@@ -105,6 +107,7 @@ export function jobsOf(machine: PlannedMachine, horizon: Horizon): MachineJob[] 
     ...inspections(machine, horizon),
     ...defects(machine, horizon),
     ...oilChanges(machine, horizon),
+    ...services(machine, horizon),
     ...slowPunctures(machine, horizon),
     ...renewals(machine, horizon),
     ...state.papers.flatMap((held) =>
@@ -194,6 +197,12 @@ function oilChanges(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { dueDay, everyDays, itemId } = oil;
   return repeated("oil-change", machine, horizon, { dueDay, everyDays, itemId });
 }
+
+/** Brake fluid, valve clearance, belt, coolant: each on the day on which its interval ends. */
+const services = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
+  machine.foreseen.services.flatMap(({ dueDay, everyDays, itemId }) =>
+    dueDay === null ? [] : repeated("service", machine, horizon, { dueDay, everyDays, itemId }),
+  );
 
 interface Repeated {
   readonly dueDay: string;

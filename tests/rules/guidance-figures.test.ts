@@ -10,10 +10,10 @@ import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import { type Guidance, guidanceFor } from "../../shared/rules/guidance.ts";
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
 import type { ItemVerdict } from "../../shared/rules/verdict.ts";
-import type { OilAtItem } from "../../shared/rules/weekly-inspection.ts";
+import type { DueAtItem } from "../../shared/rules/weekly-inspection.ts";
 import { de } from "../../shared/words/de.ts";
 import { en } from "../../shared/words/en.ts";
-import { sayGuidance, sayLimit, sayOilDue } from "../../shared/words/say-guidance.ts";
+import { sayDue, sayGuidance, sayLimit } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
 import { nameOfItem } from "../../shared/words/say-reason.ts";
 import { bound, expectFigures, type Figure, figure, figuresIn, plain } from "../support/figures.ts";
@@ -240,6 +240,7 @@ const recompute: Readonly<Record<Guidance["code"], Recompute>> = {
     return [figure(used, "mm"), bound(chain?.adjusterRangeMm ?? 0, "mm")];
   },
   "oil-due": (_, one) => oilFigures(one.oil),
+  "service-due": (said, one) => oilFigures(one.services.find(({ itemId }) => itemId === said.itemId) ?? null),
   "chain-total-travel": () => [],
   "new-part": () => [],
   expert: () => [],
@@ -247,7 +248,7 @@ const recompute: Readonly<Record<Guidance["code"], Recompute>> = {
   tighten: () => [],
 };
 
-const oilFigures = (oil: OilAtItem | null): Figure[] =>
+const oilFigures = (oil: DueAtItem | null): Figure[] =>
   ([oil?.kmLeft, oil?.daysLeft] as const).flatMap((left) =>
     left === null || left === undefined || left === 0 || (oil?.due && left > 0) ? [] : [plain(Math.abs(left))],
   );
@@ -295,7 +296,16 @@ describe("as it was seen untrue", () => {
   const { tyrePressure, chainSlack, chain } = testHandbook;
   const book: Handbook = { tyrePressure, chainSlack, chain: { ...chain, adjusterPitchMm: 1.25 } };
   const said = (readings: Case["readings"], changes: Partial<Case> = {}): string[] => {
-    const one: Case = { features: chainMachine, handbook: book, ruleSet: "gb", engineCc: 110, oil: null, readings, ...changes };
+    const one: Case = {
+      features: chainMachine,
+      handbook: book,
+      ruleSet: "gb",
+      engineCc: 110,
+      oil: null,
+      services: [],
+      readings,
+      ...changes,
+    };
     const verdicts = items.flatMap(({ id, quantity }): ItemVerdict[] => {
       const reading = quantity && readings[quantity];
       return reading ? [{ itemId: id, ...judgeReading({ ...one, quantity, reading: reading as never }) }] : [];
@@ -353,7 +363,7 @@ describe("limits, oil and methods", () => {
   test("oil says what is left or over, and nothing else", () => {
     fc.assert(
       fc.property(oilDue, (oil) => {
-        for (const language of languages) expectFigures(sayOilDue(oil, language), language, oilFigures(oil));
+        for (const language of languages) expectFigures(sayDue(oil, language), language, oilFigures(oil));
       }),
     );
   });

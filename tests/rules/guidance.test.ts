@@ -25,7 +25,17 @@ function verdict(itemId: string, asFound: number, asLeft?: number, handbook: Han
 }
 
 const guide = (about: Partial<Inspected>): Guidance[] =>
-  guidanceFor({ features, handbook: testHandbook, verdicts: [], raised: [], oil: null, toFinish: [], competences: all, ...about });
+  guidanceFor({
+    features,
+    handbook: testHandbook,
+    verdicts: [],
+    raised: [],
+    oil: null,
+    services: [],
+    toFinish: [],
+    competences: all,
+    ...about,
+  });
 const codes = (about: Partial<Inspected>) => guide(about).map(({ code }) => code);
 const raisedAt = (itemId: string, onlyNewPart = false) => {
   const item = items.find(({ id }) => id === itemId);
@@ -62,6 +72,10 @@ describe("guidance", () => {
       "Engine oil level: an oil change was due 120 km ago. Change the oil and note it as replaced.",
     ]);
     expect(guide({ oil: { ...oil, due: false, by: null, kmLeft: 50 } })).toEqual([]);
+    const valves = { ...oil, itemId: "valve-clearance", changed: false } as const;
+    expect(guide({ services: [valves, { ...valves, itemId: "coolant-level" }] }).map((one) => sayGuidance(one).text)).toEqual([
+      "Valve clearance: by the handbook it was due 120 km ago, counted from the day it came here since no change is on record. Once done, enter it as replaced or adjusted.",
+    ]);
   });
 });
 

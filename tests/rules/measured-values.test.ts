@@ -10,7 +10,7 @@ import {
   legalEfficiencyOf,
   legalLiningOf,
 } from "../../shared/rules/brake.ts";
-import { judgeOilLevel, oilChangeDue } from "../../shared/rules/engine.ts";
+import { intervalDue, judgeOilLevel } from "../../shared/rules/engine.ts";
 import { judgeTread, judgeTyrePressure, pressureAtTemperature, treadLawOf } from "../../shared/rules/tyre.ts";
 import { judgeRunOut } from "../../shared/rules/wheel.ts";
 import { convert } from "../../shared/units.ts";
@@ -288,17 +288,17 @@ describe("oil", () => {
   test("a service of 4 months or 4000 km is due by distance after 3 months and 4100 km", () => {
     // CG125 workshop manual ch. 7 s. 2: 4 months / 4000 km, whichever comes first
     const service = { lastKm: 10_000, lastDay: "2026-03-01", everyKm: 4000, everyDays: 122 };
-    expect(oilChangeDue({ ...service, nowKm: 14_100, today: "2026-06-01" })).toEqual({
+    expect(intervalDue({ ...service, nowKm: 14_100, today: "2026-06-01" })).toEqual({
       due: true,
       by: "distance",
       kmLeft: -100,
       daysLeft: 30,
     });
-    expect(oilChangeDue({ ...service, nowKm: 13_999, today: "2026-06-30" })).toMatchObject({ due: false, by: null });
-    expect(oilChangeDue({ ...service, nowKm: 14_000, today: "2026-06-30" }).by).toBe("distance");
-    expect(oilChangeDue({ ...service, nowKm: 11_000, today: "2026-07-01" }).by).toBe("days");
-    expect(oilChangeDue({ ...service, nowKm: 15_000, today: "2026-07-02" }).by).toBe("both");
-    expect(oilChangeDue({ ...service, everyKm: undefined, everyDays: undefined, nowKm: 90_000, today: "2030-01-01" })).toEqual({
+    expect(intervalDue({ ...service, nowKm: 13_999, today: "2026-06-30" })).toMatchObject({ due: false, by: null });
+    expect(intervalDue({ ...service, nowKm: 14_000, today: "2026-06-30" }).by).toBe("distance");
+    expect(intervalDue({ ...service, nowKm: 11_000, today: "2026-07-01" }).by).toBe("days");
+    expect(intervalDue({ ...service, nowKm: 15_000, today: "2026-07-02" }).by).toBe("both");
+    expect(intervalDue({ ...service, everyKm: undefined, everyDays: undefined, nowKm: 90_000, today: "2030-01-01" })).toEqual({
       due: false,
       by: null,
       kmLeft: null,

@@ -25,7 +25,7 @@ const inspected = (lastInspectionAt: string, changes: Partial<MachineState> = {}
   ...{ firstUseDue: null, lastInspectionAt },
   ...changes,
 });
-const nothing = { forecasts: [], oil: null, nextInspectionDay: "2026-07-17" };
+const nothing = { forecasts: [], oil: null, services: [], nextInspectionDay: "2026-07-17" };
 const machineOf = (state: MachineState, foreseen: Partial<PlannedMachine["foreseen"]> = {}): PlannedMachine => ({
   ...{ id: "m", registrationMark: "AB1", state },
   foreseen: { ...nothing, ...foreseen },

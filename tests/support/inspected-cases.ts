@@ -2,7 +2,7 @@
 import fc from "fast-check";
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
-import type { OilAtItem } from "../../shared/rules/weekly-inspection.ts";
+import type { DueAtItem } from "../../shared/rules/weekly-inspection.ts";
 import { chainMachine } from "./machines.ts";
 
 /** One machine with what was measured on it. */
@@ -12,7 +12,8 @@ export interface Case {
   readonly ruleSet: RuleSet;
   readonly engineCc: number | null;
   readonly readings: Readonly<Partial<Record<Quantity, { asFound: number; asLeft?: number; unit: Unit }>>>;
-  readonly oil: OilAtItem | null;
+  readonly oil: DueAtItem | null;
+  readonly services: readonly DueAtItem[];
 }
 
 export const step = (min: number, max: number, size: number): fc.Arbitrary<number> =>
@@ -64,7 +65,7 @@ const handbook: fc.Arbitrary<Handbook> = fc.record({
   throttleFreePlay: span(1, 8, 0.5),
 }) as fc.Arbitrary<Handbook>;
 
-export const oilDue: fc.Arbitrary<OilAtItem> = fc
+export const oilDue: fc.Arbitrary<DueAtItem> = fc
   .record({
     kmLeft: fc.option(fc.integer({ min: -3000, max: 3000 })),
     daysLeft: fc.option(fc.integer({ min: -40, max: 40 })),
@@ -73,7 +74,7 @@ export const oilDue: fc.Arbitrary<OilAtItem> = fc
   .map((oil) => {
     const [byKm, byDays] = [oil.kmLeft, oil.daysLeft].map((left) => left !== null && left <= 0);
     const by = byKm && byDays ? "both" : byKm ? "distance" : byDays ? "days" : null;
-    return { itemId: "engine-oil-level", ...oil, due: by !== null, by } as OilAtItem;
+    return { itemId: "engine-oil-level", ...oil, due: by !== null, by } as DueAtItem;
   });
 
 export const anyCase: fc.Arbitrary<Case> = handbook.chain(
@@ -84,6 +85,7 @@ export const anyCase: fc.Arbitrary<Case> = handbook.chain(
       ruleSet: fc.constantFrom("gb", "eu", "us-model"),
       engineCc: fc.constantFrom(49, 50, 110, 125),
       oil: oilDue,
+      services: oilDue.map((due) => [{ ...due, itemId: "valve-clearance" }]),
       readings: fc.record({
         "front-tyre-pressure": gauge,
         "rear-tyre-pressure": gauge,

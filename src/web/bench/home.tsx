@@ -44,7 +44,9 @@ async function loadWork(person: Person, depotId: string | null, signal: AbortSig
   const due = (plan?.days ?? []).flatMap(({ jobs }, day) =>
     jobs.filter(
       ({ kind }) =>
-        kind === "slow-puncture" || kind === "renewal" || (day < soonDays && (kind === "weekly-inspection" || kind === "oil-change")),
+        kind === "slow-puncture" ||
+        kind === "renewal" ||
+        (day < soonDays && (kind === "weekly-inspection" || kind === "oil-change" || kind === "service")),
     ),
   );
   return { board, drafts, due, defects: defects.flat() };
