@@ -46,6 +46,12 @@ export interface IntervalDue {
   readonly daysLeft: number | null;
 }
 
+/** When the oil change, or another service, falls due; `changed` false: none is on record, and it is counted from the entry into the fleet. */
+export interface DueAtItem extends IntervalDue {
+  readonly itemId: string;
+  readonly changed: boolean;
+}
+
 /** Whether an oil change, or whatever else has an interval, is due: by distance or by days, whichever comes first. It is due on the very kilometre or day. */
 export function intervalDue(service: IntervalService): IntervalDue {
   const kmLeft = service.everyKm === undefined ? null : service.everyKm - (service.nowKm - service.lastKm);

@@ -4,9 +4,9 @@ import type { Competence } from "../contracts/common.ts";
 import type { Features, Handbook } from "../contracts/machine-model.ts";
 import type { Quantity, Unit } from "../contracts/quantities.ts";
 import { adjusterUse, type ChainAdjustment, chainAdjustment } from "./chain.ts";
+import type { DueAtItem } from "./engine.ts";
 import type { OpenDefect } from "./machine-state.ts";
 import type { DecidingLimit, ItemVerdict, ValueVerdict } from "./verdict.ts";
-import type { DueAtItem } from "./weekly-inspection.ts";
 
 export interface AboutReading {
   readonly itemId: string;

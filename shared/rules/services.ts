@@ -5,10 +5,9 @@ import { itemsFor } from "../catalogue/sheet.ts";
 import type { WeeklyAnswer } from "../contracts/checks.ts";
 import type { Features, Handbook } from "../contracts/machine-model.ts";
 import { localDay } from "./calendar.ts";
-import { intervalDue } from "./engine.ts";
+import { type DueAtItem, intervalDue } from "./engine.ts";
 import type { MachineState } from "./machine-state.ts";
 import type { DepotRules } from "./standing.ts";
-import type { DueAtItem } from "./weekly-inspection.ts";
 
 type Interval = NonNullable<Handbook["oilChange"]>;
 type Action = NonNullable<WeeklyAnswer["actions"]>[number];

@@ -8,7 +8,7 @@ import { type AnswerFlag, type AnswerIssue, itemFacts, weighAnswers } from "./an
 import { localDay } from "./calendar.ts";
 import { afterRepair, inspectedOn } from "./course.ts";
 import type { CheckedMachine, Raised } from "./daily-check.ts";
-import { type IntervalDue, intervalDue, oilItemOf } from "./engine.ts";
+import { type DueAtItem, intervalDue, oilItemOf } from "./engine.ts";
 import { type FieldFlag, readFieldRecord } from "./field-record.ts";
 import { anyOverdue, groundedNow, recordFinding, replaceDefect } from "./findings.ts";
 import { judgeReading } from "./judge-reading.ts";
@@ -28,12 +28,6 @@ export interface InspectedMachine extends CheckedMachine {
 }
 
 export type InspectionIssue = AnswerIssue | ReadingIssue;
-
-/** When the oil change, or another service, falls due; `changed` false: none is on record, and it is counted from the entry into the fleet. */
-export interface DueAtItem extends IntervalDue {
-  readonly itemId: string;
-  readonly changed: boolean;
-}
 
 /** What was found, with its repair where it was put right on the spot and waits for a sign-off. */
 export type Inspected = Raised & { readonly repair: (RecordedRepair & { readonly defect: OpenDefect }) | null };

@@ -1,9 +1,9 @@
 // The sentence for a piece of guidance, and for a limit.
 import type { Unit } from "../contracts/quantities.ts";
 import type { ChainAdjustment } from "../rules/chain.ts";
+import type { DueAtItem } from "../rules/engine.ts";
 import type { AboutReading, Guidance } from "../rules/guidance.ts";
 import type { DecidingLimit } from "../rules/verdict.ts";
-import type { DueAtItem } from "../rules/weekly-inspection.ts";
 import { convert, decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../units.ts";
 import { nameOfItem } from "./say-reason.ts";
 import { type Language, localeOf, word, wordByKey, wordCounted } from "./speak.ts";

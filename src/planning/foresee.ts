@@ -3,11 +3,12 @@
 import { itemById } from "../../shared/catalogue/sheet.ts";
 import { limitFor } from "../../shared/rules/as-new.ts";
 import { addDays, daysBetween, localDay } from "../../shared/rules/calendar.ts";
+import type { DueAtItem } from "../../shared/rules/engine.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import { inspectionForcedBy, type MachineState } from "../../shared/rules/machine-state.ts";
 import { intervalAt, runsSince, servicesAt } from "../../shared/rules/services.ts";
 import { type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
-import { type DueAtItem, oilAt } from "../../shared/rules/weekly-inspection.ts";
+import { oilAt } from "../../shared/rules/weekly-inspection.ts";
 import type { WithdrawnSpan } from "../../shared/rules/withdrawn-spans.ts";
 import { type DailyUse, type DistancePoint, dailyUse, distanceAt, distanceRidden, type OdometerSight } from "./distance.ts";
 import { type Forecast, forecast, type Outlook } from "./forecast.ts";

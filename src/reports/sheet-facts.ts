@@ -15,6 +15,8 @@ export interface SheetItem {
   readonly measurement?:
     | { readonly units: readonly Unit[]; readonly limit: DecidingLimit; readonly takenAt: "inspection" | "sign-off" }
     | undefined;
+  /** at an item with an interval of the handbook: what is left of it, in words */
+  readonly oil?: { readonly text: string } | undefined;
 }
 
 export interface LabelsFacts {

@@ -131,6 +131,9 @@ describe("where the handbook is silent", () => {
       "rear-tread": "legal",
       "front-lining": "legal",
       "rear-lining": "legal",
+      // DVSA inspection manual 5.2.2: over 4 mm fails on any rim.
+      "front-wheel-run-out": "legal",
+      "rear-wheel-run-out": "legal",
       "chain-slack": "common-practice",
       charge: "common-practice",
       "engine-oil-level": "handbook",

@@ -2,7 +2,7 @@
 import fc from "fast-check";
 import type { Features, Handbook, RuleSet } from "../../shared/contracts/machine-model.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
-import type { DueAtItem } from "../../shared/rules/weekly-inspection.ts";
+import type { DueAtItem } from "../../shared/rules/engine.ts";
 import { chainMachine } from "./machines.ts";
 
 /** One machine with what was measured on it. */

@@ -26,6 +26,7 @@ export const sheetAndLabelWords = {
   "report.sheet.tools": "Tools: {tools}",
   "report.sheet.no-tools": "Tools: none",
   "report.sheet.limit": "Limit: {limit}",
+  "report.sheet.due": "Due by the handbook: {due}.",
   "report.sheet.limit-none": "Limit: none set; write down what you measure.",
   "report.sheet.as-found": "as found",
   "report.sheet.as-left": "as left",

@@ -19,7 +19,9 @@ const checkItem = (phrases: Phrases, kind: SheetKind, item: SheetItem): CheckRow
     prompt: item.about === "rider" ? say("report.sheet.of-rider", { prompt: item.prompt }) : item.prompt,
     mayNotApply: item.notApplicable,
     // A daily sheet must fit on two pages, and for riders who know their machine the question says enough.
-    ...(kind === "weekly" ? { how: item.how } : {}),
+    ...(kind === "weekly"
+      ? { how: item.oil === undefined ? item.how : `${item.how} ${say("report.sheet.due", { due: item.oil.text })}` }
+      : {}),
     observations: item.observations.map(({ text, category }) => ({
       text,
       mark: say(`report.sheet.mark.${category}`),
