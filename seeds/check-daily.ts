@@ -1,11 +1,12 @@
 // Riders check their machines: mostly nothing, sometimes what chance, wear or the story put there.
+import { readOnWalkAt } from "../shared/catalogue/proof.ts";
 import { proofFor, SHEET_VERSION } from "../shared/catalogue/sheet.ts";
 import { type DailyAnswer, dailyCheckBodySchema } from "../shared/contracts/checks.ts";
 import { nilAnswers } from "../shared/rules/as-new.ts";
 import { localDay } from "../shared/rules/calendar.ts";
 import { submitDailyCheck } from "../src/checks/index.ts";
 import { faultsOf } from "./faults.ts";
-import { carefulHand, read } from "./wear.ts";
+import { carefulHand, read, readAfterWork, putRight as setRight } from "./wear.ts";
 import { takeIn } from "./workshop.ts";
 import { actor, type DemoMachine, isQuiet, judged, minutesLater, type World } from "./world.ts";
 
@@ -15,6 +16,8 @@ export interface Seen {
   readonly note?: string;
   /** the story needs this defect to stay open, so the workshop does not touch it */
   readonly held?: boolean;
+  /** the rider puts it right on the spot, and reads it again where that takes a gauge */
+  readonly putRight?: boolean;
 }
 
 /** Rider R005 finishes in seconds and has never found anything. */
@@ -38,7 +41,7 @@ export async function checkMachine(world: World, machine: DemoMachine, plan: Che
     ...{ id: context.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: performedAt.toISOString() },
     durationSeconds: plan.rider === hastyRider ? dice.whole(9, 19) : Math.round(59 + 10 * dice.spread()) + 25 * seen.length,
     odometerKm: machine.odometerKm,
-    answers: answersWith(machine, seen),
+    answers: answersWith(world, machine, seen),
     ...(proof ? { proof } : {}),
   });
   const send = async (): Promise<void> => {
@@ -54,18 +57,27 @@ export async function checkMachine(world: World, machine: DemoMachine, plan: Che
   else timeline.at(minutesLater(performedAt, plan.lateMinutes), send);
 }
 
-function answersWith({ model }: DemoMachine, seen: readonly Seen[]): DailyAnswer[] {
-  return nilAnswers(model.body.features).map((answer): DailyAnswer => {
+function answersWith({ dice }: World, machine: DemoMachine, seen: readonly Seen[]): DailyAnswer[] {
+  return nilAnswers(machine.model.body.features).map((answer): DailyAnswer => {
     const found = seen.find(({ itemId }) => itemId === answer.itemId);
     if (!found) return answer;
     const { itemId, observationIds, note } = found;
     return {
       itemId,
-      result: "defect",
+      result: found.putRight ? "put-right" : "defect",
+      ...(found.putRight ? readingAfter(machine, itemId, dice) : {}),
       ...(observationIds.length > 0 ? { observationIds: [...observationIds] } : {}),
       ...(note ? { note } : {}),
     };
   });
+}
+
+/** The reading of a rider who has just put it right; none where no gauge shows that. */
+function readingAfter(machine: DemoMachine, itemId: string, dice: World["dice"]): Pick<DailyAnswer, "reading"> {
+  const asked = readOnWalkAt(itemId, machine.model.body);
+  if (asked === null) return {};
+  setRight(machine.wear, asked.quantity, judged(machine), dice);
+  return { reading: readAfterWork(machine.wear, asked.quantity, judged(machine), dice) };
 }
 
 /** The one real reading that the sheet asks for on this day. */

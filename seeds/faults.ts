@@ -33,7 +33,7 @@ const dailyFaults: readonly Fault[] = [
   fault("front-tyre-tread.nail", 1, 45, "Nail drawn, new inner tube", "Inner tube, front"),
   fault("rear-wheel.spoke-loose", 2, 30, "Spokes tensioned and wheel trued"),
   fault("rear-brake-rod.long-travel", 3, 10, "Took up the rear brake at the rod nut"),
-  fault("bodywork.part-loose", 2, 10, "Leg shield bolted back on", "Bolt M6 with washer"),
+  fault("bodywork.loose-but-holds", 2, 10, "Leg shield bolted back on", "Bolt M6 with washer"),
   fault("bodywork.lid-does-not-lock", 2, 20, "Load box catch bent back and oiled"),
   fault("bodywork.carrier-loose", 1, 25, "Carrier bolts tightened, thread lock used"),
   fault("chain.dry", 6, 10, "Chain cleaned and oiled"),

@@ -14,6 +14,7 @@ export type Part =
   | "withdrawn"
   | "withdrawn-and-back"
   | "slow-puncture"
+  | "pumped-up"
   | "chain-near-its-end"
   | "indicator-again"
   | "ridden-unchecked"
@@ -65,7 +66,7 @@ export const demoMachines: readonly MachinePlan[] = [
   machine("N6W4J7", "brandelle", "yard", "R017", 14_470, 86, 3, "slow-puncture"),
   machine("N8X2K1", "vastrin", "yard", "R018", 20_150, 108, 4, "words-only"),
   machine("N8X2K6", "vastrin", "yard", "R019", 13_605, 96, 5, "inspection-overdue"),
-  machine("N8X2K9", "vastrin", "yard", "R020", 1_980, 100, 6),
+  machine("N8X2K9", "vastrin", "yard", "R020", 1_980, 100, 6, "pumped-up"),
   machine("Z3E9L4", "omblique", "yard", "R021", 6_330, 70, 1, "fit-today"),
   machine("T9B6P1", "tikkerby", "yard", "R022", 9_045, 48, 2, "withdrawn-and-back"),
   machine("T9B6P4", "tikkerby", "yard", "R023", 16_720, 44, 3, "withdrawn"),

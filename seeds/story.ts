@@ -62,7 +62,9 @@ const sights: readonly Sight[] = [
   see("indicator-again", -33, "indicators.one-out"),
   see("indicator-again", -19, "indicators.one-out", "The same one again"),
   see("indicator-again", -6, "indicators.one-out", "Third time, rear left"),
-  { ...see("minor-overdue", -9, "bodywork.mirror-broken", "Left mirror, hit by a van door"), held: true },
+  { ...see("minor-overdue", -9, "bodywork.mirror-cracked", "Left mirror, hit by a van door"), held: true },
+  // Since its last inspection, so that the workshop is asked this morning.
+  ...[-5, -3, -1].map((day) => ({ ...see("pumped-up", day, "rear-tyre-pressure.a-little-soft", "Air at the pump"), putRight: true })),
   { ...see("waits-for-sign-off", -1, "wheel-play.rear-knock", "Knocks when I push the wheel from side to side"), held: true },
   { ...see("waits-for-part", -4, "rear-tyre-tread.near-limit"), held: true },
   { ...see("chain-near-its-end", -27, "rolling-brake-test.pulls-to-side", "Pulls to the left when I brake at the front"), held: true },

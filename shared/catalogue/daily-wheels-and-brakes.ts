@@ -1,7 +1,7 @@
 // Daily items that a machine has twice: tyres, wheels and brakes, front and rear.
 import type { End } from "./features.ts";
 import { everyMachine, hasBrake, hasWheel, workedBy } from "./features.ts";
-import { itemsAt } from "./make-item.ts";
+import { atTheKerb, itemsAt, measuredAtTheKerb } from "./make-item.ts";
 import type { Item } from "./types.ts";
 
 const stationOf = { front: "front-wheel", rear: "rear-wheel" } as const;
@@ -16,8 +16,9 @@ export const dailyWheel = (end: End): readonly Item[] => {
       quantity: `${end}-tyre-pressure`,
       tools: ["pressure-gauge"],
       seen: [
-        ["cap-missing", "minor", "common-practice"],
-        ["a-little-soft", "minor", "common-practice"],
+        ["cap-missing", "minor", "common-practice", atTheKerb],
+        ["a-little-soft", "minor", "common-practice", measuredAtTheKerb],
+        // Clearly soft is a quarter under, where a leak is likely: air does not put that right.
         ["soft", "major", "cu-27"],
         ["valve-damaged", "major", "mot-old-4.1"],
         ["flat", "dangerous", "cu-27"],

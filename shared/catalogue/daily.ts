@@ -13,7 +13,7 @@ import {
   mayHaveStandCutOut,
   startingWay,
 } from "./features.ts";
-import { itemsAt } from "./make-item.ts";
+import { atTheKerb, itemsAt, measuredAtTheKerb } from "./make-item.ts";
 import type { Item } from "./types.ts";
 
 const saddle = itemsAt("daily", "saddle");
@@ -94,8 +94,8 @@ export const dailyItems: readonly Item[] = [
     competence: "general",
     howVariant: (features) => (carriesLoad(features) ? "load" : "plain"),
     seen: [
-      ["mirror-broken", "minor", "common-practice"],
-      ["part-loose", "minor", "common-practice"],
+      ["loose-but-holds", "minor", "common-practice", atTheKerb],
+      ["mirror-cracked", "minor", "common-practice"],
       ["lid-does-not-lock", "minor", "common-practice", { applies: fittedWith("loadBox") }],
       ["plate-missing", "major", "directive-identity"],
       ["seat-or-footrest-loose", "major", "mot-old-6.2"],
@@ -110,7 +110,7 @@ export const dailyItems: readonly Item[] = [
     quantity: "chain-slack",
     tools: ["slack-gauge"],
     seen: [
-      ["dry", "minor", "common-practice"],
+      ["dry", "minor", "common-practice", atTheKerb],
       ["slack", "minor", "common-practice"],
       ["tight", "minor", "common-practice"],
       ["fouls", "major", "mot-old-6.2"],
@@ -145,7 +145,8 @@ export const dailyItems: readonly Item[] = [
     seen: [
       ["chafed", "minor", "common-practice"],
       ["hangs-loose", "major", "common-practice"],
-      ["plug-not-home", "major", "common-practice"],
+      // Pushed home until it locks, it is whole again.
+      ["plug-not-home", "major", "common-practice", atTheKerb],
       ["copper-shows", "dangerous", "common-practice"],
     ],
   }),
@@ -153,7 +154,7 @@ export const dailyItems: readonly Item[] = [
     applies: hasEngine,
     competence: "engine",
     seen: [
-      ["low", "minor", "common-practice"],
+      ["low", "minor", "common-practice", atTheKerb],
       ["tap-stiff", "minor", "common-practice"],
       ["cap-does-not-seal", "major", "common-practice"],
       ["smell", "major", "common-practice"],
@@ -164,10 +165,11 @@ export const dailyItems: readonly Item[] = [
     applies: isElectric,
     competence: "electrics",
     seen: [
-      ["low", "minor", "common-practice"],
-      ["socket-dirty", "minor", "common-practice"],
+      ["low", "minor", "common-practice", measuredAtTheKerb],
+      ["socket-dirty", "minor", "common-practice", atTheKerb],
       ["lead-damaged", "major", "common-practice"],
-      ["battery-not-locked", "major", "common-practice"],
+      // Pushed in until it locks, it is whole again; a lock that does not hold shows at once.
+      ["battery-not-locked", "major", "common-practice", atTheKerb],
       ["battery-swollen", "dangerous", "common-practice"],
     ],
   }),
@@ -175,8 +177,9 @@ export const dailyItems: readonly Item[] = [
     applies: hasPower("four-stroke"),
     competence: "engine",
     seen: [
-      ["near-low", "minor", "common-practice"],
+      ["near-low", "minor", "common-practice", atTheKerb],
       ["too-full", "minor", "common-practice"],
+      // Nobody knows how long it ran with too little, so oil alone does not put it right.
       ["below-low", "major", "common-practice"],
       ["milky", "major", "common-practice"],
     ],
@@ -195,8 +198,8 @@ export const dailyItems: readonly Item[] = [
     applies: hasPower("two-stroke"),
     competence: "engine",
     seen: [
-      ["low", "minor", "common-practice"],
-      ["cap-loose", "minor", "common-practice"],
+      ["low", "minor", "common-practice", atTheKerb],
+      ["cap-loose", "minor", "common-practice", atTheKerb],
       ["empty", "major", "common-practice"],
       ["pipe-leaks", "major", "common-practice"],
     ],
@@ -268,7 +271,7 @@ export const dailyItems: readonly Item[] = [
     competence: "electrics",
     seen: [
       ["weak", "minor", "common-practice"],
-      ["button-sticks", "minor", "common-practice"],
+      ["button-sticks", "minor", "common-practice", atTheKerb],
       ["silent", "major", "mot-old-stop-lamps"],
     ],
   }),

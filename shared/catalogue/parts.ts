@@ -86,10 +86,12 @@ const partsOfDaily: Readonly<Record<string, Parts>> = {
   bodywork: {
     all: ["bodywork-weekly", "load-mounting", "seat-and-footrests", "frame"],
     seen: {
+      "loose-but-holds": ["bodywork-weekly"],
       "part-loose": ["bodywork-weekly"],
       "touches-wheel": ["bodywork-weekly"],
       "seat-or-footrest-loose": ["seat-and-footrests"],
       "frame-cracked": ["frame"],
+      "mirror-cracked": ["bodywork-weekly"],
       "mirror-broken": ["bodywork-weekly"],
       "plate-missing": ["bodywork-weekly"],
       "lid-does-not-lock": ["load-mounting"],

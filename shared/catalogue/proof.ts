@@ -55,6 +55,10 @@ const candidates = (features: Features, handbook: Handbook): Proof[] =>
       return { quantity, unit, min, max, itemId };
     });
 
+/** What a rider can read at an item of the daily sheet of this machine; null where nothing is read on a walk. */
+export const readOnWalkAt = (itemId: string, { features, handbook }: Pick<ProofQuestion, "features" | "handbook">): Proof | null =>
+  candidates(features, handbook).find((proof) => proof.itemId === itemId) ?? null;
+
 /** FNV-1a over UTF-16 units with a final mix: spread evenly and the same on phone and server. It need not be secret. */
 const spread = (text: string): number => {
   let hash = 0x811c9dc5;

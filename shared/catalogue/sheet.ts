@@ -61,6 +61,15 @@ export const isOfRider = ({ stationId }: Pick<Item, "stationId">): boolean => st
  */
 export const mayNotApply = ({ applies }: Pick<Item, "applies">): boolean => applies.says !== "any";
 
+/** Whether a rider may put right on the spot all that was seen at an item. */
+export const mayPutRight = (item: Item | undefined, observationIds: readonly string[]): boolean =>
+  observationIds.length > 0 &&
+  observationIds.every((id) => item?.observations.find((seen) => seen.id === id)?.riderMayPutRight !== undefined);
+
+/** Whether it takes a reading after it to count. */
+export const takesReading = (item: Item, observationIds: readonly string[]): boolean =>
+  item.observations.some(({ id, riderMayPutRight }) => riderMayPutRight === "measured" && observationIds.includes(id));
+
 /** The item that is asked on its own that day, so that at least one is looked at afresh: each comes once in a round of as many days. */
 export const itemOfTheDay = (question: Omit<ProofQuestion, "handbook">): string => {
   const ids = itemsFor(question.features, "daily").flatMap((item) => (isOfRider(item) ? [] : [item.id]));

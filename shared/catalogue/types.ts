@@ -14,6 +14,11 @@ export interface Observation {
   readonly source: string;
   /** The only repair that may be signed off is a new part (a frayed brake cable: a new cable). */
   readonly onlyRepair?: "new-part";
+  /**
+   * Daily items: a rider may put it right on the spot, and then it is no defect. `measured`: only with a reading after it that is within its
+   * limits. Absent: whatever was done about it, it is a defect.
+   */
+  readonly riderMayPutRight?: "seen" | "measured";
   /** Absent: can be seen on every machine that has the item. A cast wheel has no loose spoke; `itemsFor` leaves such ones out. */
   readonly applies?: Applies;
 }

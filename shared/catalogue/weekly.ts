@@ -207,8 +207,8 @@ export const weeklyItems: readonly Item[] = [
     dailyIds: ["bodywork"],
     tools: ["spanners"],
     seen: [
-      ["mirror-broken", "minor", "common-practice"],
-      ["part-loose", "minor", "common-practice"],
+      ["loose-but-holds", "minor", "common-practice"],
+      ["mirror-cracked", "minor", "common-practice"],
       ["plate-unreadable", "major", "directive-identity"],
       ["sharp-edge", "major", "common-practice"],
       ["touches-wheel", "major", "common-practice"],

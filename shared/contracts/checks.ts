@@ -1,5 +1,6 @@
 // What is sent and answered about daily checks and weekly inspections.
 import { z } from "zod";
+import { beforeCheckSchema } from "./before-check.ts";
 import { clearanceSchema, reasonSchema } from "./clearance.ts";
 import {
   categorySchema,
@@ -26,9 +27,6 @@ const answerShape = {
   photoIds: z.array(idSchema).max(limits.photos).optional(),
 };
 
-export const dailyAnswerSchema = z.strictObject(answerShape).meta({ id: "DailyAnswer" });
-export type DailyAnswer = z.infer<typeof dailyAnswerSchema>;
-
 export const proofReadingSchema = z
   .strictObject({
     value: z.number().finite(),
@@ -37,6 +35,17 @@ export const proofReadingSchema = z
     load: z.enum(["solo", "laden"]).optional().meta({ description: "which handbook pressure the tyre is set to; solo unless said" }),
   })
   .meta({ id: "ProofReading" });
+
+export const dailyAnswerSchema = z
+  .strictObject({
+    ...answerShape,
+    result: z
+      .enum(["ok", "defect", "put-right", "not-applicable"])
+      .meta({ description: "`put-right`: done on the spot, where the sheet says `riderMayPutRight` of what was seen; no defect" }),
+    reading: proofReadingSchema.optional().meta({ description: "taken after it was put right; judged as any reading is" }),
+  })
+  .meta({ id: "DailyAnswer" });
+export type DailyAnswer = z.infer<typeof dailyAnswerSchema>;
 
 const odometerKmSchema = z.number().int().min(0).max(limits.odometerKm);
 
@@ -202,6 +211,17 @@ export const readingVerdictSchema = z
   })
   .meta({ id: "ReadingVerdict" });
 
+export const putRightSchema = z
+  .object({
+    itemId: z.string(),
+    observationIds: z.array(z.string()),
+    note: z.string().nullable(),
+    isRight: z.boolean().meta({ description: "false where the reading after it is outside its limits: a defect" }),
+    load: z.enum(["solo", "laden"]).nullable(),
+    verdict: readingVerdictSchema.nullable().meta({ description: "on the reading after it; null where none was taken" }),
+  })
+  .meta({ id: "PutRight" });
+
 const riderOfCheckSchema = z
   .object({
     stopped: z
@@ -223,32 +243,14 @@ const tookSchema = z
   })
   .meta({ id: "CheckTook", description: "what the check took beside what it takes: a fact, no score, and no reason to refuse it" });
 
-export const beforeCheckSchema = z
-  .object({
-    putRight: z
-      .array(
-        z.object({
-          defectId: idSchema,
-          itemId: z.string().nullable(),
-          how: z.enum(["signed-off", "not-found"]),
-          at: instantSchema,
-          by: z.string(),
-        }),
-      )
-      .meta({ description: "closed since the machine was last cleared for anybody, newest first, and who signed for it (49 CFR 396.13)" }),
-    checkedToday: z
-      .object({ at: instantSchema, decision: clearanceSchema.shape.decision })
-      .nullable()
-      .meta({ description: "the newest check that somebody else had made that day: it cleared them, not you" }),
-  })
-  .meta({ id: "BeforeCheck", description: "what its rider is told of the machine's time before the check" });
-export type BeforeCheck = z.infer<typeof beforeCheckSchema>;
-
 export const dailyCheckReceiptSchema = z
   .object({
     check: dailyCheckSchema,
     clearance: clearanceSchema,
     defects: z.array(checkDefectSchema),
+    putRight: z
+      .array(putRightSchema)
+      .meta({ description: "what the rider did on the spot; what was sent as put right and is not here is among the defects" }),
     rider: riderOfCheckSchema,
     proof: readingVerdictSchema
       .nullable()

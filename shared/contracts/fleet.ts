@@ -9,6 +9,7 @@ import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSc
 import { limits } from "./limits.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "./machine-model.ts";
 import { secretBesideShape } from "./people.ts";
+import { putRightOftenSchema } from "./readiness.ts";
 
 export const idParamsSchema = z.strictObject({ id: idSchema });
 
@@ -201,6 +202,7 @@ export const machineSchema = z
     odometerAt: instantSchema.meta({ description: "when the odometer was read last" }),
     standing: standingSchema,
     reasons: z.array(reasonSchema),
+    putRightOften: z.array(putRightOftenSchema).meta({ description: "questions to the workshop; they ground nothing" }),
     lastInspectionAt: instantSchema.nullable(),
     yourClearance: clearanceSchema
       .pick({ decision: true, validUntil: true })

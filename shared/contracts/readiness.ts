@@ -1,11 +1,26 @@
 // The board: every machine's standing with its reasons, and the totals.
 import { z } from "zod";
 import { reasonSchema } from "./clearance.ts";
-import { idSchema, instantSchema, standingSchema } from "./common.ts";
+import { daySchema, idSchema, instantSchema, standingSchema } from "./common.ts";
 
 export const readinessQuerySchema = z.strictObject({ depotId: idSchema.optional(), at: instantSchema.optional() });
 
 export const watchQuerySchema = readinessQuerySchema.pick({ depotId: true });
+
+export const putRightOftenSchema = z
+  .object({
+    itemId: z.string(),
+    observationId: z.string(),
+    times: z.number().int(),
+    sinceDay: daySchema.meta({ description: "of the first time within the last four weeks" }),
+    lastAt: instantSchema,
+    text: z.string(),
+  })
+  .meta({
+    id: "PutRightOften",
+    description: "Something that riders put right on the spot three times within four weeks, and nobody of the workshop has looked since",
+  });
+export type PutRightOftenSaid = z.infer<typeof putRightOftenSchema>;
 
 export const readinessSchema = z
   .object({
@@ -19,6 +34,7 @@ export const readinessSchema = z
         depotId: idSchema,
         standing: standingSchema,
         reasons: z.array(reasonSchema),
+        putRightOften: z.array(putRightOftenSchema).meta({ description: "questions to the workshop; they ground nothing" }),
         groundedAt: instantSchema
           .nullable()
           .meta({ description: "since when the first of what stands against it now grounds or withdraws it; null where nothing does" }),

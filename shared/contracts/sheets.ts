@@ -60,7 +60,19 @@ export const sheetSchema = z
               .enum(["machine", "rider"])
               .meta({ description: "what is wrong with the rider stops this rider and is no defect of the machine" }),
             notApplicable: z.boolean().meta({ description: "may be answered as not applicable: the model may have a feature wrong" }),
-            observations: z.array(z.object({ id: z.string(), text: z.string(), category: categorySchema, source: z.string() })),
+            riderMayPutRight: z.boolean().meta({ description: "`put-right` is taken here, for those observations that say so too" }),
+            observations: z.array(
+              z.object({
+                id: z.string(),
+                text: z.string(),
+                category: categorySchema,
+                source: z.string(),
+                riderMayPutRight: z
+                  .enum(["seen", "measured"])
+                  .nullable()
+                  .meta({ description: "`measured`: with a reading after it; null: a defect, whatever was done about it" }),
+              }),
+            ),
             measurement: measurementSchema.optional(),
             oil: z
               .object({ due: z.boolean(), kmLeft: z.number().nullable(), daysLeft: z.number().int().nullable(), text: z.string() })

@@ -50,6 +50,22 @@ export const itemVerdict = z.strictObject({
   category: categorySchema.nullable(),
 });
 
+const proofReading = z.strictObject({
+  value: number,
+  unit: unitSchema.optional(),
+  // these two since 2026-11-29
+  readTwice: z.boolean().optional(),
+  load: load.optional(),
+});
+
+/** What a rider put right on the spot, with the verdict on the reading after it. */
+const putRight = z.strictObject({
+  ...{ itemId: text, observationIds: texts, note: text.nullable() },
+  isRight: z.boolean(),
+  load: load.nullable(),
+  verdict: itemVerdict.nullable(),
+});
+
 const riderFinding = z.strictObject({ itemId: text, observationIds: texts, category: categorySchema, note: text.nullable() });
 
 export const dailyCheck = z.strictObject({
@@ -60,16 +76,15 @@ export const dailyCheck = z.strictObject({
     performedAt: instant,
     durationSeconds: number,
     odometerKm: number,
-    answers: z.array(z.strictObject(answer)),
-    proof: z
-      .strictObject({
-        value: number,
-        unit: unitSchema.optional(),
-        // these two since 2026-11-29
-        readTwice: z.boolean().optional(),
-        load: load.optional(),
-      })
-      .optional(),
+    answers: z.array(
+      z.strictObject({
+        ...answer,
+        // these two since 2026-11-30
+        result: z.enum(["ok", "defect", "put-right", "not-applicable"]),
+        reading: proofReading.optional(),
+      }),
+    ),
+    proof: proofReading.optional(),
     /** since 2026-11-29 */
     odometerRead: z.boolean().optional(),
   }),
@@ -88,6 +103,8 @@ export const dailyCheck = z.strictObject({
     rider: z.strictObject({ stopped: z.boolean(), findings: z.array(riderFinding) }).exactOptional(),
     proof: itemVerdict.nullable().exactOptional(),
     pace: z.strictObject({ seconds: number, usualSeconds: number, leastSeconds: number }).exactOptional(),
+    /** since 2026-11-30 */
+    putRight: z.array(putRight).exactOptional(),
   }),
 });
 

@@ -7,6 +7,7 @@ import {
   itemById,
   itemsFor,
   mayNotApply,
+  mayPutRight,
   observationById,
   SHEET_VERSION,
 } from "../catalogue/sheet.ts";
@@ -16,7 +17,7 @@ import type { Finding } from "./findings.ts";
 
 export interface Answer {
   readonly itemId: string;
-  readonly result: "ok" | "defect" | "not-applicable";
+  readonly result: "ok" | "defect" | "put-right" | "not-applicable";
   readonly observationIds?: readonly string[] | undefined;
   readonly note?: string | undefined;
 }
@@ -24,7 +25,7 @@ export interface Answer {
 export interface AnswerIssue {
   /** which answer, or null for the sheet as a whole */
   readonly index: number | null;
-  readonly field?: "itemId" | "result" | "observationIds" | "proof";
+  readonly field?: "itemId" | "result" | "observationIds" | "proof" | "reading";
   readonly message: string;
 }
 
@@ -39,6 +40,7 @@ export type AnswerFlag =
   | "defect-not-described"
   | "ok-with-observations"
   | "ok-with-note"
+  | "put-right-not-offered"
   | "not-applicable-claimed";
 
 export type WeighedFinding = Finding & { readonly itemId: string; readonly note: string | null; readonly index: number };
@@ -48,6 +50,8 @@ export interface WeighedAnswers {
   readonly findings: readonly WeighedFinding[];
   /** about the rider: no defect of the machine */
   readonly ofRider: readonly WeighedFinding[];
+  /** put right on the spot, where the sheet lets a rider do so: findings only if a reading after it says so */
+  readonly putRight: readonly WeighedFinding[];
   /** items of this machine's sheet without an answer that counts */
   readonly unanswered: readonly string[];
   readonly flags: readonly AnswerFlag[];
@@ -97,6 +101,7 @@ export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: 
   const weighing = beginWeighing(kind, features, sheetVersion);
   const { version, sheet, flags, issues } = weighing;
   const worst: Worst = new Map();
+  const putRight: Worst = new Map();
   const answered = new Set<string>();
   const seen = new Set<string>();
   answers.forEach((answer, index) => {
@@ -104,8 +109,13 @@ export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: 
     seen.add(answer.itemId);
     const item = sheet.get(answer.itemId);
     const observationIds = [...new Set(answer.observationIds ?? [])];
-    if (answer.result === "defect" || observationIds.length > 0) {
-      if (answer.result !== "defect") {
+    if (answer.result === "put-right" && mayPutRight(item, observationIds)) {
+      addFound(putRight, answer, observationIds, index, version);
+      answered.add(answer.itemId);
+    } else if (answer.result === "defect" || answer.result === "put-right" || observationIds.length > 0) {
+      // What a rider may not put right is a defect, whatever was done about it.
+      if (answer.result === "put-right") flags.add("put-right-not-offered");
+      else if (answer.result !== "defect") {
         flags.add("ok-with-observations");
         issues.push({ index, field: "result", message: "observations are given, so the result is a defect" });
       }
@@ -125,8 +135,14 @@ export function weighAnswers(kind: SheetKind, features: Features, sheetVersion: 
   const unanswered = [...sheet.keys()].filter((id) => !answered.has(id));
   if (unanswered.length > 0) flags.add("answers-missing");
   issues.push(...unanswered.map((id) => issueOfUnanswered(id, answers)));
+  // An item that was answered as put right and as a defect too has a defect.
+  for (const [itemId, { observationIds, notes }] of putRight) {
+    worst.get(itemId)?.observationIds.push(...observationIds);
+    worst.get(itemId)?.notes.push(...notes);
+  }
   const { ofMachine, ofRider } = findingsIn(worst, version);
-  return { findings: ofMachine, ofRider, unanswered, flags: [...flags], issues };
+  const done = findingsIn(putRight, version).ofMachine.filter(({ itemId }) => !worst.has(itemId));
+  return { findings: ofMachine, ofRider, putRight: done, unanswered, flags: [...flags], issues };
 }
 
 function beginWeighing(kind: SheetKind, features: Features, sheetVersion: string): Weighing {

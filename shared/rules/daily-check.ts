@@ -12,7 +12,8 @@ import type { MachineState } from "./machine-state.ts";
 import type { Policy } from "./policy.ts";
 import { type ProofVerdict, weighProof } from "./proof-reading.ts";
 import { type CheckingRider, type RiderFinding, riderReasons, withoutClearanceOf } from "./rider.ts";
-import { findingsOf } from "./seen-and-measured.ts";
+import { type PutRight, weighPutRight, withPutRight } from "./rider-put-right.ts";
+import { findingsOf, worstVerdicts } from "./seen-and-measured.ts";
 import type { DepotRules, Reason } from "./standing.ts";
 
 export interface CheckedMachine extends JudgedMachine {
@@ -23,7 +24,14 @@ export interface CheckedMachine extends JudgedMachine {
   readonly against?: readonly Reason[];
 }
 
-export type CheckFlag = AnswerFlag | FieldFlag | "proof-missing" | "proof-implausible" | "odometer-not-read" | "done-quickly";
+export type CheckFlag =
+  | AnswerFlag
+  | FieldFlag
+  | "proof-missing"
+  | "proof-implausible"
+  | "odometer-not-read"
+  | "done-quickly"
+  | "put-right-not-measured";
 
 export type Raised = Reported & { readonly note: string | null; readonly photoIds: readonly string[] };
 
@@ -51,6 +59,8 @@ export type JudgedDailyCheck =
       readonly state: MachineState;
       readonly clearance: Clearance;
       readonly raised: readonly Raised[];
+      /** what the rider did on the spot: no defect where it is right */
+      readonly putRight: readonly PutRight[];
       readonly flags: readonly CheckFlag[];
       readonly rider: OfRider;
       /** of the reading of the day; null where there is nothing to judge */
@@ -93,13 +103,16 @@ export function judgeDailyCheck(
   const { performedAt } = field;
   const day = localDay(performedAt, depotRules.timeZone);
   const proof = weighProof(machine, body.proof, day);
-  const verdicts = proof.verdict === null ? [] : [proof.verdict];
-  const findings = findingsOf(weighed.findings, verdicts, new Map(sheet.map((item) => [item.id, item])));
+  const items = new Map(sheet.map((item) => [item.id, item]));
+  const mended = weighPutRight(machine, weighed.putRight, body.answers, items);
+  const verdicts = worstVerdicts([...(proof.verdict === null ? [] : [proof.verdict]), ...mended.verdicts]);
+  const certain = findingsOf([...weighed.findings, ...mended.outside], verdicts, items);
   const asked = proof.issue !== null && body.sheetVersion === SHEET_VERSION ? [proof.issue] : [];
-  const issues = [...weighed.issues, ...asked];
-  if (findings.length === 0 && weighed.ofRider.length === 0 && issues.length > 0) return { refused: issues };
+  const issues = [...weighed.issues, ...asked, ...mended.issues];
+  if (certain.length === 0 && weighed.ofRider.length === 0 && issues.length > 0) return { refused: issues };
+  const findings = findingsOf([...weighed.findings, ...mended.outside, ...mended.unproven], verdicts, items);
 
-  let state: MachineState = { ...machine.state, ...field.odometer };
+  let state: MachineState = withPutRight({ ...machine.state, ...field.odometer }, mended.done, { at: performedAt, recordedAt });
   const raised = findings.map(({ note, index, ...finding }): Raised => {
     const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, depotRules);
     state = reported.state;
@@ -134,8 +147,9 @@ export function judgeDailyCheck(
   const flags: CheckFlag[] = [...weighed.flags, ...field.flags, ...proof.flags];
   if (body.odometerRead === false) flags.push("odometer-not-read");
   if (isQuick(pace)) flags.push("done-quickly");
+  if (mended.unproven.length > 0) flags.push("put-right-not-measured");
   return {
-    ...{ refused: null, performedAt, localDay: day, state, clearance, raised, flags, pace },
+    ...{ refused: null, performedAt, localDay: day, state, clearance, raised, putRight: mended.done, flags, pace },
     rider: { stopped: against.length > 0, findings: ofRider },
     proof: proof.verdict,
   };

@@ -120,6 +120,13 @@ export type Away = {
 /** How a machine left the fleet for good. */
 export type Disposal = "sold" | "scrapped";
 
+/** Something that a rider put right on the spot, so that it was no defect. */
+export type PutRightOnce = {
+  readonly itemId: string;
+  readonly observationId: string;
+  readonly at: string;
+};
+
 export type MachineState = {
   /** it was sold or scrapped and is on no board any more; absent as long as it is of the fleet */
   readonly disposed?: { readonly since: string; readonly how: Disposal };
@@ -135,6 +142,8 @@ export type MachineState = {
   readonly firstUseSince: string | null;
   /** it fell or was in a collision, and no inspection has followed; absent where it never did */
   readonly falls?: readonly OpenFall[];
+  /** what riders put right on the spot in the last four weeks, in the order of time; absent where they did nothing */
+  readonly putRight?: readonly PutRightOnce[];
   readonly lastInspectionAt: string | null;
   /** the papers of each kind taken together */
   readonly papers: readonly HeldPapers[];
@@ -265,7 +274,7 @@ export const isFromTheFuture = ({ recordedAt }: MachineState, now: Date): boolea
  */
 export function notAfterNow(state: MachineState, now: string): MachineState {
   const until = (at: string): string => (at > now ? now : at);
-  const { groundedAt, movedAt, firstUseSince, falls } = state;
+  const { groundedAt, movedAt, firstUseSince, falls, putRight } = state;
   return {
     ...state,
     groundedAt: groundedAt === null ? null : until(groundedAt),
@@ -274,6 +283,7 @@ export function notAfterNow(state: MachineState, now: string): MachineState {
     ...(falls === undefined
       ? {}
       : { falls: falls.map((fall) => ({ ...fall, happenedAt: until(fall.happenedAt), recordedAt: until(fall.recordedAt) })) }),
+    ...(putRight === undefined ? {} : { putRight: putRight.map((once) => ({ ...once, at: until(once.at) })) }),
     odometerAt: until(state.odometerAt),
     oil: { ...state.oil, at: until(state.oil.at) },
     closed: state.closed.map((closed) => ({ ...closed, closedAt: until(closed.closedAt) })),

@@ -29,6 +29,16 @@ function mixedUp(quantity: Quantity, value: number, unit: Unit, readTwice: boole
   return doubtful(quantity, value, unit, !isOtherUnit);
 }
 
+/** What is odd about a reading of a rider; null where nothing is. Without a unit it counts as read in the usual one. */
+export function oddOnWalk(
+  { quantity, unit: usual }: Proof,
+  { value, unit = usual, readTwice }: NonNullable<DailyCheckBody["proof"]>,
+): string | null {
+  return unitsFor(quantity).includes(unit)
+    ? mixedUp(quantity, value, unit, readTwice === true)
+    : `this is read in ${unitsFor(quantity).join(" or ")}`;
+}
+
 /**
  * Weighs the reading that this machine is asked for on that day. Without a unit, as older phones send it, it counts as read in the unit
  * that was asked for.
@@ -43,9 +53,7 @@ export function weighProof(
   if (proof === undefined) return { asked, flags: ["proof-missing"], issue: null, verdict: null };
   const { quantity, itemId } = asked;
   const { value, unit = asked.unit, load } = proof;
-  const odd = unitsFor(quantity).includes(unit)
-    ? mixedUp(quantity, value, unit, proof.readTwice === true)
-    : `this is read in ${unitsFor(quantity).join(" or ")}`;
+  const odd = oddOnWalk(asked, proof);
   if (odd !== null) return { asked, flags: ["proof-implausible"], issue: { index: null, field: "proof", message: odd }, verdict: null };
   if (itemId === null || !isReadOnWalk(quantity)) return { asked, flags: [], issue: null, verdict: null };
   const asFound = judgeOnWalk(quantity, value, unit, { ...machine, load });

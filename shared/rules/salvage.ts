@@ -2,6 +2,7 @@
 // names: clipped, read as what it was meant to be, or left out; each time with a flag, and what was sent is kept beside it. Nothing here
 // knows a contract: what stands in for a missing value is handed in. What cannot be mended (no machine, no finding) stays refused.
 import type { z } from "zod";
+import { observationById } from "../catalogue/sheet.ts";
 import { limits } from "../contracts/limits.ts";
 import { clipText } from "./clean-text.ts";
 
@@ -194,10 +195,15 @@ export function answersTellOfDefect(raw: unknown): boolean {
   return (
     Array.isArray(answers) &&
     answers.some(
-      (answer) =>
-        isObject(answer) && (answer["result"] === "defect" || (answer["result"] !== "put-right" && firstSeen(answer) !== undefined)),
+      (answer) => isObject(answer) && (answer["result"] === "defect" || (firstSeen(answer) !== undefined && !isPutRight(answer))),
     )
   );
+}
+
+/** Whether all that was seen is said to be put right, and a rider may do so: then nothing is lost if the body is asked for again. */
+function isPutRight({ result, observationIds }: Readonly<Record<string, unknown>>): boolean {
+  const ids: unknown[] = Array.isArray(observationIds) ? observationIds : [observationIds];
+  return result === "put-right" && ids.every((id) => typeof id === "string" && observationById(id)?.riderMayPutRight !== undefined);
 }
 
 /** What is taken from the arrival where the body says nothing readable: the moment, and an id computed from its bytes. */

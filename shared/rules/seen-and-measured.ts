@@ -48,3 +48,10 @@ function weightOf({ result, asFound, category }: ItemVerdict): Category | null {
 
 export const verdictAt = (verdicts: readonly ItemVerdict[], itemId: string): ItemVerdict | undefined =>
   verdicts.find((verdict) => verdict.itemId === itemId);
+
+/** One verdict an item: the first that is a defect, else the first. */
+export const worstVerdicts = <One extends ItemVerdict>(verdicts: readonly One[]): One[] =>
+  [...new Set(verdicts.map(({ itemId }) => itemId))].flatMap((itemId) => {
+    const own = verdicts.filter((verdict) => verdict.itemId === itemId);
+    return own.find(({ result }) => result === "defect") ?? own[0] ?? [];
+  });

@@ -23,6 +23,7 @@ import {
 } from "../../shared/rules/machine-state.ts";
 import { withHeld, withPaper } from "../../shared/rules/papers.ts";
 import { withoutClearanceOf } from "../../shared/rules/rider.ts";
+import { withPutRight } from "../../shared/rules/rider-put-right.ts";
 
 /** An entry of a machine's chain, as far as a fold reads it. */
 export interface FoldableEntry extends KeptRecord {
@@ -197,7 +198,8 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
 
 function foldDailyCheck(before: MachineState, head: Head, data: ContentAs<"daily-check">): MachineState {
   const { clearance, rider } = data.outcome;
-  const checked = withOdometerRead(before, head, data);
+  const done = data.outcome.putRight ?? [];
+  const checked = withPutRight(withOdometerRead(before, head, data), done, { at: head.performedAt, recordedAt: head.recordedAt });
   const state = rider?.stopped === true ? withoutClearanceOf(checked, head.staffId ?? "", head.performedAt) : checked;
   const { decision, validUntil } = clearance;
   if (validUntil === null || decision === "do-not-ride") return state;

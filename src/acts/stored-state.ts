@@ -11,6 +11,7 @@ import {
   newMachineState,
   type OpenDefect,
   type OpenFall,
+  type PutRightOnce,
 } from "../../shared/rules/machine-state.ts";
 import type { JudgedState } from "../../shared/rules/standing.ts";
 import type { Gauged, ServiceContext } from "../platform/index.ts";
@@ -90,6 +91,7 @@ const judgedParts = {
 const parts: Readonly<Record<keyof MachineState, Check>> = {
   ...judgedParts,
   firstUseSince: orNull(instant),
+  putRight: ifThere(listOf(shape<keyof PutRightOnce>({ itemId: text, observationId: text, at: instant }))),
   closed: listOf(closedDefect),
   clearances: listOf(clearance),
   groundedAt: orNull(instant),

@@ -3,7 +3,7 @@
 // since a stored check is answered whatever happens to the database then, and later as things stood when the check arrived: its receipt says
 // the same whenever it is asked for.
 import { z } from "zod";
-import type { BeforeCheck } from "../../shared/contracts/checks.ts";
+import type { BeforeCheck } from "../../shared/contracts/before-check.ts";
 import { type Database, statement } from "../platform/index.ts";
 
 // Nobody reads more on a phone; the machine's history has them all.

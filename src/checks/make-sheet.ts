@@ -112,11 +112,11 @@ function itemAnswer(item: Item, judged: JudgedMachine): Sheet["stations"][number
     secondPerson: item.secondPerson,
     about: isOfRider(item) ? "rider" : "machine",
     notApplicable: mayNotApply(item),
-    observations: item.observations.map(({ id, category, source }) => ({
-      id,
-      text: observationText(id),
-      category,
+    riderMayPutRight: item.observations.some(({ riderMayPutRight }) => riderMayPutRight !== undefined),
+    observations: item.observations.map(({ id, category, source, riderMayPutRight }) => ({
+      ...{ id, text: observationText(id), category },
       source: sourceByKey(source)?.title ?? source,
+      riderMayPutRight: riderMayPutRight ?? null,
     })),
     ...(item.quantity === undefined || limit === null
       ? {}

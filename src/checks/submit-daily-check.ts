@@ -38,7 +38,7 @@ export async function submitDailyCheck(
     const checked = { machineId: machine.id, state, ...judgedBy, against: againstClearing(sender) };
     const judged = judgeDailyCheck(checked, body, actor, recordedAt, context.newId);
     if (judged.refused !== null) throw notWhole("check-not-whole", judged.refused);
-    const { performedAt, clearance, rider, proof, pace } = judged;
+    const { performedAt, clearance, rider, proof, pace, putRight } = judged;
     const flags = [...judged.flags, ...sender.flags, ...awaitedFlags(photoIds, photos)];
     const about = { machineId: machine.id, depotId: machine.depotId, staffId: actor.staffId, recordedAt };
     const writing = writeRaised(
@@ -51,7 +51,7 @@ export async function submitDailyCheck(
       sheetSha256: sheetSha256(body.sheetVersion),
       photos: namedPhotos(photoIds, photos),
       ...sender.noted,
-      outcome: { flags, clearance, defects: writing.outcomes, rider, proof, pace },
+      outcome: { flags, clearance, defects: writing.outcomes, rider, proof, pace, putRight },
     };
     return {
       entries: [{ id: body.id, kind: "daily-check", performedAt, data }, ...writing.entries],
@@ -129,6 +129,7 @@ export function dailyCheckReceipt(entry: KnownEntry<"daily-check">, inWords: InW
     },
     clearance: { decision, validUntil, reasons: inWords(reasons).map((reason) => sayReason(reason)), caution: word("caution.line") },
     defects: outcome.defects.map((defect) => ({ ...defect, observationIds: [...defect.observationIds] })),
+    putRight: (outcome.putRight ?? []).map((one) => ({ ...one, observationIds: [...one.observationIds] })),
     rider: copied(outcome.rider ?? { stopped: false, findings: [] }),
     proof: outcome.proof ?? null,
     took: outcome.pace === undefined ? null : { ...outcome.pace, quick: isQuick(outcome.pace), text: sayPace(outcome.pace) },

@@ -5,7 +5,7 @@ import type { Policy } from "../../shared/rules/policy.ts";
 import { aboutDefect, obstacles, standingAt, toleratedDefects } from "../../shared/rules/standing.ts";
 import { word } from "../../shared/words/index.ts";
 import { sayReason } from "../../shared/words/say-reason.ts";
-import type { InWords } from "../readiness/index.ts";
+import { type InWords, putRightOften } from "../readiness/index.ts";
 import type { MachineRow } from "./store.ts";
 
 /** The machine with its standing at a moment and every reason for it, and what that means for whoever asks. */
@@ -20,6 +20,7 @@ export function machineSummary(machine: MachineRow, policy: Policy, at: Date, st
     odometerAt: state.odometerAt,
     standing,
     reasons: inWords(reasons).map((reason) => sayReason(reason)),
+    putRightOften: putRightOften(state, at, timeZone),
     lastInspectionAt: state.lastInspectionAt,
     yourClearance:
       held && obstacles(state, at, depotRules).length === 0

@@ -194,7 +194,9 @@ class InShort {
     const count = outcome.defects.length;
     // If an older defect was open, nothing new was found; if only dates forbid riding, nothing was found.
     const isClear = !reasons.some(({ defectId }) => defectId !== undefined);
-    const said = count > 0 ? "record.check.found" : isClear ? "record.check.nil" : "record.check.nothing-new";
+    const done = (outcome.putRight ?? []).filter(({ isRight }) => isRight);
+    const nothing = done.length > 0 ? "record.check.no-defect" : "record.check.nil";
+    const said = count > 0 ? "record.check.found" : isClear ? nothing : "record.check.nothing-new";
     const check = this.#say(said, { km: String(submitted.odometerKm), count, decision: this.#named("record.decision", decision) });
     // Of the rider, not of the machine: a class of licence, or what was seen.
     const licence = reasons.filter(({ code }) => code === "licence-class");
@@ -202,7 +204,11 @@ class InShort {
       ...licence.map(({ held = "" }) => this.#say("record.check.licence", { held })),
       ...(outcome.rider?.findings ?? []).flatMap(({ observationIds, note }) => this.#seen(observationIds, note)),
     ];
-    return all.length === 0 ? check : this.#say("record.check.rider", { check, seen: all.join("; ") });
+    const told = all.length === 0 ? check : this.#say("record.check.rider", { check, seen: all.join("; ") });
+    const put = done.map(({ itemId, observationIds, note }) =>
+      this.#say("record.put-right", { item: nameOfItem(itemId, this.#language), seen: this.#seen(observationIds, note).join("; ") }),
+    );
+    return put.length === 0 ? told : this.#say("record.check.put-right", { check: told, done: put.join("; ") });
   }
 
   #finding({ defect, note }: DataOf<"defect-raised" | "defect-sighted">): string {

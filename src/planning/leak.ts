@@ -20,6 +20,8 @@ export interface PressureReading {
   readonly celsius: number | null;
   /** the tyre or its valve was renewed then, so what was lost before says nothing about it */
   readonly renewed: boolean;
+  /** air was put in and how the tyre was found nobody read: both figures are the one after it */
+  readonly setOnly?: boolean;
   /** the bench unless said otherwise */
   readonly by?: ReadBy;
 }
@@ -95,7 +97,10 @@ export function leakOf(readings: readonly PressureReading[]): Leak {
   for (const reading of readings) {
     const by = reading.by ?? "bench";
     const both = before !== null && before.celsius !== null && reading.celsius !== null;
-    const lost = before === null ? 0 : atReference(left(before), before, both) - atReference(reading.asFound, reading, both);
+    const lost =
+      before === null || reading.setOnly === true
+        ? 0
+        : atReference(left(before), before, both) - atReference(reading.asFound, reading, both);
     if (lost < -PUMPED_KPA * (by === "bench" && (before?.by ?? "bench") === "bench" ? 1 : 2)) [points, measured] = [[], []];
     const so = points.at(-1)?.lostKpa ?? 0;
     const own = reading.celsius !== null;
@@ -111,7 +116,7 @@ export function leakOf(readings: readonly PressureReading[]): Leak {
       measured = [{ at: reading.at, by, set, lostKpa: 0, of: 1 }];
     } else {
       points.push(point);
-      take(measured, { at: reading.at, by, set, lostKpa: point.lostKpa, of: 1 });
+      if (reading.setOnly !== true) take(measured, { at: reading.at, by, set, lostKpa: point.lostKpa, of: 1 });
       if (wasSet(reading)) {
         set += 1;
         measured.push({ at: reading.at, by, set, lostKpa: point.lostKpa, of: 1 });

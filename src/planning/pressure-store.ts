@@ -19,21 +19,27 @@ const pressureRows = statement(
     unit: unitSchema,
     celsius: z.number().nullable(),
     renewed: z.boolean(),
+    setOnly: z.boolean(),
   },
   `
 SELECT * FROM (
   SELECT i.machine_id AS "machineId", split_part(v.quantity, '-', 1) AS end, ${instant("i.performed_at")} AS at, 'bench' AS by,
     v.as_found AS "asFound", v.as_left AS "asLeft", v.unit, a.celsius,
     EXISTS (SELECT 1 FROM entry_answer r
-      WHERE r.id = i.id AND r.item_id LIKE split_part(v.quantity, '-', 1) || '-tyre-%' AND r.actions @> '["replaced"]') AS renewed
+      WHERE r.id = i.id AND r.item_id LIKE split_part(v.quantity, '-', 1) || '-tyre-%' AND r.actions @> '["replaced"]') AS renewed, false AS "setOnly"
   FROM weekly_inspection i JOIN entry_verdict v ON v.id = i.id JOIN entry_answer a ON a.id = i.id AND a.item_id = v.item_id
   WHERE i.machine_id IN ${askedIds} AND i.performed_at >= $2::text::timestamptz
     AND v.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure')
   UNION ALL
-  SELECT c.machine_id, split_part(p.quantity, '-', 1), ${instant("c.performed_at")}, 'rider', p.as_found, NULL, p.unit, NULL, false
+  SELECT c.machine_id, split_part(p.quantity, '-', 1), ${instant("c.performed_at")}, 'rider', p.as_found, NULL, p.unit, NULL, false, false
   FROM daily_check c JOIN entry_proof p ON p.id = c.id
   WHERE c.machine_id IN ${askedIds} AND c.performed_at >= $2::text::timestamptz
-    AND p.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure') AND coalesce(p.load, 'solo') = 'solo') readings
+    AND p.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure') AND coalesce(p.load, 'solo') = 'solo'
+  UNION ALL
+  SELECT c.machine_id, split_part(p.quantity, '-', 1), ${instant("c.performed_at")}, 'rider', p.as_left, p.as_left, p.unit, NULL, false, true
+  FROM daily_check c JOIN entry_put_right p ON p.id = c.id
+  WHERE c.machine_id IN ${askedIds} AND c.performed_at >= $2::text::timestamptz
+    AND p.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure') AND p.load = 'solo') readings
 ORDER BY at`,
 );
 export type PressureRow = PressureReading & { readonly end: TyreEnd };

@@ -9,6 +9,7 @@ import { sayReason } from "../../shared/words/say-reason.ts";
 import { type AppContext, type Moment, noteUnjudged, readPolicy, readPolicyAt } from "../acts/index.ts";
 import { noDepot, platformErrors, type View } from "../platform/index.ts";
 import { wordsFor } from "./free-notes.ts";
+import { putRightOften } from "./put-right-often.ts";
 import { type BoardRow, isDepot, readBoard, readBoardAt, readWeights } from "./store.ts";
 
 export interface BoardLine extends StandingAt {
@@ -80,6 +81,7 @@ export async function readReadiness(context: AppContext, view: View, atMoment?: 
       depotId: machine.depotId,
       standing,
       reasons: reasons.map((reason) => sayReason(reason)),
+      putRightOften: putRightOften(machine.state, at, machine.timeZone),
       groundedAt: groundedAt?.toISOString() ?? null,
     })),
     caution: word("caution.line"),

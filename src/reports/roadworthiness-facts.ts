@@ -31,6 +31,17 @@ export interface WeeklyInspection {
   readonly readings: readonly ReadingTaken[];
 }
 
+/** Something that a rider put right on the spot: no defect. */
+export interface PutRightOnSpot {
+  readonly at: Date;
+  readonly by: Person;
+  readonly itemName: string;
+  readonly seen: readonly string[];
+  readonly note: string | null;
+  /** after it; null: nothing is read there */
+  readonly reading: ReadingTaken | null;
+}
+
 /** The same reading over time: a wear reading against its limit. */
 export interface WearSeries {
   readonly quantity: Quantity;
@@ -92,6 +103,8 @@ export interface MachineRoadworthinessFacts {
   }[];
   /** at other workshops on some day of the period */
   readonly stays: readonly StayOnReport[];
+  /** What riders put right on the spot in the period, in the order of time. */
+  readonly putRight: readonly PutRightOnSpot[];
   readonly inspections: readonly WeeklyInspection[];
   readonly wear: readonly WearSeries[];
   readonly papers: readonly Paper[];

@@ -129,6 +129,7 @@ const findingOf = (origin: string, told: string): string => `jsonb_build_object(
     'sheetVersion', ${origin}.sheet_version,
     'verdict', coalesce((SELECT v.verdict FROM entry_verdict v WHERE v.id = ${origin}.id AND (v.item_id = d.item_id OR v.quantity = d.quantity)
         ORDER BY v.item_id = d.item_id DESC, v.place LIMIT 1),
+      (SELECT r.verdict FROM entry_put_right r WHERE r.id = ${origin}.id AND r.item_id = d.item_id AND NOT r.is_right LIMIT 1),
       (SELECT p.verdict FROM entry_proof p WHERE p.id = ${origin}.id AND p.item_id = d.item_id)))`;
 
 const entryOf = (entry: string): string =>

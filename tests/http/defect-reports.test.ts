@@ -23,11 +23,11 @@ test("what a weekly inspection saw again of a daily finding is told, though its 
   const machineId = await addTestMachine(app, { mark: "SEEN1" });
   app.context.clock.advance(60_000);
   const found = await expectAnswer(
-    (await as("R001")).post("/v1/daily-checks").send(checkFinding(app, machineId, "bodywork.mirror-broken")),
+    (await as("R001")).post("/v1/daily-checks").send(checkFinding(app, machineId, "bodywork.mirror-cracked")),
     201,
   );
   app.context.clock.advance(60_000);
-  const again = inspectionFinding(app, machineId, "bodywork-weekly.mirror-broken");
+  const again = inspectionFinding(app, machineId, "bodywork-weekly.mirror-cracked");
   const { defects } = await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(again), 201);
   expect(defects[0]).toMatchObject({ id: found.defects[0].id, sighting: true });
   const text = await reportText(found.defects[0].id);

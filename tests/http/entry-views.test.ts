@@ -49,6 +49,14 @@ const views: Readonly<Record<string, View>> = {
       ...{ unit: "outcome/proof/reading/unit", load: "submitted/proof/load", verdict: "outcome/proof" },
     },
   },
+  entry_put_right: {
+    kinds: ["daily-check"],
+    each: "outcome/putRight",
+    columns: {
+      ...{ item_id: "itemId", observation_ids: "observationIds", note: "note", is_right: "isRight", load: "load" },
+      ...{ quantity: "verdict/quantity", as_left: "verdict/reading/asFound", unit: "verdict/reading/unit", verdict: "verdict" },
+    },
+  },
   entry_inspection: { kinds: ["weekly-inspection"], columns: { verdicts: "outcome/verdicts", measured_by: "measuredBy/*/staffId" } },
   entry_repair: {
     kinds: ["defect-repaired"],

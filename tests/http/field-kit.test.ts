@@ -56,10 +56,16 @@ const items = itemsFor(chainMachine, "daily");
 interface Seen {
   readonly observationId: string;
   readonly words: boolean;
+  /** put right on the spot, and how much of the right pressure is there after it; left out: not put right */
+  readonly putRight?: number | undefined;
 }
 const observations = items.flatMap((item) => item.observations);
 const findings: fc.Arbitrary<Seen[]> = fc.array(
-  fc.record({ observationId: fc.constantFrom(...observations.map(({ id }) => id)), words: fc.boolean() }),
+  fc.record({
+    observationId: fc.constantFrom(...observations.map(({ id }) => id)),
+    words: fc.boolean(),
+    putRight: fc.option(fc.constantFrom(0.5, 0.8, 1, 1.3), { nil: undefined }),
+  }),
   { maxLength: 3 },
 );
 /** One that is seen for sure, so that each answer is given whatever chance draws. */
@@ -85,9 +91,10 @@ test("whatever is seen, on whatever machine, the phone says what the service say
       };
       let walk: Walk = beginWalk(randomUUID(), app.cast.staffId("R001"), machineId, app.context.clock.now());
       walk = { ...walk, spentMs: 61_000, dayItemWell: true, done: stationsOf(model.features).map(({ id }) => id) };
-      for (const { observationId, words } of seen) {
+      for (const { observationId, words, putRight: share } of seen) {
         const itemId = observationId.split(".")[0] ?? "";
-        walk = withFound(walk, itemId, { observationIds: [observationId], note: words ? "heard it" : "", photoIds: [] });
+        const after = share === undefined ? {} : { putRight: true, reading: { value: Math.round(200 * share), unit: "kPa" as const } };
+        walk = withFound(walk, itemId, { observationIds: [observationId], note: words ? "heard it" : "", photoIds: [], ...after });
       }
       const now = app.context.clock.now();
       const body = bodyOf(walk, checked, now);
@@ -105,6 +112,8 @@ test("whatever is seen, on whatever machine, the phone says what the service say
       examples: [
         [[], 0, 0, true],
         [seenOf("minor"), 0, 0, true],
+        [[{ observationId: "rear-tyre-pressure.a-little-soft", words: false, putRight: 1 }], 0, 0, true],
+        [[{ observationId: "rear-tyre-pressure.a-little-soft", words: false, putRight: 0.5 }], 0, 0, true],
         [seenOf("dangerous"), 0, 0, true],
       ],
     },

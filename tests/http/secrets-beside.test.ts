@@ -112,7 +112,7 @@ test("a person's own change of a secret that was their own is nobody's business"
   const client = await as("M001");
   await expectAnswer(client.put("/v1/me/secret").send({ current: "test-M001", secret: "quite my own one" }), 200);
   const { defect } = await expectAnswer(
-    (await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "bodywork.mirror-broken")),
+    (await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "bodywork.mirror-cracked")),
     201,
   );
   await expectAnswer(client.post(`/v1/defects/${defect.id}/repairs`).send(repairOf(app)), 201);

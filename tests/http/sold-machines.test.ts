@@ -201,7 +201,7 @@ describe("a sale by mistake", () => {
   test("is undone: the machine is back with its defects, and an inspection comes before its next ride", async () => {
     const mark = newMark();
     const id = await addTestMachine(app, { mark });
-    await post("R001", "/v1/daily-checks", checkFinding(app, id, "bodywork.mirror-broken"));
+    await post("R001", "/v1/daily-checks", checkFinding(app, id, "bodywork.mirror-cracked"));
     await sell(id);
     const back = await amend(id, { disposed: null });
     expect([back.standing, back.reasons[0].code]).toEqual(["inspection-overdue", "return-inspection"]);

@@ -36,6 +36,7 @@ export const emptyMachine = (): MachineRoadworthinessFacts => ({
   periodDefects: [],
   work: [],
   stays: [],
+  putRight: [],
   inspections: [],
   wear: [],
   papers: [],
@@ -96,6 +97,14 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
   periodDefects: manyDefects(14).map((one) => ({ ...one, machine: machine() })),
   work: workOn(manyDefects(14).filter(({ signOff }) => signOff !== null)),
   stays,
+  putRight: Array.from({ length: 4 }, (_, index) => ({
+    at: new Date(Date.UTC(2026, 5, 8 + index * 5, 4, 40)),
+    by: people.accented,
+    itemName: index === 3 ? "Chain" : "Rear tyre pressure",
+    seen: [index === 3 ? "Dry or rusty" : "A little softer than usual"],
+    note: index === 1 ? "At the filling station by the bridge" : null,
+    reading: index === 3 ? null : reading(25, "within", "2026-06-08T04:40:00.000Z"),
+  })),
   inspections: Array.from({ length: 5 }, (_, index) => ({
     at: new Date(Date.UTC(2026, 5, 8 + index * 7, 13, 10)),
     by: people.cyrillic,

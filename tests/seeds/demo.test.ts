@@ -117,6 +117,21 @@ describe("the first morning", () => {
     expect(causes.sort()).toEqual(["grounding-defect front-brake-cable", "grounding-defect wheel-play", "minor-defect-overdue bodywork"]);
   });
 
+  test("a tyre that its rider pumped up three times this week is a question to the workshop, and nothing stands against its machine", async () => {
+    const { machines } = await board(context);
+    const asked = machines.filter(({ putRightOften }) => putRightOften.length > 0);
+    expect(asked.map(({ registrationMark }) => registrationMark)).toEqual(["N8X2K9"]);
+    expect(asked[0]).toMatchObject({
+      standing: "unchecked",
+      putRightOften: [{ observationId: "rear-tyre-pressure.a-little-soft", times: 3 }],
+    });
+    expect(
+      await count(
+        "defect d JOIN machine m ON m.id = d.machine_id WHERE m.registration_mark = 'N8X2K9' AND d.item_id LIKE 'rear-tyre-pressure%'",
+      ),
+    ).toBe(0);
+  });
+
   test("the one without papers had a renewal with a mistyped year, which was ended as mistaken and hides nothing", async () => {
     const ended = await rows<{ machineId: string; reason: string; years: number }>(
       `SELECT p.machine_id AS "machineId", e.reason, (extract(year FROM p.valid_to) - extract(year FROM p.valid_from))::int AS years

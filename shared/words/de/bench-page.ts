@@ -200,6 +200,10 @@ export const benchPageWords = {
   "bench.advice.too-few-readings": "Noch nicht genug für eine Vorhersage",
   "bench.advice.no-limit": "Keine Grenze gesetzt",
   "bench.advice.left": "noch etwa {km} km",
+  "put-right.often": "{item}: {seen}. Fahrer haben es seit {day} {times}-mal selbst behoben: Bitte die Ursache suchen.",
+  "put-right.often.title": "Von Fahrern immer wieder behoben",
+  "put-right.often.why":
+    "Dreimal dasselbe innerhalb von vier Wochen. Eine Inspektion beantwortet es, oder ein Mangel dieses Teils, der geschlossen wird.",
   "bench.fell": "Gestürzt oder zusammengestoßen, {at}: vor der nächsten Fahrt wird sie geprüft.",
   "bench.fell.bent": "Sieht verbogen oder gebrochen aus: {parts}.",
   "bench.fell.between":

@@ -61,6 +61,8 @@ export const dailyWords = {
   "item.bodywork.how.load":
     "Den Spiegel einstellen. An Schutzblechen, Kennzeichen, Sitz, Fußrasten und Träger ziehen; den Kasten schließen und abschließen. Am Rahmen entlangsehen und nach allem, was hängt oder ein Rad berührt.",
   "item.bodywork.why": "Ein Teil, das abfällt, gerät vor ein Rad oder vor jemanden dahinter.",
+  "observation.bodywork.loose-but-holds": "Spiegel oder anderes Teil lose, hält aber",
+  "observation.bodywork.mirror-cracked": "Spiegel gesprungen oder fehlt",
   "observation.bodywork.mirror-broken": "Spiegel gesprungen, lose oder fehlt",
   "observation.bodywork.part-loose": "Ein Teil klappert, hält aber",
   "observation.bodywork.lid-does-not-lock": "Deckel des Kastens schließt nicht ab",

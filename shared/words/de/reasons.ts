@@ -47,6 +47,8 @@ export const reasonWords = {
   "flag.ok-with-observations": "als gut beantwortet, doch wurde etwas gesehen",
   "flag.ok-with-note": "als gut beantwortet, mit Anmerkung",
   "flag.not-applicable-claimed": "ein Punkt dieser Maschine als nicht zutreffend beantwortet",
+  "flag.put-right-not-offered": "als behoben beantwortet, wo Fahrer nicht selbst beheben dürfen: gilt als Mangel",
+  "flag.put-right-not-measured": "als behoben beantwortet ohne den Messwert, der es zeigt: gilt als Mangel",
   "flag.clock-ahead": "die Uhr des Absenders ging vor; es zählt die Ankunft",
   "flag.arrived-late": "spät angekommen",
   "flag.before-service": "von einem Tag, bevor die Maschine im Dienst war",

@@ -141,6 +141,8 @@ export const weeklyWords = {
   "item.bodywork-weekly.how":
     "Jede Schraube von Schutzblechen, Kennzeichen, Spiegel und Verkleidung prüfen. Nach scharfen Kanten und Scheuerspuren an den Reifen sehen.",
   "item.bodywork-weekly.why": "Ein Teil, das abfällt, gerät vor ein Rad oder vor jemanden dahinter.",
+  "observation.bodywork-weekly.loose-but-holds": "Spiegel oder anderes Teil lose, hält aber",
+  "observation.bodywork-weekly.mirror-cracked": "Spiegel gesprungen oder fehlt",
   "observation.bodywork-weekly.mirror-broken": "Spiegel gesprungen, lose oder fehlt",
   "observation.bodywork-weekly.part-loose": "Ein Teil klappert, hält aber",
   "observation.bodywork-weekly.plate-unreadable": "Kennzeichen fehlt oder ist nicht lesbar",

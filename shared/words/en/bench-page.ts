@@ -197,6 +197,9 @@ export const benchPageWords = {
   "bench.advice.too-few-readings": "Not enough to foresee anything yet",
   "bench.advice.no-limit": "No limit is set",
   "bench.advice.left": "about {km} km left",
+  "put-right.often": "{item}: {seen}. Riders have put it right {times} times since {day}: look for the cause.",
+  "put-right.often.title": "Put right by riders again and again",
+  "put-right.often.why": "The same three times within four weeks. An inspection answers it, or a defect of that part that is closed.",
   "bench.fell": "It fell or was in a collision, {at}: it is inspected before anybody rides it.",
   "bench.fell.bent": "Looks bent or broken: {parts}.",
   "bench.fell.between":

@@ -59,6 +59,8 @@ export const dailyWords = {
   "item.bodywork.how.load":
     "Set the mirror. Tug at mudguards, plate, seat, footrests and carrier; close and lock the box. Look along the frame, and for anything that hangs or touches a wheel.",
   "item.bodywork.why": "A part that comes off falls in the way of a wheel, or of somebody behind.",
+  "observation.bodywork.loose-but-holds": "Mirror or another part loose, but holds",
+  "observation.bodywork.mirror-cracked": "Mirror cracked or missing",
   "observation.bodywork.mirror-broken": "Mirror cracked, loose or missing",
   "observation.bodywork.part-loose": "A part rattles but holds",
   "observation.bodywork.lid-does-not-lock": "Lid of the box does not lock",

@@ -46,6 +46,8 @@ export const reasonWords = {
   "flag.ok-with-observations": "answered as well, yet something was seen",
   "flag.ok-with-note": "answered as well, with a note",
   "flag.not-applicable-claimed": "an item of this machine answered as not applicable",
+  "flag.put-right-not-offered": "answered as put right where a rider may not put it right: taken as a defect",
+  "flag.put-right-not-measured": "answered as put right without the reading that shows it: taken as a defect",
   "flag.clock-ahead": "the sender's clock was ahead; the time of arrival counts",
   "flag.arrived-late": "arrived late",
   "flag.before-service": "from a day before the machine was in service",

@@ -141,6 +141,8 @@ export const weeklyWords = {
   "item.bodywork-weekly.how":
     "Try every screw of mudguards, plate, mirror and panels. Look for sharp edges and for marks of rubbing on the tyres.",
   "item.bodywork-weekly.why": "A part that comes off falls in the way of a wheel, or of somebody behind.",
+  "observation.bodywork-weekly.loose-but-holds": "Mirror or another part loose, but holds",
+  "observation.bodywork-weekly.mirror-cracked": "Mirror cracked or missing",
   "observation.bodywork-weekly.mirror-broken": "Mirror cracked, loose or missing",
   "observation.bodywork-weekly.part-loose": "A part rattles but holds",
   "observation.bodywork-weekly.plate-unreadable": "Plate missing or not readable",

@@ -1,6 +1,7 @@
 // The facts of one machine's report.
 import { addDays, localDay } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
+import { allThatWasSeen, nameOfItem } from "../../../shared/words/say-reason.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, type Moment } from "../../acts/index.ts";
 import { staysOf } from "../../defects/index.ts";
 import { figuresOf } from "../../figures/index.ts";
@@ -14,7 +15,7 @@ import { paperFrom } from "../collect-papers.ts";
 import type { DefectCourse } from "../defect-facts.ts";
 import type { Person } from "../facts.ts";
 import { daysOfMachine } from "../month/collect-days.ts";
-import type { MachineRoadworthinessFacts, WeeklyInspection } from "../roadworthiness-facts.ts";
+import type { MachineRoadworthinessFacts, PutRightOnSpot, WeeklyInspection } from "../roadworthiness-facts.ts";
 import {
   type HistoryStateRow,
   type InspectionRow,
@@ -25,6 +26,7 @@ import {
   readStates,
 } from "../store.ts";
 import { wearOf } from "./collect-wear.ts";
+import { type PutRightRow, readPutRight } from "./put-right-store.ts";
 
 // Half a year of weekly readings shows where wear is going, whatever days the report is about.
 const wearDays = 182;
@@ -41,12 +43,13 @@ export async function collectMachine(
   const now = at ?? context.clock.now();
   const halfYear = addDays(period.to, 1 - wearDays);
   const watched = { ...period, from: halfYear < period.from ? halfYear : period.from };
-  const [figures, days, states, inspections, papers, rows, frame, everyStay] = await Promise.all([
+  const [figures, days, states, inspections, putRight, papers, rows, frame, everyStay] = await Promise.all([
     // Of all depots, since the machine may have been at several: each counts days in its own time zone.
     readDepots(db, null).then((depots) => figuresOf(db, { depots, periods: [period], now, at, machineIds: [id] })),
     daysOfMachine(context, facts, period, at),
     readStates(db, id, at),
     readInspections(db, id, watched, at),
+    readPutRight(db, id, period, at),
     readPapers(db, id, at),
     readCoursesOfMachine(db, id, watched, at),
     frameOfDepot(context, facts.depot, at),
@@ -60,6 +63,7 @@ export async function collectMachine(
   const secrets = await secretsSetBefore(db, inspections);
   const people = await namesOf(db, [
     ...inspections.flatMap(({ staffId, measuredBy }) => [staffId, ...measuredBy]),
+    ...putRight.map(({ staffId }) => staffId),
     ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
     ...stays.flatMap(({ back }) => back?.staffId ?? []),
   ]);
@@ -83,6 +87,7 @@ export async function collectMachine(
       return row ? workOn(course).filter((work) => isIn(row, period)(work.at)) : [];
     }),
     stays: stays.map((stay) => ({ ...stay, takenBy: stay.back && personIn(people, stay.back.staffId) })),
+    putRight: putRight.map((row) => putRightFrom(row, personIn(people, row.staffId))),
     inspections: inspections
       .filter(({ day }) => day >= period.from)
       .map((row) => ({
@@ -114,6 +119,11 @@ const workOn = (defect: DefectCourse): MachineRoadworthinessFacts["work"] => [
   ...(defect.notFound ? [{ ...actOf(defect.notFound), done: "not-found" as const, said: defect.notFound.reason, defect }] : []),
 ];
 const actOf = ({ at, by }: { readonly at: Date; readonly by: Person }) => ({ at, by });
+
+const putRightFrom = ({ at, itemId, observationIds, note, verdict }: PutRightRow, by: Person): PutRightOnSpot => ({
+  ...{ at, by, itemName: nameOfItem(itemId, reportLanguage), seen: allThatWasSeen(observationIds, reportLanguage), note },
+  reading: verdict && { at, by, verdict },
+});
 
 function inspectionFrom(
   row: InspectionRow,

@@ -183,6 +183,34 @@ const workTable = (phrases: Phrases, work: MachineRoadworthinessFacts["work"]): 
   };
 };
 
+/** What riders put right on the spot; no section where they did nothing. */
+const putRightBlocks = (phrases: Phrases, putRight: MachineRoadworthinessFacts["putRight"]): Block[] => {
+  const { say, when, who } = phrases;
+  if (putRight.length === 0) return [];
+  return [
+    { kind: "heading", level: 2, text: say("report.machine.put-right") },
+    {
+      kind: "table",
+      alt: say("report.machine.put-right-alt"),
+      columns: [
+        { head: say("report.label.date-time"), share: 20 },
+        { head: say("report.label.item"), share: 46 },
+        { head: say("report.label.as-left"), share: 14 },
+        { head: say("report.label.by"), share: 20 },
+      ],
+      rows: putRight.map(({ at, by, itemName, seen, note, reading }) => [
+        when(at),
+        { text: itemName, ...noteOf([...seen, ...(note === null ? [] : [note])]) },
+        reading === null
+          ? say("report.none")
+          : phrases.reading(reading.verdict.reading.asFound, reading.verdict.reading.unit, reading.verdict.asFound),
+        who(by),
+      ]),
+      empty: "",
+    },
+  ];
+};
+
 /** The report for one machine from day to day. Facts in, document out; draws nothing. */
 export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts): ReportDocument => {
   const { frame, machine, from, to, standingNow } = facts;
@@ -219,6 +247,7 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     defectsTable(phrases, facts.periodDefects, say("report.machine.defects-alt"), say("report.machine.no-defects")),
     { kind: "heading", level: 2, text: say("report.machine.work") },
     workTable(phrases, facts.work),
+    ...putRightBlocks(phrases, facts.putRight),
     ...stayBlocks(phrases, facts.stays),
     ...inspectionBlocks(phrases, facts),
     { kind: "heading", level: 2, text: say("report.machine.papers") },

@@ -11,6 +11,7 @@ import { groupBy } from "../../../shared/group-by.ts";
 import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { PutRightOften } from "../frame/put-right-often.tsx";
 import { to } from "../frame/route.ts";
 import { sayNone } from "../frame/say-none.ts";
 import { sayWhy } from "../frame/say-why.ts";
@@ -152,6 +153,7 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
         </Part>
       )}
       {due.length > 0 && <Due jobs={due} inspects={inspects} />}
+      <PutRightOften machines={work.board.machines.filter(like)} canOpen />
       <Part title={say("bench.minor")} none={sayNone(say("bench.minor.none"), minors.length, wanted)} count={minor.length}>
         {minor.slice(0, mostShown).map((defect) => (
           <DefectRow key={defect.id} {...{ defect, person }} isAway={gone.has(defect.machineId)} />

@@ -1,12 +1,16 @@
 // One item of the weekly inspection: how it is done, its reading with the verdict, what was done, and what was seen.
 
 import { useEffect, useRef, useState } from "preact/hooks";
+import { samePart } from "../../../shared/catalogue/parts.ts";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { WeeklyAnswer } from "../../../shared/contracts/checks.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
+import { localDay } from "../../../shared/rules/calendar.ts";
+import { putRightTooOften } from "../../../shared/rules/rider-put-right.ts";
 import { verdictOf } from "../../../shared/rules/weekly-inspection.ts";
 import { itemHow, itemName, itemPrompt, itemWhy, observationText } from "../../../shared/words/item-words.ts";
 import { PhotoField } from "../field/photo-field.tsx";
+import { sayOften } from "../frame/put-right-often.tsx";
 import { language, say } from "../frame/words.ts";
 import type { BenchMachine } from "./bench-machine.ts";
 import type { DraftAnswer } from "./draft.ts";
@@ -50,6 +54,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
       </h1>
       <p>{itemPrompt(item.id, language())}</p>
       <p>{itemHow(item, machine.features, language())}</p>
+      <OftenHere item={item} machine={machine} />
       {item.quantity !== undefined && fields.unit !== null && (
         <ItemReading {...{ item, machine, fields, judged, guidance }} quantity={item.quantity} unit={fields.unit} onChange={change} />
       )}
@@ -96,6 +101,23 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
         </button>
       </div>
     </article>
+  );
+}
+
+/** What riders put right again and again at the part that this item looks at. */
+function OftenHere({ item, machine: { state, depotRules } }: Pick<ItemPageProps, "item" | "machine">) {
+  const { timeZone } = depotRules;
+  const here = putRightTooOften(state, new Date(), timeZone).filter(({ itemId, observationId }) =>
+    samePart({ itemId, observationIds: [observationId] }, { itemId: item.id, observationIds: [] }),
+  );
+  return (
+    <>
+      {here.map((often) => (
+        <p key={often.observationId} class="notice">
+          {sayOften({ ...often, sinceDay: localDay(new Date(often.firstAt), timeZone) })}
+        </p>
+      ))}
+    </>
   );
 }
 

@@ -5,6 +5,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import { addDays, localDay } from "../../../shared/rules/calendar.ts";
 import { call } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { Often } from "../frame/put-right-often.tsx";
 import { to } from "../frame/route.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
@@ -44,19 +45,7 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
               <span class="mono">{value.vin}</span> {say(code === "vin-made-up" ? "vin-warning.made-up" : "vin-warning.check-digit")}
             </p>
           ))}
-          <div class="outcome">
-            <p class="outcome-standing">
-              <StandingMark standing={value.standing} />
-            </p>
-            <ul>
-              {value.reasons.map((reason) => (
-                <li key={`${reason.code} ${reason.defectId ?? reason.fallId ?? reason.paperKind ?? ""}`}>
-                  {reason.defectId === undefined ? sayWhy(reason) : <a href={to("bench", "defect", reason.defectId)}>{sayWhy(reason)}</a>}
-                </li>
-              ))}
-            </ul>
-            <p class="small">{say("caution.line")}</p>
-          </div>
+          <Stands machine={value} />
           <Links machine={value} person={person} />
           {(person.role === "manager" || person.role === "mechanic") && !hasLeft(value) && <OutsideWork machine={value} onDone={changed} />}
           <MachinePapers machine={value} person={person} onChanged={changed} />
@@ -100,6 +89,26 @@ function Links({ machine, person }: { machine: Machine; person: Person }) {
         </a>
       )}
     </p>
+  );
+}
+
+/** Where it stands and why, and what the workshop is asked about it. */
+function Stands({ machine }: { machine: Machine }) {
+  return (
+    <div class="outcome">
+      <p class="outcome-standing">
+        <StandingMark standing={machine.standing} />
+      </p>
+      <ul>
+        {machine.reasons.map((reason) => (
+          <li key={`${reason.code} ${reason.defectId ?? reason.fallId ?? reason.paperKind ?? ""}`}>
+            {reason.defectId === undefined ? sayWhy(reason) : <a href={to("bench", "defect", reason.defectId)}>{sayWhy(reason)}</a>}
+          </li>
+        ))}
+      </ul>
+      <Often often={machine.putRightOften} />
+      <p class="small">{say("caution.line")}</p>
+    </div>
   );
 }
 

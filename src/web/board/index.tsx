@@ -6,6 +6,7 @@ import { call, callAll, NoSignal } from "../frame/call.ts";
 import { useEvents } from "../frame/live.ts";
 import { localText } from "../frame/local-text.ts";
 import { Pick, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { PutRightOften } from "../frame/put-right-often.tsx";
 import type { AreaProps } from "../frame/shell.tsx";
 import { useEveryMinute } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
@@ -73,6 +74,7 @@ export default function Board({ person }: AreaProps) {
             ))}
           </div>
           <Machines machines={board.value.machines} depots={depots.value ?? []} canOpen={person.role !== "rider"} />
+          <PutRightOften machines={board.value.machines} canOpen={person.role !== "rider"} />
           <p class="small">{say("caution.line")}</p>
         </>
       )}

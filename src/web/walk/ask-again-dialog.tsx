@@ -20,7 +20,7 @@ export function AskAgain({ doubt, timeZone, onClose, onUnit, onSure }: AskAgainP
   const figure = "km" in doubt ? figureOf(doubt.km, "km") : figureOf(doubt.value, doubt.unit);
   return (
     <Dialog title={say("walk.ask")} onClose={onClose}>
-      <p>{question(doubt, timeZone)}</p>
+      <p>{sayDoubt(doubt, timeZone)}</p>
       <div class="row">
         {doubt.about === "unit" && (
           <button type="button" class="main" onClick={() => onUnit(doubt.other)}>
@@ -40,7 +40,8 @@ export function AskAgain({ doubt, timeZone, onClose, onUnit, onSure }: AskAgainP
   );
 }
 
-function question(doubt: Doubt, timeZone: string): string {
+/** What is asked about a figure. */
+export function sayDoubt(doubt: Doubt, timeZone: string): string {
   if ("km" in doubt) {
     const { km, byKm, since } = doubt;
     return say(`walk.ask.${doubt.about}`, { km: sayNumber(km), by: sayNumber(byKm), day: sayDay(localDay(new Date(since), timeZone)) });

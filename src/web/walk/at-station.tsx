@@ -60,7 +60,7 @@ export function AtStation(props: AtStationProps) {
       ) : (
         <Station
           key={station.id}
-          {...{ head, station, walk, machine, drawn, onBack }}
+          {...{ head, station, walk, machine, checked, drawn, onBack }}
           onItem={(id) => openSheet(id, false)}
           onWell={() => {
             answer();
@@ -72,6 +72,7 @@ export function AtStation(props: AtStationProps) {
         <ItemSheet
           item={open}
           features={checked.features}
+          onWalkOf={checked}
           known={knownAt(machine.state, open.id)}
           timeZone={machine.timeZone}
           found={walk.found[open.id] ?? null}

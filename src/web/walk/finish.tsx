@@ -8,14 +8,14 @@ import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { unitsFor } from "../../../shared/units.ts";
 import { itemName, stationName } from "../../../shared/words/item-words.ts";
 import { sayMethod } from "../../../shared/words/say-method.ts";
-import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { Choice } from "../frame/parts.tsx";
 import { language, say, sayCounted, sayNumber } from "../frame/words.ts";
 import { type Doubt, doubtOfOdometer, doubtOfReading } from "./ask-again.ts";
 import { AskAgain } from "./ask-again-dialog.tsx";
+import { FigurePad } from "./figure-pad.tsx";
 import type { StationState } from "./machine-drawing.tsx";
 import { SteadyButton } from "./steady-button.tsx";
-import { figureOf, proofOf, type Walk } from "./walk.ts";
+import { countsAsPutRight, figureOf, proofOf, type Walk } from "./walk.ts";
 
 export interface FinishProps {
   readonly head: Ref<HTMLHeadingElement>;
@@ -58,7 +58,10 @@ export function Finish({ head, walk, checked, now, stations, left, onChange, onS
         {findings.length > 0 && (
           <ul class="found-list">
             {findings.map((id) => (
-              <li key={id}>{itemName(id, language())}</li>
+              <li key={id}>
+                {itemName(id, language())}
+                {countsAsPutRight(walk.found[id], id, checked) && ` (${say("walk.put-right.said")})`}
+              </li>
             ))}
           </ul>
         )}
@@ -211,33 +214,6 @@ const OdometerPad = ({ walk, onChange }: Changing) => (
     onFigure={(value) => onChange((before) => ({ ...before, odometerKm: value }))}
   />
 );
-
-interface FigurePadProps {
-  readonly label: string;
-  readonly unit: Unit;
-  readonly most?: number;
-  /** the figure that it begins with */
-  readonly first: number | null;
-  readonly onFigure: (value: number | null) => void;
-}
-
-/** Number keys that keep what was typed as it was typed: `2.` is no figure yet. */
-function FigurePad({ label, unit, most, first, onFigure }: FigurePadProps) {
-  const [text, setText] = useState(first === null ? "" : String(first));
-  return (
-    <NumberPad
-      label={label}
-      unit={say(`unit.${unit}`)}
-      text={text}
-      decimals={unit !== "percent" && unit !== "km"}
-      {...(most === undefined ? {} : { most })}
-      onText={(next) => {
-        setText(next);
-        onFigure(valueTyped(next));
-      }}
-    />
-  );
-}
 
 /** Every station with what was said at it, and the way back to it. */
 function LookAgain({ stations, onStation }: Pick<FinishProps, "stations" | "onStation">) {

@@ -1,19 +1,24 @@
 // What is not right at one item: picked by what is seen, with a word or a photo where that says it better.
 
+import { mayPutRight } from "../../../shared/catalogue/sheet.ts";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Features } from "../../../shared/contracts/machine-model.ts";
+import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import type { OpenDefect } from "../../../shared/rules/machine-state.ts";
 import { itemHow, itemName, itemWhy, observationText } from "../../../shared/words/item-words.ts";
 import { PhotoField } from "../field/photo-field.tsx";
 import { Dialog } from "../frame/parts.tsx";
 import { language, say } from "../frame/words.ts";
 import { KnownHere } from "./known.tsx";
+import { PutRight } from "./put-right.tsx";
 import { type Found, foundNothing, isNothing } from "./walk.ts";
 
 export interface ItemSheetProps {
   readonly item: Item;
   readonly features: Features;
+  /** the machine that is walked round; null in a report from the road, in which nothing is put right */
+  readonly onWalkOf: CheckedMachine | null;
   /** the defect that is open there already */
   readonly known: OpenDefect | null;
   readonly timeZone: string;
@@ -25,7 +30,7 @@ export interface ItemSheetProps {
   readonly onClose: () => void;
 }
 
-export function ItemSheet({ item, features, known, timeZone, found, onFound, keepPhoto, onClose }: ItemSheetProps) {
+export function ItemSheet({ item, features, onWalkOf, known, timeZone, found, onFound, keepPhoto, onClose }: ItemSheetProps) {
   const now = found ?? foundNothing;
   const toggle = (id: string) =>
     onFound((had) => ({
@@ -45,6 +50,7 @@ export function ItemSheet({ item, features, known, timeZone, found, onFound, kee
           </label>
         ))}
       </fieldset>
+      {onWalkOf !== null && mayPutRight(item, now.observationIds) && <PutRight {...{ item, now, onFound }} machine={onWalkOf} />}
       <label>
         <span>{say("walk.note")}</span>
         <textarea

@@ -67,6 +67,7 @@ export function Report(props: WalkingProps) {
         <ItemSheet
           item={item}
           features={checked.features}
+          onWalkOf={null}
           known={knownAt(machine.state, item.id)}
           timeZone={machine.timeZone}
           found={found[item.id] ?? null}

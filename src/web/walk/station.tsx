@@ -1,5 +1,6 @@
 // One station: its items, each of which can be marked as not right, and one touch for all that are well, once all of them have been in view.
 import type { Ref } from "preact";
+import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { itemName, itemPrompt, stationName } from "../../../shared/words/item-words.ts";
 import type { BundleMachine } from "../field/offline-bundle.ts";
 import { language, say } from "../frame/words.ts";
@@ -7,20 +8,26 @@ import { useItemsSeen } from "./items-seen.ts";
 import { KnownLine, knownAt } from "./known.tsx";
 import { MachineDrawing, type StationState } from "./machine-drawing.tsx";
 import { SteadyButton } from "./steady-button.tsx";
-import type { Walk, WalkStation } from "./walk.ts";
+import { countsAsPutRight, type Found, type Walk, type WalkStation } from "./walk.ts";
 
 interface StationProps {
   readonly head: Ref<HTMLHeadingElement>;
   readonly station: WalkStation;
   readonly walk: Walk;
   readonly machine: BundleMachine;
+  readonly checked: CheckedMachine;
   readonly drawn: readonly StationState[];
   readonly onItem: (itemId: string) => void;
   readonly onBack: (() => void) | null;
   readonly onWell: () => void;
 }
 
-export function Station({ head, station, walk, machine, drawn, onItem, onBack, onWell }: StationProps) {
+const saidOf = (found: Found | undefined, itemId: string, checked: CheckedMachine) => {
+  if (found === undefined) return "walk.not-right";
+  return countsAsPutRight(found, itemId, checked) ? "walk.put-right.said" : "walk.not-right.said";
+};
+
+export function Station({ head, station, walk, machine, checked, drawn, onItem, onBack, onWell }: StationProps) {
   const done = walk.done.includes(station.id);
   const { list, bar, unseen } = useItemsSeen((id) => done || walk.found[id] !== undefined);
   const well = station.items.some(({ id }) => walk.found[id]) ? "walk.rest-well" : "walk.all-well";
@@ -40,7 +47,7 @@ export function Station({ head, station, walk, machine, drawn, onItem, onBack, o
                   <span class="item-prompt">
                     {itemPrompt(id, language())} <KnownLine known={knownAt(machine.state, id)} timeZone={machine.timeZone} />
                   </span>{" "}
-                  <span class="item-found-word">{say(walk.found[id] ? "walk.not-right.said" : "walk.not-right")}</span>
+                  <span class="item-found-word">{say(saidOf(walk.found[id], id, checked))}</span>
                   <span class="hidden">: {itemName(id, language())}</span>
                 </button>
               </li>

@@ -1,6 +1,7 @@
 // A walk round one machine, as far as it is done, and the check that is made from it. Pure: the pages and the tests call the same functions.
 
-import { itemOfTheDay, itemsFor, proofFor, SHEET_VERSION } from "../../../shared/catalogue/sheet.ts";
+import { readOnWalkAt } from "../../../shared/catalogue/proof.ts";
+import { itemById, itemOfTheDay, itemsFor, mayPutRight, proofFor, SHEET_VERSION, takesReading } from "../../../shared/catalogue/sheet.ts";
 import { stations } from "../../../shared/catalogue/stations.ts";
 import type { Item } from "../../../shared/catalogue/types.ts";
 import type { DailyAnswer, DailyCheckBody } from "../../../shared/contracts/checks.ts";
@@ -10,6 +11,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { Unit } from "../../../shared/contracts/quantities.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { type CheckedMachine, type JudgedDailyCheck, judgeDailyCheck } from "../../../shared/rules/daily-check.ts";
+import { oddOnWalk } from "../../../shared/rules/proof-reading.ts";
 import type { CheckingRider } from "../../../shared/rules/rider.ts";
 import { newId } from "../frame/new-id.ts";
 
@@ -18,6 +20,10 @@ export interface Found {
   readonly observationIds: readonly string[];
   readonly note: string;
   readonly photoIds: readonly string[];
+  /** the rider says that it is put right; absent in a walk that was begun by an earlier version of the page */
+  readonly putRight?: boolean;
+  /** taken after that */
+  readonly reading?: { readonly value: number; readonly unit: Unit; readonly readTwice?: boolean } | null;
 }
 
 export const foundNothing: Found = { observationIds: [], note: "", photoIds: [] };
@@ -117,6 +123,19 @@ export function withFound(walk: Walk, itemId: string, found: Found | null): Walk
 export const proofOf = ({ machineId, features, handbook, depotRules }: CheckedMachine, at: Date) =>
   proofFor({ machineId, day: localDay(at, depotRules.timeZone), features, handbook });
 
+/**
+ * Whether what was found counts as put right by what the phone knows: the sheet lets a rider do so, and where it takes a reading, there is one
+ * that can be believed. Else it is sent as a defect.
+ */
+export function countsAsPutRight(found: Found | undefined, itemId: string, machine: CheckedMachine): found is Found {
+  if (found?.putRight !== true) return false;
+  const item = itemById(itemId);
+  if (item === undefined || !mayPutRight(item, found.observationIds)) return false;
+  if (!takesReading(item, found.observationIds)) return true;
+  const asked = readOnWalkAt(itemId, machine);
+  return asked !== null && found.reading != null && oddOnWalk(asked, found.reading) === null;
+}
+
 /** The check as it is sent. Every item of an answered station at which nothing was found is well; items of other stations are left out. */
 export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): DailyCheckBody {
   const proof = proofOf(machine, performedAt);
@@ -135,10 +154,12 @@ export function bodyOf(walk: Walk, machine: CheckedMachine, performedAt: Date): 
         const found = walk.found[item.id];
         if (!found) return walk.done.includes(id) && (item.id !== dayItem || walk.dayItemWell) ? [{ itemId: item.id, result: "ok" }] : [];
         const note = found.note.trim();
+        const isRight = countsAsPutRight(found, item.id, machine);
         return [
           {
             itemId: item.id,
-            result: "defect",
+            result: isRight ? "put-right" : "defect",
+            ...(isRight && found.reading && takesReading(item, found.observationIds) ? { reading: found.reading } : {}),
             ...(found.observationIds.length > 0 ? { observationIds: [...found.observationIds] } : {}),
             ...(note === "" ? {} : { note }),
             ...(found.photoIds.length > 0 ? { photoIds: [...found.photoIds] } : {}),
