@@ -21,17 +21,19 @@ interface PutRightProps {
 
 export function PutRight({ item, machine, now, onFound }: PutRightProps) {
   return (
-    <div class="seen">
-      <label>
-        <input
-          type="checkbox"
-          checked={now.putRight === true}
-          onChange={({ currentTarget: { checked } }) => onFound((had) => ({ ...had, putRight: checked }))}
-        />
-        <span>{say("walk.put-right")}</span>
-      </label>
+    <>
+      <p class="seen put-right">
+        <label>
+          <input
+            type="checkbox"
+            checked={now.putRight === true}
+            onChange={({ currentTarget: { checked } }) => onFound((had) => ({ ...had, putRight: checked }))}
+          />
+          <span>{say("walk.put-right")}</span>
+        </label>
+      </p>
       {now.putRight === true && takesReading(item, now.observationIds) && <After {...{ item, machine, now, onFound }} />}
-    </div>
+    </>
   );
 }
 
