@@ -1,4 +1,5 @@
 // On a walk a rider puts something right on the spot: the phone offers it where the sheet does, asks for the reading after it, and judges that.
+import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
@@ -25,11 +26,13 @@ describeInBrowser("put right on a walk", () => {
   afterAll(() => app.close());
   closeBrowserAfterwards();
 
-  /** At the station with the front tyre. */
+  /** With the sheet of the front tyre open. */
   async function atTheTyre(options?: Parameters<typeof openAtTheMachine>[1]) {
     const opened = await openAtTheMachine(app, options);
-    const { page, mark } = opened;
-    page.setDefaultTimeout(20000);
+    await toTheTyre(opened.page, opened.mark);
+    return opened;
+  }
+  async function toTheTyre(page: Page, mark: string) {
     await page.getByRole("link", { name: mark }).click();
     const tyre = page.locator('[data-item="front-tyre-pressure"]');
     for (;;) {
@@ -38,7 +41,11 @@ describeInBrowser("put right on a walk", () => {
       await answerStation(page);
     }
     await tyre.click();
-    return opened;
+  }
+  async function inGerman(page: Page, who: string) {
+    await page.getByRole("button", { name: new RegExp(who) }).click();
+    await page.getByRole("radio", { name: "Deutsch" }).check();
+    await page.keyboard.press("Escape");
   }
 
   test("a soft tyre that was pumped up is read again, goes as put right without a signal, and is no defect", async () => {
@@ -96,7 +103,7 @@ describeInBrowser("put right on a walk", () => {
     await page.locator('[data-item="front-tyre-pressure"]').getByText("Noted").waitFor();
     await walkRound(page);
     await sendWalk(page);
-    await page.getByRole("heading", { name: "Ride with these defects" }).waitFor();
+    await page.getByRole("heading", { name: "Ride, with these defects" }).waitFor();
     await page.getByText("Sent. The service has it.").waitFor();
     const [check] = await checksOf(app, machineId);
     expect(check?.answers.find(({ itemId }) => itemId === "front-tyre-pressure")?.result).toBe("defect");
@@ -105,14 +112,10 @@ describeInBrowser("put right on a walk", () => {
   });
 
   test("in German, and the third time it stands on board and bench as a question, with a link to the machine", async () => {
-    const opened = await atTheTyre({
-      locale: "de-DE",
-      viewport: { width: 390, height: 844 },
-      hasTouch: true,
-      isMobile: true,
-      colorScheme: "dark",
-    });
+    const opened = await openAtTheMachine(app);
     const { page, machineId, mark, context } = opened;
+    await inGerman(page, "R001");
+    await toTheTyre(page, mark);
     const dialog = page.getByRole("dialog");
     await dialog.getByRole("checkbox", { name: "Etwas weicher als sonst" }).check();
     await dialog.getByRole("checkbox", { name: "Habe ich hier selbst behoben" }).check();
@@ -141,8 +144,9 @@ describeInBrowser("put right on a walk", () => {
       ["F001", "board"],
       ["M001", "bench"],
     ] as const) {
-      const at = await openPage(app, { ...desk, locale: "de-DE" });
+      const at = await openPage(app, desk);
       await signInOn(at.page, who);
+      await inGerman(at.page, who);
       await at.page.goto(`${at.page.url().split("#")[0]}#/${where}`);
       const asked = at.page.locator("section", { has: at.page.getByRole("heading", { name: "Von Fahrern immer wieder behoben" }) });
       await asked.getByText("3-mal selbst behoben", { exact: false }).waitFor();
