@@ -126,7 +126,7 @@ describe("put right on the spot", () => {
     }
     const horn: DailyAnswer = { itemId: "horn", result: "defect", observationIds: ["horn.weak"] };
     const receipt = await submit(answering(machineId, [put(soft), horn]));
-    expect(receipt.defects.map(({ itemId }) => itemId).sort()).toEqual(["horn", "rear-tyre-pressure"]);
+    expect(new Set(receipt.defects.map(({ itemId }) => itemId))).toEqual(new Set(["horn", "rear-tyre-pressure"]));
     expect(receipt.check.flags).toContain("put-right-not-measured");
   });
 
