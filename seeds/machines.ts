@@ -20,6 +20,7 @@ export type Part =
   | "ridden-unchecked"
   | "joins-late"
   | "late-report"
+  | "fell"
   | "words-only";
 
 export interface MachinePlan {
@@ -52,7 +53,7 @@ export const demoMachines: readonly MachinePlan[] = [
   machine("K4M9T3", "brandelle", "quay", "R002", 12_950, 84, 2, "cable-frayed"),
   machine("K4N1B7", "brandelle", "quay", "R003", 15_310, 90, 2, "chain-near-its-end"),
   machine("K4N1B8", "brandelle", "quay", "R004", 3_105, 72, 2, "indicator-again"),
-  machine("K5P3D6", "brandelle", "quay", "R005", 22_480, 80, 2),
+  machine("K5P3D6", "brandelle", "quay", "R005", 22_480, 80, 2, "fell"),
   machine("K5P3D9", "brandelle", "quay", "R006", 6_640, 88, 3, "late-report"),
   machine("L2R8F1", "vastrin", "quay", "R007", 18_230, 104, 3, "inspection-overdue"),
   machine("L2R8F4", "vastrin", "quay", "R008", 9_760, 110, 4, "minor-overdue"),

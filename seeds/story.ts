@@ -8,6 +8,7 @@ import {
   reportDefectBodySchema,
   waitForPartBodySchema,
 } from "../shared/contracts/defects.ts";
+import { fallBodySchema } from "../shared/contracts/falls.ts";
 import { machineAmendmentSchema, machineBodySchema, modelRevisionBodySchema } from "../shared/contracts/fleet.ts";
 import { sendOutBodySchema, takeBackBodySchema } from "../shared/contracts/outside-work.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../shared/contracts/papers.ts";
@@ -18,6 +19,7 @@ import {
   recordNotFound,
   regradeDefect,
   reportDefect,
+  reportFall,
   sendOut,
   takeBack,
   waitForPart,
@@ -199,6 +201,8 @@ export function tellStories(world: World): void {
   on("cable-frayed", -1, hour(15, 40), (machine) => reportOnTheRoad(world, machine));
   on("chain-near-its-end", -27, hour(9, 15), (machine) => findNoFault(world, machine));
   on("late-report", -25, hour(6), (machine) => lateReport(world, machine));
+  on("fell", -6, hour(11, 40), (machine) => slidesAway(world, machine));
+  on("fell", -6, hour(13, 30), (machine) => inspectMachine(world, machine, "M001"));
   on("words-only", -15, hour(8, 30), (machine) => weighAnew(world, machine));
   on("minor-overdue", -9, hour(8, 20), (machine) => putOff(world, machine));
   on("waits-for-part", -4, hour(9, 40), (machine) => letWait(world, machine));
@@ -237,6 +241,17 @@ async function reportOnTheRoad(world: World, machine: DemoMachine): Promise<void
   const { receipt } = await reportDefect(context, actor(world, "R002"), body);
   const { id, category, dueDay } = receipt.defect;
   machine.open.push({ id, itemId: "front-brake-cable", observationIds, category, dueDay, held: true });
+}
+
+/** On wet leaves, at walking pace: nothing of it is bent but a lever, and nobody rides it before the bench has looked. */
+async function slidesAway(world: World, machine: DemoMachine): Promise<void> {
+  const { context } = world;
+  const body = fallBodySchema.parse({
+    ...{ id: context.newId(), happenedAt: minutesLater(context.clock.now(), -10).toISOString(), hit: "slid" },
+    ...{ bent: ["levers"], note: "Wet leaves at the canal bridge, at walking pace" },
+  });
+  await reportFall(context, actor(world, "R005"), machine.id, body);
+  machine.stands = true;
 }
 
 /** Seen before the repair, without a signal, and sent after the sign-off: it grounds again, and a mechanic looks once more. */

@@ -1,13 +1,14 @@
 export { addDefectNote } from "./add-defect-note.ts";
 export { deferDefect } from "./defer-defect.ts";
 export { defectErrors } from "./errors.ts";
-export type { FallRow } from "./fall-store.ts";
+export { type FallRow, readFallsOf } from "./fall-store.ts";
 export { type Origin, type Raised, writeRaised } from "./raise.ts";
 export { listDefects, showDefect } from "./read-defects.ts";
 export { recordNotFound } from "./record-not-found.ts";
 export { recordRepair } from "./record-repair.ts";
 export { regradeDefect } from "./regrade-defect.ts";
 export { reportDefect } from "./report-defect.ts";
+export { reportFall } from "./report-fall.ts";
 export { defectRoutes } from "./routes.ts";
 export { defectsAsTheyStand, openDefectsGoAlong } from "./row-store.ts";
 export { sendOut } from "./send-out.ts";

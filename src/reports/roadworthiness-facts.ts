@@ -78,6 +78,16 @@ export interface StayOnReport extends Stay {
   readonly takenBy: Person | null;
 }
 
+/** A fall or collision. */
+export interface FallOnReport {
+  readonly at: Date;
+  readonly by: Person;
+  /** in the report's language; null once it was forgotten */
+  readonly told: { readonly hit: string; readonly bent: readonly string[]; readonly note: string | null } | null;
+  /** the first made after it; null as long as there was none */
+  readonly inspection: { readonly at: Date; readonly by: Person } | null;
+}
+
 export interface MachineRoadworthinessFacts {
   readonly frame: Frame;
   /** The last of its chain. */
@@ -101,6 +111,8 @@ export interface MachineRoadworthinessFacts {
     readonly said: string | null;
     readonly defect: DefectCourse;
   }[];
+  /** in the period, or before it and not inspected when it began */
+  readonly falls: readonly FallOnReport[];
   /** at other workshops on some day of the period */
   readonly stays: readonly StayOnReport[];
   /** What riders put right on the spot in the period, in the order of time. */

@@ -233,6 +233,20 @@ describe("the report of a fall", () => {
     await expectAnswer((await as("R001")).get(`/v1/falls/${fall.id}/report.pdf`), 403, "not-your-role");
   });
 
+  test("stands in the machine's report, waiting for its inspection or with who made it", async () => {
+    const machineId = await addTestMachine(app);
+    await fell(machineId, fallOf({ note: "Wet leaves at the weir" }));
+    const paper = async () => (await reportAt(await as("M001"), `/v1/machines/${machineId}/roadworthiness.pdf`)).read.text;
+    expect(await paper()).toMatch(
+      /Falls and collisions.*Slid and went down; looks bent or broken: Handlebar, Footrest.*not yet: grounded/s,
+    );
+    tick();
+    await post("M001", "/v1/weekly-inspections", inspectionOf(app, machineId));
+    const inspected = await paper();
+    expect(inspected).toMatch(/Falls and collisions.*Wet leaves at the weir/s);
+    expect(inspected).not.toContain("not yet: grounded");
+  });
+
   test("stands in the machine's history, in the month's records and in the plan", async () => {
     const machineId = await addTestMachine(app);
     const { fall } = await fell(machineId, fallOf({ hit: "the gate of the yard" }));

@@ -35,12 +35,22 @@ export const emptyMachine = (): MachineRoadworthinessFacts => ({
   openDefects: [],
   periodDefects: [],
   work: [],
+  falls: [],
   stays: [],
   putRight: [],
   inspections: [],
   wear: [],
   papers: [],
 });
+
+const falls: MachineRoadworthinessFacts["falls"] = [
+  {
+    ...{ at: new Date("2026-05-11T06:10:00Z"), by: people.cyrillic },
+    told: { hit: "Slid away on the road", bent: ["Handlebar or levers", "Footrests"], note: "Wet leaves in the underpass" },
+    inspection: { at: new Date("2026-05-11T09:00:00Z"), by: people.cyrillic },
+  },
+  { at: new Date("2026-07-12T16:40:00Z"), by: people.cyrillic, told: null, inspection: null },
+];
 
 const stays: MachineRoadworthinessFacts["stays"] = [
   {
@@ -96,6 +106,7 @@ export const fullMachine = (): MachineRoadworthinessFacts => ({
   ],
   periodDefects: manyDefects(14).map((one) => ({ ...one, machine: machine() })),
   work: workOn(manyDefects(14).filter(({ signOff }) => signOff !== null)),
+  falls,
   stays,
   putRight: Array.from({ length: 4 }, (_, index) => ({
     at: new Date(Date.UTC(2026, 5, 8 + index * 5, 4, 40)),

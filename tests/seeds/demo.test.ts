@@ -259,6 +259,16 @@ describe("wear", () => {
     expect(looked.map(({ registrationMark, itemId }) => [registrationMark, itemId])).toEqual([["N6W4J7", "rear-tyre-pressure-weekly"]]);
   });
 
+  test("a fall: told by its rider, and inspected on the same day before anybody rode it again", async () => {
+    const [told, ...others] = await rows<{ mark: string; data: { submitted: { note: string } }; inspected: boolean }>(
+      `SELECT m.registration_mark AS mark, l.data, EXISTS (SELECT 1 FROM weekly_inspection i
+         WHERE i.machine_id = l.machine_id AND i.performed_at > l.performed_at AND i.performed_at < l.performed_at + interval '3 hours') AS inspected
+       FROM ledger l JOIN machine m ON m.id = l.machine_id WHERE l.kind = 'machine-fell'`,
+    );
+    expect(told).toMatchObject({ mark: "K5P3D6", data: { submitted: { bent: ["levers"] } }, inspected: true });
+    expect(others).toEqual([]);
+  });
+
   test("a chain near its end: one of the fleet is to be watched or renewed, within a fifth of the two percent that its handbook allows", async () => {
     const worn: string[] = [];
     for (const { id, mark } of await machines()) {

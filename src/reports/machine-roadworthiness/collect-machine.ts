@@ -25,6 +25,7 @@ import {
   readPapers,
   readStates,
 } from "../store.ts";
+import { collectFalls } from "./collect-falls.ts";
 import { wearOf } from "./collect-wear.ts";
 import { type PutRightRow, readPutRight } from "./put-right-store.ts";
 
@@ -43,7 +44,7 @@ export async function collectMachine(
   const now = at ?? context.clock.now();
   const halfYear = addDays(period.to, 1 - wearDays);
   const watched = { ...period, from: halfYear < period.from ? halfYear : period.from };
-  const [figures, days, states, inspections, putRight, papers, rows, frame, everyStay] = await Promise.all([
+  const [figures, days, states, inspections, putRight, papers, rows, frame, everyStay, falls] = await Promise.all([
     // Of all depots, since the machine may have been at several: each counts days in its own time zone.
     readDepots(db, null).then((depots) => figuresOf(db, { depots, periods: [period], now, at, machineIds: [id] })),
     daysOfMachine(context, facts, period, at),
@@ -54,6 +55,7 @@ export async function collectMachine(
     readCoursesOfMachine(db, id, watched, at),
     frameOfDepot(context, facts.depot, at),
     staysOf(context, id, at),
+    collectFalls(context, facts, period, at),
   ]);
   const stays = everyStay.filter(({ since, back }) => {
     const [left, returned] = [since, back?.at ?? now].map((moment) => localDay(moment, facts.depot.timeZone));
@@ -86,6 +88,7 @@ export async function collectMachine(
       const row = rows[index];
       return row ? workOn(course).filter((work) => isIn(row, period)(work.at)) : [];
     }),
+    falls,
     stays: stays.map((stay) => ({ ...stay, takenBy: stay.back && personIn(people, stay.back.staffId) })),
     putRight: putRight.map((row) => putRightFrom(row, personIn(people, row.staffId))),
     inspections: inspections

@@ -11,6 +11,7 @@ import { figureFacts, figureNotes } from "../figure-blocks.ts";
 import { gravestFirst, headOf, notedAsAt, type Phrases, periodText, phrasesFor, standingTones, titledAsAt } from "../phrases.ts";
 import type { MachineRoadworthinessFacts, WearSeries, WeeklyInspection } from "../roadworthiness-facts.ts";
 import { momentOf } from "../rules.ts";
+import { fallBlocks } from "./compose-falls.ts";
 import { stayBlocks } from "./compose-stays.ts";
 import { sectionsOnChecks } from "./day-calendar.ts";
 
@@ -248,6 +249,7 @@ export const composeMachineRoadworthiness = (facts: MachineRoadworthinessFacts):
     { kind: "heading", level: 2, text: say("report.machine.work") },
     workTable(phrases, facts.work),
     ...putRightBlocks(phrases, facts.putRight),
+    ...fallBlocks(phrases, facts.falls),
     ...stayBlocks(phrases, facts.stays),
     ...inspectionBlocks(phrases, facts),
     { kind: "heading", level: 2, text: say("report.machine.papers") },
