@@ -8,24 +8,11 @@ import {
   reportDefectBodySchema,
   waitForPartBodySchema,
 } from "../shared/contracts/defects.ts";
-import { fallBodySchema } from "../shared/contracts/falls.ts";
-import { machineAmendmentSchema, machineBodySchema, modelRevisionBodySchema } from "../shared/contracts/fleet.ts";
-import { sendOutBodySchema, takeBackBodySchema } from "../shared/contracts/outside-work.ts";
+import { machineAmendmentSchema, modelRevisionBodySchema } from "../shared/contracts/fleet.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../shared/contracts/papers.ts";
 import { addDays, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
-import {
-  addDefectNote,
-  deferDefect,
-  recordNotFound,
-  regradeDefect,
-  reportDefect,
-  reportFall,
-  sendOut,
-  takeBack,
-  waitForPart,
-} from "../src/defects/index.ts";
-import { addMachine, addPaper, amendMachine, endPaper, reviseModel } from "../src/fleet/index.ts";
-import type { Actor } from "../src/platform/index.ts";
+import { addDefectNote, deferDefect, recordNotFound, regradeDefect, reportDefect, waitForPart } from "../src/defects/index.ts";
+import { addPaper, amendMachine, endPaper, reviseModel } from "../src/fleet/index.ts";
 import { checkMachine, type Seen } from "./check-daily.ts";
 import { type DayOff, inspectionWeekday } from "./day.ts";
 import { takeMachine } from "./found.ts";
@@ -33,6 +20,7 @@ import { inspectMachine } from "./inspect-weekly.ts";
 import { keepRidesToday } from "./keep-rides.ts";
 import { demoMachines, type Part } from "./machines.ts";
 import { correctedVastrin } from "./models.ts";
+import { comesAndIsScrapped, goesToBeMeasured, isRepainted, slidesAway } from "./off-the-road.ts";
 import { close, findNothing, recordWork, repair, takeIn } from "./workshop.ts";
 import {
   actor,
@@ -116,45 +104,6 @@ export function daysOf(world: World): DayOff {
       return seen.length > 0 ? seen : undefined;
     },
   };
-}
-
-/** The workshop that the insurer sent it to has not given it back on the day that was named. */
-async function goesToBeMeasured(world: World, { id, depot }: DemoMachine): Promise<void> {
-  const reason = "The insurer has the frame measured before it decides";
-  const out = { ...{ workshop: "Frame shop at the old mill", reason }, expectedDay: addDays(depot.today, -2) };
-  await sendOut(world.context, actor(world, "F001"), id, sendOutBodySchema.parse(dated(world, "since", out)));
-}
-
-/** Lent out, and back with a new coat of paint: the inspection before its next ride was due anyway. */
-async function isRepainted(world: World, { id, depot }: DemoMachine): Promise<void> {
-  const by = actor(world, "M002");
-  const out = { workshop: "Paint shop on Cinder Lane", reason: "Tank and side panels repainted", expectedDay: dayOf(depot, -33) };
-  const { receipt } = await sendOut(world.context, by, id, sendOutBodySchema.parse(dated(world, "since", out)));
-  happens(world, depot, timeOf(depot, workdayOf(depot, -33), hour(15)), async () => {
-    const done = { workDone: "Tank and side panels off, painted and on again", parts: [{ name: "Paint", quantity: 1 }] };
-    await takeBack(world.context, by, receipt.outsideWork.id, takeBackBodySchema.parse(dated(world, "returnedAt", done)));
-  });
-}
-
-const dated = (world: World, field: "since" | "returnedAt", what: object) => ({
-  ...{ id: world.context.newId(), [field]: world.context.clock.now().toISOString() },
-  ...what,
-});
-
-/** A used machine that never went out: what came with it was not what had been said. */
-function comesAndIsScrapped(world: World, manager: Actor): void {
-  const { yard } = world.depots;
-  const day = (offset: number): Date => timeOf(yard, workdayOf(yard, Math.max(offset, -world.days + 3)), hour(16, 10));
-  let id = "";
-  happens(world, yard, day(-27), async () => {
-    const body = { registrationMark: "T9B5V8", modelId: world.models.tikkerby.id, depotId: yard.id, odometerKm: 31_400 };
-    const inServiceFrom = addDays(localDay(world.context.clock.now(), yard.timeZone), -900);
-    ({ id } = await addMachine(world.context, manager, machineBodySchema.parse({ ...body, inServiceFrom })));
-  });
-  happens(world, yard, minutesLater(day(-27), 50), async () => {
-    const disposed = { how: "scrapped", note: "The frame is cracked below the saddle; kept for parts" };
-    await amendMachine(world.context, manager, id, machineAmendmentSchema.parse({ disposed }));
-  });
 }
 
 /** Puts all special stories on the timeline. Those before the beginning of a shorter history are left out. */
@@ -241,17 +190,6 @@ async function reportOnTheRoad(world: World, machine: DemoMachine): Promise<void
   const { receipt } = await reportDefect(context, actor(world, "R002"), body);
   const { id, category, dueDay } = receipt.defect;
   machine.open.push({ id, itemId: "front-brake-cable", observationIds, category, dueDay, held: true });
-}
-
-/** On wet leaves, at walking pace: nothing of it is bent but a lever, and nobody rides it before the bench has looked. */
-async function slidesAway(world: World, machine: DemoMachine): Promise<void> {
-  const { context } = world;
-  const body = fallBodySchema.parse({
-    ...{ id: context.newId(), happenedAt: minutesLater(context.clock.now(), -10).toISOString(), hit: "slid" },
-    ...{ bent: ["levers"], note: "Wet leaves at the canal bridge, at walking pace" },
-  });
-  await reportFall(context, actor(world, "R005"), machine.id, body);
-  machine.stands = true;
 }
 
 /** Seen before the repair, without a signal, and sent after the sign-off: it grounds again, and a mechanic looks once more. */
