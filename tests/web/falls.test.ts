@@ -59,6 +59,33 @@ describeInBrowser("a machine that fell", () => {
     await context.close();
   });
 
+  test.each(["en", "de"] as const)("is told at the desk for a rider who cannot, and stands grounded there (%s)", async (language) => {
+    const say = (key: Parameters<typeof word>[0]) => word(key, language);
+    const machineId = await addTestMachine(app);
+    const opened = await openPage(app, language === "en" ? desk : smallest);
+    const { page, context } = opened;
+    await signInOn(page, "F001");
+    await page.getByRole("heading", { level: 1 }).waitFor();
+    await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+    await page.goto(`${new URL(page.url()).origin}/#/bench/machine/${machineId}`);
+    await page.reload();
+    const form = page.locator("details", { hasText: say("walk.fall.title") });
+    await form.locator("summary").click();
+    await form.getByRole("radio", { name: say("fall.hit.struck-vehicle") }).check();
+    await form.getByRole("checkbox", { name: say("fall.bent.fork") }).check();
+    await form.getByLabel(say("walk.note")).fill("At the crossing by the mill");
+    await expectSound(page, `a fall told at the desk, ${language}`);
+    await shoot(page, `bench-tell-fall-${language}`);
+    await form.getByRole("button", { name: say("walk.report.send") }).click();
+    await page.locator(".outcome", { hasText: say("standing.grounded") }).waitFor();
+    if (language === "de") await expectNoEnglish(page, "a fall told at the desk");
+    const { reasons } = await onBoard(as, machineId);
+    const { told } = await expectAnswer((await as("M001")).get(`/v1/falls/${reasons[0]?.fallId}`), 200);
+    expect(told).toEqual({ hit: "struck-vehicle", bent: ["fork"], note: "At the crossing by the mill", odometerKm: null });
+    expectQuiet(opened);
+    await context.close();
+  });
+
   test("counts on a phone without a signal, and reaches the service with the next one", async () => {
     const opened = await openAtTheMachine(app, phone);
     const { page, context, mark, machineId } = opened;

@@ -14,6 +14,7 @@ import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
 import { hasLeft, LeaveFleet } from "./leave-fleet.tsx";
 import { MachinePapers } from "./machine-papers.tsx";
 import { OutsideWork } from "./send-out.tsx";
+import { TellFall } from "./tell-fall.tsx";
 import { Wear } from "./wear.tsx";
 
 export function StoryPage({ id, person }: { id: string; person: Person }) {
@@ -48,6 +49,7 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
           <Stands machine={value} />
           <Links machine={value} person={person} />
           {(person.role === "manager" || person.role === "mechanic") && !hasLeft(value) && <OutsideWork machine={value} onDone={changed} />}
+          {(person.role === "manager" || person.role === "mechanic") && !hasLeft(value) && <TellFall machine={value} onDone={changed} />}
           <MachinePapers machine={value} person={person} onChanged={changed} />
           {person.role === "manager" && <LeaveFleet machine={value} onChanged={changed} />}
           <Wear machineId={id} />

@@ -1,16 +1,14 @@
 // The machine fell or was in a collision: what it struck, what looks bent, a photo. Whatever is left out, it is grounded until it is inspected.
 import { useState } from "preact/hooks";
-import { partsBent, waysOfFalling } from "../../../shared/catalogue/falls.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
-import type { Features } from "../../../shared/contracts/machine-model.ts";
 import { takeFall } from "../../../shared/rules/fall.ts";
-import { sayBent, sayHit } from "../../../shared/words/say-fall.ts";
 import { put, sendAll } from "../field/outbox.ts";
 import { PhotoField } from "../field/photo-field.tsx";
 import { newId } from "../frame/new-id.ts";
 import { Pick } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
-import { language, say, sayCounted } from "../frame/words.ts";
+import { WhatHappened } from "../frame/what-happened.tsx";
+import { say, sayCounted } from "../frame/words.ts";
 import { aboutNow, Consequence, type Sent } from "./report.tsx";
 import { SteadyButton } from "./steady-button.tsx";
 import type { WalkingProps } from "./walking.tsx";
@@ -28,9 +26,6 @@ const nothingTold: Told = { hit: null, bent: [], hoursAgo: 0, odometer: "", note
 
 /** How long ago it may have been, in hours: a fall is told at once, or when the shift is over. */
 const hoursOffered = [0, 1, 2, 4, 8, 24] as const;
-
-const hasPart = ({ pedals, loadBox, power }: Features, part: string): boolean =>
-  part === "pedal" ? pedals : part === "load-box" ? loadBox : part === "exhaust" || part === "tank" ? power !== "electric" : true;
 
 export function Fall(props: WalkingProps) {
   const { machine, checked } = props;
@@ -101,44 +96,6 @@ export function Fall(props: WalkingProps) {
         </SteadyButton>
       </div>
     </section>
-  );
-}
-
-interface AskedProps {
-  readonly told: Told;
-  readonly features: Features;
-  readonly change: (part: Partial<Told>) => void;
-}
-
-/** What it struck, and what looks bent: of the parts that this machine has. */
-function WhatHappened({ told, features, change }: AskedProps) {
-  return (
-    <>
-      <fieldset class="seen">
-        <legend>{say("walk.fall.hit")}</legend>
-        {waysOfFalling.map((id) => (
-          <label key={id}>
-            <input type="radio" name="hit" checked={told.hit === id} onChange={() => change({ hit: id })} />
-            <span>{sayHit(id, language())}</span>
-          </label>
-        ))}
-      </fieldset>
-      <fieldset class="seen">
-        <legend>{say("walk.fall.bent")}</legend>
-        {partsBent
-          .filter((id) => hasPart(features, id))
-          .map((id) => (
-            <label key={id}>
-              <input
-                type="checkbox"
-                checked={told.bent.includes(id)}
-                onChange={() => change({ bent: told.bent.includes(id) ? told.bent.filter((one) => one !== id) : [...told.bent, id] })}
-              />
-              <span>{sayBent(id, language())}</span>
-            </label>
-          ))}
-      </fieldset>
-    </>
   );
 }
 
