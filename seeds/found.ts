@@ -20,6 +20,7 @@ const actorOf = (member: StaffMember, context: AppContext): Actor => ({
   staffNumber: member.staffNumber,
   name: member.name,
   role: member.role,
+  roles: member.roles,
   depotIds: member.allDepots ? null : member.depotIds,
   competences: member.competences,
   mustChangeSecret: member.mustChangeSecret,
@@ -65,10 +66,10 @@ export async function foundTheFirm(context: AppContext, now: Date): Promise<Foun
     omblique: await takeModel("omblique"),
   };
 
-  for (const { number, name, role, depot, competences, licenceClass } of others) {
+  for (const { number, name, role, alsoRoles = [], depot, competences, licenceClass } of others) {
     const where = depot === null ? { allDepots: true } : { depotIds: [depots[depot].id] };
     const body = addStaffBodySchema.parse({
-      ...{ staffNumber: number, name, role, competences: [...competences], licenceClass, secret: codeOf(number) },
+      ...{ staffNumber: number, name, roles: [role, ...alsoRoles], competences: [...competences], licenceClass, secret: codeOf(number) },
       ...where,
     });
     actors.set(number, await settleIn(context, await addStaff(context, manager, body)));

@@ -7,6 +7,8 @@ export interface DemoPerson {
   readonly number: string;
   readonly name: string;
   readonly role: Role;
+  /** worn besides that one */
+  readonly alsoRoles?: readonly Role[];
   /** null: all depots */
   readonly depot: DepotKey | null;
   readonly competences: readonly Competence[];
@@ -43,7 +45,8 @@ export const demoPeople: readonly DemoPerson[] = [
   person("F001", "Marisela Thornquist", "manager", null),
   person("A001", "Ярина Громовенко", "auditor", null),
   person("M001", "Efe Lindqvarn", "mechanic", null, competenceSchema.options),
-  person("M002", "Søren Agyekum", "mechanic", null, competenceSchema.options),
+  // Writes the allocation when the manager is away.
+  { ...person("M002", "Søren Agyekum", "mechanic", null, competenceSchema.options), alsoRoles: ["manager"] },
   person("M003", "ธนกฤต วารีทอง", "mechanic", null),
   person("M004", "Đặng Minh Khuê", "mechanic", "yard", ["general", "drive", "engine", "electrics", "inspection"]),
   ...riders(1, "quay", [

@@ -22,13 +22,24 @@ const licenceClassSchema = textSchema(12).meta({ description: "Class on the driv
 const depotIdsSchema = z.array(idSchema).max(200);
 const competencesSchema = z.array(competenceSchema).max(competenceSchema.options.length);
 
+const rolesSchema = z
+  .array(roleSchema)
+  .min(1)
+  .max(roleSchema.options.length)
+  .meta({ description: "what they may do together; the first says where their pages begin" });
+/** A body names one role, or several, or both where the one is the first of the several. */
+const rolesAgree = ({ role, roles }: { readonly role?: string | undefined; readonly roles?: readonly string[] | undefined }): boolean =>
+  role === undefined || roles === undefined || roles[0] === role;
+const rolesTwice = ({ roles = [] }: { readonly roles?: readonly string[] | undefined }): boolean => new Set(roles).size < roles.length;
+
 /** A person as everybody in the firm may see them. */
 export const personSchema = z
   .object({
     id: idSchema,
     staffNumber: z.string(),
     name: z.string(),
-    role: roleSchema,
+    role: roleSchema.meta({ description: "the first of their roles" }),
+    roles: rolesSchema,
     allDepots: z.boolean(),
     depotIds: z.array(idSchema),
     competences: z.array(competenceSchema),
@@ -111,6 +122,7 @@ export const whoAmISchema = z
   .object({
     person: personSchema,
     role: roleSchema,
+    roles: rolesSchema,
     depots: z.array(z.object({ id: idSchema, name: z.string(), timeZone: z.string() })),
     competences: z.array(competenceSchema),
     mustChangeSecret: z.boolean(),
@@ -170,18 +182,23 @@ export const staffQuerySchema = pageQuerySchema.extend({
 export type StaffQuery = z.infer<typeof staffQuerySchema>;
 export const staffPageSchema = pageOf(staffMemberSchema);
 
-export const addStaffBodySchema = z.strictObject({
-  staffNumber: staffNumberSchema,
-  name: personNameSchema,
-  role: roleSchema,
-  allDepots: z.boolean().default(false),
-  depotIds: depotIdsSchema.default([]),
-  competences: competencesSchema.default([]),
-  licenceClass: licenceClassSchema.nullable().default(null),
-  secret: secretSchema.optional().meta({
-    description: "A one-time code of the manager's: it opens the choice of a secret of one's own. Left out, the service makes one",
-  }),
-});
+export const addStaffBodySchema = z
+  .strictObject({
+    staffNumber: staffNumberSchema,
+    name: personNameSchema,
+    role: roleSchema.optional().meta({ description: "for one role; for several `roles`" }),
+    roles: rolesSchema.optional(),
+    allDepots: z.boolean().default(false),
+    depotIds: depotIdsSchema.default([]),
+    competences: competencesSchema.default([]),
+    licenceClass: licenceClassSchema.nullable().default(null),
+    secret: secretSchema.optional().meta({
+      description: "A one-time code of the manager's: it opens the choice of a secret of one's own. Left out, the service makes one",
+    }),
+  })
+  .refine(({ role, roles }) => role !== undefined || roles !== undefined, { message: "is missing", path: ["role"] })
+  .refine(rolesAgree, { message: "is the first of the roles", path: ["role"] })
+  .refine((body) => !rolesTwice(body), { message: "names one twice", path: ["roles"] });
 export type AddStaffBody = z.infer<typeof addStaffBodySchema>;
 
 export const staffParamsSchema = z.strictObject({ id: idSchema });
@@ -190,7 +207,8 @@ export const staffParamsSchema = z.strictObject({ id: idSchema });
 export const amendStaffBodySchema = z
   .strictObject({
     name: personNameSchema.optional(),
-    role: roleSchema.optional(),
+    role: roleSchema.optional().meta({ description: "this role alone, in place of all that they have" }),
+    roles: rolesSchema.optional(),
     allDepots: z.boolean().optional(),
     depotIds: depotIdsSchema.optional(),
     competences: competencesSchema.optional(),
@@ -200,5 +218,7 @@ export const amendStaffBodySchema = z
       .meta({ description: "A one-time code: lifts a lock, ends the person's sessions, and opens the choice of a secret of their own" }),
     left: z.literal(true).optional().meta({ description: "The person leaves now; their sessions end" }),
   })
-  .refine((body) => Object.keys(body).length > 0, "names nothing to change");
+  .refine((body) => Object.keys(body).length > 0, "names nothing to change")
+  .refine(rolesAgree, { message: "is the first of the roles", path: ["role"] })
+  .refine((body) => !rolesTwice(body), { message: "names one twice", path: ["roles"] });
 export type AmendStaffBody = z.infer<typeof amendStaffBodySchema>;

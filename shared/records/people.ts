@@ -36,7 +36,10 @@ export const policyChanged = z.strictObject({ before: policy, after: policy, cha
 const person = {
   personId: idOf,
   staffNumber: text,
+  /** the first of their roles */
   role: roleSchema,
+  /** since 2026-11-30, where they have several */
+  roles: z.array(roleSchema).exactOptional(),
   allDepots: z.boolean(),
   depotIds: z.array(idOf),
   competences: z.array(competenceSchema),

@@ -1,5 +1,7 @@
 // A record is never changed. Whoever finds a mistake in it adds an entry that points at it; both are shown side by side.
+
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
+import { holds, onlyRides } from "../../shared/rules/roles.ts";
 import { type AppContext, actOnMachine, sameSubmission } from "../acts/index.ts";
 import { appendToFirm, isIdTaken, type NewEntry, readStoredEntry, recordForgotten, recording, type StoredEntry } from "../ledger/index.ts";
 import { type Actor, platformErrors } from "../platform/index.ts";
@@ -68,8 +70,8 @@ interface Corrected {
  * what belongs to the firm and to no machine. Throws `not-your-record`.
  */
 function mustBeTheirs(actor: Actor, { staffId, machineId }: StoredEntry): void {
-  if (staffId === actor.staffId || actor.role === "manager") return;
-  if (actor.role === "rider") {
+  if (staffId === actor.staffId || holds(actor, "manager")) return;
+  if (onlyRides(actor)) {
     throw auditErrors.problem("not-your-record", "A rider corrects what the same rider recorded. Tell a mechanic or the manager.");
   }
   if (machineId === null) {

@@ -1,5 +1,6 @@
 // The sheet of this very machine: what applies, in walking order, with what can be observed, the limits, and the one reading that a daily
 // check asks for.
+
 import {
   isOfRider,
   itemOfTheDay,
@@ -19,6 +20,7 @@ import { localDay } from "../../shared/rules/calendar.ts";
 import type { DueAtItem } from "../../shared/rules/engine.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import { worstPlaceOf } from "../../shared/rules/places.ts";
+import { onlyRides } from "../../shared/rules/roles.ts";
 import { servicesAt } from "../../shared/rules/services.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
 import { oilAt } from "../../shared/rules/weekly-inspection.ts";
@@ -44,7 +46,7 @@ export const inBody = machineInBody(machine);
 
 /** The sheet of a machine for today. Riders get the daily one. Throws `not-your-role`. */
 export function checkSheet(context: AppContext, actor: Actor, facts: MachineFacts, kind: SheetKind): Sheet {
-  if (kind === "weekly" && actor.role === "rider") {
+  if (kind === "weekly" && onlyRides(actor)) {
     throw platformErrors.problem("not-your-role", "The weekly sheet is for mechanics, managers and auditors.");
   }
   return sheetOf(facts, kind, context.clock.now());

@@ -1,10 +1,12 @@
 // Reading daily checks and weekly inspections: the lists, and single ones with their receipts. Riders see their own.
+
 import type { z } from "zod";
 import type { checkListQuerySchema, ListedDailyCheck } from "../../shared/contracts/checks.ts";
 import { clearanceSchema } from "../../shared/contracts/clearance.ts";
 import type { ListedWeeklyInspection } from "../../shared/contracts/inspections-read.ts";
 import type { SecretBeside } from "../../shared/contracts/people.ts";
 import { readAs } from "../../shared/records/index.ts";
+import { onlyRides } from "../../shared/rules/roles.ts";
 import type { AppContext, EntryAsKept, KnownEntry } from "../acts/index.ts";
 import { recordForgotten } from "../ledger/index.ts";
 import { besideAct, secretsSetBefore } from "../people/index.ts";
@@ -50,13 +52,13 @@ const placeInList = (row: WithEntry): string[] => [row.performedAt.toISOString()
 export const ownInView: Asking<AppContext, View> = {
   ...inView,
   ask: (context, actor, asked) =>
-    actor.role === "rider" && asked.depotId === undefined ? { depotIds: null, asked: undefined } : inView.ask(context, actor, asked),
+    onlyRides(actor) && asked.depotId === undefined ? { depotIds: null, asked: undefined } : inView.ask(context, actor, asked),
 };
 
 const filterOf = (actor: Actor, { depotIds }: View, query: ListQuery) => ({
   depotIds,
   machineId: query.machineId,
-  staffId: actor.role === "rider" ? actor.staffId : query.staffId,
+  staffId: onlyRides(actor) ? actor.staffId : query.staffId,
   from: query.from,
   to: query.to,
 });
@@ -89,7 +91,7 @@ export const check = objectOf({
   missing: "There is no daily check with this id.",
   find: async ({ db }: AppContext, id, actor) => {
     const row = await findDailyCheck(db, id);
-    return actor.role === "rider" && row?.staffId !== actor.staffId ? null : row;
+    return onlyRides(actor) && row?.staffId !== actor.staffId ? null : row;
   },
   depotOf: depotUnlessOwn,
 });

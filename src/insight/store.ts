@@ -146,7 +146,7 @@ const followedRows = statement(
          JOIN daily_check c ON c.machine_id = d.machine_id
          AND c.performed_at < d.seen_at AND c.performed_at >= d.seen_at - interval '24 hours' AND c.staff_id <> d.reported_by
        WHERE d.seen_at >= $2::text::date - 2 AND d.seen_at < $3::text::date + 4
-         AND (d.origin = 'weekly-inspection' OR s.role = 'mechanic') AND (d.status <> 'not-found'
+         AND (d.origin = 'weekly-inspection' OR s.role = 'mechanic' OR 'mechanic' = ANY (s.roles)) AND (d.status <> 'not-found'
            OR EXISTS (SELECT FROM weekly_inspection w WHERE w.machine_id = d.machine_id AND w.recorded_at = d.closed_at))
          AND c.defect_count = 0 AND ${inDepots("c.depot_id")} AND ${inPeriod("c.local_day")}
      ), looked AS (SELECT * FROM inspected UNION ALL SELECT * FROM found)

@@ -246,8 +246,8 @@ class InShort {
     return quoted === undefined ? what : this.#say("record.paper-ended.noted", { what, note: quoted });
   }
 
-  #person({ staffNumber, role }: DataOf<"person-added" | "person-left" | "person-amended">): WordParams {
-    return { number: staffNumber, role: this.#named("role", role) };
+  #person({ staffNumber, role, roles = [role] }: DataOf<"person-added" | "person-left" | "person-amended">): WordParams {
+    return { number: staffNumber, role: roles.map((one) => this.#named("role", one)).join(", ") };
   }
 
   #taken({ paper, machineId, on = "", from = on, to = on }: DataOf<"report-taken">): string {

@@ -4,7 +4,7 @@ import type { Actor, Asking, ServiceContext, Tx } from "../platform/index.ts";
 import type { PeopleContext } from "./context.ts";
 import { mustFit, mustManage, numberTaken } from "./refusals.ts";
 import { type NewCode, newCode } from "./reset-secret.ts";
-import { depotOfRecord, type Particulars, recordOf, tidy } from "./rules.ts";
+import { depotOfRecord, type Particulars, recordOf, rolesAsKept, tidy } from "./rules.ts";
 import { insertSecretEvent } from "./secret-store.ts";
 import { insertPerson, readMember } from "./store.ts";
 
@@ -19,7 +19,8 @@ export const newPerson: Asking<PeopleContext, undefined> = {
 
 /** Adds a person. Their secret is a one-time code: the one given, or one made here that only this answer shows. The door has asked whose depots they are. Throws `not-valid`, `staff-number-taken`. */
 export async function addStaff(context: PeopleContext, actor: Actor, body: AddStaffBody): Promise<MemberWithCode> {
-  const { staffNumber, secret, ...given } = body;
+  const { staffNumber, secret, role, roles, ...others } = body;
+  const given = { ...others, ...rolesAsKept(roles ?? (role === undefined ? [] : [role])) };
   const code = await newCode(context, secret);
   const member = await recording(context, async (tx) => {
     await mustFit(tx, given);

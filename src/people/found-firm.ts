@@ -44,7 +44,15 @@ export async function foundFirm(context: ServiceContext, founding: Founding, cos
     return insertWithRecord(context, tx, {
       staffNumber: manager.staffNumber,
       code,
-      particulars: { name: manager.name, role: "manager", allDepots: true, depotIds: [], competences: [], licenceClass: null },
+      particulars: {
+        name: manager.name,
+        role: "manager",
+        roles: ["manager"],
+        allDepots: true,
+        depotIds: [],
+        competences: [],
+        licenceClass: null,
+      },
       by: null,
       first: [founded],
     });

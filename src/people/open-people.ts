@@ -59,6 +59,7 @@ function actorIn({ sessionId, person }: LiveSession): Actor {
     staffNumber: person.staffNumber,
     name: person.name,
     role: person.role,
+    roles: person.roles,
     depotIds: person.allDepots ? null : person.depotIds,
     competences: person.competences,
     mustChangeSecret: person.mustChangeSecret,

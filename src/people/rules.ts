@@ -1,4 +1,6 @@
 // Pure decisions about people: what fits together, who may manage whom, what an amendment changes.
+
+import type { Role } from "../../shared/contracts/common.ts";
 import type { AmendStaffBody, Person, StaffMember } from "../../shared/contracts/people.ts";
 import type { Said } from "../../shared/records/index.ts";
 import type { Actor, ProblemIssue } from "../platform/index.ts";
@@ -34,10 +36,16 @@ export type Particulars = Omit<Person, "id" | "staffNumber" | "mustChangeSecret"
 
 const unique = <T extends string>(list: readonly T[]): T[] => [...new Set(list)].sort((a, b) => (a < b ? -1 : 1));
 
+/** Several roles, the first of them beside. */
+export const rolesAsKept = (roles: readonly Role[]): Pick<Particulars, "role" | "roles"> => ({
+  role: roles[0] ?? "rider",
+  roles: [...new Set(roles)],
+});
+
 /** The particulars in one stored form: no doubles, sorted; all depots is a word and not a list. */
 export const tidy = (given: Particulars): Particulars => ({
   name: given.name,
-  role: given.role,
+  ...rolesAsKept(given.roles),
   allDepots: given.allDepots,
   depotIds: unique(given.depotIds),
   competences: unique(given.competences),
@@ -53,7 +61,7 @@ export function issuesWith(given: Particulars): ProblemIssue[] {
   if (!given.allDepots && given.depotIds.length === 0) {
     issues.push({ pointer: "/depotIds", message: "names at least one depot, or allDepots is true" });
   }
-  if (given.role !== "mechanic" && given.competences.length > 0) {
+  if (!given.roles.includes("mechanic") && given.competences.length > 0) {
     issues.push({ pointer: "/competences", message: "is for mechanics only" });
   }
   return issues;
@@ -64,21 +72,30 @@ export function issuesWith(given: Particulars): ProblemIssue[] {
  * competences go with the role of a mechanic.
  */
 export function amended(before: Particulars, body: AmendStaffBody): Particulars {
-  const role = body.role ?? before.role;
+  const roles = body.roles ?? (body.role === undefined ? before.roles : [body.role]);
   const allDepots = body.allDepots ?? (body.depotIds && body.depotIds.length > 0 ? false : before.allDepots);
   return tidy({
     name: body.name ?? before.name,
-    role,
+    ...rolesAsKept(roles),
     allDepots,
     depotIds: body.depotIds ?? (allDepots ? [] : before.depotIds),
-    competences: body.competences ?? (role === "mechanic" ? before.competences : []),
+    competences: body.competences ?? (roles.includes("mechanic") ? before.competences : []),
     licenceClass: body.licenceClass === undefined ? before.licenceClass : body.licenceClass,
   });
 }
 
 /** Names of the particulars that differ. */
 export function changedParticulars(before: Particulars, after: Particulars): string[] {
-  const fields = ["name", "role", "allDepots", "depotIds", "competences", "licenceClass"] as const;
+  const several = before.roles.length > 1 || after.roles.length > 1;
+  const fields = [
+    "name",
+    "role",
+    ...(several ? (["roles"] as const) : []),
+    "allDepots",
+    "depotIds",
+    "competences",
+    "licenceClass",
+  ] as const;
   return fields.filter((field) => JSON.stringify(tidy(before)[field]) !== JSON.stringify(tidy(after)[field]));
 }
 
@@ -89,7 +106,7 @@ export function mayManage(actor: Actor, person: Pick<Person, "allDepots" | "depo
 }
 
 /** Somebody who can do everything that a firm needs a manager for. */
-export const isFullManager = (person: Pick<Person, "role" | "allDepots">): boolean => person.role === "manager" && person.allDepots;
+export const isFullManager = (person: Pick<Person, "roles" | "allDepots">): boolean => person.roles.includes("manager") && person.allDepots;
 
 /** What the record says of a person: never the name, the licence or the secret, only that they changed. */
 export function recordOf(staff: { id: string; staffNumber: string }, particulars: Particulars): Said<"person-added"> {
@@ -97,6 +114,7 @@ export function recordOf(staff: { id: string; staffNumber: string }, particulars
     personId: staff.id,
     staffNumber: staff.staffNumber,
     role: particulars.role,
+    ...(particulars.roles.length > 1 ? { roles: particulars.roles } : {}),
     allDepots: particulars.allDepots,
     depotIds: particulars.depotIds,
     competences: particulars.competences,

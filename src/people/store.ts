@@ -3,9 +3,10 @@ import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
 import { type Person, personSchema, type StaffMember, type StaffQuery } from "../../shared/contracts/people.ts";
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
+import { rolesOf } from "../../shared/rules/roles.ts";
 import { command, type Database, statement, type Tx, takenIn } from "../platform/index.ts";
 import { forgetSources, readLock } from "./guess-store.ts";
-import { anywhere, idleHours, type Particulars } from "./rules.ts";
+import { anywhere, idleHours, type Particulars, rolesAsKept } from "./rules.ts";
 import type { Code } from "./secret-store.ts";
 import type { LiveSession } from "./sessions.ts";
 
@@ -18,13 +19,19 @@ const withLists = {
 type StaffRow = Prisma.StaffGetPayload<{ include: typeof withLists }>;
 
 const { role, competences } = personSchema.shape;
+const roles = z.array(role);
+const rolesIn = (kept: { readonly role: Person["role"]; readonly roles: readonly Person["role"][] }): Pick<Person, "role" | "roles"> =>
+  rolesAsKept(rolesOf(kept));
+
+/** Prisma's condition for those who hold a role. */
+const holding = (wanted: Person["role"]): Prisma.StaffWhereInput => ({ OR: [{ role: wanted }, { roles: { has: wanted } }] });
 
 function personOf(row: StaffRow): Person {
   return {
     id: row.id,
     staffNumber: row.staffNumber,
     name: row.name,
-    role: role.parse(row.role),
+    ...rolesIn({ role: role.parse(row.role), roles: roles.parse(row.roles) }),
     allDepots: row.allDepots,
     depotIds: row.depots.map((depot) => depot.depotId),
     competences: competences.parse(row.competences),
@@ -78,7 +85,7 @@ export function readStaffPage(
     .findMany({
       where: {
         ...(afterNumber === undefined ? {} : { staffNumber: { gt: afterNumber } }),
-        ...(query.role ? { role: query.role } : {}),
+        ...(query.role ? { AND: [holding(query.role)] } : {}),
         ...(query.state === "all" ? {} : { leftAt: query.state === "active" ? null : { not: null } }),
         ...(depotIds ? { OR: [{ allDepots: true }, { depots: { some: { depotId: { in: [...depotIds] } } } }] } : {}),
       },
@@ -131,7 +138,8 @@ export async function neutralisePerson(
 }
 
 /** How many people can do everything that a firm needs a manager for. */
-export const countFullManagers = (tx: Tx): Promise<number> => tx.staff.count({ where: { role: "manager", allDepots: true, leftAt: null } });
+export const countFullManagers = (tx: Tx): Promise<number> =>
+  tx.staff.count({ where: { ...holding("manager"), allDepots: true, leftAt: null } });
 
 /** Those of these ids that belong to no depot. */
 export async function unknownDepots(tx: Tx, ids: readonly string[]): Promise<string[]> {
@@ -199,10 +207,10 @@ export async function startSession(
 
 /** Of the staff row `p`, with the depots. */
 export const personColumns = {
-  ...{ id: z.guid(), staffNumber: z.string(), name: z.string(), role, allDepots: z.boolean(), competences },
+  ...{ id: z.guid(), staffNumber: z.string(), name: z.string(), role, roles, allDepots: z.boolean(), competences },
   ...{ licenceClass: z.string().nullable(), mustChangeSecret: z.boolean(), depotIds: z.array(z.guid()) },
 };
-export const personSql = `p.id, p.staff_number AS "staffNumber", p.name, p.role, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
+export const personSql = `p.id, p.staff_number AS "staffNumber", p.name, p.role, to_jsonb(p.roles) AS roles, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
        p.licence_class AS "licenceClass", p.code_expires_at IS NOT NULL AS "mustChangeSecret",
        coalesce((SELECT jsonb_agg(d.depot_id ORDER BY d.depot_id) FROM staff_depot d WHERE d.staff_id = p.id), '[]') AS "depotIds"`;
 
@@ -217,7 +225,7 @@ export async function readLiveSession(db: Database, sessionId: string): Promise<
   const [row] = await db.rows(liveRows, [sessionId]);
   if (!row) return null;
   const { expiresAt, ...person } = row;
-  return { sessionId, expiresAt, person };
+  return { sessionId, expiresAt, person: { ...person, ...rolesIn(person) } };
 }
 
 const endsSession = command(
@@ -289,7 +297,7 @@ export async function setCarriedOut(tx: Tx, carriedOut: readonly string[]): Prom
 
 /** Mechanics who are still here and hold any competence, by number. */
 export async function mechanicsWithCompetences(tx: Tx): Promise<StaffMember[]> {
-  const where = { role: "mechanic", leftAt: null, NOT: { competences: { isEmpty: true } } };
+  const where = { ...holding("mechanic"), leftAt: null, NOT: { competences: { isEmpty: true } } };
   return (await tx.staff.findMany({ where, orderBy: { staffNumber: "asc" }, include: withLists })).map(memberOf);
 }
 

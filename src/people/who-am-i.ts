@@ -11,6 +11,16 @@ export async function whoAmI(context: PeopleContext, actor: Actor): Promise<WhoA
   const person = await readMember(context.db.prisma, actor.staffId);
   if (!person) throw new Error("a person is never removed");
   const [depots, secretEvents] = await Promise.all([readDepots(context.db, person), readSecretEvents(context.db, person.id, mostEvents)]);
-  const { role, competences, mustChangeSecret, codeExpiresAt } = person;
-  return { person, role, depots, competences, mustChangeSecret, codeExpiresAt, secretChangedAt: secretEvents[0]?.at ?? null, secretEvents };
+  const { role, roles, competences, mustChangeSecret, codeExpiresAt } = person;
+  return {
+    person,
+    role,
+    roles,
+    depots,
+    competences,
+    mustChangeSecret,
+    codeExpiresAt,
+    secretChangedAt: secretEvents[0]?.at ?? null,
+    secretEvents,
+  };
 }

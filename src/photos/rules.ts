@@ -1,4 +1,5 @@
 // Pure decisions about photos: who may see one.
+import { onlyRides } from "../../shared/rules/roles.ts";
 import { type Actor, seesDepot } from "../platform/index.ts";
 
 /** A record that names a photo, as far as it decides who sees it. */
@@ -16,7 +17,7 @@ export function maySee(actor: Actor, addedBy: string, records: readonly HangsOn[
   if (records.length === 0) return actor.staffId === addedBy ? "yes" : "no";
   const shown = records.filter(
     ({ kind, staffId }) =>
-      actor.role !== "rider" || kind === "defect" || kind === "fall" || (kind === "daily-check" && staffId === actor.staffId),
+      !onlyRides(actor) || kind === "defect" || kind === "fall" || (kind === "daily-check" && staffId === actor.staffId),
   );
   if (shown.length === 0) return "no";
   return shown.some(({ depotId }) => seesDepot(actor, depotId)) ? "yes" : "other-depot";

@@ -11,11 +11,13 @@ const riderRows = statement(
     staffNumber: z.string(),
     name: z.string(),
     role: roleSchema,
+    roles: z.array(roleSchema),
     licenceClass: z.string().nullable(),
     hasLeft: z.boolean(),
     isHere: z.boolean(),
   },
-  `SELECT s.id AS "staffId", s.staff_number AS "staffNumber", s.name, s.role, s.licence_class AS "licenceClass", s.left_at IS NOT NULL AS "hasLeft",
+  `SELECT s.id AS "staffId", s.staff_number AS "staffNumber", s.name, s.role, to_jsonb(s.roles) AS roles, s.licence_class AS "licenceClass",
+     s.left_at IS NOT NULL AS "hasLeft",
      s.all_depots OR EXISTS (SELECT 1 FROM staff_depot p WHERE p.staff_id = s.id AND p.depot_id = $2::text::uuid) AS "isHere"
    FROM staff s WHERE s.id IN ${asked}`,
 );

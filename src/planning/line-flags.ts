@@ -1,10 +1,13 @@
 // What is wrong with a line of an allocation, and what about it may change by the time it is ridden. Pure.
+
 import type { Role, Standing } from "../../shared/contracts/common.ts";
 import type { LineFlag } from "../../shared/contracts/planning.ts";
+import { holds } from "../../shared/rules/roles.ts";
 import { isFreeFor, mayRide } from "./allocation.ts";
 
 export interface LinePerson {
   readonly role: Role;
+  readonly roles: readonly Role[];
   /** as written on the licence; null if none is on file */
   readonly licenceClass: string | null;
   readonly hasLeft: boolean;
@@ -31,7 +34,7 @@ export function whyNotHere(
 ): Extract<LineFlag, "unknown" | "left" | "no-rider" | "not-at-this-depot"> | null {
   if (!person) return "unknown";
   if (person.hasLeft) return "left";
-  if (!ridingRoles.includes(person.role)) return "no-rider";
+  if (!holds(person, ...ridingRoles)) return "no-rider";
   return person.isHere ? null : "not-at-this-depot";
 }
 

@@ -7,7 +7,9 @@ export interface Actor {
   readonly sessionId: string;
   readonly staffNumber: string;
   readonly name: string;
+  /** the first of their roles */
   readonly role: Role;
+  readonly roles: readonly Role[];
   /** null: all depots */
   readonly depotIds: readonly string[] | null;
   readonly competences: readonly Competence[];

@@ -1,5 +1,7 @@
 // The board as it changes: server-sent events that say at which depots something was recorded. What it was is read from the board itself.
+
 import type { Readable } from "node:stream";
+import { onlyRides } from "../../shared/rules/roles.ts";
 import type { AppContext } from "../acts/index.ts";
 import { eventsFor } from "../people/index.ts";
 import { type Actor, type DepotIds, noDepot, quietMs, Signal, type View } from "../platform/index.ts";
@@ -8,7 +10,7 @@ import { isDepot } from "./store.ts";
 /** An event `changed` with the depots of the view at which something was recorded. Throws `not-found`. */
 export async function watchReadiness(context: AppContext, actor: Actor, { depotIds, asked }: View): Promise<Readable> {
   if (asked !== undefined && !(await isDepot(context.db, asked))) throw noDepot();
-  return eventsFor(context, actor, (stop) => events(context, depotIds, actor.role === "rider", stop));
+  return eventsFor(context, actor, (stop) => events(context, depotIds, onlyRides(actor), stop));
 }
 
 // A rider's page reads its machines anew with each event: in a busy morning most checks find nothing, and change nothing for other riders.

@@ -24,7 +24,7 @@ const words = openWords();
 const person = signedInPerson();
 // Loaded together with the words, since every round trip is felt on a poor link. If it fails, the page says so itself.
 if (person)
-  areaAt(areas, person.role, path.get()[0])
+  areaAt(areas, person, path.get()[0])
     ?.load()
     .catch(() => undefined);
 if (page) {

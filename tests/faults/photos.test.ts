@@ -127,6 +127,7 @@ describe("a photo and its record at the same moment", () => {
         staffNumber: "R001",
         name: "",
         role: "rider",
+        roles: ["rider"],
         depotIds: null,
         competences: [],
         sessionId: "",

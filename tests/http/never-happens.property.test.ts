@@ -148,7 +148,7 @@ async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: str
   const { depotId } = (await (await as("A001")).get(`/v1/machines/${machineId}`)).body;
   const auditor: Actor = {
     ...{ staffId: app.cast.staffId("A001"), sessionId: "", staffNumber: "A001", name: "Person A001" },
-    ...{ role: "auditor", depotIds: null, competences: [], mustChangeSecret: false, licenceClass: null },
+    ...{ role: "auditor", roles: ["auditor"], depotIds: null, competences: [], mustChangeSecret: false, licenceClass: null },
   };
   const files = [
     await takeMachineRoadworthiness(app.context, auditor, await machine.ask(app.context, auditor, { id: machineId, ...at }), at),

@@ -32,6 +32,7 @@ beforeAll(async () => {
       staffNumber: "F001",
       name: "",
       role: "manager" as const,
+      roles: ["manager" as const],
       depotIds: null,
       competences: [],
     },

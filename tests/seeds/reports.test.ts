@@ -37,7 +37,16 @@ beforeAll(async () => {
   machines = await context.db.rows(`SELECT id, registration_mark AS mark, model_id AS "modelId" FROM machine ORDER BY 2`);
   const [staff] = await context.db.rows<{ id: string }>("SELECT id FROM staff WHERE staff_number = 'F001'");
   manager = {
-    ...{ staffId: staff?.id ?? "", sessionId: "", staffNumber: "F001", name: "", role: "manager", depotIds: null, competences: [] },
+    ...{
+      staffId: staff?.id ?? "",
+      sessionId: "",
+      staffNumber: "F001",
+      name: "",
+      role: "manager",
+      roles: ["manager"],
+      depotIds: null,
+      competences: [],
+    },
     ...{ mustChangeSecret: false, licenceClass: null },
   };
 });

@@ -9,6 +9,7 @@ import type {
 } from "fastify";
 import { z } from "zod";
 import { problemSchema } from "../../../shared/contracts/common.ts";
+import { holds } from "../../../shared/rules/roles.ts";
 import type { Actor } from "../actor.ts";
 import type { ServiceContext } from "../context.ts";
 import { patiently } from "../database/patience.ts";
@@ -105,8 +106,8 @@ export function registerRoute<C extends ServiceContext>(
         // Before the role is checked, so that the log says who was refused.
         actors.set(request, actor);
         if (actor.mustChangeSecret && !definition.withCode) throw secretMustChange();
-        if (who !== "signed-in" && !who.includes(actor.role)) {
-          throw platformErrors.problem("not-your-role", `This is for: ${who.join(", ")}. You are signed in as ${actor.role}.`);
+        if (who !== "signed-in" && !holds(actor, ...who)) {
+          throw platformErrors.problem("not-your-role", `This is for: ${who.join(", ")}. You are signed in as ${actor.roles.join(", ")}.`);
         }
         if (definition.whose.wholeFirm && actor.depotIds !== null) {
           throw platformErrors.problem("other-depot", "This holds for all depots, so somebody who has all depots does it.");

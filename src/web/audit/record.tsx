@@ -4,6 +4,7 @@ import { useState } from "preact/hooks";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Person, PublicKeySet } from "../../../shared/contracts/people.ts";
 import type { RecordProof, ShownRecord } from "../../../shared/contracts/records.ts";
+import { holds } from "../../../shared/rules/roles.ts";
 import { useAct } from "../frame/act.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
@@ -76,7 +77,7 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
           </section>
           <Proof shown={value} />
           {/* An auditor reads only. */}
-          {person.role !== "auditor" && <Correct id={id} onDone={shown.reload} />}
+          {holds(person, "mechanic", "manager") && <Correct id={id} onDone={shown.reload} />}
         </>
       )}
     </div>

@@ -1,7 +1,9 @@
 // One defect: what was seen, its course, and what this person may do now; what they may not do is shown with the reason.
+
 import { useState } from "preact/hooks";
 import type { CourseReceipt, CourseStep, DefectWithCourse as Defect } from "../../../shared/contracts/defects.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
+import { holds, onlyRides } from "../../../shared/rules/roles.ts";
 import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { call } from "../frame/call.ts";
@@ -24,7 +26,7 @@ interface Loaded {
 
 async function loadDefect(id: string, person: Person, signal: AbortSignal): Promise<Loaded> {
   const defect = await call<Defect>(`/v1/defects/${id}`, { signal });
-  return { defect, machine: person.role === "mechanic" ? await fetchBenchMachine(defect.machineId, signal) : null };
+  return { defect, machine: holds(person, "mechanic") ? await fetchBenchMachine(defect.machineId, signal) : null };
 }
 
 export function DefectPage({ id, person }: { id: string; person: Person }) {
@@ -59,10 +61,10 @@ export function DefectPage({ id, person }: { id: string; person: Person }) {
             />
           )}
           <Course defect={value.defect} />
-          {(person.role === "mechanic" || person.role === "manager") && (
+          {holds(person, "mechanic", "manager") && (
             <AddNote key={`note ${value.defect.course.length}`} defectId={id} onDone={loaded.reload} />
           )}
-          {person.role !== "rider" && (
+          {!onlyRides(person) && (
             <p>
               <a class="button" href={`/v1/defects/${id}/report.pdf`} target="_blank" rel="noopener">
                 {say("bench.report")}

@@ -1,4 +1,5 @@
 // What waits for the bench, by urgency: grounded machines, overdue inspections, drafts, and minor defects by their last day.
+
 import { useState } from "preact/hooks";
 import type { InspectionDraft } from "../../../shared/contracts/checks.ts";
 import type { Category } from "../../../shared/contracts/common.ts";
@@ -8,6 +9,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { groupBy } from "../../../shared/group-by.ts";
+import { holds } from "../../../shared/rules/roles.ts";
 import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
@@ -35,8 +37,8 @@ async function loadWork(person: Person, depotId: string | null, signal: AbortSig
   const query = (more: string): string => [depotId === null ? "" : `depotId=${depotId}`, more].filter((part) => part !== "").join("&");
   const [board, drafts, plan, ...defects] = await Promise.all([
     call<Readiness>(`/v1/readiness?${query("")}`, { signal }),
-    person.role === "auditor" ? [] : callAll<InspectionDraft>(`/v1/weekly-inspections/drafts?${query("")}`, 500, signal),
-    depotId === null || person.role === "auditor" ? null : call<WorkPlan>(`/v1/readiness/plan?${query("days=7")}`, { signal }),
+    !holds(person, "mechanic", "manager") ? [] : callAll<InspectionDraft>(`/v1/weekly-inspections/drafts?${query("")}`, 500, signal),
+    depotId === null || !holds(person, "mechanic", "manager") ? null : call<WorkPlan>(`/v1/readiness/plan?${query("days=7")}`, { signal }),
     ...(["open", "deferred", "repaired"] as const).map((status) =>
       callAll<Defect>(`/v1/defects?${query(`status=${status}`)}`, 2000, signal),
     ),
@@ -110,7 +112,7 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
   );
   const gone = new Set(work.board.machines.filter(isAway).map(({ machineId }) => machineId));
   const away = work.board.machines.filter(isAway).filter(like);
-  const inspects = person.role === "mechanic";
+  const inspects = holds(person, "mechanic");
   return (
     <>
       <Part
@@ -271,7 +273,7 @@ function DefectRow({ defect, person, isAway: away }: { defect: Defect; person: P
           {waiting !== null && ` ${sayWaiting(waiting)}`}
           {away && ` ${say("bench.is-away")}`}
           {firstLook !== null && ` ${say(`bench.looked.${firstLook.finding}`)}`}
-          {person.role === "mechanic" && !competent && ` ${say("bench.not-yours", { competence: say(`competence.${competence}`) })}`}
+          {holds(person, "mechanic") && !competent && ` ${say("bench.not-yours", { competence: say(`competence.${competence}`) })}`}
         </p>
       </div>
       <a class="button main" href={to("bench", "defect", id)}>
@@ -296,7 +298,7 @@ function Found({ machines, wanted, person }: { machines: Readiness["machines"]; 
             <li key={machineId} class="job">
               <p class="plate mono">{registrationMark}</p>
               <StandingMark standing={standing} />
-              <JobLinks machineId={machineId} inspects={person.role === "mechanic"} />
+              <JobLinks machineId={machineId} inspects={holds(person, "mechanic")} />
             </li>
           ))}
         </ul>

@@ -1,4 +1,5 @@
 // The mechanic's pages: what waits, a defect and its repair, the weekly inspection, a machine's story.
+import { holds, onlyRides } from "../../../shared/rules/roles.ts";
 import type { AreaProps } from "../frame/shell.tsx";
 import { DefectPage } from "./defect.tsx";
 import { BenchHome } from "./home.tsx";
@@ -10,8 +11,8 @@ export default function Bench({ person, path }: AreaProps) {
   const [view, id, item] = path;
   if (view === "defect" && id !== undefined) return <DefectPage key={id} id={id} person={person} />;
   if (view === "machine" && id !== undefined) return <StoryPage key={id} id={id} person={person} />;
-  if (view === "outside" && id !== undefined && person.role !== "rider") return <OutsidePage key={id} id={id} person={person} />;
-  if (view === "inspect" && id !== undefined && person.role === "mechanic") {
+  if (view === "outside" && id !== undefined && !onlyRides(person)) return <OutsidePage key={id} id={id} person={person} />;
+  if (view === "inspect" && id !== undefined && holds(person, "mechanic")) {
     return <InspectPage key={id} machineId={id} itemId={item ?? null} person={person} />;
   }
   return <BenchHome person={person} />;

@@ -1,9 +1,11 @@
 // The papers of a machine: until when each is valid, which were ended and why; a manager can end one and record another.
+
 import { useState } from "preact/hooks";
 import type { Depot, Machine } from "../../../shared/contracts/fleet.ts";
 import type { Paper, PaperEnded } from "../../../shared/contracts/papers.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
+import { holds } from "../../../shared/rules/roles.ts";
 import { callAll } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { say, sayDay, sayMoment } from "../frame/words.ts";
@@ -28,7 +30,7 @@ export function MachinePapers({ machine, person, onChanged }: MachinePapersProps
     papers.reload();
     onChanged();
   };
-  const writes = person.role === "manager" && !hasLeft(machine) && papers.value !== null && depot !== undefined;
+  const writes = holds(person, "manager") && !hasLeft(machine) && papers.value !== null && depot !== undefined;
   return (
     <section class="machine-papers">
       <h2>{say("machine-papers.title")}</h2>

@@ -1,9 +1,11 @@
 // A stay at another workshop: where and what for, and as long as the machine is there the form by which it is taken back with what was done.
+
 import { useState } from "preact/hooks";
 import type { Defect } from "../../../shared/contracts/defects.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { OutsideWork, TakeBackReceipt } from "../../../shared/contracts/outside-work.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
+import { holds } from "../../../shared/rules/roles.ts";
 import { nameOfFinding } from "../../../shared/words/say-reason.ts";
 import { PhotoField } from "../field/photo-field.tsx";
 import { useAct } from "../frame/act.ts";
@@ -37,7 +39,7 @@ export function OutsidePage({ id, person }: { id: string; person: Person }) {
       <Told work={value} />
       {taken && <Outcome receipt={taken} />}
       {value.back && <Done back={value.back} />}
-      {value.back === null && person.role !== "auditor" && (
+      {value.back === null && holds(person, "mechanic", "manager") && (
         <TakeBack
           work={value}
           onDone={(receipt) => {

@@ -1,8 +1,10 @@
 // A machine's story: where it stands and why, its wear against the limits, everything that happened, and its papers.
+
 import { useState } from "preact/hooks";
 import type { HistoryEntry, Machine } from "../../../shared/contracts/fleet.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { addDays, localDay } from "../../../shared/rules/calendar.ts";
+import { holds } from "../../../shared/rules/roles.ts";
 import { call } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { Often } from "../frame/put-right-often.tsx";
@@ -48,10 +50,10 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
           ))}
           <Stands machine={value} />
           <Links machine={value} person={person} />
-          {(person.role === "manager" || person.role === "mechanic") && !hasLeft(value) && <OutsideWork machine={value} onDone={changed} />}
-          {(person.role === "manager" || person.role === "mechanic") && !hasLeft(value) && <TellFall machine={value} onDone={changed} />}
+          {holds(person, "manager", "mechanic") && !hasLeft(value) && <OutsideWork machine={value} onDone={changed} />}
+          {holds(person, "manager", "mechanic") && !hasLeft(value) && <TellFall machine={value} onDone={changed} />}
           <MachinePapers machine={value} person={person} onChanged={changed} />
-          {person.role === "manager" && <LeaveFleet machine={value} onChanged={changed} />}
+          {holds(person, "manager") && <LeaveFleet machine={value} onChanged={changed} />}
           <Wear machineId={id} />
           <History key={turn} machineId={id} />
         </>
@@ -63,10 +65,10 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
 /** What can be done about it from here, and its papers. */
 function Links({ machine, person }: { machine: Machine; person: Person }) {
   const today = localDay(new Date(), Intl.DateTimeFormat().resolvedOptions().timeZone);
-  const prints = person.role !== "auditor" && !hasLeft(machine);
+  const prints = holds(person, "mechanic", "manager") && !hasLeft(machine);
   return (
     <p class="row">
-      {person.role === "mechanic" && !hasLeft(machine) && (
+      {holds(person, "mechanic") && !hasLeft(machine) && (
         <a class="button main" href={to("bench", "inspect", machine.id)}>
           {say("bench.inspect")}
         </a>

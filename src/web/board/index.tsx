@@ -1,7 +1,9 @@
 // The morning board: how many machines can go out, which cannot and why, who has none, and what this week brings. It changes by itself.
+
 import { useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
+import { holds, onlyRides } from "../../../shared/rules/roles.ts";
 import { call, callAll, NoSignal } from "../frame/call.ts";
 import { useEvents } from "../frame/live.ts";
 import { localText } from "../frame/local-text.ts";
@@ -73,16 +75,16 @@ export default function Board({ person }: AreaProps) {
               <Tally key={one.id} depot={one} machines={board.value?.machines.filter((machine) => machine.depotId === one.id) ?? []} />
             ))}
           </div>
-          <Machines machines={board.value.machines} depots={depots.value ?? []} canOpen={person.role !== "rider"} />
-          <PutRightOften machines={board.value.machines} canOpen={person.role !== "rider"} />
+          <Machines machines={board.value.machines} depots={depots.value ?? []} canOpen={!onlyRides(person)} />
+          <PutRightOften machines={board.value.machines} canOpen={!onlyRides(person)} />
           <p class="small">{say("caution.line")}</p>
         </>
       )}
-      {at === null && depot && person.role === "manager" && <Riders depot={depot} machines={board.value?.machines ?? []} />}
-      {at === null && depot && person.role !== "auditor" && <Week depot={depot} />}
+      {at === null && depot && holds(person, "manager") && <Riders depot={depot} machines={board.value?.machines ?? []} />}
+      {at === null && depot && holds(person, "mechanic", "manager") && <Week depot={depot} />}
       {at === null && !depot && (depots.value?.length ?? 0) > 1 && <p class="small">{say("board.choose-depot")}</p>}
-      {at === null && person.role !== "rider" && <Left depotId={depotId} />}
-      {person.role !== "mechanic" && <Papers depot={depot ?? null} at={at} labels={person.role === "manager"} />}
+      {at === null && !onlyRides(person) && <Left depotId={depotId} />}
+      {holds(person, "manager", "auditor") && <Papers depot={depot ?? null} at={at} labels={holds(person, "manager")} />}
     </div>
   );
 }

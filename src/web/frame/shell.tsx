@@ -1,8 +1,10 @@
 // The frame of every page: the head with the areas, who is signed in, the settings, and signing in again when a session has ended.
+
 import { Component, type ComponentChildren, type ComponentType } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Role } from "../../../shared/contracts/common.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
+import { type HoldsRoles, holds, rolesOf } from "../../../shared/rules/roles.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { Leaving } from "./leaving.tsx";
 import { size, sizes, theme, themes } from "./look.ts";
@@ -29,9 +31,9 @@ export interface Area {
 /** Where each role begins. */
 const home: Readonly<Record<Role, Area["name"]>> = { rider: "walk", mechanic: "bench", manager: "board", auditor: "audit" };
 
-/** The area that somebody of this role sees at an address: the one it names, if that role has it. */
-export const areaAt = (areas: readonly Area[], role: Role, name: string | undefined): Area | undefined =>
-  areas.find((area) => area.name === name && area.roles.includes(role)) ?? areas.find((area) => area.name === home[role]);
+/** The area that somebody sees at an address: the one it names, if one of their roles has it; else where the first of them begins. */
+export const areaAt = (areas: readonly Area[], person: HoldsRoles, name: string | undefined): Area | undefined =>
+  areas.find((area) => area.name === name && holds(person, ...area.roles)) ?? areas.find((area) => area.name === home[person.role]);
 
 export function Shell({ areas }: { areas: readonly Area[] }) {
   const { person, ended, code } = useStore(signInState);
@@ -56,7 +58,7 @@ export function Shell({ areas }: { areas: readonly Area[] }) {
   return (
     <>
       {/* Keyed by person, so that nothing of the previous person's pages stays. */}
-      <Frame key={person.id} person={person} areas={areas.filter(({ roles }) => roles.includes(person.role))} />
+      <Frame key={person.id} person={person} areas={areas.filter(({ roles }) => holds(person, ...roles))} />
       {ended && (
         <Dialog title={say("page.sign-in")}>
           <SignIn before={person} />
@@ -73,7 +75,7 @@ export function Shell({ areas }: { areas: readonly Area[] }) {
 
 function Frame({ person, areas }: { person: Person; areas: readonly Area[] }) {
   const parts = useStore(path);
-  const area = areaAt(areas, person.role, parts[0]);
+  const area = areaAt(areas, person, parts[0]);
   const [settings, showSettings] = useState(false);
   return (
     <>
@@ -148,7 +150,10 @@ function Settings({ person, onClose }: { person: Person; onClose: () => void }) 
   return (
     <Dialog key="settings" title={say("page.settings")} onClose={onClose}>
       <p>
-        <bdi>{person.name}</bdi>, {say(`role.${person.role}`)}
+        <bdi>{person.name}</bdi>,{" "}
+        {rolesOf(person)
+          .map((role) => say(`role.${role}`))
+          .join(", ")}
       </p>
       <Choice
         label={say("page.theme")}
