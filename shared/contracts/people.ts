@@ -207,7 +207,7 @@ export const staffParamsSchema = z.strictObject({ id: idSchema });
 export const amendStaffBodySchema = z
   .strictObject({
     name: personNameSchema.optional(),
-    role: roleSchema.optional().meta({ description: "this role alone, in place of all that they have" }),
+    role: roleSchema.optional().meta({ description: "another role than the first: that one alone, in place of all that they have" }),
     roles: rolesSchema.optional(),
     allDepots: z.boolean().optional(),
     depotIds: depotIdsSchema.optional(),

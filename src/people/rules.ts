@@ -72,7 +72,8 @@ export function issuesWith(given: Particulars): ProblemIssue[] {
  * competences go with the role of a mechanic.
  */
 export function amended(before: Particulars, body: AmendStaffBody): Particulars {
-  const roles = body.roles ?? (body.role === undefined ? before.roles : [body.role]);
+  // A client that knows one role alone sends back the first as it read it.
+  const roles = body.roles ?? (body.role === undefined || body.role === before.role ? before.roles : [body.role]);
   const allDepots = body.allDepots ?? (body.depotIds && body.depotIds.length > 0 ? false : before.allDepots);
   return tidy({
     name: body.name ?? before.name,

@@ -107,13 +107,16 @@ describe("roles in a body", () => {
     await get(staffNumber, "/v1/readiness", 403, "not-your-role");
     expect(await amend(id, { roles: ["rider", "mechanic"], competences: ["general"] })).toMatchObject({ roles: ["rider", "mechanic"] });
     await get(staffNumber, "/v1/readiness");
-    // One role alone takes the others away, and the competences of a mechanic with them.
-    expect(await amend(id, { role: "rider" })).toMatchObject({ role: "rider", roles: ["rider"], competences: [] });
+    // Sent back as it was read by who knows one role alone, it changes nothing.
+    expect(await amend(id, { role: "rider", name: "Somebody" })).toMatchObject({ roles: ["rider", "mechanic"] });
+    // The competences of a mechanic go with the role.
+    expect(await amend(id, { roles: ["rider"] })).toMatchObject({ role: "rider", roles: ["rider"], competences: [] });
     await get(staffNumber, "/v1/readiness", 403, "not-your-role");
     const [firm] = await app.context.db.rows<{ id: string }>("SELECT id FROM firm");
     const told = (await chainOf(app.context.db, firm?.id ?? "")).filter(({ data }) => (data as { personId?: string }).personId === id);
-    expect(told.slice(-2)).toMatchObject([
+    expect(told.slice(-3)).toMatchObject([
       { kind: "person-amended", data: { role: "rider", roles: ["rider", "mechanic"], changed: ["roles", "competences"] } },
+      { kind: "person-amended", data: { roles: ["rider", "mechanic"], changed: ["name"] } },
       { kind: "person-amended", data: { role: "rider", changed: ["roles", "competences"] } },
     ]);
   });
@@ -122,7 +125,8 @@ describe("roles in a body", () => {
     const id = app.cast.staffId("F001");
     expect(await amend(id, { roles: ["rider", "manager"] })).toMatchObject({ role: "rider", roles: ["rider", "manager"] });
     await amend(id, { roles: ["rider"] }, 409, "last-manager");
-    await amend(id, { role: "manager" });
+    // Another role than the first: that one alone.
+    expect(await amend(id, { role: "manager" })).toMatchObject({ role: "manager", roles: ["manager"] });
   });
 
   test("code that knows one role alone leaves no others behind where it gives another", async () => {
