@@ -148,6 +148,23 @@ describe("a week of a machine that goes at most 90 km a day", () => {
     const grounded = [{ from: at("2026-07-06T07:00:00Z"), to: null }];
     expect(told({ ...withLook(mornings([[6, 0, true]]), 200), grounded })).toBe("dRRRRRR");
   });
+  test("from the day on which it was sold nobody asks for a check, and one that was made counts all the same", () => {
+    const disposed = [{ from: at("2026-07-08T12:00:00Z"), to: null }];
+    expect(told({ ...mornings([[6, 0]]), disposed })).toBe("nM.....");
+    expect(
+      told({
+        ...mornings([
+          [6, 0],
+          [8, 60, true],
+        ]),
+        disposed,
+      }),
+    ).toBe("n-d....");
+    // Brought back on the tenth.
+    expect(told({ ...mornings([[6, 0]]), disposed: [{ from: at("2026-07-08T12:00:00Z"), to: at("2026-07-10T12:00:00Z") }] })).toBe(
+      "nM..MMM",
+    );
+  });
   test("withdrawn all day is withdrawn, also where the look after it shows kilometres that others days without a check can hold", () => {
     const withdrawn = [{ from: at("2026-07-07T12:00:00Z"), to: at("2026-07-10T12:00:00Z") }];
     expect(told({ ...withLook(mornings([[6, 0]]), 60), withdrawn })).toBe("n-ww---");

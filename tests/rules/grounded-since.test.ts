@@ -53,6 +53,14 @@ describe("since when a machine stands still", () => {
     const fell: Reason = { code: "fall-inspection", fallId: "fall", day: "2026-07-16" };
     expect(since([fell], { falls, groundedAt: "2026-07-18T09:00:00.000Z" })).toEqual(at("2026-07-16T09:00:00Z"));
   });
+  test("since it left for another workshop, and since its sale whatever else was wrong with it", () => {
+    const away = { recordId: "work", workshop: "Harbour Street", since: "2026-07-16T05:30:00.000Z", expectedDay: "2026-07-17" };
+    const late: Reason = { code: "away-late", workId: "work", day: "2026-07-16", expectedDay: "2026-07-17" };
+    expect(since([late], { away, groundedAt: "2026-07-18T09:00:00.000Z" })).toEqual(at(away.since));
+    expect(since([late, grounding("first")], { away })).toEqual(at("2026-07-13T05:00:00Z"));
+    const disposed = { since: "2026-07-19T09:00:00.000Z", how: "sold" } as const;
+    expect(since([{ code: "sold" }, grounding("first")], { disposed, away })).toEqual(at(disposed.since));
+  });
   test("since its withdrawal, whatever was wrong with it before", () => {
     const withdrawn = { since: "2026-07-19T09:00:00.000Z", reason: "Sold" };
     expect(since([{ code: "withdrawn" }, grounding("first")], { withdrawn })).toEqual(at(withdrawn.since));
