@@ -41,7 +41,7 @@ test("signing in answers tokens and the person, whose token opens what is theirs
   expect(expiresInSeconds).toBe(900);
   expect(refreshToken).toMatch(/^[\w-]{43}$/);
   const expected = {
-    ...{ id: at.cast.staffId("R001"), staffNumber: "R001", name: "Person R001", role: "rider" },
+    ...{ id: at.cast.staffId("R001"), staffNumber: "R001", name: "Person R001", role: "rider", roles: ["rider"] },
     ...{ allDepots: false, depotIds: [at.cast.homeDepotId], competences: [], licenceClass: null, mustChangeSecret: false },
   };
   expect(person).toEqual(expected);
@@ -49,6 +49,7 @@ test("signing in answers tokens and the person, whose token opens what is theirs
   expect(mine.body).toEqual({
     person: expected,
     role: "rider",
+    roles: ["rider"],
     depots: [{ id: at.cast.homeDepotId, name: "Home", timeZone: "Europe/London" }],
     competences: [],
     ...{ mustChangeSecret: false, codeExpiresAt: null, secretChangedAt: null, secretEvents: [] },

@@ -44,6 +44,7 @@ test("a person is added with the record of it, can sign in, and no answer holds 
   const { id, ...member } = answer.body as StaffMember;
   expect(member).toEqual({
     ...{ staffNumber: "M-77", name: "Zoë Новак", role: "mechanic", allDepots: false, depotIds: [at.cast.homeDepotId] },
+    roles: ["mechanic"],
     ...{
       competences: ["brakes", "engine"],
       licenceClass: "A1",
@@ -190,7 +191,7 @@ test("an amendment changes what it names, and its record says which fields and h
   const person = await added();
   const body = { name: "Ngọc Ánh", role: "mechanic", competences: ["drive"] };
   const after = (await amend(person.id, body).expect(200)).body as StaffMember;
-  expect(after).toEqual({ ...person, name: "Ngọc Ánh", role: "mechanic", competences: ["drive"] });
+  expect(after).toEqual({ ...person, name: "Ngọc Ánh", role: "mechanic", roles: ["mechanic"], competences: ["drive"] });
   const [entry] = await lastEntries(1);
   expect(entry?.kind).toBe("person-amended");
   expect(entry?.data).toEqual({
