@@ -210,7 +210,7 @@ export const personColumns = {
   ...{ id: z.guid(), staffNumber: z.string(), name: z.string(), role, roles, allDepots: z.boolean(), competences },
   ...{ licenceClass: z.string().nullable(), mustChangeSecret: z.boolean(), depotIds: z.array(z.guid()) },
 };
-export const personSql = `p.id, p.staff_number AS "staffNumber", p.name, p.role, to_jsonb(p.roles) AS roles, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
+export const personSql = `p.id, p.staff_number AS "staffNumber", p.name, p.role, to_jsonb(CASE WHEN p.roles[1] = p.role THEN p.roles ELSE ARRAY[p.role] END) AS roles, p.all_depots AS "allDepots", to_jsonb(p.competences) AS competences,
        p.licence_class AS "licenceClass", p.code_expires_at IS NOT NULL AS "mustChangeSecret",
        coalesce((SELECT jsonb_agg(d.depot_id ORDER BY d.depot_id) FROM staff_depot d WHERE d.staff_id = p.id), '[]') AS "depotIds"`;
 
@@ -225,7 +225,7 @@ export async function readLiveSession(db: Database, sessionId: string): Promise<
   const [row] = await db.rows(liveRows, [sessionId]);
   if (!row) return null;
   const { expiresAt, ...person } = row;
-  return { sessionId, expiresAt, person: { ...person, ...rolesIn(person) } };
+  return { sessionId, expiresAt, person };
 }
 
 const endsSession = command(
