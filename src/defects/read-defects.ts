@@ -115,7 +115,7 @@ const { kind: stepKind, data: asWritten } = courseStepSchema.shape;
 /** What stands beside the rows of defects: the part for which one waits, by defect, and the other workshop behind its repairer. */
 interface Beside {
   readonly parts: ReadonlyMap<string, string>;
-  readonly workshops: ReadonlyMap<string, string>;
+  readonly workshops: ReadonlyMap<string, string | null>;
 }
 
 function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, { parts, workshops }: Beside, now: Date): Defect {

@@ -92,13 +92,18 @@ export async function findDefects(db: Database, filter: DefectFilter, after: rea
 }
 
 const workshopRows = statement(
-  { id: z.guid(), workshop: z.string() },
-  `SELECT id, workshop FROM entry_repair
-   WHERE id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)) AND workshop IS NOT NULL`,
+  { id: z.guid(), workshop: z.string().nullable() },
+  `SELECT id, workshop FROM entry_repair WHERE id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
 );
 
-/** The other workshops that repaired some of these defects, by what their rows name as the repairer. */
-export async function workshopsBehind(db: Database, rows: readonly { readonly repairedBy: string | null }[]): Promise<Map<string, string>> {
+/**
+ * The other workshops that repaired some of these defects, by what their rows name as the repairer: a record of that repair and no person. Null
+ * where its words were forgotten.
+ */
+export async function workshopsBehind(
+  db: Database,
+  rows: readonly { readonly repairedBy: string | null }[],
+): Promise<Map<string, string | null>> {
   const ids = rows.flatMap(({ repairedBy }) => repairedBy ?? []);
   const found = ids.length === 0 ? [] : await db.rows(workshopRows, [JSON.stringify(ids)]);
   return new Map(found.map(({ id, workshop }) => [id, workshop]));

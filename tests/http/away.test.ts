@@ -1,6 +1,8 @@
 // A machine at another workshop, over HTTP: nobody rides it, everybody sees where it is, and what was done there is signed off here.
 import { randomUUID } from "node:crypto";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { forgetOld } from "../../src/keeping/index.ts";
+import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { plainPicture } from "../support/pictures.ts";
@@ -234,4 +236,36 @@ describe("when it is back", () => {
     await expectAnswer((await as("R001")).get(`/v1/photos/${photoId}`), 404, "not-found");
     await expectAnswer((await as("F101")).get(`/v1/photos/${photoId}`), 403, "other-depot");
   });
+});
+
+test("what was said of a stay is forgotten once its time is over, and not as long as the machine is there", async () => {
+  const own = await openTestApp();
+  const people = peopleAtHand(own);
+  const at = () => own.context.clock.now().toISOString();
+  const send = async (path: string, body: object) => expectAnswer((await people("M001")).post(path).send(body), 201);
+  const machineId = await addTestMachine(own);
+  const out = { id: randomUUID(), since: at(), workshop: "Harbour Street workshop", reason: "Ignition", expectedDay: at().slice(0, 10) };
+  const found = checkFinding(own, machineId, "bodywork.mirror-broken");
+  const { defects } = await expectAnswer((await people("R001")).post("/v1/daily-checks").send(found), 201);
+  const shown = () =>
+    expectAnswer(
+      people("M001").then((mechanic) => mechanic.get(`/v1/defects/${defects[0].id}`)),
+      200,
+    );
+  await send(`/v1/machines/${machineId}/outside-work`, out);
+  const forget = async () => {
+    own.context.clock.advance(500 * day * minute);
+    await takeCheckpoint(own.context);
+    await forgetOld(own.context);
+    return expectAnswer((await people("M001")).get(`/v1/outside-work/${out.id}`), 200);
+  };
+  expect(await forget()).toMatchObject({ told: { workshop: "Harbour Street workshop", reason: "Ignition" }, late: true, back: null });
+  await send(`/v1/outside-work/${out.id}/return`, { id: randomUUID(), returnedAt: at(), repaired: [{ defectId: defects[0].id }] });
+  expect(await shown()).toMatchObject({ repairedBy: null, repairedAt: "Harbour Street workshop" });
+  await send(`/v1/defects/${defects[0].id}/sign-off`, { id: randomUUID() });
+  expect(await forget()).toMatchObject({ told: null, late: false, back: { told: null } });
+  // Its row names the record in place of a person, and that says no more which workshop it was.
+  expect(await shown()).toMatchObject({ status: "signed-off", repairedBy: null, repairedAt: null });
+  await expectAgreement(own.context);
+  await own.close();
 });
