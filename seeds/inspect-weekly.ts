@@ -6,7 +6,8 @@ import { type WeeklyAnswer, weeklyInspectionBodySchema } from "../shared/contrac
 import type { Quantity } from "../shared/contracts/quantities.ts";
 import { judgeReading } from "../shared/rules/judge-reading.ts";
 import { itemsToFinish } from "../shared/rules/put-right.ts";
-import { readMachineFacts } from "../src/acts/index.ts";
+import { servicesAt } from "../shared/rules/services.ts";
+import { depotRulesOf, readMachineFacts } from "../src/acts/index.ts";
 import { saveInspectionDraft, submitWeeklyInspection } from "../src/checks/index.ts";
 import { workFor } from "./faults.ts";
 import { asSet, carefulHand, type GaugeHand, isRenewed, putRight, read, readAfterWork } from "./wear.ts";
@@ -30,8 +31,14 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   }
   const seen = stillThere(machine) ?? findingOf(world, machine);
   const items = itemsFor(machine.model.body.features, "weekly");
+  const facts = await readMachineFacts(context, machine.id);
+  if (!facts) throw new Error("a machine of the demo is not in its fleet");
   const answers = withAllTight(
-    items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen)),
+    withServices(
+      items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen)),
+      { ...facts.model, state: { ...facts.state, odometerKm: machine.odometerKm }, depotRules: depotRulesOf(facts) },
+      context.clock.now(),
+    ),
     items,
   );
   const body = weeklyInspectionBodySchema.parse({
@@ -49,10 +56,17 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   };
   if (signer === undefined) return sign(mechanic);
   const { machineId, sheetVersion, odometerKm } = body;
-  const facts = await readMachineFacts(context, machineId);
-  if (!facts) throw new Error("a machine of the demo is not in its fleet");
   await saveInspectionDraft(context, actor(world, mechanic), facts, body.id, { machineId, sheetVersion, odometerKm, revision: 0, answers });
   world.timeline.at(minutesLater(context.clock.now(), 30), () => sign(signer));
+}
+
+/** What the handbook says is due beside the oil is done: valves are set, the rest is renewed. */
+function withServices(answers: readonly WeeklyAnswer[], machine: Parameters<typeof servicesAt>[0], now: Date): WeeklyAnswer[] {
+  const due = new Set(servicesAt(machine, now).flatMap((one) => (one.due ? [one.itemId] : [])));
+  const done = (itemId: string) => (itemId === "valve-clearance" ? "adjusted" : "replaced");
+  return answers.map((answer) =>
+    due.has(answer.itemId) && answer.result === "ok" ? { ...answer, actions: [...(answer.actions ?? []), done(answer.itemId)] } : answer,
+  );
 }
 
 /** What was loosened for the work is tightened last: the axle nut, after the chain or a new tyre. */

@@ -197,6 +197,10 @@ export function oilAt(
   return { itemId, changed: state.oil.changed, ...due };
 }
 
+/** The oil of this machine and what else falls due by the handbook, whether it is due yet or not. */
+export const dueBy = (machine: Parameters<typeof oilAt>[0], at: Date): DueAtItem[] =>
+  [oilAt(machine, at) ?? [], servicesAt(machine, at)].flat();
+
 /** The verdict on the reading of one answer; none where it has none. Its unit has to be one of the quantity (UnitError). */
 export function verdictOf(machine: InspectedMachine, answer: WeeklyAnswer, item: Item | undefined): ItemVerdict[] {
   const asFound = item?.quantity === undefined ? undefined : foundOf(item.quantity, answer, machine.handbook);

@@ -21,9 +21,8 @@ import type { DueAtItem } from "../../shared/rules/engine.ts";
 import type { JudgedMachine } from "../../shared/rules/judge-reading.ts";
 import { worstPlaceOf } from "../../shared/rules/places.ts";
 import { onlyRides } from "../../shared/rules/roles.ts";
-import { servicesAt } from "../../shared/rules/services.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
-import { oilAt } from "../../shared/rules/weekly-inspection.ts";
+import { dueBy } from "../../shared/rules/weekly-inspection.ts";
 import { unitsFor } from "../../shared/units.ts";
 import { word } from "../../shared/words/index.ts";
 import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
@@ -58,7 +57,7 @@ export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
   const judged: JudgedMachine = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet };
   const items = itemsFor(features, kind);
   const inspected = { features, handbook, state: facts.state, depotRules: depotRulesOf(facts) };
-  const due = kind === "weekly" ? [oilAt(inspected, at) ?? [], servicesAt(inspected, at)].flat() : [];
+  const due = kind === "weekly" ? dueBy(inspected, at) : [];
   const day = localDay(at, facts.depot.timeZone);
   return {
     machineId: facts.machine.id,

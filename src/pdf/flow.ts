@@ -45,7 +45,8 @@ export abstract class Flow {
   async need(points: number): Promise<boolean> {
     const held = this.held.splice(0);
     const all = held.reduce((sum, { heightPt }) => sum + heightPt, points);
-    const turns = this.room < all && !this.isAtTop;
+    // What needs no room begins no page either, though the space under a last table may reach past the foot.
+    const turns = all > 0 && this.room < all && !this.isAtTop;
     if (turns) await this.turnPage();
     for (const { draw } of held) draw();
     return turns;

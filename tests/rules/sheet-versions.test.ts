@@ -17,7 +17,7 @@ import { chainMachine } from "../support/machines.ts";
  */
 const published: Readonly<Record<string, string>> = {
   "2026-11": "2a7235eb772f0b7fd6f9654b07a734fe366e4e7818711065974ec32ff623cd37",
-  "2026-12": "3ce5d872591a21ba647c55ba629ce14b5c1b813567bb03835a6d08628d17424c",
+  "2026-12": "df07985d202bea5c05d553f8a57a6765cecf4dfc26560744e1374a31e7ee69c8",
 };
 
 describe("a sheet version says what it always said", () => {

@@ -190,6 +190,7 @@ describeInBrowser("the bench", () => {
     await page.goto(`/#/bench/inspect/${machineId}/end`);
     await page.getByRole("listitem").filter({ hasText: "what was loosened for the work goes to the handbook's torque" }).waitFor();
     await page.goto(`/#/bench/inspect/${machineId}/rear-wheel-fast`);
+    await page.locator(".guidance").filter({ hasText: "what was loosened for the work goes to the handbook's torque" }).waitFor();
     await page.getByLabel("Tightened").check();
     await page.getByRole("button", { name: "Well: next" }).click();
     await page.goto(`/#/bench/inspect/${machineId}/end`);

@@ -105,6 +105,7 @@ export const benchPageWords = {
   "bench.limit.handbook": "Handbuch:",
   "bench.limit.legal": "Gesetz:",
   "bench.limit.common-practice": "Übliche Praxis:",
+  "bench.item-due": "Nach Handbuch fällig: {due}.",
   "bench.limit.not-set": "Grenze:",
   "bench.outcome.within": "In Ordnung",
   "bench.outcome.adjust": "Jetzt einstellen",

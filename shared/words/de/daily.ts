@@ -209,7 +209,7 @@ export const dailyWords = {
   "item.lamps.why": "Wer spät gesehen wird, wird früh getroffen, vor allem in Dämmerung und Regen.",
   "observation.lamps.lens-cracked": "Glas gesprungen, aber ganz",
   "observation.lamps.part-out": "Bis zur Hälfte der LEDs dunkel",
-  "observation.lamps.one-beam-out": "Eines von zwei Lichtern dunkel",
+  "observation.lamps.one-beam-out": "Abblendlicht oder Fernlicht dunkel",
   "observation.lamps.headlamp-out": "Scheinwerfer dunkel",
   "observation.lamps.headlamp-loose": "Scheinwerfer lose oder verstellt",
   "observation.lamps.lens-missing": "Glas zerbrochen oder fehlt",

@@ -223,7 +223,7 @@ export const weeklyEngineAndDriveWords = {
   "item.headlamp.why": "Eine Lampe, die nach oben zeigt, blendet andere und beleuchtet nichts.",
   "observation.headlamp.lens-cracked": "Glas gesprungen, aber ganz",
   "observation.headlamp.part-out": "Bis zur Hälfte der LEDs dunkel",
-  "observation.headlamp.one-beam-out": "Eines von zwei Lichtern dunkel",
+  "observation.headlamp.one-beam-out": "Abblendlicht oder Fernlicht dunkel",
   "observation.headlamp.lens-missing": "Glas zerbrochen oder fehlt",
   "observation.headlamp.reflector-dull": "Reflektor matt oder rostig",
   "observation.headlamp.aim-wrong": "Falsch eingestellt",

@@ -103,6 +103,7 @@ export const benchPageWords = {
   "bench.limit.handbook": "Handbook:",
   "bench.limit.legal": "By law:",
   "bench.limit.common-practice": "Common practice:",
+  "bench.item-due": "Due by the handbook: {due}.",
   "bench.limit.not-set": "Limit:",
   "bench.outcome.within": "Within",
   "bench.outcome.adjust": "Adjust now",

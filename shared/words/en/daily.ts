@@ -205,7 +205,7 @@ export const dailyWords = {
   "item.lamps.why": "Seen late is hit early, at dusk and in rain most of all.",
   "observation.lamps.lens-cracked": "Lens cracked, but whole",
   "observation.lamps.part-out": "Up to half of its LEDs dark",
-  "observation.lamps.one-beam-out": "One of two beams dark",
+  "observation.lamps.one-beam-out": "Dipped or main beam dark",
   "observation.lamps.headlamp-out": "Headlamp dark",
   "observation.lamps.headlamp-loose": "Headlamp loose or pointing away",
   "observation.lamps.lens-missing": "Lens broken open or missing",

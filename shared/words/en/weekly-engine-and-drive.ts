@@ -219,7 +219,7 @@ export const weeklyEngineAndDriveWords = {
   "item.headlamp.why": "A lamp that points up blinds others and lights nothing.",
   "observation.headlamp.lens-cracked": "Lens cracked, but whole",
   "observation.headlamp.part-out": "Up to half of its LEDs dark",
-  "observation.headlamp.one-beam-out": "One of two beams dark",
+  "observation.headlamp.one-beam-out": "Dipped or main beam dark",
   "observation.headlamp.lens-missing": "Lens broken open or missing",
   "observation.headlamp.reflector-dull": "Reflector dull or rusty",
   "observation.headlamp.aim-wrong": "Aimed wrongly",

@@ -7,8 +7,9 @@ import type { WeeklyAnswer } from "../../../shared/contracts/checks.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { putRightTooOften } from "../../../shared/rules/rider-put-right.ts";
-import { verdictOf } from "../../../shared/rules/weekly-inspection.ts";
+import { dueBy, verdictOf } from "../../../shared/rules/weekly-inspection.ts";
 import { itemHow, itemName, itemPrompt, itemWhy, observationText } from "../../../shared/words/item-words.ts";
+import { sayDue } from "../../../shared/words/say-guidance.ts";
 import { PhotoField } from "../field/photo-field.tsx";
 import { sayOften } from "../frame/put-right-often.tsx";
 import { language, say } from "../frame/words.ts";
@@ -43,6 +44,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
     // If its reading is deleted, the answer no longer counts as given.
     onAnswer(answerOf(item, latest.current, answer?.result !== undefined && !staysOpen(item, latest.current, machine)));
   };
+  const due = dueBy(machine, new Date()).find(({ itemId }) => itemId === item.id);
   const later = staysOpen(item, fields, machine);
   const judged = judgeFields(item, fields, machine);
   const isWell = judged.odd.length === 0 && judged.verdict?.result !== "defect";
@@ -54,10 +56,17 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
       </h1>
       <p>{itemPrompt(item.id, language())}</p>
       <p>{itemHow(item, machine.features, language())}</p>
+      {due && <p>{say("bench.item-due", { due: sayDue(due, language()) })}</p>}
       <OftenHere item={item} machine={machine} />
       {item.quantity !== undefined && fields.unit !== null && (
         <ItemReading {...{ item, machine, fields, judged, guidance }} quantity={item.quantity} unit={fields.unit} onChange={change} />
       )}
+      {item.quantity === undefined &&
+        guidance.map((text) => (
+          <p key={text} class="guidance">
+            {text}
+          </p>
+        ))}
       <fieldset class="ticks">
         <legend>{say("bench.actions")}</legend>
         <Ticks
