@@ -8,6 +8,7 @@ import type { Item } from "../../shared/catalogue/types.ts";
 import { weeklyItems } from "../../shared/catalogue/weekly.ts";
 import type { Features } from "../../shared/contracts/machine-model.ts";
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
+import { word } from "../../shared/words/index.ts";
 import { faultsOf } from "../support/item-faults.ts";
 import { anyFeatures, chainMachine, electricMachine, everyCombination, everyItem } from "../support/machines.ts";
 import { powders, tClocs, usDailyReportParts } from "../support/published-lists.ts";
@@ -191,6 +192,13 @@ describe("categories and sources", () => {
         ...["tyre-tread.bulge", "tyre-tread.cords-show", "tyre-tread-weekly.bulge", "tyre-tread-weekly.cords-show"],
       ].sort(),
     );
+  });
+
+  it("how a plug is put in names the torque of its thread, as published for a gasket seat", () => {
+    // a plug maker's technical answers, no. 18, in N m by thread: 10 mm 10-12, 12 mm 15-20, 14 mm 25-30
+    for (const torque of ["10 mm 10 to 12", "12 mm 15 to 20", "14 mm 25 to 30"]) expect(word("item.spark-plug.how")).toContain(torque);
+    // the maker's other page: no grease on the thread
+    expect(word("item.spark-plug.how")).toContain("thread dry");
   });
 
   it("cords that show are dangerous at every tyre", () => {
