@@ -188,7 +188,7 @@ export const dailyItems: readonly Item[] = [
     applies: isLiquidCooled,
     competence: "engine",
     seen: [
-      ["near-low", "minor", "common-practice"],
+      ["near-low", "minor", "common-practice", atTheKerb],
       ["below-low", "major", "common-practice"],
       ["oily", "major", "common-practice"],
       ["leaks", "major", "common-practice"],

@@ -20,13 +20,20 @@ const day = (number: number): Date => new Date(Date.UTC(2026, 8, number, 5, 30))
 const zone = "Europe/London";
 
 describe("what a rider may put right", () => {
-  it("is air, fuel, oil, charge, a cap, a plug, a battery pushed home, a mirror or part by hand, a button, and a dry chain; nothing else", () => {
+  it("is air, fuel, oil, coolant, charge, a cap, a plug, a battery pushed home, a mirror or part by hand, a button, and a dry chain; nothing else", () => {
     expect(offered.map(({ seen }) => seen.id).sort()).toEqual(
       [
         ...["front-tyre-pressure.cap-missing", "front-tyre-pressure.a-little-soft"],
         ...["rear-tyre-pressure.cap-missing", "rear-tyre-pressure.a-little-soft"],
         ...["bodywork.loose-but-holds", "chain.dry", "motor-cable.plug-not-home", "fuel.low", "charge.low", "charge.socket-dirty"],
-        ...["charge.battery-not-locked", "engine-oil.near-low", "two-stroke-oil.low", "two-stroke-oil.cap-loose", "horn.button-sticks"],
+        ...[
+          "charge.battery-not-locked",
+          "engine-oil.near-low",
+          "coolant.near-low",
+          "two-stroke-oil.low",
+          "two-stroke-oil.cap-loose",
+          "horn.button-sticks",
+        ],
       ].sort(),
     );
   });

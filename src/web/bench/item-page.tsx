@@ -44,7 +44,6 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
     // If its reading is deleted, the answer no longer counts as given.
     onAnswer(answerOf(item, latest.current, answer?.result !== undefined && !staysOpen(item, latest.current, machine)));
   };
-  const due = dueBy(machine, new Date()).find(({ itemId }) => itemId === item.id);
   const later = staysOpen(item, fields, machine);
   const judged = judgeFields(item, fields, machine);
   const isWell = judged.odd.length === 0 && judged.verdict?.result !== "defect";
@@ -56,17 +55,12 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
       </h1>
       <p>{itemPrompt(item.id, language())}</p>
       <p>{itemHow(item, machine.features, language())}</p>
-      {due && <p>{say("bench.item-due", { due: sayDue(due, language()) })}</p>}
+      <DueHere item={item} machine={machine} />
       <OftenHere item={item} machine={machine} />
       {item.quantity !== undefined && fields.unit !== null && (
         <ItemReading {...{ item, machine, fields, judged, guidance }} quantity={item.quantity} unit={fields.unit} onChange={change} />
       )}
-      {item.quantity === undefined &&
-        guidance.map((text) => (
-          <p key={text} class="guidance">
-            {text}
-          </p>
-        ))}
+      {item.quantity === undefined && <ToDo guidance={guidance} />}
       <fieldset class="ticks">
         <legend>{say("bench.actions")}</legend>
         <Ticks
@@ -137,6 +131,23 @@ function judgeFields(item: Item, fields: Fields, machine: BenchMachine): JudgedF
   const odd = oddOf(item, fields, machine);
   return { answer: now, typed, odd, verdict: typed && odd.length === 0 ? verdictOf(machine, now, item)[0] : undefined };
 }
+
+/** Where the handbook has an interval at this item: what is left of it, or since when it is over. */
+function DueHere({ item, machine }: Pick<ItemPageProps, "item" | "machine">) {
+  const due = dueBy(machine, new Date()).find(({ itemId }) => itemId === item.id);
+  return due ? <p>{say("bench.item-due", { due: sayDue(due, language()) })}</p> : null;
+}
+
+/** What is to be done at an item that is not measured; one that is says it with its reading. */
+const ToDo = ({ guidance }: Pick<ItemPageProps, "guidance">) => (
+  <>
+    {guidance.map((text) => (
+      <p key={text} class="guidance">
+        {text}
+      </p>
+    ))}
+  </>
+);
 
 interface TicksProps<Id extends string> {
   readonly class?: string;
