@@ -33,7 +33,7 @@ test("what a weekly inspection saw again of a daily finding is told, though its 
   const text = await reportText(found.defects[0].id);
   const course = text.slice(text.indexOf("Course"));
   expect(course).toMatch(
-    /Found on a daily check by .*Seen: Mirror cracked, loose or missing .*Seen again on a weekly inspection by [^:]*Seen: Mirror/,
+    /Found on a daily check by .*Seen: Mirror cracked or missing .*Seen again on a weekly inspection by [^:]*Seen: Mirror/,
   );
 });
 
