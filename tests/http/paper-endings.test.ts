@@ -77,6 +77,9 @@ test("the list tells each ending with its day, its reason and who recorded it; a
   expect(told[1]).toEqual({ ...paper, lastDay: "2026-07-31", ending: body.paper.ending });
   expect(told[1]?.ending).toMatchObject({ reason: "replaced", day: "2026-08-01", staffName: "Person F001", note: null });
   expect((await listed(machineId, "R001"))[1]?.ending).toMatchObject({ reason: "replaced", staffName: null, staffNumber: null });
+  // Who works at the bench as well is told, whichever of the two roles stands first.
+  await expectAnswer((await as("F001")).patch(`/v1/staff/${app.cast.staffId("R002")}`).send({ roles: ["rider", "mechanic"] }), 200);
+  expect((await listed(machineId, "R002"))[1]?.ending).toMatchObject({ staffName: "Person F001" });
 });
 
 test("an ending of a day to come counts from that day on, and not before: fit until then, papers-expired from then", async () => {
