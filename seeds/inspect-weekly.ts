@@ -4,6 +4,7 @@ import { itemsFor, observationById, SHEET_VERSION } from "../shared/catalogue/sh
 import type { Item } from "../shared/catalogue/types.ts";
 import { type WeeklyAnswer, weeklyInspectionBodySchema } from "../shared/contracts/checks.ts";
 import type { Quantity } from "../shared/contracts/quantities.ts";
+import { askedAt } from "../shared/rules/advisories.ts";
 import { judgeReading } from "../shared/rules/judge-reading.ts";
 import { itemsToFinish } from "../shared/rules/put-right.ts";
 import { servicesAt } from "../shared/rules/services.ts";
@@ -33,7 +34,7 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
   const items = itemsFor(machine.model.body.features, "weekly");
   const facts = await readMachineFacts(context, machine.id);
   if (!facts) throw new Error("a machine of the demo is not in its fleet");
-  const answers = withAllTight(
+  const tight = withAllTight(
     withServices(
       items.map((item) => answerTo(world, machine, item, handOf(mechanic), seen)),
       { ...facts.model, state: { ...facts.state, odometerKm: machine.odometerKm }, depotRules: depotRulesOf(facts) },
@@ -41,6 +42,7 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
     ),
     items,
   );
+  const answers = withAdvisories(world, machine, tight, items);
   const body = weeklyInspectionBodySchema.parse({
     ...{ id: context.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: context.clock.now().toISOString() },
     durationSeconds: Math.round(60 * (42 + 5 * dice.spread())),
@@ -67,6 +69,23 @@ function withServices(answers: readonly WeeklyAnswer[], machine: Parameters<type
   return answers.map((answer) =>
     due.has(answer.itemId) && answer.result === "ok" ? { ...answer, actions: [...(answer.actions ?? []), done(answer.itemId)] } : answer,
   );
+}
+
+/** How often an advisory is still so a week later; else it is gone: a filter was cleaned, a bolt wiped. */
+const staysShare = 0.7;
+
+/** Each open advisory is said to be still so, or gone; where something is found at its part, that says it. */
+function withAdvisories({ dice }: World, machine: DemoMachine, answers: readonly WeeklyAnswer[], items: readonly Item[]): WeeklyAnswer[] {
+  const sheet = new Map(items.map((item) => [item.id, item]));
+  const open = machine.open.filter(({ category }) => category === "advisory");
+  return answers.map((answer) => {
+    const here = open.filter((advisory) => askedAt(advisory, sheet) === answer.itemId);
+    const advisories = here.map(({ id }) => ({
+      defectId: id,
+      now: answer.result !== "ok" || dice.chance(staysShare) ? ("stays" as const) : ("gone" as const),
+    }));
+    return advisories.length === 0 ? answer : { ...answer, advisories };
+  });
 }
 
 /** What was loosened for the work is tightened last: the axle nut, after the chain or a new tyre. */

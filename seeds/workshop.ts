@@ -6,6 +6,7 @@ import { itemFacts } from "../shared/rules/answers.ts";
 import { readingAsNew } from "../shared/rules/as-new.ts";
 import { addDays, localDay } from "../shared/rules/calendar.ts";
 import { readingWithinLimits } from "../shared/rules/judge-reading.ts";
+import { grounds } from "../shared/rules/machine-state.ts";
 import { recordNotFound, recordRepair, signOffDefect } from "../src/defects/index.ts";
 import { workFor } from "./faults.ts";
 import type { DepotKey } from "./people.ts";
@@ -52,7 +53,7 @@ export function takeIn(
     const held = known?.held ?? (itemId !== null && isHeld(itemId));
     const fault: OpenFault = { id, itemId, observationIds, category, dueDay, held };
     machine.open = [...machine.open.filter((other) => other.id !== id), fault];
-    if (category !== "minor") machine.ridden = null;
+    if (grounds(category)) machine.ridden = null;
     if (status === "repaired" && worker !== null) {
       // Repaired at the inspection; the sign-off that it needs besides comes a little later.
       const signer = otherSigner(machine.depot.key, worker);
@@ -70,6 +71,8 @@ function planRepair(world: World, machine: DemoMachine, fault: OpenFault): void 
   const { depot } = machine;
   const now = context.clock.now();
   const today = localDay(now, depot.timeZone);
+  // What is worth watching waits for the next inspection, which asks about it.
+  if (fault.category === "advisory") return;
   const { minutes } = workFor(fault.itemId, fault.observationIds);
   if (fault.category !== "minor") {
     const start = nextBenchTime(world, machine, minutes);

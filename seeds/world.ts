@@ -3,6 +3,7 @@ import type { Category } from "../shared/contracts/common.ts";
 import type { ModelBody } from "../shared/contracts/fleet.ts";
 import { addDays, daysBetween, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
 import type { JudgedMachine } from "../shared/rules/judge-reading.ts";
+import { grounds } from "../shared/rules/machine-state.ts";
 import type { AppContext } from "../src/acts/index.ts";
 import type { Actor, MovedClock } from "../src/platform/index.ts";
 import type { Dice } from "./dice.ts";
@@ -128,4 +129,4 @@ const quietDays = 13;
 export const isQuiet = ({ plan, depot }: DemoMachine, instant: Date): boolean =>
   decided.has(plan.part) && offsetOf(depot, instant) >= -quietDays;
 
-export const isGrounded = (machine: DemoMachine): boolean => machine.open.some(({ category }) => category !== "minor");
+export const isGrounded = (machine: DemoMachine): boolean => machine.open.some(({ category }) => grounds(category));

@@ -30,7 +30,7 @@ export const dailyItems: readonly Item[] = [
     applies: everyMachine,
     competence: "steering-and-bearings",
     seen: [
-      ["grip-worn", "minor", "common-practice"],
+      ["grip-worn", "advisory", "common-practice"],
       ["cable-taut", "major", "mot-old-2.1"],
       ["notchy", "major", "mot-old-2.2"],
       ["knock", "major", "mot-old-2.2"],
@@ -44,7 +44,7 @@ export const dailyItems: readonly Item[] = [
     applies: everyMachine,
     competence: "steering-and-bearings",
     seen: [
-      ["light-misting", "minor", "common-practice"],
+      ["light-misting", "advisory", "common-practice"],
       ["bounces-on", "major", "common-practice"],
       ["oil-leak", "major", "common-practice"],
       ["mount-loose", "major", "common-practice"],
@@ -133,7 +133,7 @@ export const dailyItems: readonly Item[] = [
     applies: drivenBy("shaft"),
     competence: "drive",
     seen: [
-      ["weeps", "minor", "common-practice"],
+      ["weeps", "advisory", "common-practice"],
       ["boot-torn", "minor", "common-practice"],
       ["drips", "major", "common-practice"],
       ["knocks", "major", "common-practice"],

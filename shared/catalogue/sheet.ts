@@ -76,7 +76,7 @@ export const itemOfTheDay = (question: Omit<ProofQuestion, "handbook">): string 
   return oneOf(ids, question.machineId, question.day) ?? "";
 };
 
-const weight: Record<Category, number> = { minor: 1, major: 2, dangerous: 3 };
+const weight: Record<Category, number> = { advisory: 1, minor: 2, major: 3, dangerous: 4 };
 
 /** The heavier of two categories; null is lighter than any. */
 export const worstOf = (one: Category | null, other: Category | null): Category | null => {

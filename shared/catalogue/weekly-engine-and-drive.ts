@@ -39,7 +39,7 @@ export const weeklyDrive: readonly Item[] = [
     competence: "drive",
     tools: ["spanners", "hand-lamp"],
     seen: [
-      ["worn-a-little", "minor", "common-practice"],
+      ["worn-a-little", "advisory", "common-practice"],
       ["hooked", "major", "mot-old-6.2"],
       ["tooth-missing", "major", "mot-old-6.2"],
       ["bolts-loose", "major", "common-practice"],
@@ -70,7 +70,7 @@ export const weeklyDrive: readonly Item[] = [
     dailyIds: ["belt"],
     tools: ["spanners", "caliper-gauge"],
     seen: [
-      ["dusty", "minor", "common-practice"],
+      ["dusty", "advisory", "common-practice"],
       ["cracked", "minor", "common-practice"],
       ["narrow", "major", "common-practice"],
       ["frayed", "major", "mot-old-6.2"],
@@ -84,7 +84,7 @@ export const weeklyDrive: readonly Item[] = [
     tools: ["spanners"],
     seen: [
       ["boot-torn", "minor", "common-practice"],
-      ["weeps", "minor", "common-practice"],
+      ["weeps", "advisory", "common-practice"],
       ["drips", "major", "common-practice"],
       ["play", "major", "common-practice"],
       ["bolts-loose", "major", "common-practice"],
@@ -114,7 +114,7 @@ export const weeklyEngine: readonly Item[] = [
     tools: ["rag"],
     seen: [
       ["black", "minor", "common-practice"],
-      ["weeps", "minor", "common-practice"],
+      ["weeps", "advisory", "common-practice"],
       ["drips", "major", "common-practice"],
       ["milky", "major", "common-practice"],
       ["metal-in-oil", "major", "common-practice"],
@@ -141,7 +141,7 @@ export const weeklyEngine: readonly Item[] = [
     howVariant: ({ gearcase }) => gearcase,
     tools: ["spanners", "rag"],
     seen: [
-      ["weeps", "minor", "common-practice"],
+      ["weeps", "advisory", "common-practice"],
       ["washer-worn", "minor", "common-practice"],
       ["drips", "major", "common-practice"],
       ["milky", "major", "common-practice"],
@@ -198,7 +198,7 @@ export const weeklyEngine: readonly Item[] = [
     competence: "engine",
     tools: ["screwdriver"],
     seen: [
-      ["dusty", "minor", "common-practice"],
+      ["dusty", "advisory", "common-practice"],
       ["torn", "minor", "common-practice"],
       ["missing", "major", "common-practice"],
     ],
@@ -223,7 +223,7 @@ export const weeklyEngine: readonly Item[] = [
     dailyIds: ["engine-running"],
     tools: ["spanners"],
     seen: [
-      ["rusty", "minor", "common-practice"],
+      ["rusty", "advisory", "common-practice"],
       ["blows", "minor", "common-practice"],
       ["bracket-broken", "major", "common-practice"],
       ["guard-missing", "major", "common-practice"],

@@ -90,7 +90,7 @@ export const weeklyWheel = (end: End): readonly Item[] => {
       dailyIds: [`${end}-wheel`],
       tools: ["spoke-key"],
       seen: [
-        ["rusty", "minor", "common-practice"],
+        ["rusty", "advisory", "common-practice"],
         ["one-loose", "minor", "common-practice"],
         ["several-loose", "major", "mot-old-spokes"],
         ["broken", "major", "mot-old-spokes"],
@@ -103,7 +103,7 @@ export const weeklyWheel = (end: End): readonly Item[] => {
       dailyIds: [`${end}-wheel`],
       tools: ["hand-lamp"],
       seen: [
-        ["scratched", "minor", "common-practice"],
+        ["scratched", "advisory", "common-practice"],
         ["corroded-seat", "major", "common-practice"],
         ["crack", "dangerous", "common-practice"],
       ],
@@ -193,7 +193,7 @@ export const weeklyBrake = (end: End): readonly Item[] => {
       dailyIds: [`${end}-wheel`],
       tools: ["torque-wrench"],
       seen: [
-        ["rusty", "minor", "common-practice"],
+        ["rusty", "advisory", "common-practice"],
         ["lock-missing", "major", "mot-5.2.1"],
         ["one-of-several-loose", "major", "mot-5.2.1"],
         ["loose", "major", "mot-5.2.1"],

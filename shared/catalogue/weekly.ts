@@ -34,7 +34,7 @@ export const weeklyItems: readonly Item[] = [
     dailyIds: ["steering"],
     tools: ["torque-wrench"],
     seen: [
-      ["grip-worn", "minor", "common-practice"],
+      ["grip-worn", "advisory", "common-practice"],
       ["grip-loose", "major", "mot-old-2.1"],
       ["cable-taut", "major", "mot-old-2.1"],
       ["fouls", "major", "mot-old-2.1"],
@@ -95,7 +95,7 @@ export const weeklyItems: readonly Item[] = [
     dailyIds: ["steering"],
     tools: ["hand-lamp"],
     seen: [
-      ["light-misting", "minor", "common-practice"],
+      ["light-misting", "advisory", "common-practice"],
       ["oil-leak", "major", "mot-old-2.3"],
       ["play", "major", "mot-old-2.3"],
       ["loose-in-yoke", "major", "mot-old-2.3"],
@@ -127,7 +127,7 @@ export const weeklyItems: readonly Item[] = [
     dailyIds: ["rear-damper"],
     tools: ["wheel-stand", "torque-wrench"],
     seen: [
-      ["light-misting", "minor", "common-practice"],
+      ["light-misting", "advisory", "common-practice"],
       ["oil-leak", "major", "common-practice"],
       ["no-damping", "major", "common-practice"],
       ["swinging-arm-play", "major", "swinging-arm"],
@@ -143,7 +143,7 @@ export const weeklyItems: readonly Item[] = [
     competence: "general",
     tools: ["hand-lamp"],
     seen: [
-      ["paint-flaking", "minor", "common-practice"],
+      ["paint-flaking", "advisory", "common-practice"],
       ["number-unreadable", "major", "directive-identity"],
       ["rust-scale", "major", "mot-6.1.1"],
       ["crack", "major", "mot-6.1.1"],
@@ -169,8 +169,8 @@ export const weeklyItems: readonly Item[] = [
     dailyIds: ["bodywork"],
     tools: ["spanners"],
     seen: [
-      ["cover-torn", "minor", "common-practice"],
-      ["rubber-worn", "minor", "common-practice"],
+      ["cover-torn", "advisory", "common-practice"],
+      ["rubber-worn", "advisory", "common-practice"],
       ["seat-loose", "major", "mot-old-6.2"],
       ["footrest-loose", "major", "mot-old-6.2"],
     ],
@@ -180,7 +180,7 @@ export const weeklyItems: readonly Item[] = [
     competence: "drive",
     tools: ["spanners"],
     seen: [
-      ["rubber-worn", "minor", "common-practice"],
+      ["rubber-worn", "advisory", "common-practice"],
       ["stiff", "minor", "common-practice"],
       ["crank-loose", "major", "common-practice"],
       ["pedal-coming-off", "major", "common-practice"],
@@ -220,7 +220,7 @@ export const weeklyItems: readonly Item[] = [
     dailyIds: ["bodywork"],
     tools: ["spanners"],
     seen: [
-      ["scratched", "minor", "common-practice"],
+      ["scratched", "advisory", "common-practice"],
       ["lid-does-not-lock", "minor", "common-practice", { applies: fittedWith("loadBox") }],
       ["bracket-cracked", "major", "common-practice"],
       ["bolts-loose", "major", "common-practice"],

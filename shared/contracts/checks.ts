@@ -90,6 +90,11 @@ export const weeklyAnswerSchema = z
     load: z.enum(["solo", "laden"]).optional().meta({ description: "which handbook pressure the tyre is set to; solo unless said" }),
     readTwice: z.boolean().optional().meta({ description: "the reading was asked about and was read again: it stands as sent" }),
     actions: z.array(actionSchema).max(6).optional(),
+    advisories: z
+      .array(z.strictObject({ defectId: idSchema, now: z.enum(["stays", "gone", "worse"]) }))
+      .max(limits.observations)
+      .optional()
+      .meta({ description: "of the open advisories of this part: an inspection says of each how it is now" }),
   })
   .meta({ id: "WeeklyAnswer" });
 export type WeeklyAnswer = z.infer<typeof weeklyAnswerSchema>;

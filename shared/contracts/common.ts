@@ -65,7 +65,7 @@ export const textSchema = (maxLength: number) => z.string().overwrite(cleanText)
 export const takenThoughNotValid =
   "A body that tells of a defect is taken even where it is not valid by this schema: what is wrong is mended, flagged in the answer, and kept as it was sent. Without a machine or a readable finding it is refused.";
 
-export const categorySchema = z.enum(["minor", "major", "dangerous"]).meta({
+export const categorySchema = z.enum(["advisory", "minor", "major", "dangerous"]).meta({
   id: "Category",
   description: "Category of deficiency, Directive 2014/45/EU Art. 7(2)",
 });

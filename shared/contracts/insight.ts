@@ -217,6 +217,7 @@ export const machineRiskSchema = z
             to: countedDaySchema,
             weight: count,
             dangerous: count,
+            advisory: count.meta({ description: "worth watching: they weigh nothing" }),
             major: count,
             minor: count,
             points: z.number(),

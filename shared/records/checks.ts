@@ -171,6 +171,8 @@ export const weeklyInspection = z.strictObject({
         celsius: number.optional(),
         load: load.optional(),
         readTwice: z.boolean().optional(),
+        /** since 2026-11-30 */
+        advisories: z.array(z.strictObject({ defectId: idOf, now: z.enum(["stays", "gone", "worse"]) })).optional(),
         actions: z.array(z.enum(["adjusted", "lubricated", "topped-up", "cleaned", "tightened", "replaced"])).optional(),
       }),
     ),

@@ -9,6 +9,7 @@ import {
   type ClosedDefect,
   type FirstLook,
   grounds,
+  hasLastDay,
   type MachineState,
   type OpenDefect,
   partExpected,
@@ -201,7 +202,7 @@ export function defer(
 ): Step<{ readonly defect: OpenDefect }> {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
-  if (grounds(open.category)) return refuse("only-minor-deferred");
+  if (!hasLastDay(open.category)) return refuse("only-minor-deferred");
   if (open.status === "repaired") return refuse("already-repaired");
   if (partExpected(open) !== null) return refuse("waited-already");
   if (untilDay < localDay(now, depotRules.timeZone)) return refuse("deferral-too-early");
@@ -271,7 +272,9 @@ export function regrade(
   const looked = releases && needsSecondNow(open, depotRules) ? lookFirst(state, open, "minor", by.staffId, by.recordId) : null;
   if (looked !== null) return looked;
   const status = open.status === "deferred" ? "open" : open.status;
-  const dueDay = grounds(category) ? null : untilPartComes(minorDueDay(state, new Date(open.seenAt), depotRules), open);
+  // What was only worth watching has its days from now on.
+  const from = open.category === "advisory" ? now : new Date(open.seenAt);
+  const dueDay = hasLastDay(category) ? untilPartComes(minorDueDay(state, from, depotRules), open) : null;
   const { firstLook: _, secondPersonItem: __, ...held } = open;
   const defect: OpenDefect = { ...held, category, status, dueDay, ...secondPersonOf(ofItemOf(open), category, depotRules) };
   return { refused: null, ...taken(replaceDefect(state, defect), defect, now, depotRules) };

@@ -3,7 +3,7 @@ import { samePart } from "../catalogue/parts.ts";
 import type { Category, Competence } from "../contracts/common.ts";
 import type { Quantity } from "../contracts/quantities.ts";
 import { addDays, daysBetween, localDay } from "./calendar.ts";
-import { grounds, type MachineState, type OpenDefect, partExpected, worse } from "./machine-state.ts";
+import { grounds, hasLastDay, type MachineState, type OpenDefect, partExpected, worse } from "./machine-state.ts";
 import { ofItemOf, secondPersonOf } from "./second-person.ts";
 import { type DepotRules, inspectionDueDay } from "./standing.ts";
 
@@ -83,7 +83,7 @@ function raise(state: MachineState, finding: Finding, id: string, { seenAt, reco
     seenAt: seenAt.toISOString(),
     lastSeenAt: seenAt.toISOString(),
     sightings: 1,
-    dueDay: grounds(finding.category) ? null : minorDueDay(state, seenAt, depotRules),
+    dueDay: hasLastDay(finding.category) ? minorDueDay(state, seenAt, depotRules) : null,
     competence: finding.competence,
     ...secondPersonOf(finding.secondPerson, finding.category, depotRules),
     quantity: finding.quantity,
@@ -127,7 +127,7 @@ function sightAgain(
     status: repair === null && (open.status === "repaired" || escalated) ? "open" : open.status,
     lastSeenAt: seen > open.lastSeenAt ? seen : open.lastSeenAt,
     sightings: open.sightings + 1,
-    dueDay: grounds(category) ? null : (open.dueDay ?? minorDueDay(state, seenAt, depotRules)),
+    dueDay: hasLastDay(category) ? (open.dueDay ?? minorDueDay(state, seenAt, depotRules)) : null,
     ...secondPersonOf(ofItemOf(open) || finding.secondPerson, category, depotRules),
     // Seen again at another item of the same part, where it is measured: closing it then needs that reading.
     quantity: open.quantity ?? finding.quantity,

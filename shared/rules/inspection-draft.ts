@@ -2,6 +2,7 @@
 
 import type { InspectionDraftBody, WeeklyAnswer } from "../contracts/checks.ts";
 import type { Competence } from "../contracts/common.ts";
+import { advisoriesAt, weighAdvisories } from "./advisories.ts";
 import { weighAnswers } from "./answers.ts";
 import { type Guidance, guidanceFor } from "./guidance.ts";
 import { withOilChange, withServices } from "./machine-state.ts";
@@ -54,10 +55,11 @@ export function reviewDraft(
   const state = withServices(oiled, servicedItems(answers), odometerKm, at.toISOString());
   const fromAnswers = findingsOf(weighed.findings, verdicts, sheet);
   const found = [...fromAnswers, ...waiting(answers, verdicts, weighed.findings, sheet, competences, depotRules)];
+  const advisories = weighAdvisories(advisoriesAt(state, at), answers, found, sheet, competences);
   const raised = found.map((finding) => ({ ...finding, ...secondPersonOf(finding.secondPerson, finding.category, depotRules) }));
   const noOdometer = { index: null, field: "odometerKm", message: "the odometer is needed" } as const;
   return {
-    issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat()],
+    issues: [...(draft.odometerKm === undefined ? [noOdometer] : []), ...weighed.issues, ...odd.flat(), ...advisories.issues],
     verdicts,
     found,
     guidance: guidanceFor({

@@ -248,7 +248,10 @@ export const inspectionForcedBy = ({
   falls !== undefined && falls.length > 0 ? "fell" : firstUseDue;
 
 /** Whether a defect of this category grounds the machine at once. */
-export const grounds = (category: Category): boolean => category !== "minor";
+export const grounds = (category: Category): boolean => category === "major" || category === "dangerous";
+
+/** Whether a defect of this category may be ridden with until a day. An advisory has none: it is looked at again in the next inspection. */
+export const hasLastDay = (category: Category): boolean => category === "minor";
 
 /** The day on which the part is expected for which a defect waits now; null where it waits for none. */
 export const partExpected = ({ waiting }: Pick<OpenDefect, "waiting">): string | null =>
@@ -259,7 +262,7 @@ export const groundingCount = (state: MachineState): number => state.defects.fil
 
 /** The worse of two categories (Directive 2014/45/EU Art. 7(3): several findings on one item take the worst). */
 export function worse(one: Category, other: Category): Category {
-  const order: readonly Category[] = ["minor", "major", "dangerous"];
+  const order: readonly Category[] = ["advisory", "minor", "major", "dangerous"];
   return order.indexOf(one) >= order.indexOf(other) ? one : other;
 }
 

@@ -1,11 +1,12 @@
 // A minor defect whose part an inspection left as it should be is closed by it, so that nobody is grounded the next morning for what
 // was put right. It is closed as by hand: signed off where work was entered now or recorded before, else as not found.
+import { partsOf } from "../catalogue/parts.ts";
 import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer } from "../contracts/checks.ts";
 import { afterRepair, type Closed, type Closer, isFirstLook, notFound, signOff } from "./course.ts";
 import { replaceDefect } from "./findings.ts";
 import { grounds, type MachineState, type OpenDefect } from "./machine-state.ts";
-import { partSeen, type RecordedRepair } from "./put-right.ts";
+import { type PartSeen, partSeen, type RecordedRepair } from "./put-right.ts";
 import { needsSecondNow } from "./second-person.ts";
 import type { DepotRules } from "./standing.ts";
 import type { ItemVerdict } from "./verdict.ts";
@@ -25,6 +26,8 @@ interface Inspection {
   readonly sheet: ReadonlyMap<string, Item>;
   /** items where nothing was found */
   readonly well: ReadonlySet<string>;
+  /** advisories of which it says that they are gone: no other is closed by it */
+  readonly gone: ReadonlySet<string>;
   readonly answers: readonly WeeklyAnswer[];
   readonly verdicts: readonly ItemVerdict[];
   readonly performedAt: Date;
@@ -44,13 +47,19 @@ export function settleMinors(before: MachineState, inspection: Inspection): Sett
   return settled;
 }
 
-/** The closing of a minor defect by an inspection; null where it stays open. */
+/** What an inspection says of the part of an advisory that no item of its sheet looks at, where it says that it is gone. */
+const besideTheSheet = (defect: OpenDefect, { sheet, gone }: Inspection): PartSeen | null =>
+  gone.has(defect.id) && defect.quantity === null && !partsOf(defect).some((id) => sheet.has(id)) ? { work: null, reading: null } : null;
+
+/** The closing of a minor defect, or of an advisory that is gone, by an inspection; null where it stays open. */
 function settleMinor(state: MachineState, defect: OpenDefect, inspection: Inspection): Settled | null {
   const { performedAt, recordedAt, by, depotRules, newId } = inspection;
   const seenSince = defect.lastSeenAt > performedAt.toISOString();
   const repairedSince = defect.repair !== null && defect.repair.performedAt > performedAt.toISOString();
+  if (defect.category === "advisory" && !inspection.gone.has(defect.id)) return null;
   if (grounds(defect.category) || seenSince || repairedSince || needsSecondNow(defect, depotRules)) return null;
-  const seen = partSeen(defect, inspection.sheet, inspection.well, inspection.answers, inspection.verdicts);
+  const seen =
+    partSeen(defect, inspection.sheet, inspection.well, inspection.answers, inspection.verdicts) ?? besideTheSheet(defect, inspection);
   if (seen === null) return null;
   const repair: RecordedRepair | null = seen.work && {
     done: {

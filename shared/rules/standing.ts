@@ -1,7 +1,7 @@
 // Whether this machine may go out, and if not, why: from its state, the moment, and the depot's zone and policy.
 import type { Category, Standing } from "../contracts/common.ts";
 import { addDays, localDay } from "./calendar.ts";
-import { grounds, type MachineState, type OpenDefect, partExpected } from "./machine-state.ts";
+import { grounds, hasLastDay, type MachineState, type OpenDefect, partExpected } from "./machine-state.ts";
 import { papersAgainst } from "./papers.ts";
 import type { DepotChoices, Policy } from "./policy.ts";
 
@@ -144,7 +144,7 @@ export function obstacles(state: JudgedState, at: Date, depotRules: DepotRules):
 export function toleratedDefects(state: MachineState, at: Date, depotRules: DepotRules): Reason[] {
   const today = localDay(at, depotRules.timeZone);
   return state.defects
-    .filter((defect) => !grounds(defect.category) && (defect.dueDay === null || defect.dueDay >= today))
+    .filter((defect) => hasLastDay(defect.category) && (defect.dueDay === null || defect.dueDay >= today))
     .map((defect) => ({
       code: "minor-defect",
       ...aboutDefect(defect),

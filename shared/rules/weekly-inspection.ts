@@ -4,6 +4,7 @@ import type { Item } from "../catalogue/types.ts";
 import type { WeeklyAnswer, WeeklyInspectionBody } from "../contracts/checks.ts";
 import type { Competence } from "../contracts/common.ts";
 import type { Features, RuleSet } from "../contracts/machine-model.ts";
+import { type AdvisoryIssue, advisoriesAt, weighAdvisories } from "./advisories.ts";
 import { type AnswerFlag, type AnswerIssue, itemFacts, weighAnswers } from "./answers.ts";
 import { localDay } from "./calendar.ts";
 import { afterRepair, inspectedOn } from "./course.ts";
@@ -27,7 +28,7 @@ export interface InspectedMachine extends CheckedMachine {
   readonly ruleSet: RuleSet;
 }
 
-export type InspectionIssue = AnswerIssue | ReadingIssue;
+export type InspectionIssue = AnswerIssue | ReadingIssue | AdvisoryIssue;
 
 /** What was found, with its repair where it was put right on the spot and waits for a sign-off. */
 export type Inspected = Raised & { readonly repair: (RecordedRepair & { readonly defect: OpenDefect }) | null };
@@ -101,29 +102,24 @@ export function judgeWeeklyInspection(
   if (oilChangedAtKm !== null) state = withOilChange(state, oilChangedAtKm, performedAt.toISOString());
   state = withServices(state, serviced, doneAtKm, performedAt.toISOString());
   const moved = state.defects.filter((defect, index) => defect.dueDay !== before.defects[index]?.dueDay).map(({ id }) => id);
-  const findings = [
+  const seen = [
     ...findingsOf(weighed.findings, verdicts, sheet),
     ...waiting(body.answers, verdicts, weighed.findings, sheet, by.signer.competences, depotRules),
   ];
+  const advisories = weighAdvisories(advisoriesAt(state, performedAt), body.answers, seen, sheet, by.signer.competences);
+  if (advisories.issues.length > 0) return { refused: advisories.issues };
+  const findings = [...seen, ...advisories.stays];
   const found = new Set(findings.map(({ itemId }) => itemId));
   const well = new Set(body.answers.filter(({ itemId, result }) => result === "ok" && !found.has(itemId)).map(({ itemId }) => itemId));
-  const about = { sheet, well, answers: body.answers, verdicts, performedAt, recordedAt, by, depotRules, newId };
+  const about = { sheet, well, gone: advisories.gone, answers: body.answers, verdicts, performedAt, recordedAt, by, depotRules, newId };
   const settled = settleMinors(state, about);
   state = settled.at(-1)?.state ?? state;
   const grounded = anyOverdue(state, recordedAt, depotRules) && !anyOverdue(before, recordedAt, depotRules);
   if (grounded) state = groundedNow(state, recordedAt);
-  const raised = findings.map(({ note, index, ...finding }): Inspected => {
-    const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, depotRules);
-    state = reported.state;
-    const answer = body.answers.find(({ itemId }) => itemId === finding.itemId);
-    const work = answer && workAt(answer, verdictAt(verdicts, finding.itemId));
-    const saidBeside = { note, photoIds: body.answers[index]?.photoIds ?? [] };
-    const isRepair = work && (!reported.defect.onlyNewPart || work.actions.includes("replaced"));
-    if (!isRepair) return { ...reported, ...saidBeside, repair: null };
-    const done = { id: newId(), staffId: by.answeredBy(finding.itemId), performedAt: performedAt.toISOString(), reading: work.reading };
-    const defect = afterRepair(reported.defect, done);
-    state = replaceDefect(state, defect);
-    return { ...reported, ...saidBeside, repair: { done, actions: work.actions, defect } };
+  const raised = findings.map((finding): Inspected => {
+    const one = raiseOrSight(state, finding, { body, verdicts, by, performedAt, recordedAt, depotRules, newId });
+    state = one.state;
+    return one;
   });
   return {
     refused: null,
@@ -142,6 +138,30 @@ export function judgeWeeklyInspection(
     settled,
     flags: [...weighed.flags, ...field.flags],
   };
+}
+
+interface RaisedIn {
+  readonly body: WeeklyInspectionBody;
+  readonly verdicts: readonly ItemVerdict[];
+  readonly by: InspectedBy;
+  readonly performedAt: Date;
+  readonly recordedAt: Date;
+  readonly depotRules: DepotRules;
+  readonly newId: () => string;
+}
+
+/** A finding taken into the state, with the work at its item as its repair; its `state` is the one after both. */
+function raiseOrSight(state: MachineState, { note, index, ...finding }: Found, told: RaisedIn): Inspected {
+  const { body, verdicts, by, performedAt, recordedAt, depotRules, newId } = told;
+  const reported = recordFinding(state, finding, newId(), { seenAt: performedAt, recordedAt }, depotRules);
+  const answer = body.answers.find(({ itemId }) => itemId === finding.itemId);
+  const work = answer && workAt(answer, verdictAt(verdicts, finding.itemId));
+  const saidBeside = { note, photoIds: body.answers[index]?.photoIds ?? [] };
+  const isRepair = work && (!reported.defect.onlyNewPart || work.actions.includes("replaced"));
+  if (!isRepair) return { ...reported, ...saidBeside, repair: null };
+  const done = { id: newId(), staffId: by.answeredBy(finding.itemId), performedAt: performedAt.toISOString(), reading: work.reading };
+  const defect = afterRepair(reported.defect, done);
+  return { ...reported, ...saidBeside, state: replaceDefect(reported.state, defect), repair: { done, actions: work.actions, defect } };
 }
 
 /** What was put right at items where nothing else was found, and what the signature does not cover. */

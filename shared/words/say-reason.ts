@@ -1,4 +1,5 @@
 // The sentence for a reason. Facts come in, words come out; nothing is decided here.
+import type { Category } from "../contracts/common.ts";
 import type { Reason } from "../rules/standing.ts";
 import { isolated } from "./isolate.ts";
 import { itemName, observationText } from "./item-words.ts";
@@ -11,7 +12,7 @@ export interface SaidReason {
   fallId?: string;
   itemId?: string | null;
   words?: string;
-  category?: "minor" | "major" | "dangerous";
+  category?: Category;
   day?: string;
   paperKind?: string;
   observationIds?: string[];

@@ -94,7 +94,7 @@ export const defectThen = (
   at: string,
 ): string => `(SELECT held.defect AS then FROM ${stateThen(machine, at)} s
     CROSS JOIN LATERAL jsonb_array_elements(${listIn("s.state", "defects")}) held (defect)
-    WHERE held.defect->>'id' = ${defect}::text AND held.defect->>'category' IN ('minor', 'major', 'dangerous')
+    WHERE held.defect->>'id' = ${defect}::text AND held.defect->>'category' IN ('advisory', 'minor', 'major', 'dangerous')
       AND held.defect->>'status' IN ('open', 'deferred', 'repaired') AND jsonb_typeof(held.defect->'secondPerson') = 'boolean'
       AND coalesce(held.defect->>'dueDay', '2000-01-01') ~ '^\\d{4}-\\d\\d-\\d\\d$')`;
 

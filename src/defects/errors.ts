@@ -104,7 +104,7 @@ const details: Readonly<Record<CourseRefusal, string>> = {
   "repair-missing": "Record the repair first. A repair made before the defect was seen again does not count.",
   "already-repaired": "Sign the repair off instead.",
   "same-category": "Nothing would change.",
-  "only-minor-deferred": "A major or dangerous defect grounds the machine until it is signed off.",
+  "only-minor-deferred": "A major or dangerous defect grounds the machine until it is signed off, and an advisory has no last day.",
   "competence-missing": "Ask a mechanic who holds the competence of this item.",
   "second-person-needed":
     "What grounds at steering, wheels or brakes is released by somebody other than the one who repaired it, or who looked first.",

@@ -1,4 +1,5 @@
 // From findings that were taken into a machine's state to what is written of them: entries, rows and what the answer says.
+import type { Category } from "../../shared/contracts/common.ts";
 import type { Said } from "../../shared/records/index.ts";
 import { repairedByOf } from "../../shared/rules/course.ts";
 import type { Reported } from "../../shared/rules/findings.ts";
@@ -46,7 +47,7 @@ export interface DefectOutcome {
   readonly id: string;
   readonly itemId: string | null;
   readonly observationIds: readonly string[];
-  readonly category: "minor" | "major" | "dangerous";
+  readonly category: Category;
   readonly status: "open" | "deferred" | "repaired";
   readonly dueDay: string | null;
   readonly sighting: boolean;

@@ -88,7 +88,7 @@ function weigh({ itemId, observationIds = [] }: ReportDefectBody): Finding[] {
     throw defectErrors.problem("about-the-rider", "What a rider wears stops the rider, not the machine: say it in that rider's own check.");
   }
   if (seenAt.size === 0) return [itemId === undefined ? wordsAlone : findingOf(itemId, [], SHEET_VERSION)];
-  const gravity: readonly Category[] = ["dangerous", "major", "minor"];
+  const gravity: readonly Category[] = ["dangerous", "major", "minor", "advisory"];
   return [...seenAt]
     .filter(([item]) => !concernsRider(item))
     .map(([item, ids]) => findingOf(item, ids, SHEET_VERSION))

@@ -20,7 +20,7 @@ export function risksOf(rows: readonly RiskRow[], years: readonly Period[]): Mac
     const of = years.map((year, n) => {
       const found = (category: string): number =>
         (findings ?? []).reduce((sum, row) => sum + (row.n === n && row.category === category ? row.defects : 0), 0);
-      const counts = { dangerous: found("dangerous"), major: found("major"), minor: found("minor") };
+      const counts = { dangerous: found("dangerous"), major: found("major"), minor: found("minor"), advisory: found("advisory") };
       return {
         ...year,
         weight: yearWeights[n] ?? 0,

@@ -178,18 +178,21 @@ function aheadOf(day: string, floor: string, policy: Policy): string {
 }
 
 const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
-  machine.state.defects.map((defect) => {
-    const { id, category, status, dueDay } = defect;
-    const { today } = horizon;
-    const grounding = grounds(category);
-    const kind = status === "repaired" ? "sign-off" : grounding ? "grounding-repair" : "minor-repair";
-    const expected = partExpected(defect);
-    // Nobody can begin before the part is here.
-    const earliestDay = expected !== null && expected > today ? expected : today;
-    const about = { ...aboutDefect(defect), ...machine.said?.[id], earliestDay };
-    // A grounding defect is due at once: its machine stands still until it is repaired.
-    return jobOf(kind, machine, horizon, grounding ? earliestDay : (dueDay ?? today), about);
-  });
+  // An advisory is looked at again in the next inspection, and is no work by itself.
+  machine.state.defects
+    .filter(({ category }) => category !== "advisory")
+    .map((defect) => {
+      const { id, category, status, dueDay } = defect;
+      const { today } = horizon;
+      const grounding = grounds(category);
+      const kind = status === "repaired" ? "sign-off" : grounding ? "grounding-repair" : "minor-repair";
+      const expected = partExpected(defect);
+      // Nobody can begin before the part is here.
+      const earliestDay = expected !== null && expected > today ? expected : today;
+      const about = { ...aboutDefect(defect), ...machine.said?.[id], earliestDay };
+      // A grounding defect is due at once: its machine stands still until it is repaired.
+      return jobOf(kind, machine, horizon, grounding ? earliestDay : (dueDay ?? today), about);
+    });
 
 function oilChanges(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { oil } = machine.foreseen;

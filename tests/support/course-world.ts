@@ -4,6 +4,7 @@
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { WeeklyInspectionBody } from "../../shared/contracts/checks.ts";
 import type { Category, Competence } from "../../shared/contracts/common.ts";
+import { advisoriesAt } from "../../shared/rules/advisories.ts";
 import { findingOf } from "../../shared/rules/answers.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { Clearance } from "../../shared/rules/clearance.ts";
@@ -44,6 +45,8 @@ export interface Remembered {
   looks: readonly { readonly finding: "not-found" | "minor"; readonly by: string }[];
   /** days of the inspections made since it was seen, or since it became minor again */
   inspectedOn: string[];
+  /** since when its days count: when it was seen, or raised from an advisory */
+  daysFrom: Date;
   /** each wait for a part that was signed, and whether it goes on: not since a repair */
   waits: readonly { readonly expectedDay: string; readonly running: boolean }[];
 }
@@ -118,7 +121,7 @@ export class World {
 
   /** Whether a remembered defect stands against riding: by its category, or as a minor one whose day is over. */
   stands(id: string, one: Remembered, at: Date): boolean {
-    if (one.category !== "minor") return true;
+    if (grounds(one.category)) return true;
     const dueDay = this.state.defects.find((defect) => defect.id === id)?.dueDay;
     return typeof dueDay === "string" && dueDay < this.day(at);
   }
@@ -190,7 +193,14 @@ export class World {
       }
       case "weekly-inspection": {
         const { features, handbook, engineCc, ruleSet } = this.machine;
-        const body = weeklyBodyOf(this.machine, step, { ...field, odometerKm: this.state.odometerKm });
+        const whole = weeklyBodyOf(this.machine, step, { ...field, odometerKm: this.state.odometerKm });
+        // Of each open advisory it says that it stays or, by one who may close it, now and then that it is gone.
+        const advisories = advisoriesAt(this.state, performedAt).map(({ id, sightings, competence }) => ({
+          defectId: id,
+          now: sightings % 2 === 0 && by.competences.includes(competence) ? ("gone" as const) : ("stays" as const),
+        }));
+        const answers = whole.answers.map((answer, index) => (index === 0 ? { ...answer, advisories } : answer));
+        const body = { ...whole, answers };
         const inspected = { machineId: "machine", state: this.state, features, handbook, engineCc, ruleSet, depotRules: this.depotRules };
         const worker = this.people[step.measuredBy % this.people.length] ?? by;
         const inspectedBy = { signer: by, answeredBy: () => worker.staffId };
@@ -281,9 +291,10 @@ export class World {
           remembered.looks = [...remembered.looks, { finding: "minor", by: by.staffId }];
           return;
         }
-        if (remembered.category !== "minor" && step.category === "minor") {
+        if (grounds(remembered.category) && !grounds(step.category)) {
           this.releases.push({ before: about, remembered: { ...remembered }, by, policy: this.policy });
         }
+        if (remembered.category === "advisory") remembered.daysFrom = this.now;
         remembered.category = step.category;
         remembered.inspectedOn = [];
         return;
@@ -318,6 +329,7 @@ export class World {
         repairedAt: null,
         looks: [],
         inspectedOn: [],
+        daysFrom: seenAt,
         waits: [],
       });
       return;
@@ -325,7 +337,9 @@ export class World {
     if (seenAt > known.lastSeenAt) known.lastSeenAt = seenAt;
     known.looks = [];
     if (known.repairedAt !== null && seenAt > known.repairedAt) Object.assign(known, { repairedBy: null, repairedAt: null, repairers: [] });
-    if (known.category === "minor" && grounds(defect.category)) this.groundedAt = this.now;
+    if (!grounds(known.category) && grounds(defect.category)) this.groundedAt = this.now;
+    // An advisory that is raised has its days from then on.
+    if (known.category === "advisory" && defect.category !== "advisory") Object.assign(known, { daysFrom: seenAt, inspectedOn: [] });
     known.category = defect.category;
   }
 }

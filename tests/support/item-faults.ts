@@ -1,6 +1,7 @@
 // What an item of a check sheet must be, said of each that is not, with its id and the number.
 import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Item } from "../../shared/catalogue/types.ts";
+import { grounds } from "../../shared/rules/machine-state.ts";
 
 export const fewestObservations = 3;
 /** What is taken in at one look down a screen (common practice, no source). */
@@ -19,8 +20,8 @@ export function faultsOf(items: readonly Item[]): string[] {
     const count = observations.length;
     if (count < fewestObservations || count > mostObservations)
       faults.push(`${id} offers ${count} observations, ${fewestObservations} to ${mostObservations} are allowed`);
-    if (!observations.some(({ category }) => category === "minor")) faults.push(`${id} offers no minor observation`);
-    if (observations.every(({ category }) => category === "minor")) faults.push(`${id} offers minor observations only`);
+    if (!observations.some(({ category }) => !grounds(category))) faults.push(`${id} offers nothing that may be ridden with`);
+    if (!observations.some(({ category }) => grounds(category))) faults.push(`${id} offers nothing that grounds`);
     for (const seen of observations) {
       const [of, what = "", ...more] = seen.id.split(".");
       if (of !== id || !kebab.test(what) || more.length > 0) faults.push(`the observation ${seen.id} is not ${id}.<what-is-seen>`);

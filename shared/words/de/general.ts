@@ -1,6 +1,7 @@
 // German of the words that every room uses: categories, standings, roles, quantities, units.
 export const generalWords = {
   "caution.line": "Dieser Dienst ersetzt weder das Handbuch des Herstellers noch örtliches Recht noch einen zugelassenen Prüfer.",
+  "category.advisory": "Hinweis",
   "category.minor": "Gering",
   "category.major": "Erheblich",
   "category.dangerous": "Gefährlich",

@@ -1,6 +1,7 @@
 // English of the words that every room uses: categories, standings, roles, quantities, units.
 export const generalWords = {
   "caution.line": "This service does not replace the maker's handbook, local law or a licensed examiner.",
+  "category.advisory": "Advisory",
   "category.minor": "Minor",
   "category.major": "Major",
   "category.dangerous": "Dangerous",

@@ -94,6 +94,7 @@ export const reviewWords = {
   "report.review.inspections": "Inspections",
   "report.review.counted.dangerous": "{count} dangerous",
   "report.review.counted.major": "{count} major",
+  "report.review.counted.advisory": "{count} advisory",
   "report.review.counted.minor": "{count} minor",
   "report.review.no-risk": "No machine was inspected yet.",
 

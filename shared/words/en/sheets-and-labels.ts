@@ -13,9 +13,10 @@ export const sheetAndLabelWords = {
   "report.sheet.title.weekly": "Weekly inspection, paper sheet",
   "report.sheet.version": "Sheet {version}",
   "report.sheet.how":
-    "For when the phone is dead. Tick one box at every item; underline what you saw. {grounds} keep the machine where it is: do not ride it, tell the workshop. {minor} may be ridden, to be put right within {days} days. Anything not listed: write it at the end. Enter this sheet in the service as soon as you can.",
+    "For when the phone is dead. Tick one box at every item; underline what you saw. {grounds} keep the machine where it is: do not ride it, tell the workshop. {minor} may be ridden, to be put right within {days} days. {advisory} is worth watching. Anything not listed: write it at the end. Enter this sheet in the service as soon as you can.",
   "report.sheet.mark.dangerous": "D",
   "report.sheet.mark.major": "M",
+  "report.sheet.mark.advisory": "a",
   "report.sheet.mark.minor": "m",
   "report.sheet.mark-meaning": "[{mark}] {category}",
   "report.sheet.and": "{first} and {second}",

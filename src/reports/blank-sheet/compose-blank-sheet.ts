@@ -80,6 +80,7 @@ export const composeBlankSheet = (facts: BlankSheetFacts): ReportDocument => {
   const how = say("report.sheet.how", {
     grounds: say("report.sheet.and", { first: meaning("dangerous"), second: meaning("major") }),
     minor: meaning("minor"),
+    advisory: meaning("advisory"),
     days: facts.minorWithinDays,
   });
   const blocks: Block[] = [

@@ -80,8 +80,8 @@ const totals = (phrases: Phrases, { defects, closed, figures }: DefectSummaryFac
   ]);
 };
 
-/** Dangerous, major and minor each have a look of their own here, so that a bar of one category is told from a bar of another. */
-const barTones = { dangerous: "bad", major: "plain", minor: "warn" } as const satisfies Record<Category, string>;
+/** Each category has a look of their own here, so that a bar of one category is told from a bar of another. */
+const barTones = { dangerous: "bad", major: "plain", minor: "warn", advisory: "quiet" } as const satisfies Record<Category, string>;
 const partsOf = (defects: readonly DefectCourse[]): BarChart["bars"][number]["parts"] =>
   categories
     .map((category) => ({ value: defects.filter((defect) => defect.category === category).length, tone: barTones[category] }))

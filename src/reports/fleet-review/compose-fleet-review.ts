@@ -8,7 +8,7 @@ import { honestyBlocks } from "./review-honesty.ts";
 import { dash, type ReviewPhrases, reviewPhrases } from "./review-phrases.ts";
 
 /** Tones that differ in grey as well. */
-const barTones = { dangerous: "bad", major: "plain", minor: "warn" } as const;
+const barTones = { dangerous: "bad", major: "plain", minor: "warn", advisory: "quiet" } as const;
 
 const totals = (phrases: ReviewPhrases, { rates, honesty }: FleetReviewFacts): Block[] => {
   const { say, number, percent, hours } = phrases;

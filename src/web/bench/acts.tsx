@@ -171,7 +171,7 @@ function ActForm({ act, defect, machine, onDone }: ActsProps & { act: ActName })
         <Choice
           label={say("bench.category")}
           value={category}
-          options={(["minor", "major", "dangerous"] as const)
+          options={(["advisory", "minor", "major", "dangerous"] as const)
             .filter((one) => one !== defect.category)
             .map((value) => ({ value, text: say(`category.${value}`) }))}
           onChange={setCategory}

@@ -29,7 +29,7 @@ interface Work {
   readonly due: WorkPlan["days"][number]["jobs"];
 }
 
-const weight: Record<Category, number> = { dangerous: 0, major: 1, minor: 2 };
+const weight: Record<Category, number> = { dangerous: 0, major: 1, minor: 2, advisory: 3 };
 const mostShown = 60;
 const soonDays = 3;
 
@@ -97,7 +97,8 @@ export function BenchHome({ person }: { person: Person }) {
 function Lists({ work, wanted, person }: { work: Work; wanted: string; person: Person }) {
   const like = ({ registrationMark }: { readonly registrationMark: string }) => registrationMark.includes(wanted);
   const grounds = work.defects.filter((defect) => defect.grounds);
-  const minors = work.defects.filter((defect) => !defect.grounds);
+  const minors = work.defects.filter(({ grounds, category }) => !grounds && category !== "advisory");
+  const advisories = work.defects.filter((defect) => defect.category === "advisory").filter(like);
   const falls = work.board.machines.filter(({ reasons }) => reasons.some(({ code }) => code === "fall-inspection"));
   const overdues = work.board.machines.filter((machine) => machine.standing === "inspection-overdue");
   const grounding = grounds
@@ -161,6 +162,13 @@ function Lists({ work, wanted, person }: { work: Work; wanted: string; person: P
           <DefectRow key={defect.id} {...{ defect, person }} isAway={gone.has(defect.machineId)} />
         ))}
       </Part>
+      {advisories.length > 0 && (
+        <Part title={say("bench.advisories")} none="" count={advisories.length}>
+          {advisories.slice(0, mostShown).map((defect) => (
+            <DefectRow key={defect.id} {...{ defect, person }} isAway={gone.has(defect.machineId)} />
+          ))}
+        </Part>
+      )}
     </>
   );
 }

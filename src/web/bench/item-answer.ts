@@ -23,6 +23,8 @@ export interface Fields {
   readonly celsius: string;
   readonly load: "solo" | "laden";
   readonly readTwice: boolean;
+  /** what is said of the open advisories of this part */
+  readonly advisories: NonNullable<DraftAnswer["advisories"]>;
 }
 
 const textOf = (value: number | undefined): string => (value === undefined ? "" : String(value));
@@ -39,6 +41,7 @@ export function fieldsOf(answer: DraftAnswer | undefined, item: Item, machine: J
     celsius: textOf(answer?.celsius),
     load: answer?.load ?? "solo",
     readTwice: answer?.readTwice ?? false,
+    advisories: answer?.advisories ?? [],
   };
 }
 
@@ -96,6 +99,7 @@ export function answerOf(item: Item, fields: Fields, given: boolean): DraftAnswe
     ...(note === "" ? {} : { note }),
     ...(fields.photoIds.length > 0 ? { photoIds: [...fields.photoIds] } : {}),
     ...(fields.actions.length > 0 ? { actions: [...fields.actions] } : {}),
+    ...(fields.advisories.length > 0 ? { advisories: [...fields.advisories] } : {}),
     ...(item.quantity === undefined || (values.length === 0 && left === null) || fields.unit === null
       ? {}
       : {

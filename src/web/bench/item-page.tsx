@@ -13,6 +13,7 @@ import { sayDue } from "../../../shared/words/say-guidance.ts";
 import { PhotoField } from "../field/photo-field.tsx";
 import { sayOften } from "../frame/put-right-often.tsx";
 import { language, say } from "../frame/words.ts";
+import { AdvisoriesHere } from "./advisories-here.tsx";
 import type { BenchMachine } from "./bench-machine.ts";
 import type { DraftAnswer } from "./draft.ts";
 import { actions, answerOf, type Fields, fieldsOf, oddOf, staysOpen } from "./item-answer.ts";
@@ -57,6 +58,7 @@ export function ItemPage({ item, machine, answer, guidance, keepPhoto, onAnswer,
       <p>{itemHow(item, machine.features, language())}</p>
       <DueHere item={item} machine={machine} />
       <OftenHere item={item} machine={machine} />
+      <AdvisoriesHere item={item} machine={machine} said={fields.advisories} onSaid={(advisories) => change({ advisories })} />
       {item.quantity !== undefined && fields.unit !== null && (
         <ItemReading {...{ item, machine, fields, judged, guidance }} quantity={item.quantity} unit={fields.unit} onChange={change} />
       )}

@@ -51,10 +51,10 @@ export const StandingMark = ({ standing }: { standing: Standing }) => (
   </span>
 );
 
-/** A category in word and weight: one bar for minor, two for major, three for dangerous. */
+/** A category in word and weight: a dot for an advisory, one bar for minor, two for major, three for dangerous. */
 export const CategoryMark = ({ category }: { category: Category }) => (
   <span class={`category category-${category}`}>
-    <i aria-hidden="true">{{ minor: "▂", major: "▂▅", dangerous: "▂▅█" }[category]}</i> {say(`category.${category}`)}
+    <i aria-hidden="true">{{ advisory: "·", minor: "▂", major: "▂▅", dangerous: "▂▅█" }[category]}</i> {say(`category.${category}`)}
   </span>
 );
 
