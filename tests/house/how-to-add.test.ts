@@ -67,7 +67,7 @@ describe("'How to add'", () => {
     expect(faultsOf([withOneMore(full, "one-too-many")])).toEqual([`${full.id} offers 10 observations, 3 to 9 are allowed`]);
     expect(faultsOf([withOneMore(withOneMore(full, "same"), "same")])).toContain(`the observation ${full.id}.same is there twice`);
     expect(faultsOf([withOneMore(full, "Not Kebab")])).toContain(`the observation ${full.id}.Not Kebab is not ${full.id}.<what-is-seen>`);
-    expect(faultsOf([{ ...full, observations: [] }])).toContain(`${full.id} offers no minor observation`);
+    expect(faultsOf([{ ...full, observations: [] }])).toContain(`${full.id} offers nothing that may be ridden with`);
   });
 
   test("an error: what it lacks is refused by the compiler, which reads the lines below", () => {
