@@ -33,8 +33,8 @@ BEGIN
     RAISE EXCEPTION 'a defect does not go from % to %', OLD."status", NEW."status" USING ERRCODE = 'FR002';
   END IF;
   IF NEW."closed_at" IS NOT NULL THEN
-    SELECT "role", "competences" INTO closer FROM "staff" WHERE "id" = NEW."closed_by";
-    IF closer."role" IS DISTINCT FROM 'mechanic' OR NOT (NEW."competence" = ANY (closer."competences")) THEN
+    SELECT "role" = 'mechanic' OR 'mechanic' = ANY ("roles") AS "is_mechanic", "competences" INTO closer FROM "staff" WHERE "id" = NEW."closed_by";
+    IF closer."is_mechanic" IS NOT TRUE OR NOT (NEW."competence" = ANY (closer."competences")) THEN
       RAISE EXCEPTION 'defect % is closed by a mechanic with the competence % only', OLD."id", NEW."competence" USING ERRCODE = 'FR002';
     END IF;
     IF NEW."status" = 'signed-off' AND NEW."second_person" AND EXISTS (
