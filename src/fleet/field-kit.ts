@@ -2,7 +2,7 @@
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit, FieldKitQuery } from "../../shared/contracts/fleet.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, cursorFrom, inView, pageFrom, type View, type Whose } from "../platform/index.ts";
+import { type Actor, cursorFrom, inView, pageFrom, textAndIdSchema, type View, type Whose } from "../platform/index.ts";
 import { noNews, recentNewsOf } from "./recent-news.ts";
 import { ridesFrom } from "./ride-store.ts";
 import { machine } from "./show-machine.ts";
@@ -31,7 +31,7 @@ export async function fieldKit(
 ): Promise<FieldKit> {
   const rows =
     machine === null
-      ? await machinesAfter(context.db, depotIds, cursorFrom(query.cursor), query.limit + 1, {
+      ? await machinesAfter(context.db, depotIds, cursorFrom(query.cursor, textAndIdSchema), query.limit + 1, {
           since: query.since ?? null,
           // A phone that has one from before has to learn that it is gone.
           disposed: query.since === undefined ? null : "too",

@@ -1,6 +1,6 @@
 import type { Machine, MachineListQuery } from "../../shared/contracts/fleet.ts";
 import { type AppContext, noteUnjudged, readPolicy } from "../acts/index.ts";
-import { type Actor, cursorFrom, pageFrom, type View } from "../platform/index.ts";
+import { type Actor, cursorFrom, pageFrom, textAndIdSchema, type View } from "../platform/index.ts";
 import { wordsFor } from "../readiness/index.ts";
 import { machineSummary, openIn } from "./machine-summary.ts";
 import { readIdentityAsked } from "./rules.ts";
@@ -16,7 +16,7 @@ export async function listMachines(context: AppContext, actor: Actor, { depotIds
   const at = context.clock.now();
   const wanted = query.limit + 1;
   const found: Machine[] = [];
-  let after = cursorFrom(query.cursor);
+  let after = cursorFrom(query.cursor, textAndIdSchema);
   for (;;) {
     const take = query.standing === undefined ? wanted : batchSize;
     const rows =

@@ -22,7 +22,7 @@ export { EventStreams, quietMs, Signal } from "./http/event-stream.ts";
 export { readJsonBodies } from "./http/json-body.ts";
 export { answerMalformed } from "./http/malformed.ts";
 export { type CountedFigures, type Gauged, type Meter, openMeter } from "./http/meter.ts";
-export { cursorFrom, momentAndIdSchema, pageFrom } from "./http/paging.ts";
+export { cursorFrom, momentAndIdSchema, pageFrom, textAndIdSchema } from "./http/paging.ts";
 export { answerError, answerNotFound, answerUnroutable } from "./http/problems.ts";
 export { partAsked } from "./http/range.ts";
 export {

@@ -216,6 +216,8 @@ describeInBrowser("the rider's phone", () => {
     await expectSound(page, "choose from the right");
     await page.getByRole("link", { name: mark }).click();
     await page.locator(".station").waitFor();
+    // The bar at the foot lies over what is below it until one scrolls.
+    await page.evaluate(() => scrollTo(0, document.body.scrollHeight));
     await expectSound(page, "station from the right");
     await shoot(page, "walk-from-the-right");
     const drawing = await page.locator(".machine-drawing").boundingBox();

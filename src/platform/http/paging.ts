@@ -4,15 +4,11 @@ import { idSchema, instantSchema } from "../../../shared/contracts/common.ts";
 import { platformErrors } from "../errors.ts";
 
 // PostgreSQL's text cannot hold the character U+0000.
-const partsSchema = z
-  .array(
-    z
-      .string()
-      .max(100)
-      .refine((part) => !part.includes("\u0000")),
-  )
-  .min(1)
-  .max(3);
+const anyText = z
+  .string()
+  .max(100)
+  .refine((part) => !part.includes("\u0000"));
+const partsSchema = z.array(anyText).min(1).max(3);
 
 /**
  * Reads a cursor made by `pageFrom`; null at the beginning. `shape` says what its parts have to be where the database does not take
@@ -36,6 +32,9 @@ export function cursorFrom(cursor: string | undefined, shape: z.ZodType<string[]
 
 /** The place in a list that goes by a moment and, within it, by id. */
 export const momentAndIdSchema = z.tuple([instantSchema, idSchema]);
+
+/** The place in a list that goes by a text and, where several have the same, by id. */
+export const textAndIdSchema = z.tuple([anyText, idSchema]);
 
 /** Cuts the page out of `limit + 1` rows; `keyOf` gives the sort values of a row, as text. */
 export function pageFrom<Row, Item>(
