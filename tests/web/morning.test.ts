@@ -35,6 +35,8 @@ describeInBrowser("a morning in the pages", () => {
     await signInOn(first.page, "M001");
     await first.page.getByRole("listitem").filter({ hasText: mark }).getByRole("link").click();
     await first.page.getByLabel("What was done").fill("New tyre");
+    // Where the cords show, only a new one puts it right.
+    await first.page.getByLabel("Part", { exact: true }).fill("Front tyre");
     await first.page.getByRole("button", { name: "Record the repair" }).click();
     await first.page.getByText("Somebody else has to do this").waitFor();
 
