@@ -51,7 +51,7 @@ interface Planning<J extends Job> {
  * Plans the jobs on the days from 0 on, each with its minutes: of the jobs that can be done on a day, the one due earliest comes first (Jackson
  * 1955). One that would fit a whole day but not the rest of this one waits for the next, and a smaller one takes the rest; only what is longer
  * than any day is spread over several. A job that another of its machine can still join in time is kept for that day, and what can be done on
- * a machine that is in is done with it, both only while the hours ahead are enough for all that falls due: nothing becomes late by it.
+ * a machine that is in is done with it, both only while the hours ahead are enough for all that falls due.
  */
 export function planWork<J extends Job>(jobs: readonly J[], minutesOfDays: readonly number[]): PlannedJob<J>[] {
   const order = jobs.map((_, index) => index).sort((one, other) => goesBefore(jobs[one] as J, jobs[other] as J));
