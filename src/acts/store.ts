@@ -3,7 +3,7 @@
 import { z } from "zod";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "../../shared/contracts/machine-model.ts";
 import { type Policy, secondPersonSchema, storedPolicy } from "../../shared/rules/policy.ts";
-import { batch, type Database, databaseMs, maybeOnesFault, type RowOf, statement } from "../platform/index.ts";
+import { batch, type Database, databaseMs, idsIn, maybeOnesFault, type RowOf, statement } from "../platform/index.ts";
 import type { MachineFacts } from "./facts.ts";
 import type { FoldableEntry, FoldedDefect } from "./fold.ts";
 import { listIn, readState } from "./stored-state.ts";
@@ -120,7 +120,7 @@ const modelRows = statement(
     ...{ features: featuresSchema, handbook: handbookSchema },
   },
   `SELECT id, name, engine_cc AS "engineCc", revision, features, handbook FROM machine_model
-       WHERE id IN (SELECT jsonb_array_elements_text($1::text::jsonb)::uuid)`,
+       WHERE id IN ${idsIn("$1")}`,
 );
 
 export interface FactsAsked {

@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { amendedSince, fieldThen } from "../acts/index.ts";
 import { storedRecordColumns } from "../ledger/index.ts";
-import { type Database, type RowOf, statement } from "../platform/index.ts";
+import { type Database, idsIn, type RowOf, statement } from "../platform/index.ts";
 import type { Coverage, SpanOfDepot } from "./coverage.ts";
 
 /** Stands for 'no depot' where depots are compared: no depot has this id. */
@@ -38,7 +38,7 @@ WITH chain AS MATERIALIZED (SELECT chain_id, length FROM sealed_chains($1::float
     UNION SELECT chain_id, generate_series(first - 1, first) FROM beyond
     UNION SELECT chain_id, length FROM chain
     UNION SELECT chain_id, generate_series(1, length) FROM chain
-      WHERE chain_id IN (SELECT value::uuid FROM jsonb_array_elements_text($5::text::jsonb)))
+      WHERE chain_id IN ${idsIn("$5")})
 SELECT l.id, l.chain_id AS "chainId", l.position, l.kind, l.version, l.machine_id AS "machineId", l.depot_id AS "depotId",
   l.staff_id AS "staffId", l.performed_at AS "performedAt", l.recorded_at AS "recordedAt", encode(l.data_sha256, 'hex') AS "dataSha256",
   encode(p.sha256, 'hex') AS "previousSha256", encode(l.sha256, 'hex') AS sha256, e.leaf_index::float8 AS "leafIndex"

@@ -4,7 +4,7 @@ import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
 import { inspectionDraftBodySchema } from "../../shared/contracts/checks.ts";
 import { ofTheFleet } from "../acts/index.ts";
-import { command, type Database, type RowOf, statement } from "../platform/index.ts";
+import { among, asInstant, command, type Database, instantText, type RowOf, statement } from "../platform/index.ts";
 
 export interface CheckFilter {
   readonly depotIds: readonly string[] | null;
@@ -55,19 +55,23 @@ export const findWeeklyInspections = (db: Database, filter: CheckFilter, after: 
 export const findWeeklyInspection = (db: Database, id: string) =>
   db.prisma.weeklyInspection.findUnique({ where: { id }, include: { entry: true } });
 
-const utc = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 // A draft that was submitted, or last saved before `$1`, counts as gone, whether or not its row was deleted already.
 const draftSql = `
 SELECT d.id, d.machine_id AS "machineId", m.registration_mark AS "registrationMark", m.depot_id AS "depotId", d.revision, d.body,
-  d.begun_by AS "begunBy", ${utc("d.begun_at")} AS "begunAt", d.saved_by AS "savedBy", ${utc("d.saved_at")} AS "savedAt", d.answered_by AS "answeredBy"
+  d.begun_by AS "begunBy", ${asInstant("d.begun_at")} AS "begunAt", d.saved_by AS "savedBy", ${asInstant("d.saved_at")} AS "savedAt", d.answered_by AS "answeredBy"
 FROM inspection_draft d JOIN machine m ON m.id = d.machine_id
 WHERE d.saved_at > $1::text::timestamptz AND ${ofTheFleet("m.state")} AND NOT EXISTS (SELECT 1 FROM ledger l WHERE l.id = d.id)`;
 
-const instant = z.iso.datetime({ precision: 3 });
 const answeredBy = z.record(z.string(), z.guid());
 const draftColumns = {
   ...{ id: z.guid(), machineId: z.guid(), registrationMark: z.string(), depotId: z.guid(), revision: z.int() },
-  ...{ body: inspectionDraftBodySchema.omit({ revision: true }), begunBy: z.guid(), begunAt: instant, savedBy: z.guid(), savedAt: instant },
+  ...{
+    body: inspectionDraftBodySchema.omit({ revision: true }),
+    begunBy: z.guid(),
+    begunAt: instantText,
+    savedBy: z.guid(),
+    savedAt: instantText,
+  },
   /** staff id by item id */
   answeredBy,
 };
@@ -75,7 +79,7 @@ const draftRows = statement(draftColumns, `${draftSql} AND d.id = $2::text::uuid
 const draftPageRows = statement(
   draftColumns,
   `${draftSql}
-     AND ($2::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($2::text::jsonb)))
+     AND ${among("m.depot_id", "$2")}
      AND ($3::text IS NULL OR d.machine_id = $3::text::uuid)
      AND ($4::text IS NULL OR (d.saved_at, d.id) < ($4::text::timestamptz, $5::text::uuid))
      ORDER BY d.saved_at DESC, d.id DESC LIMIT $6::int`,

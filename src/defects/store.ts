@@ -4,7 +4,7 @@ import { z } from "zod";
 import type { Prisma } from "../../prisma/client/client.ts";
 import { defectSchema } from "../../shared/contracts/defects.ts";
 import { listIn, ofTheFleet } from "../acts/index.ts";
-import { type Database, type RowOf, statement } from "../platform/index.ts";
+import { type Database, idsIn, type RowOf, statement } from "../platform/index.ts";
 
 const machineIdRows = statement({ machineId: z.guid() }, `SELECT machine_id AS "machineId" FROM defect WHERE id = $1::text::uuid`);
 
@@ -93,7 +93,7 @@ export async function findDefects(db: Database, filter: DefectFilter, after: rea
 
 const workshopRows = statement(
   { id: z.guid(), workshop: z.string().nullable() },
-  `SELECT id, workshop FROM entry_repair WHERE id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
+  `SELECT id, workshop FROM entry_repair WHERE id IN ${idsIn("$1")}`,
 );
 
 /**
@@ -139,7 +139,7 @@ const machineRows = statement(
      (SELECT jsonb_object_agg(f->>'id', f->'waiting') FROM jsonb_array_elements(${listIn("m.state", "defects")}) f
        WHERE f->>'id' IS NOT NULL AND f->'waiting'->>'recordId' IS NOT NULL AND f->'waiting'->'over' IS NULL) AS waits
    FROM machine m JOIN depot d ON d.id = m.depot_id
-   WHERE m.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
+   WHERE m.id IN ${idsIn("$1")}`,
 );
 /** What an answer about a defect says of its machine. */
 export type MachineOfDefect = Omit<RowOf<typeof machineRows>, "id">;

@@ -3,7 +3,7 @@ import { z } from "zod";
 import { categorySchema } from "../../shared/contracts/common.ts";
 import { storedPolicy } from "../../shared/rules/policy.ts";
 import { amendedSince, defectThen, fieldThen, type Moment, readJudged, readPolicy } from "../acts/index.ts";
-import { type Database, statement } from "../platform/index.ts";
+import { type Database, idsIn, statement } from "../platform/index.ts";
 import type { DoneAct, FoundDefect } from "./counts.ts";
 import type { PolicySpan, StateSpan } from "./service-time.ts";
 import type { Stretch } from "./stretches.ts";
@@ -20,7 +20,6 @@ const reachOf = (stretches: readonly Stretch[]): { opens: string; closes: string
   opens: new Date(Math.min(...stretches.map(({ opens }) => opens.getTime()))).toISOString(),
   closes: new Date(Math.max(...stretches.map(({ closes }) => closes.getTime()))).toISOString(),
 });
-const idsIn = (parameter: string): string => `(SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
 const listed = (ids: readonly string[] | null): string | null => ids && JSON.stringify(ids);
 
 // States fetched at once.

@@ -1,9 +1,9 @@
 // What the ids in records are called.
 import { z } from "zod";
 import type { Called } from "../ledger/index.ts";
-import { type Database, statement } from "../platform/index.ts";
+import { among, type Database, statement } from "../platform/index.ts";
 
-const wanted = "$1::text IS NULL OR id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
+const wanted = among("id", "$1");
 const calledRows = statement(
   { id: z.guid(), name: z.string() },
   `SELECT id, name FROM depot WHERE ${wanted} UNION ALL SELECT id, name FROM machine_model WHERE ${wanted}

@@ -1,7 +1,7 @@
 // The SQL of a machine's comings and goings: what its own entries say of the odometer, and when it was in the fleet.
 import { z } from "zod";
 import type { Moment } from "../acts/index.ts";
-import { type Database, type RowOf, statement } from "../platform/index.ts";
+import { type Database, idsIn, type RowOf, statement } from "../platform/index.ts";
 
 const machineEntryRows = statement(
   {
@@ -18,7 +18,7 @@ const machineEntryRows = statement(
   },
   `SELECT chain_id AS "machineId", kind, recorded_at AS at, odometer_km AS "odometerKm", from_km AS "fromKm", to_km AS "toKm"
      FROM entry_machine
-     WHERE chain_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))
+     WHERE chain_id IN ${idsIn("$1")}
        AND ($2::text IS NULL OR recorded_at <= $2::text::timestamptz)
      ORDER BY chain_id, position`,
 );

@@ -31,7 +31,7 @@ export async function machineHistory(
       context.db,
       rows.filter(({ kind }) => isSigned(kind)),
     ),
-    calledIn(context.db, idsIn(rows)),
+    calledIn(context.db, idsNamed(rows)),
   ]);
   return pageFrom(
     rows,
@@ -48,7 +48,7 @@ export async function machineHistory(
 const uuid = /"([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})"/g;
 
 /** All ids that entries name, of whatever they are. */
-const idsIn = (rows: readonly HistoryRow[]): string[] => [
+const idsNamed = (rows: readonly HistoryRow[]): string[] => [
   ...new Set(rows.flatMap(({ data }) => [...JSON.stringify(data).matchAll(uuid)].map(([, id = ""]) => id))),
 ];
 

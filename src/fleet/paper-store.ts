@@ -1,18 +1,16 @@
 // The SQL of a machine's papers.
 import { z } from "zod";
 import { endingReasonSchema, paperKindSchema } from "../../shared/contracts/papers.ts";
-import { type Database, type RowOf, statement } from "../platform/index.ts";
+import { asInstant, type Database, instantText, type RowOf, statement } from "../platform/index.ts";
 
-const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 const paperSql = `
 SELECT p.id, p.machine_id AS "machineId", p.kind, p.number, p.valid_from::text AS "validFrom", p.valid_to::text AS "validTo",
-  ${instant("p.recorded_at")} AS "recordedAt",
+  ${asInstant("p.recorded_at")} AS "recordedAt",
   CASE WHEN e.id IS NOT NULL THEN jsonb_build_object('id', e.id, 'day', e.day, 'reason', e.reason, 'grounds', e.grounds,
     'note', l.note, 'staffId', e.staff_id, 'staffNumber', s.staff_number, 'staffName', s.name,
-    'recordedAt', ${instant("e.recorded_at")}) END AS ending
+    'recordedAt', ${asInstant("e.recorded_at")}) END AS ending
 FROM paper p LEFT JOIN paper_ending e ON e.paper_id = p.id LEFT JOIN entry_paper_ended l ON l.id = e.id LEFT JOIN staff s ON s.id = e.staff_id`;
 
-const instantText = z.iso.datetime({ precision: 3 });
 const paperColumns = {
   ...{ id: z.guid(), machineId: z.guid(), kind: paperKindSchema, number: z.string(), validFrom: z.iso.date(), validTo: z.iso.date() },
   recordedAt: instantText,

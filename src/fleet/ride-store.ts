@@ -1,19 +1,19 @@
 // What a rider was given to ride, as the manager kept it.
 import { z } from "zod";
 import { ofTheFleet } from "../acts/index.ts";
-import { type Database, type DepotIds, type RowOf, statement } from "../platform/index.ts";
+import { among, asInstant, type Database, type DepotIds, instantText, type RowOf, statement } from "../platform/index.ts";
 
 const rideRows = statement(
   {
     ...{ depotId: z.guid(), timeZone: z.string(), day: z.iso.date(), machineId: z.guid(), registrationMark: z.string() },
-    keptAt: z.iso.datetime({ precision: 3 }),
+    keptAt: instantText,
   },
   `SELECT l.depot_id AS "depotId", d.time_zone AS "timeZone", l.day::text AS day, l.machine_id AS "machineId", m.registration_mark AS "registrationMark",
-     to_char(a.kept_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') AS "keptAt"
+     ${asInstant("a.kept_at")} AS "keptAt"
    FROM allocation_line l JOIN allocation a ON a.depot_id = l.depot_id AND a.day = l.day
      JOIN depot d ON d.id = l.depot_id JOIN machine m ON m.id = l.machine_id
    WHERE ${ofTheFleet("m.state")} AND l.staff_id = $1::text::uuid AND l.day >= ($2::text::timestamptz AT TIME ZONE d.time_zone)::date
-     AND ($3::text IS NULL OR l.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($3::text::jsonb)))
+     AND ${among("l.depot_id", "$3")}
    ORDER BY l.day, m.registration_mark`,
 );
 

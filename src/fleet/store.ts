@@ -6,7 +6,7 @@ import { kindSchema } from "../../shared/records/index.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { secondPersonSchema } from "../../shared/rules/policy.ts";
 import { amendedSince, fieldThen, type Moment, ofTheFleet, stateThen, type WithState, withStates } from "../acts/index.ts";
-import { type Database, type RowOf, statement, type Tx, takenIn } from "../platform/index.ts";
+import { among, type Database, idsIn, type RowOf, statement, type Tx, takenIn } from "../platform/index.ts";
 
 const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
 
@@ -124,7 +124,7 @@ const machineRows = statement(machineColumns, `${machineSql} WHERE m.id = $1::te
 const machinePageRows = statement(
   machineColumns,
   `${machineSql}
-     WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
+     WHERE ${among("m.depot_id", "$1")}
        -- Two have one mark where the earlier left the fleet.
        AND ($2::text IS NULL OR m.registration_mark > $2::text OR m.registration_mark = $2::text AND m.id > $8::text::uuid)
        AND CASE $7::text WHEN 'too' THEN true WHEN 'only' THEN NOT (${ofTheFleet("m.state")}) ELSE ${ofTheFleet("m.state")} END
@@ -137,7 +137,7 @@ const machinePageRows = statement(
 const carrierRows = statement(
   machineColumns,
   `${machineSql} CROSS JOIN LATERAL ${stateThen("m.id", "$3")} s CROSS JOIN LATERAL ${amendedSince("$3")} a
-     WHERE ($1::text IS NULL OR m.depot_id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))
+     WHERE ${among("m.depot_id", "$1")}
        AND ${fieldThen.registrationMark} = $2::text AND ${ofTheFleet("s.state")} ORDER BY m.id`,
 );
 export type MachineRow = WithState<RowOf<typeof machineRows>>;
@@ -217,7 +217,7 @@ export const readRecentNews = (db: Database, staffId: string, asked: readonly Ne
 const nameRows = statement(
   { id: z.guid(), name: z.string() },
   `SELECT l.id, s.name FROM ledger l JOIN staff s ON s.id = l.staff_id
-     WHERE l.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))`,
+     WHERE l.id IN ${idsIn("$1")}`,
 );
 
 /** The names of those who made these records. */

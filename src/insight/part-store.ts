@@ -4,8 +4,8 @@ import { type Component, componentSchema } from "../../shared/contracts/insight.
 import { handbookSchema } from "../../shared/contracts/machine-model.ts";
 import { numberIn, saysNumber } from "../acts/index.ts";
 import type { WearingQuantity } from "../planning/index.ts";
-import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
-import { type DepotIds, inDepots, inPeriod, listed } from "./store.ts";
+import { type Database, type DepotIds, type Period, type RowOf, statement } from "../platform/index.ts";
+import { inDepots, inPeriod, listed } from "./store.ts";
 
 /** An item at which a part of this kind may be renewed. */
 export interface WatchedItem {

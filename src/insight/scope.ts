@@ -1,8 +1,8 @@
 // What a figure covers: the depots in view and the days, checked before anything is counted.
 import { word } from "../../shared/words/index.ts";
 import type { AppContext } from "../acts/index.ts";
-import { latestDay, noDepot, type Period, periodAsked, type View } from "../platform/index.ts";
-import { type DepotIds, type DepotRow, readDepots } from "./store.ts";
+import { type DepotIds, latestDay, noDepot, type Period, periodAsked, type View } from "../platform/index.ts";
+import { type DepotRow, readDepots } from "./store.ts";
 
 /** The first and the last day; both may be left out. */
 export interface Asked {

@@ -5,13 +5,11 @@ import { categorySchema } from "../../shared/contracts/common.ts";
 import { featuresSchema } from "../../shared/contracts/machine-model.ts";
 import { type Quantity, quantitySchema, unitSchema } from "../../shared/contracts/quantities.ts";
 import { numberIn, ofTheFleet, saysNumber } from "../acts/index.ts";
-import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
+import { among, type Database, type DepotIds, type Period, type RowOf, statement } from "../platform/index.ts";
 
-/** Ids of depots, or null for all; passed as JSON. */
-export type DepotIds = readonly string[] | null;
+/** Ids of depots as a parameter of `inDepots`. */
 export const listed = (ids: DepotIds): string | null => ids && JSON.stringify(ids);
-export const inDepots = (column: string): string =>
-  `($1::text IS NULL OR ${column} IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb)))`;
+export const inDepots = (column: string): string => among(column, "$1");
 export const inPeriod = (column: string): string => `${column} BETWEEN $2::text::date AND $3::text::date`;
 
 const depotRows = statement(

@@ -4,7 +4,7 @@ import type { LegalHold } from "../../shared/contracts/keeping.ts";
 import { storedPolicy } from "../../shared/rules/policy.ts";
 import { datedKinds } from "../../shared/rules/retention.ts";
 import { listIn } from "../acts/index.ts";
-import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
+import { type Ask, asInstant, command, idsIn, instantText, type RowOf, statement } from "../platform/index.ts";
 
 const keepingRows = statement(
   { policy: z.unknown(), zones: z.array(z.string()) },
@@ -78,7 +78,7 @@ const dueRows = statement(
 /** Up to `most` records that are due and sealed, the oldest first. */
 export const findDue = (ask: Ask, before: Date, most: number): Promise<RowOf<typeof dueRows>[]> => ask(dueRows, [...overAt(before), most]);
 
-const these = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
+const these = idsIn("$1");
 const forgottenRows = statement(
   { id: z.guid() },
   `UPDATE ledger SET data = NULL, salt = NULL, forgotten_by = $2::text::uuid WHERE id IN ${these} AND data IS NOT NULL RETURNING id`,
@@ -95,18 +95,17 @@ export async function forgetWords(ask: Ask, ids: readonly string[], forgottenBy:
 
 // Holds
 
-const utc = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 const holdSql = `
 SELECT h.id, h.machine_id AS "machineId", m.registration_mark AS "registrationMark", h.depot_id AS "depotId",
-  p.reason, h.placed_by AS "placedBy", ${utc("h.placed_at")} AS "placedAt",
+  p.reason, h.placed_by AS "placedBy", ${asInstant("h.placed_at")} AS "placedAt",
   CASE WHEN h.lifted_at IS NOT NULL THEN
-    jsonb_build_object('by', h.lifted_by, 'at', ${utc("h.lifted_at")}, 'reason', q.reason) END AS lifted
+    jsonb_build_object('by', h.lifted_by, 'at', ${asInstant("h.lifted_at")}, 'reason', q.reason) END AS lifted
 FROM legal_hold h JOIN entry_hold_placed p ON p.id = h.id LEFT JOIN entry_hold_lifted q ON q.id = h.lifted_with LEFT JOIN machine m ON m.id = h.machine_id`;
 
 const holdColumns = {
   ...{ id: z.guid(), machineId: z.guid().nullable(), registrationMark: z.string().nullable(), depotId: z.guid().nullable() },
-  ...{ reason: z.string(), placedBy: z.guid(), placedAt: z.iso.datetime({ precision: 3 }) },
-  lifted: z.strictObject({ by: z.guid(), at: z.iso.datetime({ precision: 3 }), reason: z.string() }).nullable(),
+  ...{ reason: z.string(), placedBy: z.guid(), placedAt: instantText },
+  lifted: z.strictObject({ by: z.guid(), at: instantText, reason: z.string() }).nullable(),
 };
 const holdRows = statement(holdColumns, `${holdSql} WHERE h.id = $1::text::uuid`);
 const holdPageRows = statement(

@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { photoTypeSchema } from "../../shared/contracts/photos.ts";
 import type { Moment } from "../acts/index.ts";
-import { command, type Database, type RowOf, statement } from "../platform/index.ts";
+import { command, type Database, idsIn, type RowOf, statement } from "../platform/index.ts";
 import type { HangsOn } from "./rules.ts";
 
 const photoColumns = {
@@ -39,7 +39,7 @@ export const insertFolder = (db: Database, id: string, addedAt: Date): Promise<u
 const photosOfRows = statement(
   photoColumns,
   `SELECT ${columns} FROM photo p WHERE p.added_by = $1::text::uuid
-     AND p.id IN (SELECT value::uuid FROM jsonb_array_elements_text($2::text::jsonb))`,
+     AND p.id IN ${idsIn("$2")}`,
 );
 
 /** Those of the ids that this person has sent. */

@@ -1,9 +1,9 @@
 // The SQL of who rides what: who may, what was ridden and kept before, and what is kept. Each keeping replaces the one before, whose entry stays.
 import { z } from "zod";
 import { roleSchema } from "../../shared/contracts/common.ts";
-import { type Ask, command, type RowOf, statement } from "../platform/index.ts";
+import { type Ask, asInstant, command, idsIn, instantText, type RowOf, statement } from "../platform/index.ts";
 
-const asked = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
+const asked = idsIn("$1");
 
 const riderRows = statement(
   {
@@ -65,9 +65,9 @@ export async function holdAllocation(ask: Ask, depotId: string, machineIds: read
 }
 
 const keptRows = statement(
-  { revision: z.int(), staffId: z.guid(), staffNumber: z.string(), name: z.string(), keptAt: z.iso.datetime({ precision: 3 }) },
+  { revision: z.int(), staffId: z.guid(), staffNumber: z.string(), name: z.string(), keptAt: instantText },
   `SELECT a.revision, s.id AS "staffId", s.staff_number AS "staffNumber", s.name,
-     to_char(a.kept_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"') AS "keptAt"
+     ${asInstant("a.kept_at")} AS "keptAt"
    FROM allocation a JOIN staff s ON s.id = a.kept_by WHERE a.depot_id = $1::text::uuid AND a.day = $2::text::date`,
 );
 const lineRows = statement(

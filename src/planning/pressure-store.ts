@@ -1,9 +1,9 @@
 // The SQL of tyre pressures: what was read and when a tyre was pumped up or put right.
 import { z } from "zod";
 import { unitSchema } from "../../shared/contracts/quantities.ts";
-import { type Database, statement } from "../platform/index.ts";
+import { asInstant, type Database, instantText, statement } from "../platform/index.ts";
 import { type PressureReading, type TyreEnd, tyreEnds, withRepairs } from "./leak.ts";
-import { askedIds, byMachine, instant, instantText } from "./store.ts";
+import { askedIds, byMachine } from "./store.ts";
 
 const endSchema = z.enum(tyreEnds);
 
@@ -23,7 +23,7 @@ const pressureRows = statement(
   },
   `
 SELECT * FROM (
-  SELECT i.machine_id AS "machineId", split_part(v.quantity, '-', 1) AS end, ${instant("i.performed_at")} AS at, 'bench' AS by,
+  SELECT i.machine_id AS "machineId", split_part(v.quantity, '-', 1) AS end, ${asInstant("i.performed_at")} AS at, 'bench' AS by,
     v.as_found AS "asFound", v.as_left AS "asLeft", v.unit, a.celsius,
     EXISTS (SELECT 1 FROM entry_answer r
       WHERE r.id = i.id AND r.item_id LIKE split_part(v.quantity, '-', 1) || '-tyre-%' AND r.actions @> '["replaced"]') AS renewed, false AS "setOnly"
@@ -31,12 +31,12 @@ SELECT * FROM (
   WHERE i.machine_id IN ${askedIds} AND i.performed_at >= $2::text::timestamptz
     AND v.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure')
   UNION ALL
-  SELECT c.machine_id, split_part(p.quantity, '-', 1), ${instant("c.performed_at")}, 'rider', p.as_found, NULL, p.unit, NULL, false, false
+  SELECT c.machine_id, split_part(p.quantity, '-', 1), ${asInstant("c.performed_at")}, 'rider', p.as_found, NULL, p.unit, NULL, false, false
   FROM daily_check c JOIN entry_proof p ON p.id = c.id
   WHERE c.machine_id IN ${askedIds} AND c.performed_at >= $2::text::timestamptz
     AND p.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure') AND coalesce(p.load, 'solo') = 'solo'
   UNION ALL
-  SELECT c.machine_id, split_part(p.quantity, '-', 1), ${instant("c.performed_at")}, 'rider', p.as_left, p.as_left, p.unit, NULL, false, true
+  SELECT c.machine_id, split_part(p.quantity, '-', 1), ${asInstant("c.performed_at")}, 'rider', p.as_left, p.as_left, p.unit, NULL, false, true
   FROM daily_check c JOIN entry_put_right p ON p.id = c.id
   WHERE c.machine_id IN ${askedIds} AND c.performed_at >= $2::text::timestamptz
     AND p.quantity IN ('front-tyre-pressure', 'rear-tyre-pressure') AND p.load = 'solo') readings
@@ -47,7 +47,7 @@ export type PressureRow = PressureReading & { readonly end: TyreEnd };
 const pressureRepairRows = statement(
   { machineId: z.guid(), end: endSchema, at: instantText, parts: z.int(), value: z.number().nullable(), unit: unitSchema.nullable() },
   `
-SELECT d.machine_id AS "machineId", split_part(d.quantity, '-', 1) AS end, ${instant("e.performed_at")} AS at,
+SELECT d.machine_id AS "machineId", split_part(d.quantity, '-', 1) AS end, ${asInstant("e.performed_at")} AS at,
   jsonb_array_length(coalesce(r.parts, '[]')) AS parts, r.reading AS value, r.unit
 FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN entry_repair r ON r.id = e.id
 WHERE d.machine_id IN ${askedIds} AND e.performed_at >= $2::text::timestamptz

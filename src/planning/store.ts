@@ -6,7 +6,7 @@ import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { withdrawnSpans } from "../../shared/rules/withdrawn-spans.ts";
 import { ofTheFleet, type WithState, withStates } from "../acts/index.ts";
 import { type MachineEntry, odometerByHand, readMachineEntries } from "../fleet/index.ts";
-import { type Database, type RowOf, statement } from "../platform/index.ts";
+import { asInstant, type Database, idsIn, instantText, type RowOf, statement } from "../platform/index.ts";
 import type { WearRecords } from "./foresee.ts";
 import { factsOf, wearingQuantities } from "./stretches.ts";
 
@@ -58,10 +58,8 @@ export async function findMachine(db: Database, id: string): Promise<PlanMachine
   return machine ?? null;
 }
 
-export const instantText = z.iso.datetime({ precision: 3 });
-export const instant = (column: string): string => `to_char(${column} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.MS"Z"')`;
 /** The ids of the first parameter, a JSON list. */
-export const askedIds = "(SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))";
+export const askedIds = idsIn("$1");
 
 const inspectionRows = statement(
   {
@@ -74,7 +72,7 @@ const inspectionRows = statement(
     ),
   },
   `
-SELECT i.machine_id AS "machineId", ${instant("i.performed_at")} AS at, i.odometer_km AS "odometerKm", i.flags,
+SELECT i.machine_id AS "machineId", ${asInstant("i.performed_at")} AS at, i.odometer_km AS "odometerKm", i.flags,
   (SELECT coalesce(jsonb_agg(jsonb_build_object('itemId', a.item_id, 'asFound', coalesce(a.as_found, v.as_found), 'asLeft', a.as_left,
       'replaced', coalesce(a.actions @> '["replaced"]', false)) ORDER BY a.place), '[]')
     FROM entry_answer a LEFT JOIN entry_verdict v ON v.id = i.id AND v.item_id = a.item_id AND a.as_found IS NULL
@@ -96,7 +94,7 @@ const repairRows = statement(
     reading: z.number().nullable(),
   },
   `
-SELECT d.machine_id AS "machineId", ${instant("e.performed_at")} AS at, d.quantity, d.item_id AS "itemId",
+SELECT d.machine_id AS "machineId", ${asInstant("e.performed_at")} AS at, d.quantity, d.item_id AS "itemId",
   to_jsonb(d.observation_ids) AS "observationIds", jsonb_array_length(coalesce(r.parts, '[]')) AS parts, r.reading
 FROM defect d JOIN defect_event e ON e.defect_id = d.id AND e.kind = 'repair' JOIN entry_repair r ON r.id = e.id
 WHERE d.machine_id IN ${askedIds} AND e.performed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity
@@ -107,8 +105,8 @@ ORDER BY d.machine_id, e.performed_at`,
 const closingRows = statement(
   { machineId: z.guid(), at: instantText, quantity: z.enum(wearingQuantities), reading: z.number(), repairedAt: instantText.nullable() },
   `
-SELECT d.machine_id AS "machineId", ${instant("d.closed_at")} AS at, d.quantity, (d.closing_reading->>'value')::float8 AS reading,
-  ${instant(`(SELECT CASE WHEN r.reading IS NULL THEN e.performed_at END FROM defect_event e
+SELECT d.machine_id AS "machineId", ${asInstant("d.closed_at")} AS at, d.quantity, (d.closing_reading->>'value')::float8 AS reading,
+  ${asInstant(`(SELECT CASE WHEN r.reading IS NULL THEN e.performed_at END FROM defect_event e
     JOIN entry_repair r ON r.id = e.id WHERE e.defect_id = d.id AND e.kind = 'repair' ORDER BY e.performed_at DESC LIMIT 1)`)} AS "repairedAt"
 FROM defect d
 WHERE d.machine_id IN ${askedIds} AND d.closed_at >= $2::text::timestamptz AND $3::text::jsonb ? d.quantity AND d.closing_reading IS NOT NULL
@@ -118,7 +116,7 @@ ORDER BY d.machine_id, d.closed_at`,
 const checkRows = statement(
   { machineId: z.guid(), at: instantText, odometerKm: z.int() },
   `
-SELECT machine_id AS "machineId", ${instant("performed_at")} AS at, odometer_km AS "odometerKm"
+SELECT machine_id AS "machineId", ${asInstant("performed_at")} AS at, odometer_km AS "odometerKm"
 FROM daily_check WHERE machine_id IN ${askedIds} AND performed_at >= $2::text::timestamptz
   AND NOT flags && ARRAY['odometer-backwards', 'odometer-jump', 'odometer-not-read']
 ORDER BY machine_id, performed_at`,

@@ -11,6 +11,7 @@ export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn }
 export { patiently } from "./database/patience.ts";
 export { giveServiceRole } from "./database/role-store.ts";
 export { openServer } from "./database/server-database.ts";
+export { among, asInstant, idsIn, instantText } from "./database/sql-store.ts";
 export { type Ask, command, type RowOf, type Statement, statement } from "./database/statement.ts";
 export { asFirstStart, isUnfinished } from "./database/unfinished.ts";
 export { digestOf, sortedJson } from "./digest.ts";

@@ -4,24 +4,22 @@ import { categorySchema } from "../../shared/contracts/common.ts";
 import { groupBy } from "../../shared/group-by.ts";
 import type { Weight } from "../../shared/rules/grounded-since.ts";
 import { amendedSince, fieldThen, ofTheFleet, stateThen, type WithState, withStates } from "../acts/index.ts";
-import { type Database, type RowOf, statement } from "../platform/index.ts";
+import { among, type Database, idsIn, type RowOf, statement } from "../platform/index.ts";
 
-const inDepots = (column: string, parameter: string): string =>
-  `(${parameter}::text IS NULL OR ${column} IN (SELECT jsonb_array_elements_text(${parameter}::text::jsonb)::uuid))`;
 const listParameter = (ids: readonly string[] | null): string | null => (ids === null ? null : JSON.stringify(ids));
 
 const columns = { id: z.guid(), registrationMark: z.string(), depotId: z.guid(), timeZone: z.string(), state: z.unknown() };
 const boardRows = statement(
   columns,
   `SELECT m.id, m.registration_mark AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", m.state FROM machine m JOIN depot d ON d.id = m.depot_id
-   WHERE ${inDepots("m.depot_id", "$1")} AND ${ofTheFleet("m.state")} ORDER BY m.registration_mark`,
+   WHERE ${among("m.depot_id", "$1")} AND ${ofTheFleet("m.state")} ORDER BY m.registration_mark`,
 );
 const pastBoardRows = statement(
   columns,
   `SELECT m.id, ${fieldThen.registrationMark} AS "registrationMark", d.id AS "depotId", d.time_zone AS "timeZone", s.state
    FROM machine m CROSS JOIN LATERAL ${stateThen("m.id", "$2")} s CROSS JOIN LATERAL ${amendedSince("$2")} a
    JOIN depot d ON d.id = s.depot_id
-   WHERE ${inDepots("s.depot_id", "$1")} AND ${ofTheFleet("s.state")} ORDER BY 2`,
+   WHERE ${among("s.depot_id", "$1")} AND ${ofTheFleet("s.state")} ORDER BY 2`,
 );
 const weightRows = statement(
   { defectId: z.guid(), at: z.date(), category: categorySchema },
@@ -29,7 +27,7 @@ const weightRows = statement(
    FROM defect d
      CROSS JOIN LATERAL (SELECT d.id AS entry UNION ALL SELECT e.id FROM defect_event e WHERE e.defect_id = d.id) told
      JOIN entry_weight w ON w.id = told.entry
-   WHERE d.id IN (SELECT value::uuid FROM jsonb_array_elements_text($1::text::jsonb))
+   WHERE d.id IN ${idsIn("$1")}
      AND w.recorded_at <= $2::text::timestamptz AND coalesce(w.category_found, w.category_left) IS NOT NULL
    ORDER BY d.id, w.position`,
 );

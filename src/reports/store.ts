@@ -6,10 +6,9 @@ import { endingReasonSchema, paperKindSchema } from "../../shared/contracts/pape
 import { quantitySchema } from "../../shared/contracts/quantities.ts";
 import { itemVerdictSchema } from "../../shared/records/index.ts";
 import { amendedSince, defectThen, fieldThen, listIn, type Moment, numberIn, ofTheFleet, saysNumber, stateThen } from "../acts/index.ts";
-import { type Database, type Period, type RowOf, statement } from "../platform/index.ts";
+import { type Database, idsIn, type Period, type RowOf, statement } from "../platform/index.ts";
 
-const inList = (column: string, parameter: string): string =>
-  `${column} IN (SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
+const inList = (column: string, parameter: string): string => `${column} IN ${idsIn(parameter)}`;
 const listed = (ids: readonly string[]): string => JSON.stringify(ids);
 const momentParameter = (at: Moment): string | null => at?.toISOString() ?? null;
 /** SQL condition: had arrived by the moment in the statement's first parameter; always true if that is null. */

@@ -4,11 +4,10 @@ import { categorySchema } from "../../../shared/contracts/common.ts";
 import { kindSchema } from "../../../shared/records/index.ts";
 import { listIn, type Moment, ofTheFleet } from "../../acts/index.ts";
 import { secretSetJoin } from "../../people/index.ts";
-import { type Database, type RowOf, statement } from "../../platform/index.ts";
+import { type Database, idsIn, type RowOf, statement } from "../../platform/index.ts";
 import type { Span } from "./month-scope.ts";
 
 const listed = (ids: readonly string[]): string => JSON.stringify(ids);
-const idsIn = (parameter: string): string => `(SELECT value::uuid FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
 const instant = (parameter: string): string => `${parameter}::text::timestamptz`;
 
 const plausibleKmRows = statement(
