@@ -22,7 +22,7 @@ export async function sendOut(
 ): Promise<{ receipt: SendOutReceipt; repeated: boolean }> {
   const submitted = { ...body, machineId };
   const submission = { id: body.id, kinds: ["machine-sent-out" as const], body: submitted, performedAt: new Date(body.since) };
-  const { entry, repeated } = await actOnMachine(context, { machineId, actor, submission }, (facts, recordedAt) => {
+  const { entry, repeated } = await actOnMachine(context, { machineId, actor, submission }, (facts, recordedAt, sender) => {
     mustBeOfTheFleet(facts);
     const { away } = facts.state;
     if (away) throw defectErrors.problem("already-away", `It is at ${away.workshop}. Take it back first. Nothing was stored.`);
@@ -34,7 +34,7 @@ export async function sendOut(
       throw defectErrors.problem("back-before-it-left", "It cannot be expected back before it left. Nothing was stored.");
     }
     const state = sentOut(facts.state, { recordId: body.id, workshop, since: since.toISOString(), expectedDay }, recordedAt);
-    const outcome = { ...standingAt(state, recordedAt, depotRules), flags: clockFlags(said, recordedAt, depotRules) };
+    const outcome = { ...standingAt(state, recordedAt, depotRules), flags: [...clockFlags(said, recordedAt, depotRules), ...sender.flags] };
     return { entries: [{ id: body.id, kind: "machine-sent-out", performedAt: since, data: { submitted, outcome } }], state };
   });
   return { receipt: receiptOf(entry), repeated };

@@ -34,14 +34,14 @@ export async function takeBack(
   const submission = { id: body.id, kinds: ["machine-taken-back" as const], body: submitted, performedAt: said };
   const { photoIds = [] } = body;
   const photos = await lookUpPhotos(context, actor, photoIds);
-  const { entry, repeated } = await actOnMachine(context, { machineId, actor, submission }, (facts, recordedAt) => {
+  const { entry, repeated } = await actOnMachine(context, { machineId, actor, submission }, (facts, recordedAt, sender) => {
     mustBeOfTheFleet(facts);
     const workshop = facts.state.away?.workshop ?? "";
     const ids = (body.repaired ?? []).map(() => context.newId());
     const back = decide(facts, workId, body, { ids, staffId: actor.staffId }, recordedAt);
     const { state, returnedAt, repaired, inspectionDue } = back;
     const depotRules = depotRulesOf(facts);
-    const flags = [...clockFlags(said, recordedAt, depotRules), ...awaitedFlags(photoIds, photos)];
+    const flags = [...clockFlags(said, recordedAt, depotRules), ...sender.flags, ...awaitedFlags(photoIds, photos)];
     const outcome = { ...standingAt(state, recordedAt, depotRules), flags, workshop, inspectionDue };
     const repairs = repairEntries(body, { ids, workshop, returnedAt, repaired });
     const about = { machineId, kind: "repair" as const, staffId: actor.staffId, performedAt: returnedAt, recordedAt };
@@ -94,7 +94,7 @@ interface RepairsThere {
 /** The entry of each repair, worded like one that was recorded by hand. */
 const repairEntries = (body: TakeBackBody, { ids, workshop, returnedAt, repaired }: RepairsThere): NewEntry<"defect-repaired">[] =>
   repaired.map(({ id: defectId, status, category, dueDay }, at) => {
-    const { workDone = word("course.put-right"), parts } = body.repaired?.[at] ?? {};
+    const { workDone = word("course.repaired-there"), parts } = body.repaired?.[at] ?? {};
     const id = ids[at] ?? "";
     const performedAt = returnedAt.toISOString();
     const submitted = { id, defectId, performedAt, workDone, ...(parts === undefined ? {} : { parts }) };

@@ -1,6 +1,7 @@
 // What is decided about models, machines and papers, apart from any database.
 import { hasBrake, hasClutchLever, hasEngine, hasPower, isLiquidCooled } from "../../shared/catalogue/features.ts";
 import type { Machine, MachineAmendment, MachineListQuery, ModelBody } from "../../shared/contracts/fleet.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
 import { checkVin, normaliseMark } from "../../shared/rules/identity.ts";
 import {
   disposedOf,
@@ -115,10 +116,10 @@ export interface Amended {
 export type Asked = Omit<MachineAmendment, "registrationMark" | "vin"> & { registrationMark?: string; vin?: string | null };
 
 /** Throws `machine-disposed` for a machine that was sold or scrapped. */
-export function mustBeOfTheFleet({ state }: Pick<MachineFacts, "state">): void {
+export function mustBeOfTheFleet({ state, depot }: Pick<MachineFacts, "state" | "depot">): void {
   if (state.disposed === undefined) return;
   const { how, since } = state.disposed;
-  throw fleetErrors.problem("machine-disposed", `It was ${how} on ${since.slice(0, 10)}. Nothing was stored.`);
+  throw fleetErrors.problem("machine-disposed", `It was ${how} on ${localDay(new Date(since), depot.timeZone)}. Nothing was stored.`);
 }
 
 /**

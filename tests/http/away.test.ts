@@ -47,6 +47,15 @@ const isOut = async (machineId: string) => {
 };
 
 describe("a machine at another workshop", () => {
+  test("that is said to have left before it was in service, or is back from before, is taken and flagged", async () => {
+    const machineId = await addTestMachine(app);
+    const dayBefore = new Date(app.context.clock.now().getTime() - day * minute).toISOString();
+    const out = await sendOut(machineId, { since: dayBefore });
+    expect(out.flags).toContain("before-service");
+    const back = await takeBack(out.outsideWork.id, { returnedAt: dayBefore });
+    expect(back.flags).toContain("before-service");
+  });
+
   test("is ridden by nobody from then on, and board and answers say where it is and when it is expected", async () => {
     const machineId = await addTestMachine(app);
     tick();
@@ -204,6 +213,11 @@ describe("when it is back", () => {
     await takeBack(workId, { repaired: [{ defectId, parts }] });
     tick();
     const defect = await get(`/v1/defects/${defectId}`);
+    // Nobody said what they did: the record claims nothing of its own.
+    expect(defect.course.at(-1)).toMatchObject({
+      kind: "repair",
+      data: { submitted: { workDone: "Repaired there; nothing more was said" } },
+    });
     const reading = { quantity: defect.quantity, value: 25, unit: "mm" };
     const body = () => ({ id: randomUUID(), ...(defect.quantity === null ? {} : { reading }) });
     await post("M001", `/v1/defects/${defectId}/sign-off`, body(), 403, "second-person-needed");

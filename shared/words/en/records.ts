@@ -1,6 +1,7 @@
-// English words of the audit pack's paper, and of what an inspection does to a defect in passing.
+// English words of the audit pack's paper, and of what an inspection or another workshop does to a defect in passing.
 
 export const recordWords = {
+  "course.repaired-there": "Repaired there; nothing more was said",
   "course.put-right": "Put right at the weekly inspection",
   "course.put-right.by": "Put right at the weekly inspection: {what}",
   "course.inspected.signed-off": "Looked at in the weekly inspection, and as it should be",
