@@ -5,6 +5,7 @@ import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, checkFinding } from "../support/sheets.ts";
 import {
+  chooseLanguage,
   closeBrowserAfterwards,
   describeInBrowser,
   desk,
@@ -37,7 +38,7 @@ describeInBrowser("a machine at another workshop", () => {
     const { page } = opened;
     await signInOn(page, "M001");
     await page.getByRole("heading", { level: 1 }).waitFor();
-    await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+    await chooseLanguage(page, language);
     const at = (path: string) => `${new URL(page.url()).origin}/#/${path}`;
     await page.goto(at(`bench/machine/${machineId}`));
     await page.reload();

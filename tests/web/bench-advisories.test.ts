@@ -9,6 +9,7 @@ import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionFinding } from "../support/sheets.ts";
 import {
+  chooseLanguage,
   closeBrowserAfterwards,
   describeInBrowser,
   desk,
@@ -47,7 +48,7 @@ describeInBrowser("an advisory at the bench", () => {
       const opened = await openPage(app, language === "en" ? desk : smallest);
       const { page, context } = opened;
       await signInOn(page, "M001");
-      await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+      await chooseLanguage(page, language);
       await page.goto("/#/bench");
       await page.reload();
       await page.getByRole("heading", { name: said("bench.advisories") }).waitFor();

@@ -10,6 +10,7 @@ import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
+  chooseLanguage,
   closeBrowserAfterwards,
   describeInBrowser,
   desk,
@@ -49,7 +50,7 @@ describeInBrowser("readings at the bench", () => {
       const opened = await openPage(app, language === "en" ? phone : smallest);
       const { page } = opened;
       await signInOn(page, "M001");
-      await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+      await chooseLanguage(page, language);
       await page.goto(`/#/bench/inspect/${machineId}`);
       await page.reload();
       const overview = page.url();

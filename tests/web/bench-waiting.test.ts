@@ -1,10 +1,12 @@
 // A defect that waits for a part, and a note on it, on the pages: at the bench, on the board, and for whoever rides the machine.
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import type { Language } from "../../shared/words/speak.ts";
 import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
+  chooseLanguage,
   closeBrowserAfterwards,
   describeInBrowser,
   desk,
@@ -40,8 +42,8 @@ describeInBrowser("waiting for a part", () => {
     en: { add: "Add a note", note: "Note", do: "Record the note", waits: /^Waiting for a horn of 12 V, expected / },
     de: { add: "Notiz hinzufügen", note: "Notiz", do: "Notiz eintragen", waits: /^Wartet auf a horn of 12 V, erwartet am / },
   } as const;
-  const speak = async (page: Page, language: string) => {
-    await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+  const speak = async (page: Page, language: Language) => {
+    await chooseLanguage(page, language);
     await page.reload();
   };
 

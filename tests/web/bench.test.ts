@@ -9,6 +9,7 @@ import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 import {
+  chooseLanguage,
   closeBrowserAfterwards,
   describeInBrowser,
   desk,
@@ -329,7 +330,7 @@ describeInBrowser("the bench", () => {
       const opened = await openPage(app, smallest);
       const { page } = opened;
       await signInOn(page, "M001");
-      await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+      await chooseLanguage(page, language);
       await page.goto(`/#/bench/inspect/${machineId}/${chain}`);
       await page.reload();
       await page.locator(".keys").waitFor();

@@ -5,6 +5,7 @@ import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.t
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import {
+  chooseLanguage,
   closeBrowserAfterwards,
   describeInBrowser,
   expectNoEnglish,
@@ -127,7 +128,7 @@ describeInBrowser("who rides what", () => {
     const opened = await openPage(app, phone);
     const { page } = opened;
     await signInOn(page, "F001");
-    await page.evaluate(() => localStorage.setItem("ferrule.language", "de"));
+    await chooseLanguage(page, "de");
     await page.reload();
     await page.getByLabel("Standort").selectOption({ label: "Home" });
     await page.getByLabel("Tag", { exact: true }).fill(tomorrow);
@@ -142,7 +143,7 @@ describeInBrowser("who rides what", () => {
     app.context.clock.advance(86_400_000);
     const rider = await openPage(app, phone);
     await signInOn(rider.page, "R001");
-    await rider.page.evaluate(() => localStorage.setItem("ferrule.language", "de"));
+    await chooseLanguage(rider.page, "de");
     await rider.page.reload();
     await rider.page.getByRole("heading", { name: "Heute fahren Sie" }).waitFor();
     expect(await rider.page.getByRole("listitem").first().textContent()).toMatch(/RID2.*Gesperrt/);

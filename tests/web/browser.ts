@@ -10,6 +10,7 @@ import { type Browser, type BrowserContext, type BrowserContextOptions, chromium
 import { afterAll, describe, expect } from "vitest";
 import { de } from "../../shared/words/de.ts";
 import { en } from "../../shared/words/en.ts";
+import type { Language } from "../../shared/words/speak.ts";
 import type { Served } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { chromiumPath, frugalOptions } from "../support/chromium.ts";
@@ -93,6 +94,10 @@ export async function signInOn(page: Page, staffNumber: string, secret = secretO
   await page.getByRole("button", { name: "Sign in" }).click();
   await page.getByRole("navigation").waitFor();
 }
+
+/** The language that the pages speak on this device once they are loaded anew. */
+export const chooseLanguage = (page: Page, language: Language): Promise<void> =>
+  page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
 
 /** No fault in the console, nothing fetched from elsewhere. */
 export function expectQuiet({ faults }: Opened): void {

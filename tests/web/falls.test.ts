@@ -6,6 +6,7 @@ import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import {
+  chooseLanguage,
   closeBrowserAfterwards,
   describeInBrowser,
   desk,
@@ -66,7 +67,7 @@ describeInBrowser("a machine that fell", () => {
     const { page, context } = opened;
     await signInOn(page, "F001");
     await page.getByRole("heading", { level: 1 }).waitFor();
-    await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+    await chooseLanguage(page, language);
     await page.goto(`${new URL(page.url()).origin}/#/bench/machine/${machineId}`);
     await page.reload();
     const form = page.locator("details", { hasText: say("walk.fall.title") });
@@ -120,7 +121,7 @@ describeInBrowser("a machine that fell", () => {
       const { page } = opened;
       await signInOn(page, "M001");
       await page.getByRole("heading", { name: "What waits at the bench" }).waitFor();
-      await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+      await chooseLanguage(page, language);
       await page.reload();
       const row = page.getByRole("listitem").filter({ hasText: mark });
       await row.getByRole("link", { name: word("bench.inspect", language) }).click();

@@ -4,6 +4,7 @@ import { word } from "../../shared/words/index.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
+  chooseLanguage,
   closeBrowserAfterwards,
   describeInBrowser,
   desk,
@@ -32,7 +33,7 @@ describeInBrowser("a machine that is sold", () => {
     const { page } = opened;
     await signInOn(page, "F001");
     await page.getByRole("heading", { level: 1 }).waitFor();
-    await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+    await chooseLanguage(page, language);
     await page.goto(`${new URL(page.url()).origin}/#/bench/machine/${machineId}`);
     await page.reload();
     await page.getByText(say("leave-fleet.say")).click();

@@ -4,7 +4,17 @@ import { word } from "../../shared/words/index.ts";
 import { expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, openPage, phone, shoot, signInOn } from "./browser.ts";
+import {
+  chooseLanguage,
+  closeBrowserAfterwards,
+  describeInBrowser,
+  expectQuiet,
+  expectSound,
+  openPage,
+  phone,
+  shoot,
+  signInOn,
+} from "./browser.ts";
 
 describeInBrowser("a manager who rides", () => {
   let app: TestApp;
@@ -26,7 +36,7 @@ describeInBrowser("a manager who rides", () => {
     const { page } = opened;
     await signInOn(page, "F101");
     await page.getByRole("heading", { level: 1 }).waitFor();
-    await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+    await chooseLanguage(page, language);
     await page.reload();
     const areas = page.getByRole("navigation", { name: word("page.areas", language) });
     await areas.getByRole("link", { name: word("page.area.board", language) }).waitFor();

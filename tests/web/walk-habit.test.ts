@@ -7,7 +7,17 @@ import { itemName } from "../../shared/words/item-words.ts";
 import type { Language } from "../../shared/words/speak.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine } from "../support/machines.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, phone, shoot, smallest } from "./browser.ts";
+import {
+  chooseLanguage,
+  closeBrowserAfterwards,
+  describeInBrowser,
+  expectNoEnglish,
+  expectQuiet,
+  expectSound,
+  phone,
+  shoot,
+  smallest,
+} from "./browser.ts";
 import { type AtTheMachine, answerList, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("against habit", () => {
@@ -21,7 +31,7 @@ describeInBrowser("against habit", () => {
   const dayItemOf = ({ machineId }: AtTheMachine) =>
     itemOfTheDay({ machineId, day: localDay(app.context.clock.now(), "Europe/London"), features: chainMachine });
   const begin = async ({ page, mark }: AtTheMachine, language: Language) => {
-    await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+    await chooseLanguage(page, language);
     await page.reload();
     await page.getByRole("link", { name: mark }).click();
     await page.locator(".station, .day-item").waitFor();

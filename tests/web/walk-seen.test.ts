@@ -4,10 +4,20 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { itemById, itemOfTheDay } from "../../shared/catalogue/sheet.ts";
 import { stationOrder } from "../../shared/catalogue/stations.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
+import type { Language } from "../../shared/words/speak.ts";
 import { endsInView } from "../../src/web/walk/items-seen.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine } from "../support/machines.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, phone, smallest } from "./browser.ts";
+import {
+  chooseLanguage,
+  closeBrowserAfterwards,
+  describeInBrowser,
+  expectNoEnglish,
+  expectQuiet,
+  expectSound,
+  phone,
+  smallest,
+} from "./browser.ts";
 import {
   type AtTheMachine,
   allWell,
@@ -46,8 +56,8 @@ describeInBrowser("what was never on the screen", () => {
     return stationOrder(itemById(itemOfTheDay(question))?.stationId ?? "");
   };
   const resting = ({ page }: AtTheMachine) => page.locator(".thumb .main[aria-disabled=true]");
-  const begin = async ({ page, mark }: AtTheMachine, language = "en") => {
-    await page.evaluate((chosen) => localStorage.setItem("ferrule.language", chosen), language);
+  const begin = async ({ page, mark }: AtTheMachine, language: Language = "en") => {
+    await chooseLanguage(page, language);
     await page.reload();
     await page.getByRole("link", { name: mark }).click();
     await page.locator(".station").waitFor();
@@ -65,7 +75,7 @@ describeInBrowser("what was never on the screen", () => {
   const tooWide = (page: Page): Promise<number> =>
     page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
 
-  test.each(["en", "de"])(
+  test.each(["en", "de"] as const)(
     "on a phone of 390 by 844 no item of any station is cut, spoken in %s, and nothing is scrolled",
     async (language) => {
       const opened = await openAtTheMachine(app, phone);
@@ -79,7 +89,7 @@ describeInBrowser("what was never on the screen", () => {
     },
   );
 
-  test.each(["en", "de"])(
+  test.each(["en", "de"] as const)(
     "on the smallest phone the button says what is still to be looked at, and answers nothing, in %s",
     async (language) => {
       // The item of the day is asked after its own station: one whose item lies further on, so that none comes between here.

@@ -7,9 +7,8 @@ import { holds, onlyRides } from "../../../shared/rules/roles.ts";
 import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { call } from "../frame/call.ts";
-import { CategoryMark, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { CategoryMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { sayWhy } from "../frame/say-why.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
 import { language, say, sayDay, sayMoment } from "../frame/words.ts";
 import { Acts } from "./acts.tsx";
@@ -17,6 +16,7 @@ import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
 import { AddNote } from "./note.tsx";
 import { Photos } from "./photos.tsx";
 import { sayWaiting } from "./say-waiting.ts";
+import { StandsAfter } from "./stands-after.tsx";
 
 interface Loaded {
   readonly defect: Defect;
@@ -47,7 +47,9 @@ export function DefectPage({ id, person }: { id: string; person: Person }) {
       ) : (
         <>
           <About defect={value.defect} />
-          {done && <Outcome receipt={done} />}
+          {done && (
+            <StandsAfter machine={done.machine} said={say(done.defect.secondLookNeeded ? "bench.recorded.first-look" : "bench.recorded")} />
+          )}
           {value.machine && (
             <Acts
               key={value.defect.course.length}
@@ -109,23 +111,6 @@ function About({ defect }: { defect: Defect }) {
       )}
       <Photos photos={defect.photos} />
     </>
-  );
-}
-
-/** The machine's standing after an act, in large type. */
-function Outcome({ receipt: { machine, defect } }: { receipt: CourseReceipt }) {
-  return (
-    <div class="outcome" role="status">
-      <p>{say(defect.secondLookNeeded ? "bench.recorded.first-look" : "bench.recorded")}</p>
-      <p class="outcome-standing">
-        <StandingMark standing={machine.standing} />
-      </p>
-      <ul>
-        {machine.reasons.map((reason) => (
-          <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
-        ))}
-      </ul>
-    </div>
   );
 }
 

@@ -7,14 +7,14 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import { sayGuidance } from "../../../shared/words/say-guidance.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
-import { CategoryMark, StandingMark, Trouble } from "../frame/parts.tsx";
+import { CategoryMark, Trouble } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { sayWhy } from "../frame/say-why.ts";
 import { asServiceSpeaks, language, say, sayMoment, sayNumber } from "../frame/words.ts";
 import type { BenchMachine } from "./bench-machine.ts";
 import type { DraftAtHand } from "./draft.ts";
 import { HandOn, MeasuredBy, maySign } from "./hand-on.tsx";
 import { type ListProps, stateIn } from "./inspect-list.ts";
+import { StandsAfter } from "./stands-after.tsx";
 
 interface EndProps extends ListProps {
   readonly atHand: DraftAtHand;
@@ -126,17 +126,9 @@ export function Receipt({ receipt, machine }: { receipt: WeeklyInspectionReceipt
     <div class="bench">
       <p class="plate mono">{machine.registrationMark}</p>
       <h1>{say("bench.submitted")}</h1>
-      <div class="outcome" role="status">
-        <p class="outcome-standing">
-          <StandingMark standing={receipt.standing} />
-        </p>
-        <ul>
-          {receipt.reasons.map((reason) => (
-            <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
-          ))}
-        </ul>
+      <StandsAfter machine={receipt}>
         <p class="small">{say("bench.recorded.at", { at: sayMoment(receipt.inspection.recordedAt) })}</p>
-      </div>
+      </StandsAfter>
       {receipt.defects.length > 0 && (
         <section>
           <h2>{say("bench.defects")}</h2>

@@ -11,12 +11,12 @@ import { PhotoField } from "../field/photo-field.tsx";
 import { useAct } from "../frame/act.ts";
 import { call, callAll } from "../frame/call.ts";
 import { newId } from "../frame/new-id.ts";
-import { CategoryMark, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { CategoryMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { sayWhy } from "../frame/say-why.ts";
 import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
 import { emptyParts, PartFields, partsIn } from "./part-fields.tsx";
 import { Photos } from "./photos.tsx";
+import { StandsAfter } from "./stands-after.tsx";
 
 export function OutsidePage({ id, person }: { id: string; person: Person }) {
   const work = useLoaded((signal) => call<OutsideWork>(`/v1/outside-work/${id}`, { signal }), [id]);
@@ -37,7 +37,9 @@ export function OutsidePage({ id, person }: { id: string; person: Person }) {
       </p>
       <h1>{say("outside.title")}</h1>
       <Told work={value} />
-      {taken && <Outcome receipt={taken} />}
+      {taken && (
+        <StandsAfter machine={taken.machine} said={say(taken.return.inspectionDue ? "outside.back.inspect" : "outside.back.said")} />
+      )}
       {value.back && <Done back={value.back} />}
       {value.back === null && holds(person, "mechanic", "manager") && (
         <TakeBack
@@ -68,22 +70,6 @@ function Told({ work: { since, told, late } }: { work: OutsideWork }) {
       </p>
       <p class={late ? "notice" : ""}>{say(late ? "outside.late" : "outside.expected.on", { day: sayDay(told.expectedDay) })}</p>
     </>
-  );
-}
-
-function Outcome({ receipt: { machine, return: back } }: { receipt: TakeBackReceipt }) {
-  return (
-    <div class="outcome" role="status">
-      <p>{say(back.inspectionDue ? "outside.back.inspect" : "outside.back.said")}</p>
-      <p class="outcome-standing">
-        <StandingMark standing={machine.standing} />
-      </p>
-      <ul>
-        {machine.reasons.map((reason) => (
-          <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
-        ))}
-      </ul>
-    </div>
   );
 }
 

@@ -9,7 +9,7 @@ import { call } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { Often } from "../frame/put-right-often.tsx";
 import { to } from "../frame/route.ts";
-import { sayWhy } from "../frame/say-why.ts";
+import { keyOf, sayWhy } from "../frame/say-why.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
 import { useEveryMinute } from "../frame/store.ts";
 import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
@@ -105,7 +105,7 @@ function Stands({ machine }: { machine: Machine }) {
       </p>
       <ul>
         {machine.reasons.map((reason) => (
-          <li key={`${reason.code} ${reason.defectId ?? reason.fallId ?? reason.paperKind ?? ""}`}>
+          <li key={keyOf(reason)}>
             {reason.defectId === undefined ? sayWhy(reason) : <a href={to("bench", "defect", reason.defectId)}>{sayWhy(reason)}</a>}
           </li>
         ))}

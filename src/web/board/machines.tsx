@@ -7,7 +7,7 @@ import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { sayNone } from "../frame/say-none.ts";
-import { sayWhy } from "../frame/say-why.ts";
+import { keyOf, sayWhy } from "../frame/say-why.ts";
 import { say, sayMoment, sayNumber } from "../frame/words.ts";
 
 type Machine = Readiness["machines"][number];
@@ -98,7 +98,7 @@ function Listed({ machines, depots, canOpen, none, caption }: MachinesProps & { 
                       {reasons
                         .filter(({ code }) => code !== "unchecked")
                         .map((reason) => (
-                          <li key={`${reason.code} ${reason.defectId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
+                          <li key={keyOf(reason)}>{sayWhy(reason)}</li>
                         ))}
                     </ul>
                   </div>

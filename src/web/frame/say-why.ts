@@ -7,6 +7,10 @@ type Loose<Shape> = { readonly [Key in keyof Shape]?: Shape[Key] | undefined };
 /** A reason as the rules give it, or as the service answers it. */
 export type WhyNot = Loose<Omit<Reason, "code">> & { readonly code: string; readonly text?: string };
 
+/** Tells one reason of a machine from its others. */
+export const keyOf = ({ code, defectId, fallId, itemId, paperKind }: WhyNot): string =>
+  `${code} ${defectId ?? fallId ?? itemId ?? paperKind ?? ""}`;
+
 /** The sentence for a reason; the service's own text if facts are missing. */
 export function sayWhy(reason: WhyNot): string {
   // The words that somebody wrote are only in the service's text.

@@ -11,7 +11,7 @@ import { answered, sendAll, takeOut, waiting } from "../field/outbox.ts";
 import type { Decision, OverruledCheck, NotTaken as Refused } from "../field/waiting-shape.ts";
 import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
-import { sayWhy, type WhyNot } from "../frame/say-why.ts";
+import { keyOf, sayWhy, type WhyNot } from "../frame/say-why.ts";
 import { useStore, useTimeOfDay } from "../frame/store.ts";
 import { language, say, sayTime } from "../frame/words.ts";
 import { answerNow } from "./answer-now.ts";
@@ -182,7 +182,7 @@ export function Verdict({ decision, mark, until, reasons, news = null }: Verdict
       {reasons.length > 0 && (
         <ul>
           {reasons.map((reason) => (
-            <li key={`${reason.code} ${reason.defectId ?? reason.itemId ?? reason.paperKind ?? ""}`}>{sayWhy(reason)}</li>
+            <li key={keyOf(reason)}>{sayWhy(reason)}</li>
           ))}
         </ul>
       )}

@@ -8,7 +8,7 @@ import { type BundleMachine, nowBy, type OfflineBundle } from "../field/offline-
 import { waiting } from "../field/outbox.ts";
 import { StandingSign } from "../frame/parts.tsx";
 import { go, to } from "../frame/route.ts";
-import { sayWhy } from "../frame/say-why.ts";
+import { keyOf, sayWhy } from "../frame/say-why.ts";
 import { useStore, useTimeOfDay } from "../frame/store.ts";
 import { language, say, sayDay, sayMoment, sayTime } from "../frame/words.ts";
 import { NotHeard } from "./heard.tsx";
@@ -62,7 +62,7 @@ export function Before({ person, bundle, machine, checked, onWalk }: BeforeProps
           <p>{say("walk.before.against")}</p>
           <ul>
             {against.map((reason) => (
-              <li key={`${reason.code} ${reason.defectId ?? reason.fallId ?? reason.paperKind ?? ""}`}>
+              <li key={keyOf(reason)}>
                 <strong>{sayWhy(reason)}</strong>
                 <Seen defect={state.defects.find(({ id }) => id === reason.defectId)} timeZone={timeZone} />
               </li>
