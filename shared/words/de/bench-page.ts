@@ -189,6 +189,7 @@ export const benchPageWords = {
   "bench.paper.daily": "Tagesblatt auf Papier (PDF)",
   "bench.paper.weekly": "Wochenblatt auf Papier (PDF)",
   "bench.paper.label": "Ihr Etikett zum Scannen (PDF)",
+  "bench.fall": "Sturz oder Zusammenstoß",
   "bench.history": "Was geschah",
   "bench.history.more": "Älteres zeigen",
   "bench.arrived": "angekommen {at}",

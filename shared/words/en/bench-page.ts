@@ -186,6 +186,7 @@ export const benchPageWords = {
   "bench.paper.daily": "Daily sheet on paper (PDF)",
   "bench.paper.weekly": "Weekly sheet on paper (PDF)",
   "bench.paper.label": "Its label to scan (PDF)",
+  "bench.fall": "Fall or collision",
   "bench.history": "What happened",
   "bench.history.more": "Show older",
   "bench.arrived": "arrived {at}",

@@ -28,30 +28,33 @@ export function TellFall({ machine, onDone }: TellFallProps) {
     });
   };
   return (
-    <details>
-      <summary>{say("walk.fall.title")}</summary>
-      <form class="paper-form" onSubmit={submit}>
-        <WhatHappened told={told} features={null} change={(part) => setTold((before) => ({ ...before, ...part }))} />
-        <label class="short">
-          <span>{say("walk.fall.when")}</span>
-          <input
-            type="datetime-local"
-            required
-            max={localText(new Date())}
-            value={happenedAt}
-            onInput={(event) => setHappenedAt(event.currentTarget.value)}
-          />
-        </label>
-        <label>
-          <span>{say("walk.note")}</span>
-          <textarea dir="auto" rows={2} maxLength={limits.note} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
-        </label>
-        <p class="notice">{say("walk.fall.then")}</p>
-        <Trouble error={sent.error} />
-        <button type="submit" class="main" disabled={sent.busy}>
-          {say("walk.report.send")}
-        </button>
-      </form>
-    </details>
+    <section>
+      <h2>{say("bench.fall")}</h2>
+      <details>
+        <summary>{say("walk.fall.title")}</summary>
+        <form class="paper-form" onSubmit={submit}>
+          <WhatHappened told={told} features={null} change={(part) => setTold((before) => ({ ...before, ...part }))} />
+          <label class="short">
+            <span>{say("walk.fall.when")}</span>
+            <input
+              type="datetime-local"
+              required
+              max={localText(new Date())}
+              value={happenedAt}
+              onInput={(event) => setHappenedAt(event.currentTarget.value)}
+            />
+          </label>
+          <label>
+            <span>{say("walk.note")}</span>
+            <textarea dir="auto" rows={2} maxLength={limits.note} value={note} onInput={(event) => setNote(event.currentTarget.value)} />
+          </label>
+          <p class="notice">{say("walk.fall.then")}</p>
+          <Trouble error={sent.error} />
+          <button type="submit" class="main" disabled={sent.busy}>
+            {say("walk.report.send")}
+          </button>
+        </form>
+      </details>
+    </section>
   );
 }
