@@ -2,7 +2,7 @@
 import { partsOf } from "../../shared/catalogue/parts.ts";
 import type { Category } from "../../shared/contracts/common.ts";
 import { addDays, daysBetween, isoWeek } from "../../shared/rules/calendar.ts";
-import { grounds, inspectionForcedBy, type MachineState, partExpected } from "../../shared/rules/machine-state.ts";
+import { grounds, inspectionForcedBy, type MachineState, type OpenDefect, partExpected } from "../../shared/rules/machine-state.ts";
 import { endsAfter } from "../../shared/rules/papers.ts";
 import type { Policy } from "../../shared/rules/policy.ts";
 import { aboutDefect, type DepotRules, inspectionDueDay } from "../../shared/rules/standing.ts";
@@ -178,21 +178,18 @@ function aheadOf(day: string, floor: string, policy: Policy): string {
 }
 
 const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
-  // An advisory is looked at again in the next inspection, and is no work by itself.
-  machine.state.defects
-    .filter(({ category }) => category !== "advisory")
-    .map((defect) => {
-      const { id, category, status, dueDay } = defect;
-      const { today } = horizon;
-      const grounding = grounds(category);
-      const kind = status === "repaired" ? "sign-off" : grounding ? "grounding-repair" : "minor-repair";
-      const expected = partExpected(defect);
-      // Nobody can begin before the part is here.
-      const earliestDay = expected !== null && expected > today ? expected : today;
-      const about = { ...aboutDefect(defect), ...machine.said?.[id], earliestDay };
-      // A grounding defect is due at once: its machine stands still until it is repaired.
-      return jobOf(kind, machine, horizon, grounding ? earliestDay : (dueDay ?? today), about);
-    });
+  toRepair(machine).map((defect) => {
+    const { id, category, status, dueDay } = defect;
+    const { today } = horizon;
+    const grounding = grounds(category);
+    const kind = status === "repaired" ? "sign-off" : grounding ? "grounding-repair" : "minor-repair";
+    const expected = partExpected(defect);
+    // Nobody can begin before the part is here.
+    const earliestDay = expected !== null && expected > today ? expected : today;
+    const about = { ...aboutDefect(defect), ...machine.said?.[id], earliestDay };
+    // A grounding defect is due at once: its machine stands still until it is repaired.
+    return jobOf(kind, machine, horizon, grounding ? earliestDay : (dueDay ?? today), about);
+  });
 
 function oilChanges(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
   const { oil } = machine.foreseen;
@@ -225,8 +222,12 @@ function repeated(kind: JobKind, machine: PlannedMachine, horizon: Horizon, { du
   return jobs;
 }
 
-/** Whether a defect is open at the part that this weekly item looks at. */
-const isReported = ({ state }: PlannedMachine, itemId: string): boolean => state.defects.some((defect) => partsOf(defect).includes(itemId));
+/** An advisory is looked at again in the next inspection, and is no work by itself. */
+const toRepair = ({ state }: PlannedMachine): readonly OpenDefect[] => state.defects.filter(({ category }) => category !== "advisory");
+
+/** Whether the repair of a defect at the part that this weekly item looks at is in the list. */
+const isReported = (machine: PlannedMachine, itemId: string): boolean =>
+  toRepair(machine).some((defect) => partsOf(defect).includes(itemId));
 
 /** Where the air goes is looked for when the machine comes in for its inspection, if nobody has reported that tyre yet. */
 function slowPunctures(machine: PlannedMachine, horizon: Horizon): MachineJob[] {

@@ -123,6 +123,9 @@ describe("what there is to do", () => {
     expect(renewals(state, forecast)).toMatchObject([{ dueDay: "2026-07-21", itemId: "rear-tyre-tread-weekly", earliest: 1 }]);
     const reported = { ...state, defects: [defect({ itemId: "rear-tyre-tread-weekly" })] };
     expect(renewals(reported, forecast)).toEqual([]);
+    // An advisory there is no work in the plan, so the renewal stays in it.
+    const watched = { ...state, defects: [defect({ itemId: "rear-tyre-tread-weekly", category: "advisory", dueDay: null })] };
+    expect(renewals(watched, forecast)).toHaveLength(1);
     // The new part wears as the old one did.
     const days = (of: MachineState, one: Forecast) => renewals(of, one).map(({ dueDay }) => dueDay);
     expect(days(state, { ...forecast, lifeDays: 10 })).toEqual(["2026-07-21", "2026-07-31", "2026-08-10"]);
