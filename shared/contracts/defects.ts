@@ -32,6 +32,14 @@ export const reportDefectBodySchema = z
     observationIds: z.array(textSchema(120)).max(limits.observations).optional(),
     note: textSchema(limits.note).optional(),
     photoIds: z.array(idSchema).max(limits.photos).optional(),
+    paperId: idSchema.optional().meta({
+      description:
+        "the roadworthiness test of this machine on whose paper the examiner advised it, in words: it becomes an advisory. For mechanics and managers.",
+    }),
+  })
+  .refine((body) => body.paperId === undefined || (body.note !== undefined && (body.observationIds ?? []).length === 0), {
+    message: "give the examiner's own words as a note, without observations",
+    path: ["note"],
   })
   .refine((body) => body.itemId !== undefined || (body.observationIds ?? []).length > 0 || body.note !== undefined, {
     message: "say what was seen: an item, an observation or a note",

@@ -4,6 +4,7 @@ import { endingReasons, paperKinds } from "../rules/papers.ts";
 import { reasonSchema } from "./clearance.ts";
 import { daySchema, idSchema, instantSchema, pageOf, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
+import { hungPhotoSchema } from "./photos.ts";
 
 export const paperKindSchema = z.enum(paperKinds).meta({ id: "PaperKind" });
 
@@ -16,6 +17,11 @@ export const paperBodySchema = z
     number: textSchema(limits.paperNumber),
     validFrom: daySchema.meta({ description: "it does not count before that" }),
     validTo: daySchema.meta({ description: "the last day of validity" }),
+    photoIds: z
+      .array(idSchema)
+      .max(limits.photos)
+      .optional()
+      .meta({ description: "the paper itself, sent to /v1/photos as a picture of each page" }),
   })
   .refine((paper) => paper.validFrom <= paper.validTo, { message: "is before validFrom", path: ["validTo"] })
   .meta({ id: "PaperBody" });
@@ -58,7 +64,16 @@ export const paperSchema = z
   })
   .meta({ id: "Paper" });
 export type Paper = z.infer<typeof paperSchema>;
-export const paperListSchema = pageOf(paperSchema);
+
+/** A paper in the list: what its receipt says, and the pictures of it that have arrived since. */
+const listedPaperSchema = paperSchema
+  .extend({
+    photos: z.array(hungPhotoSchema).meta({ description: "the paper itself" }),
+    photosAwaited: z.array(idSchema).meta({ description: "pictures that its record names and that have not arrived" }),
+  })
+  .meta({ id: "ListedPaper" });
+export type ListedPaper = z.infer<typeof listedPaperSchema>;
+export const paperListSchema = pageOf(listedPaperSchema);
 
 export const paperEndingBodySchema = z
   .strictObject({

@@ -57,6 +57,8 @@ const finding = z.strictObject({
       observationIds: texts.optional(),
       note: text.optional(),
       photoIds: z.array(idOf).optional(),
+      /** since 2026-11-30: the test paper on which an examiner advised it */
+      paperId: idOf.optional(),
     })
     .exactOptional(),
   outcome: z.strictObject({ ...courseOutcome, flags: texts.exactOptional() }).exactOptional(),

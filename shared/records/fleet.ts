@@ -1,6 +1,6 @@
 // What the records say of depots and models, of machines and of their papers.
 import { z } from "zod";
-import { arrival, day, idOf, instant, standingShape, text } from "./parts.ts";
+import { arrival, day, idOf, instant, photos, standingShape, text } from "./parts.ts";
 
 // Depots
 
@@ -162,7 +162,9 @@ const paper = { kind: paperKind, number: text, validFrom: day, validTo: day };
 export const paperAdded = z.strictObject({
   ...paper,
   /** since 2026-11-29, where the client made the id: what was sent */
-  submitted: z.strictObject({ id: idOf.optional(), ...paper }).exactOptional(),
+  submitted: z.strictObject({ id: idOf.optional(), ...paper, photoIds: z.array(idOf).optional() }).exactOptional(),
+  /** since 2026-11-30, where it was photographed */
+  photos: photos.exactOptional(),
   ...arrival,
 });
 

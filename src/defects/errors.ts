@@ -92,6 +92,11 @@ export const defectErrors = catalogue({
     title: "It is expected back before it left",
     help: "Check both days: the one on which it left, and the one on which it is expected back.",
   },
+  "not-a-test-paper": {
+    status: 422,
+    title: "This is no roadworthiness test of the machine",
+    help: "An examiner's advisory belongs to the paper of a roadworthiness test. Record that paper first, then what the examiner advised on it.",
+  },
   "about-the-rider": {
     status: 422,
     title: "This is about the rider, not the machine",

@@ -1,6 +1,7 @@
 import type { Paper, PaperBody } from "../../shared/contracts/papers.ts";
 import { withPaper } from "../../shared/rules/papers.ts";
 import { type AppContext, actOnMachine } from "../acts/index.ts";
+import { hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { paperSummary } from "./paper-summary.ts";
 import { paperRows } from "./row-store.ts";
@@ -13,18 +14,24 @@ export async function addPaper(
   machineId: string,
   body: PaperBody,
 ): Promise<{ receipt: Paper; repeated: boolean }> {
-  const { id: given, ...paper } = body;
+  const { id: given, photoIds = [], ...paper } = body;
   const id = given ?? context.newId();
   const submission = given === undefined ? {} : { submission: { id, kinds: ["paper-added" as const], body } };
+  const arrived = await lookUpPhotos(context, actor, photoIds);
   const { entry, repeated } = await actOnMachine(context, { machineId, actor, ...submission }, (facts, recordedAt) => {
     mustBeOfTheFleet(facts);
-    const data = { ...paper, ...(given === undefined ? {} : { submitted: body }) };
+    const photos = photoIds.length === 0 ? {} : { photos: namedPhotos(photoIds, arrived) };
+    const data = { ...paper, ...(given === undefined ? {} : { submitted: body }), ...photos };
     return {
       entries: [{ id, kind: "paper-added", performedAt: recordedAt, data }],
       state: withPaper(facts.state, paper),
-      rows: [paperRows([{ id, machineId, ...paper, recordedAt }])],
+      rows: [
+        paperRows([{ id, machineId, ...paper, recordedAt }]),
+        usesOf(photoIds, { entryId: id, machineId, defectId: null, staffId: actor.staffId }),
+      ],
     };
   });
+  await hangArrived(context, actor, { entry, ids: photoIds });
   const { kind, number, validFrom, validTo } = entry.data;
   const row = { id: entry.id, machineId, kind, number, validFrom, validTo, recordedAt: entry.recordedAt.toISOString(), ending: null };
   return { receipt: paperSummary(row, actor), repeated };

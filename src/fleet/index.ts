@@ -9,6 +9,7 @@ export { endPaper } from "./end-paper.ts";
 export { fleetErrors } from "./errors.ts";
 export { importMachines } from "./import-machines.ts";
 export { type MachineEntry, readMachineEntries } from "./machine-entry-store.ts";
+export { findPaper } from "./paper-store.ts";
 export { reviseModel } from "./revise-model.ts";
 export { fleetRoutes } from "./routes.ts";
 export { mustBeOfTheFleet, odometerByHand } from "./rules.ts";

@@ -211,10 +211,11 @@ class InShort {
     return put.length === 0 ? told : this.#say("record.check.put-right", { check: told, done: put.join("; ") });
   }
 
-  #finding({ defect, note }: DataOf<"defect-raised" | "defect-sighted">): string {
+  #finding({ defect, note, submitted }: DataOf<"defect-raised" | "defect-sighted">): string {
     const { itemId, observationIds, category } = defect;
     const seen = this.#seen(observationIds, note);
     const params = { item: nameOfItem(itemId, this.#language), category: this.#named("category", category) };
+    if (submitted?.paperId !== undefined) return this.#say("record.advised", { ...params, seen: seen.join("; ") });
     return seen.length === 0 ? this.#say("record.defect", params) : this.#say("record.defect.seen", { ...params, seen: seen.join("; ") });
   }
 

@@ -3,7 +3,7 @@ export { awaitedFlags, hangArrived, hangWaiting, lookUpPhotos, type NamedPhotos,
 export { keptPicture } from "./kept-picture.ts";
 export { knowFolder } from "./know-folder.ts";
 export { type PhotoStore, photoFolderStore, photoStoreOf } from "./photo-store.ts";
-export { photosOf } from "./photos-of.ts";
+export { photosOf, photosOfEach } from "./photos-of.ts";
 export { picturesForReport } from "./pictures-for-report.ts";
 export { photoRoutes } from "./routes.ts";
 export { takeDownForgotten, tidyPhotos } from "./take-down-forgotten.ts";

@@ -92,15 +92,16 @@ const notHungRows = statement(
 export const photosNotHung = (db: Database): Promise<RowOf<typeof notHungRows>[]> => db.rows(notHungRows);
 
 const hangsOnRows = statement(
-  { kind: z.enum(["defect", "daily-check", "weekly-inspection", "fall", "outside-work"]), depotId: z.guid(), staffId: z.guid() },
+  { kind: z.enum(["defect", "daily-check", "weekly-inspection", "fall", "outside-work", "paper"]), depotId: z.guid(), staffId: z.guid() },
   `SELECT 'defect' AS kind, d.depot_id AS "depotId", u.staff_id AS "staffId"
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN defect d ON d.id = u.defect_id WHERE p.id = $1::text::uuid
      UNION SELECT 'daily-check', c.depot_id, c.staff_id
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN daily_check c ON c.id = u.entry_id WHERE p.id = $1::text::uuid
      UNION SELECT 'weekly-inspection', w.depot_id, w.staff_id
        FROM photo p JOIN photo_use u ON ${useOfIts} JOIN weekly_inspection w ON w.id = u.entry_id WHERE p.id = $1::text::uuid
-     UNION SELECT CASE l.kind WHEN 'machine-fell' THEN 'fall' ELSE 'outside-work' END, seen.depot_id, l.staff_id
-       FROM photo p JOIN photo_use u ON ${useOfIts} JOIN ledger l ON l.id = u.entry_id AND l.kind IN ('machine-fell', 'machine-taken-back')
+     UNION SELECT CASE l.kind WHEN 'machine-fell' THEN 'fall' WHEN 'paper-added' THEN 'paper' ELSE 'outside-work' END, seen.depot_id, l.staff_id
+       FROM photo p JOIN photo_use u ON ${useOfIts}
+         JOIN ledger l ON l.id = u.entry_id AND l.kind IN ('machine-fell', 'machine-taken-back', 'paper-added')
          JOIN machine m ON m.id = l.machine_id CROSS JOIN LATERAL (VALUES (l.depot_id), (m.depot_id)) seen (depot_id)
        WHERE p.id = $1::text::uuid`,
 );
@@ -132,6 +133,26 @@ const awaitedRows = statement(
 /** Ids that records of a defect, or of a fall, named by the moment and that had not arrived. */
 export const awaitedBy = async (db: Database, aboutId: string, at: Moment): Promise<string[]> =>
   (await db.rows(awaitedRows, [aboutId, at?.toISOString() ?? null])).map(({ photoId }) => photoId);
+
+const ofEntryRows = statement(
+  { ...photoColumns, entryId: z.guid() },
+  `SELECT ${columns}, u.entry_id AS "entryId" FROM photo p JOIN photo_use u ON ${useOfIts}
+     WHERE u.entry_id IN ${idsIn("$1")} ORDER BY p.added_at, p.id`,
+);
+
+/** The photos of these entries that have arrived, in the order in which they did. */
+export const photosOfEntries = (db: Database, entryIds: readonly string[]): Promise<RowOf<typeof ofEntryRows>[]> =>
+  db.rows(ofEntryRows, [JSON.stringify(entryIds)]);
+
+const awaitedOfEntryRows = statement(
+  { photoId: z.guid(), entryId: z.guid() },
+  `SELECT u.photo_id AS "photoId", u.entry_id AS "entryId" FROM photo_use u
+     WHERE u.entry_id IN ${idsIn("$1")} AND NOT EXISTS (SELECT FROM photo p WHERE ${useOfIts}) ORDER BY 1`,
+);
+
+/** The photos that these entries name and that have not arrived. */
+export const awaitedByEntries = (db: Database, entryIds: readonly string[]): Promise<RowOf<typeof awaitedOfEntryRows>[]> =>
+  db.rows(awaitedOfEntryRows, [JSON.stringify(entryIds)]);
 
 const forgottenHashRows = statement(
   { sha256: z.string() },

@@ -91,7 +91,10 @@ const views: Readonly<Record<string, View>> = {
   },
   entry_correction: { kinds: ["record-corrected"], columns: { corrects: "corrects", submitted: "submitted", was: "was" } },
   entry_photo_added: { kinds: ["photo-added"], columns: { photo_id: "submitted/photoId" } },
-  entry_photos: { kinds: [...checks, ...findings, "photo-added", "machine-fell", "machine-taken-back"], columns: { photos: "photos" } },
+  entry_photos: {
+    kinds: [...checks, ...findings, "photo-added", "machine-fell", "machine-taken-back", "paper-added"],
+    columns: { photos: "photos" },
+  },
   entry_report: { kinds: ["report-taken"], columns: { about_machine_id: "machineId" } },
   entry_hold_placed: { kinds: ["hold-placed"], columns: { reason: "submitted/reason" } },
   entry_hold_lifted: { kinds: ["hold-lifted"], columns: { reason: "reason" } },

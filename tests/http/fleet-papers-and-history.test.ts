@@ -24,7 +24,10 @@ describe("papers", () => {
     const recordedAt = app.context.clock.now().toISOString();
     const unended = { lastDay: insurance.validTo, ending: null, warnings: [] };
     expect(body).toEqual({ id: body.id, machineId: machine.id, ...insurance, recordedAt, ...unended });
-    expect((await fleet.rider.get(`/v1/machines/${machine.id}/papers`).expect(200)).body).toEqual({ items: [body], nextCursor: null });
+    expect((await fleet.rider.get(`/v1/machines/${machine.id}/papers`).expect(200)).body).toEqual({
+      items: [{ ...body, photos: [], photosAwaited: [] }],
+      nextCursor: null,
+    });
     expect((await chainOf(app.context.db, machine.id)).at(-1)).toMatchObject({ kind: "paper-added", data: insurance });
   });
 

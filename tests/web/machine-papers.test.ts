@@ -1,10 +1,12 @@
 // A manager at a machine's papers: what counts until when, what an ending leads to before it is done, and the machine's standing after.
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import type { Defect } from "../../shared/contracts/defects.ts";
 import type { Paper } from "../../shared/contracts/papers.ts";
 import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
+import { plainPicture } from "../support/pictures.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import {
   closeBrowserAfterwards,
@@ -119,6 +121,10 @@ describeInBrowser("the papers of a machine", () => {
     await adding.getByLabel("First day").fill("2026-07-13");
     await adding.getByLabel("Last day").fill("2036-07-12");
     await adding.getByText("That is 10 years.").waitFor();
+    await adding.getByLabel("What the examiner advised").fill("Rear tyre close to the limit\n\n  Light corrosion at the stand ");
+    const picture = await plainPicture("jpeg");
+    await adding.locator("input[type=file]").setInputFiles({ name: "t2.jpg", mimeType: "image/jpeg", buffer: picture });
+    await adding.getByText("Photos: 1").waitFor();
     await expectSound(page, "recording a paper, desk");
     await shoot(page, "papers-adding-desk");
     await adding.getByRole("button", { name: "Record it" }).click();
@@ -129,6 +135,14 @@ describeInBrowser("the papers of a machine", () => {
     await papers.getByText("Roadworthiness test T-2 is recorded.").waitFor();
     await page.locator(".outcome").getByText("Not checked").or(page.locator(".outcome").getByText("Unchecked")).waitFor();
     expect((await onBoard(as, machineId)).standing).toBe("unchecked");
+    await papers.locator(".photos img").waitFor();
+    await expectSound(page, "a paper with its picture, desk");
+    await shoot(page, "papers-picture-desk");
+    const { items } = await expectAnswer((await as("M001")).get("/v1/defects").query({ machineId }), 200);
+    expect(items.map(({ category, note }: Defect) => [category, note]).sort()).toEqual([
+      ["advisory", "Light corrosion at the stand"],
+      ["advisory", "Rear tyre close to the limit"],
+    ]);
     await end();
 
     for (const who of ["M001", "A001"]) {

@@ -21,6 +21,7 @@ export const inShortWords = {
   "record.decision.ride-with-defects": "mit geringen Mängeln freigegeben",
   "record.decision.do-not-ride": "nicht freigegeben",
   "record.defect": "{item} ({category})",
+  "record.advised": "{item} ({category}), Hinweis des Prüfers: {seen}",
   "record.defect.seen": "{item} ({category}): {seen}",
   "record.fell": "{hit}; sieht verbogen oder gebrochen aus: {bent}",
   "record.fell.noted": "{what}; {note}",

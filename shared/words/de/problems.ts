@@ -25,6 +25,7 @@ export const problemWords = {
   "problem.reading-missing": "Es fehlt ein Messwert nach der Reparatur",
   "problem.reading-outside": "Der Messwert liegt außerhalb seiner Grenzen",
   "problem.deferral-too-long": "Dieser Tag liegt hinter der Frist",
+  "problem.not-a-test-paper": "Das ist keine Hauptuntersuchung dieser Maschine",
   "problem.about-the-rider": "Das betrifft den Fahrer, nicht die Maschine",
   "problem.deferral-too-early": "Dieser Tag ist vorbei",
   "problem.waited-already": "Der Mangel durfte schon auf ein Teil warten",
@@ -136,6 +137,8 @@ export const problemHelp = {
     "Der Messwert nach der Reparatur liegt außerhalb der Grenzen, der Mangel besteht also. Beheben Sie ihn und messen Sie erneut.",
   "problem.deferral-too-long.help":
     "Ein geringer Mangel darf nur einige Tage warten, nie über die nächste Inspektion hinaus. Wählen Sie einen früheren Tag.",
+  "problem.not-a-test-paper.help":
+    "Ein Hinweis des Prüfers gehört zum Papier einer Hauptuntersuchung. Tragen Sie erst das Papier ein, dann, was der Prüfer darauf vermerkt hat.",
   "problem.about-the-rider.help":
     "Was ein Fahrer trägt, hält diesen Fahrer auf und nicht die Maschine. Sagen Sie es in der eigenen Kontrolle.",
   "problem.deferral-too-early.help": "Der genannte Tag ist vorbei. Wählen Sie heute oder später.",

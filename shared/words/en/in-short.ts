@@ -20,6 +20,7 @@ export const inShortWords = {
   "record.decision.ride-with-defects": "cleared to ride with minor defects",
   "record.decision.do-not-ride": "not cleared",
   "record.defect": "{item} ({category})",
+  "record.advised": "{item} ({category}), advised by the examiner: {seen}",
   "record.defect.seen": "{item} ({category}): {seen}",
   "record.fell": "{hit}; looks bent or broken: {bent}",
   "record.fell.noted": "{what}; {note}",

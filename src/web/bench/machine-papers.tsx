@@ -2,15 +2,17 @@
 
 import { useState } from "preact/hooks";
 import type { Depot, Machine } from "../../../shared/contracts/fleet.ts";
-import type { Paper, PaperEnded } from "../../../shared/contracts/papers.ts";
+import type { ListedPaper, Paper, PaperEnded } from "../../../shared/contracts/papers.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
 import { holds } from "../../../shared/rules/roles.ts";
 import { callAll } from "../frame/call.ts";
 import { StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { say, sayDay, sayMoment } from "../frame/words.ts";
+import { AddPaper } from "./add-paper.tsx";
 import { hasLeft } from "./leave-fleet.tsx";
-import { AddPaper, EndPaper, named } from "./paper-forms.tsx";
+import { EndPaper, named } from "./paper-forms.tsx";
+import { Photos } from "./photos.tsx";
 
 interface MachinePapersProps {
   readonly machine: Machine;
@@ -20,7 +22,7 @@ interface MachinePapersProps {
 }
 
 export function MachinePapers({ machine, person, onChanged }: MachinePapersProps) {
-  const papers = useLoaded((signal) => callAll<Paper>(`/v1/machines/${machine.id}/papers`, 1000, signal), [machine.id]);
+  const papers = useLoaded((signal) => callAll<ListedPaper>(`/v1/machines/${machine.id}/papers`, 1000, signal), [machine.id]);
   const depots = useLoaded((signal) => callAll<Depot>("/v1/depots", 1000, signal), []);
   const [ending, setEnding] = useState<string | null>(null);
   const [ended, setEnded] = useState<PaperEnded | null>(null);
@@ -84,7 +86,7 @@ function countingFirst(one: Paper, other: Paper): number {
   return Number(place(one) === 2) - Number(place(other) === 2) || byKind || place(one) - place(other);
 }
 
-function PaperLine({ paper, today }: { paper: Paper; today: string }) {
+function PaperLine({ paper, today }: { paper: ListedPaper; today: string }) {
   const { kind, number, ending, warnings, recordedAt, validFrom, validTo } = paper;
   const mistaken = ending?.reason === "mistaken";
   const days = say("machine-papers.as-recorded", { from: sayDay(validFrom), to: sayDay(validTo) });
@@ -107,6 +109,7 @@ function PaperLine({ paper, today }: { paper: Paper; today: string }) {
           {say(`paper-warning.${code}`)}
         </p>
       ))}
+      <Photos photos={paper.photos} />
       <p class="small">
         {ending === null
           ? say("machine-papers.recorded", { at: sayMoment(recordedAt) })

@@ -10,12 +10,12 @@ import { nameOfFinding } from "../../../shared/words/say-reason.ts";
 import { PhotoField } from "../field/photo-field.tsx";
 import { useAct } from "../frame/act.ts";
 import { call, callAll } from "../frame/call.ts";
-import { newId } from "../frame/new-id.ts";
 import { CategoryMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
 import { emptyParts, PartFields, partsIn } from "./part-fields.tsx";
 import { Photos } from "./photos.tsx";
+import { sendPhoto } from "./send-photo.ts";
 import { StandsAfter } from "./stands-after.tsx";
 
 export function OutsidePage({ id, person }: { id: string; person: Person }) {
@@ -167,15 +167,7 @@ function TakeBack({ work, onDone }: { work: OutsideWork; onDone: (receipt: TakeB
       })}
       <WorkFields label={say("outside.other")} work={other} required={partsIn(other.parts).length > 0} onWork={setOther} />
       <p class="small">{say("outside.other.follows")}</p>
-      <PhotoField
-        count={photoIds.length}
-        keepPhoto={async (picture) => {
-          const id = newId();
-          await call(`/v1/photos?id=${id}`, { method: "POST", body: picture });
-          return id;
-        }}
-        onPhoto={(id) => setPhotoIds((before) => [...before, id])}
-      />
+      <PhotoField count={photoIds.length} keepPhoto={sendPhoto} onPhoto={(id) => setPhotoIds((before) => [...before, id])} />
       <p class="small">{say("outside.photo")}</p>
       <Trouble error={sent.error} />
       <button type="submit" class="main" disabled={sent.busy}>

@@ -1,4 +1,4 @@
-// How a manager ends a paper and records another. The consequences are shown before, by the same rules as at the service.
+// How a manager ends a paper. The consequences are shown before, by the same rules as at the service.
 
 import { useState } from "preact/hooks";
 import { failedTests } from "../../../shared/catalogue/rule-sets.ts";
@@ -6,17 +6,10 @@ import { limits } from "../../../shared/contracts/limits.ts";
 import type { RuleSet } from "../../../shared/contracts/machine-model.ts";
 import type { Paper, PaperEnded } from "../../../shared/contracts/papers.ts";
 import { addDays } from "../../../shared/rules/calendar.ts";
-import {
-  type EndingReason,
-  endingReasons,
-  isUnusuallyLong,
-  type PaperKind,
-  paperKinds,
-  whatFollows,
-} from "../../../shared/rules/papers.ts";
+import { type EndingReason, endingReasons, whatFollows } from "../../../shared/rules/papers.ts";
 import { useAct } from "../frame/act.ts";
-import { Choice, Pick, Trouble } from "../frame/parts.tsx";
-import { say, sayDay, sayNumber } from "../frame/words.ts";
+import { Choice, Trouble } from "../frame/parts.tsx";
+import { say, sayDay } from "../frame/words.ts";
 
 /** A paper's kind and number, as sentences name it. */
 export const named = ({ kind, number }: Pick<Paper, "kind" | "number">) => ({ paper: say(`paper-kind.${kind}`), number });
@@ -105,80 +98,4 @@ function sayFollowing(
     return say(already ? "machine-papers.follows.already" : "machine-papers.follows.now", params);
   }
   return say(already ? "machine-papers.follows.other" : "machine-papers.follows.later", { ...params, ...days });
-}
-
-export function AddPaper({ machineId, onAdded }: { machineId: string; onAdded: () => void }) {
-  const [kind, setKind] = useState<PaperKind>("insurance");
-  const [number, setNumber] = useState("");
-  const [validFrom, setFrom] = useState("");
-  const [validTo, setTo] = useState("");
-  const [right, setRight] = useState(false);
-  const [open, setOpen] = useState(false);
-  const [added, setAdded] = useState<Paper | null>(null);
-  const sent = useAct<Paper>((paper) => {
-    setAdded(paper);
-    setNumber("");
-    setFrom("");
-    setTo("");
-    setRight(false);
-    setOpen(false);
-    onAdded();
-  });
-  const long = validFrom !== "" && validTo !== "" && isUnusuallyLong({ kind, validFrom, validTo });
-  const submit = (event: Event) => {
-    event.preventDefault();
-    void sent.send(`/v1/machines/${machineId}/papers`, { kind, number: number.trim(), validFrom, validTo });
-  };
-  return (
-    <>
-      <div role="status">{added && <p class="notice">{say("machine-papers.added", named(added))}</p>}</div>
-      <details open={open} onToggle={(event) => setOpen(event.currentTarget.open)}>
-        <summary>{say("machine-papers.add")}</summary>
-        <form class="paper-form" onSubmit={submit}>
-          <Pick
-            label={say("machine-papers.kind")}
-            value={kind}
-            options={paperKinds.map((value) => ({ value, text: say(`paper-kind.${value}`) }))}
-            onChange={setKind}
-          />
-          <label>
-            <span>{say("machine-papers.number")}</span>
-            <input required maxLength={limits.paperNumber} value={number} onInput={(event) => setNumber(event.currentTarget.value)} />
-          </label>
-          <div class="row">
-            <label class="short">
-              <span>{say("machine-papers.from")}</span>
-              <input type="date" required value={validFrom} onInput={(event) => setFrom(event.currentTarget.value)} />
-            </label>
-            <label class="short">
-              <span>{say("machine-papers.to")}</span>
-              <input
-                type="date"
-                required
-                {...(validFrom === "" ? {} : { min: validFrom })}
-                value={validTo}
-                onInput={(event) => {
-                  setTo(event.currentTarget.value);
-                  setRight(false);
-                }}
-              />
-            </label>
-          </div>
-          {long && (
-            <div class="notice">
-              <p>{say("machine-papers.long", { years: sayNumber(Number(validTo.slice(0, 4)) - Number(validFrom.slice(0, 4))) })}</p>
-              <label class="tick">
-                <input type="checkbox" required checked={right} onChange={(event) => setRight(event.currentTarget.checked)} />
-                <span>{say("machine-papers.long.right")}</span>
-              </label>
-            </div>
-          )}
-          <Trouble error={sent.error} />
-          <button type="submit" class="main" disabled={sent.busy}>
-            {say("machine-papers.add.do")}
-          </button>
-        </form>
-      </details>
-    </>
-  );
 }
