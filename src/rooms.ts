@@ -8,6 +8,7 @@ import { fleetErrors, fleetRoutes } from "./fleet/index.ts";
 import { insightRoutes } from "./insight/index.ts";
 import { keepingErrors, keepingRoutes } from "./keeping/index.ts";
 import { ledgerErrors, ledgerRoutes } from "./ledger/index.ts";
+import { partErrors, partRoutes } from "./parts/index.ts";
 import { peopleErrors, peopleRoutes } from "./people/index.ts";
 import { photoErrors, photoRoutes } from "./photos/index.ts";
 import { planningErrors, planningRoutes } from "./planning/index.ts";
@@ -23,6 +24,7 @@ export const allErrors = {
   ...peopleErrors.entries,
   ...photoErrors.entries,
   ...fleetErrors.entries,
+  ...partErrors.entries,
   ...defectErrors.entries,
   ...checkErrors.entries,
   ...planningErrors.entries,
@@ -38,6 +40,7 @@ export const allRoutes: readonly Route<AppContext>[] = [
   ...readinessRoutes,
   ...photoRoutes,
   ...fleetRoutes,
+  ...partRoutes,
   ...defectRoutes,
   ...checkRoutes,
   ...planningRoutes,

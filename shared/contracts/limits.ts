@@ -15,6 +15,8 @@ export const limits = {
   signInSecret: 200,
   partName: 200,
   partNumber: 100,
+  /** in the list of parts, where its number is part of an address */
+  listedPartNumber: 60,
   parts: 50,
   partQuantity: 1000,
   minutes: 10_000,

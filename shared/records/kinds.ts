@@ -33,6 +33,7 @@ import { holdLifted, holdPlaced, personForgotten, recordsForgotten } from "./kee
 import { machineSentOut, machineTakenBack } from "./outside-work.ts";
 import { firmFounded, personAdded, personAmended, personLeft, policyChanged, secretChanged, secretReset } from "./people.ts";
 import { allocationKept } from "./planning.ts";
+import { partKept, partsImported } from "./stores.ts";
 
 const said = <K extends string, Data extends z.ZodType>(kind: K, data: Data) => z.strictObject({ kind: z.literal(kind), data });
 
@@ -72,6 +73,8 @@ export const recordSchema = z.discriminatedUnion("kind", [
   said("defect-signed-off", defectSignedOff),
   said("defect-not-found", defectNotFound),
   said("allocation-kept", allocationKept),
+  said("part-kept", partKept),
+  said("parts-imported", partsImported),
   said("photo-added", photoAdded),
   said("record-corrected", recordCorrected),
   said("report-taken", reportTaken),

@@ -27,6 +27,9 @@ const policy = z.strictObject({
   tooFastSeconds: z.number(),
   tooFastSecondsPerItem: z.number(),
   keepMonths: z.number(),
+  /** these two since 2026-11-30; null: not known */
+  currency: text.nullable().exactOptional(),
+  hourlyRateMinor: z.number().nullable().exactOptional(),
 });
 
 export const firmFounded = z.strictObject({ firmId: idOf, firmName: text, demo: z.boolean(), policy });

@@ -1,5 +1,6 @@
 // What a firm may choose, with the default and its reason. A choice other than the default is itself a record.
 import { z } from "zod";
+import { isCurrency, mostMinor } from "./money.ts";
 import { leastMonths, mostMonths } from "./retention.ts";
 
 const benchHours = (usual: number) => z.number().min(0).max(24).multipleOf(0.05).default(usual);
@@ -50,6 +51,15 @@ export const policySchema = z
     signOffHours: benchHours(0.25),
     renewalHours: benchHours(1),
     oilChangeHours: benchHours(0.5),
+    /** The one currency in which the firm counts (ISO 4217). Null: not said, and then nothing has a price. */
+    currency: z
+      .string()
+      .regex(/^[A-Z]{3}$/, "three capital letters")
+      .refine(isCurrency, "is no currency of ISO 4217")
+      .nullable()
+      .default(null),
+    /** What an hour at the bench costs, in minor units of the currency. Null: not known, and the work of a repair is then said to be so. */
+    hourlyRateMinor: z.number().int().min(0).max(mostMinor).nullable().default(null),
     /** A daily check made in less is asked about: a practised rider takes about a minute (common practice, no source). */
     tooFastSeconds: z.number().int().min(1).max(600).default(25),
     /**

@@ -44,6 +44,8 @@ export const recordClasses = {
     kept: "while-needed",
     kinds: ["firm-founded", "policy-changed", "depot-added", "depot-amended", "model-added", "model-revised"],
   },
+  // A repair of any age is priced by them.
+  parts: { kept: "while-needed", kinds: ["part-kept", "parts-imported"] },
   people: { kept: "while-needed", kinds: ["person-added", "person-amended", "person-left", "secret-reset", "secret-changed"] },
   keeping: { kept: "while-needed", kinds: ["hold-placed", "hold-lifted", "records-forgotten", "person-forgotten"] },
 } as const satisfies Record<string, RecordClass>;

@@ -188,6 +188,8 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
     case "secret-changed":
     case "machines-imported":
     case "allocation-kept":
+    case "part-kept":
+    case "parts-imported":
     case "hold-placed":
     case "hold-lifted":
     case "records-forgotten":

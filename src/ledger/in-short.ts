@@ -2,6 +2,7 @@
 import { isForgotten, type KeptRecord, type RecordContent, RecordUnreadable, read } from "../../shared/records/index.ts";
 import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../shared/words/index.ts";
 import { sayBent, sayHit } from "../../shared/words/say-fall.ts";
+import { sayMoney } from "../../shared/words/say-money.ts";
 import { allThatWasSeen, nameOfItem } from "../../shared/words/say-reason.ts";
 
 /** Gives the name for an id in an entry: depots and models by name, machines by mark, people by staff number. */
@@ -124,6 +125,10 @@ class InShort {
         return data.firmName;
       case "allocation-kept":
         return this.#allocation(data);
+      case "part-kept":
+        return this.#partKept(data);
+      case "parts-imported":
+        return this.#partsImported(data);
       case "photo-added":
         return this.#say("record.photo", { id: data.submitted.photoId });
       case "record-corrected": {
@@ -155,6 +160,29 @@ class InShort {
     const more = allocations.length - named.length;
     const told = more === 0 ? lines : this.#say("record.allocation.more", { lines, count: String(more) });
     return this.#say("record.allocation", { day, lines: told });
+  }
+
+  #partKept({ number, name, before, price, priceBefore }: DataOf<"part-kept">): string {
+    const renamed = before !== null && before.name !== name;
+    const part = renamed
+      ? this.#say("record.part-kept.renamed", { number, name, before: before.name })
+      : this.#say("record.part-kept", { number, name });
+    if (price === null) return part;
+    const { fromDay: day, priceMinor, currency } = price;
+    if (priceMinor === null) return this.#say("record.part-kept.price-gone", { part, day });
+    const now = { part, day, price: sayMoney(priceMinor, currency, this.#language) };
+    if (priceBefore === null) return this.#say("record.part-kept.price", now);
+    const was = sayMoney(priceBefore.priceMinor, priceBefore.currency, this.#language);
+    return this.#say("record.part-kept.price-changed", { ...now, before: was });
+  }
+
+  #partsImported({ parts: all }: DataOf<"parts-imported">): string {
+    const told = all.slice(0, mostLinesTold).map((part) => this.#partKept(part));
+    const params = { count: String(all.length), parts: told.join("; ") };
+    const more = all.length - told.length;
+    return more === 0
+      ? this.#say("record.parts-imported", params)
+      : this.#say("record.parts-imported.more", { ...params, more: String(more) });
   }
 
   #say(key: WordKey, params: WordParams = {}): string {

@@ -39,6 +39,8 @@ export const kinds = {
   "defect-signed-off": { version: 1 },
   "defect-not-found": { version: 1 },
   "allocation-kept": { version: 1 },
+  "part-kept": { version: 1 },
+  "parts-imported": { version: 1 },
   "photo-added": { version: 1 },
   "record-corrected": { version: 1 },
   "report-taken": { version: 1 },

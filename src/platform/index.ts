@@ -5,6 +5,7 @@ export { BoundClock, type Clock, MovedClock, mostDriftMs, systemClock } from "./
 export { Closing, closeOnSignal } from "./closing.ts";
 export { type Config, fewestConnections, readConfig, type WitnessAddress } from "./config.ts";
 export { idsFrom, type ServiceContext, saltsFromSystem } from "./context.ts";
+export { type CsvRow, readCsvFile } from "./csv-file.ts";
 export { batch, tooManyWaiting } from "./database/batch.ts";
 export { type Database, databaseMs, embedded, openEmbedded, type Tx } from "./database/database.ts";
 export { againWhereLost, maybeOnesFault, outcomeUnknown, surelyFailed, takenIn } from "./database/database-errors.ts";
@@ -15,7 +16,7 @@ export { among, asInstant, idsIn, instantText } from "./database/sql-store.ts";
 export { type Ask, command, type RowOf, type Statement, statement } from "./database/statement.ts";
 export { asFirstStart, isUnfinished } from "./database/unfinished.ts";
 export { digestOf, sortedJson } from "./digest.ts";
-export { catalogue, notValid, ProblemError, type ProblemIssue, platformErrors, pointerPart, tryAgain } from "./errors.ts";
+export { catalogue, notValid, ProblemError, type ProblemIssue, platformErrors, tryAgain } from "./errors.ts";
 export { askReadiness } from "./http/ask-readiness.ts";
 export { openDoor } from "./http/calls-at-once.ts";
 export { mustMatch } from "./http/entity-tag.ts";

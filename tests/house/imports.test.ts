@@ -17,6 +17,7 @@ const line = [
   "readiness",
   "photos",
   "fleet",
+  "parts",
   "defects",
   "checks",
   "planning",

@@ -28,6 +28,8 @@ const writers: Readonly<Record<string, readonly string[]>> = {
   machine_state_history: ["acts", "fleet"],
   paper: ["fleet"],
   paper_ending: ["fleet"],
+  part: ["parts"],
+  part_price: ["parts"],
   photo: ["photos"],
   photo_use: ["photos"],
   refresh_token: ["people"],

@@ -14,6 +14,7 @@ import { fallBodySchema } from "../../shared/contracts/falls.ts";
 import { limits } from "../../shared/contracts/limits.ts";
 import { sendOutBodySchema, takeBackBodySchema } from "../../shared/contracts/outside-work.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../../shared/contracts/papers.ts";
+import { partBodySchema, partParamsSchema } from "../../shared/contracts/parts.ts";
 import { signInBodySchema } from "../../shared/contracts/people.ts";
 import { correctionBodySchema } from "../../shared/contracts/records.ts";
 
@@ -56,6 +57,8 @@ test.each<[string, string, number, z.ZodType]>([
   ["parts", "maxItems", limits.parts, repairBodySchema],
   ["parts/*/name", "maxLength", limits.partName, repairBodySchema],
   ["parts/*/quantity", "maximum", limits.partQuantity, repairBodySchema],
+  ["name", "maxLength", limits.partName, partBodySchema],
+  ["number", "maxLength", limits.listedPartNumber, partParamsSchema],
   ["statement", "maxLength", limits.note, signOffBodySchema],
   ["reason", "maxLength", limits.note, deferralBodySchema],
   ["reason", "maxLength", limits.note, notFoundBodySchema],

@@ -62,7 +62,10 @@ export async function openEveryRoute(): Promise<EveryRoute> {
   };
   const addressOf = ({ path }: Route, id?: string): string => {
     const real = Object.entries(others).find(([first]) => path.startsWith(`/v1/${first}/`))?.[1] ?? machineId;
-    return path.replace(/:\w+/, id ?? real).replace(":day", "2026-07-13");
+    return path
+      .replace(":number", id ?? "4711-08")
+      .replace(/:\w+/, id ?? real)
+      .replace(":day", "2026-07-13");
   };
   return {
     app,
@@ -130,6 +133,7 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
       day: "2026-07-13",
       riders: [{ staffId: app.cast.staffId("R001"), licenceClass: "A1", needsLoadBox: true }],
     },
+    keepPart: { name: "Brake cable", fromDay: "2026-07-01", priceMinor: null },
     keepAllocation: { allocations: [{ staffId: app.cast.staffId("R001"), machineId }] },
     reportDefect: reportOf(app, machineId, "horn.weak", { note: "Weak", itemId: "horn", photoIds: [id] }),
     recordRepair: repairOf(app, { minutes: 5 }),

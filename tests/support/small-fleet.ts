@@ -63,6 +63,8 @@ const tables = [
   "paper_ending",
   "allocation",
   "allocation_line",
+  "part",
+  "part_price",
   "ledger",
 ];
 

@@ -35,6 +35,8 @@ export const entryWords = {
   "entry.defect-signed-off": "Eine befähigte Person hat den Mangel freigegeben",
   "entry.defect-not-found": "Eine befähigte Person hat nachgesehen und keinen Fehler gefunden",
   "entry.allocation-kept": "Wer an einem Tag was fährt, wurde festgehalten",
+  "entry.part-kept": "Ein Teil der Liste oder sein Preis wurde geändert",
+  "entry.parts-imported": "Teile und Preise wurden aus einer Datei übernommen",
   "entry.photo-added": "Ein Foto kam nach dem Eintrag an, der es nennt",
   "entry.record-corrected": "Etwas in einem früheren Eintrag wurde als falsch bezeichnet, mit dem Richtigen; beides bleibt",
   "entry.report-taken": "Ein Papier wurde aus den Aufzeichnungen entnommen",

@@ -45,6 +45,7 @@ export const problemWords = {
   "problem.machine-disposed": "Die Maschine wurde verkauft oder verschrottet",
   "problem.already-withdrawn": "Die Maschine ist schon außer Dienst",
   "problem.import-refused": "Die Datei wurde nicht übernommen",
+  "problem.no-currency": "Der Betrieb hat nicht gesagt, in welcher Währung er rechnet",
   "problem.already-lifted": "Die Aufbewahrungssperre ist schon aufgehoben",
   "problem.still-here": "Diese Person ist noch im Betrieb",
   "problem.under-hold": "Eine Aufbewahrungssperre hält das fest",
@@ -168,6 +169,8 @@ export const problemHelp = {
   "problem.already-withdrawn.help": "Die Maschine ist außer Dienst. Es ist nichts zu tun.",
   "problem.import-refused.help":
     "Mindestens eine Zeile ist nicht annehmbar, deshalb wurde keine übernommen. Die Hinweise nennen die Zeilen; senden Sie die Datei verbessert erneut.",
+  "problem.no-currency.help":
+    "Ein Betrag ohne Währung ist keiner. Die Leitung legt die Währung in den Regeln des Betriebs fest; senden Sie es dann erneut.",
   "problem.already-lifted.help": "Die Sperre ist aufgehoben. Es ist nichts zu tun.",
   "problem.still-here.help": "Wer noch im Betrieb ist, kann nicht unkenntlich gemacht werden. Tragen Sie zuerst das Ausscheiden ein.",
   "problem.under-hold.help": "Eine Aufbewahrungssperre hält das fest, bis sie aufgehoben wird. Fragen Sie, wer sie gesetzt hat.",

@@ -35,6 +35,8 @@ export const entryWords = {
   "entry.defect-signed-off": "A competent person signed the defect off",
   "entry.defect-not-found": "A competent person looked and found no fault",
   "entry.allocation-kept": "Who rides what on a day was kept",
+  "entry.part-kept": "A part of the list or its price was changed",
+  "entry.parts-imported": "Parts and prices were imported from a file",
   "entry.photo-added": "A photo arrived after the record that names it",
   "entry.record-corrected": "Something in an earlier record was said to be wrong, with what is right; both stay",
   "entry.report-taken": "A paper was taken out of the records",

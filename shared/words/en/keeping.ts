@@ -20,6 +20,8 @@ export const keepingWords = {
     "What a machine is, where it was and when it was in service: the records that are kept, and its state, follow from it.",
   "retention.firm.name": "The firm, its policy, depots and models",
   "retention.firm.reason": "What the checks were judged by: a kept record cannot be read without it, nor a past board shown.",
+  "retention.parts.name": "The list of parts and their prices",
+  "retention.parts.reason": "A repair is priced by the price of its day, however long ago that was, and a price names nobody.",
   "retention.people.name": "People",
   "retention.people.reason":
     "What a person might do when they recorded something. Of somebody who has left it is forgotten when they are made anonymous.",
