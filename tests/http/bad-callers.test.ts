@@ -38,6 +38,8 @@ describe("who may not", () => {
       "addDepot",
       "amendPolicy",
       "changePolicy",
+      "importParts",
+      "keepPart",
       "liftHold",
       "listHolds",
       "placeHold",
