@@ -121,12 +121,8 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
   if (told.kind === "machine-added") return newMachineState(told.data.odometerKm, recordedAt);
   if (before === null) throw new Error(`the chain does not begin with the machine's entry into the fleet but with ${told.kind}`);
   switch (told.kind) {
-    case "machine-amended": {
-      const { after, clearancesEnded } = told.data;
-      // Before 2026-11-29 a machine kept its clearances when it came to another depot, and its record says nothing of them.
-      const moved = clearancesEnded ? movedAway(before, recordedAt) : before;
-      return after.odometerKm === undefined ? moved : withOdometer(moved, after.odometerKm, recordedAt);
-    }
+    case "machine-amended":
+      return foldAmended(before, recordedAt, told.data);
     case "machine-withdrawn":
       return withdrawnFrom(before, recordedAt, told.data.reason);
     case "machine-returned":
@@ -137,11 +133,8 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
       return reinstatedAt(before, recordedAt);
     case "paper-added":
       return withPaper(before, told.data);
-    case "paper-ended": {
-      const { paper, outcome, grounded } = told.data;
-      const ended = withHeld(before, paper.kind, outcome.held);
-      return grounded ? groundedNow(ended, head.recordedAt) : ended;
-    }
+    case "paper-ended":
+      return foldPaperEnded(before, head, told.data);
     case "daily-check":
       return foldDailyCheck(before, head, told.data);
     case "weekly-inspection": {
@@ -196,6 +189,17 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
     case "person-forgotten":
       throw new Error(`${told.kind} is not an entry of a machine's chain`);
   }
+}
+
+function foldAmended(before: MachineState, recordedAt: string, { after, clearancesEnded }: ContentAs<"machine-amended">): MachineState {
+  // Before 2026-11-29 a machine kept its clearances when it came to another depot, and its record says nothing of them.
+  const moved = clearancesEnded ? movedAway(before, recordedAt) : before;
+  return after.odometerKm === undefined ? moved : withOdometer(moved, after.odometerKm, recordedAt);
+}
+
+function foldPaperEnded(before: MachineState, { recordedAt }: Head, { paper, outcome, grounded }: ContentAs<"paper-ended">): MachineState {
+  const ended = withHeld(before, paper.kind, outcome.held);
+  return grounded ? groundedNow(ended, recordedAt) : ended;
 }
 
 function foldDailyCheck(before: MachineState, head: Head, data: ContentAs<"daily-check">): MachineState {
