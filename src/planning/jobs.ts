@@ -178,7 +178,7 @@ function aheadOf(day: string, floor: string, policy: Policy): string {
 }
 
 const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
-  toRepair(machine).map((defect) => {
+  inTheList(machine).map((defect) => {
     const { id, category, status, dueDay } = defect;
     const { today } = horizon;
     const grounding = grounds(category);
@@ -188,7 +188,8 @@ const defects = (machine: PlannedMachine, horizon: Horizon): MachineJob[] =>
     const earliestDay = expected !== null && expected > today ? expected : today;
     const about = { ...aboutDefect(defect), ...machine.said?.[id], earliestDay };
     // A grounding defect is due at once: its machine stands still until it is repaired.
-    return jobOf(kind, machine, horizon, grounding ? earliestDay : (dueDay ?? today), about);
+    const last = dueDay ?? (category === "advisory" ? machine.foreseen.nextInspectionDay : today);
+    return jobOf(kind, machine, horizon, grounding ? earliestDay : last, about);
   });
 
 function oilChanges(machine: PlannedMachine, horizon: Horizon): MachineJob[] {
@@ -222,7 +223,10 @@ function repeated(kind: JobKind, machine: PlannedMachine, horizon: Horizon, { du
   return jobs;
 }
 
-/** An advisory is looked at again in the next inspection, and is no work by itself. */
+/** An advisory is looked at again in the next inspection, and is no work by itself; once somebody repaired it, a sign-off is. */
+const inTheList = ({ state }: PlannedMachine): readonly OpenDefect[] =>
+  state.defects.filter(({ category, status }) => category !== "advisory" || status === "repaired");
+
 const toRepair = ({ state }: PlannedMachine): readonly OpenDefect[] => state.defects.filter(({ category }) => category !== "advisory");
 
 /** Whether the repair of a defect at the part that this weekly item looks at is in the list. */

@@ -70,17 +70,21 @@ describe("what there is to do", () => {
     expect(rare?.earliest).toBe(0);
   });
 
-  test("what grounds is due at once, a minor defect by its day, a repaired one waits for its sign-off", () => {
+  test("what grounds is due at once, a minor defect by its day, a repaired one waits for its sign-off, an advisory too", () => {
     const defects = [
       defect({ id: "1", category: "major", dueDay: null }),
       defect({ id: "2" }),
       defect({ id: "3", category: "dangerous", dueDay: null, status: "repaired" }),
+      defect({ id: "4", category: "advisory", dueDay: null }),
+      defect({ id: "5", category: "advisory", dueDay: null, status: "repaired" }),
     ];
-    const jobs = jobsOf(machineOf(inspected("2026-07-12T08:00:00.000Z", { defects })), horizon(4));
+    const jobs = jobsOf(machineOf(inspected("2026-07-12T08:00:00.000Z", { defects })), horizon(5));
     expect(jobs.map(({ kind, dueDay, minutes }) => [kind, dueDay, minutes])).toEqual([
       ["grounding-repair", today, 60],
       ["minor-repair", "2026-07-15", 30],
       ["sign-off", today, 15],
+      // An advisory is no work before somebody repaired it; then its sign-off has time until the inspection that would ask about it.
+      ["sign-off", "2026-07-17", 15],
     ]);
   });
 

@@ -136,6 +136,8 @@ describeInBrowser("the papers of a machine", () => {
     await page.locator(".outcome").getByText("Not checked").or(page.locator(".outcome").getByText("Unchecked")).waitFor();
     expect((await onBoard(as, machineId)).standing).toBe("unchecked");
     await papers.locator(".photos img").waitFor();
+    const advised = page.locator("section").filter({ has: page.getByRole("heading", { name: "Advisories" }) });
+    expect(await advised.locator(".job").count()).toBe(2);
     await expectSound(page, "a paper with its picture, desk");
     await shoot(page, "papers-picture-desk");
     const { items } = await expectAnswer((await as("M001")).get("/v1/defects").query({ machineId }), 200);

@@ -10,17 +10,16 @@ import type { WorkPlan } from "../../../shared/contracts/planning.ts";
 import type { Readiness } from "../../../shared/contracts/readiness.ts";
 import { groupBy } from "../../../shared/group-by.ts";
 import { holds } from "../../../shared/rules/roles.ts";
-import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
 import { call, callAll } from "../frame/call.ts";
-import { CategoryMark, Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { Pick, StandingMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { PutRightOften } from "../frame/put-right-often.tsx";
 import { to } from "../frame/route.ts";
 import { sayNone } from "../frame/say-none.ts";
 import { sayWhy } from "../frame/say-why.ts";
 import { sayWork } from "../frame/say-work.ts";
 import { useEveryMinute } from "../frame/store.ts";
-import { language, say, sayCounted, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
-import { sayWaiting } from "./say-waiting.ts";
+import { say, sayCounted, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
+import { DefectRow } from "./defect-row.tsx";
 
 interface Work {
   readonly board: Readiness;
@@ -261,36 +260,6 @@ function JobLinks({ machineId, inspects }: { machineId: string; inspects: boolea
         {say("bench.story")}
       </a>
     </p>
-  );
-}
-
-function DefectRow({ defect, person, isAway: away }: { defect: Defect; person: Person; isAway: boolean }) {
-  const { id, registrationMark, category, itemId, observationIds, note, status, dueDay, seenAt, competence, firstLook, waiting } = defect;
-  const competent = person.competences.includes(competence);
-  return (
-    <li class="job">
-      <p class="plate mono">{registrationMark}</p>
-      <div>
-        <p>
-          <CategoryMark category={category} /> <strong>{nameOfFinding(itemId, note, language())}</strong>
-        </p>
-        <p dir="auto">{observationIds.length > 0 ? allThatWasSeen(observationIds, language()).join("; ") : (note ?? "")}</p>
-        <p class="small">
-          {say(`bench.status.${status}`)}. {say("bench.seen", { at: sayMoment(seenAt) })}
-          {dueDay !== null && ` ${say("bench.by", { day: sayDay(dueDay) })}`}
-          {waiting !== null && ` ${sayWaiting(waiting)}`}
-          {away && ` ${say("bench.is-away")}`}
-          {firstLook !== null && ` ${say(`bench.looked.${firstLook.finding}`)}`}
-          {holds(person, "mechanic") && !competent && ` ${say("bench.not-yours", { competence: say(`competence.${competence}`) })}`}
-        </p>
-      </div>
-      <a class="button main" href={to("bench", "defect", id)}>
-        {say(status === "repaired" ? "bench.to-sign-off" : "bench.open")}
-        <span class="hidden">
-          : {registrationMark}, {nameOfFinding(itemId, note, language())}
-        </span>
-      </a>
-    </li>
   );
 }
 

@@ -13,6 +13,7 @@ import { keyOf, sayWhy } from "../frame/say-why.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
 import { useEveryMinute } from "../frame/store.ts";
 import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
+import { Advisories } from "./advisories.tsx";
 import { hasLeft, LeaveFleet } from "./leave-fleet.tsx";
 import { MachinePapers } from "./machine-papers.tsx";
 import { OutsideWork } from "./send-out.tsx";
@@ -50,6 +51,7 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
           ))}
           <Stands machine={value} />
           <Links machine={value} person={person} />
+          <Advisories key={`advisories ${turn}`} machine={value} person={person} />
           {holds(person, "manager", "mechanic") && !hasLeft(value) && <OutsideWork machine={value} onDone={changed} />}
           {holds(person, "manager", "mechanic") && !hasLeft(value) && <TellFall machine={value} onDone={changed} />}
           <MachinePapers machine={value} person={person} onChanged={changed} />
