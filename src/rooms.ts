@@ -3,6 +3,7 @@ import { otherLanguages } from "../shared/words/index.ts";
 import type { AppContext } from "./acts/index.ts";
 import { auditErrors, auditRoutes } from "./audit/index.ts";
 import { checkErrors, checkRoutes } from "./checks/index.ts";
+import { costRoutes } from "./costs/index.ts";
 import { defectErrors, defectRoutes } from "./defects/index.ts";
 import { fleetErrors, fleetRoutes } from "./fleet/index.ts";
 import { insightRoutes } from "./insight/index.ts";
@@ -46,6 +47,7 @@ export const allRoutes: readonly Route<AppContext>[] = [
   ...planningRoutes,
   ...insightRoutes,
   ...reportRoutes,
+  ...costRoutes,
   ...auditRoutes,
   ...keepingRoutes,
   ...problemRoutes(allErrors, otherLanguages),

@@ -56,11 +56,15 @@ export const repairBodySchema = z
     minutes: z.number().int().min(0).max(limits.minutes).optional(),
     parts: z
       .array(
-        z.strictObject({
-          name: textSchema(limits.partName),
-          quantity: z.number().positive().max(limits.partQuantity),
-          number: textSchema(limits.partNumber).optional(),
-        }),
+        z
+          .strictObject({
+            name: textSchema(limits.partName)
+              .optional()
+              .meta({ description: "left out beside a number: as the list of parts has it, or the number itself" }),
+            quantity: z.number().positive().max(limits.partQuantity),
+            number: textSchema(limits.partNumber).optional(),
+          })
+          .refine(({ name, number }) => name !== undefined || number !== undefined, { message: "say which part", path: ["name"] }),
       )
       .max(limits.parts)
       .optional(),

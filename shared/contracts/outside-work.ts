@@ -3,6 +3,7 @@ import { z } from "zod";
 import { reasonSchema } from "./clearance.ts";
 import { daySchema, idSchema, instantSchema, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
+import { currencySchema, minorSchema } from "./parts.ts";
 import { hungPhotoSchema } from "./photos.ts";
 
 export const sendOutBodySchema = z
@@ -44,6 +45,9 @@ export const takeBackBodySchema = z
       .max(limits.photos)
       .optional()
       .meta({ description: "their invoice or certificate, sent to /v1/photos as a picture" }),
+    costMinor: minorSchema
+      .optional()
+      .meta({ description: "the total of their invoice, in the firm's currency: the cost of the whole stay, parts included" }),
   })
   .refine(({ repaired = [] }) => new Set(repaired.map(({ defectId }) => defectId)).size === repaired.length, {
     message: "a defect is named twice",
@@ -76,6 +80,7 @@ const doneThere = {
   workDone: z.string().nullable(),
   parts: answeredParts,
   repaired: z.array(z.object({ defectId: idSchema, workDone: z.string().nullable(), parts: answeredParts })),
+  invoice: z.object({ costMinor: minorSchema, currency: currencySchema }).nullable().meta({ description: "null: no total was given" }),
 };
 
 export const takeBackReceiptSchema = z

@@ -21,7 +21,11 @@ export const machineTakenBack = z.strictObject({
     parts: parts.optional(),
     repaired: z.array(z.strictObject({ defectId: idOf, workDone: text.optional(), parts: parts.optional() })).optional(),
     photoIds: z.array(idOf).optional(),
+    /** since 2026-11-30: the total of their invoice, in minor units of `currency` beside it */
+    costMinor: z.number().optional(),
   }),
+  /** since 2026-11-30, with an invoice: ISO 4217 */
+  currency: text.exactOptional(),
   photos,
   outcome: z.strictObject({
     ...standingShape,

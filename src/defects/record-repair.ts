@@ -2,13 +2,15 @@ import type { RepairBody } from "../../shared/contracts/defects.ts";
 import { repair } from "../../shared/rules/course.ts";
 import { notAfter } from "../../shared/rules/field-record.ts";
 import type { AppContext } from "../acts/index.ts";
+import { namedParts } from "../parts/index.ts";
 import type { Actor } from "../platform/index.ts";
 import { changeCourse } from "./change-course.ts";
 import { mustBeItsReading } from "./readings.ts";
 
 /** Records what was done about a defect. The machine stays grounded until somebody competent signs it off. */
-export const recordRepair = (context: AppContext, actor: Actor, defectId: string, body: RepairBody) =>
-  changeCourse(
+export async function recordRepair(context: AppContext, actor: Actor, defectId: string, { parts, ...sent }: RepairBody) {
+  const body = { ...sent, ...(parts === undefined ? {} : { parts: await namedParts(context.db, sent.id, parts) }) };
+  return changeCourse(
     context,
     actor,
     {
@@ -22,3 +24,4 @@ export const recordRepair = (context: AppContext, actor: Actor, defectId: string
       return repair(facts.state, defectId, done, body.parts?.length ?? 0);
     },
   );
+}

@@ -32,7 +32,7 @@ export async function showOutsideWork(context: AppContext, row: OutsideWorkRow):
         : {
             ...{ id: back.id, takenBy: back.staffId },
             ...{ returnedAt: new Date(back.performedAt).toISOString(), recordedAt: new Date(back.recordedAt).toISOString() },
-            told: done === null ? null : { ...doneThere(done.submitted), inspectionDue: done.outcome.inspectionDue },
+            told: done === null ? null : { ...doneThere(done), inspectionDue: done.outcome.inspectionDue },
             ...(await photosOf(context.db, back.id)),
           },
   };

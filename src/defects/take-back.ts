@@ -8,6 +8,7 @@ import { sayReason } from "../../shared/words/say-reason.ts";
 import { type AppContext, actOnMachine, depotRulesOf, type KnownEntry, type MachineFacts } from "../acts/index.ts";
 import { mustBeOfTheFleet } from "../fleet/index.ts";
 import type { NewEntry } from "../ledger/index.ts";
+import { noCurrency } from "../parts/index.ts";
 import { awaitedFlags, hangArrived, lookUpPhotos, namedPhotos, usesOf } from "../photos/index.ts";
 import { type Actor, type ProblemError, platformErrors } from "../platform/index.ts";
 import { defectErrors, refusal } from "./errors.ts";
@@ -18,7 +19,7 @@ type Taken = Extract<Back, { readonly refused: null }>;
 
 /**
  * Records that a machine is back from another workshop, and what was done there. Each open defect that they repaired then waits for a sign-off.
- * Throws `not-found`, `not-away`, `defect-closed`, `new-part-needed`, `machine-disposed`, and what actOnMachine throws.
+ * Throws `not-found`, `not-away`, `defect-closed`, `new-part-needed`, `machine-disposed`, `no-currency`, and what actOnMachine throws.
  */
 export async function takeBack(
   context: AppContext,
@@ -36,6 +37,8 @@ export async function takeBack(
   const photos = await lookUpPhotos(context, actor, photoIds);
   const { entry, repeated } = await actOnMachine(context, { machineId, actor, submission }, (facts, recordedAt, sender) => {
     mustBeOfTheFleet(facts);
+    const { currency } = facts.policy;
+    if (body.costMinor !== undefined && currency === null) throw noCurrency();
     const workshop = facts.state.away?.workshop ?? "";
     const ids = (body.repaired ?? []).map(() => context.newId());
     const back = decide(facts, workId, body, { ids, staffId: actor.staffId }, recordedAt);
@@ -51,7 +54,11 @@ export async function takeBack(
           id: body.id,
           kind: "machine-taken-back",
           performedAt: returnedAt,
-          data: { submitted, photos: namedPhotos(photoIds, photos), outcome },
+          data: {
+            submitted,
+            ...(body.costMinor === undefined || currency === null ? {} : { currency }),
+            ...{ photos: namedPhotos(photoIds, photos), outcome },
+          },
         },
         ...repairs,
       ],
@@ -115,7 +122,7 @@ function receiptOf({ id, machineId, data, staffId, performedAt, recordedAt }: Kn
     return: {
       ...{ id, workId: submitted.workId, staffId: staffId ?? "", workshop, inspectionDue },
       ...{ returnedAt: performedAt.toISOString(), recordedAt: recordedAt.toISOString() },
-      ...doneThere(submitted),
+      ...doneThere(data),
     },
     machine: { id: machineId ?? "", standing, reasons: reasons.map((reason) => sayReason(reason)) },
     flags: [...flags],
@@ -128,8 +135,9 @@ const asTold = (parts: Parts | undefined) =>
   (parts ?? []).map(({ name, quantity, number }) => ({ name, quantity, ...(number === undefined ? {} : { number }) }));
 
 /** What was done there, as answers say it. */
-export const doneThere = ({ workDone, parts, repaired }: KnownEntry<"machine-taken-back">["data"]["submitted"]) => ({
+export const doneThere = ({ submitted: { workDone, parts, repaired, costMinor }, currency }: KnownEntry<"machine-taken-back">["data"]) => ({
   workDone: workDone ?? null,
   parts: asTold(parts),
   repaired: (repaired ?? []).map((one) => ({ defectId: one.defectId, workDone: one.workDone ?? null, parts: asTold(one.parts) })),
+  invoice: costMinor === undefined || currency === undefined ? null : { costMinor, currency },
 });

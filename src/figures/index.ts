@@ -2,3 +2,4 @@
 export { clearMs, type DoneAct, type FoundDefect, leastMachineDays, leastWeekMachineDays, rateOf } from "./counts.ts";
 export { actsDone, defectsFound, figuresFrom, figuresOf, type PeriodFigures, serviceSpans, sumService } from "./figures.ts";
 export { daysTogether, type ServiceRow } from "./service-time.ts";
+export { readPoliciesSince } from "./store.ts";

@@ -257,11 +257,14 @@ class InShort {
     return quoted === undefined ? what : this.#say("record.fell.noted", { what, note: quoted });
   }
 
-  #takenBack({ submitted, outcome }: DataOf<"machine-taken-back">): string {
+  #takenBack({ submitted, currency, outcome }: DataOf<"machine-taken-back">): string {
     const { workDone, repaired = [] } = submitted;
     const back = this.#say("record.taken-back", { workshop: outcome.workshop });
     const more = repaired.length === 0 ? "" : this.#say("record.taken-back.repaired", { count: String(repaired.length) });
-    return [back, more, workDone ?? ""].filter((part) => part !== "").join("; ");
+    const { costMinor } = submitted;
+    const cost = costMinor === undefined || currency === undefined ? null : sayMoney(costMinor, currency, this.#language);
+    const invoice = cost === null ? "" : this.#say("record.taken-back.invoice", { cost });
+    return [back, more, workDone ?? "", invoice].filter((part) => part !== "").join("; ");
   }
 
   #paperEnded({ paper, submitted }: DataOf<"paper-ended">): string {

@@ -1,5 +1,6 @@
 // The SQL of the list of parts and their prices.
 import { z } from "zod";
+import { groupBy } from "../../shared/group-by.ts";
 import { storedPolicy } from "../../shared/rules/policy.ts";
 import { type Ask, asInstant, command, type Database, instantText, type RowOf, statement } from "../platform/index.ts";
 
@@ -34,6 +35,24 @@ export async function findParts(ask: Ask, keys: readonly string[]): Promise<Read
   const rows = keys.length === 0 ? [] : await ask(partRows, [JSON.stringify(keys)]);
   return new Map(rows.map((row) => [row.key, row]));
 }
+
+const recordedRows = statement(
+  { parts: z.array(z.strictObject({ name: z.string(), quantity: z.number(), number: z.string().optional() })).nullable() },
+  "SELECT parts FROM entry_repair WHERE id = $1::text::uuid",
+);
+
+/** The parts that a repair on record names; none where there is none with this id. */
+export const partsRecorded = async (db: Database, id: string) => (await db.rows(recordedRows, [id]))[0]?.parts ?? [];
+
+const pricesRows = statement(
+  { key: z.string(), fromDay: z.iso.date(), priceMinor: z.number(), currency: z.string() },
+  `SELECT part_key AS key, from_day::text AS "fromDay", price_minor::float8 AS "priceMinor", currency FROM part_price
+   WHERE part_key IN ${keysIn("$1")} ORDER BY part_key, from_day`,
+);
+
+/** All prices of these parts, by number as it is compared. */
+export const pricesOfParts = async (db: Database, keys: readonly string[]): Promise<Map<string, RowOf<typeof pricesRows>[]>> =>
+  groupBy(await db.rows(pricesRows, [JSON.stringify(keys)]), ({ key }) => key);
 
 const holdsPolicy = statement({ policy: z.unknown() }, "SELECT policy FROM firm FOR UPDATE");
 

@@ -24,6 +24,7 @@ const line = [
   "figures",
   "insight",
   "reports",
+  "costs",
   "audit",
   "keeping",
   "notices",

@@ -142,7 +142,7 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
     waitForPart: { id, part: "Rear tyre", reason: "Safe to ride", expectedDay: "2026-07-14" },
     reportFall: { id, happenedAt: app.context.clock.now().toISOString(), hit: "slid", bent: ["levers"], note: "Wet", photoIds: [id] },
     sendOut: outsideWorkOf(app),
-    takeBack: { id, returnedAt: app.context.clock.now().toISOString(), workDone: "New coil", photoIds: [id] },
+    takeBack: { id, returnedAt: app.context.clock.now().toISOString(), workDone: "New coil", photoIds: [id], costMinor: 41_250 },
     addDefectNote: { id, note: "Ordered" },
     recordNotFound: { id, reason: "Nothing" },
     placeHold: { id, machineId, reason: "Accident on the bridge" },

@@ -69,6 +69,7 @@ export const inShortWords = {
   "record.paper-name.month-records": "Einträge eines Monats",
   "record.paper-name.audit-pack": "Prüfpaket",
   "record.days": "{from} bis {to}",
+  "record.taken-back.invoice": "Rechnung: {cost}",
   "record.part-kept": "{number} {name}",
   "record.part-kept.renamed": "{number} {name} (bis dahin {before})",
   "record.part-kept.price": "{part}: {price} ab {day}",

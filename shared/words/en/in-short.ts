@@ -67,6 +67,7 @@ export const inShortWords = {
   "record.paper-name.month-records": "records of a month",
   "record.paper-name.audit-pack": "audit pack",
   "record.days": "{from} to {to}",
+  "record.taken-back.invoice": "their invoice: {cost}",
   "record.part-kept": "{number} {name}",
   "record.part-kept.renamed": "{number} {name} (until then {before})",
   "record.part-kept.price": "{part}: {price} from {day}",

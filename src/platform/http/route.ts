@@ -25,9 +25,9 @@ export interface MediaAnswer {
   readonly description: string;
 }
 
-/** An answer that was made as text already: JSON from a thread, or a page for those who prefer one. It goes out as it stands. */
+/** An answer that was made as text already: JSON from a thread, or a page or a file for those who prefer one. It goes out as it stands. */
 export class MadeAsText {
-  readonly mediaType: "application/json; charset=utf-8" | "text/html; charset=utf-8";
+  readonly mediaType: "application/json; charset=utf-8" | "text/html; charset=utf-8" | "text/csv; charset=utf-8; header=present";
   readonly text: string;
 
   constructor(mediaType: MadeAsText["mediaType"], text: string) {
