@@ -1,26 +1,22 @@
 // Checkpoints while others write: nothing acknowledged is missing from the next one, nobody waits, and what was signed stays true.
 import { createHash } from "node:crypto";
 import { compactVerify, createLocalJWKSet } from "jose";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { entryHash } from "../../src/ledger/hash.ts";
 import { sealedChains, sha256, takeCheckpoint } from "../../src/ledger/index.ts";
 import { GrowingTree, leafHash, provesConsistency } from "../../src/ledger/merkle.ts";
 import { canonical } from "../../src/platform/index.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { provesInclusion } from "../support/inclusion.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 const machines: string[] = [];
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   for (let n = 0; n < 6; n += 1) machines.push(await addTestMachine(app));
 });
-afterAll(() => app.close());
 
 const take = async (options = {}): Promise<Checkpoint> => {
   const checkpoint = await takeCheckpoint(app.context, options);

@@ -1,18 +1,14 @@
 // What may never happen is refused by the database itself, on rows that the service wrote, with the rule named.
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, expect, test } from "vitest";
+import { expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let machineId: string;
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app);
 });
-afterAll(() => app.close());
 
 const at = "'2026-07-13T05:00:00Z'";
 const report = async (seen: string): Promise<string> =>

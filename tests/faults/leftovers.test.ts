@@ -2,16 +2,13 @@
 import { existsSync } from "node:fs";
 import { mkdir, utimes, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { packDays, tidyPacks } from "../../src/audit/pack-files.ts";
 import { keepForgetting } from "../../src/keeping/index.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestApp } from "../support/app.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-beforeAll(async () => {
-  app = await openTestApp();
-});
-afterAll(() => app.close());
+const { app } = testService();
 
 const dayMs = 86_400_000;
 

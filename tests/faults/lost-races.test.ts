@@ -1,19 +1,13 @@
 // What loses against another transaction is done again, and what breaks a rule of the tables is told as that rule and no other.
 import { randomUUID } from "node:crypto";
 import type { Response } from "supertest";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { describe, expect, test } from "vitest";
+import { expectAnswer } from "../support/acts.ts";
 import { testModel } from "../support/machines.ts";
 import { addTestMachine, checkFinding } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 /** While `work` goes on, the database refuses each writing of a record with this error, but for every `but`th. */
 async function refusing<T>(error: string, but: number | null, work: () => Promise<T>): Promise<T> {

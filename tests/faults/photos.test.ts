@@ -10,11 +10,11 @@ import { rebuildState } from "../../src/acts/index.ts";
 import { addPhoto } from "../../src/photos/add-photo.ts";
 import { type PhotoStore, photoFolderStore, photoStoreOf } from "../../src/photos/photo-store.ts";
 import type { Actor } from "../../src/platform/index.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { onServer } from "../support/database.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
 describe("a photo store in a folder", () => {
   let folder: string;
@@ -86,13 +86,7 @@ describe("a photo store in a folder", () => {
 });
 
 describe("a photo and its record at the same moment", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
+  const { app, as } = testService();
 
   test("whichever is first, the chain carries the photo's hash, in the record's entry or in one that follows", async () => {
     const rider = await as("R001");

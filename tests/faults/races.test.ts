@@ -1,19 +1,13 @@
 // Several people at the same moment. On the embedded database there is one session; on a server they truly run side by side.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
+import { expectAnswer, onBoard, repairOf, reportOf } from "../support/acts.ts";
 import { onServer } from "../support/database.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 const rounds = onServer() ? 12 : 3;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
 
 const chainOf = (machineId: string) =>
   app.context.db.rows<{ position: number; kind: string }>(

@@ -1,14 +1,13 @@
 // The comparison of what is kept with the records: it passes over a store that is right, and names what is not.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { compareAll, rebuildState } from "../../src/acts/index.ts";
 import { reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine, checkFinding, inspectionOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
+const { app } = testService();
 let machineId: string;
 beforeAll(async () => {
-  app = await openTestApp();
   machineId = await addTestMachine(app);
   await (await app.signIn("R001"))
     .post("/v1/daily-checks")
@@ -16,7 +15,6 @@ beforeAll(async () => {
     .expect(201);
   await addTestMachine(app);
 });
-afterAll(() => app.close());
 
 const differences = async (): Promise<readonly string[]> =>
   (await rebuildState(app.context.db, machineId))?.differences ?? ["no such machine"];

@@ -1,6 +1,6 @@
 // The service on a role that owns nothing: all of its work goes on, and not even that role's own hands can change a record.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { mendState } from "../../src/acts/index.ts";
 import { replaceHistory } from "../../src/acts/mend-store.ts";
@@ -8,21 +8,15 @@ import { workOff } from "../../src/audit/index.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { giveServiceRole } from "../../src/platform/index.ts";
-import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, throughItsCourse } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { openTestDatabase } from "../support/database.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
 // The embedded database has one role, which owns it.
 describe.skipIf(!process.env["TEST_DATABASE_URL"])("on the role of prisma/service-role.sql", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp(await openTestContext(undefined, {}, await openTestDatabase({ weaker: true })));
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
+  const { app, as } = testService(async () => openTestContext(undefined, {}, await openTestDatabase({ weaker: true })));
 
   test("the service starts, and a machine goes through check, defect, repair, sign-off, correction, checkpoint and audit pack", async () => {
     expect(await app.context.db.migrate()).toEqual([]);

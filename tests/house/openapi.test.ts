@@ -2,11 +2,11 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import { kinds } from "../../src/ledger/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { testService } from "../support/test-service.ts";
 
 type Node = Readonly<Record<string, unknown>>;
 
-let app: TestApp;
+const { app } = testService();
 let document: Node & {
   openapi: string;
   paths: Record<
@@ -19,9 +19,7 @@ let document: Node & {
   components: { schemas: Record<string, Node> };
 };
 beforeAll(async () => {
-  app = await openTestApp();
   document = (await app.anyone.get("/openapi.json")).body;
-  return () => app.close();
 });
 
 const operations = () =>

@@ -1,11 +1,11 @@
 // The table of routes: each with an entry for who may, a name of its own, and the calls that clients rely on.
-import { beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { z } from "zod";
 import { anyone, none, objectOf, routesWith, type ServiceContext, signedIn, tableOf } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
 import { routeTable } from "../../src/tables.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { filesOf } from "../support/sources.ts";
+import { testService } from "../support/test-service.ts";
 
 /** The calls that are promised to clients: method, address, operation. */
 const promised = `
@@ -191,11 +191,7 @@ test("what a handler answers is held to its contract by the compiler, and nobody
 });
 
 describe("on the running service", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-    return () => app.close();
-  });
+  const { app } = testService();
 
   test("every route of the table is hung up, and only the house's own pages are hung up beside it", () => {
     for (const { method, path, operationId } of allRoutes) expect(app.app.hasRoute({ method, url: path }), operationId).toBe(true);

@@ -1,19 +1,13 @@
 // Advisories: worth watching, no last day, they ground nothing; the next inspection says of each whether it is still so, gone, or worse.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { WeeklyAnswer, WeeklyInspectionReceipt } from "../../shared/contracts/checks.ts";
 import { rebuildState } from "../../src/acts/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, reportOf } from "../support/acts.ts";
 import { addTestMachine, checkFinding, inspectionFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const post = async (who: string, path: string, body: object, status = 201, code?: string) =>
   expectAnswer((await as(who)).post(path).send(body), status, code);

@@ -1,24 +1,21 @@
 // A person who has left is made anonymous: what names them goes, what they recorded stays and still verifies.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { once } from "../support/once.ts";
 import { expectAgreement, expectContinued, expectWholeChains } from "../support/proofs.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let machineId: string;
 let kept: Checkpoint;
 let personId: string;
 const person = { staffNumber: "R777", name: "Odalys Fenwright-Quoy", role: "rider", licenceClass: "A1", secret: "a secret of some length" };
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app);
   personId = (await manager("POST", "/v1/staff", { ...person, depotIds: [app.cast.homeDepotId] }, 201)).id;
   const rider = await app.settleIn(person.staffNumber, person.secret);
@@ -28,7 +25,6 @@ beforeAll(async () => {
   if (!checkpoint) throw new Error("the firm is founded");
   kept = checkpoint;
 });
-afterAll(() => app.close());
 
 const manager = async (method: "POST" | "PATCH", path: string, body: object, status: number, code?: string, who = "F001") => {
   const client = await as(who);

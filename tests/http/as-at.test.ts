@@ -1,17 +1,16 @@
 // What an auditor asks months later: each paper, and the history, as it was at that moment, whatever came since. Over HTTP, read back
 // with a PDF reader that is not ours.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import { readPdf } from "../reports/read-pdf.ts";
-import { type As, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { repairOf, reportOf } from "../support/acts.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 import { wholeBody } from "../support/whole-body.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let machineId: string;
 let defectId: string;
 
@@ -57,8 +56,6 @@ async function then(who: string, method: "post" | "put" | "patch", path: string,
 }
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app, { mark: "AA11 AAA", inspected: false });
   await addTestMachine(app, { mark: "BB22 BBB" });
   const today = localDay(now(), "Europe/London");
@@ -94,7 +91,6 @@ beforeAll(async () => {
   await then("F001", "patch", machine, { depotId: app.cast.farDepotId, withdrawn: null });
   app.context.clock.advance(40 * 86_400_000);
 });
-afterAll(() => app.close());
 
 describe("as at a past moment", () => {
   test("each paper and the history say, word for word, what they said then", async () => {

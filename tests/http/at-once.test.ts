@@ -3,18 +3,12 @@ import { randomUUID } from "node:crypto";
 import { type ClientRequest, request } from "node:http";
 import type { AddressInfo } from "node:net";
 import type { Response } from "supertest";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
+import { expectAnswer } from "../support/acts.ts";
 import { plainPicture } from "../support/pictures.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 /** Begins to send something and does not go on. */
 function begin(token: string, path: string, contentType: string): ClientRequest {

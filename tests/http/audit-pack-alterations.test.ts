@@ -1,24 +1,21 @@
 // Packs that were altered by somebody with the firm's own key, each in another way: the service's check and one in another language,
 // written from the pack's own text, both refuse each; and both take every pack as it was made.
-import { randomUUID } from "node:crypto";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
-import { workOff } from "../../src/audit/work-off.ts";
 import { makeKeys, readKeys, signClaim } from "../../src/keys/index.ts";
 import { dataHash, entryHash, takeCheckpoint } from "../../src/ledger/index.ts";
 import { canonical } from "../../src/platform/index.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { Forger, type Line } from "../support/forged-packs.ts";
-import { type Files, filesOf, hasPython, linesOf, vectorsElsewhere, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, hasPython, linesOf, packOf, vectorsElsewhere, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const service = testService();
+const { app, as } = service;
 let folder: string;
 let firm: Files;
 let depot: Files;
@@ -28,17 +25,7 @@ const format = join(import.meta.dirname, "../../src/audit/FORMAT.md");
 /** One with records of July, August and September; one of July alone; one of September alone; one at the other depot. */
 const machines = { whole: "", early: "", late: "", far: "" };
 
-async function packOf(body: object): Promise<Files> {
-  const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send(body), 202);
-  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
-  const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
-  expect(answer.status).toBe(200);
-  return filesOf(answer.body as Buffer);
-}
-
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-altered-"));
   // A spreadsheet would take that for a formula.
   await app.context.db.rows("UPDATE staff SET name = '=Person M001' WHERE staff_number = 'M001'");
@@ -63,13 +50,10 @@ beforeAll(async () => {
   app.context.clock.moveTo("2026-09-02T08:00:00.000Z");
   machines.late = await addTestMachine(app);
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machines.whole)), 201);
-  firm = await packOf({ month });
-  depot = await packOf({ month, depotId: app.cast.homeDepotId });
+  firm = await packOf(service, { month });
+  depot = await packOf(service, { month, depotId: app.cast.homeDepotId });
 });
-afterAll(async () => {
-  await app.close();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => rm(folder, { recursive: true, force: true }));
 
 /** What both checks say of a pack; `there` is null where the other language cannot run. */
 async function verdicts(files: Iterable<readonly [string, Buffer]>, { kid }: { kid?: string } = {}) {
@@ -103,7 +87,7 @@ describe("a pack as it was made holds for both", () => {
 
   test("of a month before the firm and of one without a record", async () => {
     for (const body of [{ month: "2020-02" }, { month: "2020-02", depotId: app.cast.farDepotId }]) {
-      await expectHolds(await packOf(body), { limits: "depotId" in body ? 1 : 0 });
+      await expectHolds(await packOf(service, body), { limits: "depotId" in body ? 1 : 0 });
     }
   });
 
@@ -117,7 +101,7 @@ describe("a pack as it was made holds for both", () => {
       app.context.clock.now = clock;
     }
     await expectAnswer((await as("F001")).put("/v1/policy").send({ minorDefectDays: 3 }), 200);
-    for (const asked of ["2026-07", "2026-08", "2026-09"]) await expectHolds(await packOf({ month: asked }));
+    for (const asked of ["2026-07", "2026-08", "2026-09"]) await expectHolds(await packOf(service, { month: asked }));
   });
 
   test("and says what each id in its records stands for: machines, people, depots and models", async () => {

@@ -2,23 +2,20 @@
 import { createHash, randomUUID } from "node:crypto";
 import { readdir, readlink } from "node:fs/promises";
 import { PassThrough } from "node:stream";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import { makePack } from "../../src/audit/make-pack.ts";
 import { workOff } from "../../src/audit/work-off.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 import { wholeBody } from "../support/whole-body.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let path: string;
 let whole: Buffer;
 let etag: string;
 let modified: string;
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   await addTestMachine(app);
   const { id } = await expectAnswer((await as("A001")).post("/v1/audit-packs").send({ month: "2026-07" }), 202);
   await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
@@ -29,7 +26,6 @@ beforeAll(async () => {
   modified = answer.headers["last-modified"] ?? "";
   expect([answer.status, answer.headers["accept-ranges"], answer.headers["content-length"]]).toEqual([200, "bytes", String(whole.length)]);
 });
-afterAll(() => app.close());
 
 async function get(headers: Readonly<Record<string, string>>) {
   const call = (await as("A001")).get(path).buffer(true).parse(wholeBody);

@@ -1,35 +1,24 @@
 // Packs of what was forgotten, and of what is from before checkpoints stated the chains: they hold for both checks, and say what is left.
-import { randomUUID } from "node:crypto";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
-import { workOff } from "../../src/audit/work-off.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
 import { signClaim } from "../../src/keys/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { Forger } from "../support/forged-packs.ts";
-import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { hasPython, packOf, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const service = testService();
+const { app, as } = service;
 let folder: string;
 const elsewhere = hasPython();
 const month = "2026-07";
 const left = "Person R002";
-
-async function packOf(body: object): Promise<Files> {
-  const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send(body), 202);
-  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
-  const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
-  expect(answer.status).toBe(200);
-  return filesOf(answer.body as Buffer);
-}
 
 /** A checkpoint as the code from before wrote it. */
 async function takeOldCheckpoint(): Promise<void> {
@@ -47,8 +36,6 @@ async function takeOldCheckpoint(): Promise<void> {
 }
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-forgotten-"));
   const machineId = await addTestMachine(app);
   await takeOldCheckpoint();
@@ -58,13 +45,10 @@ beforeAll(async () => {
   }
   await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak", { note: "by me" })), 201);
 });
-afterAll(async () => {
-  await app.close();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => rm(folder, { recursive: true, force: true }));
 
 test("a pack with a checkpoint from before chains were stated holds, and says what that one does not count", async () => {
-  const path = await zipOf(folder, await packOf({ month }));
+  const path = await zipOf(folder, await packOf(service, { month }));
   expect(await verifyPack(path)).toMatchObject({
     ...{ holds: true, limits: [expect.stringContaining("1 of its checkpoints are from before chains were stated")] },
   });
@@ -73,7 +57,7 @@ test("a pack with a checkpoint from before chains were stated holds, and says wh
 
 test("a pack of the first format stays readable and says that it cannot show that nothing is left out; one made since may not pass for it", async () => {
   const downgraded = async (change: (pack: Forger) => Promise<void>) => {
-    const pack = new Forger(app, await packOf({ month }));
+    const pack = new Forger(app, await packOf(service, { month }));
     await change(pack);
     // As it was then: without these files, and every leaf that is no record a plain part of the tree.
     for (const name of ["names", "neighbours", "chains"]) pack.files.delete(`${name}.ndjson`);
@@ -92,7 +76,7 @@ test("a pack with forgotten words and an anonymous person holds for both, tells 
   app.context.clock.moveTo("2028-03-28T12:00:00.000Z");
   const forgotten = await forgetOld(app.context);
   expect(forgotten).toBeGreaterThan(0);
-  const files = await packOf({ month });
+  const files = await packOf(service, { month });
   const path = await zipOf(folder, files);
   const verdict = await verifyPack(path);
   expect(verdict).toMatchObject({ holds: true });

@@ -1,29 +1,25 @@
 // The form of a pack to the letter: what FORMAT.md does not allow is refused by the service's check and by the one in another language, also
 // where it changes nothing that is said and is signed by the firm. Two checks that differ would leave an auditor with a pack that both is and is not.
-import { randomUUID } from "node:crypto";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
-import { workOff } from "../../src/audit/work-off.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { canonical } from "../../src/platform/index.ts";
-import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { Forger } from "../support/forged-packs.ts";
-import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, hasPython, packOf, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
+const service = testService();
+const { app, as } = service;
 let folder: string;
 let pack: Files;
 const elsewhere = hasPython();
 
 beforeAll(async () => {
-  app = await openTestApp();
-  const as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-form-"));
   const machineId = await addTestMachine(app);
   app.context.clock.moveTo("2026-08-03T08:00:00.000Z");
@@ -32,14 +28,9 @@ beforeAll(async () => {
   await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak", { note })), 201);
   await takeCheckpoint(app.context);
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, machineId)), 201);
-  const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month: "2026-08" }), 202);
-  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
-  pack = await filesOf((await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody)).body as Buffer);
+  pack = await packOf(service, { month: "2026-08" });
 });
-afterAll(async () => {
-  await app.close();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => rm(folder, { recursive: true, force: true }));
 
 async function verdicts(files: Files) {
   const path = await zipOf(folder, files);

@@ -1,18 +1,12 @@
 // Audit packs that are ordered again and again: the same one while it is being made, and no more than so many at once.
 import { mkdir, rm, symlink } from "node:fs/promises";
 import { join } from "node:path";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { workOff } from "../../src/audit/work-off.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer } from "../support/acts.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const monthOf = (n: number): string => `20${10 + Math.floor(n / 12)}-${String(1 + (n % 12)).padStart(2, "0")}`;
 const order = async (body: object, who = "A001") => (await as(who)).post("/v1/audit-packs").send(body);

@@ -8,24 +8,21 @@ import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { workOff } from "../../src/audit/work-off.ts";
 import { signClaim } from "../../src/keys/index.ts";
 import { canonical } from "../../src/platform/index.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
-import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
+import { type Files, hasPython, packOf, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { pictureTypes, plainPicture } from "../support/pictures.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
+import { testService } from "../support/test-service.ts";
 
 const month = "2026-07";
-let app: TestApp;
-let as: As;
+const service = testService();
+const { app, as } = service;
 let folder: string;
 /** the hash of each photo sent, by its type */
 const sent = new Map<string, string>();
 const shelved = (sha256: string): string => join(app.context.config.dataFolder, "photos", sha256.slice(0, 2), sha256.slice(2));
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-pack-photos-"));
   const machineId = await addTestMachine(app);
   for (const [index, type] of pictureTypes.entries()) {
@@ -39,18 +36,9 @@ beforeAll(async () => {
   const loose = (await as("R001")).post("/v1/photos").query({ id: randomUUID() }).set("content-type", "image/png");
   await expectAnswer(loose.send(await plainPicture("png", 99)), 201);
 });
-afterAll(async () => {
-  await app.close();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => rm(folder, { recursive: true, force: true }));
 
-async function made(body: object): Promise<Files> {
-  const { id } = await expectAnswer((await as("A001")).post("/v1/audit-packs").send(body), 202);
-  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
-  const answer = await (await as("A001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
-  expect(answer.status).toBe(200);
-  return filesOf(answer.body as Buffer);
-}
+const made = (body: object): Promise<Files> => packOf(service, body, "A001");
 const checked = async (files: Files) => verifyPack(await zipOf(folder, files));
 const photosIn = (files: Files): string[] => [...files.keys()].filter((name) => name.startsWith("photos/")).sort();
 const sha = (bytes: Buffer): string => createHash("sha256").update(bytes).digest("hex");

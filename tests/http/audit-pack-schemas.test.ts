@@ -1,41 +1,30 @@
 // The shapes of its records in a pack: whoever has nothing but the pack reads them by it, and a pack from before there were any is as good.
-import { randomUUID } from "node:crypto";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
-import { workOff } from "../../src/audit/work-off.ts";
-import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, throughItsCourse } from "../support/acts.ts";
 import { Forger } from "../support/forged-packs.ts";
 import { validatorOf } from "../support/json-schema.ts";
-import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, hasPython, packOf, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
-import { wholeBody } from "../support/whole-body.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const service = testService();
+const { app, as } = service;
 let folder: string;
 let pack: Files;
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-schemas-"));
   const [one, other] = [await addTestMachine(app), await addTestMachine(app)];
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, one)), 201);
   await expectAnswer((await as("M001")).post("/v1/weekly-inspections").send(inspectionOf(app, one)), 201);
   await throughItsCourse(app, as, one, "horn.silent");
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(checkFinding(app, other, "stop-lamp.out")), 201);
-  const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month: "2026-07" }), 202);
-  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
-  const { body } = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
-  pack = await filesOf(body as Buffer);
+  pack = await packOf(service, { month: "2026-07" });
 });
-afterAll(async () => {
-  await app.close();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => rm(folder, { recursive: true, force: true }));
 
 interface Shape {
   readonly kind: string;

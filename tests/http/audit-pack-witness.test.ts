@@ -1,6 +1,6 @@
 // Packs of a firm with a witness outside: the time-stamps are in them, both checks take them, and neither takes one that is altered.
 import { execFile } from "node:child_process";
-import { createHash, randomUUID } from "node:crypto";
+import { createHash } from "node:crypto";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -8,15 +8,14 @@ import { promisify } from "node:util";
 import { afterAll, beforeAll, describe, expect, test } from "vitest";
 import { sayTimeStamps } from "../../src/audit/time-stamps.ts";
 import { type Verdict, verifyPack } from "../../src/audit/verify-pack.ts";
-import { workOff } from "../../src/audit/work-off.ts";
 import { inGroups, takeCheckpoint } from "../../src/ledger/index.ts";
 import { readAuthorities, seeNow } from "../../src/witness/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { type As, peopleAtHand } from "../support/acts.ts";
 import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
 import { Forger } from "../support/forged-packs.ts";
-import { type Files, filesOf, hasPython, verifyElsewhere, zipOf } from "../support/packs.ts";
+import { type Files, hasPython, packOf, verifyElsewhere, zipOf } from "../support/packs.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
   hasOpenssl,
@@ -26,7 +25,6 @@ import {
   type TimeAuthority,
   type WitnessServer,
 } from "../support/time-authority.ts";
-import { wholeBody } from "../support/whole-body.ts";
 
 const elsewhere = hasPython();
 const top = join(import.meta.dirname, "../..");
@@ -57,7 +55,7 @@ describe.skipIf(!hasOpenssl())("a pack of a firm with a witness", () => {
     if (first) await seeNow(app.context, first);
     app.context.clock.moveTo(new Date());
     await takeCheckpoint(app.context);
-    pack = await packOf();
+    pack = await packNow();
   });
   afterAll(async () => {
     await app.close();
@@ -66,14 +64,10 @@ describe.skipIf(!hasOpenssl())("a pack of a firm with a witness", () => {
     await rm(folder, { recursive: true, force: true });
   });
 
-  async function packOf(): Promise<Files> {
+  const packNow = (): Promise<Files> => {
     app.context.clock.moveTo(new Date());
-    const { id } = await expectAnswer((await as("F001")).post("/v1/audit-packs").send({ month }), 202);
-    await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
-    const answer = await (await as("F001")).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
-    expect(answer.status).toBe(200);
-    return filesOf(answer.body as Buffer);
-  }
+    return packOf({ app, as }, { month });
+  };
 
   /** What both checks say; the other language only where it can run. */
   async function verdicts(files: Iterable<readonly [string, Buffer]>, { judged = true } = {}): Promise<Verdict> {
@@ -157,18 +151,18 @@ describe.skipIf(!hasOpenssl())("a pack of a firm with a witness", () => {
     const believing = { ...app.context, config: { ...config, witness: config.witness && { ...config.witness, authorities: null } } };
     const checkpoint = await takeCheckpoint(app.context);
     if (checkpoint) await seeNow(believing, checkpoint);
-    const other = await packOf();
+    const other = await packNow();
     expect(await verdicts(other)).toMatchObject({ holds: false, why: expect.stringContaining("was not issued by one of the authorities") });
     expect(await verdicts(other, { judged: false })).toMatchObject({ holds: true });
   });
 
   test("whose witness is away is made without, holds, and says that only the firm says when", async () => {
     server.answerBy((_request, response) => void response.destroy());
-    const forger = new Forger(app, await packOf());
+    const forger = new Forger(app, await packNow());
     forger.files.delete("time-stamps.ndjson");
     forger.manifest.files = forger.manifest.files.filter(({ name }) => name !== "time-stamps.ndjson");
     expect(await verdicts(await forger.signed())).toMatchObject({ holds: true, timeStamps: { stamps: 0, ownAt: null } });
     const own = forger.lines<{ number: number }>("checkpoints").at(-1)?.number;
-    expect(new Forger(app, await packOf()).lines<{ number: number }>("time-stamps").map(({ number }) => number)).not.toContain(own);
+    expect(new Forger(app, await packNow()).lines<{ number: number }>("time-stamps").map(({ number }) => number)).not.toContain(own);
   });
 });

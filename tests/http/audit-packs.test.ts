@@ -11,14 +11,13 @@ import { type Worker, workOff } from "../../src/audit/work-off.ts";
 import { makeKeys, readKeys, signClaim } from "../../src/keys/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { canonical } from "../../src/platform/index.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf, throughItsCourse } from "../support/acts.ts";
 import { type Files, filesOf, linesOf, zipOf } from "../support/packs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 import { wholeBody } from "../support/whole-body.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let folder: string;
 const worker = (): Worker => ({ id: randomUUID(), alone: false, stopped: () => false });
 /** One that takes an order and then hears that the process ends. */
@@ -27,8 +26,6 @@ const goingAway = (): Worker => {
   return { ...worker(), stopped: () => answers.shift() ?? true };
 };
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-packs-"));
   const machines = [await addTestMachine(app), await addTestMachine(app), await addTestMachine(app)];
   await takeCheckpoint(app.context);
@@ -46,10 +43,7 @@ beforeAll(async () => {
     201,
   );
 });
-afterAll(async () => {
-  await app.close();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => rm(folder, { recursive: true, force: true }));
 
 const month = "2026-07";
 const order = async (body: object, who = "A001") => expectAnswer((await as(who)).post("/v1/audit-packs").send(body), 202);

@@ -1,21 +1,16 @@
 // A machine at another workshop, over HTTP: nobody rides it, everybody sees where it is, and what was done there is signed off here.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
+import { openTestApp } from "../support/app.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { expectAgreement } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const minute = 60_000;
 const day = 24 * 60;

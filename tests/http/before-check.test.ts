@@ -1,17 +1,11 @@
 // What the next rider is told with the answer to a check (49 CFR 396.13, basis: standards.md topic 2): what was put right and by whom, and who
 // else has checked the machine that day.
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
+import { expectAnswer, throughItsCourse } from "../support/acts.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const check = async (who: string, body: object, status: 200 | 201 = 201) => {
   app.context.clock.advance(60_000);

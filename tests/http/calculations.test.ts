@@ -1,21 +1,18 @@
 // The bench calculations as an outside check calls them: worked examples, refusals with a pointer, every role, nothing stored.
 import fc from "fast-check";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import { allRoutes } from "../../src/rooms.ts";
-import { type Client, openTestApp, type TestApp } from "../support/app.ts";
+import type { Client } from "../support/app.ts";
 import { norris, norrisCertified, remissionSteps, remissionWeeks } from "../support/published.ts";
 import { expectRefused, stored } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
+const { app } = testService();
 let mechanic: Client;
 let before: string;
 beforeAll(async () => {
-  app = await openTestApp();
   mechanic = await app.signIn("M001");
   before = await stored(app.context.db);
-});
-afterAll(async () => {
-  await app.close();
 });
 
 const send = (name: string, body: object, client = mechanic) => client.post(`/v1/calculations/${name}`).send(body);

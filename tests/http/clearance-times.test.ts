@@ -1,18 +1,12 @@
 // Until when a check lets somebody ride: the end of the depot's day or 14 hours, over the change to summer time and back.
-import { afterEach, beforeEach, expect, test } from "vitest";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { serviceForEach } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = serviceForEach(() => openTestContext("2026-03-28T05:00:00.000Z"));
 // The clock goes on and never back, so what is told of it stands in one test, and each firm has its own.
-beforeEach(async () => {
-  app = await openTestApp(await openTestContext("2026-03-28T05:00:00.000Z"));
-  as = peopleAtHand(app);
-});
-afterEach(() => app.close());
 
 const nil = async (machineId: string, who: string) =>
   expectAnswer((await as(who)).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);

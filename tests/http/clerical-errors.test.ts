@@ -1,20 +1,14 @@
 // Something clerical is wrong with a body that tells of a danger: the machine is grounded all the same, and the record says what was wrong.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, repairOf, reportOf } from "../support/acts.ts";
 import { chainMachine } from "../support/machines.ts";
 import { expectAgreement } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const cords = "front-tyre-tread.cords-show";
 const post = async (who: string, path: string, body: object | string, status = 201, code?: string) =>

@@ -1,20 +1,17 @@
 // Whether each machine was checked on each day, as an answer: the same judgement as the month's paper prints.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import type { Completeness } from "../../shared/contracts/reports.ts";
 import { groundOf, machineDaysOf } from "../../src/reports/month/collect-days.ts";
 import { monthScope } from "../../src/reports/month/month-scope.ts";
 import { readPdf } from "../reports/read-pdf.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService(() => openTestContext("2026-07-01T05:00:00.000Z"));
 const machines: string[] = [];
 beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2026-07-01T05:00:00.000Z"));
-  as = peopleAtHand(app);
   for (let count = 0; count < 60; count += 1) machines.push(await addTestMachine(app, { mark: `C${String(count).padStart(3, "0")}` }));
   const [first = "", second = ""] = machines;
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, first)), 201);
@@ -26,7 +23,6 @@ beforeAll(async () => {
   // Three days without a check, and 500 km between.
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, second, { odometerKm: 1500 })), 201);
 });
-afterAll(() => app.close());
 
 const asked = async (query: object): Promise<Completeness> =>
   expectAnswer((await as("A001")).get("/v1/completeness").query({ month: "2026-07", depotId: app.cast.homeDepotId, ...query }), 200);

@@ -1,24 +1,20 @@
 // Corrections: a mistake in a record is said in a record of its own; the old one stays, and both are shown.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import { rebuildState } from "../../src/acts/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let machineId: string;
 let checkId: string;
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app);
   const check = nilCheckOf(app, machineId, { odometerKm: 1502 });
   checkId = check.id;
   await expectAnswer((await as("R001")).post("/v1/daily-checks").send(check), 201);
 });
-afterAll(() => app.close());
 
 const body = (changes: object = {}) => ({
   id: randomUUID(),

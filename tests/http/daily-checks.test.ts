@@ -1,20 +1,14 @@
 // Daily checks over HTTP: the clearance, what is kept and flagged, what arrives late, and sending the same twice.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { DailyCheckBody } from "../../shared/contracts/checks.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { chainMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const minute = 60_000;
 const day = 24 * 60 * minute;

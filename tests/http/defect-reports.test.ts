@@ -1,23 +1,16 @@
 // What a defect's paper tells of each sighting and of each reading: what was seen of this defect and no other, and the limit of its day.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
+import { expectAnswer, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { testHandbook, testMachine } from "../support/machines.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, checkFinding, inspectionFinding } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 
 const reportText = async (defectId: string, query: object = {}): Promise<string> =>
   (await reportAt(await as("M001"), `/v1/defects/${defectId}/report.pdf`, query)).read.text.replaceAll("\u00a0", " ");
-
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
 
 test("what a weekly inspection saw again of a daily finding is told, though its item has another name", async () => {
   const machineId = await addTestMachine(app, { mark: "SEEN1" });

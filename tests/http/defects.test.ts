@@ -1,18 +1,12 @@
 // Defects over HTTP: the whole course, every refusal, who may, and the lists.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { rebuildState } from "../../src/acts/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { addTestMachine, inspectionFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const tick = (minutes = 1) => app.context.clock.advance(minutes * 60_000);
 const dayAfter = (days: number) => new Date(app.context.clock.now().getTime() + days * 86_400_000).toISOString().slice(0, 10);

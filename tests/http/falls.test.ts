@@ -1,20 +1,14 @@
 // A machine fell or was in a collision, over HTTP: who may say so, what it grounds and until when, and what of its report is kept.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { describe, expect, test } from "vitest";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { expectAgreement } from "../support/proofs.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, inspectionFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const minute = 60_000;
 const tick = (minutes = 1) => app.context.clock.advance(minutes * minute);

@@ -1,7 +1,7 @@
 // What waits on a phone lies over what the phone shows: the same as the service says once it has all of it, whoever made it.
 import { randomUUID } from "node:crypto";
 import fc from "fast-check";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
 import { standingAt } from "../../shared/rules/standing.ts";
@@ -10,18 +10,12 @@ import { layOver } from "../../src/web/field/overlay.ts";
 import type { WaitingCheck, WaitingDefect } from "../../src/web/field/waiting-shape.ts";
 import { answerNow } from "../../src/web/walk/answer-now.ts";
 import { beginWalk, bodyOf, judge, stationsOf, withFound } from "../../src/web/walk/walk.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { chainMachine } from "../support/machines.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 async function kitOf(who: string, machineId: string): Promise<OfflineBundle> {
   const bundle: FieldKit = await expectAnswer((await as(who)).get("/v1/field-kit").query({ machineId }), 200);

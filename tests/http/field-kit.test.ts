@@ -2,29 +2,25 @@
 import { randomUUID } from "node:crypto";
 import { gunzipSync } from "node:zlib";
 import fc from "fast-check";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { itemsFor } from "../../shared/catalogue/sheet.ts";
 import type { DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { FieldKit } from "../../shared/contracts/fleet.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import type { CheckedMachine } from "../../shared/rules/daily-check.ts";
 import { beginWalk, bodyOf, judge, stationsOf, type Walk, withFound } from "../../src/web/walk/walk.ts";
-import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { chainMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 const machines: string[] = [];
 let farMachine: string;
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   for (let count = 0; count < 3; count += 1) machines.push(await addTestMachine(app, { inspected: count < 2 }));
   farMachine = await addTestMachine(app, { depotId: app.cast.farDepotId });
 });
-afterAll(() => app.close());
 
 const kitOf = async (who: string, query: object = {}): Promise<FieldKit> =>
   expectAnswer((await as(who)).get("/v1/field-kit").query(query), 200);

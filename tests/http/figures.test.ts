@@ -1,15 +1,15 @@
 // One judge for figures: what papers and answers count of a month is the same, and it is what the board showed all that month.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import type { DefectRates } from "../../shared/contracts/insight.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
-import { type As, boardOf, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { boardOf, expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { type FiguresRead, figuresOnReport } from "../support/reports-read.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
 const hourMs = 3_600_000;
 const slotMs = 3 * hourMs;
@@ -18,8 +18,7 @@ const july = { from: "2026-07-01", to: "2026-07-31" };
 // look at the middle of each three hours sees everything that was.
 const begins = { far: Date.parse("2026-06-30T17:00:00Z"), home: Date.parse("2026-06-30T23:00:00Z") };
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService(() => openTestContext("2026-06-29T05:00:00.000Z"));
 /** by mark */
 const machines: Record<string, string> = {};
 
@@ -43,8 +42,6 @@ const rates = async (query: object = {}): Promise<DefectRates> =>
   expectAnswer((await as("F001")).get("/v1/insight/rates").query({ ...july, ...query }), 200);
 
 beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2026-06-29T05:00:00.000Z"));
-  as = peopleAtHand(app);
   const add = async (mark: string, more: object = {}): Promise<string> => {
     const machineId = await addTestMachine(app, { mark, ...more });
     machines[mark] = machineId;
@@ -111,7 +108,6 @@ beforeAll(async () => {
   machines["stand"] = stand;
   on(40);
 });
-afterAll(() => app.close());
 
 /** What the board shows at the middle of each three hours of the depot's July, added up. */
 async function sampled(depotId: string, begin: number) {

@@ -1,16 +1,14 @@
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, describe, expect, test } from "vitest";
 import { chainMachine, testModel } from "../support/machines.ts";
 import { chainOf, electricModel, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
+const { app } = testService();
 let fleet: SmallFleet;
 beforeAll(async () => {
-  app = await openTestApp();
   fleet = await openSmallFleet(app);
 });
-afterAll(() => app.close());
 
 const noSuchId = "01980000-0000-7000-8000-000000000000";
 

@@ -1,16 +1,14 @@
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { readMachineFile } from "../../src/fleet/machine-file.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainOf, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
+const { app } = testService();
 let fleet: SmallFleet;
 beforeAll(async () => {
-  app = await openTestApp();
   fleet = await openSmallFleet(app);
   await fleet.add("HERE 1");
 });
-afterAll(() => app.close());
 
 const header = "registrationMark,model,depot,odometerKm,inServiceFrom,vin";
 const file = (...rows: string[]): string => [header, ...rows].join("\n");

@@ -1,15 +1,13 @@
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import type { Machine } from "../../shared/contracts/fleet.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainOf, electricModel, expectRefused, machineBody, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
+const { app } = testService();
 let fleet: SmallFleet;
 beforeAll(async () => {
-  app = await openTestApp();
   fleet = await openSmallFleet(app);
 });
-afterAll(() => app.close());
 
 const noSuchId = "01980000-0000-7000-8000-000000000000";
 // 49 CFR 565.15(c): the check digit in the ninth place of these is X and, in the second, wrong

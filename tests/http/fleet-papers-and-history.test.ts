@@ -1,17 +1,15 @@
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import type { HistoryEntry } from "../../shared/contracts/fleet.ts";
 import type { Paper } from "../../shared/contracts/papers.ts";
 import { expectAnswer } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainOf, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
+const { app } = testService();
 let fleet: SmallFleet;
 beforeAll(async () => {
-  app = await openTestApp();
   fleet = await openSmallFleet(app);
 });
-afterAll(() => app.close());
 
 const noSuchId = "01980000-0000-7000-8000-000000000000";
 const insurance = { kind: "insurance", number: "POL 77/1", validFrom: "2026-01-01", validTo: "2026-12-31" };

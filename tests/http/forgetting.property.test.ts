@@ -4,26 +4,22 @@ import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import fc from "fast-check";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { workOff } from "../../src/audit/index.ts";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
-import { type As, boardOf, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { boardOf, expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { expectAgreement, expectContinued, expectWholeChains } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService(() => openTestContext("2024-01-31T06:00:00.000Z"));
 const machines: string[] = [];
 beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2024-01-31T06:00:00.000Z"));
-  as = peopleAtHand(app);
   for (let n = 0; n < 3; n += 1) machines.push(await addTestMachine(app));
 });
-afterAll(() => app.close());
 
 const acts = ["nil", "finding", "noted", "repair", "sign-off", "inspect", "correct", "hold", "lift", "keep"] as const;
 interface Step {

@@ -1,17 +1,16 @@
 // A defect for which nobody named an item is told in the words of whoever found it, by every door that tells reasons and on every paper.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { firstWords, sayReason } from "../../shared/words/say-reason.ts";
 import type { Statement } from "../../src/platform/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, repairOf, reportOf } from "../support/acts.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let machineId: string;
 let defectId: string;
 // A line break, and longer than a name may be.
@@ -29,15 +28,12 @@ const papersOfNow = () => [
 ];
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app, { mark: "NOTE1" });
   const report = { ...reportOf(app, machineId, "x"), observationIds: [], note };
   const { defect, machine } = await expectAnswer((await as("R001")).post("/v1/defects").send(report), 201);
   defectId = defect.id;
   expect(machine.reasons[0]).toMatchObject({ code: "grounding-defect", itemId: null, words: told, text: sentence });
 });
-afterAll(() => app.close());
 
 test("a name is the first words of a note on one line, cut where a word ends, and three dots say that it goes on", () => {
   expect(firstWords("  short\n and\tplain ")).toBe("short and plain");

@@ -1,20 +1,14 @@
 // Figures that ask for a firm of their own: without any work, with a machine withdrawn, with an item that does not apply, with parts renewed.
-import { afterEach, beforeEach, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { expect, test } from "vitest";
+import { expectAnswer } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { serviceForEach } from "../support/test-service.ts";
 
 const hourMs = 3_600_000;
 
-let app: TestApp;
-let as: As;
-beforeEach(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterEach(() => app.close());
+const { app, as } = serviceForEach();
 
 // biome-ignore lint/suspicious/noExplicitAny: answers are read field by field in tests
 const ask = async (path: string, query: object = {}, who = "F001"): Promise<any> =>

@@ -1,18 +1,17 @@
 // Figures over HTTP, from records made through the doors: who may ask, which depots count, and what is counted.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand, repairOf } from "../support/acts.ts";
+import { beforeAll, describe, expect, test } from "vitest";
+import { expectAnswer, repairOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
 const overDays = ["honesty", "rates", "charts", "component-life"].map((name) => `/v1/insight/${name}`);
 const paths = [...overDays, "/v1/insight/risk"];
 const hourMs = 3_600_000;
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let homeMachine: string;
 let frayed: string;
 
@@ -23,8 +22,6 @@ const send = async (who: string, path: string, body: object) => expectAnswer((aw
 const pass = (milliseconds: number) => app.context.clock.advance(milliseconds);
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   // Monday 13 July 2026, 05:30 in London.
   homeMachine = await addTestMachine(app, { mark: "HOME1" });
   const farMachine = await addTestMachine(app, { mark: "FAR1", depotId: app.cast.farDepotId });
@@ -52,7 +49,6 @@ beforeAll(async () => {
   pass(2 * hourMs);
   await send("M002", `/v1/defects/${frayed}/sign-off`, { id: randomUUID(), reading: { value: 25, unit: "mm" } });
 });
-afterAll(() => app.close());
 
 describe("after two days of work", () => {
   test("a check that is too fast, unproven and followed by a mechanic's finding is asked about, with count and interval", async () => {

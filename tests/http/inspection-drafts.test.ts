@@ -1,22 +1,16 @@
 // An inspection that is begun on one device and finished on another: what is missing is said, only the finished one counts.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { InspectionDraftBody } from "../../shared/contracts/checks.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { codeOf } from "../support/cast.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const day = 86_400_000;
 const at = (id: string) => `/v1/weekly-inspections/drafts/${id}`;

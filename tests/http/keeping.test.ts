@@ -3,22 +3,21 @@ import { randomUUID } from "node:crypto";
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import type { LegalHold } from "../../shared/contracts/keeping.ts";
 import type { Checkpoint } from "../../shared/contracts/records.ts";
 import { workOff } from "../../src/audit/index.ts";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
-import { type As, boardOf, expectAnswer, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { boardOf, expectAnswer, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { once } from "../support/once.ts";
 import { expectAgreement, expectContinued, expectWholeChains } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService(() => openTestContext("2025-01-31T06:00:00.000Z"));
 let machineId: string;
 let otherId: string;
 let heldId: string;
@@ -40,8 +39,6 @@ const isForgotten = async (name: string): Promise<boolean> => (await entryOf(ids
 const check = async (who: string, body: { id: string }) => (await post(who, "/v1/daily-checks", body)).defects;
 
 beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2025-01-31T06:00:00.000Z"));
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app);
   otherId = await addTestMachine(app);
   heldId = await addTestMachine(app);
@@ -96,7 +93,6 @@ beforeAll(async () => {
   clock.advance(60_000);
   depotHold = await post("F001", "/v1/holds", holdBody({ machineId: undefined, depotId: app.cast.farDepotId }));
 });
-afterAll(() => app.close());
 
 const holdBody = (changes: object = {}) => ({ id: randomUUID(), machineId: heldId, reason: "An examiner asks", ...changes });
 let placed: ReturnType<typeof holdBody>;

@@ -1,21 +1,15 @@
 // Who rides what, kept: what is taken and what is refused, who sees it, and what stands in the records.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { Allocation, KeptAllocation } from "../../shared/contracts/planning.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import { chainOf, expectRefused } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
 const dayMs = 86_400_000;
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 type Lines = readonly { readonly staffId: string; readonly machineId: string }[];
 const today = () => app.context.clock.now().toISOString().slice(0, 10);

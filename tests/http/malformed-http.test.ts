@@ -1,19 +1,20 @@
 // What is no HTTP, or too much of it, is answered before any route or hook is found: with a problem all the same.
 import type { AddressInfo } from "node:net";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { openLog } from "../../src/platform/index.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
 import { type RawAnswer, rawCall } from "../support/raw-call.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
 let port: number;
 const lines: string[] = [];
-beforeAll(async () => {
-  app = await openTestApp({ ...(await openTestContext()), log: openLog("info", { write: (line: string) => void lines.push(line) }) });
+const { app } = testService(async () => ({
+  ...(await openTestContext()),
+  log: openLog("info", { write: (line: string) => void lines.push(line) }),
+}));
+beforeAll(() => {
   port = (app.app.server.address() as AddressInfo).port;
 });
-afterAll(() => app.close());
 
 function expectBareProblem(answer: RawAnswer | undefined, status: number, code: string): void {
   expect(answer).toMatchObject({

@@ -1,19 +1,13 @@
 // What the sheets ask since a mechanic went through them, over HTTP: each new kind of verdict does at the machine what its category says.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import type { Features, Handbook } from "../../shared/contracts/machine-model.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine, testMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 let models = 0;
 /** A machine of a model with these features, this engine and, if nothing is said, an empty handbook. */

@@ -3,14 +3,13 @@ import { once } from "node:events";
 import { get, type IncomingMessage } from "node:http";
 import type { AddressInfo } from "node:net";
 import { setTimeout as wait } from "node:timers/promises";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { appendToFirm } from "../../src/ledger/index.ts";
 import type { Database } from "../../src/platform/index.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext, type TestContext } from "../support/context.ts";
 import { type Line, mustHold } from "../support/record-lines.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
 let taken: { batches: number; open: number };
 
 /** A context whose streams are counted: how many batches were taken from the database, how many streams are open. */
@@ -54,10 +53,12 @@ const settled = async () => {
   return taken.batches;
 };
 
-beforeAll(async () => {
+const { app } = testService(async () => {
   const counted = counting(await openTestContext("2026-06-10T10:00:00.000Z"));
   taken = counted.taken;
-  app = await openTestApp(counted.context);
+  return counted.context;
+});
+beforeAll(async () => {
   const { context, cast } = app;
   for (let from = 0; from < many; from += 500) {
     const acts = Array.from({ length: 500 }, (_, index) => ({
@@ -69,8 +70,6 @@ beforeAll(async () => {
     );
   }
 });
-
-afterAll(() => app.close());
 
 test("every one of them arrives, once", async () => {
   const lines = (await linesOf("month=2026-06")).filter(({ kind }) => kind === "machine-withdrawn");

@@ -1,20 +1,19 @@
 // A month of records over HTTP: what an auditor can compute from the lines alone, and which entries a month has.
 import { execFileSync } from "node:child_process";
 import { parse } from "csv-parse/sync";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand, repairOf, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, describe, expect, test } from "vitest";
+import { expectAnswer, repairOf, throughItsCourse } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { hasPython } from "../support/packs.ts";
 import { canonicalised, type Line, mustHold } from "../support/record-lines.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 import { wholeBody } from "../support/whole-body.ts";
 
 const thai = "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c";
 const cyrillic = "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\u043d\u043a\u043e";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService(() => openTestContext("2026-03-28T06:00:00.000Z"));
 let homeMachine: string;
 let farMachine: string;
 const turn = { lastInFarMarch: "", firstInFarApril: "", lastInHomeMarch: "", firstInHomeApril: "" };
@@ -40,8 +39,6 @@ const rowsOf = async (query: object): Promise<Record<string, string>[]> => {
 const at = (instant: string) => app.context.clock.moveTo(instant);
 
 beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2026-03-28T06:00:00.000Z"));
-  as = peopleAtHand(app);
   await app.context.db.prisma.staff.update({ where: { staffNumber: "R001" }, data: { name: thai } });
   await app.context.db.prisma.staff.update({ where: { staffNumber: "M001" }, data: { name: cyrillic } });
   homeMachine = await addTestMachine(app, { mark: "HOME1" });
@@ -49,7 +46,6 @@ beforeAll(async () => {
   await passTheTurnOfTheMonth();
   await findWhatIsInWords();
 });
-afterAll(() => app.close());
 
 const check = async (who: string, machineId: string) =>
   expectAnswer((await as(who)).post("/v1/daily-checks").send(nilCheckOf(app, machineId)), 201);

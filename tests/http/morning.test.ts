@@ -1,14 +1,10 @@
 // The main job in one piece: a check, a defect that grounds, a repair, a sign-off by a second person, and the board beside it all.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-beforeAll(async () => {
-  app = await openTestApp();
-});
-afterAll(() => app.close());
+const { app } = testService();
 
 const standingOf = async (machineId: string): Promise<string> => {
   const board = await (await app.signIn("F001")).get("/v1/readiness").query({ depotId: app.cast.homeDepotId });

@@ -2,7 +2,7 @@
 import { randomUUID } from "node:crypto";
 import fc from "fast-check";
 import type { Response } from "supertest";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import type { Paper } from "../../shared/contracts/papers.ts";
 import { addDays, localDay } from "../../shared/rules/calendar.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
@@ -14,19 +14,13 @@ import { takeDefectReport } from "../../src/reports/defect-report/take-defect-re
 import { takeDefectSummary } from "../../src/reports/defect-summary/take-defect-summary.ts";
 import { takeFleetRoadworthiness } from "../../src/reports/fleet-roadworthiness/take-fleet-roadworthiness.ts";
 import { takeMachineRoadworthiness } from "../../src/reports/machine-roadworthiness/take-machine-roadworthiness.ts";
-import { type As, type BoardMachine, boardOf, onBoard, peopleAtHand, repairOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { type BoardMachine, boardOf, onBoard, repairOf } from "../support/acts.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import { anyStep, dailyBodyOf, readingOf, type Step, sightingOf, weeklyBodyOf } from "../support/steps.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const zone = "Europe/London";
 const mechanics = ["M001", "M002", "M003", "M001"] as const;

@@ -1,15 +1,12 @@
 // The session that pages keep in cookies: where it holds, where it does not, and who may not use it.
 import supertest from "supertest";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { describe, expect, test } from "vitest";
+import { openTestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { openTestContext } from "../support/context.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-beforeAll(async () => {
-  app = await openTestApp();
-});
-afterAll(() => app.close());
+const { app } = testService();
 
 // Keeps no cookies by itself, unlike an agent: each call has what the test gives it.
 const bare = () => supertest(app.app.server);

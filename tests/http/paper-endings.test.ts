@@ -1,21 +1,15 @@
 // A paper is ended by an act: what counts afterwards, on which day, who is told, and what the records say for ever.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { Paper } from "../../shared/contracts/papers.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { rebuildState } from "../../src/acts/index.ts";
-import { type As, boardOf, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { boardOf, expectAnswer, onBoard } from "../support/acts.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import { chainOf, expectRefused } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const noSuchId = "01980000-0000-7000-8000-000000000000";
 // The clock stands at 2026-07-13 in London when this file begins; each test looks at days from there.

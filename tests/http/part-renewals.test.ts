@@ -1,25 +1,19 @@
 // A part that is renewed ends its life as an event, by whatever door the work came: an inspection, a repair after a rider's find, a reading
 // that only a new part gives. A tube is no tyre.
 import { randomUUID } from "node:crypto";
-import { afterEach, beforeEach, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
 import { readMachineFacts } from "../../src/acts/index.ts";
 import { collectMachine } from "../../src/reports/machine-roadworthiness/collect-machine.ts";
 import { seriesOf, stretches } from "../../src/web/bench/wear-series.ts";
-import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
+import { expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { serviceForEach } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = serviceForEach();
 // Each in a firm of its own: lives are counted over all machines.
-beforeEach(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterEach(() => app.close());
 
 const DAY_MS = 86_400_000;
 type Changes = Readonly<Record<string, Partial<WeeklyAnswer>>>;

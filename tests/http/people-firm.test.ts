@@ -1,15 +1,11 @@
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { defaultPolicy } from "../../shared/rules/policy.ts";
 import { foundFirm } from "../../src/people/index.ts";
 import { readConfig } from "../../src/platform/index.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
+import { testService } from "../support/test-service.ts";
 
-let at: TestApp;
-beforeAll(async () => {
-  at = await openTestApp();
-});
-afterAll(() => at.close());
+const { app: at } = testService();
 
 const founding = { name: "Another Firm", demo: true, manager: { staffNumber: "f900", name: "Person F900", secret: "a long secret" } };
 const entries = () => at.context.db.prisma.ledger.findMany({ where: { machineId: null }, orderBy: { position: "asc" } });

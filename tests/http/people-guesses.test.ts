@@ -1,19 +1,14 @@
 // Whoever guesses a secret is slowed down; whose secret it is goes on working on a device of their own.
 import supertest from "supertest";
-import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
+import { beforeEach, expect, test } from "vitest";
 import { letIn } from "../../src/people/index.ts";
 import { networkOf } from "../../src/people/sign-in-source.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { codeOf, secretOf } from "../support/cast.ts";
 import { openTestContext } from "../support/context.ts";
+import { testService } from "../support/test-service.ts";
 
-let at: TestApp;
-beforeAll(async () => {
-  const context = await openTestContext();
-  // Addresses are those that the proxy of this machine tells of.
-  at = await openTestApp({ ...context, config: { ...context.config, trustProxy: "127.0.0.1" } });
-});
-afterAll(() => at.close());
+// Addresses are those that the proxy of this machine tells of.
+const { app: at } = testService(() => openTestContext(undefined, { trustProxy: "127.0.0.1" }));
 // What was counted for one test is no concern of the next.
 beforeEach(() => at.context.clock.advance(2 * 86_400_000));
 

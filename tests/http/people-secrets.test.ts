@@ -1,18 +1,17 @@
 // Nobody can act under another person's name because they set that person's secret: what is set by somebody else is a one-time code.
 import supertest from "supertest";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import type { MemberWithCode, SecretEvent, SignedIn } from "../../shared/contracts/people.ts";
 import { allRoutes } from "../../src/rooms.ts";
-import { type Client, openTestApp, type TestApp } from "../support/app.ts";
+import type { Client } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
+import { testService } from "../support/test-service.ts";
 
-let at: TestApp;
+const { app: at } = testService();
 let manager: Client;
 beforeAll(async () => {
-  at = await openTestApp();
   manager = await at.signIn("F001");
 });
-afterAll(() => at.close());
 
 const days = (count: number) => at.context.clock.advance(count * 86_400_000);
 let numbers = 700;

@@ -1,16 +1,12 @@
 import { createLocalJWKSet, type JSONWebKeySet, jwtVerify } from "jose";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import type { SignedIn } from "../../shared/contracts/people.ts";
 import { makeKeys, readKeys } from "../../src/keys/index.ts";
 import { namesOf, newSignInState, openPeople } from "../../src/people/index.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { codeOf, secretOf } from "../support/cast.ts";
+import { testService } from "../support/test-service.ts";
 
-let at: TestApp;
-beforeAll(async () => {
-  at = await openTestApp();
-});
-afterAll(() => at.close());
+const { app: at } = testService();
 
 const minutes = (count: number) => at.context.clock.advance(count * 60_000);
 const days = (count: number) => minutes(count * 24 * 60);

@@ -1,19 +1,16 @@
-import { afterAll, beforeAll, beforeEach, expect, test } from "vitest";
+import { beforeEach, expect, test } from "vitest";
 import type { SignedIn, StaffMember } from "../../shared/contracts/people.ts";
-import { type Client, openTestApp, type TestApp } from "../support/app.ts";
+import type { Client } from "../support/app.ts";
 import { codeOf } from "../support/cast.ts";
+import { testService } from "../support/test-service.ts";
 
-let at: TestApp;
+const { app: at } = testService();
 let manager: Client;
 let farManager: Client;
-beforeAll(async () => {
-  at = await openTestApp();
-});
 beforeEach(async () => {
   manager = await at.signIn("F001");
   farManager = await at.signIn("F101");
 });
-afterAll(() => at.close());
 
 let numbers = 500;
 /** A valid body for somebody new, with what the test changes. */

@@ -1,24 +1,20 @@
 // Photos whose records are forgotten: their bytes go with the words, and nobody else's go with them.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { keepForgetting } from "../../src/keeping/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { photoStoreOf } from "../../src/photos/index.ts";
-import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { halves } from "../support/pictures.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService(() => openTestContext("2025-01-31T06:00:00.000Z"));
 let machineId: string;
 beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2025-01-31T06:00:00.000Z"));
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app);
 });
-afterAll(() => app.close());
 
 const photoOf = async (widthPx: number): Promise<{ id: string; sha256: string }> => {
   const sent = await halves(widthPx, 40).jpeg().toBuffer();

@@ -3,14 +3,13 @@ import { createHash, randomUUID } from "node:crypto";
 import { readdir, rm, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import sharp from "sharp";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import { mostPhotoBytes } from "../../shared/contracts/photos.ts";
 import { rebuildState } from "../../src/acts/index.ts";
 import { addPhoto } from "../../src/photos/add-photo.ts";
 import { photoFolderStore } from "../../src/photos/index.ts";
 import { cleanPicture } from "../../src/photos/picture.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import {
   halves,
   type PictureType,
@@ -24,16 +23,13 @@ import {
   webpOf,
 } from "../support/pictures.ts";
 import { addTestMachine, checkFinding, inspectionOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let machineId: string;
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app);
 });
-afterAll(() => app.close());
 
 const send = async (
   bytes: Buffer,

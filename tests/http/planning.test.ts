@@ -1,23 +1,17 @@
 // Planning over HTTP: what wears, what falls due, who rides what; each from records that were made through the doors.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
 import type { Allocation, MachineForecast, WorkPlan } from "../../shared/contracts/planning.ts";
-import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
+import { expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { electricMachine, testHandbook, testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import { stored } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
 const day = 86_400_000;
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 /** A sheet as new, with other answers at some items. */
 const answersWith = (changes: Readonly<Record<string, Partial<WeeklyAnswer>>>): WeeklyAnswer[] =>

@@ -1,25 +1,19 @@
 // The one real reading of a daily check, judged as any reading is: what it raises, what is asked about, and what is kept of it.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { proofFor } from "../../shared/catalogue/proof.ts";
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { Quantity } from "../../shared/contracts/quantities.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
 import { chainMachine, electricMachine, testHandbook } from "../support/machines.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2026-12-01T07:00:00.000Z"));
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService(() => openTestContext("2026-12-01T07:00:00.000Z"));
 
 const dayMs = 86_400_000;
 

@@ -1,22 +1,18 @@
 // What the board is told while it is open: that something was recorded, where, and soon.
 import { get } from "node:http";
 import type { AddressInfo } from "node:net";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, expect, test } from "vitest";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let home: string;
 let far: string;
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   home = await addTestMachine(app);
   far = await addTestMachine(app, { depotId: app.cast.farDepotId });
 });
-afterAll(() => app.close());
 
 interface Listening {
   /** the next event that is not yet read, as `name data` */

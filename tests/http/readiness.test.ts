@@ -1,20 +1,14 @@
 // The board: every machine's standing, now and at any past moment.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import type { Readiness } from "../../shared/contracts/readiness.ts";
 import { endOfDay } from "../../shared/rules/calendar.ts";
-import { type As, boardOf, expectAnswer, onBoard, peopleAtHand, reportOf, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { boardOf, expectAnswer, onBoard, reportOf, throughItsCourse } from "../support/acts.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const minute = 60_000;
 const day = 24 * 60 * minute;

@@ -1,24 +1,17 @@
 // What a paper about some days counts as theirs. Over HTTP, read back with a PDF reader that is not ours.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { nodesOf, type ReportRead } from "../reports/read-pdf.ts";
-import { type As, peopleAtHand, repairOf, reportOf, sent } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { repairOf, reportOf, sent } from "../support/acts.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 const dayMs = 24 * 3_600_000;
 
 const pdfOf = async (path: string): Promise<ReportRead> => (await reportAt(await as("A001"), path)).read;
 const pdfText = async (path: string): Promise<string> => (await pdfOf(path)).text;
-
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
 
 test("repairs, sign-offs and sightings belong to the period in which they were made, whenever the defect was found", async () => {
   const bike = await addTestMachine(app, { mark: "EE55 EEE" });

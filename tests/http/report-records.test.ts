@@ -1,26 +1,22 @@
 // A paper can be held against the records: the hashes that it prints are those of the records that it tells of, and of the newest checkpoint.
 import { createHash } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
-import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, throughItsCourse } from "../support/acts.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let machineId: string;
 let defectId: string;
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   machineId = await addTestMachine(app);
   defectId = await throughItsCourse(app, as, machineId, "horn.silent");
 });
-afterAll(() => app.close());
 
 /** Without a blank: a hash that is printed in groups may break anywhere. */
 const whole = (text: string): string => text.replaceAll(/\s/g, "");

@@ -1,23 +1,17 @@
 // What is wrong with the rider stops the rider, not the machine; and what the sheet offers, the service takes.
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
 import { rebuildState } from "../../src/acts/index.ts";
 import { sheetVersions } from "../../src/checks/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, reportOf } from "../support/acts.ts";
+import { expectAnswer, onBoard, reportOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { openTestContext } from "../support/context.ts";
 import { chainMachine, testMachine } from "../support/machines.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2026-12-02T06:00:00.000Z"));
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService(() => openTestContext("2026-12-02T06:00:00.000Z"));
 
 const submit = async (body: object, who = "R001", status = 201, code?: string): Promise<DailyCheckReceipt> =>
   expectAnswer((await as(who)).post("/v1/daily-checks").send(body), status, code);

@@ -1,23 +1,17 @@
 // What a rider puts right on the spot: kept with the check, no defect, and a question to the workshop where it is the same again and again.
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { DailyAnswer, DailyCheckBody, DailyCheckReceipt } from "../../shared/contracts/checks.ts";
 import type { Sheet } from "../../shared/contracts/sheets.ts";
 import { nilAnswers } from "../../shared/rules/as-new.ts";
 import { rebuildState } from "../../src/acts/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { chainMachine } from "../support/machines.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2026-12-01T07:00:00.000Z"));
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService(() => openTestContext("2026-12-01T07:00:00.000Z"));
 
 const dayMs = 86_400_000;
 const soft = "rear-tyre-pressure.a-little-soft";

@@ -1,17 +1,16 @@
 // A manager resets a mechanic's secret, signs in with the code, chooses a secret and signs off: what was signed within a day of it says so,
 // wherever it is told, and the mechanic learns of it.
 import { writeFile } from "node:fs/promises";
-import { afterEach, beforeEach, expect, test } from "vitest";
+import { beforeEach, expect, test } from "vitest";
 import type { CourseStep } from "../../shared/contracts/defects.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { readPdf } from "../reports/read-pdf.ts";
-import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { resetOf, signAsAnother } from "../support/impostor.ts";
 import { reportAt } from "../support/report-at.ts";
+import { serviceForEach } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = serviceForEach();
 let machineId: string;
 let defectId: string;
 let inspectionId: string;
@@ -19,11 +18,8 @@ let resetAt: string;
 let chosenAt: string;
 // Each in a firm of its own, since time moves and secrets change.
 beforeEach(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   ({ machineId, defectId, inspectionId, resetAt, chosenAt } = await signAsAnother(app, as));
 });
-afterEach(() => app.close());
 
 const now = (): string => app.context.clock.now().toISOString();
 const tick = (minutes: number) => app.context.clock.advance(minutes * 60_000);

@@ -2,19 +2,16 @@
 import { randomUUID } from "node:crypto";
 import { request as plainRequest } from "node:http";
 import type { AddressInfo } from "node:net";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { openLog } from "../../src/platform/index.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { openTestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
 describe("a service that runs", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
+  const { app } = testService();
 
   test("says that it is up and ready", async () => {
     const up = await app.anyone.get("/healthz");

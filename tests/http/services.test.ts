@@ -1,20 +1,14 @@
 // Brake fluid, valves, coolant by the handbook's interval, over HTTP: the model, the sheet, the inspection, the forecast and the plan.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import type { Handbook } from "../../shared/contracts/machine-model.ts";
 import { rebuildState } from "../../src/acts/index.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine, testHandbook, testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const features = {
   ...chainMachine,

@@ -1,19 +1,13 @@
 // Several hats: a person may do what each of their roles may do, and the second person is still another person.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { describe, expect, test } from "vitest";
+import { expectAnswer } from "../support/acts.ts";
 import { codeOf, secretOf } from "../support/cast.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import { chainOf } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const tick = (minutes = 1) => app.context.clock.advance(minutes * 60_000);
 const now = () => app.context.clock.now().toISOString();

@@ -1,19 +1,13 @@
 // What a record says of the sheet that it was made on: version and hash, old versions included.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import { sheetSha256, sheetVersions } from "../../src/checks/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { openTestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp(await openTestContext("2026-12-02T06:00:00.000Z"));
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService(() => openTestContext("2026-12-02T06:00:00.000Z"));
 
 const stored = async (id: string) => {
   const entry = await app.context.db.prisma.ledger.findUniqueOrThrow({ where: { id } });

@@ -1,22 +1,16 @@
 // A weekly inspection is signed by whoever submits it: the competence for it, whatever was put right takes what a sign-off takes, two look
 // before a grounding defect of steering, wheels or brakes goes away, and one part is one on both sheets.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from "vitest";
+import { beforeEach, describe, expect, test } from "vitest";
 import type { WeeklyAnswer } from "../../shared/contracts/checks.ts";
 import { competenceSchema } from "../../shared/contracts/common.ts";
 import { rebuildState } from "../../src/acts/index.ts";
 import { carryOutChanges } from "../../src/people/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, repairOf, reportOf } from "../support/acts.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 /** M003 holds these and no other competence. */
 const holding = async (...competences: string[]): Promise<void> => {

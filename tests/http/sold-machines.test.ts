@@ -1,20 +1,14 @@
 // A machine that was sold or scrapped, over HTTP: it leaves boards, lists and totals, its history and a past board still show it, its mark
 // is free, nothing is decided about it any more, and a mistake is undone.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { describe, expect, test } from "vitest";
+import { expectAnswer } from "../support/acts.ts";
 import { expectAgreement } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import { chainOf } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const minute = 60_000;
 const now = () => app.context.clock.now().toISOString();

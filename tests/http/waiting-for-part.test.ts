@@ -1,17 +1,11 @@
 // A defect that waits for a part, and notes on defects, over HTTP: who may, what is refused, and until when the machine is ridden.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { describe, expect, test } from "vitest";
+import { expectAnswer, onBoard, repairOf, reportOf, throughItsCourse } from "../support/acts.ts";
 import { addTestMachine, inspectionFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const tick = (minutes = 1) => app.context.clock.advance(minutes * 60_000);
 const pass = (days: number) => app.context.clock.advance(days * 86_400_000);

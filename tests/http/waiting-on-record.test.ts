@@ -7,25 +7,19 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { verifyPack } from "../../src/audit/verify-pack.ts";
 import { workOff } from "../../src/audit/work-off.ts";
 import { forgetOld } from "../../src/keeping/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, repairOf, reportOf } from "../support/acts.ts";
 import { filesOf, zipOf } from "../support/packs.ts";
 import { reportAt } from "../support/report-at.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 import { wholeBody } from "../support/whole-body.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let folder: string;
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   folder = await mkdtemp(join(tmpdir(), "ferrule-waits-"));
 });
-afterAll(async () => {
-  await app.close();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => rm(folder, { recursive: true, force: true }));
 
 const act = async (who: string, defectId: string, what: string, body: object): Promise<void> => {
   app.context.clock.advance(60_000);

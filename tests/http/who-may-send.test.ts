@@ -1,19 +1,13 @@
 // Who may send is asked for the moment when it was done: a machine that has moved since, a rider who has, and a defect that anybody saw.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { describe, expect, test } from "vitest";
+import { expectAnswer, onBoard, repairOf, reportOf } from "../support/acts.ts";
 import { codeOf } from "../support/cast.ts";
 import { expectAgreement } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const minute = 60_000;
 const tick = (minutes = 1) => app.context.clock.advance(minutes * minute);

@@ -1,24 +1,21 @@
 // Whose depot a call is about, as its row says it: at every such door somebody of another depot is refused, and somebody of all is not.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { z } from "zod";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import type { Route } from "../../src/platform/index.ts";
 import { allRoutes } from "../../src/rooms.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { expectProblem, mayCall, queries } from "../support/every-route.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 /** one of each kind, of the home depot */
 let ofHome: Readonly<Record<string, string>>;
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   const [rider, mechanic, manager] = [await as("R001"), await as("M001"), await as("F001")];
   const machine = await addTestMachine(app);
   const inspection = inspectionOf(app, machine);
@@ -45,7 +42,6 @@ beforeAll(async () => {
     ...{ depot: app.cast.homeDepotId, record: check.id, person: app.cast.staffId("R002") },
   };
 });
-afterAll(() => app.close());
 
 const reading = allRoutes.filter(({ method }) => method === "GET");
 const ofObject = reading.filter(({ whose, path }) => whose.ask !== undefined && path.includes(":id"));

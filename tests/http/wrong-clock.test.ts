@@ -1,13 +1,13 @@
 // A host whose clock is wrong: its records stand in the database's time, an alarm is raised, and what it wrote before does not hold anybody up.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
 import { BoundClock, keepTime, mostDriftMs } from "../../src/platform/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
 import { openTestContext, type TestContext } from "../support/context.ts";
 import { expectAgreement } from "../support/proofs.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
 const day = 86_400_000;
 
@@ -20,15 +20,11 @@ async function hostOff(): Promise<{ context: TestContext; clock: BoundClock; set
 }
 
 describe("a host whose clock is a day ahead", () => {
-  let app: TestApp;
-  let as: As;
   let host: Awaited<ReturnType<typeof hostOff>>;
-  beforeAll(async () => {
+  const { app, as } = testService(async () => {
     host = await hostOff();
-    app = await openTestApp(host.context);
-    as = peopleAtHand(app);
+    return host.context;
   });
-  afterAll(() => app.close());
 
   test("writes what it takes in the database's time, and the next check by a host that is right clears", async () => {
     const machineId = await addTestMachine(app);
@@ -91,13 +87,7 @@ test("a clock that is off by less than two hosts usually differ stays the host's
 });
 
 describe("what a clock that was ahead has written", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
+  const { app, as } = testService();
   const tick = (minutes = 1) => app.context.clock.advance(minutes * 60_000);
 
   /** The same app, its clock a day ahead while `act` runs: as a host was before its clock was bound. */

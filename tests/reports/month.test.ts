@@ -8,10 +8,10 @@ import { drawLongPdf } from "../../src/pdf/draw.ts";
 import type { Database } from "../../src/platform/index.ts";
 import { drawMonth, monthScope } from "../../src/reports/index.ts";
 import { groundOf, machineDaysOf } from "../../src/reports/month/collect-days.ts";
-import { type As, expectAnswer, peopleAtHand, throughItsCourse } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, throughItsCourse } from "../support/acts.ts";
 import { openTestContext, type TestContext } from "../support/context.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 import { type ReportRead, readPdf } from "./read-pdf.ts";
 
 const thai = "\u0e2a\u0e38\u0e1e\u0e31\u0e15\u0e23\u0e32 \u0e1b\u0e31\u0e0d\u0e0d\u0e32\u0e27\u0e31\u0e12\u0e19\u0e4c";
@@ -19,8 +19,6 @@ const cyrillic = "\u041e\u043b\u0435\u043d\u0430 \u0406\u0432\u0430\u0449\u0435\
 const longName = "Maximiliana-Bartholomea of the Upper and the Lower Quay ".repeat(1).trim();
 const caution = "does not replace the maker's handbook";
 
-let app: TestApp;
-let as: As;
 let machineId: string;
 /** cursors that are open */
 let open = 0;
@@ -47,13 +45,12 @@ const draw = async (month: string, depotIds: readonly string[] | null = null): P
   expect(open).toBe(0);
   return read;
 };
+const { app, as } = testService(async () => countingStreams(await openTestContext("2026-06-30T08:00:00.000Z")));
 const at = (instant: string) => app.context.clock.moveTo(instant);
 const check = async (odometerKm: number, who = "R001") =>
   expectAnswer((await as(who)).post("/v1/daily-checks").send(nilCheckOf(app, machineId, { odometerKm })), 201);
 
 beforeAll(async () => {
-  app = await openTestApp(countingStreams(await openTestContext("2026-06-30T08:00:00.000Z")));
-  as = peopleAtHand(app);
   for (const [staffNumber, name] of [
     ["R001", thai],
     ["M001", cyrillic],

@@ -4,8 +4,13 @@ import { randomUUID } from "node:crypto";
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { promisify } from "node:util";
+import { expect } from "vitest";
 import { type Entry, fromBufferPromise } from "yauzl";
 import { ZipFile } from "yazl";
+import { workOff } from "../../src/audit/work-off.ts";
+import { expectAnswer } from "./acts.ts";
+import type { TestService } from "./test-service.ts";
+import { wholeBody } from "./whole-body.ts";
 
 /** What is in a pack, by name. */
 export type Files = Map<string, Buffer>;
@@ -21,6 +26,15 @@ export async function filesOf(bytes: Buffer): Promise<Files> {
     for await (const chunk of await zip.openReadStreamPromise(entry)) chunks.push(chunk as Buffer);
     return Buffer.concat(chunks);
   }
+}
+
+/** Orders a pack, has it made here, fetches it and takes it apart. */
+export async function packOf({ app, as }: TestService, body: object, who = "F001"): Promise<Files> {
+  const { id } = await expectAnswer((await as(who)).post("/v1/audit-packs").send(body), 202);
+  await workOff(app.context, { id: randomUUID(), alone: false, stopped: () => false });
+  const answer = await (await as(who)).get(`/v1/audit-packs/${id}/download`).buffer(true).parse(wholeBody);
+  expect(answer.status).toBe(200);
+  return filesOf(answer.body as Buffer);
 }
 
 /** Writes them as a ZIP into the folder; answers its path. */

@@ -3,21 +3,9 @@ import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { keepPacking } from "../../src/audit/index.ts";
 import { takeCheckpoint } from "../../src/ledger/index.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
-import {
-  closeBrowserAfterwards,
-  describeInBrowser,
-  desk,
-  expectQuiet,
-  expectSound,
-  openPage,
-  phone,
-  shoot,
-  signInOn,
-  smallest,
-} from "./browser.ts";
+import { describeInBrowser, desk, expectQuiet, expectSound, openPageAs, phone, shoot, smallest, testPages } from "./browser.ts";
 
 /** Opens the record by way of the desk, so that it is asked for again. */
 async function openAnew(page: Page, id: string): Promise<void> {
@@ -28,13 +16,10 @@ async function openAnew(page: Page, id: string): Promise<void> {
 }
 
 describeInBrowser("the auditor's desk", () => {
-  let app: TestApp;
-  let as: As;
+  const { app, as } = testPages();
   let defectId: string;
   let stopPacking: () => Promise<void>;
   beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
     const machines: string[] = [];
     for (let count = 1; count <= 3; count += 1) machines.push(await addTestMachine(app, { mark: `AUD${count}` }));
     await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machines[0] ?? "")), 201);
@@ -45,11 +30,7 @@ describeInBrowser("the auditor's desk", () => {
     await takeCheckpoint(app.context);
     stopPacking = await keepPacking(app.context);
   });
-  afterAll(async () => {
-    await stopPacking();
-    await app.close();
-  });
-  closeBrowserAfterwards();
+  afterAll(() => stopPacking());
 
   test("a month shows machine by day whether it was checked, told apart without colour", async () => {
     for (const [size, name] of [
@@ -57,9 +38,8 @@ describeInBrowser("the auditor's desk", () => {
       [phone, "phone"],
       [smallest, "smallest"],
     ] as const) {
-      const opened = await openPage(app, size);
+      const opened = await openPageAs(app, "A001", size);
       const { page } = opened;
-      await signInOn(page, "A001");
       await page.getByRole("heading", { name: "Records of a month" }).waitFor();
       await page.getByText("Choose a depot to see its machines day by day.").waitFor();
       await page.getByLabel("Depot").selectOption({ label: "Home" });
@@ -77,9 +57,8 @@ describeInBrowser("the auditor's desk", () => {
   });
 
   test("every record is listed, opens, and has its proof recomputed by the page; one that was altered on its way does not hold", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "A001");
     const { page } = opened;
-    await signInOn(page, "A001");
     await page.getByRole("button", { name: "Read the records" }).click();
     await page.getByText(/^\d+ records\.$/).waitFor();
     await page.getByLabel("Kind").selectOption({ label: "A defect was raised" });
@@ -125,9 +104,8 @@ describeInBrowser("the auditor's desk", () => {
   });
 
   test("who reads a record in another year is told its year", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "A001");
     const { page } = opened;
-    await signInOn(page, "A001");
     await openAnew(page, defectId);
     await page.getByText("13 Jul, 05:30").first().waitFor();
     await page.clock.setSystemTime("2027-02-01T05:30:00Z");
@@ -138,9 +116,8 @@ describeInBrowser("the auditor's desk", () => {
   });
 
   test("a newest checkpoint that does not continue the one kept here is noticed", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "A001");
     const { page } = opened;
-    await signInOn(page, "A001");
     await page.getByText("This browser keeps the newest one from now on").waitFor();
     await takeCheckpoint(app.context);
     await expectAnswer((await as("A001")).get("/v1/reports/roadworthiness.pdf"), 200);
@@ -164,9 +141,8 @@ describeInBrowser("the auditor's desk", () => {
   });
 
   test("a correction is recorded beside the record, and the pack of the month can be fetched", async () => {
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "F001", phone);
     const { page } = opened;
-    await signInOn(page, "F001");
     await page.goto(`/#/audit/record/${defectId}`);
     await page.getByText("Something in it is wrong").click();
     await page.getByLabel("Where (as in the table; empty: the whole record)").fill("/submitted/seenAt");

@@ -1,32 +1,23 @@
 // A machine goes to another workshop from its page, is seen there by the bench, and is taken back with what was done, in both languages.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { word } from "../../shared/words/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { addTestMachine, checkFinding } from "../support/sheets.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("a machine at another workshop", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   test.each(["en", "de"] as const)("is sent out, seen at the bench and taken back (%s)", async (language) => {
     const say = (key: Parameters<typeof word>[0], params = {}) => word(key, language, params);
@@ -34,9 +25,8 @@ describeInBrowser("a machine at another workshop", () => {
     const machineId = await addTestMachine(app, { mark });
     const found = checkFinding(app, machineId, "front-brake-cable.frayed");
     const { defects } = await expectAnswer((await as("R001")).post("/v1/daily-checks").send(found), 201);
-    const opened = await openPage(app, language === "en" ? desk : smallest);
+    const opened = await openPageAs(app, "M001", language === "en" ? desk : smallest);
     const { page } = opened;
-    await signInOn(page, "M001");
     await page.getByRole("heading", { level: 1 }).waitFor();
     await chooseLanguage(page, language);
     const at = (path: string) => `${new URL(page.url()).origin}/#/${path}`;

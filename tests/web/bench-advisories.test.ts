@@ -1,36 +1,27 @@
 // Advisories on the pages: they stand at the bench below what has a last day, and an inspection asks of each at its item how it is now.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import { type WordKey, word } from "../../shared/words/speak.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionFinding } from "../support/sheets.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("an advisory at the bench", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   test.each(["en", "de"] as const)(
     "is listed, asked about at its item, and the inspection is not signed before it is said (%s)",
@@ -45,9 +36,8 @@ describeInBrowser("an advisory at the bench", () => {
       await expectAnswer(mechanic.put(`/v1/weekly-inspections/drafts/${randomUUID()}`).send(draft), 200);
       app.context.clock.advance(60_000);
 
-      const opened = await openPage(app, language === "en" ? desk : smallest);
+      const opened = await openPageAs(app, "M001", language === "en" ? desk : smallest);
       const { page, context } = opened;
-      await signInOn(page, "M001");
       await chooseLanguage(page, language);
       await page.goto("/#/bench");
       await page.reload();

@@ -1,38 +1,29 @@
 // The weekly inspection on the page: what was not measured is not called well, and what is missing is named with the way to it.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
 import { itemName } from "../../shared/words/item-words.ts";
 import { type WordKey, word } from "../../shared/words/speak.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   phone,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("readings at the bench", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   const slack = itemsFor(testMachine.features, "weekly").find(({ quantity }) => quantity === "chain-slack")?.id ?? "";
   const draftAnswer = async (machineId: string, itemId: string) => {
@@ -47,9 +38,8 @@ describeInBrowser("readings at the bench", () => {
       const measured = itemsFor(testMachine.features, "weekly").filter(({ quantity }) => quantity !== undefined);
       const needed = measured.filter(({ quantityOptional }) => quantityOptional !== true).map(({ id }) => id);
       const optional = measured.filter(({ quantityOptional }) => quantityOptional === true).map(({ id }) => id);
-      const opened = await openPage(app, language === "en" ? phone : smallest);
+      const opened = await openPageAs(app, "M001", language === "en" ? phone : smallest);
       const { page } = opened;
-      await signInOn(page, "M001");
       await chooseLanguage(page, language);
       await page.goto(`/#/bench/inspect/${machineId}`);
       await page.reload();
@@ -103,9 +93,8 @@ describeInBrowser("readings at the bench", () => {
     const machineId = await addTestMachine(app, { inspected: false });
     const draft = { machineId, sheetVersion: SHEET_VERSION, revision: 0, answers: answersAsNew(testMachine) };
     await expectAnswer((await as("M002")).put(`/v1/weekly-inspections/drafts/${randomUUID()}`).send(draft), 200);
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "M001", phone);
     const { page } = opened;
-    await signInOn(page, "M001");
     await page.goto(`/#/bench/inspect/${machineId}/${slack}`);
     const reading = page.getByLabel("As found (mm)");
     await reading.fill("");

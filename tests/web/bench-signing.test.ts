@@ -1,34 +1,16 @@
 // Who may not sign an inspection hands it on, and what grounds the machine does not wait for the signature.
 import { randomUUID } from "node:crypto";
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import {
-  closeBrowserAfterwards,
-  describeInBrowser,
-  desk,
-  expectQuiet,
-  expectSound,
-  openPage,
-  shoot,
-  signInOn,
-  smallest,
-} from "./browser.ts";
+import { describeInBrowser, expectQuiet, expectSound, openPageAs, shoot, smallest, testPages } from "./browser.ts";
 
 describeInBrowser("an inspection that one measures and another signs", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   const standingOf = async (machineId: string): Promise<string> =>
     (await expectAnswer((await as("F001")).get(`/v1/machines/${machineId}`), 200)).standing;
@@ -39,9 +21,8 @@ describeInBrowser("an inspection that one measures and another signs", () => {
   test("who may not sign measures, reports what grounds at once and hands the draft on; another reads the names and signs", async () => {
     const machineId = await addTestMachine(app, { inspected: false });
     const lining = "front-lining";
-    const opened = await openPage(app, smallest);
+    const opened = await openPageAs(app, "M003", smallest);
     const { page } = opened;
-    await signInOn(page, "M003");
     const answers = answersAsNew(testMachine).filter(({ itemId }) => itemId !== lining);
     const draft = { machineId, sheetVersion: SHEET_VERSION, revision: 0, answers };
     await expectAnswer((await as("M003")).put(`/v1/weekly-inspections/drafts/${randomUUID()}`).send(draft), 200);
@@ -62,8 +43,7 @@ describeInBrowser("an inspection that one measures and another signs", () => {
     expectQuiet(opened);
     await opened.context.close();
 
-    const signer = await openPage(app, desk);
-    await signInOn(signer.page, "M001");
+    const signer = await openPageAs(app, "M001");
     await signer.page.goto(`/#/bench/inspect/${machineId}/end`);
     await signer.page.getByText("Measured by Person M003. Read it").waitFor();
     await expectSound(signer.page, "an inspection to sign");

@@ -1,33 +1,24 @@
 // A defect that waits for a part, and a note on it, on the pages: at the bench, on the board, and for whoever rides the machine.
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import type { Language } from "../../shared/words/speak.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   phone,
   shoot,
-  signInOn,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("waiting for a part", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   const dayAfter = (days: number) => new Date(app.context.clock.now().getTime() + days * 86_400_000).toISOString().slice(0, 10);
   async function defectOn(mark: string, seen: string): Promise<string> {
@@ -52,9 +43,8 @@ describeInBrowser("waiting for a part", () => {
     ["de", "desk", desk],
   ] as const)("a mechanic lets a defect wait and adds a note, in %s on a %s", async (language, name, size) => {
     const id = await defectOn(`WAIT${language.toUpperCase()}`, "horn.weak");
-    const opened = await openPage(app, size);
+    const opened = await openPageAs(app, "M001", size);
     const { page } = opened;
-    await signInOn(page, "M001");
     await speak(page, language);
     await page.goto(`${page.url().split("#")[0]}#/bench/defect/${id}`);
     const said = words[language];
@@ -94,9 +84,8 @@ describeInBrowser("waiting for a part", () => {
       ["phone", phone],
       ["desk", desk],
     ] as const) {
-      const opened = await openPage(app, size);
+      const opened = await openPageAs(app, "F001", size);
       const { page } = opened;
-      await signInOn(page, "F001");
       const top = page.url().split("#")[0];
       await page.goto(`${top}#/board`);
       await page
@@ -120,8 +109,7 @@ describeInBrowser("waiting for a part", () => {
       expectQuiet(opened);
       await opened.context.close();
     }
-    const opened = await openPage(app, phone);
-    await signInOn(opened.page, "R001");
+    const opened = await openPageAs(app, "R001", phone);
     await opened.page.goto(`${opened.page.url().split("#")[0]}#/walk/WAITED`);
     await opened.page.getByText(/Waiting for a part, expected/).waitFor();
     await expectSound(opened.page, "before a walk, with a wait");

@@ -1,37 +1,28 @@
 // The mechanic with oil on the fingers: what waits, a repair and its sign-off, the weekly inspection, a machine's story.
 import { randomUUID } from "node:crypto";
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { itemsFor, SHEET_VERSION } from "../../shared/catalogue/sheet.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { answersAsNew } from "../support/answers-as-new.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { testMachine } from "../support/machines.ts";
 import { addTestMachine, inspectionOf } from "../support/sheets.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   phone,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("the bench", () => {
-  let app: TestApp;
-  let as: As;
+  const { app, as } = testPages();
   let number = 0;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
 
   async function aMachine(options: { inspected?: boolean } = {}): Promise<{ machineId: string; mark: string }> {
     number += 1;
@@ -57,9 +48,8 @@ describeInBrowser("the bench", () => {
       [phone, "phone"],
       [smallest, "smallest"],
     ] as const) {
-      const opened = await openPage(app, size);
+      const opened = await openPageAs(app, "M001", size);
       const { page } = opened;
-      await signInOn(page, "M001");
       await page.getByRole("heading", { name: "What waits at the bench" }).waitFor();
       const items = page.getByRole("listitem");
       await items.filter({ hasText: grounded.mark }).getByText("Dangerous").waitFor();
@@ -74,9 +64,8 @@ describeInBrowser("the bench", () => {
 
   test("a screen that is open all day shows what was grounded since, by itself", async () => {
     const { mark, machineId } = await aMachine();
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "M001");
     const { page } = opened;
-    await signInOn(page, "M001");
     await page.getByRole("heading", { name: /^Grounded/ }).waitFor();
     await reported(machineId, "front-brake-cable.frayed");
     expect(await page.getByRole("listitem").filter({ hasText: mark }).count()).toBe(0);
@@ -89,8 +78,7 @@ describeInBrowser("the bench", () => {
   test("a repair and a sign-off by somebody else with a reading release the machine, and what one may not is said before", async () => {
     const { machineId } = await aMachine();
     const defectId = await reported(machineId, "front-tyre-tread.cords-show");
-    const first = await openPage(app, phone);
-    await signInOn(first.page, "M001");
+    const first = await openPageAs(app, "M001", phone);
     await first.page.goto(`/#/bench/defect/${defectId}`);
     await first.page.getByRole("radio", { name: "Sign off" }).check();
     await first.page.getByText("There is no repair yet").waitFor();
@@ -117,15 +105,13 @@ describeInBrowser("the bench", () => {
     expectQuiet(first);
     await first.context.close();
 
-    const none = await openPage(app, phone);
-    await signInOn(none.page, "M003");
+    const none = await openPageAs(app, "M003", phone);
     await none.page.goto(`/#/bench/defect/${defectId}`);
     await none.page.getByText("This takes the competence Wheels and tyres").waitFor();
     await none.context.close();
 
-    const second = await openPage(app, phone);
+    const second = await openPageAs(app, "M002", phone);
     const { page } = second;
-    await signInOn(page, "M002");
     await page.goto(`/#/bench/defect/${defectId}`);
     await page.getByRole("button", { name: "I sign it off" }).waitFor();
     await press(page, "0.4");
@@ -166,9 +152,8 @@ describeInBrowser("the bench", () => {
   test("an inspection begun by one is finished by another: the verdict while typing, what to turn, and the receipt", async () => {
     const { machineId, mark } = await aMachine({ inspected: false });
     await draftBut(machineId, slack);
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "M001");
     const { page } = opened;
-    await signInOn(page, "M001");
     await page.getByRole("listitem").filter({ hasText: mark }).getByRole("link", { name: "Go on" }).click();
     await page.getByRole("heading", { name: "Weekly inspection" }).waitFor();
     await expectSound(page, "inspection");
@@ -217,9 +202,8 @@ describeInBrowser("the bench", () => {
     const { machineId } = await aMachine({ inspected: false });
     const pressure = itemOf("front-tyre-pressure");
     await draftBut(machineId, pressure);
-    const opened = await openPage(app, smallest);
+    const opened = await openPageAs(app, "M001", smallest);
     const { page } = opened;
-    await signInOn(page, "M001");
     await page.goto(`/#/bench/inspect/${machineId}/${pressure}`);
     await press(page, "28");
     await page.getByText("Is the gauge in psi?").waitFor();
@@ -238,9 +222,8 @@ describeInBrowser("the bench", () => {
 
   test("without a signal the draft stays on the device, and what two wrote at once is put together without a loss", async () => {
     const { machineId } = await aMachine({ inspected: false });
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "M001", phone);
     const { page, context } = opened;
-    await signInOn(page, "M001");
     await page.goto(`/#/bench/inspect/${machineId}/${slack}`);
     await page.getByText("Handbook:").waitFor();
     await page.route("**/drafts/**", (route) => route.abort("internetdisconnected"));
@@ -298,9 +281,8 @@ describeInBrowser("the bench", () => {
       ["M001", desk, "desk"],
       ["A001", smallest, "smallest"],
     ] as const) {
-      const opened = await openPage(app, size);
+      const opened = await openPageAs(app, who, size);
       const { page } = opened;
-      await signInOn(page, who);
       await page.goto(`/#/bench/machine/${machineId}`);
       await page.getByRole("heading", { name: mark }).waitFor();
       const figure = page.getByRole("figure").filter({ hasText: "Front tread depth" });
@@ -327,9 +309,8 @@ describeInBrowser("the bench", () => {
       ["en", ["0.05\u00a0% over (Minor) · 2.05\u00a0%", "259.2\u00a0mm, 2.05\u00a0% longer than new", "at most 2\u00a0%"]],
       ["de", ["0,05\u00a0% darüber (gering) · 2,05\u00a0%", "259,2\u00a0mm, um 2,05\u00a0% gelängt", "höchstens 2\u00a0%"]],
     ] as const) {
-      const opened = await openPage(app, smallest);
+      const opened = await openPageAs(app, "M001", smallest);
       const { page } = opened;
-      await signInOn(page, "M001");
       await chooseLanguage(page, language);
       await page.goto(`/#/bench/inspect/${machineId}/${chain}`);
       await page.reload();
@@ -346,9 +327,8 @@ describeInBrowser("the bench", () => {
   });
 
   test("a machine or a defect that does not exist is said not to be there", async () => {
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "M001", phone);
     const { page } = opened;
-    await signInOn(page, "M001");
     for (const view of ["machine", "defect", "inspect"]) {
       await page.goto(`/#/bench/${view}/${randomUUID()}`);
       await page
@@ -364,17 +344,15 @@ describeInBrowser("the bench", () => {
   test("a minor defect whose last day is over stands with what is grounded, as its machine does", async () => {
     const { mark, machineId } = await aMachine();
     await reported(machineId, "horn.weak");
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "M001");
     const { page } = opened;
-    await signInOn(page, "M001");
     const under = (on: Page, title: RegExp) =>
       on.locator("section", { has: on.getByRole("heading", { name: title }) }).getByText(mark, { exact: true });
     await under(page, /^Minor/).waitFor();
     // It is the last test here: the others' machines would be overdue as well.
     app.context.clock.advance(15 * 86_400_000);
     await opened.context.close();
-    const later = await openPage(app, desk);
-    await signInOn(later.page, "M001");
+    const later = await openPageAs(app, "M001");
     expect(await standingOf(machineId)).toBe("grounded");
     await under(later.page, /^Grounded/).waitFor();
     await later.context.close();

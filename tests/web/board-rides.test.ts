@@ -1,33 +1,26 @@
 // Who rides what, from the manager's board to the rider's phone.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import { addDays } from "../../shared/rules/calendar.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   expectNoEnglish,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   phone,
   shoot,
-  signInOn,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("who rides what", () => {
-  let app: TestApp;
-  let as: As;
+  const { app, as } = testPages();
   const machines: string[] = [];
   beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
     for (let count = 1; count <= 4; count += 1) machines.push(await addTestMachine(app, { mark: `RID${count}` }));
   });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
 
   const today = () => app.context.clock.now().toISOString().slice(0, 10);
   const addressOf = (day: string) => `/v1/allocations/${app.cast.homeDepotId}/${day}`;
@@ -37,9 +30,8 @@ describeInBrowser("who rides what", () => {
   };
 
   test("the manager has it proposed, changes it by hand and keeps it; the rider reads it on the phone, without a signal too", async () => {
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "F001", phone);
     const { page } = opened;
-    await signInOn(page, "F001");
     await page.getByLabel("Depot").selectOption({ label: "Home" });
     await page.getByRole("button", { name: "All of them" }).click();
     await page.getByRole("button", { name: "Give them machines" }).click();
@@ -64,8 +56,7 @@ describeInBrowser("who rides what", () => {
     await shoot(page, "board-rides-kept");
     expect(await markOf("R001")).toBe("RID4");
 
-    const rider = await openPage(app, { ...phone, serviceWorkers: "allow" });
-    await signInOn(rider.page, "R001");
+    const rider = await openPageAs(app, "R001", { ...phone, serviceWorkers: "allow" });
     await rider.page.getByRole("heading", { name: "Today you ride" }).waitFor();
     await rider.page.evaluate(() => navigator.serviceWorker.ready);
     const first = rider.page.getByRole("listitem").first().getByRole("link");
@@ -90,9 +81,8 @@ describeInBrowser("who rides what", () => {
   });
 
   test("what was kept meanwhile is not replaced unseen, and a machine that somebody else rides is marked", async () => {
-    const opened = await openPage(app, { ...phone, colorScheme: "dark" });
+    const opened = await openPageAs(app, "F001", { ...phone, colorScheme: "dark" });
     const { page } = opened;
-    await signInOn(page, "F001");
     await page.getByLabel("Depot").selectOption({ label: "Home" });
     await page.getByRole("button", { name: "Change by hand" }).waitFor();
     await page.getByText("0 of 2 riders ride today").click();
@@ -125,9 +115,8 @@ describeInBrowser("who rides what", () => {
     const lines = [{ staffId: app.cast.staffId("R001"), machineId: machines[1] }];
     await expectAnswer((await as("F001")).put(addressOf(tomorrow)).send({ allocations: lines }), 200);
     await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machines[1] ?? "", "horn.silent")), 201);
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "F001", phone);
     const { page } = opened;
-    await signInOn(page, "F001");
     await chooseLanguage(page, "de");
     await page.reload();
     await page.getByLabel("Standort").selectOption({ label: "Home" });
@@ -141,8 +130,7 @@ describeInBrowser("who rides what", () => {
     await opened.context.close();
 
     app.context.clock.advance(86_400_000);
-    const rider = await openPage(app, phone);
-    await signInOn(rider.page, "R001");
+    const rider = await openPageAs(app, "R001", phone);
     await chooseLanguage(rider.page, "de");
     await rider.page.reload();
     await rider.page.getByRole("heading", { name: "Heute fahren Sie" }).waitFor();

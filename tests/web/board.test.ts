@@ -1,40 +1,21 @@
 // The manager at seven: one look, and it changes by itself.
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { keepPacking } from "../../src/audit/index.ts";
-import { type As, expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { addTestMachine, checkFinding, nilCheckOf } from "../support/sheets.ts";
-import {
-  closeBrowserAfterwards,
-  describeInBrowser,
-  desk,
-  expectQuiet,
-  expectSound,
-  openPage,
-  phone,
-  shoot,
-  signInOn,
-  smallest,
-} from "./browser.ts";
+import { describeInBrowser, desk, expectQuiet, expectSound, openPageAs, phone, shoot, smallest, testPages } from "./browser.ts";
 
 describeInBrowser("the morning board", () => {
-  let app: TestApp;
-  let as: As;
+  const { app, as } = testPages();
   let stopPacking: () => Promise<void>;
   const machines: string[] = [];
   beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
     for (let count = 1; count <= 5; count += 1) machines.push(await addTestMachine(app, { mark: `BRD${count}`, inspected: count < 5 }));
     await expectAnswer((await as("R001")).post("/v1/daily-checks").send(nilCheckOf(app, machines[0] ?? "")), 201);
     await expectAnswer((await as("R002")).post("/v1/daily-checks").send(checkFinding(app, machines[1] ?? "", "horn.silent")), 201);
     stopPacking = await keepPacking(app.context);
   });
-  afterAll(async () => {
-    await stopPacking();
-    await app.close();
-  });
-  closeBrowserAfterwards();
+  afterAll(() => stopPacking());
 
   test("one look tells how many can go out at each depot, and which cannot and why", async () => {
     for (const [size, name] of [
@@ -42,9 +23,8 @@ describeInBrowser("the morning board", () => {
       [phone, "phone"],
       [smallest, "smallest"],
     ] as const) {
-      const opened = await openPage(app, size);
+      const opened = await openPageAs(app, "F001", size);
       const { page } = opened;
-      await signInOn(page, "F001");
       const home = page.getByRole("region", { name: "Home" });
       await home.getByText("of 5 can go out").waitFor();
       expect((await home.locator("strong").textContent())?.trim()).toBe("1");
@@ -65,9 +45,8 @@ describeInBrowser("the morning board", () => {
   });
 
   test("a grounding reaches the open board by itself, and a past moment stays as it was", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "F001");
     const { page } = opened;
-    await signInOn(page, "F001");
     await page.getByText("Live. Read at").waitFor();
     const row = page.getByRole("row", { name: /BRD3/ });
     await row.getByText("Unchecked").waitFor();
@@ -92,9 +71,8 @@ describeInBrowser("the morning board", () => {
   });
 
   test("without a signal it says that it is not live, and it is live again by itself", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "F001");
     const { page, context } = opened;
-    await signInOn(page, "F001");
     await page.getByText("Live. Read at").waitFor();
     await context.setOffline(true);
     await page.clock.runFor(61_000);
@@ -107,9 +85,8 @@ describeInBrowser("the morning board", () => {
   });
 
   test("riders who are ticked get machines, and who has none is named with the reason", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "F001");
     const { page } = opened;
-    await signInOn(page, "F001");
     await page.getByLabel("Depot").selectOption({ label: "Far" });
     await page.getByRole("button", { name: "All of them" }).click();
     await page.getByRole("button", { name: "Give them machines" }).click();
@@ -132,9 +109,8 @@ describeInBrowser("the morning board", () => {
   });
 
   test("the papers open, and the pack of the month is made while one looks on and can be fetched", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "F001");
     const { page } = opened;
-    await signInOn(page, "F001");
     const paper = await page.getByRole("link", { name: "Roadworthiness of the fleet" }).getAttribute("href");
     const answer = await page.request.get(paper ?? "", { headers: { "sec-fetch-site": "none" } });
     expect([answer.status(), answer.headers()["content-type"]]).toEqual([200, "application/pdf"]);
@@ -154,16 +130,14 @@ describeInBrowser("the morning board", () => {
   });
 
   test("a manager of one depot sees that depot, and an auditor no workshop and no riders", async () => {
-    const manager = await openPage(app, desk);
-    await signInOn(manager.page, "F101");
+    const manager = await openPageAs(app, "F101");
     await manager.page.getByRole("heading", { name: "This morning at Far" }).waitFor();
     await manager.page.getByText("This depot has no machine.").waitFor();
     expect(await manager.page.getByLabel("Depot").count()).toBe(0);
     await expectSound(manager.page, "board of one depot without machines");
     expectQuiet(manager);
     await manager.context.close();
-    const auditor = await openPage(app, desk);
-    await signInOn(auditor.page, "A001");
+    const auditor = await openPageAs(app, "A001");
     await auditor.page.getByRole("link", { name: "Morning board" }).click();
     await auditor.page.getByText("of 5 can go out").waitFor();
     await auditor.page.getByLabel("Depot").selectOption({ label: "Home" });
@@ -173,9 +147,8 @@ describeInBrowser("the morning board", () => {
   });
 
   test("on paper the list of what cannot go out is whole", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "F001");
     const { page } = opened;
-    await signInOn(page, "F001");
     await page.getByRole("row", { name: /BRD2/ }).waitFor();
     await page.emulateMedia({ media: "print" });
     expect(await page.getByRole("navigation").isVisible()).toBe(false);

@@ -14,6 +14,8 @@ import type { Language } from "../../shared/words/speak.ts";
 import type { Served } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { chromiumPath, frugalOptions } from "../support/chromium.ts";
+import type { TestContext } from "../support/context.ts";
+import { type TestService, testService } from "../support/test-service.ts";
 
 /** As `describe`, for what takes a browser: skipped where there is none, and `npm test` says so at its end. */
 export function describeInBrowser(name: string, tests: () => void): void {
@@ -26,7 +28,7 @@ export const theBrowser = (): Promise<Browser> => {
   browser ??= chromium.launch(frugalOptions);
   return browser;
 };
-/** Call it once in a file that uses `theBrowser` or `openPage`. */
+/** Call it once in a file that uses `theBrowser` or `openPage` without `testPages`. */
 export const closeBrowserAfterwards = (): void => {
   afterAll(async () => {
     const open = browser;
@@ -34,6 +36,14 @@ export const closeBrowserAfterwards = (): void => {
     await (await open)?.close();
   });
 };
+
+/** The service for all tests of a file or of a `describe`, with its pages, and no browser left open after them. */
+export function testPages(openContext?: () => Promise<TestContext>): TestService {
+  const service = testService(openContext);
+  // The browsers are gone before the service is: what is opened last is closed first.
+  closeBrowserAfterwards();
+  return service;
+}
 
 /** A phone has several dots a pixel. They are four times the painting and nothing that a test looks at, so only pictures are taken with them. */
 const dots = process.env["SHOTS"] === undefined ? 1 : 2;
@@ -93,6 +103,13 @@ export async function signInOn(page: Page, staffNumber: string, secret = secretO
   await page.getByLabel("Secret").fill(secret);
   await page.getByRole("button", { name: "Sign in" }).click();
   await page.getByRole("navigation").waitFor();
+}
+
+/** The same with somebody of the cast signed in on it. */
+export async function openPageAs(app: Served, staffNumber: string, options?: BrowserContextOptions): Promise<Opened> {
+  const opened = await openPage(app, options);
+  await signInOn(opened.page, staffNumber);
+  return opened;
 }
 
 /** The language that the pages speak on this device once they are loaded anew. */

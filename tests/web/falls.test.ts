@@ -1,35 +1,26 @@
 // A fall on the pages: told on the phone with a few touches, with and without a signal, and met at the bench as the reason for an inspection.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { word } from "../../shared/words/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   phone,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 import { openAtTheMachine } from "./rider.ts";
 
 describeInBrowser("a machine that fell", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   test("is reported by its rider by what it struck and what is bent, and grounds it at once", async () => {
     const opened = await openAtTheMachine(app, smallest);
@@ -63,9 +54,8 @@ describeInBrowser("a machine that fell", () => {
   test.each(["en", "de"] as const)("is told at the desk for a rider who cannot, and stands grounded there (%s)", async (language) => {
     const say = (key: Parameters<typeof word>[0]) => word(key, language);
     const machineId = await addTestMachine(app);
-    const opened = await openPage(app, language === "en" ? desk : smallest);
+    const opened = await openPageAs(app, "F001", language === "en" ? desk : smallest);
     const { page, context } = opened;
-    await signInOn(page, "F001");
     await page.getByRole("heading", { level: 1 }).waitFor();
     await chooseLanguage(page, language);
     await page.goto(`${new URL(page.url()).origin}/#/bench/machine/${machineId}`);
@@ -117,9 +107,8 @@ describeInBrowser("a machine that fell", () => {
     const fall = { id: randomUUID(), happenedAt, hit: "struck-fixed", bent: ["front-wheel", "fork"], note: "Kerb" };
     await expectAnswer((await as("R001")).post(`/v1/machines/${machineId}/falls`).send(fall), 201);
     for (const language of ["en", "de"] as const) {
-      const opened = await openPage(app, language === "en" ? desk : smallest);
+      const opened = await openPageAs(app, "M001", language === "en" ? desk : smallest);
       const { page } = opened;
-      await signInOn(page, "M001");
       await page.getByRole("heading", { name: "What waits at the bench" }).waitFor();
       await chooseLanguage(page, language);
       await page.reload();

@@ -1,32 +1,27 @@
 // What stands around every page: signing in, areas by role, look and language, the way back in when a session has ended.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { secretOf } from "../support/cast.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
   openPage,
+  openPageAs,
   phone,
   shoot,
   signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 import { sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the frame of the pages", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   test("a stranger sees the sign-in, and a wrong secret is said in words", async () => {
     const opened = await openPage(app, smallest);
@@ -74,8 +69,7 @@ describeInBrowser("the frame of the pages", () => {
     };
     const first = { R001: "Walk round", M001: "Bench", F001: "Morning board", A001: "Records" };
     for (const [who, names] of Object.entries(areas)) {
-      const opened = await openPage(app, desk);
-      await signInOn(opened.page, who);
+      const opened = await openPageAs(app, who);
       const links = opened.page.getByRole("navigation").getByRole("link");
       expect(await links.allTextContents()).toEqual(names);
       expect(await opened.page.locator("[aria-current=page]").textContent()).toBe(first[who as keyof typeof first]);
@@ -100,9 +94,8 @@ describeInBrowser("the frame of the pages", () => {
   });
 
   test("no script of the page can read a token, and signing out ends the session at the service too", async () => {
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "R001", phone);
     const { page, context } = opened;
-    await signInOn(page, "R001");
     expect(await page.evaluate(() => document.cookie)).toBe("");
     const kept = await page.evaluate(() => JSON.stringify(Object.values(localStorage)));
     expect(kept).not.toMatch(/eyJ/);
@@ -158,7 +151,7 @@ describeInBrowser("the frame of the pages", () => {
 
   test("the desk pages hold in German too, and say nothing in English", async () => {
     const machineId = await addTestMachine(app, { mark: "SCHREIB" });
-    const rider = await peopleAtHand(app)("R001");
+    const rider = await as("R001");
     const report = reportOf(app, machineId, "front-brake-cable.frayed");
     const { defect } = await expectAnswer(rider.post("/v1/defects").send(report), 201);
     const opened = await openPage(app, { ...smallest, locale: "de-DE" });

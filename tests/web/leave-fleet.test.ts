@@ -1,37 +1,29 @@
 // A machine leaves the fleet on its page and comes back, in both languages, and is found below the board meanwhile.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { word } from "../../shared/words/index.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { addTestMachine } from "../support/sheets.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("a machine that is sold", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app } = testPages();
 
   test.each(["en", "de"] as const)("leaves the board from its page, stands below it, and is brought back (%s)", async (language) => {
     const say = (key: Parameters<typeof word>[0], params = {}) => word(key, language, params);
     const mark = `SOLD${language.toUpperCase()}1`;
     const machineId = await addTestMachine(app, { mark });
-    const opened = await openPage(app, language === "en" ? desk : smallest);
+    const opened = await openPageAs(app, "F001", language === "en" ? desk : smallest);
     const { page } = opened;
-    await signInOn(page, "F001");
     await page.getByRole("heading", { level: 1 }).waitFor();
     await chooseLanguage(page, language);
     await page.goto(`${new URL(page.url()).origin}/#/bench/machine/${machineId}`);

@@ -1,15 +1,13 @@
 // A list that is empty because of what was looked for says so: it never reads as if nothing of the kind were there.
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, expect, test } from "vitest";
+import { expectAnswer, reportOf } from "../support/acts.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import { closeBrowserAfterwards, describeInBrowser, desk, expectSound, openPage, shoot, signInOn } from "./browser.ts";
+import { describeInBrowser, expectSound, openPageAs, shoot, testPages } from "./browser.ts";
 
 describeInBrowser("what was looked for", () => {
-  let app: TestApp;
+  const { app, as } = testPages();
   beforeAll(async () => {
-    app = await openTestApp();
-    const rider = await peopleAtHand(app)("R001");
+    const rider = await as("R001");
     for (const [mark, seen] of [
       ["LOOK1", "front-brake-cable.frayed"],
       ["LOOK2", "front-brake-cable.frayed"],
@@ -19,12 +17,9 @@ describeInBrowser("what was looked for", () => {
       await expectAnswer(rider.post("/v1/defects").send(reportOf(app, machineId, seen)), 201);
     }
   });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
 
   test("at the bench with two machines grounded, a mark that neither has does not make it say that none is", async () => {
-    const { page, context } = await openPage(app, desk);
-    await signInOn(page, "M001");
+    const { page, context } = await openPageAs(app, "M001");
     await page.getByRole("heading", { name: /^Grounded 2/ }).waitFor();
     await page.getByLabel("Find a mark").fill("zz 9");
     await page.getByText("2 stand here; no mark of them has 'ZZ9' in it.").waitFor();
@@ -39,8 +34,7 @@ describeInBrowser("what was looked for", () => {
   });
 
   test("on the board neither", async () => {
-    const { page, context } = await openPage(app, desk);
-    await signInOn(page, "F001");
+    const { page, context } = await openPageAs(app, "F001");
     await page.getByLabel("Find a mark").fill("ZZ9");
     await page.getByText("2 stand here; no mark of them has 'ZZ9' in it.").waitFor();
     expect(await page.getByText("Nothing keeps a machine here.").count()).toBe(0);

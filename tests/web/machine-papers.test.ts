@@ -1,36 +1,28 @@
 // A manager at a machine's papers: what counts until when, what an ending leads to before it is done, and the machine's standing after.
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import type { Defect } from "../../shared/contracts/defects.ts";
 import type { Paper } from "../../shared/contracts/papers.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { secretOf } from "../support/cast.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import {
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
   openPage,
+  openPageAs,
   phone,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("the papers of a machine", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   // The clock stands at 2026-07-13.
   const add = async (machineId: string, paper: object): Promise<Paper> =>
@@ -40,8 +32,7 @@ describeInBrowser("the papers of a machine", () => {
   const mot = { kind: "roadworthiness-test", number: "T-1", validFrom: "2026-01-01", validTo: "2026-12-31" };
 
   async function openStory(who: string, machineId: string, options: object): Promise<{ page: Page; end: () => Promise<void> }> {
-    const opened = await openPage(app, options);
-    await signInOn(opened.page, who);
+    const opened = await openPageAs(app, who, options);
     await opened.page.goto(`/#/bench/machine/${machineId}`);
     await opened.page.locator(".paper").first().waitFor();
     const end = async () => {

@@ -1,21 +1,14 @@
 // One morning, four people, four browsers: found by the rider, put right by two mechanics, seen by the manager, proved to the auditor.
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { openTestApp, type TestApp } from "../support/app.ts";
-import { closeBrowserAfterwards, describeInBrowser, desk, expectQuiet, openPage, phone, signInOn } from "./browser.ts";
+import { expect, test } from "vitest";
+import { describeInBrowser, desk, expectQuiet, openPageAs, phone, testPages } from "./browser.ts";
 import { answerStation, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("a morning in the pages", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app } = testPages();
 
   test("a machine is found dangerous, repaired, signed off by somebody else, ridden, and all of it stands proved in the records", async () => {
     // The worker of the pages is at work in two of the browsers, as it is wherever they are used.
-    const manager = await openPage(app, { ...desk, serviceWorkers: "allow" });
-    await signInOn(manager.page, "F001");
+    const manager = await openPageAs(app, "F001", { ...desk, serviceWorkers: "allow" });
     await manager.page.getByText("Live. Read at").waitFor();
 
     const rider = await openAtTheMachine(app, { ...phone, serviceWorkers: "allow" });
@@ -31,8 +24,7 @@ describeInBrowser("a morning in the pages", () => {
     const onBoard = manager.page.getByRole("row", { name: new RegExp(mark) });
     await onBoard.getByText("Grounded").waitFor();
 
-    const first = await openPage(app, phone);
-    await signInOn(first.page, "M001");
+    const first = await openPageAs(app, "M001", phone);
     await first.page.getByRole("listitem").filter({ hasText: mark }).getByRole("link").click();
     await first.page.getByLabel("What was done").fill("New tyre");
     // Where the cords show, only a new one puts it right.
@@ -40,8 +32,7 @@ describeInBrowser("a morning in the pages", () => {
     await first.page.getByRole("button", { name: "Record the repair" }).click();
     await first.page.getByText("Somebody else has to do this").waitFor();
 
-    const second = await openPage(app, phone);
-    await signInOn(second.page, "M002");
+    const second = await openPageAs(app, "M002", phone);
     await second.page.getByRole("listitem").filter({ hasText: mark }).getByRole("link").click();
     await second.page.getByLabel("Front tread depth (mm)").fill("5.5");
     await second.page.getByRole("button", { name: "I sign it off" }).click();
@@ -58,8 +49,7 @@ describeInBrowser("a morning in the pages", () => {
     await rider.page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     await manager.page.getByText("1 of 1 can go out").waitFor();
 
-    const auditor = await openPage(app, desk);
-    await signInOn(auditor.page, "A001");
+    const auditor = await openPageAs(app, "A001");
     await auditor.page.getByRole("button", { name: "Read the records" }).click();
     await auditor.page.getByLabel("Kind").selectOption({ label: "A competent person signed the defect off" });
     await auditor.page

@@ -4,31 +4,26 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { type BrowserContext, chromium } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { frugalOptions } from "../support/chromium.ts";
 import { openTestContext } from "../support/context.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 import { addressOf, describeInBrowser, expectSound, phone, shoot, signInOn, watch } from "./browser.ts";
 import { answerStation, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("without a signal", () => {
-  let app: TestApp;
+  // The phone's own clock is used here: its time is the service's.
+  const { app, as } = testService(() => openTestContext(new Date().toISOString()));
   let folder: string;
   beforeAll(async () => {
-    // The phone's own clock is used here: its time is the service's.
-    app = await openTestApp(await openTestContext(new Date().toISOString()));
     folder = await mkdtemp(join(tmpdir(), "ferrule-phone-"));
   });
-  afterAll(async () => {
-    await app.close();
-    await rm(folder, { recursive: true, force: true });
-  });
+  afterAll(() => rm(folder, { recursive: true, force: true }));
 
   const switchOn = (): Promise<BrowserContext> =>
     chromium.launchPersistentContext(folder, { ...frugalOptions, ...phone, baseURL: addressOf(app), locale: "en-GB" });
   const checksOf = async (machineId: string) =>
-    (await (await peopleAtHand(app)("F001")).get("/v1/daily-checks").query({ machineId })).body.items as { id: string; decision: string }[];
+    (await (await as("F001")).get("/v1/daily-checks").query({ machineId })).body.items as { id: string; decision: string }[];
 
   test("a check is made, judged, kept over a restart of the phone, and sent once", async () => {
     const machineId = await addTestMachine(app, { mark: "OFF1" });

@@ -1,26 +1,25 @@
 // Somebody with a one-time code chooses a secret of their own before anything else; everybody changes theirs where they sign out.
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, expect, test } from "vitest";
+import { expectAnswer } from "../support/acts.ts";
 import { codeOf, secretOf } from "../support/cast.ts";
 import {
-  closeBrowserAfterwards,
   describeInBrowser,
   expectNoEnglish,
   expectQuiet,
   expectSound,
   openPage,
+  openPageAs,
   phone,
   shoot,
   signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 import { callLost, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("a secret of one's own", () => {
-  let app: TestApp;
+  const { app, as } = testPages();
   beforeAll(async () => {
-    app = await openTestApp();
     for (const staffNumber of ["R401", "R402"]) {
       const body = {
         staffNumber,
@@ -29,11 +28,9 @@ describeInBrowser("a secret of one's own", () => {
         depotIds: [app.cast.homeDepotId],
         secret: codeOf(staffNumber),
       };
-      await expectAnswer((await peopleAtHand(app)("F001")).post("/v1/staff").send(body), 201);
+      await expectAnswer((await as("F001")).post("/v1/staff").send(body), 201);
     }
   });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
 
   test("is chosen right after the code, by keyboard alone, at 320 px: the page says why, the rule stands before anything is typed, and the areas open after", async () => {
     const opened = await openPage(app, smallest);
@@ -114,9 +111,8 @@ describeInBrowser("a secret of one's own", () => {
   });
 
   test("is asked for over the page that is open, where a manager reset it in the middle of something: what was entered is still there", async () => {
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "R001", phone);
     const { page } = opened;
-    await signInOn(page, "R001");
     const reset = await expectAnswer((await app.signIn("F001")).post(`/v1/staff/${app.cast.staffId("R001")}/secret-reset`).send(), 200);
     await page.getByRole("navigation").evaluate((node) => node.setAttribute("data-kept", "yes"));
     // The page hears that its session is over, and asks at once.

@@ -1,29 +1,24 @@
 // The pages at an address that is neither https nor the device itself: browsers keep some of their tools from such a page, and it says so.
 import { type Browser, chromium } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { frugalOptions } from "../support/chromium.ts";
 import { addTestMachine } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 import { addressOf, describeInBrowser, desk, expectNoEnglish, expectSound, phone, shoot, signInOn, smallest, watch } from "./browser.ts";
 import { checksOf, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("over plain http", () => {
-  let app: TestApp;
+  const { app, as } = testService();
   let browser: Browser;
   let address: string;
   beforeAll(async () => {
-    app = await openTestApp();
     address = addressOf(app).replace("127.0.0.1", "ferrule.test");
     browser = await chromium.launch({
       ...frugalOptions,
       args: [...frugalOptions.args, "--host-resolver-rules=MAP ferrule.test 127.0.0.1"],
     });
   });
-  afterAll(async () => {
-    await browser.close();
-    await app.close();
-  });
+  afterAll(() => browser.close());
 
   const open = async (options: object) => {
     const context = await browser.newContext({ baseURL: address, locale: "en-GB", timezoneId: "Europe/London", ...options });
@@ -75,7 +70,7 @@ describeInBrowser("over plain http", () => {
     const { context, page } = await open(desk);
     // A checkpoint is taken when a proof is asked for.
     const machineId = await addTestMachine(app, { mark: "PLAIN2" });
-    const auditor = await peopleAtHand(app)("A001");
+    const auditor = await as("A001");
     const { id } = (await auditor.get(`/v1/machines/${machineId}/history`)).body.items[0];
     expect((await auditor.get(`/v1/records/${id}/proof`)).status).toBe(200);
     await signInOn(page, "A001");

@@ -5,7 +5,7 @@ import { en } from "../../shared/words/en.ts";
 import { peopleAtHand } from "../support/acts.ts";
 import type { TestApp } from "../support/app.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import { type Opened, openPage, phone, signInOn } from "./browser.ts";
+import { type Opened, type openPage, openPageAs, phone } from "./browser.ts";
 
 export type AtTheMachine = Opened & { readonly mark: string; readonly machineId: string };
 
@@ -20,8 +20,7 @@ export async function openAtTheMachine(app: TestApp, options: Parameters<typeof 
   number += 1;
   const mark = `WALK${String(number).padStart(3, "0")}`;
   const machineId = await addTestMachine(app, { mark });
-  const opened = await openPage(app, options);
-  await signInOn(opened.page, "R001");
+  const opened = await openPageAs(app, "R001", options);
   await opened.page.getByRole("link", { name: mark, exact: false }).first().waitFor();
   return { ...opened, mark, machineId };
 }

@@ -1,29 +1,23 @@
 // Names and notes that are written from right to left, on pages that are not.
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, expect, test } from "vitest";
+import { reportOf } from "../support/acts.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import { closeBrowserAfterwards, describeInBrowser, desk, expectQuiet, expectSound, openPage, shoot, signInOn } from "./browser.ts";
+import { describeInBrowser, expectQuiet, expectSound, openPageAs, shoot, testPages } from "./browser.ts";
 
 describeInBrowser("from right to left", () => {
   const name = "\u05d9\u05e2\u05e7\u05d1 \u05db\u05d4\u05df";
   const note = "\u05d4\u05d1\u05dc\u05dd \u05d4\u05e7\u05d3\u05de\u05d9 \u05e0\u05e9\u05d7\u05e7 3.";
-  let app: TestApp;
+  const { app, as } = testPages();
   beforeAll(async () => {
-    app = await openTestApp();
     await app.context.db.prisma.staff.update({ where: { staffNumber: "M001" }, data: { name } });
   });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
 
   test("a name turns no line over, and a note is read and written from its own side", async () => {
-    const as = peopleAtHand(app);
     const machineId = await addTestMachine(app, { mark: "RTL1" });
     const told = await (await as("R001")).post("/v1/defects").send({ ...reportOf(app, machineId, "x"), observationIds: [], note });
     expect(told.status, told.text).toBe(201);
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "M001");
     const { page } = opened;
-    await signInOn(page, "M001");
     await page.goto(`/#/bench/defect/${told.body.defect.id}`);
     const said = page.locator(".said", { hasText: note });
     await said.waitFor();

@@ -1,38 +1,29 @@
 // Where a course is shown, what was signed within a day after another person had set the signer's secret says so, in both languages.
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { type As, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, expect, test } from "vitest";
 import { secretOf } from "../support/cast.ts";
 import { type SignedByAnother, signAsAnother } from "../support/impostor.ts";
 import {
-  closeBrowserAfterwards,
   describeInBrowser,
-  desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
   openPage,
+  openPageAs,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("a secret that another person had set", () => {
-  let app: TestApp;
-  let as: As;
+  const { app, as } = testPages();
   let signed: SignedByAnother;
   beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
     signed = await signAsAnother(app, as);
   });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
 
   test("stands in the course at the bench beside the sign-off alone, in the machine's story, and on the auditor's page of the record", async () => {
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "A001");
     const { page } = opened;
-    await signInOn(page, "A001");
     await page.goto(`/#/bench/defect/${signed.defectId}`);
     const note = page.getByText("whoever signed this chose a secret, with a code that Person F001 (F001) had set");
     await note.waitFor();

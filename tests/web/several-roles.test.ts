@@ -1,40 +1,22 @@
 // Somebody with two hats on the pages: they begin where the first role does, and have the areas of both.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { word } from "../../shared/words/index.ts";
-import { expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import {
-  chooseLanguage,
-  closeBrowserAfterwards,
-  describeInBrowser,
-  expectQuiet,
-  expectSound,
-  openPage,
-  phone,
-  shoot,
-  signInOn,
-} from "./browser.ts";
+import { chooseLanguage, describeInBrowser, expectQuiet, expectSound, openPageAs, phone, shoot, testPages } from "./browser.ts";
 
 describeInBrowser("a manager who rides", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   test.each(["en", "de"] as const)("begins at the board and goes on to the walk round (%s)", async (language) => {
-    const as = peopleAtHand(app);
     const manager = await as("F001");
     const id = app.cast.staffId("F101");
     const roles = ["manager", "rider"];
     await expectAnswer(manager.patch(`/v1/staff/${id}`).send({ roles, depotIds: [app.cast.homeDepotId] }), 200);
     const mark = `TWO${language.toUpperCase()}1`;
     const machineId = await addTestMachine(app, { mark });
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "F101", phone);
     const { page } = opened;
-    await signInOn(page, "F101");
     await page.getByRole("heading", { level: 1 }).waitFor();
     await chooseLanguage(page, language);
     await page.reload();

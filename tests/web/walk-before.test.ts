@@ -2,26 +2,25 @@
 // and who else looked today. Nobody walks round eight stations to be told what was known before the first.
 import { randomUUID } from "node:crypto";
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeAll, expect, test } from "vitest";
+import { expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { addTestMachine, nilCheckOf } from "../support/sheets.ts";
 import {
-  closeBrowserAfterwards,
   describeInBrowser,
   expectNoEnglish,
   expectQuiet,
   expectSound,
   openPage,
+  openPageAs,
   phone,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 import { allWell, answerStation, checksOf, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("before the walk", () => {
-  let app: TestApp;
+  const { app, as } = testPages();
   const marks = {
     grounded: "WWWGROUNDED1",
     fresh: "NEW1",
@@ -32,10 +31,8 @@ describeInBrowser("before the walk", () => {
     both: "CHECKED1",
   };
   const ids: Record<string, string> = {};
-  const as = (who: string) => peopleAtHand(app)(who);
 
   beforeAll(async () => {
-    app = await openTestApp();
     for (const [name, mark] of Object.entries(marks)) ids[name] = await addTestMachine(app, { mark, inspected: name !== "fresh" });
     const seen = async (name: string, what: string) =>
       (await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, ids[name] ?? "", what)), 201)).defect.id as string;
@@ -52,8 +49,6 @@ describeInBrowser("before the walk", () => {
     await expectAnswer((await as("R002")).post("/v1/daily-checks").send(nilCheckOf(app, ids["both"] ?? "")), 201);
     app.context.clock.advance(11 * 60_000);
   });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
 
   const choose = async (page: Page, mark: string) => {
     await page.goto("/#/walk");
@@ -62,9 +57,8 @@ describeInBrowser("before the walk", () => {
   };
 
   test("a grounded machine says what stands against it and since when, and the main way leads to another; a check is taken and clears nobody", async () => {
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "R001", phone);
     const { page, context } = opened;
-    await signInOn(page, "R001");
     await choose(page, marks.grounded);
     await page.getByRole("heading", { name: "Grounded" }).waitFor();
     await page.getByText("Dangerous defect: Front brake and its cable").waitFor();
@@ -123,9 +117,8 @@ describeInBrowser("before the walk", () => {
   });
 
   test("a known minor defect is shown before the walk and at its item, and 'still the same' is a sighting that makes it no worse", async () => {
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "R001", phone);
     const { page, context } = opened;
-    await signInOn(page, "R001");
     await choose(page, marks.minor);
     await page.getByRole("heading", { name: "Known, and may be ridden" }).waitFor();
     await page.getByText("Known since Mon 13 Jul.", { exact: false }).waitFor();
@@ -154,8 +147,7 @@ describeInBrowser("before the walk", () => {
   });
 
   test("what was put right since it was last cleared is told with the name that signed it, before the walk and with the answer", async () => {
-    const { page, context } = await openPage(app, phone);
-    await signInOn(page, "R001");
+    const { page, context } = await openPageAs(app, "R001", phone);
     await choose(page, marks.mended);
     await page.getByText(/repaired, signed off by Person M002, 13 Jul, 05:30/).waitFor();
     await expectSound(page, "before a machine that was put right");
@@ -171,8 +163,7 @@ describeInBrowser("before the walk", () => {
   });
 
   test("another's check is no clearance of one's own: the list says so, the machine says so, and the service says so", async () => {
-    const { page, context } = await openPage(app, phone);
-    await signInOn(page, "R001");
+    const { page, context } = await openPageAs(app, "R001", phone);
     const link = page.getByRole("link", { name: marks.both });
     await link.getByText("checked by somebody else at 05:30, not by you").waitFor();
     await link.click();
@@ -190,8 +181,7 @@ describeInBrowser("before the walk", () => {
 
   test("one that is over its inspection says so, and since which day", async () => {
     app.context.clock.advance(8 * 86_400_000);
-    const { page, context } = await openPage(app, phone);
-    await signInOn(page, "R001");
+    const { page, context } = await openPageAs(app, "R001", phone);
     await choose(page, marks.both);
     await page.getByRole("heading", { name: "Inspection overdue" }).waitFor();
     await page.getByText("Weekly inspection was due by Mon 20 Jul").waitFor();

@@ -1,20 +1,14 @@
 // The figures at the end of a walk: in the unit of the gauge at hand, asked about while the rider stands there; and what stops the rider alone.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { proofFor } from "../../shared/catalogue/proof.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine, testHandbook } from "../support/machines.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, shoot, smallest } from "./browser.ts";
+import { describeInBrowser, expectNoEnglish, expectQuiet, expectSound, shoot, smallest, testPages } from "./browser.ts";
 import { answerStation, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the figures of a walk", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app } = testPages();
 
   /** At the end of the walk of a machine that is asked for this today. */
   async function atTheEnd(quantity: string, options?: Parameters<typeof openAtTheMachine>[1]) {

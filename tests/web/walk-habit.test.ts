@@ -1,15 +1,13 @@
 // Answers given by habit stop meaning anything: one item a day is asked by itself, nothing that skips the reading lies where the thumb has
 // been, and what the walk took is said beside what it takes. Nothing refuses, and nothing scores.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { itemOfTheDay } from "../../shared/catalogue/sheet.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { itemName } from "../../shared/words/item-words.ts";
 import type { Language } from "../../shared/words/speak.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine } from "../support/machines.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   expectNoEnglish,
   expectQuiet,
@@ -17,16 +15,12 @@ import {
   phone,
   shoot,
   smallest,
+  testPages,
 } from "./browser.ts";
 import { type AtTheMachine, answerList, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("against habit", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app } = testPages();
 
   const dayItemOf = ({ machineId }: AtTheMachine) =>
     itemOfTheDay({ machineId, day: localDay(app.context.clock.now(), "Europe/London"), features: chainMachine });

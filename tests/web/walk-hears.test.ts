@@ -1,20 +1,14 @@
 // A rider's page hears of what others report: the answer on the screen turns, the list follows, and a phone that hears nothing says since when.
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, shoot, smallest } from "./browser.ts";
+import { expect, test } from "vitest";
+import { expectAnswer, reportOf } from "../support/acts.ts";
+import { describeInBrowser, expectNoEnglish, expectQuiet, expectSound, shoot, smallest, testPages } from "./browser.ts";
 import { openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's page hears of it", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   const ground = async (machineId: string) =>
-    expectAnswer((await peopleAtHand(app)("R002")).post("/v1/defects").send(reportOf(app, machineId, "front-brake-cable.frayed")), 201);
+    expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "front-brake-cable.frayed")), 201);
 
   test("an answer that says ride turns to do not ride while it is on the screen, and says since when", async () => {
     const opened = await openAtTheMachine(app);
@@ -61,7 +55,7 @@ describeInBrowser("the rider's page hears of it", () => {
     await walkRound(page);
     await sendWalk(page);
     await page.getByText("Sent. The service has it.").waitFor();
-    await expectAnswer((await peopleAtHand(app)("R002")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201);
+    await expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201);
     await page.getByRole("heading", { name: "Ride, with these defects" }).waitFor();
     await page.getByText("Minor defect, to be put right by").waitFor();
     await context.close();

@@ -1,10 +1,9 @@
 // What stands on the phone when time has passed, or when the service says something else than the phone did: never that a machine may be
 // ridden which may not.
 import type { Locator } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, shoot } from "./browser.ts";
+import { expect, test } from "vitest";
+import { expectAnswer, reportOf } from "../support/acts.ts";
+import { describeInBrowser, expectQuiet, expectSound, shoot, testPages } from "./browser.ts";
 import { allWell, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 /**
@@ -27,15 +26,10 @@ async function touchBouncing(button: Locator): Promise<void> {
 }
 
 describeInBrowser("the rider's phone, later", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   const ground = async (machineId: string) =>
-    expectAnswer((await peopleAtHand(app)("R002")).post("/v1/defects").send(reportOf(app, machineId, "front-brake-cable.frayed")), 201);
+    expectAnswer((await as("R002")).post("/v1/defects").send(reportOf(app, machineId, "front-brake-cable.frayed")), 201);
 
   test("a check that the service does not take clears nobody: the answer says do not ride, and so does the list", async () => {
     const { page, context, mark } = await openAtTheMachine(app);

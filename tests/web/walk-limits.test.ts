@@ -1,18 +1,12 @@
 // The rider enters all that the page lets in, and the service takes all of it; where it does not, the rider reads what it was.
 import sharp from "sharp";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { limits } from "../../shared/contracts/limits.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, shoot } from "./browser.ts";
+import { describeInBrowser, expectQuiet, expectSound, shoot, testPages } from "./browser.ts";
 import { answerStation, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("what the rider's page lets enter", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app } = testPages();
 
   test("is taken by the service: as many photos, as long a note, as high an odometer as there is room for", async () => {
     const opened = await openAtTheMachine(app);

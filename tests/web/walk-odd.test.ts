@@ -1,19 +1,14 @@
 // What goes wrong around a rider's check: nothing of it is lost, and the rider is told in words.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { expectAnswer, peopleAtHand, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { openTestApp } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import { closeBrowserAfterwards, describeInBrowser, expectQuiet, expectSound, openPage, phone, shoot, signInOn } from "./browser.ts";
+import { describeInBrowser, expectQuiet, expectSound, openPageAs, phone, shoot, signInOn, testPages } from "./browser.ts";
 import { answerStation, callLost, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's phone when something is wrong", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   test("a session that ends in the middle of a check loses nothing of it", async () => {
     const opened = await openAtTheMachine(app);
@@ -179,7 +174,7 @@ describeInBrowser("the rider's phone when something is wrong", () => {
     await sendWalk(page);
     await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     const report = reportOf(app, machineId, "front-brake-cable.frayed");
-    expect((await (await peopleAtHand(app)("R002")).post("/v1/defects").send(report)).status).toBe(201);
+    expect((await (await as("R002")).post("/v1/defects").send(report)).status).toBe(201);
     await page.getByRole("button", { name: "Done" }).click();
     await page.unroute("**/v1/daily-checks");
     await page.reload();
@@ -207,9 +202,8 @@ describeInBrowser("the rider's phone when something is wrong", () => {
         .send(["registrationMark,model,depot,odometerKm,inServiceFrom", ...rows].join("\n")),
       201,
     );
-    const opened = await openPage(fleet, phone);
+    const opened = await openPageAs(fleet, "M001", phone);
     const { page } = opened;
-    await signInOn(page, "M001");
     await page.getByRole("link", { name: "Walk round" }).click();
     await page.getByText("The first 400 machines of all your depots are here.").waitFor();
     await expectSound(page, "too many machines to take along");

@@ -1,30 +1,13 @@
 // On a walk a rider puts something right on the spot: the phone offers it where the sheet does, asks for the reading after it, and judges that.
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
+import { onBoard } from "../support/acts.ts";
 import { nilCheckOf } from "../support/sheets.ts";
-import {
-  closeBrowserAfterwards,
-  describeInBrowser,
-  desk,
-  expectNoEnglish,
-  expectQuiet,
-  expectSound,
-  openPage,
-  shoot,
-  signInOn,
-  smallest,
-} from "./browser.ts";
+import { describeInBrowser, expectNoEnglish, expectQuiet, expectSound, openPageAs, shoot, smallest, testPages } from "./browser.ts";
 import { answerStation, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("put right on a walk", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   /** With the sheet of the front tyre open. */
   async function atTheTyre(options?: Parameters<typeof openAtTheMachine>[1]) {
@@ -125,7 +108,6 @@ describeInBrowser("put right on a walk", () => {
     await shoot(page, "walk-put-right-de");
     await context.close();
 
-    const as = peopleAtHand(app);
     for (let count = 0; count < 3; count += 1) {
       app.context.clock.advance(60_000);
       const body = nilCheckOf(app, machineId);
@@ -144,8 +126,7 @@ describeInBrowser("put right on a walk", () => {
       ["F001", "board"],
       ["M001", "bench"],
     ] as const) {
-      const at = await openPage(app, desk);
-      await signInOn(at.page, who);
+      const at = await openPageAs(app, who);
       await inGerman(at.page, who);
       await at.page.goto(`${at.page.url().split("#")[0]}#/${where}`);
       const asked = at.page.locator("section", { has: at.page.getByRole("heading", { name: "Von Fahrern immer wieder behoben" }) });

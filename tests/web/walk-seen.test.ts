@@ -1,23 +1,13 @@
 // Nobody says that all is well with what was never on the screen: the button of a station rests until each of its items has been in view.
 import type { Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { itemById, itemOfTheDay } from "../../shared/catalogue/sheet.ts";
 import { stationOrder } from "../../shared/catalogue/stations.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import type { Language } from "../../shared/words/speak.ts";
 import { endsInView } from "../../src/web/walk/items-seen.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainMachine } from "../support/machines.ts";
-import {
-  chooseLanguage,
-  closeBrowserAfterwards,
-  describeInBrowser,
-  expectNoEnglish,
-  expectQuiet,
-  expectSound,
-  phone,
-  smallest,
-} from "./browser.ts";
+import { chooseLanguage, describeInBrowser, expectNoEnglish, expectQuiet, expectSound, phone, smallest, testPages } from "./browser.ts";
 import {
   type AtTheMachine,
   allWell,
@@ -43,12 +33,7 @@ test("an item is in view when both its ends are, at once or one after the other"
 });
 
 describeInBrowser("what was never on the screen", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app } = testPages();
 
   /** Which station of the walk asks the item of the day, from 1. */
   const stationOfDayItem = ({ machineId }: AtTheMachine): number => {

@@ -1,36 +1,20 @@
 // One phone, several riders: what waits on it, whoever made it, counts on it; it leaves in its maker's name, or is passed on in that of
 // another who says so. What the service does not take now holds up nothing behind it.
 import type { Page, Route } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
-import { expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expect, test } from "vitest";
+import { expectAnswer } from "../support/acts.ts";
 import { secretOf } from "../support/cast.ts";
 import { addTestMachine } from "../support/sheets.ts";
-import {
-  closeBrowserAfterwards,
-  describeInBrowser,
-  expectNoEnglish,
-  expectQuiet,
-  expectSound,
-  openPage,
-  shoot,
-  signInOn,
-  smallest,
-} from "./browser.ts";
+import { describeInBrowser, expectNoEnglish, expectQuiet, expectSound, openPage, shoot, signInOn, smallest, testPages } from "./browser.ts";
 import { allWell, answerStation, callLost, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("one phone, several riders", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   const standingOf = async (machineId: string): Promise<string> =>
-    (await expectAnswer((await peopleAtHand(app)("F001")).get(`/v1/machines/${machineId}`), 200)).standing;
+    (await expectAnswer((await as("F001")).get(`/v1/machines/${machineId}`), 200)).standing;
   const defectsOf = async (machineId: string) =>
-    (await expectAnswer((await peopleAtHand(app)("F001")).get("/v1/defects").query({ machineId }), 200)).items as { id: string }[];
+    (await expectAnswer((await as("F001")).get("/v1/defects").query({ machineId }), 200)).items as { id: string }[];
 
   /** Walks round and finds the front brake cable frayed. */
   async function findFrayed(page: Page): Promise<void> {
@@ -99,7 +83,7 @@ describeInBrowser("one phone, several riders", () => {
     await page.getByText("Something of Person R001 waits on this phone. Person R002 has reported what it tells.").waitFor();
     await page.getByRole("link", { name: mark }).getByText("Grounded").waitFor();
     const [defect] = await defectsOf(machineId);
-    const { course } = await expectAnswer((await peopleAtHand(app)("M001")).get(`/v1/defects/${defect?.id}`), 200);
+    const { course } = await expectAnswer((await as("M001")).get(`/v1/defects/${defect?.id}`), 200);
     expect(course[0]).toMatchObject({ staffId: app.cast.staffId("R002") });
     expect(JSON.stringify(course[0])).toContain("Passed on from what Person R001 wrote down on this phone");
 

@@ -1,20 +1,13 @@
 // The rider at half past five: a phone and cold hands.
 import { statSync } from "node:fs";
 import sharp from "sharp";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { languages } from "../../shared/words/speak.ts";
-import { peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
-import { chooseLanguage, closeBrowserAfterwards, describeInBrowser, desk, expectQuiet, expectSound, shoot, smallest } from "./browser.ts";
+import { chooseLanguage, describeInBrowser, desk, expectQuiet, expectSound, shoot, smallest, testPages } from "./browser.ts";
 import { allWell, answerStation, checksOf, openAtTheMachine, sendWalk, walkRound } from "./rider.ts";
 
 describeInBrowser("the rider's phone", () => {
-  let app: TestApp;
-  beforeAll(async () => {
-    app = await openTestApp();
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   test("a check that finds nothing takes one touch a station, one for the item of the day and two more, and no typing", async () => {
     const opened = await openAtTheMachine(app);
@@ -119,7 +112,7 @@ describeInBrowser("the rider's phone", () => {
     const [check] = await checksOf(app, machineId);
     const photoId = check?.answers.find(({ itemId }) => itemId === "front-brake-cable")?.photoIds?.[0];
     expect(photoId).toBeDefined();
-    const kept = async () => (await (await peopleAtHand(app)("F001")).get(`/v1/photos/${photoId}`)).status;
+    const kept = async () => (await (await as("F001")).get(`/v1/photos/${photoId}`)).status;
     await expect.poll(kept).toBe(200);
     await context.close();
   });
@@ -196,7 +189,7 @@ describeInBrowser("the rider's phone", () => {
     await page.getByRole("heading", { name: "Do not ride" }).waitFor();
     await page.getByText("Sent. The service has it.").waitFor();
     await expectSound(page, "reported");
-    const machine = (await (await peopleAtHand(app)("F001")).get(`/v1/machines/${machineId}`)).body;
+    const machine = (await (await as("F001")).get(`/v1/machines/${machineId}`)).body;
     expect(machine.standing).toBe("grounded");
     await page.getByRole("button", { name: "Done" }).click();
     await page.getByRole("link", { name: mark }).getByText("Grounded").waitFor();
