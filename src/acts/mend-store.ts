@@ -1,7 +1,7 @@
 // The SQL that writes what was rebuilt from the records.
 import { z } from "zod";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
-import { type Database, statement } from "../platform/index.ts";
+import { command, type Database, statement } from "../platform/index.ts";
 import type { KeptState } from "./fold.ts";
 
 export interface RebuiltState {
@@ -27,22 +27,24 @@ export async function replaceState(db: Database, { machineId, recordCount, state
 // PostgreSQL's code for what a role may not do.
 const forbidden = "42501";
 
+const opensHistory = command('ALTER TABLE "machine_state_history" DISABLE TRIGGER "machine_state_history_is_append_only"');
+const replacesHistory = command(
+  `UPDATE machine_state_history h SET state = r.state FROM jsonb_to_recordset($2::text::jsonb) AS r (position int, state jsonb)
+   WHERE h.machine_id = $1::text::uuid AND h.position = r.position`,
+);
+const closesHistory = command('ALTER TABLE "machine_state_history" ENABLE TRIGGER "machine_state_history_is_append_only"');
+
 /**
  * Replaces states of the history, which nothing else may change: its trigger is off for this one transaction, and only the owner of the
  * table can do that. Null where it was done, else why it was not.
  */
 export async function replaceHistory(db: Database, machineId: string, places: readonly KeptState[]): Promise<string | null> {
-  const trigger = '"machine_state_history" %s TRIGGER "machine_state_history_is_append_only"';
   try {
     await db.prisma.$transaction(async (tx) => {
-      await tx.$executeRawUnsafe(`ALTER TABLE ${trigger.replace("%s", "DISABLE")}`);
-      await tx.$executeRawUnsafe(
-        `UPDATE machine_state_history h SET state = r.state FROM jsonb_to_recordset($2::text::jsonb) AS r (position int, state jsonb)
-         WHERE h.machine_id = $1::text::uuid AND h.position = r.position`,
-        machineId,
-        JSON.stringify(places),
-      );
-      await tx.$executeRawUnsafe(`ALTER TABLE ${trigger.replace("%s", "ENABLE")}`);
+      const ask = db.rowsIn(tx);
+      await ask(opensHistory);
+      await ask(replacesHistory, [machineId, JSON.stringify(places)]);
+      await ask(closesHistory);
     });
     return null;
   } catch (error) {

@@ -12,7 +12,7 @@ import { holdDepot, isDepotNameTaken, updateDepot } from "./store.ts";
 export async function amendDepot(context: AppContext, actor: Actor, id: string, body: DepotAmendment, ifMatch?: string): Promise<Depot> {
   const recordedAt = context.clock.now();
   return recording(context, async (tx): Promise<Depot> => {
-    const known = await holdDepot(tx, id);
+    const known = await holdDepot(context.db, tx, id);
     if (!known) throw noDepot();
     mustMatch(ifMatch, known);
     const after: Depot = {

@@ -6,7 +6,7 @@ import { kindSchema } from "../../shared/records/index.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { secondPersonSchema } from "../../shared/rules/policy.ts";
 import { amendedSince, fieldThen, type Moment, ofTheFleet, stateThen, type WithState, withStates } from "../acts/index.ts";
-import { among, type Database, idsIn, type RowOf, statement, type Tx, takenIn } from "../platform/index.ts";
+import { among, command, type Database, idsIn, type RowOf, statement, type Tx, takenIn } from "../platform/index.ts";
 
 const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
 
@@ -49,9 +49,11 @@ export async function insertDepot(tx: Tx, depot: Depot): Promise<void> {
   await tx.depot.create({ data: { ...depot, addedAt: new Date(depot.addedAt) } });
 }
 
+const holdsDepot = command("SELECT id FROM depot WHERE id = $1::text::uuid FOR UPDATE");
+
 /** The depot, held against other writers until the transaction ends. */
-export async function holdDepot(tx: Tx, id: string): Promise<Depot | null> {
-  await tx.$queryRaw`SELECT id FROM depot WHERE id = ${id}::uuid FOR UPDATE`;
+export async function holdDepot(db: Pick<Database, "rowsIn">, tx: Tx, id: string): Promise<Depot | null> {
+  await db.rowsIn(tx)(holdsDepot, [id]);
   const row = await tx.depot.findUnique({ where: { id } });
   return row && depotOf(row);
 }

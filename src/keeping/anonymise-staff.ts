@@ -18,7 +18,7 @@ export async function anonymiseStaff(context: AppContext, actor: Actor, id: stri
   await takeCheckpoint(context);
   return recording(context, async (tx) => {
     const ask = context.db.rowsIn(tx);
-    const member = await holdStaffMember(tx, actor, id);
+    const member = await holdStaffMember(context.db, tx, actor, id);
     if (member.leftAt === null) {
       throw keepingErrors.problem("still-here", "Note first that the person has left; only then can they be made anonymous.");
     }

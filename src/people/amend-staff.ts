@@ -32,7 +32,7 @@ async function amend(
   { actor, id, body, code, ifMatch }: { actor: Actor; id: string; body: AmendStaffBody; code: NewCode | null; ifMatch: string | undefined },
 ): Promise<{ member: StaffMember; touched: readonly string[] }> {
   const now = context.clock.now();
-  const before = await holdMember(tx, id);
+  const before = await holdMember(context.db, tx, id);
   if (!before) throw platformErrors.problem("not-found", "There is nobody with this id.");
   mustManage(actor, before);
   mustMatch(ifMatch, particularsOf(before));
@@ -54,7 +54,7 @@ async function amend(
   await updatePerson(tx, id, after, body.left ? { leftAt: now } : {});
   const touched = await readOpenSessions(tx, id);
   if (body.left) await endSessionsOf(tx, id, "left", now);
-  await tellSessionsOf(tx, id, touched);
+  await tellSessionsOf(context.db, tx, id, touched);
   const reset = code === null ? null : await resetHeld(context, tx, { by: actor.staffId, member: before, code, now });
   if (reset) entries.push(reset.entry);
   await appendToFirm(context, tx, { staffId: actor.staffId, depotId: depotOfRecord(after), recordedAt: now }, entries);

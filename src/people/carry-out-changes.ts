@@ -10,7 +10,7 @@ const changes: Readonly<Record<Change, (context: ServiceContext, tx: Tx) => Prom
 /** Makes the changes that this store has not had yet and returns their names; none before a firm is founded. It locks the firm's row, so of two processes only one makes them. */
 export async function carryOutChanges(context: ServiceContext): Promise<readonly Change[]> {
   return recording(context, async (tx) => {
-    const behind = await holdCarriedOut(tx);
+    const behind = await holdCarriedOut(context.db, tx);
     if (behind === null) return [];
     const due = (Object.keys(changes) as Change[]).filter((change) => !behind.includes(change));
     for (const change of due) await changes[change](context, tx);

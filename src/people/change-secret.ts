@@ -38,13 +38,13 @@ export async function changeSecret(
   const shown = await showSecret(context, { id: actor.staffId }, current, from, wrongCurrent);
   const secretHash = await hashSecret(secret);
   const outcome = await recording(context, async (tx) => {
-    const before = await holdMember(tx, actor.staffId);
+    const before = await holdMember(context.db, tx, actor.staffId);
     const own = { id: actor.staffId, sessionId: actor.sessionId, was: shown.secretHash, secretHash };
     if (!before || !(await putOwnSecret(tx, own))) return null;
     const now = context.clock.now();
     const touched = await readOpenSessions(tx, actor.staffId);
     const sessionsEnded = await endSessionsOf(tx, actor.staffId, "secret-changed", now, actor.sessionId);
-    await tellSessionsOf(tx, actor.staffId, touched);
+    await tellSessionsOf(context.db, tx, actor.staffId, touched);
     const id = context.newId();
     const kind = before.mustChangeSecret ? "chosen" : "changed";
     const data = { personId: actor.staffId, afterCode: before.mustChangeSecret, sessionsEnded };

@@ -1,6 +1,5 @@
 // Wrong secrets, counted by person and by source (a device or a network); and the devices that a person has signed in on.
 import { z } from "zod";
-import { Prisma } from "../../prisma/client/client.ts";
 import { command, type Database, type RowOf, statement, type Tx } from "../platform/index.ts";
 import { anywhere, failuresAnywhere, failuresToLock, lockMinutes, mostDevices } from "./rules.ts";
 import type { CountedAs } from "./sign-in-source.ts";
@@ -103,15 +102,17 @@ export async function liftLocks(tx: Tx, staffId: string): Promise<number> {
   return count;
 }
 
+const knowsDevice = command(
+  `WITH kept AS (
+     INSERT INTO known_device (staff_id, token_hash, used_at) VALUES ($1::text::uuid, $2::text, $3::text::timestamptz)
+     ON CONFLICT (staff_id, token_hash) DO UPDATE SET used_at = excluded.used_at)
+   DELETE FROM known_device WHERE staff_id = $1::text::uuid AND token_hash <> $2::text AND token_hash NOT IN (
+     SELECT token_hash FROM known_device WHERE staff_id = $1::text::uuid ORDER BY used_at DESC LIMIT ${mostDevices})`,
+);
+
 /** Remembers a device on which this person has signed in; beyond `mostDevices`, the ones used longest ago are forgotten. */
 export async function knowDevice(db: Database, staffId: string, token: string, now: Date): Promise<void> {
-  const tokenHash = hashOfToken(token);
-  await db.prisma.$executeRaw(Prisma.sql`
-    WITH kept AS (
-      INSERT INTO known_device (staff_id, token_hash, used_at) VALUES (${staffId}::uuid, ${tokenHash}, ${now})
-      ON CONFLICT (staff_id, token_hash) DO UPDATE SET used_at = excluded.used_at)
-    DELETE FROM known_device WHERE staff_id = ${staffId}::uuid AND token_hash <> ${tokenHash} AND token_hash NOT IN (
-      SELECT token_hash FROM known_device WHERE staff_id = ${staffId}::uuid ORDER BY used_at DESC LIMIT ${mostDevices})`);
+  await db.rows(knowsDevice, [staffId, hashOfToken(token), now.toISOString()]);
 }
 
 /** Deletes what is kept about where a person signed in, for when they are made anonymous. */

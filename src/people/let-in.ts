@@ -21,7 +21,7 @@ export async function letIn(context: ServiceContext, staffNumber: string, withCo
   const code = withCode ? { ...(await newCode(context, undefined)), madeBy: "operator" as const } : null;
   return recording(context, async (tx) => {
     const id = await findIdOf(tx, staffNumber);
-    const member = id === null ? null : await holdMember(tx, id);
+    const member = id === null ? null : await holdMember(context.db, tx, id);
     if (!member || member.leftAt !== null) return null;
     const sources = await liftLocks(tx, member.id);
     if (code !== null) {

@@ -1,13 +1,13 @@
 // The place of a person who has left and wants to be forgotten: the id stays, since records are signed by it; what names them goes.
 import type { StaffMember } from "../../shared/contracts/people.ts";
 import { word } from "../../shared/words/index.ts";
-import { type Actor, platformErrors, type Tx } from "../platform/index.ts";
+import { type Actor, type Database, platformErrors, type Tx } from "../platform/index.ts";
 import { mustManage, numberTaken } from "./refusals.ts";
 import { holdMember, isNumberTaken, neutralisePerson, readMember } from "./store.ts";
 
 /** A person whom the actor manages, with the row locked until the transaction ends. Throws `not-found`, `other-depot`. */
-export async function holdStaffMember(tx: Tx, actor: Actor, id: string): Promise<StaffMember> {
-  const member = await holdMember(tx, id);
+export async function holdStaffMember(db: Pick<Database, "rowsIn">, tx: Tx, actor: Actor, id: string): Promise<StaffMember> {
+  const member = await holdMember(db, tx, id);
   if (!member) throw platformErrors.problem("not-found", "There is nobody with this id.");
   mustManage(actor, member);
   return member;

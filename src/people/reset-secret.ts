@@ -34,7 +34,7 @@ export async function newCode(context: ServiceContext, given: string | undefined
 export async function resetSecret(context: PeopleContext, actor: Actor, id: string): Promise<MemberWithCode> {
   const code = await newCode(context, undefined);
   const { member, touched } = await recording(context, async (tx) => {
-    const before = await holdMember(tx, id);
+    const before = await holdMember(context.db, tx, id);
     if (!before) throw platformErrors.problem("not-found", "There is nobody with this id.");
     mustManage(actor, before);
     if (before.leftAt !== null) throw alreadyLeft();
@@ -62,7 +62,7 @@ export async function resetHeld(
   await putCode(tx, member.id, code);
   const touched = await readOpenSessions(tx, member.id);
   const sessionsEnded = await endSessionsOf(tx, member.id, "secret-reset", now);
-  await tellSessionsOf(tx, member.id, touched);
+  await tellSessionsOf(context.db, tx, member.id, touched);
   const id = context.newId();
   // No name and no staff number: this record stays, as evidence about what was signed, even after the person is made anonymous.
   const data = { personId: member.id, madeBy: code.madeBy, expiresAt: code.codeExpiresAt.toISOString(), sessionsEnded };

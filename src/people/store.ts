@@ -4,7 +4,7 @@ import type { Prisma } from "../../prisma/client/client.ts";
 import { type Person, personSchema, type StaffMember, type StaffQuery } from "../../shared/contracts/people.ts";
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import { rolesOf } from "../../shared/rules/roles.ts";
-import { command, type Database, statement, type Tx, takenIn } from "../platform/index.ts";
+import { command, type Database, idsIn, statement, type Tx, takenIn } from "../platform/index.ts";
 import { forgetSources, readLock } from "./guess-store.ts";
 import { anywhere, idleHours, type Particulars, rolesAsKept } from "./rules.ts";
 import type { Code } from "./secret-store.ts";
@@ -68,9 +68,11 @@ export async function readMember(tx: Tx, id: string): Promise<StaffMember | null
 export const findIdOf = async (tx: Tx, staffNumber: string): Promise<string | null> =>
   (await tx.staff.findUnique({ where: { staffNumber }, select: { id: true } }))?.id ?? null;
 
+const holdsMember = command("SELECT id FROM staff WHERE id = $1::text::uuid FOR UPDATE");
+
 /** The member, with the row locked until the transaction ends. */
-export async function holdMember(tx: Tx, id: string): Promise<StaffMember | null> {
-  await tx.$queryRaw`SELECT id FROM staff WHERE id = ${id}::uuid FOR UPDATE`;
+export async function holdMember(db: Pick<Database, "rowsIn">, tx: Tx, id: string): Promise<StaffMember | null> {
+  await db.rowsIn(tx)(holdsMember, [id]);
   return readMember(tx, id);
 }
 
@@ -254,11 +256,14 @@ export async function endSessionsOf(tx: Tx, staffId: string, why: EndedWhy, now:
   return count;
 }
 
+const tellsSessions = command(
+  `SELECT pg_notify('ferrule_sessions', id::text)::text FROM session WHERE staff_id = $1::text::uuid AND id IN ${idsIn("$2")}`,
+);
+
 /** Tells every process, once the transaction is committed, to forget these sessions of a person. */
-export async function tellSessionsOf(tx: Tx, staffId: string, ids: readonly string[]): Promise<void> {
+export async function tellSessionsOf(db: Pick<Database, "rowsIn">, tx: Tx, staffId: string, ids: readonly string[]): Promise<void> {
   if (ids.length === 0) return;
-  await tx.$queryRaw`
-    SELECT pg_notify('ferrule_sessions', id::text)::text FROM session WHERE staff_id = ${staffId}::uuid AND id::text = ANY (${[...ids]})`;
+  await db.rowsIn(tx)(tellsSessions, [staffId, JSON.stringify(ids)]);
 }
 
 /** Ids of the person's sessions that have not ended. */
@@ -285,10 +290,11 @@ export async function insertFirm(tx: Tx, firm: { id: string; name: string; demo:
 export const allChanges = ["grant-inspection"] as const;
 export type Change = (typeof allChanges)[number];
 
+const heldChanges = statement({ carriedOut: z.array(z.string()) }, `SELECT carried_out AS "carriedOut" FROM firm FOR UPDATE`);
+
 /** Which changes were made in this store, with the firm's row locked; null if there is no firm. */
-export async function holdCarriedOut(tx: Tx): Promise<readonly string[] | null> {
-  await tx.$queryRaw`SELECT id FROM firm FOR UPDATE`;
-  return (await tx.firm.findFirst({ select: { carriedOut: true } }))?.carriedOut ?? null;
+export async function holdCarriedOut(db: Pick<Database, "rowsIn">, tx: Tx): Promise<readonly string[] | null> {
+  return (await db.rowsIn(tx)(heldChanges))[0]?.carriedOut ?? null;
 }
 
 export async function setCarriedOut(tx: Tx, carriedOut: readonly string[]): Promise<void> {
@@ -311,10 +317,13 @@ export async function readPolicy(tx: Tx): Promise<Policy> {
   return storedPolicy((await tx.firm.findUniqueOrThrow(firmRow)).policy);
 }
 
+const heldPolicy = statement({ policy: z.unknown() }, "SELECT policy FROM firm FOR UPDATE");
+
 /** The policy, with its row locked until the transaction ends. */
-export async function holdPolicy(tx: Tx): Promise<Policy> {
-  await tx.$queryRaw`SELECT id FROM firm FOR UPDATE`;
-  return readPolicy(tx);
+export async function holdPolicy(db: Pick<Database, "rowsIn">, tx: Tx): Promise<Policy> {
+  const [row] = await db.rowsIn(tx)(heldPolicy);
+  if (!row) throw new Error("the firm is founded before anybody can change its policy");
+  return storedPolicy(row.policy);
 }
 
 export async function updatePolicy(tx: Tx, policy: Policy): Promise<void> {
