@@ -1,16 +1,14 @@
 // The firm's list of parts over HTTP: kept by hand and imported, with prices that hold from a day on.
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import { expectAnswer } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
 import { chainOf, expectRefused, openSmallFleet, type SmallFleet } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
+const { app } = testService();
 let fleet: SmallFleet;
 beforeAll(async () => {
-  app = await openTestApp();
   fleet = await openSmallFleet(app);
 });
-afterAll(() => app.close());
 
 const send = (text: string, client = fleet.manager) => client.post("/v1/parts/import").set("content-type", "text/csv").send(text);
 const refused = (text: string, pointers: readonly string[]) => expectRefused(app, () => send(text), 422, "import-refused", pointers);

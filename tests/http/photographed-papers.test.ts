@@ -1,21 +1,15 @@
 // The pictures of a machine's papers, and what an examiner advised on one.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { HistoryEntry } from "../../shared/contracts/fleet.ts";
 import type { ListedPaper } from "../../shared/contracts/papers.ts";
 import { rebuildState } from "../../src/acts/index.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard } from "../support/acts.ts";
 import { plainPicture } from "../support/pictures.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 // The clock stands at 2026-07-13.
 const test2026 = { kind: "roadworthiness-test", number: "T 5512", validFrom: "2026-07-13", validTo: "2027-07-12" };
