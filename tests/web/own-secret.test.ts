@@ -128,6 +128,34 @@ describeInBrowser("a secret of one's own", () => {
     await opened.context.close();
   });
 
+  test("is asked for once: a refusal that was on its way when somebody signed in again does not end the session they began", async () => {
+    const opened = await openPageAs(app, "R001", phone);
+    const { page } = opened;
+    const reset = await expectAnswer((await app.signIn("F001")).post(`/v1/staff/${app.cast.staffId("R001")}/secret-reset`).send(), 200);
+    const dialog = page.getByRole("dialog", { name: "Sign in" });
+    await dialog.waitFor();
+    // The page goes on asking whether it may listen again; one such call has been refused, and its answer comes late.
+    const arrive = await new Promise<() => void>((refused) => {
+      void page.route("**/v1/session/renewal", async (route) => {
+        const response = await route.fetch();
+        await new Promise<void>((arrived) => refused(arrived));
+        await route.fulfill({ response });
+      });
+    });
+    await dialog.getByLabel("Secret").fill(reset.oneTimeCode);
+    await dialog.getByRole("button", { name: "Sign in" }).click();
+    const choice = page.getByRole("dialog", { name: "Choose your own secret" });
+    await choice.getByLabel("Your new secret").fill(secretOf("R001"));
+    const again = page.waitForResponse("**/v1/me");
+    arrive();
+    await again;
+    expect(await dialog.count()).toBe(0);
+    await choice.getByRole("button", { name: "Keep this secret" }).click();
+    await choice.waitFor({ state: "detached" });
+    expectQuiet(opened);
+    await opened.context.close();
+  });
+
   test("is chosen before what waits on a phone is sent: a code sends nothing, and nothing is lost by it", async () => {
     const opened = await openAtTheMachine(app);
     const { page, machineId, mark } = opened;

@@ -82,14 +82,15 @@ async function problemOf(answer: Response): Promise<Problem> {
 const renewedKey = "ferrule.renewed";
 const renewedAt = (): number => Number(localStorage.getItem(renewedKey) ?? 0);
 
-/** Renews the session, unless another tab has done so since `since`. False if nobody is signed in any longer. */
+/** Renews the session, unless that was done since `since`, by another tab or by signing in again. False if nobody is signed in any longer. */
 async function renew(since: number): Promise<boolean> {
   return oneAtATime("ferrule renewal", async () => {
     if (renewedAt() > since) return true;
     const answer = await send("/v1/session/renewal", { method: "POST" });
     if (answer.ok) localStorage.setItem(renewedKey, String(Date.now()));
     else if (answer.status !== 401) throw await problemOf(answer);
-    return answer.ok;
+    // Refused was the session from before, when somebody signed in while the answer was on its way.
+    return answer.ok || renewedAt() > since;
   });
 }
 
