@@ -1,7 +1,7 @@
 // The SQL of the list of parts and their prices.
 import { z } from "zod";
 import { groupBy } from "../../shared/group-by.ts";
-import { storedPolicy } from "../../shared/rules/policy.ts";
+import { holdPolicy } from "../people/index.ts";
 import { type Ask, asInstant, command, type Database, instantText, type RowOf, statement } from "../platform/index.ts";
 
 const price = z.strictObject({ fromDay: z.iso.date(), priceMinor: z.number(), currency: z.string() });
@@ -54,12 +54,9 @@ const pricesRows = statement(
 export const pricesOfParts = async (db: Database, keys: readonly string[]): Promise<Map<string, RowOf<typeof pricesRows>[]>> =>
   groupBy(await db.rows(pricesRows, [JSON.stringify(keys)]), ({ key }) => key);
 
-const holdsPolicy = statement({ policy: z.unknown() }, "SELECT policy FROM firm FOR UPDATE");
-
 /** The currency in which the firm counts, with the firm's row locked until the transaction ends: who changes the list at the same moment waits. */
 export async function holdCurrency(ask: Ask): Promise<string | null> {
-  const [firm] = await ask(holdsPolicy, []);
-  return storedPolicy(firm?.policy).currency;
+  return (await holdPolicy(ask)).currency;
 }
 
 const keepsParts = command(

@@ -12,7 +12,7 @@ export async function changePolicy(
   ifMatch?: string,
 ): Promise<Policy> {
   return recording(context, async (tx) => {
-    const before = await holdPolicy(context.db, tx);
+    const before = await holdPolicy(context.db.rowsIn(tx));
     mustMatch(ifMatch, before);
     const policy = choose(before);
     const fields = Object.keys(policy) as (keyof Policy)[];

@@ -14,4 +14,4 @@ export { peopleRoutes } from "./routes.ts";
 export { besideAct, type SecretSet, secretSetJoin, secretsSetBefore, signedOnly } from "./secret-store.ts";
 export { type HashCost, hashSecret } from "./secrets.ts";
 export { newSignInState } from "./sign-in-state.ts";
-export { findFirm } from "./store.ts";
+export { findFirm, holdPolicy } from "./store.ts";

@@ -4,7 +4,7 @@ import type { Prisma } from "../../prisma/client/client.ts";
 import { type Person, personSchema, type StaffMember, type StaffQuery } from "../../shared/contracts/people.ts";
 import { type Policy, storedPolicy } from "../../shared/rules/policy.ts";
 import { rolesOf } from "../../shared/rules/roles.ts";
-import { command, type Database, idsIn, statement, type Tx, takenIn } from "../platform/index.ts";
+import { type Ask, command, type Database, idsIn, statement, type Tx, takenIn } from "../platform/index.ts";
 import { forgetSources, readLock } from "./guess-store.ts";
 import { anywhere, idleHours, type Particulars, rolesAsKept } from "./rules.ts";
 import type { Code } from "./secret-store.ts";
@@ -320,9 +320,9 @@ export async function readPolicy(tx: Tx): Promise<Policy> {
 const heldPolicy = statement({ policy: z.unknown() }, "SELECT policy FROM firm FOR UPDATE");
 
 /** The policy, with its row locked until the transaction ends. */
-export async function holdPolicy(db: Pick<Database, "rowsIn">, tx: Tx): Promise<Policy> {
-  const [row] = await db.rowsIn(tx)(heldPolicy);
-  if (!row) throw new Error("the firm is founded before anybody can change its policy");
+export async function holdPolicy(ask: Ask): Promise<Policy> {
+  const [row] = await ask(heldPolicy);
+  if (!row) throw new Error("the firm is founded before anybody can ask for its policy");
   return storedPolicy(row.policy);
 }
 
