@@ -2,6 +2,7 @@
 import { auditPageWords } from "./de/audit-page.ts";
 import { benchPageWords } from "./de/bench-page.ts";
 import { boardPageWords } from "./de/board-page.ts";
+import { costsPageWords } from "./de/costs-page.ts";
 import { entryWords } from "./de/entries.ts";
 import { leaveFleetPageWords } from "./de/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./de/machine-papers-page.ts";
@@ -15,4 +16,5 @@ export const deOfDesks = {
   ...machinePapersPageWords,
   ...leaveFleetPageWords,
   ...outsidePageWords,
+  ...costsPageWords,
 } as const;

@@ -2,6 +2,7 @@
 import { auditPageWords } from "./en/audit-page.ts";
 import { benchPageWords } from "./en/bench-page.ts";
 import { boardPageWords } from "./en/board-page.ts";
+import { costsPageWords } from "./en/costs-page.ts";
 import { entryWords } from "./en/entries.ts";
 import { leaveFleetPageWords } from "./en/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./en/machine-papers-page.ts";
@@ -15,4 +16,5 @@ export const enOfDesks = {
   ...machinePapersPageWords,
   ...leaveFleetPageWords,
   ...outsidePageWords,
+  ...costsPageWords,
 } as const;

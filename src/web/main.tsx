@@ -15,6 +15,7 @@ const areas: readonly Area[] = [
   { name: "board", roles: ["manager", "auditor", "mechanic"], load: atDesk(() => import("./board/index.tsx")) },
   { name: "bench", roles: ["mechanic", "manager", "auditor"], load: atDesk(() => import("./bench/index.tsx")) },
   { name: "audit", roles: ["auditor", "manager"], load: atDesk(() => import("./audit/index.tsx")) },
+  { name: "costs", roles: ["manager", "auditor"], load: atDesk(() => import("./costs/index.tsx")) },
 ];
 
 openLook();

@@ -69,8 +69,8 @@ test("how many are refused is said of one and of many, in plain figures, and no 
   expect(told(1234).detail).toBe("1234 fields are not valid; the first 100 are named. Nothing was stored.");
   expect([2, 1234].map((count) => told(count).extra.issues?.length)).toEqual([2, 100]);
   expect([1, 1234].map((count) => wordCounted("refusal.import", count, "en", { count }))).toEqual([
-    "One thing is wrong in the file. No machine was imported.",
-    "1234 things are wrong in the file. No machine was imported.",
+    "One thing is wrong in the file. Nothing was imported.",
+    "1234 things are wrong in the file. Nothing was imported.",
   ]);
 });
 

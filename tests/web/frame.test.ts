@@ -64,8 +64,8 @@ describeInBrowser("the frame of the pages", () => {
     const areas = {
       R001: ["Walk round"],
       M001: ["Walk round", "Morning board", "Bench"],
-      F001: ["Morning board", "Bench", "Records"],
-      A001: ["Morning board", "Bench", "Records"],
+      F001: ["Morning board", "Bench", "Records", "Costs"],
+      A001: ["Morning board", "Bench", "Records", "Costs"],
     };
     const first = { R001: "Walk round", M001: "Bench", F001: "Morning board", A001: "Records" };
     for (const [who, names] of Object.entries(areas)) {

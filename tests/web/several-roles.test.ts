@@ -22,7 +22,7 @@ describeInBrowser("a manager who rides", () => {
     await page.reload();
     const areas = page.getByRole("navigation", { name: word("page.areas", language) });
     await areas.getByRole("link", { name: word("page.area.board", language) }).waitFor();
-    const names = (["walk", "board", "bench", "audit"] as const).map((area) => word(`page.area.${area}`, language));
+    const names = (["walk", "board", "bench", "audit", "costs"] as const).map((area) => word(`page.area.${area}`, language));
     expect(await areas.getByRole("link").allTextContents()).toEqual(names);
     expect(await areas.locator("[aria-current=page]").textContent()).toBe(word("page.area.board", language));
     await expectSound(page, `a manager who rides, ${language}`);

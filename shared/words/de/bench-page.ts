@@ -76,6 +76,7 @@ export const benchPageWords = {
   "bench.parts": "Teile",
   "bench.parts.needed": "Teile: nur ein Neuteil behebt das",
   "bench.part": "Teil",
+  "bench.part.number": "Nummer",
   "bench.part.quantity": "Wie viele",
   "bench.part.more": "Noch ein Teil",
   "bench.reading.after": "Der Messwert nach der Arbeit",

@@ -56,6 +56,7 @@ export const pageWords = {
   "page.area.bench": "Werkstatt",
   "page.area.board": "Morgentafel",
   "page.area.audit": "Einträge",
+  "page.area.costs": "Kosten",
   "page.areas": "Bereiche",
   "page.loading": "Einen Augenblick",
   "page.try-again": "Noch einmal",

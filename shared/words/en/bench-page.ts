@@ -76,6 +76,7 @@ export const benchPageWords = {
   "bench.parts": "Parts",
   "bench.parts.needed": "Parts: only a new part repairs this",
   "bench.part": "Part",
+  "bench.part.number": "Number",
   "bench.part.quantity": "How many",
   "bench.part.more": "One more part",
   "bench.reading.after": "The reading after the work",

@@ -56,6 +56,7 @@ export const pageWords = {
   "page.area.bench": "Bench",
   "page.area.board": "Morning board",
   "page.area.audit": "Records",
+  "page.area.costs": "Costs",
   "page.areas": "Areas",
   "page.loading": "One moment",
   "page.try-again": "Try again",

@@ -33,6 +33,6 @@ export const refusalWords = {
   "refusal.fields.other": "{count} fields are not valid. Nothing was stored.",
   "refusal.fields-of-many.one": "{count} field is not valid; the first {most} are named. Nothing was stored.",
   "refusal.fields-of-many.other": "{count} fields are not valid; the first {most} are named. Nothing was stored.",
-  "refusal.import.one": "One thing is wrong in the file. No machine was imported.",
-  "refusal.import.other": "{count} things are wrong in the file. No machine was imported.",
+  "refusal.import.one": "One thing is wrong in the file. Nothing was imported.",
+  "refusal.import.other": "{count} things are wrong in the file. Nothing was imported.",
 } as const;

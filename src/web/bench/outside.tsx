@@ -12,7 +12,9 @@ import { useAct } from "../frame/act.ts";
 import { call, callAll } from "../frame/call.ts";
 import { CategoryMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
+import { sayAmount } from "../frame/say-amount.ts";
 import { language, say, sayDay, sayMoment, sayNumber } from "../frame/words.ts";
+import { InvoiceField } from "./invoice-field.tsx";
 import { emptyParts, PartFields, partsIn } from "./part-fields.tsx";
 import { Photos } from "./photos.tsx";
 import { sendPhoto } from "./send-photo.ts";
@@ -95,6 +97,7 @@ function Done({ back: { returnedAt, told, photos } }: { back: NonNullable<Outsid
           ))}
         </ul>
       )}
+      {told?.invoice && <p>{say("outside.invoice", { amount: sayAmount(told.invoice.costMinor, told.invoice.currency) })}</p>}
       <Photos photos={photos} />
     </section>
   );
@@ -120,6 +123,7 @@ function TakeBack({ work, onDone }: { work: OutsideWork; onDone: (receipt: TakeB
   const [other, setOther] = useState<Work>(noWork);
   const [repaired, setRepaired] = useState<ReadonlyMap<string, Work>>(new Map());
   const [photoIds, setPhotoIds] = useState<readonly string[]>([]);
+  const [cost, setCost] = useState<number | null>(null);
   const sent = useAct<TakeBackReceipt>(onDone);
   const submit = (event: Event) => {
     event.preventDefault();
@@ -128,6 +132,7 @@ function TakeBack({ work, onDone }: { work: OutsideWork; onDone: (receipt: TakeB
       ...sentOf(other),
       ...(there.length === 0 ? {} : { repaired: there }),
       ...(photoIds.length === 0 ? {} : { photoIds }),
+      ...(cost === null ? {} : { costMinor: cost }),
     };
     void sent.send(`/v1/outside-work/${work.id}/return`, what, "returnedAt");
   };
@@ -167,6 +172,7 @@ function TakeBack({ work, onDone }: { work: OutsideWork; onDone: (receipt: TakeB
       })}
       <WorkFields label={say("outside.other")} work={other} required={partsIn(other.parts).length > 0} onWork={setOther} />
       <p class="small">{say("outside.other.follows")}</p>
+      <InvoiceField onCost={setCost} />
       <PhotoField count={photoIds.length} keepPhoto={sendPhoto} onPhoto={(id) => setPhotoIds((before) => [...before, id])} />
       <p class="small">{say("outside.photo")}</p>
       <Trouble error={sent.error} />

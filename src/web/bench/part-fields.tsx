@@ -1,19 +1,26 @@
 // The parts that went in, a line each.
 import { limits } from "../../../shared/contracts/limits.ts";
 import { say } from "../frame/words.ts";
+import { PartNumber } from "./part-number.tsx";
 
 export interface PartEntered {
+  readonly number: string;
   readonly name: string;
   readonly quantity: string;
 }
-const noPart: PartEntered = { name: "", quantity: "1" };
+const noPart: PartEntered = { number: "", name: "", quantity: "1" };
 
 /** One line to begin with. */
 export const emptyParts = (): readonly PartEntered[] => [noPart];
 
-/** The parts as they are sent; lines without a name are none. */
-export const partsIn = (parts: readonly PartEntered[]): { name: string; quantity: number }[] =>
-  parts.map(({ name, quantity }) => ({ name: name.trim(), quantity: Number(quantity) })).filter(({ name }) => name !== "");
+/** The parts as they are sent; lines without a name or a number are none. A number that the list does not know stands for the name. */
+export const partsIn = (parts: readonly PartEntered[]): { name: string; quantity: number; number?: string }[] =>
+  parts
+    .map(({ number, name, quantity }) => ({
+      ...{ name: name.trim() || number.trim(), quantity: Number(quantity) },
+      ...(number.trim() === "" ? {} : { number: number.trim() }),
+    }))
+    .filter(({ name }) => name !== "");
 
 interface PartFieldsProps {
   readonly parts: readonly PartEntered[];
@@ -28,11 +35,12 @@ export function PartFields({ parts, needed, onParts }: PartFieldsProps) {
       <legend>{say(needed ? "bench.parts.needed" : "bench.parts")}</legend>
       {parts.map((part, index) => (
         <div key={index} class="row">
+          <PartNumber part={part} onPart={(next) => onParts(parts.with(index, next))} />
           <label>
             <span>{say("bench.part")}</span>
             <input
               maxLength={limits.partName}
-              required={needed && index === 0}
+              required={needed && index === 0 && part.number.trim() === ""}
               value={part.name}
               onInput={({ currentTarget: { value: name } }) => onParts(parts.with(index, { ...part, name }))}
             />

@@ -15,6 +15,7 @@ import { useEveryMinute } from "../frame/store.ts";
 import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
 import { Advisories } from "./advisories.tsx";
 import { hasLeft, LeaveFleet } from "./leave-fleet.tsx";
+import { MachineCosts } from "./machine-costs.tsx";
 import { MachinePapers } from "./machine-papers.tsx";
 import { OutsideWork } from "./send-out.tsx";
 import { TellFall } from "./tell-fall.tsx";
@@ -56,6 +57,7 @@ export function StoryPage({ id, person }: { id: string; person: Person }) {
           {holds(person, "manager", "mechanic") && !hasLeft(value) && <TellFall machine={value} onDone={changed} />}
           <MachinePapers machine={value} person={person} onChanged={changed} />
           {holds(person, "manager") && <LeaveFleet machine={value} onChanged={changed} />}
+          <MachineCosts key={`costs ${turn}`} machineId={id} />
           <Wear machineId={id} />
           <History key={turn} machineId={id} />
         </>

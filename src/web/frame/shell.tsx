@@ -23,7 +23,7 @@ export interface AreaProps {
 }
 
 export interface Area {
-  readonly name: "walk" | "bench" | "board" | "audit";
+  readonly name: "walk" | "bench" | "board" | "audit" | "costs";
   readonly roles: readonly Role[];
   load(): Promise<{ readonly default: ComponentType<AreaProps> }>;
 }

@@ -99,7 +99,7 @@ export const sayKey = (key: string, otherwise: string, params: WordParams = {}):
   isWordKey(key) ? word(key, language(), params) : otherwise;
 
 /** The device's own variant of the language, if it has one: dates are written differently in London and in New York. */
-const locale = (): string => navigator.languages.find((tag) => tag.slice(0, 2) === language()) ?? language();
+export const locale = (): string => navigator.languages.find((tag) => tag.slice(0, 2) === language()) ?? language();
 
 const yearOf = (at: Date, timeZone: string | undefined): string => new Intl.DateTimeFormat("en", { year: "numeric", timeZone }).format(at);
 
