@@ -7,5 +7,5 @@ REVOKE INSERT ON "_prisma_migrations" FROM :"role";
 -- Records: added, and forgotten by the trigger's leave.
 GRANT UPDATE ("data", "salt", "forgotten_by") ON "ledger" TO :"role";
 -- What is as it is now, each change with its record.
-GRANT UPDATE ON "firm", "depot", "machine_model", "machine", "staff", "defect", "tree", "sealed_chain", "audit_pack", "legal_hold", "allocation" TO :"role";
+GRANT UPDATE ON "firm", "depot", "machine_model", "machine", "staff", "defect", "tree", "sealed_chain", "audit_pack", "legal_hold", "allocation", "campaign" TO :"role";
 GRANT UPDATE, DELETE ON "session", "refresh_token", "sign_in_failure", "known_device", "idempotency_key", "inspection_draft", "staff_depot", "allocation_line" TO :"role";

@@ -13,6 +13,7 @@ import { paperBodySchema, paperEndingBodySchema } from "../shared/contracts/pape
 import { addDays, isoWeek, localDay, startOfDay } from "../shared/rules/calendar.ts";
 import { addDefectNote, deferDefect, recordNotFound, regradeDefect, reportDefect, waitForPart } from "../src/defects/index.ts";
 import { addPaper, amendMachine, endPaper, reviseModel } from "../src/fleet/index.ts";
+import { tellCampaign } from "./campaign.ts";
 import { checkMachine, type Seen } from "./check-daily.ts";
 import { type DayOff, inspectionWeekday } from "./day.ts";
 import { takeMachine } from "./found.ts";
@@ -159,6 +160,7 @@ export function tellStories(world: World): void {
   on("waits-for-sign-off", -1, hour(8, 10), (machine) => leaveUnsigned(world, machine));
 
   comesAndIsScrapped(world, manager);
+  tellCampaign(world);
   happens(world, world.depots.yard, timeOf(world.depots.yard, dayOf(world.depots.yard, -29), hour(11)), async () => {
     const { vastrin } = world.models;
     if (world.days < 35) return;

@@ -3,6 +3,7 @@ import { mkdirSync } from "node:fs";
 import { type AppContext, appContext } from "./acts/index.ts";
 import { buildApp } from "./app.ts";
 import { keepPacking } from "./audit/index.ts";
+import { keepCampaigns } from "./campaigns/index.ts";
 import { openDefectsGoAlong } from "./defects/index.ts";
 import { keepForgetting } from "./keeping/index.ts";
 import { openOwnKeys } from "./keys/index.ts";
@@ -118,6 +119,7 @@ async function start(config: Config, log: AppContext["log"], closing: Closing): 
       (opened) => opened.stop(),
     ));
   await closing.open("the taking of checkpoints", () => keepSealing(context), run);
+  await closing.open("the opening of campaigns' jobs", () => keepCampaigns(context), run);
   await closing.open("the making of audit packs", () => keepPacking(context), run);
   await closing.open("the forgetting of old records", () => keepForgetting(context), run);
   const app = await closing.open(

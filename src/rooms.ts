@@ -2,6 +2,7 @@
 import { otherLanguages } from "../shared/words/index.ts";
 import type { AppContext } from "./acts/index.ts";
 import { auditErrors, auditRoutes } from "./audit/index.ts";
+import { campaignErrors, campaignRoutes } from "./campaigns/index.ts";
 import { checkErrors, checkRoutes } from "./checks/index.ts";
 import { costRoutes } from "./costs/index.ts";
 import { defectErrors, defectRoutes } from "./defects/index.ts";
@@ -27,6 +28,7 @@ export const allErrors = {
   ...fleetErrors.entries,
   ...partErrors.entries,
   ...defectErrors.entries,
+  ...campaignErrors.entries,
   ...checkErrors.entries,
   ...planningErrors.entries,
   ...reportErrors.entries,
@@ -43,6 +45,7 @@ export const allRoutes: readonly Route<AppContext>[] = [
   ...fleetRoutes,
   ...partRoutes,
   ...defectRoutes,
+  ...campaignRoutes,
   ...checkRoutes,
   ...planningRoutes,
   ...insightRoutes,

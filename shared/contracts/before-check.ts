@@ -13,6 +13,7 @@ export const beforeCheckSchema = z
           how: z.enum(["signed-off", "not-found"]),
           at: instantSchema,
           by: z.string(),
+          campaign: z.string().optional().meta({ description: "the name of the campaign that it was the job of" }),
         }),
       )
       .meta({ description: "closed since the machine was last cleared for anybody, newest first, and who signed for it (49 CFR 396.13)" }),

@@ -19,6 +19,8 @@ export const reasonSchema = z
     expectedDay: daySchema.optional().meta({ description: "the defect waits for a part, or the machine is away: expected on that day" }),
     workshop: z.string().optional().meta({ description: "where the machine is away" }),
     workId: idSchema.optional().meta({ description: "the record of that" }),
+    campaign: z.string().optional().meta({ description: "the name of the campaign that the defect is the job of" }),
+    campaignId: idSchema.optional(),
     part: z.string().optional().meta({ description: "the first words of what it waits for" }),
   })
   .meta({ id: "Reason" });

@@ -122,8 +122,12 @@ export const defectSchema = z
       .boolean()
       .meta({ description: "It keeps its machine off the road: by its category, or as a minor one whose last day is over" }),
     status: defectStatusSchema,
-    origin: z.enum(["daily-check", "weekly-inspection", "report"]),
-    originId: idSchema,
+    origin: z.enum(["daily-check", "weekly-inspection", "report", "campaign"]),
+    originId: idSchema.meta({ description: "the check, the inspection, the report or the campaign" }),
+    campaign: z
+      .object({ id: idSchema, name: z.string() })
+      .nullable()
+      .meta({ description: "the campaign whose job it is: category and last day are the campaign's" }),
     reportedBy: idSchema,
     seenAt: instantSchema,
     recordedAt: instantSchema,

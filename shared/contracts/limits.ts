@@ -26,6 +26,9 @@ export const limits = {
   /** the name of another workshop with its place */
   workshop: 120,
   repairedThere: 20,
+  campaignName: 120,
+  campaignModels: 100,
+  campaignMachines: 500,
   photos: 10,
   observations: 20,
   places: 10,

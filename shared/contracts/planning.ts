@@ -120,6 +120,8 @@ const jobShape = {
   itemId: z.string().nullable(),
   defectId: idSchema.optional(),
   words: z.string().optional().meta({ description: "the first words of whoever found a defect and named no item" }),
+  campaign: z.string().optional().meta({ description: "the name of the campaign that the defect is the job of" }),
+  campaignId: idSchema.optional(),
   expectedDay: daySchema.optional().meta({ description: "it waits for a part, which is expected on that day: planned no sooner" }),
   part: z.string().optional().meta({ description: "the first words of what it waits for" }),
   workshop: z.string().optional().meta({ description: "where the machine is away: planned no sooner than it is back" }),

@@ -24,6 +24,7 @@ export const reportTaken = z.strictObject({
     "defect-report",
     // since 2026-11-30
     "fall-report",
+    "campaign-report",
     "machine-roadworthiness",
     "defect-summary",
     "fleet-roadworthiness",
@@ -44,6 +45,7 @@ export const reportTaken = z.strictObject({
   withPhotos: z.boolean().exactOptional(),
   // since 2026-11-30
   fallId: idOf.exactOptional(),
+  campaignId: idOf.exactOptional(),
   // these two since 2026-11-30: only what arrived since, of these kinds
   since: instant.exactOptional(),
   kinds: texts.exactOptional(),

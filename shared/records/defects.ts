@@ -37,8 +37,11 @@ const courseOutcome = {
 
 const finding = z.strictObject({
   defectId: idOf,
-  origin: z.enum(["daily-check", "weekly-inspection", "report"]),
+  /** since 2026-11-30 also a campaign, whose job it then is */
+  origin: z.enum(["daily-check", "weekly-inspection", "report", "campaign"]),
   originId: idOf,
+  /** the campaign, where it is the job of one */
+  campaign: z.strictObject({ name: text }).exactOptional(),
   note: text.nullable(),
   photoIds: z.array(idOf),
   photos,

@@ -1,6 +1,7 @@
 // All kinds of records in one union, told apart by `kind`: each with the newest schema of what it says.
 import { z } from "zod";
 import { photoAdded, recordCorrected, reportTaken } from "./audit.ts";
+import { campaignAdded, campaignEnded } from "./campaigns.ts";
 import { dailyCheck, weeklyInspection } from "./checks.ts";
 import {
   defectDeferred,
@@ -75,6 +76,8 @@ export const recordSchema = z.discriminatedUnion("kind", [
   said("allocation-kept", allocationKept),
   said("part-kept", partKept),
   said("parts-imported", partsImported),
+  said("campaign-added", campaignAdded),
+  said("campaign-ended", campaignEnded),
   said("photo-added", photoAdded),
   said("record-corrected", recordCorrected),
   said("report-taken", reportTaken),

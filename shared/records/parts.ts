@@ -59,11 +59,13 @@ export const reason = z.strictObject({
   observationIds: texts.exactOptional(),
   held: text.exactOptional(),
   needed: text.exactOptional(),
-  // these four since 2026-11-30
+  // these six since 2026-11-30
   expectedDay: day.exactOptional(),
   fallId: idOf.exactOptional(),
   workshop: text.exactOptional(),
   workId: idOf.exactOptional(),
+  campaign: text.exactOptional(),
+  campaignId: idOf.exactOptional(),
 });
 
 /** Where a machine stood after an act. */

@@ -35,7 +35,9 @@ export type CourseRefusal =
   | "wait-too-long"
   | "part-day-over"
   | "already-repaired"
-  | "same-category";
+  | "same-category"
+  | "campaign-decides"
+  | "wait-past-campaign";
 
 export type Step<After> = { readonly refused: CourseRefusal } | ({ readonly refused: null; readonly state: MachineState } & After);
 
@@ -202,6 +204,7 @@ export function defer(
 ): Step<{ readonly defect: OpenDefect }> {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
+  if (open.campaign) return refuse("campaign-decides");
   if (!hasLastDay(open.category)) return refuse("only-minor-deferred");
   if (open.status === "repaired") return refuse("already-repaired");
   if (partExpected(open) !== null) return refuse("waited-already");
@@ -244,6 +247,7 @@ export function waitForPart(
   if (open.status === "repaired") return refuse("already-repaired");
   if (open.waiting !== undefined) return refuse("waited-already");
   if (expectedDay < localDay(now, depotRules.timeZone)) return refuse("part-day-over");
+  if (open.campaign && open.dueDay !== null && expectedDay > open.dueDay) return refuse("wait-past-campaign");
   if (expectedDay > lastPartDay(now, depotRules)) return refuse("wait-too-long");
   const waiting: Waiting = { recordId, expectedDay };
   const dueDay = open.dueDay === null ? null : untilPartComes(open.dueDay, { waiting });
@@ -266,6 +270,7 @@ export function regrade(
 ): Step<{ readonly defect: OpenDefect; readonly grounded: boolean }> | Looked {
   const open = openDefect(state, id);
   if (!open) return refuse("defect-closed");
+  if (open.campaign) return refuse("campaign-decides");
   if (!by.competences.includes(open.competence)) return refuse("competence-missing");
   if (open.category === category) return refuse("same-category");
   const releases = grounds(open.category) && !grounds(category);
@@ -281,8 +286,8 @@ export function regrade(
 }
 
 /**
- * A weekly inspection was made on that local day: the minor defects seen before it have reached their last day unless they wait for a part,
- * and a first-use inspection is done unless this one was made before the machine came back, or before it fell. One that arrives late does not undo a later one.
+ * A weekly inspection was made on that local day: the minor defects seen before it have reached their last day unless they wait for a part
+ * or are a campaign's job, and a first-use inspection is done unless this one was made before the machine came back, or before it fell. One that arrives late does not undo a later one.
  */
 export function inspectedOn(state: MachineState, performedAt: Date, day: string): MachineState {
   const at = performedAt.toISOString();
@@ -294,6 +299,7 @@ export function inspectedOn(state: MachineState, performedAt: Date, day: string)
     ...(state.falls === undefined ? {} : { falls: state.falls.filter(({ happenedAt }) => isBefore(performedAt, happenedAt)) }),
     lastInspectionAt: last !== null && last > at ? last : at,
     defects: state.defects.map((defect) => {
+      if (defect.campaign) return defect;
       const last = untilPartComes(day, defect);
       return defect.dueDay !== null && defect.dueDay > last && defect.seenAt < at ? { ...defect, dueDay: last } : defect;
     }),

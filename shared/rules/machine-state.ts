@@ -33,6 +33,14 @@ export type OpenDefect = {
   readonly firstLook?: FirstLook;
   /** a mechanic let it wait for a part; that happens once in its course, so it stays here when the wait is over */
   readonly waiting?: Waiting;
+  /** it is a campaign's job, with the category and the last day that the campaign gives it; absent where somebody found it */
+  readonly campaign?: OfCampaign;
+};
+
+/** The campaign that a defect is the job of. */
+export type OfCampaign = {
+  readonly id: string;
+  readonly name: string;
 };
 
 /** A wait for a part. The part and the reason are in its record alone, where they can be forgotten. */

@@ -29,6 +29,8 @@ export const recordClasses = {
     ],
   },
   allocations: { kept: "dated", kinds: ["allocation-kept"] },
+  // It goes on covering machines that come later, and each of its jobs is read with it.
+  campaigns: { kept: "while-needed", kinds: ["campaign-added", "campaign-ended"] },
   corrections: { kept: "dated", kinds: ["record-corrected"] },
   // Of reports, which were called papers when this name first stood in records.
   "papers-taken": { kept: "dated", kinds: ["report-taken"] },

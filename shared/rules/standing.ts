@@ -53,6 +53,9 @@ export interface Reason {
   readonly part?: string;
   /** the first words of whoever found a defect and named no item; kept in no state, added when the reason is shown */
   readonly words?: string;
+  /** the defect is the job of the campaign of that name */
+  readonly campaign?: string;
+  readonly campaignId?: string;
   /** what was seen of the rider */
   readonly observationIds?: readonly string[];
   /** licence classes: the rider's, and the one that the machine takes */
@@ -153,10 +156,16 @@ export function toleratedDefects(state: MachineState, at: Date, depotRules: Depo
 }
 
 /** What a reason says of the open defect that it is about. */
-export function aboutDefect(defect: OpenDefect): Pick<Reason, "defectId" | "itemId" | "category" | "expectedDay"> {
-  const { id: defectId, itemId, category } = defect;
+export function aboutDefect(
+  defect: OpenDefect,
+): Pick<Reason, "defectId" | "itemId" | "category" | "expectedDay" | "campaign" | "campaignId"> {
+  const { id: defectId, itemId, category, campaign } = defect;
   const expectedDay = partExpected(defect);
-  return { defectId, itemId, category, ...(expectedDay === null ? {} : { expectedDay }) };
+  return {
+    ...{ defectId, itemId, category },
+    ...(expectedDay === null ? {} : { expectedDay }),
+    ...(campaign === undefined ? {} : { campaign: campaign.name, campaignId: campaign.id }),
+  };
 }
 
 /** A standing in which a machine may not be ridden, whoever checks it. */

@@ -1,6 +1,7 @@
 // All English words, from one file for each area.
 
 import { auditWords } from "./en/audit.ts";
+import { campaignReportWords } from "./en/campaign-reports.ts";
 import { defectReportWords } from "./en/defect-reports.ts";
 import { fallReportWords } from "./en/fall-reports.ts";
 import { figureWords } from "./en/figures.ts";
@@ -22,6 +23,7 @@ import { enOfPages } from "./en-of-pages.ts";
 export const en = {
   ...enOfPages,
   ...auditWords,
+  ...campaignReportWords,
   ...fallReportWords,
   ...figureWords,
   ...reviewWords,

@@ -2,11 +2,12 @@
 import type { Category } from "../contracts/common.ts";
 import type { WorkPlan } from "../contracts/planning.ts";
 import { isolated } from "./isolate.ts";
-import { nameOfFinding, sayWait } from "./say-reason.ts";
+import { nameOfDefect, sayWait } from "./say-reason.ts";
 import { type Language, word, wordByKey } from "./speak.ts";
 
 interface Job extends Pick<WorkPlan["late"][number], "kind" | "itemId"> {
   readonly words?: string | undefined;
+  readonly campaign?: string | undefined;
   /** as it is to be read */
   readonly expectedDay?: string | undefined;
   readonly part?: string | undefined;
@@ -19,11 +20,11 @@ interface Job extends Pick<WorkPlan["late"][number], "kind" | "itemId"> {
 
 /** What a job is, from its kind and what it is about. */
 export function sayJob(
-  { kind, itemId, words, expectedDay, part, workshop, backDay, category, paperKind }: Job,
+  { kind, itemId, words, campaign, expectedDay, part, workshop, backDay, category, paperKind }: Job,
   language: Language = "en",
 ): string {
   const job = word(`job.${kind}`, language, {
-    item: nameOfFinding(itemId, words ?? null, language),
+    item: nameOfDefect({ itemId, note: words ?? null, campaign }, language),
     category: category ? word(`category.${category}`, language) : "",
     paper: paperKind ? wordByKey(`paper-kind.${paperKind}`, language) : "",
   });

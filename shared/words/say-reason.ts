@@ -22,6 +22,8 @@ export interface SaidReason {
   part?: string;
   workshop?: string;
   workId?: string;
+  campaign?: string;
+  campaignId?: string;
 }
 
 /** What a defect waits for, as a sentence goes on with it; empty where it waits for nothing. `day` as it is to be read. */
@@ -53,6 +55,16 @@ export const nameOfFinding = (itemId: string | null, note: string | null, langua
     ? word("reason.in-words", language, { words: isolated(firstWords(note)) })
     : nameOfItem(itemId, language);
 
+/** What a defect is called: a campaign's job by the campaign, any other by what was found. */
+export const nameOfDefect = (
+  {
+    itemId,
+    note,
+    campaign,
+  }: { readonly itemId: string | null; readonly note: string | null; readonly campaign?: string | null | undefined },
+  language: Language = "en",
+): string => (campaign == null ? nameOfFinding(itemId, note, language) : word("campaign.named", language, { name: isolated(campaign) }));
+
 /** What was seen, in words; an unknown observation as it stands. */
 const whatWasSeen = (observationId: string, language: Language = "en"): string =>
   isWordKey(`observation.${observationId}`) ? observationText(observationId, language) : observationId;
@@ -69,7 +81,7 @@ export function sayReason(reason: Reason, language: Language = "en"): SaidReason
   const params = {
     day: reason.day ?? "",
     note: note ?? "",
-    item: nameOfFinding(reason.itemId ?? null, reason.words ?? null, language),
+    item: nameOfDefect({ itemId: reason.itemId ?? null, note: reason.words ?? null, campaign: reason.campaign }, language),
     category: reason.category ? wordByKey(`category.${reason.category}`, language) : "",
     seen: seen.length === 0 ? word("reason.rider-not-equipped.note", language) : seen.join(", "),
     held: reason.held ?? "",
@@ -82,7 +94,7 @@ export function sayReason(reason: Reason, language: Language = "en"): SaidReason
   const wait = reason.defectId === undefined ? "" : sayWait(reason.expectedDay, reason.part, language);
   return {
     code,
-    text: `${wordByKey(`reason.${code}`, language, params)}${wait === "" ? "" : `; ${wait}`}`,
+    text: `${wordByKey(reason.campaign === undefined ? `reason.${code}` : `reason.campaign.${code}`, language, params)}${wait === "" ? "" : `; ${wait}`}`,
     ...facts,
     ...(observationIds ? { observationIds: [...observationIds] } : {}),
   };

@@ -183,6 +183,8 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
     case "allocation-kept":
     case "part-kept":
     case "parts-imported":
+    case "campaign-added":
+    case "campaign-ended":
     case "hold-placed":
     case "hold-lifted":
     case "records-forgotten":
@@ -237,14 +239,15 @@ function withOdometerRead(
 }
 
 function foldFinding(state: MachineState, head: Head, { kind, data }: RecordContent<"defect-raised" | "defect-sighted">): MachineState {
-  const { defect, weighed, grounded } = data;
+  const { defect, weighed, grounded, campaign, originId } = data;
   const { id, itemId, observationIds, category, status, dueDay } = defect;
   const facts = { id, itemId, observationIds, category, status, dueDay, ...weighed };
   const seenAt = head.performedAt.toISOString();
   const open = openDefect(state, id);
   let next: MachineState;
   if (kind === "defect-raised") {
-    next = { ...state, defects: [...state.defects, { ...facts, seenAt, lastSeenAt: seenAt, sightings: 1, repair: null }] };
+    const job = campaign ? { campaign: { id: originId, name: campaign.name } } : {};
+    next = { ...state, defects: [...state.defects, { ...facts, seenAt, lastSeenAt: seenAt, sightings: 1, repair: null, ...job }] };
   } else if (open) {
     next = replaceDefect(state, {
       ...facts,

@@ -62,6 +62,7 @@ const openDefect = shape<keyof OpenDefect>({
   repair: orNull(shape({ id: text, staffId: text, performedAt: instant, alsoBy: ifThere(listOf(text)), workshop: ifThere(text) })),
   firstLook: ifThere(shape({ finding: oneOf(["not-found", "minor"]), recordId: text, staffId: text })),
   waiting: ifThere(shape({ recordId: text, expectedDay: day, over: ifThere(flag) })),
+  campaign: ifThere(shape({ id: text, name: text })),
 });
 const heldPapers = shape<keyof HeldPapers>({
   ...{ kind: text, validFrom: ifThere(day), validTo: day, gaps: ifThere(listOf(shape({ after: day, before: day }))) },

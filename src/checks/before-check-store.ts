@@ -16,9 +16,17 @@ const ownSql = `(SELECT a.machine_id, a.staff_id, coalesce(c.recorded_at, a.now)
     JOIN machine m ON m.id = a.machine_id JOIN depot d ON d.id = m.depot_id LEFT JOIN daily_check c ON c.id = a.check_id) own`;
 
 const putRightRows = statement(
-  { defectId: z.guid(), itemId: z.string().nullable(), how: z.enum(["signed-off", "not-found"]), at: z.date(), by: z.string() },
-  `SELECT d.id AS "defectId", d.item_id AS "itemId", d.status AS how, d.closed_at AS at, s.name AS by
+  {
+    defectId: z.guid(),
+    itemId: z.string().nullable(),
+    how: z.enum(["signed-off", "not-found"]),
+    at: z.date(),
+    by: z.string(),
+    campaign: z.string().nullable(),
+  },
+  `SELECT d.id AS "defectId", d.item_id AS "itemId", d.status AS how, d.closed_at AS at, s.name AS by, c.name AS campaign
    FROM ${ownSql} JOIN defect d ON d.machine_id = own.machine_id JOIN staff s ON s.id = d.closed_by
+     LEFT JOIN campaign c ON c.id = d.origin_id AND d.origin = 'campaign'
    WHERE d.status IN ('signed-off', 'not-found') AND d.closed_at <= own.recorded_at
      AND d.closed_at > coalesce((SELECT c.recorded_at FROM daily_check c
        WHERE c.machine_id = own.machine_id AND c.recorded_at < own.recorded_at AND c.decision <> 'do-not-ride'
@@ -45,7 +53,7 @@ export async function readBeforeCheck(db: Database, { id, machineId, staffId, pe
   const asked = [JSON.stringify({ check_id: id, machine_id: machineId, staff_id: staffId, performed_at: performedAt, now })];
   const [putRight, [checked]] = await Promise.all([db.rows(putRightRows, asked), db.rows(checkedTodayRows, asked)]);
   return {
-    putRight: putRight.map(({ at, ...one }) => ({ ...one, at: at.toISOString() })),
+    putRight: putRight.map(({ at, campaign, ...one }) => ({ ...one, at: at.toISOString(), ...(campaign === null ? {} : { campaign }) })),
     checkedToday: checked ? { at: checked.at.toISOString(), decision: checked.decision } : null,
   };
 }

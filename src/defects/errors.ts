@@ -77,6 +77,16 @@ export const defectErrors = catalogue({
     title: "The day on which the part was expected is over",
     help: "The day named is over. Give the day on which the part is expected now: today or a later one.",
   },
+  "campaign-decides": {
+    status: 409,
+    title: "The campaign gives this defect its weight and its last day",
+    help: "A campaign's job is neither put off nor weighed anew. Do it and record the repair, or look and record that nothing was found.",
+  },
+  "wait-past-campaign": {
+    status: 422,
+    title: "That day is past the campaign's last day",
+    help: "A campaign's job waits for a part until the campaign's last day and no longer. Where the part comes later, the machine stands still after that day.",
+  },
   "already-away": {
     status: 409,
     title: "The machine is at another workshop already",
@@ -122,6 +132,8 @@ const details: Readonly<Record<CourseRefusal, string>> = {
     "When the part is there, record the repair. If it will not come in time, the defect grounds the machine after that day.",
   "wait-too-long": "Choose a day within the policy's days from today.",
   "part-day-over": "Choose today or a later day.",
+  "campaign-decides": "It is a campaign's job: do it, or record that nothing was found.",
+  "wait-past-campaign": "Choose a day up to the campaign's last day.",
 };
 
 /** The problem for a refusal of the course. */

@@ -29,7 +29,7 @@ export type Raised = Reported & {
 
 export interface Origin {
   readonly kind: DefectRow["origin"];
-  /** the check, inspection or report that found it */
+  /** the check, inspection or report that found it, or the campaign whose job it is */
   readonly recordId: string;
   readonly machineId: string;
   readonly depotId: string;
@@ -90,6 +90,7 @@ export function writeRaised(raised: readonly Raised[], origin: Origin, entryId: 
       defectId: id,
       origin: origin.kind,
       originId: origin.recordId,
+      ...(defect.campaign ? { campaign: { name: defect.campaign.name } } : {}),
       note,
       photoIds,
       photos: namedPhotos(photoIds, origin.photos),

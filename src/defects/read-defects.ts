@@ -14,6 +14,7 @@ import { photosOf } from "../photos/index.ts";
 import { cursorFrom, momentAndIdSchema, objectOf, pageFrom, type View } from "../platform/index.ts";
 import { partsAwaited } from "../readiness/index.ts";
 import {
+  campaignsBehind,
   type DefectRecord,
   dayOf,
   findDefects,
@@ -39,14 +40,28 @@ export async function listDefects(context: AppContext, { depotIds }: View, query
     context.db,
     rows.map((row) => row.machineId),
   );
-  const [parts, workshops] = await Promise.all([partsAwaited(context.db, waitingOf(rows, machines)), workshopsBehind(context.db, rows)]);
+  const beside = await besideThem(context, rows, machines);
   const now = context.clock.now();
   return pageFrom(
     rows,
     query.limit,
     (row) => [row.seenAt.toISOString(), row.id],
-    (row) => defectAnswer(row, machines.get(row.machineId), { parts, workshops }, now),
+    (row) => defectAnswer(row, machines.get(row.machineId), beside, now),
   );
+}
+
+/** What stands beside the rows of defects. */
+async function besideThem(
+  { db }: AppContext,
+  rows: readonly DefectRecord[],
+  machines: ReadonlyMap<string, MachineOfDefect>,
+): Promise<Beside> {
+  const [parts, workshops, campaigns] = await Promise.all([
+    partsAwaited(db, waitingOf(rows, machines)),
+    workshopsBehind(db, rows),
+    campaignsBehind(db, rows),
+  ]);
+  return { parts, workshops, campaigns };
 }
 
 /** Which of these defects wait for a part now. */
@@ -84,11 +99,11 @@ export async function showDefect(context: AppContext, row: DefectWithCourse) {
     photosOf(context.db, row.id),
     secretsSetBefore(context.db, row.events),
   ]);
-  const [parts, workshops] = await Promise.all([partsAwaited(context.db, waitingOf([row], machines)), workshopsBehind(context.db, [row])]);
+  const beside = await besideThem(context, [row], machines);
   const raised = stepOf({ ...row.entry, kind: "raised", staffId: row.reportedBy }, row.entry, undefined);
   const steps = row.events.map((event) => stepOf(event, event.entry, isSigned(event.entry.kind) ? secrets.get(event.id) : undefined));
   return {
-    ...defectAnswer(row, machines.get(row.machineId), { parts, workshops }, context.clock.now()),
+    ...defectAnswer(row, machines.get(row.machineId), beside, context.clock.now()),
     course: [raised, ...steps],
     ...photos,
   };
@@ -112,13 +127,14 @@ const stepOf = (
 /** What an entry says is shown as it was written, whatever it is. */
 const { kind: stepKind, data: asWritten } = courseStepSchema.shape;
 
-/** What stands beside the rows of defects: the part for which one waits, by defect, and the other workshop behind its repairer. */
+/** The part for which one waits, by defect, the other workshop behind its repairer, and the campaign's name by campaign. */
 interface Beside {
+  readonly campaigns: ReadonlyMap<string, string>;
   readonly parts: ReadonlyMap<string, string>;
   readonly workshops: ReadonlyMap<string, string | null>;
 }
 
-function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, { parts, workshops }: Beside, now: Date): Defect {
+function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, { parts, workshops, campaigns }: Beside, now: Date): Defect {
   const { category } = row;
   const repairedAt = row.repairedBy === null ? undefined : workshops.get(row.repairedBy);
   const dueDay = dayOf(row.dueDay);
@@ -140,6 +156,7 @@ function defectAnswer(row: DefectRecord, machine: MachineOfDefect | undefined, {
     status: row.status,
     origin: row.origin,
     originId: row.originId,
+    campaign: row.origin === "campaign" ? { id: row.originId, name: campaigns.get(row.originId) ?? "" } : null,
     reportedBy: row.reportedBy,
     seenAt: row.seenAt.toISOString(),
     recordedAt: row.recordedAt.toISOString(),

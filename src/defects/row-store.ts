@@ -14,7 +14,7 @@ export interface DefectRow {
   readonly note: string | null;
   readonly category: Category;
   readonly status: "open" | "repaired";
-  readonly origin: "daily-check" | "weekly-inspection" | "report";
+  readonly origin: "daily-check" | "weekly-inspection" | "report" | "campaign";
   readonly originId: string;
   readonly reportedBy: string;
   readonly seenAt: string;

@@ -109,6 +109,18 @@ export async function workshopsBehind(
   return new Map(found.map(({ id, workshop }) => [id, workshop]));
 }
 
+const campaignRows = statement({ id: z.guid(), name: z.string() }, `SELECT id, name FROM campaign WHERE id IN ${idsIn("$1")}`);
+
+/** The names of the campaigns that some of these defects are jobs of, by campaign. */
+export async function campaignsBehind(
+  db: Database,
+  rows: readonly { readonly origin: string; readonly originId: string }[],
+): Promise<Map<string, string>> {
+  const ids = new Set(rows.flatMap(({ origin, originId }) => (origin === "campaign" ? [originId] : [])));
+  const found = ids.size === 0 ? [] : await db.rows(campaignRows, [JSON.stringify([...ids])]);
+  return new Map(found.map(({ id, name }) => [id, name]));
+}
+
 export type DefectRecord = Awaited<ReturnType<typeof findDefects>>[number];
 
 /** A defect with its events and their entries, oldest first; null for an unknown one. */

@@ -102,6 +102,9 @@ const parametersOf = ({ stretches, machineIds, at }: RecordsAsked): (string | nu
 /** SQL condition: `e` is the act that closed the defect `d`. The first of two looks closes nothing; its moment differs. */
 const closingOf = `e.defect_id = d.id AND e.recorded_at = d.closed_at AND e.kind IN ('sign-off', 'not-found')`;
 
+/** SQL condition: somebody found the defect `d`. A campaign's job was found by nobody here. */
+const isFinding = "d.origin <> 'campaign'";
+
 const foundRows = statement(
   {
     ...{ id: z.guid(), n: z.int(), depotId: z.guid(), modelId: z.guid(), itemId: z.string().nullable(), category: categorySchema },
@@ -113,7 +116,7 @@ const foundRows = statement(
        CROSS JOIN LATERAL ${amendedSince("$5")} a
        LEFT JOIN LATERAL ${defectThen("d.machine_id", "d.id", "$5")} x ON $5::text IS NOT NULL
        LEFT JOIN defect_event e ON ${closingOf} AND ${arrived("e.recorded_at")}
-     WHERE ${inReach("d.seen_at")} AND ${ofMachines("d.machine_id")} AND ${arrived("d.recorded_at")} ORDER BY d.seen_at DESC, d.id`,
+     WHERE ${isFinding} AND ${inReach("d.seen_at")} AND ${ofMachines("d.machine_id")} AND ${arrived("d.recorded_at")} ORDER BY d.seen_at DESC, d.id`,
 );
 
 /** Defects found in the stretches, as they were at the moment; the newest first. */
@@ -123,7 +126,7 @@ const doneRows = statement(
   { defectId: z.guid(), kind: z.enum(["repair", "sign-off", "not-found"]), at: z.date(), seenAt: z.date() },
   `SELECT d.id AS "defectId", e.kind, e.performed_at AS at, d.seen_at AS "seenAt"
      FROM defect_event e JOIN defect d ON d.id = e.defect_id JOIN ledger l ON l.id = e.id ${inStretch("e.performed_at", "l")}
-     WHERE ${inReach("e.performed_at")} AND ${ofMachines("d.machine_id")} AND ${arrived("e.recorded_at")}
+     WHERE ${isFinding} AND ${inReach("e.performed_at")} AND ${ofMachines("d.machine_id")} AND ${arrived("e.recorded_at")}
        AND (e.kind = 'repair' OR (${closingOf})) ORDER BY e.performed_at, e.id`,
 );
 

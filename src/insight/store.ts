@@ -262,7 +262,8 @@ const riskRows = statement(
        SELECT machine_id, jsonb_agg(jsonb_build_object('n', n, 'category', category, 'defects', defects) ORDER BY n, category) AS findings
        FROM (SELECT d.machine_id, year.n, d.category, count(*)::int AS defects FROM defect d JOIN depot p ON p.id = d.depot_id
          JOIN year ON (d.seen_at AT TIME ZONE p.time_zone)::date BETWEEN year."from" AND year."to"
-         GROUP BY 1, 2, 3) t GROUP BY 1
+         -- A campaign's job was found by nobody here.
+         WHERE d.origin <> 'campaign' GROUP BY 1, 2, 3) t GROUP BY 1
      ), inspected AS (
        SELECT machine_id, jsonb_agg(jsonb_build_object('n', n, 'inspections', inspections) ORDER BY n) AS inspections
        FROM (SELECT w.machine_id, year.n, count(*)::int AS inspections FROM weekly_inspection w

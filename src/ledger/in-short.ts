@@ -3,7 +3,7 @@ import { isForgotten, type KeptRecord, type RecordContent, RecordUnreadable, rea
 import { isWordKey, type Language, type WordKey, type WordParams, word, wordByKey } from "../../shared/words/index.ts";
 import { sayBent, sayHit } from "../../shared/words/say-fall.ts";
 import { sayMoney } from "../../shared/words/say-money.ts";
-import { allThatWasSeen, nameOfItem } from "../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfDefect, nameOfItem } from "../../shared/words/say-reason.ts";
 
 /** Gives the name for an id in an entry: depots and models by name, machines by mark, people by staff number. */
 export type Called = (id: string) => string;
@@ -129,6 +129,12 @@ class InShort {
         return this.#partKept(data);
       case "parts-imported":
         return this.#partsImported(data);
+      case "campaign-added":
+        return this.#campaign(data);
+      case "campaign-ended": {
+        const { name, left, submitted } = data;
+        return this.#say("record.campaign.ended", { name, count: String(left), reason: submitted.reason });
+      }
       case "photo-added":
         return this.#say("record.photo", { id: data.submitted.photoId });
       case "record-corrected": {
@@ -162,27 +168,8 @@ class InShort {
     return this.#say("record.allocation", { day, lines: told });
   }
 
-  #partKept({ number, name, before, price, priceBefore }: DataOf<"part-kept">): string {
-    const renamed = before !== null && before.name !== name;
-    const part = renamed
-      ? this.#say("record.part-kept.renamed", { number, name, before: before.name })
-      : this.#say("record.part-kept", { number, name });
-    if (price === null) return part;
-    const { fromDay: day, priceMinor, currency } = price;
-    if (priceMinor === null) return this.#say("record.part-kept.price-gone", { part, day });
-    const now = { part, day, price: sayMoney(priceMinor, currency, this.#language) };
-    if (priceBefore === null) return this.#say("record.part-kept.price", now);
-    const was = sayMoney(priceBefore.priceMinor, priceBefore.currency, this.#language);
-    return this.#say("record.part-kept.price-changed", { ...now, before: was });
-  }
-
-  #partsImported({ parts: all }: DataOf<"parts-imported">): string {
-    const told = all.slice(0, mostLinesTold).map((part) => this.#partKept(part));
-    const params = { count: String(all.length), parts: told.join("; ") };
-    const more = all.length - told.length;
-    return more === 0
-      ? this.#say("record.parts-imported", params)
-      : this.#say("record.parts-imported.more", { ...params, more: String(more) });
+import { sayMoney } from "../../shared/words/say-money.ts";
+import { allThatWasSeen, nameOfDefect, nameOfItem } from "../../shared/words/say-reason.ts";
   }
 
   #say(key: WordKey, params: WordParams = {}): string {
@@ -239,10 +226,11 @@ class InShort {
     return put.length === 0 ? told : this.#say("record.check.put-right", { check: told, done: put.join("; ") });
   }
 
-  #finding({ defect, note, submitted }: DataOf<"defect-raised" | "defect-sighted">): string {
+  #finding({ defect, note, submitted, campaign }: DataOf<"defect-raised" | "defect-sighted">): string {
     const { itemId, observationIds, category } = defect;
     const seen = this.#seen(observationIds, note);
-    const params = { item: nameOfItem(itemId, this.#language), category: this.#named("category", category) };
+    const item = campaign ? nameOfDefect({ itemId, note, campaign: campaign.name }, this.#language) : nameOfItem(itemId, this.#language);
+    const params = { item, category: this.#named("category", category) };
     if (submitted?.paperId !== undefined) return this.#say("record.advised", { ...params, seen: seen.join("; ") });
     return seen.length === 0 ? this.#say("record.defect", params) : this.#say("record.defect.seen", { ...params, seen: seen.join("; ") });
   }

@@ -41,6 +41,8 @@ export const kinds = {
   "allocation-kept": { version: 1 },
   "part-kept": { version: 1 },
   "parts-imported": { version: 1 },
+  "campaign-added": { version: 1 },
+  "campaign-ended": { version: 1 },
   "photo-added": { version: 1 },
   "record-corrected": { version: 1 },
   "report-taken": { version: 1 },

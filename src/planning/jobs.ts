@@ -40,6 +40,9 @@ export interface MachineJob extends Job {
   readonly defectId?: string;
   /** the first words of a defect for which nobody named an item */
   readonly words?: string;
+  /** the campaign that the defect is the job of */
+  readonly campaign?: string;
+  readonly campaignId?: string;
   /** it waits for a part, which is expected on that day */
   readonly expectedDay?: string;
   /** the first words of what it waits for */
@@ -126,7 +129,7 @@ function notBeforeItIsBack(job: MachineJob, { away }: MachineState, { today }: H
   return { ...job, earliest, workshop, backDay };
 }
 
-type About = Pick<MachineJob, "defectId" | "words" | "expectedDay" | "part" | "category" | "paperKind"> & {
+type About = Pick<MachineJob, "defectId" | "words" | "campaign" | "campaignId" | "expectedDay" | "part" | "category" | "paperKind"> & {
   readonly itemId?: string | null;
   readonly earliestDay?: string;
 };

@@ -72,13 +72,15 @@ const byMachine = <Line extends { readonly machineId: string }>(lines: readonly 
 const hours = (minutes: number): number => Math.round((minutes / 60) * 100) / 100;
 
 function lineOf({ job, done, late }: PlannedJob<MachineJob>, days: readonly string[]): WorkPlan["late"][number] {
-  const { kind, machineId, registrationMark, itemId, dueDay, defectId, words, expectedDay, part, workshop, backDay, category, paperKind } =
-    job;
+  const { kind, machineId, registrationMark, itemId, dueDay, defectId, words, campaign, campaignId } = job;
+  const { expectedDay, part, workshop, backDay, category, paperKind } = job;
   return {
     ...{ kind, text: sayJob(job), machineId, registrationMark, itemId, dueDay, lateDays: late },
     doneDay: done === null ? null : (days[done] ?? null),
     ...(defectId === undefined ? {} : { defectId }),
     ...(words === undefined ? {} : { words }),
+    ...(campaign === undefined ? {} : { campaign }),
+    ...(campaignId === undefined ? {} : { campaignId }),
     ...(expectedDay === undefined ? {} : { expectedDay }),
     ...(part === undefined ? {} : { part }),
     ...(workshop === undefined ? {} : { workshop }),

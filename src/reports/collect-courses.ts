@@ -8,7 +8,7 @@ import { groundsSince, type Weight } from "../../shared/rules/grounded-since.ts"
 import { judgeReading } from "../../shared/rules/judge-reading.ts";
 import { grounds } from "../../shared/rules/machine-state.ts";
 import { isWordKey, type Language, word, wordByKey } from "../../shared/words/index.ts";
-import { allThatWasSeen, nameOfFinding } from "../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfDefect } from "../../shared/words/say-reason.ts";
 import type { Moment } from "../acts/index.ts";
 import { type NamedPerson, namesOf, type SecretSet, secretsSetBefore } from "../people/index.ts";
 import type { Database, Period } from "../platform/index.ts";
@@ -89,7 +89,7 @@ function courseFrom(row: CourseRow, known: Known): DefectCourse {
   return {
     id: row.id,
     machine: machine.identity,
-    itemName: nameOfFinding(row.itemId, row.note, known.language),
+    itemName: nameOfDefect(row, known.language),
     category,
     categorySource: categorySourceOf(row, raised, weights[0]?.category ?? category),
     status,
@@ -201,7 +201,8 @@ const afterWork = (reading: ReadingTaken | null): ReadingTaken | null => reading
 const firstLookOf = ({ told }: EventWithContent<"defect-not-found" | "defect-regraded">): "not-found" | "minor" | null =>
   told?.data.outcome.defect.firstLook ?? null;
 
-const foundBy = (origin: string): FoundBy => (origin === "daily-check" || origin === "weekly-inspection" ? origin : "noticed");
+const foundBy = (origin: string): FoundBy =>
+  origin === "daily-check" || origin === "weekly-inspection" || origin === "campaign" ? origin : "noticed";
 
 function sighting(
   seen: { readonly at: Date; readonly by: Person },

@@ -39,6 +39,7 @@ const sightingTitle = (phrases: Phrases, sighting: Sighting, isFirst: boolean): 
   const who = phrases.who(sighting.by);
   if (sighting.found === "noticed")
     return phrases.say(isFirst ? "report.defect.step.noticed" : "report.defect.step.noticed-again", { who });
+  if (sighting.found === "campaign") return phrases.say("report.defect.step.campaign", { who });
   const found = phrases.say(`report.found.${sighting.found}`);
   return phrases.say(isFirst ? "report.defect.step.found" : "report.defect.step.sighting", { found, who });
 };

@@ -6,7 +6,7 @@ import type { Frame, MachineIdentity, Person, ReadingTaken, RecordOnReport, Secr
 
 export type DefectStatus = "open" | "deferred" | "repaired" | "signed-off" | "not-found";
 
-export type FoundBy = "daily-check" | "weekly-inspection" | "noticed";
+export type FoundBy = "daily-check" | "weekly-inspection" | "noticed" | "campaign";
 
 export interface Sighting {
   readonly at: Date;

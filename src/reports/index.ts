@@ -1,5 +1,7 @@
 // The door of the reports: over HTTP, and for whoever packs reports together, facts in and a PDF out.
 export { composeBlankSheet } from "./blank-sheet/compose-blank-sheet.ts";
+export type { CampaignReportFacts } from "./campaign-report/campaign-facts.ts";
+export { composeCampaignReport } from "./campaign-report/compose-campaign-report.ts";
 export { checkpointOnReport } from "./collect-frame.ts";
 export type { DefectReportFacts, DefectSummaryFacts } from "./defect-facts.ts";
 export { composeDefectReport } from "./defect-report/compose-defect-report.ts";

@@ -9,6 +9,7 @@ export interface Taken {
   readonly paper:
     | "defect-report"
     | "fall-report"
+    | "campaign-report"
     | "machine-roadworthiness"
     | "defect-summary"
     | "fleet-roadworthiness"
@@ -20,6 +21,7 @@ export interface Taken {
   readonly machineId?: string;
   readonly defectId?: string;
   readonly fallId?: string;
+  readonly campaignId?: string;
   readonly from?: string;
   readonly to?: string;
   /** only what arrived since, of these kinds */

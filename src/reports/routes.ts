@@ -14,6 +14,7 @@ import {
   machinePeriodQuerySchema,
 } from "../../shared/contracts/reports.ts";
 import { route, routes } from "../acts/index.ts";
+import { campaign } from "../campaigns/index.ts";
 import { fall } from "../defects/index.ts";
 import type { ReportFile } from "../pdf/index.ts";
 import {
@@ -29,6 +30,7 @@ import {
 } from "../platform/index.ts";
 import { defect, machine } from "./about.ts";
 import { takeBlankSheet } from "./blank-sheet/take-blank-sheet.ts";
+import { takeCampaignReport } from "./campaign-report/take-campaign-report.ts";
 import { takeDefectReport } from "./defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "./defect-summary/take-defect-summary.ts";
 import { takeFallReport } from "./fall-report/take-fall-report.ts";
@@ -50,6 +52,7 @@ const pdf = (description: string): Record<number, MediaAnswer> => ({ 200: { medi
 const table = tableOf({
   defectReport:          ["GET /v1/defects/:id/report.pdf",          allButRider,       defect],
   fallReport:            ["GET /v1/falls/:id/report.pdf",            allButRider,       fall],
+  campaignReport:        ["GET /v1/campaigns/:id/report.pdf",        allButRider,       campaign],
   machineRoadworthiness: ["GET /v1/machines/:id/roadworthiness.pdf", allButRider,       machine],
   defectSummary:         ["GET /v1/reports/defects.pdf",             managerOrAuditor,  inView],
   fleetRoadworthiness:   ["GET /v1/reports/roadworthiness.pdf",      managerOrAuditor,  inView],
@@ -77,6 +80,14 @@ export const reportRoutes = routes("reports", table, {
     params,
     answers: pdf("The report of a fall"),
     handler: async (call) => send(call, await takeFallReport(call.context, call.actor, call.found)),
+  }),
+  campaignReport: route({
+    summary: "The state of a campaign as it is now: how far it is, each machine, and what it keeps off the road, as a paper",
+    onlyAsked,
+    heavy,
+    params,
+    answers: pdf("The report of a campaign"),
+    handler: async (call) => send(call, await takeCampaignReport(call.context, call.actor, call.params.id)),
   }),
   machineRoadworthiness: route({
     summary: "A machine from day to day, as a paper; the last 30 days unless told otherwise; with `at` as it was at that moment",

@@ -108,6 +108,8 @@ export type EventRow = Readonly<z.infer<typeof event>>;
 const courseColumns = {
   ...{ id: z.guid(), machineId: z.guid(), depotId: z.guid(), timeZone: z.string(), ruleSet: ruleSetSchema },
   ...{ itemId: z.string().nullable(), note: z.string().nullable(), category: categorySchema },
+  /** the name of the campaign whose job it is */
+  campaign: z.string().nullable(),
   status: z.enum(["open", "deferred", "repaired", "signed-off", "not-found"]),
   ...{ origin: z.string(), reportedBy: z.guid(), seenAt: z.date(), recordedAt: z.date(), competence: competenceSchema },
   ...{ secondPerson: z.boolean(), quantity: quantitySchema.nullable(), dueDay: z.iso.date().nullable() },
@@ -137,7 +139,7 @@ const entryOf = (entry: string): string =>
 // A row of `defect` is its present state. What it was at a past moment when it was open is in its machine's state at that moment.
 const courseSql = `
 SELECT d.id, d.machine_id AS "machineId", d.depot_id AS "depotId", p.time_zone AS "timeZone", p.rule_set AS "ruleSet",
-  d.item_id AS "itemId", d.note, coalesce(x.then->>'category', d.category) AS category, coalesce(x.then->>'status', d.status) AS status,
+  d.item_id AS "itemId", d.note, (SELECT c.name FROM campaign c WHERE c.id = d.origin_id AND d.origin = 'campaign') AS campaign, coalesce(x.then->>'category', d.category) AS category, coalesce(x.then->>'status', d.status) AS status,
   d.origin, d.reported_by AS "reportedBy", d.seen_at AS "seenAt", d.recorded_at AS "recordedAt",
   coalesce(x.then->>'competence', d.competence) AS competence, coalesce((x.then->>'secondPerson')::bool, d.second_person) AS "secondPerson",
   d.quantity, CASE WHEN x.then IS NULL THEN d.due_day::text ELSE x.then->>'dueDay' END AS "dueDay",

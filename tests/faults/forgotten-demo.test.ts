@@ -76,6 +76,7 @@ test("every reading call answers for everything there is, with what is left or t
     "daily-checks": await idsOf("SELECT id FROM daily_check ORDER BY id LIMIT 5"),
     "weekly-inspections": await idsOf("SELECT id FROM weekly_inspection ORDER BY id LIMIT 5"),
     "outside-work": await idsOf("SELECT id FROM ledger WHERE kind = 'machine-sent-out'"),
+    campaigns: await idsOf("SELECT id FROM campaign"),
     models: await idsOf("SELECT id FROM machine_model"),
     checkpoints: ["1"],
     allocations: await idsOf("SELECT id FROM depot ORDER BY name"),

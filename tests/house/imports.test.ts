@@ -19,6 +19,7 @@ const line = [
   "fleet",
   "parts",
   "defects",
+  "campaigns",
   "checks",
   "planning",
   "figures",

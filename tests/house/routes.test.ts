@@ -52,6 +52,10 @@ POST  /v1/defects/:id/waiting           waitForPart
 POST  /v1/defects/:id/notes             addDefectNote
 POST  /v1/defects/:id/not-found         recordNotFound
 POST  /v1/machines/:id/falls            reportFall
+POST  /v1/campaigns                     addCampaign
+GET   /v1/campaigns                     listCampaigns
+GET   /v1/campaigns/:id                 showCampaign
+POST  /v1/campaigns/:id/ending          endCampaign
 POST  /v1/machines/:id/outside-work     sendOut
 POST  /v1/outside-work/:id/return       takeBack
 GET   /v1/readiness                     readiness
@@ -71,6 +75,7 @@ GET   /v1/insight/risk                  machineRisk
 GET   /v1/records                        monthRecords
 GET   /v1/defects/:id/report.pdf        defectReport
 GET   /v1/falls/:id/report.pdf          fallReport
+GET   /v1/campaigns/:id/report.pdf      campaignReport
 GET   /v1/machines/:id/roadworthiness.pdf machineRoadworthiness
 GET   /v1/reports/defects.pdf           defectSummary
 GET   /v1/reports/roadworthiness.pdf    fleetRoadworthiness

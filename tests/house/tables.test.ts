@@ -6,6 +6,7 @@ const writers: Readonly<Record<string, readonly string[]>> = {
   allocation: ["planning"],
   allocation_line: ["planning"],
   audit_pack: ["audit"],
+  campaign: ["campaigns"],
   checkpoint: ["ledger"],
   checkpoint_time_stamp: ["witness"],
   daily_check: ["checks"],

@@ -42,6 +42,17 @@ beforeAll(async () => {
     (await as("R002")).post("/v1/defects").send(reportOf(app, machines[2] ?? "", "horn.weak", { note: "ก่อนออกรถ – тормоз" })),
     201,
   );
+  const campaign = {
+    id: randomUUID(),
+    name: "Stand bolts",
+    machineIds: machines,
+    job: "Tighten both",
+    grounds: false,
+    dueDay: "2026-12-31",
+  };
+  await expectAnswer((await as("F001")).post("/v1/campaigns").send(campaign), 201);
+  const ending = { id: randomUUID(), reason: "Withdrawn by the maker" };
+  await expectAnswer((await as("F001")).post(`/v1/campaigns/${campaign.id}/ending`).send(ending), 201);
 });
 afterAll(() => rm(folder, { recursive: true, force: true }));
 

@@ -32,13 +32,22 @@ beforeAll(async () => {
   const out = { id: randomUUID(), since: app.context.clock.now().toISOString(), workshop: "Harbour Street", reason: "Ignition" };
   const away = `/v1/machines/${await addTestMachine(app)}/outside-work`;
   await expectAnswer(mechanic.post(away).send({ ...out, expectedDay: "2029-12-31" }), 201);
+  const campaign = {
+    id: randomUUID(),
+    name: "Stand bolts",
+    machineIds: [machine],
+    job: "Tighten them",
+    grounds: false,
+    dueDay: "2029-12-31",
+  };
+  await expectAnswer(manager.post("/v1/campaigns").send(campaign), 201);
   const draft = randomUUID();
   const begun = { machineId: machine, sheetVersion: SHEET_VERSION, revision: 0, answers: [] };
   await expectAnswer(mechanic.put(`/v1/weekly-inspections/drafts/${draft}`).send(begun), 200);
   const pack = await expectAnswer(manager.post("/v1/audit-packs").send({ month: "2026-07", depotId: app.cast.homeDepotId }), 202);
   ofHome = {
     ...{ machine, inspection: inspection.id, check: check.id, photo, defect: defect.id, fall: fall.id, draft, pack: pack.id },
-    "outside-work": out.id,
+    ...{ "outside-work": out.id, campaign: campaign.id },
     ...{ depot: app.cast.homeDepotId, record: check.id, person: app.cast.staffId("R002") },
   };
 });

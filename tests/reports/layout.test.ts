@@ -5,6 +5,7 @@ import type { Block, ReportDocument } from "../../src/pdf/document.ts";
 import { Pen } from "../../src/pdf/pen.ts";
 import {
   composeBlankSheet,
+  composeCampaignReport,
   composeDefectReport,
   composeDefectSummary,
   composeFallReport,
@@ -46,6 +47,19 @@ const papers: [string, () => ReportDocument][] = [
         ...sample.fallReport({ frame: hostile.longFrame, machine: hostile.longMachine }),
         told: { hit: hostile.wordsOf("hit", 120), bent: ["Fork"], note: hostile.wordsOf("a", 4_000), odometerKm: null },
       }),
+  ],
+  ["a campaign", () => composeCampaignReport(sample.campaignReport(24))],
+  ["a campaign over no machine here", () => composeCampaignReport(sample.campaignReport(0))],
+  [
+    "a campaign of 200 machines in 1000 characters that was ended",
+    () =>
+      composeCampaignReport(
+        sample.campaignReport(200, {
+          ...{ frame: hostile.longFrame, name: hostile.wordsOf("name", 120), job: hostile.wordsOf("job", 1_000) },
+          ended: { at: new Date("2026-07-13T08:00:00Z"), by: hostile.longNames.person, reason: hostile.wordsOf("why", 1_000) },
+          depots: [hostile.longNames.depot],
+        }),
+      ),
   ],
   ["a machine", () => composeMachineRoadworthiness(roadworthy.fullMachine())],
   ["a machine without history", () => composeMachineRoadworthiness(roadworthy.emptyMachine())],

@@ -3,7 +3,7 @@ import type { Category } from "../../shared/contracts/common.ts";
 import type { ReadingVerdict } from "../../shared/rules/verdict.ts";
 import type { DefectCourse, DefectReportFacts, DefectSummaryFacts } from "../../src/reports/defect-facts.ts";
 import type { Frame, MachineIdentity, Person, ReadingTaken, RecordOnReport } from "../../src/reports/facts.ts";
-import type { FallReportFacts } from "../../src/reports/index.ts";
+import type { CampaignReportFacts, FallReportFacts } from "../../src/reports/index.ts";
 import { figuresOfDays, foundDefects } from "../support/period-figures.ts";
 
 export const frame: Frame = {
@@ -235,6 +235,38 @@ export const fallReport = (parts: Partial<FallReportFacts> = {}): FallReportFact
   record,
   ...parts,
 });
+
+/** A campaign over `count` machines in every state, one after another. */
+export const campaignReport = (count: number, parts: Partial<CampaignReportFacts> = {}): CampaignReportFacts => {
+  const states = ["open", "waiting", "repaired", "done", "nothing-found", "left"] as const;
+  const jobs = Array.from({ length: count }, (_, index): CampaignReportFacts["jobs"][number] => {
+    const state = states[index % states.length] ?? "open";
+    const isDone = state === "done" || state === "nothing-found";
+    return {
+      machine: machine(markOf(index)),
+      state,
+      expectedDay: state === "waiting" ? "2026-07-20" : null,
+      ...(isDone ? { doneDay: "2026-07-12", doneBy: people.thai.name } : { doneDay: null, doneBy: null }),
+      late: state === "open" && index % 4 === 0,
+      grounded: !isDone && state !== "left",
+    };
+  });
+  const of = (state: string): number => jobs.filter((job) => job.state === state).length;
+  return {
+    frame,
+    ...{ name: "Front brake hose: notice 7/26", job: "Look at the hose where it passes the fork, and renew it where it is chafed." },
+    ...{ grounds: true, dueDay: "2026-07-13", covers: ["Carrier 110"], depots: null },
+    totals: {
+      ...{ machines: count, open: of("open"), waiting: of("waiting"), repaired: of("repaired"), done: of("done"), left: of("left") },
+      ...{ "nothing-found": of("nothing-found"), late: jobs.filter(({ late }) => late).length },
+      grounded: jobs.filter(({ grounded }) => grounded).length,
+    },
+    added: { at: new Date("2026-07-10T08:00:00Z"), by: people.thai },
+    ended: null,
+    jobs,
+    ...parts,
+  };
+};
 
 export const summary = (count: number, grounded: number): DefectSummaryFacts => ({
   frame,

@@ -1,6 +1,7 @@
 // What a page lets enter is what the contracts take: the limits that pages carry are read back out of the contracts here, one by one.
 import { expect, test } from "vitest";
 import { z } from "zod";
+import { addCampaignBodySchema, endCampaignBodySchema } from "../../shared/contracts/campaigns.ts";
 import { dailyCheckBodySchema, inspectionDraftBodySchema, weeklyInspectionBodySchema } from "../../shared/contracts/checks.ts";
 import {
   deferralBodySchema,
@@ -43,6 +44,11 @@ test.each<[string, string, number, z.ZodType]>([
   ["notes", "maxLength", limits.draftNotes, inspectionDraftBodySchema],
   ["note", "maxLength", limits.note, reportDefectBodySchema],
   ["photoIds", "maxItems", limits.photos, reportDefectBodySchema],
+  ["name", "maxLength", limits.campaignName, addCampaignBodySchema],
+  ["job", "maxLength", limits.note, addCampaignBodySchema],
+  ["modelIds", "maxItems", limits.campaignModels, addCampaignBodySchema],
+  ["machineIds", "maxItems", limits.campaignMachines, addCampaignBodySchema],
+  ["reason", "maxLength", limits.note, endCampaignBodySchema],
   ["workshop", "maxLength", limits.workshop, sendOutBodySchema],
   ["reason", "maxLength", limits.note, sendOutBodySchema],
   ["workDone", "maxLength", limits.workDone, takeBackBodySchema],

@@ -56,9 +56,12 @@ export async function openEveryRoute(): Promise<EveryRoute> {
     .send(out)
     .expect(201);
   const modelId = (await (await as("F001")).get("/v1/models").expect(200)).body.items[0].id;
+  const campaign = campaignOf(modelId);
+  await (await as("F001")).post("/v1/campaigns").send(campaign).expect(201);
   const others = {
     ...{ defects: report.body.defect.id, depots: app.cast.homeDepotId, models: modelId, staff: app.cast.staffId("R002") },
     ...{ papers: added.body.id, allocations: app.cast.homeDepotId, falls: fell.body.fall.id, "outside-work": out.id },
+    campaigns: campaign.id,
   };
   const addressOf = ({ path }: Route, id?: string): string => {
     const real = Object.entries(others).find(([first]) => path.startsWith(`/v1/${first}/`))?.[1] ?? machineId;
@@ -95,6 +98,11 @@ export function expectProblem(answer: Response, status: number, code: string, ab
 
 /** What is asked beside the id where a route needs it. */
 export const queries: Readonly<Record<string, object>> = { checkSheet: { kind: "daily" } };
+
+const campaignOf = (modelId: string) => ({
+  ...{ id: randomUUID(), name: "Stand bolts", modelIds: [modelId] },
+  ...{ job: "Tighten both bolts of the stand", grounds: false, dueDay: "2029-12-31" },
+});
 
 const outsideWorkOf = (app: TestApp) => ({
   ...{ id: randomUUID(), since: app.context.clock.now().toISOString(), workshop: "Harbour Street", reason: "Ignition" },
@@ -141,6 +149,8 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
     deferDefect: { id, untilDay: "2026-07-14", reason: "No part" },
     waitForPart: { id, part: "Rear tyre", reason: "Safe to ride", expectedDay: "2026-07-14" },
     reportFall: { id, happenedAt: app.context.clock.now().toISOString(), hit: "slid", bent: ["levers"], note: "Wet", photoIds: [id] },
+    addCampaign: { ...campaignOf(modelId), machineIds: [machineId] },
+    endCampaign: { id, reason: "Entered by mistake" },
     sendOut: outsideWorkOf(app),
     takeBack: { id, returnedAt: app.context.clock.now().toISOString(), workDone: "New coil", photoIds: [id], costMinor: 41_250 },
     addDefectNote: { id, note: "Ordered" },

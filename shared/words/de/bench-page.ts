@@ -106,6 +106,8 @@ export const benchPageWords = {
   "bench.refused.wait-too-long": "Dieser Tag ist zu weit weg.",
   "bench.refused.part-day-over": "Dieser Tag ist vorbei.",
   "bench.refused.already-repaired": "Er ist schon repariert und wartet auf die Freigabe.",
+  "bench.refused.campaign-decides": "Das bestimmt die Aktion: ihre Arbeit tun, oder eintragen, dass nichts gefunden wurde.",
+  "bench.refused.wait-past-campaign": "Das liegt nach dem letzten Tag der Aktion.",
   "bench.refused.same-category": "So ist er schon bewertet.",
   "bench.unit": "Einheit des Messgeräts",
   "bench.limit.handbook": "Handbuch:",

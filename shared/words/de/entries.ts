@@ -37,6 +37,8 @@ export const entryWords = {
   "entry.allocation-kept": "Wer an einem Tag was fährt, wurde festgehalten",
   "entry.part-kept": "Ein Teil der Liste oder sein Preis wurde geändert",
   "entry.parts-imported": "Teile und Preise wurden aus einer Datei übernommen",
+  "entry.campaign-added": "Eine Aktion wurde angelegt: eine Arbeit an jeder Maschine, die sie betrifft",
+  "entry.campaign-ended": "Eine Aktion wurde beendet: sie betrifft keine weitere Maschine",
   "entry.photo-added": "Ein Foto kam nach dem Eintrag an, der es nennt",
   "entry.record-corrected": "Etwas in einem früheren Eintrag wurde als falsch bezeichnet, mit dem Richtigen; beides bleibt",
   "entry.report-taken": "Ein Papier wurde aus den Aufzeichnungen entnommen",

@@ -17,6 +17,10 @@ export const problemWords = {
   "problem.defect-closed": "Der Mangel ist abgeschlossen",
   "problem.repair-missing": "Seit der Mangel zuletzt gesehen wurde, ist keine Reparatur eingetragen",
   "problem.already-repaired": "Der Mangel ist repariert und wartet auf die Freigabe",
+  "problem.campaign-decides": "Gewicht und letzten Tag dieses Mangels bestimmt die Aktion",
+  "problem.wait-past-campaign": "Dieser Tag liegt nach dem letzten Tag der Aktion",
+  "problem.campaign-ended": "Die Aktion ist schon beendet",
+  "problem.campaign-covers-nothing": "Die Aktion betrifft keine Maschine",
   "problem.same-category": "Der Mangel ist schon so eingestuft",
   "problem.only-minor-deferred": "Nur ein geringer Mangel lässt sich aufschieben",
   "problem.competence-missing": "Ihre Befähigungen reichen dafür nicht",
@@ -125,6 +129,14 @@ export const problemHelp = {
     "Eine Freigabe bestätigt eine Reparatur. Tragen Sie zuerst die Reparatur ein, oder dass kein Fehler gefunden wurde.",
   "problem.already-repaired.help":
     "Eine Reparatur ist eingetragen: der Mangel wird freigegeben oder wieder gesehen. Er wird nicht aufgeschoben, wartet auf kein Teil und endet nicht als nicht gefunden.",
+  "problem.campaign-decides.help":
+    "Die Arbeit einer Aktion wird weder aufgeschoben noch neu bewertet. Sie tun und die Reparatur eintragen, oder nachsehen und eintragen, dass nichts gefunden wurde.",
+  "problem.wait-past-campaign.help":
+    "Die Arbeit einer Aktion wartet auf ein Teil bis zum letzten Tag der Aktion und nicht länger. Kommt das Teil später, steht die Maschine nach diesem Tag.",
+  "problem.campaign-ended.help":
+    "Jemand hat sie vorher beendet. Was an Maschinen offen ist, schließt dort eine Mechanikerin oder ein Mechaniker.",
+  "problem.campaign-covers-nothing.help":
+    "Keine Maschine Ihrer Standorte ist von diesen Modellen. Andere Modelle wählen oder Maschinen einzeln nennen.",
   "problem.same-category.help": "Der Mangel ist schon so eingestuft. Es ist nichts zu tun.",
   "problem.only-minor-deferred.help":
     "Was eine Maschine stilllegt, wird vor der nächsten Fahrt behoben und freigegeben; aufschieben lässt es sich nicht.",

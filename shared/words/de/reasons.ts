@@ -18,6 +18,11 @@ export const reasonWords = {
   "reason.fall-inspection": "Gestürzt oder zusammengestoßen am {day}: gesperrt bis zu einer Wocheninspektion, die danach gemacht ist",
   "reason.unchecked": "Keine Kontrolle gibt sie heute frei",
   "reason.minor-defect": "Geringer Mangel, bis {day} zu beheben: {item}",
+  "campaign.named": "Aktion: {name}",
+  "reason.campaign.grounding-defect": "{item}. Jede Maschine, die sie betrifft, steht, bis ihre Arbeit hier getan und freigegeben ist",
+  "reason.campaign.minor-defect-overdue":
+    "{item}. Ihr letzter Tag war {day}: diese Maschine steht, bis die Arbeit getan und freigegeben ist",
+  "reason.campaign.minor-defect": "{item}. Ihre Arbeit ist bis {day} zu tun; bis dahin darf die Maschine gefahren werden",
   "reason.grounded-since-check": "Sie wurde nach dieser Kontrolle gesperrt: neu kontrollieren",
   "reason.moved-since-check": "Sie kam nach dieser Kontrolle an einen anderen Standort: neu kontrollieren",
   "reason.other-depot":

@@ -104,6 +104,8 @@ export const benchPageWords = {
   "bench.refused.wait-too-long": "That day is too far off.",
   "bench.refused.part-day-over": "That day is over.",
   "bench.refused.already-repaired": "It is repaired already and waits for its sign-off.",
+  "bench.refused.campaign-decides": "The campaign decides that: do its job, or record that nothing was found.",
+  "bench.refused.wait-past-campaign": "That is past the campaign's last day.",
   "bench.refused.same-category": "It has that weight already.",
   "bench.unit": "Unit of the gauge",
   "bench.limit.handbook": "Handbook:",

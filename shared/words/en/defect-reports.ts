@@ -16,6 +16,7 @@ export const defectReportWords = {
   "report.defect.identity": "The machine and the defect",
   "report.defect.course": "Course",
   "report.defect.step.found": "Found on a {found} by {who}",
+  "report.defect.step.campaign": "Opened by a campaign that {who} added",
   "report.defect.step.noticed": "Noticed outside a check by {who}",
   "report.defect.step.sighting": "Seen again on a {found} by {who}",
   "report.defect.step.noticed-again": "Noticed again outside a check by {who}",

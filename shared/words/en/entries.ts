@@ -37,6 +37,8 @@ export const entryWords = {
   "entry.allocation-kept": "Who rides what on a day was kept",
   "entry.part-kept": "A part of the list or its price was changed",
   "entry.parts-imported": "Parts and prices were imported from a file",
+  "entry.campaign-added": "A campaign was added: a job on every machine that it covers",
+  "entry.campaign-ended": "A campaign was ended: it covers no further machine",
   "entry.photo-added": "A photo arrived after the record that names it",
   "entry.record-corrected": "Something in an earlier record was said to be wrong, with what is right; both stay",
   "entry.report-taken": "A paper was taken out of the records",

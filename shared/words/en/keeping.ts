@@ -10,6 +10,8 @@ export const keepingWords = {
   "retention.allocations.name": "Who was to ride what",
   "retention.allocations.reason":
     "Read beside the checks of the same days, so it is kept as long as they are. Who checked what stays with the checks.",
+  "retention.campaigns.name": "Campaigns",
+  "retention.campaigns.reason": "A campaign goes on covering machines that come later, and a job on a machine cannot be read without it.",
   "retention.corrections.name": "Corrections",
   "retention.corrections.reason":
     "A correction and the record that it corrects are read side by side, so they go together, when the time of both is over.",

@@ -81,6 +81,7 @@ export const reportWords = {
   "report.recurring.yes": "yes: the same item again on this machine",
   "report.recurring.mark": "recurring",
   "report.category-source.regraded": "a mechanic's decision; its reason stands in the course",
+  "report.category-source.campaign": "the campaign, which decides it",
   "report.category-source.free-note": "a free note: major until a mechanic has looked",
 
   "report.second-person.needed": "needed: whoever repaired it may not sign it off",

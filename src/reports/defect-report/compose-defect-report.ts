@@ -92,6 +92,7 @@ const secondPersonText = (phrases: Phrases, defect: DefectCourse): string => {
 const categorySourceText = (phrases: Phrases, defect: DefectCourse): string => {
   // The reason may be a page long.
   if (defect.regradings.length > 0) return phrases.say("report.category-source.regraded");
+  if (defect.sightings[0]?.found === "campaign") return phrases.say("report.category-source.campaign");
   return defect.categorySource === null ? phrases.say("report.category-source.free-note") : sourceText(defect.categorySource);
 };
 

@@ -2,7 +2,7 @@
 import type { DayVerdict } from "../../../shared/contracts/reports.ts";
 import { isoWeek } from "../../../shared/rules/calendar.ts";
 import { isWordKey, wordByKey } from "../../../shared/words/index.ts";
-import { nameOfFinding } from "../../../shared/words/say-reason.ts";
+import { nameOfDefect } from "../../../shared/words/say-reason.ts";
 import type { PeriodFigures } from "../../figures/index.ts";
 import { type Called, inShort, type Kind, kinds, sentenceOf } from "../../ledger/index.ts";
 import type { Block, Cell, Column, DayGrid, LongTable, ReportHead, Row } from "../../pdf/index.ts";
@@ -265,7 +265,7 @@ export function closingBlocks(phrases: Phrases, depotName: string, closings: Asy
         { text: one.registrationMark, bold: true },
         when(one.performedAt),
         {
-          text: nameOfFinding(one.itemId, one.note, language),
+          text: nameOfDefect(one, language),
           note: phrases.category(category),
           ...(categoryTone(category) === "bad" ? { bold: true } : {}),
         },

@@ -184,6 +184,8 @@ export const streamInspections = (db: Database, depotId: string, span: Span): As
 const closingRows = statement(
   {
     ...{ kind: z.enum(["sign-off", "not-found"]), registrationMark: z.string(), performedAt: z.date(), itemId: z.string().nullable() },
+    /** the name of the campaign whose job it is */
+    campaign: z.string().nullable(),
     /** what the one who found it wrote */
     note: z.string().nullable(),
     category: categorySchema,
@@ -197,6 +199,7 @@ const closingRows = statement(
     ...secretColumns,
   },
   `SELECT e.kind, m.registration_mark AS "registrationMark", e.performed_at AS "performedAt", d.item_id AS "itemId", d.note, d.category,
+       (SELECT c.name FROM campaign c WHERE c.id = d.origin_id AND d.origin = 'campaign') AS campaign,
        coalesce(l.statement, l.reason) AS said,
        x.workshop AS "repairedAt", r.name AS "repairedByName", r.staff_number AS "repairedByNumber", ${personSql}, ${secretSql}
      FROM entry_closing l JOIN defect_event e ON e.id = l.id JOIN defect d ON d.id = e.defect_id JOIN machine m ON m.id = d.machine_id

@@ -264,7 +264,11 @@ function WorkFields({ work, newPart, onWork }: WorkFieldsProps) {
 /** The last day that an act accepts: to which a defect may be deferred, or on which its part may be expected; null if it accepts none. */
 function lastDayOf(act: ActName, { state, depotRules }: BenchMachine, id: string): string | null {
   const now = new Date();
-  if (act === "waiting") return lastPartDay(now, depotRules);
+  if (act === "waiting") {
+    const last = lastPartDay(now, depotRules);
+    const { campaign, dueDay = null } = openDefect(state, id) ?? {};
+    return campaign !== undefined && dueDay !== null && dueDay < last ? dueDay : last;
+  }
   if (act !== "deferral") return null;
   const today = localDay(now, depotRules.timeZone);
   for (let days = depotRules.policy.minorDefectDays; days >= 0; days -= 1) {

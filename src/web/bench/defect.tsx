@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import type { CourseReceipt, CourseStep, DefectWithCourse as Defect } from "../../../shared/contracts/defects.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { holds, onlyRides } from "../../../shared/rules/roles.ts";
-import { allThatWasSeen, nameOfFinding } from "../../../shared/words/say-reason.ts";
+import { allThatWasSeen, nameOfDefect } from "../../../shared/words/say-reason.ts";
 import type { PageWordKey } from "../../../shared/words/speak.ts";
 import { call } from "../frame/call.ts";
 import { CategoryMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
@@ -46,7 +46,7 @@ export function DefectPage({ id, person }: { id: string; person: Person }) {
         </>
       ) : (
         <>
-          <About defect={value.defect} />
+          <About defect={value.defect} rides={onlyRides(person)} />
           {done && (
             <StandsAfter machine={done.machine} said={say(done.defect.secondLookNeeded ? "bench.recorded.first-look" : "bench.recorded")} />
           )}
@@ -83,16 +83,21 @@ export function DefectPage({ id, person }: { id: string; person: Person }) {
   );
 }
 
-function About({ defect }: { defect: Defect }) {
+function About({ defect, rides }: { defect: Defect; rides: boolean }) {
   return (
     <>
       <p class="plate mono">{defect.registrationMark}</p>
-      <h1>{nameOfFinding(defect.itemId, defect.note, language())}</h1>
+      <h1>{nameOfDefect({ ...defect, campaign: defect.campaign?.name }, language())}</h1>
       <p>
         <CategoryMark category={defect.category} /> · {say(`bench.status.${defect.status}`)}
         {defect.dueDay !== null && ` · ${say("bench.by", { day: sayDay(defect.dueDay) })}`}
       </p>
       {defect.repairedAt !== null && <p>{say("bench.repaired-at", { workshop: defect.repairedAt })}</p>}
+      {defect.campaign !== null && !rides && (
+        <p>
+          {say("bench.of-campaign")} <a href={to("bench", "campaign", defect.campaign.id)}>{say("bench.of-campaign.open")}</a>
+        </p>
+      )}
       {defect.waiting !== null && <p class="notice">{sayWaiting(defect.waiting)}</p>}
       <ul>
         {allThatWasSeen(defect.observationIds, language()).map((one) => (

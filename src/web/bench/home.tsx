@@ -88,6 +88,9 @@ export function BenchHome({ person }: { person: Person }) {
       {work.value === null && work.loading && <Waiting />}
       {work.value && <Lists work={work.value} wanted={wanted} person={person} />}
       {work.value && wanted !== "" && <Found machines={work.value.board.machines.filter(like)} wanted={wanted} person={person} />}
+      <p>
+        <a href={to("bench", "campaigns")}>{say("campaigns.title")}</a>
+      </p>
       <p class="small">{say("caution.line")}</p>
     </div>
   );

@@ -6,7 +6,7 @@ import { limits } from "../../../shared/contracts/limits.ts";
 import type { OutsideWork, TakeBackReceipt } from "../../../shared/contracts/outside-work.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { holds } from "../../../shared/rules/roles.ts";
-import { nameOfFinding } from "../../../shared/words/say-reason.ts";
+import { nameOfDefect } from "../../../shared/words/say-reason.ts";
 import { PhotoField } from "../field/photo-field.tsx";
 import { useAct } from "../frame/act.ts";
 import { call, callAll } from "../frame/call.ts";
@@ -190,7 +190,7 @@ function changed(before: ReadonlyMap<string, Work>, id: string, done: Work | nul
   return after;
 }
 
-const nameOf = ({ itemId, note }: Defect): string => nameOfFinding(itemId, note, language());
+const nameOf = (defect: Defect): string => nameOfDefect({ ...defect, campaign: defect.campaign?.name }, language());
 
 interface WorkFieldsProps {
   readonly label: string;

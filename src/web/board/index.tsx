@@ -9,6 +9,7 @@ import { useEvents } from "../frame/live.ts";
 import { localText } from "../frame/local-text.ts";
 import { Pick, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { PutRightOften } from "../frame/put-right-often.tsx";
+import { to } from "../frame/route.ts";
 import type { AreaProps } from "../frame/shell.tsx";
 import { useEveryMinute } from "../frame/store.ts";
 import { say, sayMoment, sayTime } from "../frame/words.ts";
@@ -83,6 +84,11 @@ export default function Board({ person }: AreaProps) {
       {at === null && depot && holds(person, "manager") && <Riders depot={depot} machines={board.value?.machines ?? []} />}
       {at === null && depot && holds(person, "mechanic", "manager") && <Week depot={depot} />}
       {at === null && !depot && (depots.value?.length ?? 0) > 1 && <p class="small">{say("board.choose-depot")}</p>}
+      {at === null && !onlyRides(person) && (
+        <p>
+          <a href={to("bench", "campaigns")}>{say("campaigns.title")}</a>
+        </p>
+      )}
       {at === null && !onlyRides(person) && <Left depotId={depotId} />}
       {holds(person, "manager", "auditor") && <Papers depot={depot ?? null} at={at} labels={holds(person, "manager")} />}
     </div>

@@ -3,7 +3,7 @@ import type { Person } from "../../../shared/contracts/people.ts";
 import type { CheckedMachine } from "../../../shared/rules/daily-check.ts";
 import { type OpenDefect, partExpected } from "../../../shared/rules/machine-state.ts";
 import { obstacles, standingAt, toleratedDefects } from "../../../shared/rules/standing.ts";
-import { nameOfItem } from "../../../shared/words/say-reason.ts";
+import { nameOfDefect } from "../../../shared/words/say-reason.ts";
 import { type BundleMachine, nowBy, type OfflineBundle } from "../field/offline-bundle.ts";
 import { waiting } from "../field/outbox.ts";
 import { StandingSign } from "../frame/parts.tsx";
@@ -119,7 +119,7 @@ function Known({ defects, timeZone }: { defects: readonly OpenDefect[]; timeZone
       <ul>
         {defects.map((defect) => (
           <li key={defect.id}>
-            <strong>{nameOfItem(defect.itemId, language())}</strong>
+            <strong>{nameOfDefect({ itemId: defect.itemId, note: null, campaign: defect.campaign?.name }, language())}</strong>
             {seenOf(defect) !== "" && `: ${seenOf(defect)}`}
             <br />
             {say(`walk.before.known.${defect.status}`, { day: dayOf(defect, timeZone) })}{" "}
@@ -160,10 +160,10 @@ export function NewsBeforeRide({ machine: { lately, timeZone } }: { machine: Pic
         <section>
           <h2>{say("walk.before.put-right")}</h2>
           <ul>
-            {putRight.map(({ itemId, how, at, by }) => (
+            {putRight.map(({ itemId, how, at, by, campaign }) => (
               <li key={`${itemId} ${at}`}>
                 {say(how === "not-found" ? "walk.before.put-right.not-found" : "walk.before.put-right.signed-off", {
-                  ...{ item: nameOfItem(itemId, language()), by },
+                  ...{ item: nameOfDefect({ itemId, note: null, campaign }, language()), by },
                   at: sayMoment(at, timeZone),
                 })}
               </li>

@@ -1,0 +1,58 @@
+import type { AddCampaignBody } from "../../shared/contracts/campaigns.ts";
+import { localDay } from "../../shared/rules/calendar.ts";
+import { type AppContext, sameSubmission } from "../acts/index.ts";
+import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
+import { type ActingPerson, mustSeeDepot, notValid, type ProblemIssue, platformErrors } from "../platform/index.ts";
+import { insertCampaign, type NamedRow, readNamed } from "./campaign-store.ts";
+import { campaignErrors } from "./errors.ts";
+
+/** Records a campaign with its row, and opens nothing yet. Answers whether the same was recorded before. Throws what `addCampaign` says. */
+export function recordCampaign(context: AppContext, actor: ActingPerson, body: AddCampaignBody): Promise<boolean> {
+  return record(context, actor, body).catch((error: unknown) => {
+    if (isIdTaken(error)) return record(context, actor, body);
+    throw error;
+  });
+}
+
+function record(context: AppContext, actor: ActingPerson, body: AddCampaignBody): Promise<boolean> {
+  return recording(context, async (tx) => {
+    const ask = context.db.rowsIn(tx);
+    const known = await readStoredEntry(ask, body.id);
+    if (known) {
+      const same = known.kind === "campaign-added" && known.staffId === actor.staffId && sameSubmission(known.data?.["submitted"], body);
+      if (!same) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new campaign.");
+      return true;
+    }
+    const over = { modelIds: body.modelIds ?? [], machineIds: body.machineIds ?? [], depotIds: actor.depotIds };
+    const named = await readNamed(ask, over);
+    const at = context.clock.now();
+    mustMakeSense(actor, body, named, at);
+    const data = { submitted: body, depotIds: actor.depotIds, machines: named.machinesCovered };
+    await appendToFirm(context, tx, { staffId: actor.staffId, depotId: null, recordedAt: at }, [
+      { id: body.id, kind: "campaign-added", performedAt: at, data },
+    ]);
+    const { id, name, job, grounds, dueDay } = body;
+    await insertCampaign(ask, { ...over, id, name, job, grounds, dueDay, by: actor.staffId, at });
+    return false;
+  });
+}
+
+function mustMakeSense(actor: ActingPerson, body: AddCampaignBody, named: NamedRow, now: Date): void {
+  const issues: ProblemIssue[] = [];
+  const models = new Set(named.models);
+  const machines = new Map(named.machines.map((machine) => [machine.id, machine]));
+  body.modelIds?.forEach((id, index) => {
+    if (!models.has(id)) issues.push({ pointer: `/modelIds/${index}`, message: "is the id of no model" });
+  });
+  body.machineIds?.forEach((id, index) => {
+    const machine = machines.get(id);
+    if (machine) mustSeeDepot(actor, machine.depotId);
+    if (!machine) issues.push({ pointer: `/machineIds/${index}`, message: "is the id of no machine" });
+    else if (!machine.isOfFleet) issues.push({ pointer: `/machineIds/${index}`, message: "was sold or scrapped" });
+  });
+  // Where the day is over already at one of its depots, a machine there would stand still from the start.
+  if (named.zones.some((zone) => body.dueDay < localDay(now, zone))) issues.push({ pointer: "/dueDay", message: "is over" });
+  if (issues.length > 0) throw notValid(issues);
+  if (named.machinesCovered === 0)
+    throw campaignErrors.problem("campaign-covers-nothing", "No machine of your depots is of these models. Nothing was stored.");
+}

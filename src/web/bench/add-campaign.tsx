@@ -1,0 +1,160 @@
+// A manager adds a campaign: its job, the models and machines that it covers, its last day, and whether they stand still until it is done.
+import { useState } from "preact/hooks";
+import type { CampaignWithProgress } from "../../../shared/contracts/campaigns.ts";
+import type { Machine, MachineModel } from "../../../shared/contracts/fleet.ts";
+import { limits } from "../../../shared/contracts/limits.ts";
+import { useAct } from "../frame/act.ts";
+import { callAll } from "../frame/call.ts";
+import { localText } from "../frame/local-text.ts";
+import { Choice, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { say, sayCounted } from "../frame/words.ts";
+
+interface Fleet {
+  readonly models: readonly MachineModel[];
+  readonly machines: readonly Machine[];
+}
+
+const loadFleet = async (signal: AbortSignal): Promise<Fleet> => {
+  const [models, machines] = await Promise.all([
+    callAll<MachineModel>("/v1/models", 1000, signal),
+    callAll<Machine>("/v1/machines", 10_000, signal),
+  ]);
+  return { models, machines };
+};
+
+const marksIn = (text: string): string[] =>
+  text
+    .split(/[,;\n]/)
+    .map((mark) => mark.replace(/\s/g, "").toUpperCase())
+    .filter((mark) => mark !== "");
+
+interface AddCampaignProps {
+  readonly onDone: (added: CampaignWithProgress) => void;
+}
+
+export function AddCampaign({ onDone }: AddCampaignProps) {
+  const fleet = useLoaded(loadFleet, []);
+  if (fleet.value === null)
+    return (
+      <>
+        <Trouble error={fleet.error} again={fleet.reload} />
+        {fleet.loading && <Waiting />}
+      </>
+    );
+  return <Form fleet={fleet.value} onDone={onDone} />;
+}
+
+function Form({ fleet: { models, machines }, onDone }: AddCampaignProps & { fleet: Fleet }) {
+  const [name, setName] = useState("");
+  const [job, setJob] = useState("");
+  const [modelIds, setModels] = useState<readonly string[]>([]);
+  const [marks, setMarks] = useState("");
+  const [grounds, setGrounds] = useState<"true" | "false">("true");
+  const [dueDay, setDay] = useState("");
+  const [wrong, setWrong] = useState<string | null>(null);
+  const added = useAct<CampaignWithProgress>(onDone);
+  const submit = (event: Event) => {
+    event.preventDefault();
+    const named = marksIn(marks).map((mark) => ({ mark, machine: machines.find(({ registrationMark }) => registrationMark === mark) }));
+    const unknown = named.filter(({ machine }) => machine === undefined).map(({ mark }) => mark);
+    const machineIds = named.flatMap(({ machine }) => machine?.id ?? []);
+    const issue =
+      unknown.length > 0
+        ? say("campaigns.unknown-marks", { marks: unknown.join(", ") })
+        : modelIds.length + machineIds.length === 0
+          ? say("campaigns.nothing-chosen")
+          : null;
+    setWrong(issue);
+    if (issue !== null) return;
+    void added.send("/v1/campaigns", {
+      ...{ name: name.trim(), job: job.trim(), grounds: grounds === "true", dueDay },
+      ...(modelIds.length > 0 ? { modelIds } : {}),
+      ...(machineIds.length > 0 ? { machineIds: [...new Set(machineIds)] } : {}),
+    });
+  };
+  return (
+    <form class="paper-form" onSubmit={submit}>
+      <label>
+        <span>{say("campaigns.name")}</span>
+        <input required dir="auto" maxLength={limits.campaignName} value={name} onInput={(event) => setName(event.currentTarget.value)} />
+      </label>
+      <label>
+        <span>{say("campaigns.job")}</span>
+        <textarea required dir="auto" rows={3} maxLength={limits.note} value={job} onInput={(event) => setJob(event.currentTarget.value)} />
+      </label>
+      <Models
+        {...{ models, machines, modelIds }}
+        onChange={(ids) => {
+          setWrong(null);
+          setModels(ids);
+        }}
+      />
+      <label>
+        <span>{say("campaigns.marks")}</span>
+        <textarea
+          class="mono"
+          spellcheck={false}
+          rows={2}
+          value={marks}
+          onInput={(event) => {
+            setWrong(null);
+            setMarks(event.currentTarget.value);
+          }}
+        />
+      </label>
+      <Choice
+        label={say("campaigns.grounds")}
+        value={grounds}
+        options={(["true", "false"] as const).map((value) => ({ value, text: say(`campaigns.grounds.${value}`) }))}
+        onChange={setGrounds}
+      />
+      <label class="short">
+        <span>{say("campaigns.due")}</span>
+        <input
+          type="date"
+          required
+          min={localText(new Date()).slice(0, 10)}
+          value={dueDay}
+          onInput={(event) => setDay(event.currentTarget.value)}
+        />
+      </label>
+      <p class="notice">{say(`campaigns.follows.${grounds}`)}</p>
+      {wrong !== null && (
+        <p class="trouble" role="alert">
+          {wrong}
+        </p>
+      )}
+      <Trouble error={added.error} />
+      <button type="submit" class="main" disabled={added.busy}>
+        {say("campaigns.add.do")}
+      </button>
+    </form>
+  );
+}
+
+interface ModelsProps extends Fleet {
+  readonly modelIds: readonly string[];
+  readonly onChange: (modelIds: readonly string[]) => void;
+}
+
+/** The models of which one's depots have machines, each with how many. */
+function Models({ models, machines, modelIds, onChange }: ModelsProps) {
+  const counted = models
+    .map(({ id, name }) => ({ id, name, count: machines.filter(({ modelId }) => modelId === id).length }))
+    .filter(({ count }) => count > 0);
+  return (
+    <fieldset>
+      <legend>{say("campaigns.models")}</legend>
+      {counted.map(({ id, name, count }) => (
+        <label key={id} class="tick">
+          <input
+            type="checkbox"
+            checked={modelIds.includes(id)}
+            onChange={({ currentTarget: { checked } }) => onChange(checked ? [...modelIds, id] : modelIds.filter((one) => one !== id))}
+          />{" "}
+          <span dir="auto">{sayCounted("campaigns.model", count, { model: name })}</span>
+        </label>
+      ))}
+    </fieldset>
+  );
+}
