@@ -302,7 +302,12 @@ export const fieldKitSchema = z
               .nullable()
               .meta({ description: "the newest check that somebody else made today: it clears them, not you" }),
             putRight: z
-              .array(z.object({ itemId: z.string().nullable(), how: z.string(), at: instantSchema, by: z.string() }))
+              .array(
+                z.object({
+                  ...{ itemId: z.string().nullable(), how: z.string(), at: instantSchema, by: z.string() },
+                  campaign: z.string().optional().meta({ description: "the name of the campaign that it was the job of" }),
+                }),
+              )
               .meta({ description: "closed since the machine was last cleared for anybody, and by whom that was signed (49 CFR 396.13)" }),
             groundedBy: z
               .enum(["you", "somebody-else"])

@@ -181,7 +181,8 @@ function close(
     if (!within(defect.quantity, reading)) return refuse("reading-outside");
   }
   const { id, itemId, observationIds } = defect;
-  const closed: ClosedDefect = { id, itemId, observationIds, how, closedAt: recordedAt.toISOString(), recordId };
+  const job = defect.campaign === undefined ? {} : { campaign: defect.campaign.name };
+  const closed: ClosedDefect = { id, itemId, observationIds, how, closedAt: recordedAt.toISOString(), recordId, ...job };
   const oldestDay = addDays(localDay(recordedAt, depotRules.timeZone), -depotRules.policy.recurringWithinDays);
   const keptSince = startOfDay(oldestDay, depotRules.timeZone).toISOString();
   return { refused: null, state: closeDefect(state, closed, keptSince), defect, closed, reading, keptSince };

@@ -80,6 +80,8 @@ export type ClosedDefect = {
   readonly closedAt: string;
   /** the sign-off or not-found record that closed it */
   readonly recordId: string;
+  /** the name of the campaign that it was the job of */
+  readonly campaign?: string;
 };
 
 export type HeldClearance = {

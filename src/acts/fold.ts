@@ -281,7 +281,8 @@ function foldCourse(state: MachineState, head: Head, told: RecordContent<CourseK
   if (told.kind === "defect-signed-off" || told.kind === "defect-not-found") {
     const { keptSince = "", seen } = told.data;
     const how = told.kind === "defect-signed-off" ? "signed-off" : "not-found";
-    const about = { id: defectId, itemId: open.itemId, ...(seen ? { observationIds: seen } : {}) };
+    const job = open.campaign === undefined ? {} : { campaign: open.campaign.name };
+    const about = { id: defectId, itemId: open.itemId, ...job, ...(seen ? { observationIds: seen } : {}) };
     return closeDefect(state, { ...about, how, closedAt: head.recordedAt.toISOString(), recordId: head.id }, keptSince);
   }
   if (status === "signed-off" || status === "not-found") throw new Error(`${head.id} leaves a defect closed and closes none`);

@@ -70,7 +70,7 @@ const heldPapers = shape<keyof HeldPapers>({
 });
 const closedDefect = shape<keyof ClosedDefect>({
   ...{ id: text, itemId: orNull(text), observationIds: ifThere(listOf(text)), how: oneOf(["signed-off", "not-found"]) },
-  ...{ closedAt: instant, recordId: text },
+  ...{ closedAt: instant, recordId: text, campaign: ifThere(text) },
 });
 const clearance = shape<keyof HeldClearance>({
   ...{ checkId: text, riderId: text, decision: oneOf(["ride", "ride-with-defects"]), performedAt: instant, validUntil: instant },

@@ -47,8 +47,9 @@ export async function recentNewsOf(
         id,
         {
           checkedToday: checked && { at: new Date(checked.at).toISOString(), decision: checked.decision },
-          putRight: (putRight.get(id) ?? []).map(({ itemId, how, closedAt, recordId }) => ({
+          putRight: (putRight.get(id) ?? []).map(({ itemId, how, closedAt, recordId, campaign }) => ({
             ...{ itemId, how, at: closedAt },
+            ...(campaign === undefined ? {} : { campaign }),
             by: names.get(recordId) ?? "",
           })),
           groundedBy: about?.groundedBy == null ? null : about.groundedBy === staffId ? "you" : "somebody-else",

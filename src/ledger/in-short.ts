@@ -168,8 +168,31 @@ class InShort {
     return this.#say("record.allocation", { day, lines: told });
   }
 
-import { sayMoney } from "../../shared/words/say-money.ts";
-import { allThatWasSeen, nameOfDefect, nameOfItem } from "../../shared/words/say-reason.ts";
+  #partKept({ number, name, before, price, priceBefore }: DataOf<"part-kept">): string {
+    const renamed = before !== null && before.name !== name;
+    const part = renamed
+      ? this.#say("record.part-kept.renamed", { number, name, before: before.name })
+      : this.#say("record.part-kept", { number, name });
+    if (price === null) return part;
+    const { fromDay: day, priceMinor, currency } = price;
+    if (priceMinor === null) return this.#say("record.part-kept.price-gone", { part, day });
+    const now = { part, day, price: sayMoney(priceMinor, currency, this.#language) };
+    if (priceBefore === null) return this.#say("record.part-kept.price", now);
+    const was = sayMoney(priceBefore.priceMinor, priceBefore.currency, this.#language);
+    return this.#say("record.part-kept.price-changed", { ...now, before: was });
+  }
+
+  #partsImported({ parts: all }: DataOf<"parts-imported">): string {
+    const told = all.slice(0, mostLinesTold).map((part) => this.#partKept(part));
+    const params = { count: String(all.length), parts: told.join("; ") };
+    const more = all.length - told.length;
+    return more === 0
+      ? this.#say("record.parts-imported", params)
+      : this.#say("record.parts-imported.more", { ...params, more: String(more) });
+  }
+
+  #campaign({ submitted: { name, job, grounds, dueDay: day }, machines }: DataOf<"campaign-added">): string {
+    return this.#say(grounds ? "record.campaign.grounds" : "record.campaign", { name, job, day, count: String(machines) });
   }
 
   #say(key: WordKey, params: WordParams = {}): string {
