@@ -128,7 +128,7 @@ describeInBrowser("a campaign", () => {
     await page.getByRole("radio", { name: word("bench.act.regrade") }).check();
     await page.getByText(word("bench.refused.campaign-decides")).waitFor();
     await page.goto(`${origin}/#/bench/campaigns`);
-    await page.getByText("Www").waitFor();
+    await page.getByText("Www", { exact: true }).waitFor();
     expect(await page.getByText(word("campaigns.add"), { exact: true }).count()).toBe(0);
     expectQuiet(opened);
     await opened.context.close();

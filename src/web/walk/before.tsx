@@ -139,7 +139,8 @@ function Expected({ defect }: { defect: OpenDefect }) {
 
 /** When a defect that grounds it was seen, what it was, and when it was seen again. */
 function Seen({ defect, timeZone }: { defect: OpenDefect | undefined; timeZone: string }) {
-  if (!defect) return null;
+  // Nobody saw what a campaign has done.
+  if (!defect || defect.campaign) return null;
   const what = seenOf(defect);
   const since = sayMoment(defect.seenAt, timeZone);
   return (
