@@ -1,18 +1,17 @@
 // What is said of campaigns elsewhere: on paper, in figures, in histories and audit packs, on phones; and what the records prove of them.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { beforeAll, expect, test } from "vitest";
 import type { CampaignWithProgress } from "../../shared/contracts/campaigns.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import { openJobs } from "../../src/campaigns/open-jobs.ts";
-import { type As, expectAnswer, peopleAtHand, repairOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, repairOf } from "../support/acts.ts";
 import { testModel } from "../support/machines.ts";
 import { expectAgreement, expectWholeChains } from "../support/proofs.ts";
 import { reportAt } from "../support/report-at.ts";
 import { nilCheckOf } from "../support/sheets.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
+const { app, as } = testService();
 let machines: string[];
 let campaign: CampaignWithProgress;
 let before: object;
@@ -34,8 +33,6 @@ const figures = async () => ({
 });
 
 beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
   const { id: modelId } = await post("F001", "/v1/models", testModel("Carrier 110"));
   machines = [];
   for (const registrationMark of ["CAMPA", "CAMPB", "CAMPC"]) {
@@ -53,7 +50,6 @@ beforeAll(async () => {
   await post("M002", `/v1/defects/${first?.defectId}/sign-off`, { id: randomUUID() });
   await post("M001", `/v1/defects/${second?.defectId}/not-found`, { id: randomUUID(), reason: "Renewed last year" });
 });
-afterAll(() => app.close());
 
 test("its paper says what, over which machines, until when, how many are done, where each stands, and what it keeps off the road", async () => {
   const { read } = await reportAt(await as("M001"), `/v1/campaigns/${campaign.id}/report.pdf`);

@@ -1,24 +1,18 @@
 // Campaigns: what one opens on each machine that it covers, what may be done with that, what comes later, who sees what, and what is refused.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import type { CampaignJob, CampaignWithProgress } from "../../shared/contracts/campaigns.ts";
 import type { DefectWithCourse } from "../../shared/contracts/defects.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
 import { openJobs } from "../../src/campaigns/open-jobs.ts";
 import { recordCampaign } from "../../src/campaigns/record-campaign.ts";
-import { type As, expectAnswer, onBoard, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer, onBoard, repairOf, reportOf } from "../support/acts.ts";
 import { testModel } from "../support/machines.ts";
 import { inspectionOf } from "../support/sheets.ts";
 import { chainOf } from "../support/small-fleet.ts";
+import { testService } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+const { app, as } = testService();
 
 const today = () => app.context.clock.now().toISOString().slice(0, 10);
 const dayIn = (days: number): string => addDays(today(), days);

@@ -1,35 +1,26 @@
 // Campaigns in a browser: a manager adds one and sees how far it is, a mechanic finds its jobs at the bench and does them, an auditor reads
 // it, a rider hears why a machine stands; in both languages.
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { expect, test } from "vitest";
 import { addDays } from "../../shared/rules/calendar.ts";
 import { word, wordCounted } from "../../shared/words/index.ts";
-import { type As, expectAnswer, peopleAtHand } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { expectAnswer } from "../support/acts.ts";
 import { testModel } from "../support/machines.ts";
 import {
   chooseLanguage,
-  closeBrowserAfterwards,
   describeInBrowser,
   desk,
   expectNoEnglish,
   expectQuiet,
   expectSound,
-  openPage,
+  openPageAs,
   phone,
   shoot,
-  signInOn,
   smallest,
+  testPages,
 } from "./browser.ts";
 
 describeInBrowser("a campaign", () => {
-  let app: TestApp;
-  let as: As;
-  beforeAll(async () => {
-    app = await openTestApp();
-    as = peopleAtHand(app);
-  });
-  afterAll(() => app.close());
-  closeBrowserAfterwards();
+  const { app, as } = testPages();
 
   const addMachines = async (model: string, marks: readonly string[]): Promise<void> => {
     const { id: modelId } = await expectAnswer((await as("F001")).post("/v1/models").send(testModel(model)), 201);
@@ -45,9 +36,8 @@ describeInBrowser("a campaign", () => {
     const [first, second] = [`CAMP${language.toUpperCase()}1`, `CAMP${language.toUpperCase()}2`];
     const [model, name] = [`Zzz ${language}`, `Xyz ${language}`];
     await addMachines(model, [first, second]);
-    const opened = await openPage(app, language === "en" ? desk : smallest);
+    const opened = await openPageAs(app, "F001", language === "en" ? desk : smallest);
     const { page } = opened;
-    await signInOn(page, "F001");
     await page.getByRole("heading", { level: 1 }).waitFor();
     await chooseLanguage(page, language);
     const at = (path: string) => `${new URL(page.url()).origin}/#/${path}`;
@@ -119,9 +109,8 @@ describeInBrowser("a campaign", () => {
     const machines = await expectAnswer((await as("F001")).get("/v1/machines?mark=CAMPM1"), 200);
     const body = { id: crypto.randomUUID(), name: "Www", machineIds: [machines.items[0].id], job: "Abc", grounds: true };
     const added = await expectAnswer((await as("F001")).post("/v1/campaigns").send({ ...body, dueDay: "2029-12-31" }), 201);
-    const opened = await openPage(app, desk);
+    const opened = await openPageAs(app, "M001", desk);
     const { page } = opened;
-    await signInOn(page, "M001");
     await page.getByRole("heading", { level: 1 }).waitFor();
     const origin = new URL(page.url()).origin;
     await page.goto(`${origin}/#/bench/defect/${added.progress[0].defectId}`);
@@ -139,9 +128,8 @@ describeInBrowser("a campaign", () => {
     const machines = await expectAnswer((await as("F001")).get("/v1/machines?mark=CAMPR1"), 200);
     const body = { id: crypto.randomUUID(), name: "Vvv", machineIds: [machines.items[0].id], job: "Abc", grounds: true };
     await expectAnswer((await as("F001")).post("/v1/campaigns").send({ ...body, dueDay: "2029-12-31" }), 201);
-    const opened = await openPage(app, phone);
+    const opened = await openPageAs(app, "R001", phone);
     const { page } = opened;
-    await signInOn(page, "R001");
     await page.getByText("CAMPR1").first().click();
     await page.getByText("Vvv", { exact: false }).first().waitFor();
     await shoot(page, "campaigns-rider");
