@@ -104,7 +104,7 @@ describe("adding", () => {
     const body = bodyOf({ modelIds: [modelId] });
     const manager = await as("F001");
     const answers = await Promise.all([manager.post("/v1/campaigns").send(body), manager.post("/v1/campaigns").send(body)]);
-    expect(answers.map(({ status }) => status).sort()).toEqual([200, 201]);
+    expect(answers.map(({ status }) => status).sort((one, other) => one - other)).toEqual([200, 201]);
   });
 
   test("takes single machines, also withdrawn ones, beside models", async () => {

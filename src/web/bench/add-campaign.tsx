@@ -44,81 +44,48 @@ export function AddCampaign({ onDone }: AddCampaignProps) {
   return <Form fleet={fleet.value} onDone={onDone} />;
 }
 
-function Form({ fleet: { models, machines }, onDone }: AddCampaignProps & { fleet: Fleet }) {
-  const [name, setName] = useState("");
-  const [job, setJob] = useState("");
-  const [modelIds, setModels] = useState<readonly string[]>([]);
-  const [marks, setMarks] = useState("");
-  const [grounds, setGrounds] = useState<"true" | "false">("true");
-  const [dueDay, setDay] = useState("");
+interface Entered {
+  readonly name: string;
+  readonly job: string;
+  readonly modelIds: readonly string[];
+  readonly marks: string;
+  readonly grounds: "true" | "false";
+  readonly dueDay: string;
+}
+const nothing: Entered = { name: "", job: "", modelIds: [], marks: "", grounds: "true", dueDay: "" };
+
+/** The body of the call, or why there is none. */
+function bodyOf({ name, job, modelIds, marks, grounds, dueDay }: Entered, machines: readonly Machine[]): object | string {
+  const named = marksIn(marks).map((mark) => ({ mark, machine: machines.find(({ registrationMark }) => registrationMark === mark) }));
+  const unknown = named.filter(({ machine }) => machine === undefined).map(({ mark }) => mark);
+  const machineIds = [...new Set(named.flatMap(({ machine }) => machine?.id ?? []))];
+  if (unknown.length > 0) return say("campaigns.unknown-marks", { marks: unknown.join(", ") });
+  if (modelIds.length + machineIds.length === 0) return say("campaigns.nothing-chosen");
+  return {
+    ...{ name: name.trim(), job: job.trim(), grounds: grounds === "true", dueDay },
+    ...(modelIds.length > 0 ? { modelIds } : {}),
+    ...(machineIds.length > 0 ? { machineIds } : {}),
+  };
+}
+
+function Form({ fleet, onDone }: AddCampaignProps & { fleet: Fleet }) {
+  const [entered, setEntered] = useState(nothing);
   const [wrong, setWrong] = useState<string | null>(null);
   const added = useAct<CampaignWithProgress>(onDone);
   const submit = (event: Event) => {
     event.preventDefault();
-    const named = marksIn(marks).map((mark) => ({ mark, machine: machines.find(({ registrationMark }) => registrationMark === mark) }));
-    const unknown = named.filter(({ machine }) => machine === undefined).map(({ mark }) => mark);
-    const machineIds = named.flatMap(({ machine }) => machine?.id ?? []);
-    const issue =
-      unknown.length > 0
-        ? say("campaigns.unknown-marks", { marks: unknown.join(", ") })
-        : modelIds.length + machineIds.length === 0
-          ? say("campaigns.nothing-chosen")
-          : null;
-    setWrong(issue);
-    if (issue !== null) return;
-    void added.send("/v1/campaigns", {
-      ...{ name: name.trim(), job: job.trim(), grounds: grounds === "true", dueDay },
-      ...(modelIds.length > 0 ? { modelIds } : {}),
-      ...(machineIds.length > 0 ? { machineIds: [...new Set(machineIds)] } : {}),
-    });
+    const body = bodyOf(entered, fleet.machines);
+    setWrong(typeof body === "string" ? body : null);
+    if (typeof body !== "string") void added.send("/v1/campaigns", body);
+  };
+  const enter = (part: Partial<Entered>) => {
+    setWrong(null);
+    setEntered((before) => ({ ...before, ...part }));
   };
   return (
     <form class="paper-form" onSubmit={submit}>
-      <label>
-        <span>{say("campaigns.name")}</span>
-        <input required dir="auto" maxLength={limits.campaignName} value={name} onInput={(event) => setName(event.currentTarget.value)} />
-      </label>
-      <label>
-        <span>{say("campaigns.job")}</span>
-        <textarea required dir="auto" rows={3} maxLength={limits.note} value={job} onInput={(event) => setJob(event.currentTarget.value)} />
-      </label>
-      <Models
-        {...{ models, machines, modelIds }}
-        onChange={(ids) => {
-          setWrong(null);
-          setModels(ids);
-        }}
-      />
-      <label>
-        <span>{say("campaigns.marks")}</span>
-        <textarea
-          class="mono"
-          spellcheck={false}
-          rows={2}
-          value={marks}
-          onInput={(event) => {
-            setWrong(null);
-            setMarks(event.currentTarget.value);
-          }}
-        />
-      </label>
-      <Choice
-        label={say("campaigns.grounds")}
-        value={grounds}
-        options={(["true", "false"] as const).map((value) => ({ value, text: say(`campaigns.grounds.${value}`) }))}
-        onChange={setGrounds}
-      />
-      <label class="short">
-        <span>{say("campaigns.due")}</span>
-        <input
-          type="date"
-          required
-          min={localText(new Date()).slice(0, 10)}
-          value={dueDay}
-          onInput={(event) => setDay(event.currentTarget.value)}
-        />
-      </label>
-      <p class="notice">{say(`campaigns.follows.${grounds}`)}</p>
+      <Fields {...{ fleet, entered, enter }} />
+      <p class="notice">{say(`campaigns.follows.${entered.grounds}`)}</p>
       {wrong !== null && (
         <p class="trouble" role="alert">
           {wrong}
@@ -129,6 +96,61 @@ function Form({ fleet: { models, machines }, onDone }: AddCampaignProps & { flee
         {say("campaigns.add.do")}
       </button>
     </form>
+  );
+}
+
+interface FieldsProps {
+  readonly fleet: Fleet;
+  readonly entered: Entered;
+  readonly enter: (part: Partial<Entered>) => void;
+}
+
+function Fields({ fleet, entered: { name, job, modelIds, marks, grounds, dueDay }, enter }: FieldsProps) {
+  return (
+    <>
+      <label>
+        <span>{say("campaigns.name")}</span>
+        <input
+          required
+          dir="auto"
+          maxLength={limits.campaignName}
+          value={name}
+          onInput={(event) => enter({ name: event.currentTarget.value })}
+        />
+      </label>
+      <label>
+        <span>{say("campaigns.job")}</span>
+        <textarea
+          required
+          dir="auto"
+          rows={3}
+          maxLength={limits.note}
+          value={job}
+          onInput={(event) => enter({ job: event.currentTarget.value })}
+        />
+      </label>
+      <Models {...fleet} modelIds={modelIds} onChange={(ids) => enter({ modelIds: ids })} />
+      <label>
+        <span>{say("campaigns.marks")}</span>
+        <textarea class="mono" spellcheck={false} rows={2} value={marks} onInput={(event) => enter({ marks: event.currentTarget.value })} />
+      </label>
+      <Choice
+        label={say("campaigns.grounds")}
+        value={grounds}
+        options={(["true", "false"] as const).map((value) => ({ value, text: say(`campaigns.grounds.${value}`) }))}
+        onChange={(value) => enter({ grounds: value })}
+      />
+      <label class="short">
+        <span>{say("campaigns.due")}</span>
+        <input
+          type="date"
+          required
+          min={localText(new Date()).slice(0, 10)}
+          value={dueDay}
+          onInput={(event) => enter({ dueDay: event.currentTarget.value })}
+        />
+      </label>
+    </>
   );
 }
 
