@@ -2,8 +2,8 @@
 import { auditPageWords } from "./de/audit-page.ts";
 import { benchPageWords } from "./de/bench-page.ts";
 import { boardPageWords } from "./de/board-page.ts";
-import { costsPageWords } from "./de/costs-page.ts";
 import { campaignsPageWords } from "./de/campaigns-page.ts";
+import { costsPageWords } from "./de/costs-page.ts";
 import { entryWords } from "./de/entries.ts";
 import { leaveFleetPageWords } from "./de/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./de/machine-papers-page.ts";

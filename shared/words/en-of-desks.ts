@@ -2,8 +2,8 @@
 import { auditPageWords } from "./en/audit-page.ts";
 import { benchPageWords } from "./en/bench-page.ts";
 import { boardPageWords } from "./en/board-page.ts";
-import { costsPageWords } from "./en/costs-page.ts";
 import { campaignsPageWords } from "./en/campaigns-page.ts";
+import { costsPageWords } from "./en/costs-page.ts";
 import { entryWords } from "./en/entries.ts";
 import { leaveFleetPageWords } from "./en/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./en/machine-papers-page.ts";
