@@ -9,6 +9,7 @@ import { foundTheFirm, takeMachine } from "./found.ts";
 import { inspectMachine } from "./inspect-weekly.ts";
 import { demoMachines } from "./machines.ts";
 import { demoDepots, demoPeople, firmName, secretOf } from "./people.ts";
+import { setPrices } from "./prices.ts";
 import { daysOf, planLateJoiner, tellStories, tellToday } from "./story.ts";
 import { Timeline } from "./timeline.ts";
 import { actor, type DemoDepot, dayOf, happens, hour, isWorkday, timeOf, type World } from "./world.ts";
@@ -82,6 +83,7 @@ export async function foundDemoFirm(context: AppContext, options: DemoOptions = 
   for (const plan of demoMachines) {
     if (plan.part !== "joins-late") world.machines.push(await takeMachine(world, actor(world, "F001"), plan));
   }
+  await setPrices(moved, actor(world, "F001"));
   say(`  founded ${firmName}: ${actors.size} people, ${Object.keys(depots).length} depots, ${demoMachines.length} machines`);
 
   planFirstInspections(world);

@@ -21,7 +21,7 @@ export async function isRepainted(world: World, { id, depot }: DemoMachine): Pro
   const out = { workshop: "Paint shop on Cinder Lane", reason: "Tank and side panels repainted", expectedDay: dayOf(depot, -33) };
   const { receipt } = await sendOut(world.context, by, id, sendOutBodySchema.parse(dated(world, "since", out)));
   happens(world, depot, timeOf(depot, workdayOf(depot, -33), hour(15)), async () => {
-    const done = { workDone: "Tank and side panels off, painted and on again", parts: [{ name: "Paint", quantity: 1 }] };
+    const done = { workDone: "Tank and side panels off, painted and on again", parts: [{ name: "Paint", quantity: 1 }], costMinor: 28_500 };
     await takeBack(world.context, by, receipt.outsideWork.id, takeBackBodySchema.parse(dated(world, "returnedAt", done)));
   });
 }

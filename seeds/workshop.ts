@@ -10,6 +10,7 @@ import { grounds } from "../shared/rules/machine-state.ts";
 import { recordNotFound, recordRepair, signOffDefect } from "../src/defects/index.ts";
 import { workFor } from "./faults.ts";
 import type { DepotKey } from "./people.ts";
+import { numberOf } from "./prices.ts";
 import { isRenewed, putRight, readAfterWork } from "./wear.ts";
 import {
   actor,
@@ -139,6 +140,9 @@ export async function findNothing(world: World, machine: DemoMachine, defectId: 
   }
 }
 
+/** Nobody writes down what took less. */
+const leastToldMinutes = 10;
+
 /** Does the work and records it, with the reading that a measured item needs. */
 export async function recordWork(
   world: World,
@@ -152,10 +156,11 @@ export async function recordWork(
   const renewed = quantity !== null && mend(world, machine, quantity);
   const { work, part } = workFor(itemId, observationIds, renewed);
   const parts = [part, renewed && part === undefined ? "New part" : undefined].filter((name) => name !== undefined);
+  const took = Math.max(5, Math.round(minutes * dice.between(0.85, 1.2)));
   const body = repairBodySchema.parse({
     ...{ id: context.newId(), performedAt: context.clock.now().toISOString(), workDone: work },
-    minutes: Math.max(5, Math.round(minutes * dice.between(0.85, 1.2))),
-    ...(parts.length > 0 ? { parts: parts.map((name) => ({ name, quantity: 1 })) } : {}),
+    ...(took < leastToldMinutes ? {} : { minutes: took }),
+    ...(parts.length > 0 ? { parts: parts.map((name) => ({ name, quantity: 1, number: numberOf(name) })) } : {}),
     ...(quantity === null ? {} : { reading: readAfterWork(machine.wear, quantity, judged(machine), dice) }),
   });
   await recordRepair(context, actor(world, mechanic), defectId, body);

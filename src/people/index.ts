@@ -1,6 +1,7 @@
 export { addStaff } from "./add-staff.ts";
 export { amendStaff } from "./amend-staff.ts";
 export { carryOutChanges } from "./carry-out-changes.ts";
+export { changePolicy } from "./change-policy.ts";
 export { changeSecret } from "./change-secret.ts";
 export type { PeopleContext } from "./context.ts";
 export { peopleErrors } from "./errors.ts";

@@ -375,6 +375,9 @@ describe("stories to be found", () => {
     ["a model whose figures were corrected", "ledger WHERE kind = 'model-revised'", 1],
     ["checks that arrived late", "daily_check WHERE 'arrived-late' = ANY (flags)", 10],
     ["a part renewed at an inspection", `ledger WHERE kind = 'weekly-inspection' AND data::text LIKE '%"replaced"%'`, 5],
+    ["a part of the list", "part", 10],
+    ["a stay with an invoice", "ledger WHERE kind = 'machine-taken-back' AND data->'submitted' ? 'costMinor'", 1],
+    ["a repair without its minutes", "ledger WHERE kind = 'defect-repaired' AND NOT data->'submitted' ? 'minutes'", 5],
     ["a repair with a part in it", "ledger WHERE kind = 'defect-repaired' AND jsonb_array_length(data->'submitted'->'parts') > 0", 20],
   ])("%s", async (_story, of, least) => {
     expect(await count(of)).toBeGreaterThanOrEqual(least);
