@@ -11,6 +11,11 @@ export const addCampaignBodySchema = z
     name: textSchema(limits.campaignName).meta({ example: "Front brake hose: maker's notice 7/26" }),
     modelIds: covers(limits.campaignModels).meta({ description: "every machine of these models, also one that comes later" }),
     machineIds: covers(limits.campaignMachines).meta({ description: "machines one by one, also beside models" }),
+    itemId: textSchema(80).optional().meta({
+      description:
+        "the item of the sheets that it is about: its competence signs, and where that item asks for a second person, so does the job",
+      example: "front-hydraulics",
+    }),
     job: textSchema(limits.note).meta({ description: "what is to be inspected or done on each, and why" }),
     grounds: z.boolean().meta({
       description: "true: each machine stands still until its job is signed off. false: it may be ridden until the last day",
@@ -45,6 +50,7 @@ export const campaignSchema = z
   .object({
     id: idSchema,
     name: z.string(),
+    itemId: z.string().nullable().meta({ description: "the item of the sheets that it is about; null: any mechanic signs" }),
     job: z.string(),
     grounds: z.boolean(),
     dueDay: daySchema,

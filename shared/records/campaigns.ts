@@ -8,6 +8,7 @@ export const campaignAdded = z.strictObject({
     name: text,
     modelIds: z.array(idOf).optional(),
     machineIds: z.array(idOf).optional(),
+    itemId: text.optional(),
     job: text,
     grounds: z.boolean(),
     dueDay: day,

@@ -42,7 +42,7 @@ const named = (of: string, from: string, name: string, ids: string): string =>
 
 const totals = ["machines", ...jobStates, "late", "grounded"] as const;
 const campaignColumns = {
-  ...{ id: z.guid(), name: z.string(), job: z.string(), grounds: z.boolean(), dueDay: z.iso.date() },
+  ...{ id: z.guid(), name: z.string(), itemId: z.string().nullable(), job: z.string(), grounds: z.boolean(), dueDay: z.iso.date() },
   models: z.array(z.strictObject({ id: z.guid(), name: z.string() })),
   machines: z.array(z.strictObject({ id: z.guid(), registrationMark: z.string() })),
   depots: z.array(z.strictObject({ id: z.guid(), name: z.string() })).nullable(),
@@ -51,7 +51,10 @@ const campaignColumns = {
   ended: z.strictObject({ staffId: z.guid(), name: z.string(), at: instantText, reason: z.string() }).nullable(),
   totals: z.strictObject(Object.fromEntries(totals.map((name) => [name, z.int()])) as Record<(typeof totals)[number], z.ZodInt>),
 };
-const campaignSql = (now: string, depots: string): string => `SELECT c.id, c.name, c.job, c.grounds, c.due_day::text AS "dueDay",
+const campaignSql = (
+  now: string,
+  depots: string,
+): string => `SELECT c.id, c.name, c.item_id AS "itemId", c.job, c.grounds, c.due_day::text AS "dueDay",
   ${named("name", "machine_model", "name", "c.model_ids")} AS models,
   ${named("registrationMark", "machine", "registration_mark", "c.machine_ids")} AS machines,
   CASE WHEN c.depot_ids IS NOT NULL THEN ${named("name", "depot", "name", "c.depot_ids")} END AS depots,
@@ -156,14 +159,15 @@ export async function readNamed(ask: Ask, { modelIds, machineIds, depotIds }: Ov
 }
 
 const insertsCampaign = command(
-  `INSERT INTO campaign (id, name, job, grounds, due_day, model_ids, machine_ids, depot_ids, added_by, added_at)
+  `INSERT INTO campaign (id, name, job, grounds, due_day, model_ids, machine_ids, depot_ids, added_by, added_at, item_id)
    VALUES ($1::text::uuid, $2::text, $3::text, $4::bool, $5::text::date, ARRAY${idsIn("$6")}, ARRAY${idsIn("$7")},
-     CASE WHEN $8::text IS NOT NULL THEN ARRAY${idsIn("$8")} END, $9::text::uuid, $10::text::timestamptz)`,
+     CASE WHEN $8::text IS NOT NULL THEN ARRAY${idsIn("$8")} END, $9::text::uuid, $10::text::timestamptz, $11::text)`,
 );
 
 export interface NewCampaign extends Over {
   readonly id: string;
   readonly name: string;
+  readonly itemId: string | null;
   readonly job: string;
   readonly grounds: boolean;
   readonly dueDay: string;
@@ -172,9 +176,9 @@ export interface NewCampaign extends Over {
 }
 
 export async function insertCampaign(ask: Ask, campaign: NewCampaign): Promise<void> {
-  const { id, name, job, grounds, dueDay, modelIds, machineIds, depotIds, by, at } = campaign;
+  const { id, name, itemId, job, grounds, dueDay, modelIds, machineIds, depotIds, by, at } = campaign;
   const ids = [JSON.stringify(modelIds), JSON.stringify(machineIds), listed(depotIds)];
-  await ask(insertsCampaign, [id, name, job, grounds, dueDay, ...ids, by, at.toISOString()]);
+  await ask(insertsCampaign, [id, name, job, grounds, dueDay, ...ids, by, at.toISOString(), itemId]);
 }
 
 const endingRows = statement(
@@ -205,9 +209,10 @@ export async function markEnded(
 const uncoveredRows = statement(
   {
     ...{ id: z.guid(), name: z.string(), job: z.string(), grounds: z.boolean(), dueDay: z.iso.date(), addedBy: z.guid() },
-    machineId: z.guid(),
+    ...{ itemId: z.string().nullable(), machineId: z.guid() },
   },
-  `SELECT c.id, c.name, c.job, c.grounds, c.due_day::text AS "dueDay", c.added_by AS "addedBy", m.id AS "machineId"
+  `SELECT c.id, c.name, c.job, c.grounds, c.due_day::text AS "dueDay", c.added_by AS "addedBy", c.item_id AS "itemId",
+     m.id AS "machineId"
    FROM campaign c JOIN machine m ON ${covers}
    WHERE c.ended_at IS NULL AND ($1::text IS NULL OR c.id = $1::text::uuid) AND NOT EXISTS (${hasJob})
      AND ($2::text IS NULL OR (c.id, m.id) > ($2::text::uuid, $3::text::uuid)) ORDER BY c.id, m.id LIMIT $4::int`,

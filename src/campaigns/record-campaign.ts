@@ -1,3 +1,4 @@
+import { isOfRider, itemById } from "../../shared/catalogue/sheet.ts";
 import type { AddCampaignBody } from "../../shared/contracts/campaigns.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
 import { type AppContext, sameSubmission } from "../acts/index.ts";
@@ -31,8 +32,8 @@ function record(context: AppContext, actor: ActingPerson, body: AddCampaignBody)
     await appendToFirm(context, tx, { staffId: actor.staffId, depotId: null, recordedAt: at }, [
       { id: body.id, kind: "campaign-added", performedAt: at, data },
     ]);
-    const { id, name, job, grounds, dueDay } = body;
-    await insertCampaign(ask, { ...over, id, name, job, grounds, dueDay, by: actor.staffId, at });
+    const { id, name, itemId = null, job, grounds, dueDay } = body;
+    await insertCampaign(ask, { ...over, id, name, itemId, job, grounds, dueDay, by: actor.staffId, at });
     return false;
   });
 }
@@ -50,6 +51,9 @@ function mustMakeSense(actor: ActingPerson, body: AddCampaignBody, named: NamedR
     if (!machine) issues.push({ pointer: `/machineIds/${index}`, message: "is the id of no machine" });
     else if (!machine.isOfFleet) issues.push({ pointer: `/machineIds/${index}`, message: "was sold or scrapped" });
   });
+  const item = body.itemId === undefined ? undefined : itemById(body.itemId);
+  if (body.itemId !== undefined && (item === undefined || isOfRider(item)))
+    issues.push({ pointer: "/itemId", message: "is no item that a sheet has of a machine" });
   // Where the day is over already at one of its depots, a machine there would stand still from the start.
   if (named.zones.some((zone) => body.dueDay < localDay(now, zone))) issues.push({ pointer: "/dueDay", message: "is over" });
   if (issues.length > 0) throw notValid(issues);

@@ -4,6 +4,7 @@ import { describe, expect, test } from "vitest";
 import type { CampaignJob, CampaignWithProgress } from "../../shared/contracts/campaigns.ts";
 import type { DefectWithCourse } from "../../shared/contracts/defects.ts";
 import { addDays } from "../../shared/rules/calendar.ts";
+import { rebuildState } from "../../src/acts/index.ts";
 import { openJobs } from "../../src/campaigns/open-jobs.ts";
 import { recordCampaign } from "../../src/campaigns/record-campaign.ts";
 import { expectAnswer, onBoard, repairOf, reportOf } from "../support/acts.ts";
@@ -85,6 +86,22 @@ describe("adding", () => {
     expect(after.totals).toMatchObject({ machines: 2, open: 1, done: 1, grounded: 1 });
     expect(jobAt(after, one)).toMatchObject({ state: "done", doneDay: today(), doneBy: "Person M002", grounded: false });
     expect((await onBoard(as, one)).standing).not.toBe("grounded");
+  });
+
+  test("about an item of the sheets takes that item's competence and second person; an item that no sheet has is refused", async () => {
+    const machineId = await addMachine(await addModel());
+    const body = bodyOf({ machineIds: [machineId], itemId: "front-brake-cable" });
+    const added = await post("F001", "/v1/campaigns", body);
+    expect(added.itemId).toBe("front-brake-cable");
+    const { id } = await defectAt(added, machineId);
+    await post("M003", `/v1/defects/${id}/not-found`, { id: randomUUID(), reason: "Looked at" }, 403, "competence-missing");
+    await act("M001", id, "repairs", repairOf(app));
+    app.context.clock.advance(60_000);
+    await post("M001", `/v1/defects/${id}/sign-off`, { id: randomUUID() }, 403, "second-person-needed");
+    await act("M002", id, "sign-off", {});
+    expect((await rebuildState(app.context.db, machineId))?.differences).toEqual([]);
+    const unknown = await post("F001", "/v1/campaigns", bodyOf({ machineIds: [machineId], itemId: "rider-gear" }), 422, "not-valid");
+    expect(unknown.issues).toMatchObject([{ pointer: "/itemId" }]);
   });
 
   test("the same again is answered with its progress and opens nothing anew; the same id with another body is refused", async () => {

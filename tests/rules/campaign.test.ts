@@ -10,7 +10,7 @@ import { standingAt } from "../../shared/rules/standing.ts";
 const now = new Date("2026-07-13T08:00:00.000Z");
 const later = new Date("2026-07-20T08:00:00.000Z");
 const depotRules = { timeZone: "Europe/London", policy: defaultPolicy };
-const terms = { id: "c", name: "Stand bolts", grounds: false, dueDay: "2026-08-31" };
+const terms = { id: "c", name: "Stand bolts", itemId: null, grounds: false, dueDay: "2026-08-31" };
 const mechanic = { staffId: "m", competences: ["general"] as const };
 const before = { ...newMachineState(1000, "2026-07-01T08:00:00.000Z"), firstUseDue: null, lastInspectionAt: now.toISOString() };
 const riding = openJob(before, terms, "d", now, depotRules);
@@ -63,4 +63,11 @@ test("a repair and a sign-off end it, and nothing that is found later is taken f
   const closing = { recordId: "s", closer: mechanic, reading: null, recordedAt: later };
   const closed = signOff(done.state, "d", closing, () => true, depotRules);
   expect(closed.refused === null && closed.state.defects).toEqual([]);
+});
+
+test("who signs its job follows from the item that it is about: that item's competence, and its second person by category and policy", () => {
+  const about = (itemId: string | null, grounds: boolean) => openJob(before, { ...terms, itemId, grounds }, "d", now, depotRules).defect;
+  expect(about("front-brake-cable", true)).toMatchObject({ itemId: null, competence: "brakes", secondPerson: true });
+  expect(about("front-brake-cable", false)).toMatchObject({ competence: "brakes", secondPerson: false, secondPersonItem: true });
+  expect(about(null, true)).toMatchObject({ competence: "general", secondPerson: false });
 });

@@ -51,6 +51,7 @@ describeInBrowser("a campaign", () => {
     await page.getByLabel(say("campaigns.name"), { exact: true }).fill(name);
     await page.getByLabel(say("campaigns.job")).fill("Abc");
     const inAWeek = addDays(new Date().toISOString().slice(0, 10), 7);
+    await page.getByLabel(say("campaigns.item")).selectOption("front-hydraulics");
     await page.getByLabel(say("campaigns.due"), { exact: true }).fill(inAWeek);
     await page.getByLabel(say("campaigns.marks")).fill("NOWHERE");
     await page.getByRole("button", { name: say("campaigns.add.do") }).click();

@@ -1,13 +1,15 @@
 // A manager adds a campaign: its job, the models and machines that it covers, its last day, and whether they stand still until it is done.
 import { useState } from "preact/hooks";
+import { weeklyItems } from "../../../shared/catalogue/weekly.ts";
 import type { CampaignWithProgress } from "../../../shared/contracts/campaigns.ts";
 import type { Machine, MachineModel } from "../../../shared/contracts/fleet.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
+import { itemName } from "../../../shared/words/item-words.ts";
 import { useAct } from "../frame/act.ts";
 import { callAll } from "../frame/call.ts";
 import { localText } from "../frame/local-text.ts";
-import { Choice, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
-import { say, sayCounted } from "../frame/words.ts";
+import { Choice, Pick, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { language, say, sayCounted } from "../frame/words.ts";
 
 interface Fleet {
   readonly models: readonly MachineModel[];
@@ -46,16 +48,18 @@ export function AddCampaign({ onDone }: AddCampaignProps) {
 
 interface Entered {
   readonly name: string;
+  /** empty: none */
+  readonly itemId: string;
   readonly job: string;
   readonly modelIds: readonly string[];
   readonly marks: string;
   readonly grounds: "true" | "false";
   readonly dueDay: string;
 }
-const nothing: Entered = { name: "", job: "", modelIds: [], marks: "", grounds: "true", dueDay: "" };
+const nothing: Entered = { name: "", itemId: "", job: "", modelIds: [], marks: "", grounds: "true", dueDay: "" };
 
 /** The body of the call, or why there is none. */
-function bodyOf({ name, job, modelIds, marks, grounds, dueDay }: Entered, machines: readonly Machine[]): object | string {
+function bodyOf({ name, itemId, job, modelIds, marks, grounds, dueDay }: Entered, machines: readonly Machine[]): object | string {
   const named = marksIn(marks).map((mark) => ({ mark, machine: machines.find(({ registrationMark }) => registrationMark === mark) }));
   const unknown = named.filter(({ machine }) => machine === undefined).map(({ mark }) => mark);
   const machineIds = [...new Set(named.flatMap(({ machine }) => machine?.id ?? []))];
@@ -63,6 +67,7 @@ function bodyOf({ name, job, modelIds, marks, grounds, dueDay }: Entered, machin
   if (modelIds.length + machineIds.length === 0) return say("campaigns.nothing-chosen");
   return {
     ...{ name: name.trim(), job: job.trim(), grounds: grounds === "true", dueDay },
+    ...(itemId === "" ? {} : { itemId }),
     ...(modelIds.length > 0 ? { modelIds } : {}),
     ...(machineIds.length > 0 ? { machineIds } : {}),
   };
@@ -105,7 +110,7 @@ interface FieldsProps {
   readonly enter: (part: Partial<Entered>) => void;
 }
 
-function Fields({ fleet, entered: { name, job, modelIds, marks, grounds, dueDay }, enter }: FieldsProps) {
+function Fields({ fleet, entered: { name, itemId, job, modelIds, marks, grounds, dueDay }, enter }: FieldsProps) {
   return (
     <>
       <label>
@@ -129,6 +134,15 @@ function Fields({ fleet, entered: { name, job, modelIds, marks, grounds, dueDay 
           onInput={(event) => enter({ job: event.currentTarget.value })}
         />
       </label>
+      <Pick
+        label={say("campaigns.item")}
+        value={itemId}
+        options={[
+          { value: "", text: say("campaigns.item.none") },
+          ...weeklyItems.map(({ id }) => ({ value: id, text: itemName(id, language()) })),
+        ]}
+        onChange={(value) => enter({ itemId: value })}
+      />
       <Models {...fleet} modelIds={modelIds} onChange={(ids) => enter({ modelIds: ids })} />
       <label>
         <span>{say("campaigns.marks")}</span>

@@ -1,14 +1,16 @@
 // One campaign: what it is, which machines it covers, where its job stands on each, and its end.
 import { useState } from "preact/hooks";
+import { itemById } from "../../../shared/catalogue/sheet.ts";
 import type { CampaignJob, CampaignWithProgress } from "../../../shared/contracts/campaigns.ts";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Person } from "../../../shared/contracts/people.ts";
 import { holds } from "../../../shared/rules/roles.ts";
+import { itemName } from "../../../shared/words/item-words.ts";
 import { useAct } from "../frame/act.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { say, sayDay, sayMoment } from "../frame/words.ts";
+import { language, say, sayDay, sayMoment } from "../frame/words.ts";
 import { howFar } from "./campaigns.tsx";
 
 export function CampaignPage({ id, person }: { id: string; person: Person }) {
@@ -43,7 +45,8 @@ export function CampaignPage({ id, person }: { id: string; person: Person }) {
 }
 
 function About({ campaign }: { campaign: CampaignWithProgress }) {
-  const { name, job, grounds, models, machines, depots, addedAt, addedBy, ended } = campaign;
+  const { name, job, grounds, models, machines, depots, addedAt, addedBy, ended, itemId } = campaign;
+  const item = itemId === null ? undefined : itemById(itemId);
   return (
     <>
       <h1 dir="auto">{name}</h1>
@@ -56,6 +59,9 @@ function About({ campaign }: { campaign: CampaignWithProgress }) {
       <p class="said" dir="auto">
         {job}
       </p>
+      {item !== undefined && (
+        <p>{say("campaigns.about", { item: itemName(item.id, language()), competence: say(`competence.${item.competence}`) })}</p>
+      )}
       <p>{say(`campaigns.stands.${grounds}`)}</p>
       <p>
         {say("campaigns.covers")}:{" "}
