@@ -131,7 +131,7 @@ const git = (...words: string[]): string =>
 function versionBefore(): { readonly commit: string } | { readonly reason: string } {
   try {
     const commit = `${git("log", "-1", "--diff-filter=A", "--format=%H", "--", "prisma/migrations")}^`;
-    return { commit: git("rev-parse", "--verify", "--quiet", `${commit}{commit}`) };
+    return { commit: git("rev-parse", "--verify", "--quiet", `${commit}^{commit}`) };
   } catch {
     return { reason: "no history here goes back to before the newest migration" };
   }
