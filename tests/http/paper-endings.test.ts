@@ -67,8 +67,9 @@ test("the list tells each ending with its day, its reason and who recorded it; a
   const { body } = await expectAnswered(await end(paper.id, { day: "2026-08-01", reason: "replaced" }), 201);
   const told = await listed(machineId, "A001");
   expect(told.map(({ id }) => id)).toEqual([other.id, paper.id]);
-  expect(told[0]).toEqual(other);
-  expect(told[1]).toEqual({ ...paper, lastDay: "2026-07-31", ending: body.paper.ending });
+  const unphotographed = { photos: [], photosAwaited: [] };
+  expect(told[0]).toEqual({ ...other, ...unphotographed });
+  expect(told[1]).toEqual({ ...paper, ...unphotographed, lastDay: "2026-07-31", ending: body.paper.ending });
   expect(told[1]?.ending).toMatchObject({ reason: "replaced", day: "2026-08-01", staffName: "Person F001", note: null });
   expect((await listed(machineId, "R001"))[1]?.ending).toMatchObject({ reason: "replaced", staffName: null, staffNumber: null });
   // Who works at the bench as well is told, whichever of the two roles stands first.
