@@ -1,17 +1,12 @@
 // What machines cost, over HTTP: worked by hand from a list of parts, an hourly rate, repairs and stays at other workshops.
 import { randomUUID } from "node:crypto";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
-import { type As, expectAnswer, peopleAtHand, repairOf, reportOf } from "../support/acts.ts";
-import { openTestApp, type TestApp } from "../support/app.ts";
+import { beforeEach, describe, expect, test } from "vitest";
+import { expectAnswer, repairOf, reportOf } from "../support/acts.ts";
 import { addTestMachine, inspectionOf, nilCheckOf } from "../support/sheets.ts";
+import { serviceForEach } from "../support/test-service.ts";
 
-let app: TestApp;
-let as: As;
-beforeAll(async () => {
-  app = await openTestApp();
-  as = peopleAtHand(app);
-});
-afterAll(() => app.close());
+// Sums are over all that was done, so each test has a firm of its own.
+const { app, as } = serviceForEach();
 
 const now = () => app.context.clock.now().toISOString();
 const tick = (minutes = 1) => app.context.clock.advance(minutes * 60_000);
@@ -36,20 +31,37 @@ const correct = (id: string, pointer: string | undefined, right: unknown) =>
 const lineOf = async (machineId: string, query = "") =>
   (await get(`/v1/costs?by=machine${query}`)).rows.find(({ id }: { id: string }) => id === machineId);
 const known = { parts: [{ name: "Brake cable front", number: "ca 1", quantity: 2 }], minutes: 25 };
+async function haveMoney(): Promise<void> {
+  await expectAnswer((await as("F001")).patch("/v1/policy").send({ currency: "EUR", hourlyRateMinor: 5400 }), 200);
+  await keep("CA1", { name: "Brake cable front", priceMinor: 1250, fromDay: "2026-07-01" });
+}
+/** A stay at another workshop and the return from it; answers the receipt of the return. */
+async function stayed(machineId: string, changes: object) {
+  tick();
+  const out = { id: randomUUID(), since: now(), workshop: "Harbour Street", reason: "Ignition", expectedDay: "2026-07-20" };
+  await post("M001", `/v1/machines/${machineId}/outside-work`, out);
+  tick();
+  const back = { id: randomUUID(), returnedAt: now(), workDone: "New coil", parts: known.parts, ...changes };
+  return post("M001", `/v1/outside-work/${out.id}/return`, back);
+}
 
-test("before the firm has a currency and a rate nothing is priced, and everything is said to be unknown", async () => {
+test("before the firm has a currency and a rate nothing is priced; what was done then is priced by the first that came, and both are said", async () => {
   const machineId = await addTestMachine(app);
   await repaired(machineId, known);
   const costs = await get("/v1/costs");
   expect(costs).toMatchObject({ currency: null, hourlyRateMinor: null, total: { totalMinor: 0, isAtLeast: true, repairs: 1 } });
   expect(costs.total.unknown).toMatchObject({ withoutRate: 1, partsWithoutPrice: 1 });
+  tick();
+  await haveMoney();
+  await repaired(machineId, known);
+  const { total } = await get("/v1/costs");
+  expect(total).toMatchObject({ partsMinor: 5000, labourMinor: 4500, pricedLater: 1, isAtLeast: false });
 });
 
 describe("with a currency, a rate and a list of parts", () => {
   let machineId: string;
-  beforeAll(async () => {
-    await expectAnswer((await as("F001")).patch("/v1/policy").send({ currency: "EUR", hourlyRateMinor: 5400 }), 200);
-    await keep("CA1", { name: "Brake cable front", priceMinor: 1250, fromDay: "2026-07-01" });
+  beforeEach(async () => {
+    await haveMoney();
     machineId = await addTestMachine(app);
   });
 
@@ -59,11 +71,6 @@ describe("with a currency, a rate and a list of parts", () => {
       ...{ partsMinor: 2500, labourMinor: 2250, outsideMinor: 0, totalMinor: 4750, repairs: 1, stays: 0, pricedLater: 0 },
       ...{ isAtLeast: false, km: null, perThousandKmMinor: null, machinesWithoutKm: 1 },
     });
-  });
-
-  test("what was done before there was a rate is priced by the first that came, and that is said", async () => {
-    const { total } = await get("/v1/costs");
-    expect(total).toMatchObject({ partsMinor: 5000, labourMinor: 4500, pricedLater: 1, isAtLeast: false });
   });
 
   test("a correction that gives a figure counts, one in words is told, and one that is no figure leaves it unknown", async () => {
@@ -82,20 +89,12 @@ describe("with a currency, a rate and a list of parts", () => {
 
   test("an invoice is the cost of its whole stay; a stay without one is told, its parts priced by the list", async () => {
     const own = await addTestMachine(app);
-    const stayed = async (changes: object) => {
-      tick();
-      const out = { id: randomUUID(), since: now(), workshop: "Harbour Street", reason: "Ignition", expectedDay: "2026-07-20" };
-      await post("M001", `/v1/machines/${own}/outside-work`, out);
-      tick();
-      const back = { id: randomUUID(), returnedAt: now(), workDone: "New coil", parts: known.parts, ...changes };
-      return post("M001", `/v1/outside-work/${out.id}/return`, back);
-    };
-    const receipt = await stayed({ costMinor: 41_250 });
+    const receipt = await stayed(own, { costMinor: 41_250 });
     expect(receipt.return.invoice).toEqual({ costMinor: 41_250, currency: "EUR" });
     expect(await lineOf(own)).toMatchObject({ outsideMinor: 41_250, partsMinor: 0, totalMinor: 41_250, stays: 1, isAtLeast: false });
     await correct(receipt.return.id, "/submitted/costMinor", 42_000);
     expect(await lineOf(own)).toMatchObject({ outsideMinor: 42_000 });
-    expect((await stayed({})).return.invoice).toBeNull();
+    expect((await stayed(own, {})).return.invoice).toBeNull();
     expect(await lineOf(own)).toMatchObject({ outsideMinor: 42_000, partsMinor: 2500, stays: 2, unknown: { staysWithoutInvoice: 1 } });
     const history = await get(`/v1/machines/${own}/history?limit=200`);
     expect(JSON.stringify(history)).toContain("their invoice: €412.50");
@@ -119,7 +118,7 @@ describe("with a currency, a rate and a list of parts", () => {
     expect(JSON.stringify(course)).toContain('"name":"Brake cable front"');
     expect(JSON.stringify(course)).toContain('"name":"x 99"');
     await post("M001", `/v1/defects/${defect.id}/repairs`, { ...body, id: randomUUID(), parts: [{ quantity: 1 }] }, 422, "not-valid");
-    expect(await lineOf(machineId)).toMatchObject({ partsMinor: 3750, unknown: { partsWithoutPrice: 1 }, isAtLeast: true });
+    expect(await lineOf(machineId)).toMatchObject({ partsMinor: 1250, unknown: { partsWithoutPrice: 1 }, isAtLeast: true });
   });
 
   test("what an inspection renewed without naming a part is told", async () => {
@@ -152,6 +151,8 @@ describe("with a currency, a rate and a list of parts", () => {
   });
 
   test("by model the machines' costs are added, and the total is that of its lines, the dearest first", async () => {
+    await repaired(machineId, known);
+    await stayed(await addTestMachine(app), { costMinor: 41_250 });
     const machines = await get("/v1/costs?by=machine");
     const models = await get("/v1/costs?by=model");
     const sum = (rows: readonly { totalMinor: number }[]) => rows.reduce((all, { totalMinor }) => all + totalMinor, 0);
@@ -162,6 +163,8 @@ describe("with a currency, a rate and a list of parts", () => {
   });
 
   test("as a spreadsheet reads it: amounts in units with a point, a name that begins like a formula defused", async () => {
+    await stayed(machineId, { costMinor: 42_000 });
+    await stayed(machineId, {});
     const model = await get("/v1/models");
     await expectAnswer((await as("F001")).put(`/v1/models/${model.items[0].id}`).send({ ...asSent(model.items[0]), name: "=1+1" }), 200);
     const answer = await (await as("A001")).get("/v1/costs?by=machine&format=csv").expect(200);
@@ -173,6 +176,7 @@ describe("with a currency, a rate and a list of parts", () => {
   });
 
   test("a depot's costs are what was done there; a mechanic and a rider see none of them, and a period to come is refused", async () => {
+    await repaired(machineId, known);
     const far = await get(`/v1/costs?depotId=${app.cast.farDepotId}`);
     expect(far).toMatchObject({ rows: [], total: { totalMinor: 0, machines: 0, km: null } });
     for (const who of ["M001", "R001"]) await get("/v1/costs", who, 403, "not-your-role");
