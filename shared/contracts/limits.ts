@@ -17,6 +17,8 @@ export const limits = {
   partNumber: 100,
   /** in the list of parts, where its number is part of an address */
   listedPartNumber: 60,
+  /** on one shelf: screws come in boxes of a thousand */
+  stockQuantity: 100_000,
   parts: 50,
   partQuantity: 1000,
   minutes: 10_000,

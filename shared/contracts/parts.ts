@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { mostMinor } from "../rules/money.ts";
 import { partKey } from "../rules/part-prices.ts";
-import { daySchema, instantSchema, pageOf, pageQuerySchema, textSchema } from "./common.ts";
+import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
 
 export const minorSchema = z
@@ -39,6 +39,31 @@ export type PartBody = z.infer<typeof partBodySchema>;
 
 const priceSchema = z.object({ fromDay: daySchema, priceMinor: minorSchema, currency: currencySchema });
 
+export const stockBodySchema = z
+  .strictObject({
+    id: idSchema,
+    depotId: idSchema.meta({ description: "on whose shelf it lies" }),
+    how: z
+      .enum(["counted", "received"])
+      .meta({ description: "counted: so many lie there now, whatever was thought. received: so many came" }),
+    quantity: z.number().min(0).max(limits.stockQuantity),
+    at: instantSchema.meta({ description: "when it was counted or came" }),
+  })
+  .refine(({ how, quantity }) => how === "counted" || quantity > 0, { message: "say how many came", path: ["quantity"] })
+  .meta({ id: "StockBody" });
+export type StockBody = z.infer<typeof stockBodySchema>;
+
+export const stockSchema = z
+  .object({
+    depotId: idSchema,
+    counted: z.object({ quantity: z.number(), at: instantSchema }).meta({ description: "the last count" }),
+    received: z.number().meta({ description: "came since" }),
+    fitted: z.number().meta({ description: "fitted since in repairs of machines of this depot, as far as they name the number" }),
+    onHand: z.number().meta({ description: "counted + received - fitted; less than nothing: count again" }),
+  })
+  .meta({ id: "Stock" });
+export type Stock = z.infer<typeof stockSchema>;
+
 export const partSchema = z
   .object({
     number: z.string().meta({ description: "as it was written first; compared without spaces and case" }),
@@ -46,11 +71,16 @@ export const partSchema = z
     price: priceSchema.nullable().meta({ description: "the one that holds today; null: none does" }),
     prices: z.array(priceSchema).meta({ description: "all that are known, by the day from which they hold" }),
     keptAt: instantSchema.meta({ description: "when it was last changed" }),
+    stock: stockSchema
+      .nullable()
+      .optional()
+      .meta({ description: "at the depot that was asked for; null: it was never counted there. Not there where no depot was asked for" }),
   })
   .meta({ id: "Part" });
 export type Part = z.infer<typeof partSchema>;
 
 export const partListQuerySchema = pageQuerySchema.extend({
+  depotId: idSchema.optional().meta({ description: "also says what lies there" }),
   search: textSchema(limits.partName).optional().meta({ description: "what stands in the number, spaces and case aside, or in the name" }),
 });
 export type PartListQuery = z.infer<typeof partListQuerySchema>;

@@ -34,7 +34,7 @@ import { holdLifted, holdPlaced, personForgotten, recordsForgotten } from "./kee
 import { machineSentOut, machineTakenBack } from "./outside-work.ts";
 import { firmFounded, personAdded, personAmended, personLeft, policyChanged, secretChanged, secretReset } from "./people.ts";
 import { allocationKept } from "./planning.ts";
-import { partKept, partsImported } from "./stores.ts";
+import { partKept, partsImported, stockRecorded } from "./stores.ts";
 
 const said = <K extends string, Data extends z.ZodType>(kind: K, data: Data) => z.strictObject({ kind: z.literal(kind), data });
 
@@ -75,6 +75,7 @@ export const recordSchema = z.discriminatedUnion("kind", [
   said("defect-not-found", defectNotFound),
   said("allocation-kept", allocationKept),
   said("part-kept", partKept),
+  said("stock-recorded", stockRecorded),
   said("parts-imported", partsImported),
   said("campaign-added", campaignAdded),
   said("campaign-ended", campaignEnded),

@@ -47,7 +47,7 @@ export const recordClasses = {
     kinds: ["firm-founded", "policy-changed", "depot-added", "depot-amended", "model-added", "model-revised"],
   },
   // A repair of any age is priced by them.
-  parts: { kept: "while-needed", kinds: ["part-kept", "parts-imported"] },
+  parts: { kept: "while-needed", kinds: ["part-kept", "parts-imported", "stock-recorded"] },
   people: { kept: "while-needed", kinds: ["person-added", "person-amended", "person-left", "secret-reset", "secret-changed"] },
   keeping: { kept: "while-needed", kinds: ["hold-placed", "hold-lifted", "records-forgotten", "person-forgotten"] },
 } as const satisfies Record<string, RecordClass>;

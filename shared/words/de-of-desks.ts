@@ -8,6 +8,7 @@ import { entryWords } from "./de/entries.ts";
 import { leaveFleetPageWords } from "./de/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./de/machine-papers-page.ts";
 import { outsidePageWords } from "./de/outside-page.ts";
+import { stockPageWords } from "./de/stock-page.ts";
 
 export const deOfDesks = {
   ...entryWords,
@@ -19,4 +20,5 @@ export const deOfDesks = {
   ...outsidePageWords,
   ...costsPageWords,
   ...campaignsPageWords,
+  ...stockPageWords,
 } as const;

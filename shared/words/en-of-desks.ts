@@ -8,6 +8,7 @@ import { entryWords } from "./en/entries.ts";
 import { leaveFleetPageWords } from "./en/leave-fleet-page.ts";
 import { machinePapersPageWords } from "./en/machine-papers-page.ts";
 import { outsidePageWords } from "./en/outside-page.ts";
+import { stockPageWords } from "./en/stock-page.ts";
 
 export const enOfDesks = {
   ...entryWords,
@@ -19,4 +20,5 @@ export const enOfDesks = {
   ...outsidePageWords,
   ...costsPageWords,
   ...campaignsPageWords,
+  ...stockPageWords,
 } as const;

@@ -182,6 +182,7 @@ function foldEntry(before: MachineState | null, head: Head, told: RecordContent)
     case "machines-imported":
     case "allocation-kept":
     case "part-kept":
+    case "stock-recorded":
     case "parts-imported":
     case "campaign-added":
     case "campaign-ended":

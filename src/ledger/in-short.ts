@@ -127,6 +127,10 @@ class InShort {
         return this.#allocation(data);
       case "part-kept":
         return this.#partKept(data);
+      case "stock-recorded": {
+        const { number, name, submitted } = data;
+        return this.#say(`record.stock.${submitted.how}`, { number, name, quantity: String(submitted.quantity) });
+      }
       case "parts-imported":
         return this.#partsImported(data);
       case "campaign-added":

@@ -40,6 +40,7 @@ export const kinds = {
   "defect-not-found": { version: 1 },
   "allocation-kept": { version: 1 },
   "part-kept": { version: 1 },
+  "stock-recorded": { version: 1 },
   "parts-imported": { version: 1 },
   "campaign-added": { version: 1 },
   "campaign-ended": { version: 1 },

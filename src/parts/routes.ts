@@ -7,19 +7,22 @@ import {
   partListSchema,
   partParamsSchema,
   partSchema,
+  stockBodySchema,
 } from "../../shared/contracts/parts.ts";
 import { route, routes } from "../acts/index.ts";
-import { allButRider, firm, manager, shared, tableOf } from "../platform/index.ts";
+import { allButRider, answerReceipt, depotInBody, firm, inView, manager, mechanicOrManager, tableOf } from "../platform/index.ts";
 import { importParts } from "./import-parts.ts";
 import { keepPart } from "./keep-part.ts";
 import { listParts } from "./list-parts.ts";
+import { recordStock } from "./record-stock.ts";
 
 // A row takes 40 to 200 bytes, so there is room for the 10,000 parts that a file may hold at most.
 const importLimitBytes = 2 * 1024 * 1024;
 
 // biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
 const table = tableOf({
-  listParts:   ["GET /v1/parts",          allButRider, shared],
+  listParts:   ["GET /v1/parts",          allButRider, inView],
+  recordStock: ["POST /v1/parts/:number/stock", mechanicOrManager, depotInBody],
   keepPart:    ["PUT /v1/parts/:number",  manager,     firm],
   importParts: ["POST /v1/parts/import",  manager,     firm],
 });
@@ -29,7 +32,14 @@ export const partRoutes = routes("parts", table, {
     summary: "The parts that the firm fits, by number, with their prices",
     query: partListQuerySchema,
     answers: { 200: partListSchema },
-    handler: ({ context, query }) => listParts(context, query),
+    handler: ({ context, query, found }) => listParts(context, query, found.asked),
+  }),
+  recordStock: route({
+    summary: "Say how many of a part lie at a depot, or came there",
+    params: partParamsSchema,
+    body: stockBodySchema,
+    answers: { 200: partSchema, 201: partSchema },
+    handler: async (call) => answerReceipt(call, await recordStock(call.context, call.actor, call.params.number, call.body)),
   }),
   keepPart: route({
     summary: "Put a part in the list, or change its name or a price",

@@ -12,7 +12,7 @@ SELECT p.key, p.number, p.name, ${asInstant("p.kept_at")} AS "keptAt",
     FROM part_price c WHERE c.part_key = p.key) AS prices
 FROM part p`;
 /** The keys in a parameter, which is a JSON list. */
-const keysIn = (parameter: string): string => `(SELECT value FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
+export const keysIn = (parameter: string): string => `(SELECT value FROM jsonb_array_elements_text(${parameter}::text::jsonb))`;
 
 const partPageRows = statement(
   columns,

@@ -31,6 +31,7 @@ const writers: Readonly<Record<string, readonly string[]>> = {
   paper_ending: ["fleet"],
   part: ["parts"],
   part_price: ["parts"],
+  stock_record: ["parts"],
   photo: ["photos"],
   photo_use: ["photos"],
   refresh_token: ["people"],

@@ -58,6 +58,7 @@ describe("who may not", () => {
       "addMachine",
       "addStaff",
       "allocateMachines",
+      "recordStock",
       "requestAuditPack",
       "saveInspectionDraft",
     ]);

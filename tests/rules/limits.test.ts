@@ -15,7 +15,7 @@ import { fallBodySchema } from "../../shared/contracts/falls.ts";
 import { limits } from "../../shared/contracts/limits.ts";
 import { sendOutBodySchema, takeBackBodySchema } from "../../shared/contracts/outside-work.ts";
 import { paperBodySchema, paperEndingBodySchema } from "../../shared/contracts/papers.ts";
-import { partBodySchema, partParamsSchema } from "../../shared/contracts/parts.ts";
+import { partBodySchema, partParamsSchema, stockBodySchema } from "../../shared/contracts/parts.ts";
 import { signInBodySchema } from "../../shared/contracts/people.ts";
 import { correctionBodySchema } from "../../shared/contracts/records.ts";
 
@@ -65,6 +65,7 @@ test.each<[string, string, number, z.ZodType]>([
   ["parts/*/quantity", "maximum", limits.partQuantity, repairBodySchema],
   ["name", "maxLength", limits.partName, partBodySchema],
   ["number", "maxLength", limits.listedPartNumber, partParamsSchema],
+  ["quantity", "maximum", limits.stockQuantity, stockBodySchema],
   ["statement", "maxLength", limits.note, signOffBodySchema],
   ["reason", "maxLength", limits.note, deferralBodySchema],
   ["reason", "maxLength", limits.note, notFoundBodySchema],

@@ -141,6 +141,7 @@ function samplesFor(app: TestApp, machineId: string, modelId: string): Readonly<
       day: "2026-07-13",
       riders: [{ staffId: app.cast.staffId("R001"), licenceClass: "A1", needsLoadBox: true }],
     },
+    recordStock: { id, depotId: app.cast.homeDepotId, how: "counted", quantity: 3, at: app.context.clock.now().toISOString() },
     keepPart: { name: "Brake cable", fromDay: "2026-07-01", priceMinor: null },
     keepAllocation: { allocations: [{ staffId: app.cast.staffId("R001"), machineId }] },
     reportDefect: reportOf(app, machineId, "horn.weak", { note: "Weak", itemId: "horn", photoIds: [id] }),

@@ -65,6 +65,7 @@ const tables = [
   "allocation_line",
   "part",
   "part_price",
+  "stock_record",
   "ledger",
 ];
 

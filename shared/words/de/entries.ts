@@ -35,6 +35,7 @@ export const entryWords = {
   "entry.defect-signed-off": "Eine befähigte Person hat den Mangel freigegeben",
   "entry.defect-not-found": "Eine befähigte Person hat nachgesehen und keinen Fehler gefunden",
   "entry.allocation-kept": "Wer an einem Tag was fährt, wurde festgehalten",
+  "entry.stock-recorded": "Teile im Regal wurden gezählt oder kamen",
   "entry.part-kept": "Ein Teil der Liste oder sein Preis wurde geändert",
   "entry.parts-imported": "Teile und Preise wurden aus einer Datei übernommen",
   "entry.campaign-added": "Eine Aktion wurde angelegt: eine Arbeit an jeder Maschine, die sie betrifft",

@@ -74,6 +74,8 @@ export const inShortWords = {
   "record.paper-name.audit-pack": "Prüfpaket",
   "record.days": "{from} bis {to}",
   "record.taken-back.invoice": "Rechnung: {cost}",
+  "record.stock.counted": "{number} {name}: {quantity} gezählt",
+  "record.stock.received": "{number} {name}: {quantity} kamen",
   "record.part-kept": "{number} {name}",
   "record.part-kept.renamed": "{number} {name} (bis dahin {before})",
   "record.part-kept.price": "{part}: {price} ab {day}",

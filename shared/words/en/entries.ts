@@ -35,6 +35,7 @@ export const entryWords = {
   "entry.defect-signed-off": "A competent person signed the defect off",
   "entry.defect-not-found": "A competent person looked and found no fault",
   "entry.allocation-kept": "Who rides what on a day was kept",
+  "entry.stock-recorded": "Parts on a shelf were counted, or came",
   "entry.part-kept": "A part of the list or its price was changed",
   "entry.parts-imported": "Parts and prices were imported from a file",
   "entry.campaign-added": "A campaign was added: a job on every machine that it covers",

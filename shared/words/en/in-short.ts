@@ -72,6 +72,8 @@ export const inShortWords = {
   "record.paper-name.audit-pack": "audit pack",
   "record.days": "{from} to {to}",
   "record.taken-back.invoice": "their invoice: {cost}",
+  "record.stock.counted": "{number} {name}: {quantity} counted",
+  "record.stock.received": "{number} {name}: {quantity} came",
   "record.part-kept": "{number} {name}",
   "record.part-kept.renamed": "{number} {name} (until then {before})",
   "record.part-kept.price": "{part}: {price} from {day}",

@@ -90,6 +90,12 @@ export function BenchHome({ person }: { person: Person }) {
       {work.value && wanted !== "" && <Found machines={work.value.board.machines.filter(like)} wanted={wanted} person={person} />}
       <p>
         <a href={to("bench", "campaigns")}>{say("campaigns.title")}</a>
+        {holds(person, "mechanic", "manager") && (
+          <>
+            {" · "}
+            <a href={to("bench", "stock")}>{say("stock.title")}</a>
+          </>
+        )}
       </p>
       <p class="small">{say("caution.line")}</p>
     </div>

@@ -6,6 +6,7 @@ import { decimalsOf, readAmount } from "../../../shared/rules/money.ts";
 import type { Policy } from "../../../shared/rules/policy.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
+import { to } from "../frame/route.ts";
 import { asTyped, exampleOf, sayAmount } from "../frame/say-amount.ts";
 import { say, sayDay } from "../frame/words.ts";
 import { ImportParts } from "./import-parts.tsx";
@@ -25,6 +26,11 @@ export function PartsPage({ canWrite }: { canWrite: boolean }) {
   return (
     <>
       <h1>{say("parts.title")}</h1>
+      {canWrite && (
+        <p>
+          <a href={to("bench", "stock")}>{say("stock.title")}</a>
+        </p>
+      )}
       {policy.value && currency === null && <p class="notice">{say("costs.no-currency")}</p>}
       <label class="find-mark">
         <span>{say("parts.search")}</span>
