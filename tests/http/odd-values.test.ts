@@ -57,8 +57,9 @@ describe("odd values", () => {
     );
     // The samples are right but for the odd value: what does no harm is taken.
     expect([...statuses]).toEqual(expect.arrayContaining([201, 422]));
-    // What a library says is not for the one at the gate.
-    expect([...said].filter((message) => /invalid|expected|received|too (big|small)|unrecognized|pattern/i.test(message))).toEqual([]);
+    // What a library says is not for the one at the gate; the words that a field takes are our own.
+    const library = [...said].filter((message) => !message.startsWith("must be one of: "));
+    expect(library.filter((message) => /invalid|expected|received|too (big|small)|unrecognized|pattern/i.test(message))).toEqual([]);
     expect(said.size).toBeGreaterThan(10);
   });
 
