@@ -47,6 +47,10 @@ describeInBrowser("a shelf", () => {
     app.context.clock.advance(60_000);
     await page.clock.fastForward(60_000);
     await record("received", "4", language === "en" ? "6.5" : "6,5");
+    // As many again is another delivery, and not the answer to the first one.
+    app.context.clock.advance(60_000);
+    await page.clock.fastForward(60_000);
+    await record("received", "4", language === "en" ? "10.5" : "10,5");
     if (language === "de") await expectNoEnglish(page, "a shelf");
     await expectSound(page, `a counted shelf, ${language}`);
     await shoot(page, `stock-${language}`);
@@ -54,7 +58,7 @@ describeInBrowser("a shelf", () => {
     app.context.clock.advance(60_000);
     const machineId = await addTestMachine(app);
     const { defect } = await expectAnswer((await as("R001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201);
-    const repair = repairOf(app, { parts: [{ name: "Zzz", number, quantity: 9 }] });
+    const repair = repairOf(app, { parts: [{ name: "Zzz", number, quantity: 13 }] });
     await expectAnswer((await as("M001")).post(`/v1/defects/${defect.id}/repairs`).send(repair), 201);
     await page.reload();
     await page.getByLabel(say("page.depot")).selectOption(app.cast.homeDepotId);

@@ -1,11 +1,10 @@
 // How a manager records a paper: with pictures of it, and, of a test, with what the examiner advised, each a line of its own.
-import { useRef, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { limits } from "../../../shared/contracts/limits.ts";
 import type { Paper } from "../../../shared/contracts/papers.ts";
 import { isUnusuallyLong, type PaperKind, paperKinds } from "../../../shared/rules/papers.ts";
 import { PhotoField } from "../field/photo-field.tsx";
-import { call } from "../frame/call.ts";
-import { newId } from "../frame/new-id.ts";
+import { useOnce } from "../frame/once.ts";
 import { Pick, Trouble } from "../frame/parts.tsx";
 import { say, sayNumber } from "../frame/words.ts";
 import { named } from "./paper-forms.tsx";
@@ -147,30 +146,24 @@ interface WhenSent {
 }
 
 /**
- * Sends the paper, then each line as an advisory. What breaks off goes on where it stopped: each is one record however often it is sent, as
- * long as its content is the same, and a line that has arrived is taken out of the field.
+ * Sends the paper, then each line as an advisory. What breaks off goes on where it stopped: each is one record however often it is sent, and a
+ * line that has arrived is taken out of the field.
  */
 function useSending(machineId: string, fields: Fields, { onLeft, onAdded }: WhenSent) {
-  const ids = useRef(new Map<string, string>());
+  const once = useOnce();
   const [state, setState] = useState<{ busy: boolean; error: unknown; added: Paper | null }>({ busy: false, error: null, added: null });
-  const sendOnce = <Receipt,>(path: string, what: object): Promise<Receipt> => {
-    const key = `${path} ${JSON.stringify(what)}`;
-    const id = ids.current.get(key) ?? newId();
-    ids.current.set(key, id);
-    return call<Receipt>(path, { method: "POST", body: { id, ...what } });
-  };
   const send = async (): Promise<void> => {
     const { kind, number, validFrom, validTo, photoIds, advised } = fields;
     setState({ busy: true, error: null, added: null });
     try {
       const paper = { kind, number: number.trim(), validFrom, validTo, ...(photoIds.length === 0 ? {} : { photoIds }) };
-      const added = await sendOnce<Paper>(`/v1/machines/${machineId}/papers`, paper);
+      const added = await once.send<Paper>(`/v1/machines/${machineId}/papers`, paper);
       const lines = kind === "roadworthiness-test" ? linesOf(advised) : [];
       for (const [at, note] of lines.entries()) {
-        await sendOnce("/v1/defects", { machineId, seenAt: added.recordedAt, note, paperId: added.id });
+        await once.send("/v1/defects", { machineId, seenAt: added.recordedAt, note, paperId: added.id });
         onLeft(lines.slice(at + 1));
       }
-      ids.current = new Map();
+      once.done();
       setState({ busy: false, error: null, added });
       onAdded();
     } catch (error) {
