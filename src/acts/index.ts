@@ -4,7 +4,7 @@ export { type AppContext, appContext, route, routes } from "./context.ts";
 export { depotRulesOf, type EntryAsKept, type KnownEntry, type MachineFacts } from "./facts.ts";
 export { mendState } from "./mend-state.ts";
 export { compareAll, rebuildState } from "./rebuild-state.ts";
-export { sameSubmission } from "./rules.ts";
+export { recordOnce, wasRecorded } from "./record-once.ts";
 export { amendedSince, defectThen, fieldThen, type Moment, readMachineFacts, readPolicy, readPolicyAt, stateThen } from "./store.ts";
 export {
   listIn,

@@ -2,9 +2,9 @@
 
 import type { CorrectionBody, ShownRecord } from "../../shared/contracts/records.ts";
 import { holds, onlyRides } from "../../shared/rules/roles.ts";
-import { type AppContext, actOnMachine, sameSubmission } from "../acts/index.ts";
-import { appendToFirm, isIdTaken, type NewEntry, readStoredEntry, recordForgotten, recording, type StoredEntry } from "../ledger/index.ts";
-import { type Actor, platformErrors } from "../platform/index.ts";
+import { type AppContext, actOnMachine, recordOnce, wasRecorded } from "../acts/index.ts";
+import { appendToFirm, type NewEntry, recordForgotten, recording, type StoredEntry } from "../ledger/index.ts";
+import type { Actor } from "../platform/index.ts";
 import { auditErrors } from "./errors.ts";
 import { correctionOf, showRecord } from "./show-record.ts";
 
@@ -13,10 +13,7 @@ import { correctionOf, showRecord } from "./show-record.ts";
  * act of its own. Throws `not-your-record`, `pointer-unknown`, `id-reused`, `record-forgotten`.
  */
 export function correctRecord(context: AppContext, actor: Actor, record: StoredEntry, body: CorrectionBody): Promise<Corrected> {
-  return correct(context, actor, record, body).catch((error: unknown) => {
-    if (isIdTaken(error)) return correct(context, actor, record, body);
-    throw error;
-  });
+  return recordOnce(() => correct(context, actor, record, body));
 }
 
 async function correct(context: AppContext, actor: Actor, record: StoredEntry, body: CorrectionBody): Promise<Corrected> {
@@ -25,13 +22,8 @@ async function correct(context: AppContext, actor: Actor, record: StoredEntry, b
   const { id: recordId, data } = record;
   if (data === null) throw recordForgotten();
   const submitted = { ...body, corrects: recordId };
-  const known = await readStoredEntry(ask, body.id);
-  if (known) {
-    const same =
-      known.kind === "record-corrected" && known.staffId === actor.staffId && sameSubmission(known.data?.["submitted"], submitted);
-    if (!same) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new record.");
+  if (await wasRecorded(ask, actor, { id: body.id, kind: "record-corrected", submitted }))
     return { receipt: await showRecord(context, record), repeated: true };
-  }
   const was = body.pointer === undefined ? null : valueAt(data, body.pointer);
   const act = (performedAt: Date): NewEntry => ({
     id: body.id,

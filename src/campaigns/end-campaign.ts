@@ -1,6 +1,6 @@
 import type { CampaignWithProgress, EndCampaignBody } from "../../shared/contracts/campaigns.ts";
-import { type AppContext, sameSubmission } from "../acts/index.ts";
-import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
+import { type AppContext, recordOnce, wasRecorded } from "../acts/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import { type ActingPerson, mustSeeDepot, platformErrors } from "../platform/index.ts";
 import { holdCampaign, markEnded, readCampaign, readPlace } from "./campaign-store.ts";
 import { campaignErrors } from "./errors.ts";
@@ -16,10 +16,7 @@ export async function endCampaign(
   campaignId: string,
   body: EndCampaignBody,
 ): Promise<{ receipt: CampaignWithProgress; repeated: boolean }> {
-  const repeated = await end(context, actor, campaignId, body).catch((error: unknown) => {
-    if (isIdTaken(error)) return end(context, actor, campaignId, body);
-    throw error;
-  });
+  const repeated = await recordOnce(() => end(context, actor, campaignId, body));
   return { receipt: await campaignWithProgress(context, campaignId, actor.depotIds), repeated };
 }
 
@@ -28,13 +25,8 @@ async function end(context: AppContext, actor: ActingPerson, campaignId: string,
   return recording(context, async (tx) => {
     const ask = context.db.rowsIn(tx);
     const { name, hasEnded } = await holdCampaign(ask, campaignId);
-    const known = await readStoredEntry(ask, body.id);
-    if (known) {
-      const { kind, staffId, data } = known;
-      const isSame = kind === "campaign-ended" && staffId === actor.staffId && data?.["campaignId"] === campaignId;
-      if (isSame && sameSubmission(data?.["submitted"], body)) return true;
-      throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new ending.");
-    }
+    const sent = { id: body.id, kind: "campaign-ended", submitted: body, about: { campaignId } } as const;
+    if (await wasRecorded(ask, actor, sent)) return true;
     if (place?.depotIds === null && actor.depotIds !== null)
       throw platformErrors.problem("other-depot", "This campaign is over all depots: it is ended by somebody who has all of them.");
     for (const depotId of place?.depotIds ?? []) mustSeeDepot(actor, depotId);

@@ -1,29 +1,21 @@
 import { isOfRider, itemById } from "../../shared/catalogue/sheet.ts";
 import type { AddCampaignBody } from "../../shared/contracts/campaigns.ts";
 import { localDay } from "../../shared/rules/calendar.ts";
-import { type AppContext, sameSubmission } from "../acts/index.ts";
-import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
-import { type ActingPerson, mustSeeDepot, notValid, type ProblemIssue, platformErrors } from "../platform/index.ts";
+import { type AppContext, recordOnce, wasRecorded } from "../acts/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
+import { type ActingPerson, mustSeeDepot, notValid, type ProblemIssue } from "../platform/index.ts";
 import { insertCampaign, type NamedRow, readNamed } from "./campaign-store.ts";
 import { campaignErrors } from "./errors.ts";
 
 /** Records a campaign with its row, and opens nothing yet. Answers whether the same was recorded before. Throws what `addCampaign` says. */
 export function recordCampaign(context: AppContext, actor: ActingPerson, body: AddCampaignBody): Promise<boolean> {
-  return record(context, actor, body).catch((error: unknown) => {
-    if (isIdTaken(error)) return record(context, actor, body);
-    throw error;
-  });
+  return recordOnce(() => record(context, actor, body));
 }
 
 function record(context: AppContext, actor: ActingPerson, body: AddCampaignBody): Promise<boolean> {
   return recording(context, async (tx) => {
     const ask = context.db.rowsIn(tx);
-    const known = await readStoredEntry(ask, body.id);
-    if (known) {
-      const same = known.kind === "campaign-added" && known.staffId === actor.staffId && sameSubmission(known.data?.["submitted"], body);
-      if (!same) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new campaign.");
-      return true;
-    }
+    if (await wasRecorded(ask, actor, { id: body.id, kind: "campaign-added", submitted: body })) return true;
     const over = { modelIds: body.modelIds ?? [], machineIds: body.machineIds ?? [], depotIds: actor.depotIds };
     const named = await readNamed(ask, over);
     const at = context.clock.now();

@@ -14,3 +14,4 @@ export { reviseModel } from "./revise-model.ts";
 export { fleetRoutes } from "./routes.ts";
 export { mustBeOfTheFleet, odometerByHand } from "./rules.ts";
 export { showMachine } from "./show-machine.ts";
+export { hasDepot } from "./store.ts";

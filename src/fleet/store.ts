@@ -6,7 +6,7 @@ import { kindSchema } from "../../shared/records/index.ts";
 import type { MachineState } from "../../shared/rules/machine-state.ts";
 import { secondPersonSchema } from "../../shared/rules/policy.ts";
 import { amendedSince, fieldThen, type Moment, ofTheFleet, stateThen, type WithState, withStates } from "../acts/index.ts";
-import { among, command, type Database, idsIn, type RowOf, statement, type Tx, takenIn } from "../platform/index.ts";
+import { type Ask, among, command, type Database, idsIn, type RowOf, statement, type Tx, takenIn } from "../platform/index.ts";
 
 const dayOf = (day: string): Date => new Date(`${day}T00:00:00.000Z`);
 
@@ -304,3 +304,8 @@ export type HistoryRow = RowOf<typeof historyRows>;
 export function entriesBefore(db: Database, machineId: string, before: number | null, take: number, at: Moment): Promise<HistoryRow[]> {
   return db.rows(historyRows, [machineId, before, take, at?.toISOString() ?? null]);
 }
+
+const anyDepotRows = statement({ id: z.guid() }, "SELECT id FROM depot WHERE id = $1::text::uuid");
+
+/** Whether there is a depot with this id. */
+export const hasDepot = async (ask: Ask, id: string): Promise<boolean> => (await ask(anyDepotRows, [id])).length > 0;

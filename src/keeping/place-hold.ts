@@ -1,19 +1,17 @@
 import type { HoldBody, LegalHold } from "../../shared/contracts/keeping.ts";
-import { type AppContext, sameSubmission } from "../acts/index.ts";
+import { type AppContext, recordOnce, wasRecorded } from "../acts/index.ts";
+import { hasDepot } from "../fleet/index.ts";
 import { holdFirm } from "../keys/index.ts";
-import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, noDepot, platformErrors } from "../platform/index.ts";
-import { findHeldMachine, hasDepot, insertHold, readHold } from "./store.ts";
+import { findHeldMachine, insertHold, readHold } from "./store.ts";
 
 /**
  * Places a legal hold on a machine, a depot or the whole firm: from then on nothing of it is forgotten. Throws `not-found`, `id-reused`. The
  * same body again returns the hold as it is now.
  */
 export function placeHold(context: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
-  return place(context, actor, body).catch((error: unknown) => {
-    if (isIdTaken(error)) return place(context, actor, body);
-    throw error;
-  });
+  return recordOnce(() => place(context, actor, body));
 }
 
 function place(context: AppContext, actor: Actor, body: HoldBody): Promise<{ receipt: LegalHold; repeated: boolean }> {
@@ -21,11 +19,9 @@ function place(context: AppContext, actor: Actor, body: HoldBody): Promise<{ rec
     const ask = context.db.rowsIn(tx);
     // A lock, so that placing and forgetting wait for each other, and so do two calls with one id.
     await holdFirm(ask);
-    const known = await readStoredEntry(ask, body.id);
-    if (known) {
-      const same = known.kind === "hold-placed" && known.staffId === actor.staffId && sameSubmission(known.data?.["submitted"], body);
-      const hold = same ? await readHold(ask, body.id) : null;
-      if (!hold) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new hold.");
+    if (await wasRecorded(ask, actor, { id: body.id, kind: "hold-placed", submitted: body })) {
+      const hold = await readHold(ask, body.id);
+      if (!hold) throw new Error("a hold is never deleted");
       return { receipt: hold, repeated: true };
     }
     const machine = body.machineId === undefined ? null : await findHeldMachine(ask, body.machineId);

@@ -158,10 +158,6 @@ const heldMachineRows = statement(
 export const findHeldMachine = async (ask: Ask, id: string): Promise<RowOf<typeof heldMachineRows> | null> =>
   (await ask(heldMachineRows, [id]))[0] ?? null;
 
-const depotRows = statement({ id: z.guid() }, "SELECT id FROM depot WHERE id = $1::text::uuid");
-
-export const hasDepot = async (ask: Ask, id: string): Promise<boolean> => (await ask(depotRows, [id])).length > 0;
-
 const holdCountRows = statement({ holds: z.int() }, "SELECT count(*)::int AS holds FROM legal_hold WHERE lifted_at IS NULL");
 
 export const countStandingHolds = async (ask: Ask): Promise<number> => (await ask(holdCountRows))[0]?.holds ?? 0;

@@ -1,12 +1,13 @@
 import type { Part, StockBody } from "../../shared/contracts/parts.ts";
 import { notAfter } from "../../shared/rules/field-record.ts";
 import { partKey } from "../../shared/rules/part-prices.ts";
-import { type AppContext, sameSubmission } from "../acts/index.ts";
-import { appendToFirm, isIdTaken, readStoredEntry, recording } from "../ledger/index.ts";
+import { type AppContext, recordOnce, wasRecorded } from "../acts/index.ts";
+import { hasDepot } from "../fleet/index.ts";
+import { appendToFirm, recording } from "../ledger/index.ts";
 import { type Actor, notValid, platformErrors } from "../platform/index.ts";
 import { dayInUtc, partAnswer } from "./rules.ts";
 import { stockAt } from "./stock-at.ts";
-import { insertStock, isDepot } from "./stock-store.ts";
+import { insertStock } from "./stock-store.ts";
 import { findParts } from "./store.ts";
 
 /**
@@ -19,10 +20,7 @@ export async function recordStock(
   number: string,
   body: StockBody,
 ): Promise<{ receipt: Part; repeated: boolean }> {
-  const repeated = await record(context, actor, number, body).catch((error: unknown) => {
-    if (isIdTaken(error)) return record(context, actor, number, body);
-    throw error;
-  });
+  const repeated = await recordOnce(() => record(context, actor, number, body));
   const key = partKey(number);
   const part = (await findParts(context.db.rows, [key])).get(key);
   if (!part) throw new Error("a part is never taken off the list");
@@ -36,17 +34,9 @@ function record(context: AppContext, actor: Actor, number: string, body: StockBo
     const ask = context.db.rowsIn(tx);
     const part = (await findParts(ask, [key])).get(key);
     if (!part) throw platformErrors.problem("not-found", "The list of parts has none with this number. Put it in the list first.");
-    if (!(await isDepot(ask, body.depotId))) throw notValid([{ pointer: "/depotId", message: "is the id of no depot" }]);
-    const known = await readStoredEntry(ask, body.id);
-    if (known) {
-      const isSame =
-        known.kind === "stock-recorded" &&
-        known.staffId === actor.staffId &&
-        known.data?.["number"] === part.number &&
-        sameSubmission(known.data["submitted"], body);
-      if (!isSame) throw platformErrors.problem("id-reused", "This id stands for another record already. Make a new id for a new record.");
-      return true;
-    }
+    if (!(await hasDepot(ask, body.depotId))) throw notValid([{ pointer: "/depotId", message: "is the id of no depot" }]);
+    const sent = { id: body.id, kind: "stock-recorded", submitted: body, about: { number: part.number } } as const;
+    if (await wasRecorded(ask, actor, sent)) return true;
     const recordedAt = context.clock.now();
     const at = notAfter(new Date(body.at), recordedAt);
     await appendToFirm(context, tx, { staffId: actor.staffId, depotId: body.depotId, recordedAt }, [

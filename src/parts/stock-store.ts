@@ -13,10 +13,6 @@ const stockRows = statement(
 /** The last count of each of these parts at a depot, and what was recorded of it from then on. */
 export const readStock = (db: Database, depotId: string, keys: readonly string[]) => db.rows(stockRows, [depotId, JSON.stringify(keys)]);
 
-const depotRows = statement({ isThere: z.boolean() }, 'SELECT EXISTS (SELECT FROM depot WHERE id = $1::text::uuid) AS "isThere"');
-
-export const isDepot = async (ask: Ask, id: string): Promise<boolean> => (await ask(depotRows, [id]))[0]?.isThere ?? false;
-
 const insertsStock = command(
   `INSERT INTO stock_record (id, part_key, depot_id, how, quantity, at, recorded_at)
    VALUES ($1::text::uuid, $2::text, $3::text::uuid, $4::text, $5::float8, $6::text::timestamptz, $7::text::timestamptz)`,
