@@ -23,7 +23,7 @@ export const costsPageWords = {
   "costs.no-rate": "Der Stundensatz der Werkstatt ist nicht festgelegt; Arbeit hat noch keinen Preis.",
   "costs.not-known": "Was in diesen Summen fehlt, weil es niemand weiß",
   "costs.rule":
-    "Reparaturen und Aufenthalte in anderen Werkstätten. Kontrollen und Inspektionen zählen nicht. Jede Zeile ist einmal gerundet, ein halber Cent nach oben.",
+    "Reparaturen und Aufenthalte in anderen Werkstätten. Kontrollen und Inspektionen zählen nicht. Jede Zeile ist einmal gerundet, die Hälfte nach oben.",
   "costs.not-known.forgotten.one": "{count} Eintrag, dessen Worte gelöscht sind",
   "costs.not-known.forgotten.other": "{count} Einträge, deren Worte gelöscht sind",
   "costs.not-known.withoutMinutes.one": "{count} Reparatur ohne Minuten",
