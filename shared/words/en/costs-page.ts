@@ -22,8 +22,7 @@ export const costsPageWords = {
   "costs.no-currency": "The firm has not said in which currency it counts, so nothing has a price yet.",
   "costs.no-rate": "The workshop's hourly rate is not set, so work is not priced.",
   "costs.not-known": "What these sums do not hold, since nobody knows it",
-  "costs.rule":
-    "Repairs and stays at other workshops. Checks and inspections are not counted. Each line is rounded once, a half upwards.",
+  "costs.rule": "Repairs and stays at other workshops. Checks and inspections are not counted. Each line is rounded once, a half upwards.",
   "costs.not-known.forgotten.one": "{count} record whose words were forgotten",
   "costs.not-known.forgotten.other": "{count} records whose words were forgotten",
   "costs.not-known.withoutMinutes.one": "{count} repair without its minutes",
