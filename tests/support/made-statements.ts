@@ -28,7 +28,7 @@ const excepted: Readonly<Record<string, string>> = {
   "SELECT current_setting('transaction_read_only')": beneath,
   'SELECT m.record_count = a.expected AS "gateOpen"': `${byServer}: no answer is lost on the way to a database in the same process; tests/faults/lost-answers.test.ts`,
   "SELECT id FROM ledger WHERE id = $1::text::uuid AND sha256": `${byServer}, for the same reason; tests/faults/lost-answers.test.ts`,
-  "SELECT pg_notify": `${byServer}, and beneath the seam; tests/http/people-sign-in.test.ts`,
+  "SELECT pg_notify($1, $2)": `${byServer}, and beneath the seam; tests/http/people-sign-in.test.ts`,
 };
 
 /** What the list of exceptions and the run say otherwise of each other, as lines: the file and line of what was never run, and why an exception is none. */
