@@ -28,7 +28,8 @@ export function tellCampaign(world: World): void {
   const signed = (mark: string, by: string): Promise<unknown> =>
     signOffDefect(context, actor(world, by), job(mark), signOffBodySchema.parse({ id: context.newId() }));
 
-  on(quay, -6, hour(16, 20), async () => {
+  // The days after a Sunday of this list are those before it: the notice comes two days ahead of the first job.
+  on(quay, -7, hour(16, 20), async () => {
     const body = addCampaignBodySchema.parse({
       ...{ id: context.newId(), name: "Side stand bolts: maker's notice 11", modelIds: [models.vastrin.id] },
       job: "The two bolts of the side stand may work loose. Take them out, clean the threads, and fit them with locking compound to the torque in the notice.",

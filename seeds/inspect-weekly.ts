@@ -6,10 +6,12 @@ import { type WeeklyAnswer, weeklyInspectionBodySchema } from "../shared/contrac
 import type { Quantity } from "../shared/contracts/quantities.ts";
 import { askedAt } from "../shared/rules/advisories.ts";
 import { judgeReading } from "../shared/rules/judge-reading.ts";
+import type { MachineState } from "../shared/rules/machine-state.ts";
 import { itemsToFinish } from "../shared/rules/put-right.ts";
 import { servicesAt } from "../shared/rules/services.ts";
 import { depotRulesOf, readMachineFacts } from "../src/acts/index.ts";
 import { saveInspectionDraft, submitWeeklyInspection } from "../src/checks/index.ts";
+import type { Actor } from "../src/platform/index.ts";
 import { workFor } from "./faults.ts";
 import { asSet, carefulHand, type GaugeHand, isRenewed, putRight, read, readAfterWork } from "./wear.ts";
 import { close, repair, takeIn } from "./workshop.ts";
@@ -42,24 +44,25 @@ export async function inspectMachine(world: World, machine: DemoMachine, mechani
     ),
     items,
   );
-  const answers = withAdvisories(world, machine, tight, items);
+  const signer = signerFor[mechanic] ?? mechanic;
+  const closable = closableBy(actor(world, signer), facts.state);
+  const answers = withAdvisories(world, machine, tight, items, closable);
   const body = weeklyInspectionBodySchema.parse({
     ...{ id: context.newId(), machineId: machine.id, sheetVersion: SHEET_VERSION, performedAt: context.clock.now().toISOString() },
     durationSeconds: Math.round(60 * (42 + 5 * dice.spread())),
     odometerKm: machine.odometerKm,
     answers,
   });
-  const signer = signerFor[mechanic];
-  const sign = async (by: string): Promise<void> => {
-    const { receipt } = await submitWeeklyInspection(context, actor(world, by), body);
+  const sign = async (): Promise<void> => {
+    const { receipt } = await submitWeeklyInspection(context, actor(world, signer), body);
     machine.stands = false;
     for (const { id } of receipt.closed) close(world, machine, id);
     takeIn(world, machine, receipt.defects, undefined, mechanic);
   };
-  if (signer === undefined) return sign(mechanic);
+  if (signer === mechanic) return sign();
   const { machineId, sheetVersion, odometerKm } = body;
   await saveInspectionDraft(context, actor(world, mechanic), facts, body.id, { machineId, sheetVersion, odometerKm, revision: 0, answers });
-  world.timeline.at(minutesLater(context.clock.now(), 30), () => sign(signer));
+  world.timeline.at(minutesLater(context.clock.now(), 30), sign);
 }
 
 /** What the handbook says is due beside the oil is done: valves are set, the rest is renewed. */
@@ -74,15 +77,25 @@ function withServices(answers: readonly WeeklyAnswer[], machine: Parameters<type
 /** How often an advisory is still so a week later; else it is gone: a filter was cleaned, a bolt wiped. */
 const staysShare = 0.7;
 
+/** Ids of the open defects whose competence the signer has. */
+const closableBy = ({ competences }: Actor, { defects }: MachineState): ReadonlySet<string> =>
+  new Set(defects.flatMap(({ id, competence }) => (competences.includes(competence) ? [id] : [])));
+
 /** Each open advisory is said to be still so, or gone; where something is found at its part, that says it. */
-function withAdvisories({ dice }: World, machine: DemoMachine, answers: readonly WeeklyAnswer[], items: readonly Item[]): WeeklyAnswer[] {
+function withAdvisories(
+  { dice }: World,
+  machine: DemoMachine,
+  answers: readonly WeeklyAnswer[],
+  items: readonly Item[],
+  closable: ReadonlySet<string>,
+): WeeklyAnswer[] {
   const sheet = new Map(items.map((item) => [item.id, item]));
   const open = machine.open.filter(({ category }) => category === "advisory");
   return answers.map((answer) => {
     const here = open.filter((advisory) => askedAt(advisory, sheet) === answer.itemId);
     const advisories = here.map(({ id }) => ({
       defectId: id,
-      now: answer.result !== "ok" || dice.chance(staysShare) ? ("stays" as const) : ("gone" as const),
+      now: answer.result !== "ok" || dice.chance(staysShare) || !closable.has(id) ? ("stays" as const) : ("gone" as const),
     }));
     return advisories.length === 0 ? answer : { ...answer, advisories };
   });

@@ -191,7 +191,7 @@ async function reportOnTheRoad(world: World, machine: DemoMachine): Promise<void
   });
   const { receipt } = await reportDefect(context, actor(world, "R002"), body);
   const { id, category, dueDay } = receipt.defect;
-  machine.open.push({ id, itemId: "front-brake-cable", observationIds, category, dueDay, held: true });
+  machine.open.push({ id, itemId: "front-brake-cable", observationIds, category, dueDay, held: true, repaired: false });
 }
 
 /** Seen before the repair, without a signal, and sent after the sign-off: it grounds again, and a mechanic looks once more. */

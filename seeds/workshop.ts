@@ -33,7 +33,7 @@ const crew: Readonly<Record<DepotKey, { repairs: string; signsOff: string }>> = 
   yard: { repairs: "M004", signsOff: "M002" },
 };
 
-type Found = Omit<OpenFault, "held"> & { readonly sighting: boolean; readonly status?: string };
+type Found = Omit<OpenFault, "held" | "repaired"> & { readonly sighting: boolean; readonly status?: string };
 
 /** Whoever of the two with every competence did not do the work. */
 export const otherSigner = (depot: DepotKey, worker: string): string => {
@@ -52,10 +52,10 @@ export function takeIn(
   for (const { id, itemId, observationIds, category, dueDay, sighting, status } of found) {
     const known = machine.open.find((fault) => fault.id === id);
     const held = known?.held ?? (itemId !== null && isHeld(itemId));
-    const fault: OpenFault = { id, itemId, observationIds, category, dueDay, held };
+    const fault: OpenFault = { id, itemId, observationIds, category, dueDay, held, repaired: status === "repaired" };
     machine.open = [...machine.open.filter((other) => other.id !== id), fault];
     if (grounds(category)) machine.ridden = null;
-    if (status === "repaired" && worker !== null) {
+    if (fault.repaired && worker !== null) {
       // Repaired at the inspection; the sign-off that it needs besides comes a little later.
       const signer = otherSigner(machine.depot.key, worker);
       happens(world, machine.depot, minutesLater(world.context.clock.now(), world.dice.whole(10, 45)), () =>
@@ -63,7 +63,7 @@ export function takeIn(
       );
       continue;
     }
-    if (!sighting || known === undefined) planRepair(world, machine, fault);
+    if (!sighting || known === undefined || known.repaired) planRepair(world, machine, fault);
   }
 }
 
@@ -108,7 +108,7 @@ const notFoundShare = 0.05;
 export async function repair(world: World, machine: DemoMachine, defectId: string, minutes: number, atOnce = false): Promise<void> {
   const { context, dice } = world;
   const fault = machine.open.find(({ id }) => id === defectId);
-  if (!fault || fault.held) return;
+  if (!fault || fault.held || fault.repaired) return;
   const team = crew[machine.depot.key];
   const quantity = quantityOf(fault);
   const onlyNewPart = fault.observationIds.some((id) => observationById(id)?.onlyRepair === "new-part");
@@ -125,6 +125,8 @@ export async function repair(world: World, machine: DemoMachine, defectId: strin
 /** Somebody competent looks and finds no fault; if two have to look, a second person does so a little later. */
 export async function findNothing(world: World, machine: DemoMachine, defectId: string, reason: string): Promise<void> {
   const { context, dice } = world;
+  // Between the two looks an inspection may have repaired it.
+  const isLookedFor = () => machine.open.some(({ id, repaired }) => id === defectId && !repaired);
   const look = async (by: string): Promise<boolean> => {
     const body = notFoundBodySchema.parse({ id: context.newId(), reason });
     const { receipt } = await recordNotFound(context, actor(world, by), defectId, body);
@@ -135,7 +137,7 @@ export async function findNothing(world: World, machine: DemoMachine, defectId: 
   if (await look(signsOff)) {
     world.timeline.at(
       minutesLater(context.clock.now(), dice.whole(15, 40)),
-      async () => void (await look(otherSigner(machine.depot.key, signsOff))),
+      async () => void (isLookedFor() && (await look(otherSigner(machine.depot.key, signsOff)))),
     );
   }
 }
@@ -144,15 +146,10 @@ export async function findNothing(world: World, machine: DemoMachine, defectId: 
 const leastToldMinutes = 10;
 
 /** Does the work and records it, with the reading that a measured item needs. */
-export async function recordWork(
-  world: World,
-  machine: DemoMachine,
-  { id: defectId, itemId, observationIds }: OpenFault,
-  mechanic: string,
-  minutes: number,
-): Promise<void> {
+export async function recordWork(world: World, machine: DemoMachine, fault: OpenFault, mechanic: string, minutes: number): Promise<void> {
   const { context, dice } = world;
-  const quantity = quantityOf({ itemId });
+  const { id: defectId, itemId, observationIds } = fault;
+  const quantity = quantityOf(fault);
   const renewed = quantity !== null && mend(world, machine, quantity);
   const { work, part } = workFor(itemId, observationIds, renewed);
   const parts = [part, renewed && part === undefined ? "New part" : undefined].filter((name) => name !== undefined);
@@ -164,6 +161,7 @@ export async function recordWork(
     ...(quantity === null ? {} : { reading: readAfterWork(machine.wear, quantity, judged(machine), dice) }),
   });
   await recordRepair(context, actor(world, mechanic), defectId, body);
+  fault.repaired = true;
 }
 
 const quantityOf = ({ itemId }: Pick<OpenFault, "itemId">): Quantity | null =>
@@ -182,7 +180,7 @@ function mend({ dice }: World, machine: DemoMachine, quantity: Quantity): boolea
 
 async function signOff(world: World, machine: DemoMachine, defectId: string, signer = crew[machine.depot.key].signsOff): Promise<void> {
   const { context } = world;
-  if (!machine.open.some(({ id }) => id === defectId)) return;
+  if (!machine.open.some(({ id, repaired }) => id === defectId && repaired)) return;
   const body = signOffBodySchema.parse({ id: context.newId(), statement: "Looked at and tried out; it is gone" });
   await signOffDefect(context, actor(world, signer), defectId, body);
   close(world, machine, defectId);

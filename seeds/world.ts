@@ -36,6 +36,8 @@ export interface OpenFault {
   readonly dueDay: string | null;
   /** the story needs it to stay open, so the workshop does not touch it */
   held: boolean;
+  /** what the workshop did is recorded, and waits to be signed off */
+  repaired: boolean;
 }
 
 export interface DemoMachine {

@@ -162,11 +162,16 @@ describe("the first morning", () => {
     }
   });
 
-  // Saltbriar Quay keeps the time of Lisbon, Umberhill Yard that of Nairobi: the last instant is another day there.
+  // Saltbriar Quay keeps the time of Lisbon, Umberhill Yard that of Nairobi, where a late evening is another day.
+  // The story's days count back from today, and a Sunday among them is the Saturday before: every weekday is another story.
   test.each([
-    ["five past midnight", "2026-11-25T00:05:00.000Z"],
-    ["a Sunday afternoon", "2026-11-22T15:20:00.000Z"],
     ["a summer Monday, late in the evening", "2026-07-13T22:55:00.000Z"],
+    ["a Tuesday morning", "2026-12-01T06:10:00.000Z"],
+    ["a Wednesday, five past midnight", "2026-11-25T00:05:00.000Z"],
+    ["a Thursday at noon", "2026-03-05T12:00:00.000Z"],
+    ["a Friday at dawn", "2026-04-17T04:27:00.000Z"],
+    ["a Saturday evening", "2026-10-10T19:45:00.000Z"],
+    ["a Sunday afternoon", "2026-11-22T15:20:00.000Z"],
   ])("it is the same at %s", async (_when, now) => {
     const other = await openTestContext(now);
     try {
