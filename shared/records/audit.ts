@@ -25,6 +25,9 @@ export const reportTaken = z.strictObject({
     // since 2026-11-30
     "fall-report",
     "campaign-report",
+    // since 2026-12-01
+    "daily-check-report",
+    "weekly-inspection-report",
     "machine-roadworthiness",
     "defect-summary",
     "fleet-roadworthiness",
@@ -46,6 +49,9 @@ export const reportTaken = z.strictObject({
   // since 2026-11-30
   fallId: idOf.exactOptional(),
   campaignId: idOf.exactOptional(),
+  // these two since 2026-12-01
+  checkId: idOf.exactOptional(),
+  inspectionId: idOf.exactOptional(),
   // these two since 2026-11-30: only what arrived since, of these kinds
   since: instant.exactOptional(),
   kinds: texts.exactOptional(),

@@ -2,6 +2,7 @@
 
 import { auditWords } from "./en/audit.ts";
 import { campaignReportWords } from "./en/campaign-reports.ts";
+import { checkReportWords } from "./en/check-reports.ts";
 import { defectReportWords } from "./en/defect-reports.ts";
 import { fallReportWords } from "./en/fall-reports.ts";
 import { figureWords } from "./en/figures.ts";
@@ -24,6 +25,7 @@ export const en = {
   ...enOfPages,
   ...auditWords,
   ...campaignReportWords,
+  ...checkReportWords,
   ...fallReportWords,
   ...figureWords,
   ...reviewWords,

@@ -3,7 +3,8 @@ import { isSigned } from "../../shared/rules/secret.ts";
 import type { AppContext } from "../acts/index.ts";
 import { type Kind, type StoredEntry, sentenceOf } from "../ledger/index.ts";
 import { besideAct, namesOf, secretsSetBefore } from "../people/index.ts";
-import { type CorrectionRow, correctionsOf, placesCalled } from "./store.ts";
+import { type CorrectionRow, correctionsOf } from "../reports/index.ts";
+import { placesCalled } from "./store.ts";
 
 /** A record with what corrects it. */
 export async function showRecord(context: AppContext, stored: StoredEntry): Promise<ShownRecord> {

@@ -1,7 +1,6 @@
 // The SQL of audit packs: the orders, and the entries of a month in the order in which they were sealed.
 import { z } from "zod";
 import { type AuditPack, auditPackSchema, type PackFailure } from "../../shared/contracts/audit.ts";
-import { recordCorrectedSchema } from "../../shared/records/index.ts";
 import { word } from "../../shared/words/index.ts";
 import { holdFirm } from "../keys/index.ts";
 import { type Database, type RowOf, statement } from "../platform/index.ts";
@@ -148,13 +147,3 @@ const placeRows = statement(
 /** What a machine and a depot are called now; null for none. */
 export const placesCalled = async (db: Database, machineId: string | null, depotId: string | null): Promise<RowOf<typeof placeRows>> =>
   (await db.rows(placeRows, [machineId, depotId]))[0] ?? { machine: null, depot: null };
-
-const correctionRows = statement(
-  { id: z.guid(), staffId: z.guid(), recordedAt: z.date(), submitted: recordCorrectedSchema.shape.submitted, was: z.unknown() },
-  `SELECT id, staff_id AS "staffId", recorded_at AS "recordedAt", submitted, was
-     FROM entry_correction WHERE corrects = $1::text ORDER BY recorded_at, position`,
-);
-export type CorrectionRow = RowOf<typeof correctionRows>;
-
-/** What corrects a record, oldest first. */
-export const correctionsOf = (db: Database, id: string): Promise<CorrectionRow[]> => db.rows(correctionRows, [id]);

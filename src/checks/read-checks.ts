@@ -69,7 +69,7 @@ export async function listDailyChecks(context: AppContext, actor: Actor, view: V
 }
 
 const { decision } = clearanceSchema.shape;
-type CheckRow = NonNullable<Awaited<ReturnType<typeof findDailyCheck>>>;
+export type CheckRow = NonNullable<Awaited<ReturnType<typeof findDailyCheck>>>;
 function listedCheck(row: CheckRow): ListedDailyCheck {
   const entry = entryOf("daily-check", row);
   if (entry !== null) return { ...dailyCheckReceipt(entry).check, forgottenBy: null };
@@ -114,7 +114,7 @@ export async function listWeeklyInspections(context: AppContext, actor: Actor, v
   return pageFrom(rows, query.limit, placeInList, (row) => ({ ...listedInspection(row), ...besideAct(secrets.get(row.id)) }));
 }
 
-type InspectionRow = NonNullable<Awaited<ReturnType<typeof findWeeklyInspection>>>;
+export type InspectionRow = NonNullable<Awaited<ReturnType<typeof findWeeklyInspection>>>;
 function listedInspection(row: InspectionRow): Omit<ListedWeeklyInspection, keyof SecretBeside> {
   const entry = entryOf("weekly-inspection", row);
   if (entry !== null) return { ...weeklyInspectionReceipt(entry).inspection, forgottenBy: null };

@@ -34,3 +34,9 @@ export const machineRecordBlocks = (phrases: Phrases, last: RecordOnReport): Blo
   small(phrases.say("print.machine-last", recordParams(phrases, last))),
   small(phrases.say("print.record-check")),
 ];
+
+/** The one record that a report is about. */
+export const recordBlocks = (phrases: Phrases, record: RecordOnReport): Block[] => [
+  small(phrases.say("print.record", recordParams(phrases, record))),
+  small(phrases.say("print.record-check")),
+];

@@ -14,6 +14,7 @@ const ofDefectRows = statement(
      WHERE (l.id = $1::text::uuid OR l.id IN (SELECT e.id FROM defect_event e WHERE e.defect_id = $1::text::uuid))
        AND ($2::text IS NULL OR l.recorded_at <= $2::text::timestamptz) ORDER BY l.position`,
 );
+const oneRows = statement(columns, `SELECT ${columnsSql} FROM ledger l WHERE l.id = $1::text::uuid`);
 const lastRows = statement(
   columns,
   `SELECT ${columnsSql} FROM ledger l WHERE l.chain_id = $1::text::uuid AND ($2::text IS NULL OR l.recorded_at <= $2::text::timestamptz)
@@ -29,6 +30,10 @@ const told = (row: RowOf<typeof lastRows>): RecordOnReport => ({
 /** The records of a defect that had arrived by the moment, in the order of their chain. */
 export const readRecordsOfDefect = async (db: Database, defectId: string, at: Moment): Promise<RecordOnReport[]> =>
   (await db.rows(ofDefectRows, [defectId, at?.toISOString() ?? null])).map(told);
+
+/** The record with this id; undefined where there is none. */
+export const readRecord = async (db: Database, id: string): Promise<RecordOnReport | undefined> =>
+  (await db.rows(oneRows, [id])).map(told)[0];
 
 /** The last record of a machine that had arrived by the moment. */
 export async function readLastRecord(db: Database, machineId: string, at: Moment): Promise<RecordOnReport> {

@@ -15,6 +15,7 @@ import type { Database, Period } from "../platform/index.ts";
 import { machineIdentities, personIn, secretSetOf } from "./collect-frame.ts";
 import type { DefectCourse, FoundBy, Sighting } from "./defect-facts.ts";
 import type { MachineIdentity, Person, ReadingTaken } from "./facts.ts";
+import { modelThen } from "./rules.ts";
 import { type CourseRow, type EventRow, type FindingRow, type IdentityRow, type ModelRow, readModels } from "./store.ts";
 
 interface Known {
@@ -270,7 +271,7 @@ function readingTaken(
   const model = models.get(modelId);
   const quantity = row.quantity ?? reading?.quantity ?? null;
   if (!reading || quantity === null || !model) return null;
-  const { features, handbook, engineCc } = model.before?.find(({ until }) => new Date(until) > recordedAt) ?? model;
+  const { features, handbook, engineCc } = modelThen(model, recordedAt);
   const judge = (load: "solo" | "laden") =>
     judgeReading({
       quantity,

@@ -2,7 +2,10 @@
 export { composeBlankSheet } from "./blank-sheet/compose-blank-sheet.ts";
 export type { CampaignReportFacts } from "./campaign-report/campaign-facts.ts";
 export { composeCampaignReport } from "./campaign-report/compose-campaign-report.ts";
+export { composeDailyCheckReport } from "./check-report/compose-daily-check.ts";
+export { composeWeeklyInspectionReport } from "./check-report/compose-weekly-inspection.ts";
 export { checkpointOnReport } from "./collect-frame.ts";
+export { type CorrectionRow, correctionsOf } from "./correction-store.ts";
 export type { DefectReportFacts, DefectSummaryFacts } from "./defect-facts.ts";
 export { composeDefectReport } from "./defect-report/compose-defect-report.ts";
 export { composeDefectSummary } from "./defect-summary/compose-defect-summary.ts";

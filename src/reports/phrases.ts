@@ -6,6 +6,7 @@ import type { EndingReason } from "../../shared/rules/papers.ts";
 import type { DecidingLimit, ValueVerdict } from "../../shared/rules/verdict.ts";
 import { decimalsBeside, formatQuantity, LIMIT_DECIMALS } from "../../shared/units.ts";
 import type { campaignReportWords } from "../../shared/words/en/campaign-reports.ts";
+import type { checkReportWords } from "../../shared/words/en/check-reports.ts";
 import type { defectReportWords } from "../../shared/words/en/defect-reports.ts";
 import type { fallReportWords } from "../../shared/words/en/fall-reports.ts";
 import type { figureWords } from "../../shared/words/en/figures.ts";
@@ -30,6 +31,7 @@ export type ReportKey =
   | keyof typeof roadworthinessReportWords
   | keyof typeof sheetAndLabelWords
   | keyof typeof campaignReportWords
+  | keyof typeof checkReportWords
   | keyof typeof fallReportWords
   | keyof typeof figureWords
   | keyof typeof reviewWords

@@ -9,6 +9,8 @@ export interface Taken {
   readonly paper:
     | "defect-report"
     | "fall-report"
+    | "daily-check-report"
+    | "weekly-inspection-report"
     | "campaign-report"
     | "machine-roadworthiness"
     | "defect-summary"
@@ -21,6 +23,8 @@ export interface Taken {
   readonly machineId?: string;
   readonly defectId?: string;
   readonly fallId?: string;
+  readonly checkId?: string;
+  readonly inspectionId?: string;
   readonly campaignId?: string;
   readonly from?: string;
   readonly to?: string;

@@ -15,6 +15,7 @@ import {
 } from "../../shared/contracts/reports.ts";
 import { route, routes } from "../acts/index.ts";
 import { campaign } from "../campaigns/index.ts";
+import { check, inspection } from "../checks/index.ts";
 import { fall } from "../defects/index.ts";
 import type { ReportFile } from "../pdf/index.ts";
 import {
@@ -25,12 +26,15 @@ import {
   type MediaAnswer,
   managerOrAuditor,
   mechanicOrManager,
+  signedIn,
   tableOf,
   threadWork,
 } from "../platform/index.ts";
 import { defect, machine } from "./about.ts";
 import { takeBlankSheet } from "./blank-sheet/take-blank-sheet.ts";
 import { takeCampaignReport } from "./campaign-report/take-campaign-report.ts";
+import { takeDailyCheck } from "./check-report/take-daily-check.ts";
+import { takeWeeklyInspection } from "./check-report/take-weekly-inspection.ts";
 import { takeDefectReport } from "./defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "./defect-summary/take-defect-summary.ts";
 import { takeFallReport } from "./fall-report/take-fall-report.ts";
@@ -50,17 +54,19 @@ const pdf = (description: string): Record<number, MediaAnswer> => ({ 200: { medi
 
 // biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
 const table = tableOf({
-  defectReport:          ["GET /v1/defects/:id/report.pdf",          allButRider,       defect],
-  fallReport:            ["GET /v1/falls/:id/report.pdf",            allButRider,       fall],
-  campaignReport:        ["GET /v1/campaigns/:id/report.pdf",        allButRider,       campaign],
-  machineRoadworthiness: ["GET /v1/machines/:id/roadworthiness.pdf", allButRider,       machine],
-  defectSummary:         ["GET /v1/reports/defects.pdf",             managerOrAuditor,  inView],
-  fleetRoadworthiness:   ["GET /v1/reports/roadworthiness.pdf",      managerOrAuditor,  inView],
-  fleetReview:           ["GET /v1/reports/review.pdf",              managerOrAuditor,  inView],
-  blankSheet:            ["GET /v1/machines/:id/sheet.pdf",          mechanicOrManager, machine],
-  machineLabels:         ["GET /v1/reports/labels.pdf",              mechanicOrManager, oneInView],
-  showCompleteness:      ["GET /v1/completeness",                    managerOrAuditor,  inView],
-  monthRecords:          ["GET /v1/records",                         managerOrAuditor,  inView],
+  defectReport:           ["GET /v1/defects/:id/report.pdf",             allButRider,       defect],
+  fallReport:             ["GET /v1/falls/:id/report.pdf",               allButRider,       fall],
+  dailyCheckReport:       ["GET /v1/daily-checks/:id/report.pdf",        signedIn,          check],
+  weeklyInspectionReport: ["GET /v1/weekly-inspections/:id/report.pdf",  allButRider,       inspection],
+  campaignReport:         ["GET /v1/campaigns/:id/report.pdf",           allButRider,       campaign],
+  machineRoadworthiness:  ["GET /v1/machines/:id/roadworthiness.pdf",    allButRider,       machine],
+  defectSummary:          ["GET /v1/reports/defects.pdf",                managerOrAuditor,  inView],
+  fleetRoadworthiness:    ["GET /v1/reports/roadworthiness.pdf",         managerOrAuditor,  inView],
+  fleetReview:            ["GET /v1/reports/review.pdf",                 managerOrAuditor,  inView],
+  blankSheet:             ["GET /v1/machines/:id/sheet.pdf",             mechanicOrManager, machine],
+  machineLabels:          ["GET /v1/reports/labels.pdf",                 mechanicOrManager, oneInView],
+  showCompleteness:       ["GET /v1/completeness",                       managerOrAuditor,  inView],
+  monthRecords:           ["GET /v1/records",                            managerOrAuditor,  inView],
 });
 
 export const reportRoutes = routes("reports", table, {
@@ -80,6 +86,22 @@ export const reportRoutes = routes("reports", table, {
     params,
     answers: pdf("The report of a fall"),
     handler: async (call) => send(call, await takeFallReport(call.context, call.actor, call.found)),
+  }),
+  dailyCheckReport: route({
+    summary: "One daily check as it was made, with what its rider was told and what was corrected since, as a paper; riders take their own",
+    onlyAsked,
+    heavy,
+    params,
+    answers: pdf("The paper of a daily check"),
+    handler: async (call) => send(call, await takeDailyCheck(call.context, call.actor, call.found)),
+  }),
+  weeklyInspectionReport: route({
+    summary: "One weekly inspection with its readings, what was done and who signed, as a paper with places to sign",
+    onlyAsked,
+    heavy,
+    params,
+    answers: pdf("The paper of a weekly inspection"),
+    handler: async (call) => send(call, await takeWeeklyInspection(call.context, call.actor, call.found)),
   }),
   campaignReport: route({
     summary: "The state of a campaign as it is now: how far it is, each machine, and what it keeps off the road, as a paper",

@@ -2,6 +2,7 @@
 import { addDays, daysBetween } from "../../shared/rules/calendar.ts";
 import type { Period } from "../platform/index.ts";
 import type { Frame } from "./facts.ts";
+import type { ModelRow } from "./store.ts";
 
 /** The moment that a report is about. */
 export const momentOf = ({ asAt, printedAt }: Pick<Frame, "asAt" | "printedAt">): Date => asAt ?? printedAt;
@@ -19,3 +20,7 @@ export const fileNameOf = (ending: "pdf" | "ndjson" | "csv", ...parts: readonly 
     .map((part) => part.replace(/[^A-Za-z0-9]+/g, "-").replace(/^-+|-+$/g, ""))
     .filter((part) => part !== "")
     .join("-")}.${ending}`;
+
+/** What a model said when a record arrived: its figures before the first revision after that. */
+export const modelThen = (model: ModelRow, recordedAt: Date): Pick<ModelRow, "engineCc" | "features" | "handbook"> =>
+  model.before?.find(({ until }) => new Date(until) > recordedAt) ?? model;

@@ -64,6 +64,8 @@ export const inShortWords = {
   "record.paper-name.defect-report": "defect report",
   "record.paper-name.campaign-report": "state of a campaign",
   "record.paper-name.fall-report": "report of a fall",
+  "record.paper-name.daily-check-report": "paper of a daily check",
+  "record.paper-name.weekly-inspection-report": "paper of a weekly inspection",
   "record.paper-name.machine-roadworthiness": "machine roadworthiness",
   "record.paper-name.defect-summary": "defect summary",
   "record.paper-name.fleet-roadworthiness": "fleet roadworthiness",
