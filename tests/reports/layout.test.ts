@@ -6,6 +6,7 @@ import { Pen } from "../../src/pdf/pen.ts";
 import {
   composeBlankSheet,
   composeCampaignReport,
+  composeDailyCheckReport,
   composeDefectReport,
   composeDefectSummary,
   composeFallReport,
@@ -13,9 +14,11 @@ import {
   composeFleetRoadworthiness,
   composeLabels,
   composeMachineRoadworthiness,
+  composeWeeklyInspectionReport,
 } from "../../src/reports/index.ts";
 import { lookAt, lookAtBytes } from "../support/look-at-report.ts";
 import { hasTool } from "../support/tools.ts";
+import * as checks from "./sample-checks.ts";
 import * as sample from "./sample-facts.ts";
 import * as hostile from "./sample-hostile.ts";
 import { photosOf } from "./sample-photos.ts";
@@ -48,6 +51,17 @@ const papers: [string, () => ReportDocument][] = [
         told: { hit: hostile.wordsOf("hit", 120), bent: ["Fork"], note: hostile.wordsOf("a", 4_000), odometerKm: null },
       }),
   ],
+  ["a check", () => composeDailyCheckReport(checks.nilCheck())],
+  ["a check in German", () => composeDailyCheckReport(checks.nilCheck("de"))],
+  ["an odd check", () => composeDailyCheckReport(checks.oddCheck())],
+  ["an odd check in German", () => composeDailyCheckReport(checks.oddCheck("de"))],
+  ["a forgotten check", () => composeDailyCheckReport(checks.forgottenCheck())],
+  ["a check of endless words", () => composeDailyCheckReport(checks.hostileCheck())],
+  ["an inspection", () => composeWeeklyInspectionReport(checks.inspection())],
+  ["an inspection in German", () => composeWeeklyInspectionReport(checks.inspection("de"))],
+  ["a forgotten inspection", () => composeWeeklyInspectionReport(checks.forgottenInspection())],
+  ["an inspection of nothing", () => composeWeeklyInspectionReport(checks.emptyInspection())],
+  ["an inspection of endless words", () => composeWeeklyInspectionReport(checks.hostileInspection())],
   ["a campaign", () => composeCampaignReport(sample.campaignReport(24))],
   ["a campaign over no machine here", () => composeCampaignReport(sample.campaignReport(0))],
   [

@@ -22,9 +22,10 @@ export const checkReportWords = {
   "report.check.sheet": "Blatt",
   "report.check.sheet-sha256": "Was Blatt {version} sagt, hat diesen SHA-256: {hash}",
   "report.check.flags": "Beim Eingang vermerkt",
-  "report.check.as-sent": "Nicht so aufgenommen, wie gesendet",
-  "report.check.as-sent.part": "{pointer} war {was}",
-  "report.check.as-sent.digest": "SHA-256 wie gesendet {hash}",
+  "report.check.as-sent": "Geändert, damit es aufgenommen werden konnte",
+  "report.check.as-sent-alt": "Stellen, an denen das Gesendete nicht aufgenommen werden konnte, mit dem, was dort stand",
+  "report.check.as-sent.was": "Wie gesendet; im Eintrag weggelassen oder geändert",
+  "report.check.as-sent.digest": "SHA-256 von allem, wie es gesendet wurde: {hash}",
   "report.check.answers": "Was geantwortet wurde",
   "report.check.answers-alt": "Jeder Punkt des Blatts mit seiner Antwort und dem, was dort zu sehen war, in der Reihenfolge des Rundgangs",
   "report.check.no-answers": "Kein Punkt wurde beantwortet.",
@@ -96,7 +97,7 @@ export const checkReportWords = {
   "report.inspection.guidance": "Was danach zu tun ist",
   "report.inspection.sign": "Erklärung",
   "report.inspection.statement":
-    "Ich habe {mark} am {when} inspiziert und dafür unterzeichnet. Jedes Teil war in dem Zustand, der hier steht, und jeder Messwert ist so, wie das Messgerät ihn zeigte.",
+    "Ich habe {mark} am {when} inspiziert und im Dienst als {who} dafür unterzeichnet. Jedes Teil war in dem Zustand, der hier steht, und jeder Messwert ist so, wie das Messgerät ihn zeigte.",
   "report.inspection.statement-others": "Was andere gemessen haben, steht mit ihren Namen; ich habe es gelesen und unterzeichne dafür.",
   "report.inspection.statement-not-fit":
     "Die Maschine durfte danach nicht gefahren werden ({standing}); diese Unterschrift gibt sie nicht frei.",

@@ -39,20 +39,27 @@ export const seenCell = (phrases: Phrases, { seen, note, photoCount, unjudged }:
   ]),
 });
 
-/** What was odd about the record, and what of its body had to be changed, as lines of its facts. */
-export const oddRows = ({ say }: Phrases, { flags }: CheckBase, told: Told | null): FactRow[] => {
+/** What was odd about the record, as a line of its facts. */
+export const flagRows = ({ say }: Phrases, { flags }: CheckBase): FactRow[] =>
+  flags.length === 0 ? [] : [{ label: say("report.check.flags"), value: flags.join("; "), tone: "warn" as const }];
+
+/** What of its body had to be changed so that it could be taken; nothing where it was taken as it was sent. */
+export const asSentBlocks = ({ say }: Phrases, told: Told | null): Block[] => {
   const asSent = told?.asSent ?? null;
-  const parts = (asSent?.parts ?? []).map(({ pointer, was }) => say("report.check.as-sent.part", { pointer: pointer || "/", was }));
+  if (asSent === null) return [];
   return [
-    ...(flags.length === 0 ? [] : [{ label: say("report.check.flags"), value: flags.join("; "), tone: "warn" as const }]),
-    ...(asSent === null
-      ? []
-      : [
-          {
-            label: say("report.check.as-sent"),
-            value: [...parts, say("report.check.as-sent.digest", { hash: inGroups(asSent.sha256) })].join("; "),
-          },
-        ]),
+    { kind: "heading", level: 2, text: say("report.check.as-sent") },
+    {
+      kind: "table",
+      alt: say("report.check.as-sent-alt"),
+      columns: [
+        { head: say("report.check.corrections.where"), share: 34 },
+        { head: say("report.check.as-sent.was"), share: 66 },
+      ],
+      rows: asSent.parts.map(({ pointer, was }) => [pointer === "" ? "/" : pointer, was]),
+      empty: say("report.none"),
+    },
+    small(say("report.check.as-sent.digest", { hash: inGroups(asSent.sha256) })),
   ];
 };
 

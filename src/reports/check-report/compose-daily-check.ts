@@ -5,10 +5,11 @@ import { recordBlocks } from "../against-records.ts";
 import { firstReasons, headOf, type Phrases, phrasesFor } from "../phrases.ts";
 import type { AnswerOnReport, DailyCheckFacts } from "./check-facts.ts";
 import {
+  asSentBlocks,
   cameBlocks,
   correctionBlocks,
+  flagRows,
   namedPhotoBlocks,
-  oddRows,
   readingBlocks,
   resultCell,
   seenCell,
@@ -32,6 +33,7 @@ export const composeDailyCheckReport = (facts: DailyCheckFacts): ReportDocument 
     ...oddFacts(phrases, facts),
     ...recordBlocks(phrases, record),
     ...sheetLine(phrases, told),
+    ...asSentBlocks(phrases, told),
     ...correctionBlocks(phrases, facts),
     ...cameBlocks(phrases, told?.cameOfIt ?? null, defectCount),
     { kind: "heading", level: 2, text: say("report.check.answers") },
@@ -93,7 +95,7 @@ const tookOf = ({ say, number }: Phrases, { durationSeconds, told }: DailyCheckF
 };
 
 const oddFacts = (phrases: Phrases, facts: DailyCheckFacts): Block[] => {
-  const rows = oddRows(phrases, facts, facts.told);
+  const rows = flagRows(phrases, facts);
   return rows.length === 0 ? [] : [{ kind: "facts", columns: 1, rows }];
 };
 

@@ -6,10 +6,11 @@ import { secretLines } from "../course-parts.ts";
 import { firstReasons, headOf, type Phrases, phrasesFor, standingTones } from "../phrases.ts";
 import type { AnswerOnReport, WeeklyInspectionFacts } from "./check-facts.ts";
 import {
+  asSentBlocks,
   cameBlocks,
   correctionBlocks,
+  flagRows,
   namedPhotoBlocks,
-  oddRows,
   readingBlocks,
   resultCell,
   seenCell,
@@ -34,6 +35,7 @@ export const composeWeeklyInspectionReport = (facts: WeeklyInspectionFacts): Rep
     ...secretLines(phrases, facts.secretSet).map(small),
     ...recordBlocks(phrases, record),
     ...sheetLine(phrases, told),
+    ...asSentBlocks(phrases, told),
     ...correctionBlocks(phrases, facts),
     ...cameBlocks(phrases, told?.cameOfIt ?? null, defectCount),
     ...guidanceBlocks(phrases, facts),
@@ -114,7 +116,7 @@ const longFacts = (phrases: Phrases, facts: WeeklyInspectionFacts): Block[] => {
           },
         ]
       : []),
-    ...oddRows(phrases, facts, told),
+    ...flagRows(phrases, facts),
   ];
   return rows.length === 0 ? [] : [{ kind: "facts", columns: 1, rows }];
 };
@@ -146,7 +148,7 @@ const declaration = (phrases: Phrases, { machine, performedAt, by, told }: Weekl
   const { say } = phrases;
   const isAgainst = told !== null && told.standing !== "fit" && told.standing !== "unchecked";
   const statement = [
-    say("report.inspection.statement", { mark: machine.registrationMark, when: phrases.when(performedAt) }),
+    say("report.inspection.statement", { mark: machine.registrationMark, when: phrases.when(performedAt), who: phrases.who(by) }),
     ...(told !== null && told.measuredBy.length > 0 ? [say("report.inspection.statement-others")] : []),
     ...(isAgainst ? [say("report.inspection.statement-not-fit", { standing: phrases.standing(told.standing) })] : []),
   ].join(" ");
@@ -157,7 +159,7 @@ const declaration = (phrases: Phrases, { machine, performedAt, by, told }: Weekl
       kind: "signatures",
       statement,
       boxes: [
-        { title: say("report.inspection.signer"), fields: [{ label: say("report.label.name"), value: phrases.who(by) }, ...rest] },
+        { title: say("report.inspection.signer"), fields: [{ label: say("report.label.name") }, ...rest] },
         { title: say("report.inspection.received"), fields: [{ label: say("report.label.name") }, ...rest] },
       ],
     },
