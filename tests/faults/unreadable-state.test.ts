@@ -97,6 +97,7 @@ describe.each(broken)("a state that is %s", (what, breakIt) => {
       ...["readiness", "listMachines", "showMachine", "fieldKit", "workPlan", "machineForecast", "listDefects", "showDefect", "checkSheet"],
       ...["defectRates", "controlCharts", "componentLife", "machineRisk", "checkHonesty", "monthRecords", "showCompleteness"],
       ...["fleetRoadworthiness", "machineRoadworthiness", "defectReport", "defectSummary", "fleetReview", "blankSheet", "machineLabels"],
+      ...["dailyCheckReport", "weeklyInspectionReport"],
     ];
     expect(wanted.filter((one) => !answered.includes(one))).toEqual([]);
   });

@@ -75,6 +75,8 @@ GET   /v1/insight/risk                  machineRisk
 GET   /v1/records                        monthRecords
 GET   /v1/defects/:id/report.pdf        defectReport
 GET   /v1/falls/:id/report.pdf          fallReport
+GET   /v1/daily-checks/:id/report.pdf   dailyCheckReport
+GET   /v1/weekly-inspections/:id/report.pdf weeklyInspectionReport
 GET   /v1/campaigns/:id/report.pdf      campaignReport
 GET   /v1/machines/:id/roadworthiness.pdf machineRoadworthiness
 GET   /v1/reports/defects.pdf           defectSummary

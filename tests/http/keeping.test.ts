@@ -271,6 +271,7 @@ describe("afterwards", () => {
   test("papers are drawn, and say that it was forgotten", async () => {
     for (const path of [
       `/v1/defects/${ids["noted"]}/report.pdf`,
+      `/v1/daily-checks/${ids["early"]}/report.pdf`,
       `/v1/machines/${machineId}/roadworthiness.pdf?from=2025-01-01&to=2025-02-28`,
       "/v1/reports/defects.pdf?from=2025-01-01&to=2025-02-28",
       "/v1/reports/review.pdf?month=2025-01",

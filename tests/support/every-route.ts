@@ -8,7 +8,7 @@ import { allRoutes } from "../../src/rooms.ts";
 import { type As, peopleAtHand, repairOf, reportOf } from "./acts.ts";
 import { type Client, openTestApp, type TestApp } from "./app.ts";
 import { testModel } from "./machines.ts";
-import { addTestMachine, checkFinding, inspectionOf } from "./sheets.ts";
+import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "./sheets.ts";
 import { stored } from "./small-fleet.ts";
 
 export const writing = allRoutes.filter(({ method }) => method !== "GET");
@@ -39,6 +39,10 @@ export async function openEveryRoute(): Promise<EveryRoute> {
   const app = await openTestApp();
   const as = peopleAtHand(app);
   const machineId = await addTestMachine(app);
+  const check = nilCheckOf(app, machineId);
+  await (await as("R001")).post("/v1/daily-checks").send(check).expect(201);
+  const inspection = inspectionOf(app, machineId);
+  await (await as("M001")).post("/v1/weekly-inspections").send(inspection).expect(201);
   const report = await (await as("R001"))
     .post("/v1/defects")
     .send(reportOf(app, machineId, "horn.weak"))
@@ -61,7 +65,8 @@ export async function openEveryRoute(): Promise<EveryRoute> {
   const others = {
     ...{ defects: report.body.defect.id, depots: app.cast.homeDepotId, models: modelId, staff: app.cast.staffId("R002") },
     ...{ papers: added.body.id, allocations: app.cast.homeDepotId, falls: fell.body.fall.id, "outside-work": out.id },
-    campaigns: campaign.id,
+    ...{ campaigns: campaign.id, "daily-checks": check.id },
+    ...{ "weekly-inspections/drafts": machineId, "weekly-inspections": inspection.id },
   };
   const addressOf = ({ path }: Route, id?: string): string => {
     const real = Object.entries(others).find(([first]) => path.startsWith(`/v1/${first}/`))?.[1] ?? machineId;

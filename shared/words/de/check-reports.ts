@@ -10,7 +10,7 @@ export const checkReportWords = {
   "report.check.badge.ride-with-defects": "Mit ihren Mängeln freigegeben bis {until}",
   "report.check.badge.do-not-ride": "Nicht freigegeben",
   "report.check.badge.note":
-    "Die Antwort, die {who} erhielt. Was seither gefunden oder behoben wurde, steht auf dem Papier der Maschine selbst.",
+    "Das ist die Antwort, die {who} erhielt. Was seither gefunden oder behoben wurde, steht auf dem Papier der Maschine selbst.",
   "report.check.made": "Gemacht",
   "report.check.made-by": "Gemacht von",
   "report.check.arrived": "Beim Dienst eingegangen",
@@ -20,7 +20,7 @@ export const checkReportWords = {
   "report.check.holds": "Gilt bis",
   "report.check.clears-nobody": "gibt niemanden frei",
   "report.check.sheet": "Blatt",
-  "report.check.sheet-sha256": "Was Blatt {version} sagt, hat diesen SHA-256: {hash}",
+  "report.check.sheet-sha256": "SHA-256 von allem, was Blatt {version} sagt: {hash}",
   "report.check.flags": "Beim Eingang vermerkt",
   "report.check.as-sent": "Geändert, damit es aufgenommen werden konnte",
   "report.check.as-sent-alt": "Stellen, an denen das Gesendete nicht aufgenommen werden konnte, mit dem, was dort stand",
@@ -40,8 +40,7 @@ export const checkReportWords = {
   "report.check.photos-named": "Fotos: {count}",
   "report.check.reading-of-day": "Messwert des Tages",
   "report.check.readings-alt": "Genommene Messwerte, jeder mit der Grenze, mit der er verglichen wurde",
-  "report.check.method": "{method}.",
-  "report.check.places": "An mehreren Stellen abgelesen: {values}",
+  "report.check.places": "an mehreren Stellen abgelesen: {values}",
   "report.check.celsius": "Luft {celsius}\u00a0\u00b0C",
   "report.check.load.solo": "für Fahrer allein",
   "report.check.load.laden": "beladen",
@@ -97,7 +96,7 @@ export const checkReportWords = {
   "report.inspection.guidance": "Was danach zu tun ist",
   "report.inspection.sign": "Erklärung",
   "report.inspection.statement":
-    "Ich habe {mark} am {when} inspiziert und im Dienst als {who} dafür unterzeichnet. Jedes Teil war in dem Zustand, der hier steht, und jeder Messwert ist so, wie das Messgerät ihn zeigte.",
+    "Ich habe {mark} am {when} inspiziert und die Inspektion als {who} unterzeichnet. Jedes Teil war in dem Zustand, der hier steht, und jeder Messwert ist so, wie das Messgerät ihn zeigte.",
   "report.inspection.statement-others": "Was andere gemessen haben, steht mit ihren Namen; ich habe es gelesen und unterzeichne dafür.",
   "report.inspection.statement-not-fit":
     "Die Maschine durfte danach nicht gefahren werden ({standing}); diese Unterschrift gibt sie nicht frei.",
