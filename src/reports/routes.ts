@@ -54,19 +54,19 @@ const pdf = (description: string): Record<number, MediaAnswer> => ({ 200: { medi
 
 // biome-ignore format: a table of operations, each with its address, who may call it, and whose depot it is about
 const table = tableOf({
-  defectReport:          ["GET /v1/defects/:id/report.pdf",         allButRider,       defect],
-  fallReport:            ["GET /v1/falls/:id/report.pdf",           allButRider,       fall],
-  dailyCheckReport:      ["GET /v1/daily-checks/:id/report.pdf",    signedIn,          check],
+  defectReport:          ["GET /v1/defects/:id/report.pdf",          allButRider,       defect],
+  fallReport:            ["GET /v1/falls/:id/report.pdf",            allButRider,       fall],
+  dailyCheckReport:      ["GET /v1/daily-checks/:id/report.pdf",     signedIn,          check],
   weeklyInspectionReport: ["GET /v1/weekly-inspections/:id/report.pdf", allButRider, inspection],
-  campaignReport:        ["GET /v1/campaigns/:id/report.pdf",       allButRider,       campaign],
+  campaignReport:        ["GET /v1/campaigns/:id/report.pdf",        allButRider,       campaign],
   machineRoadworthiness: ["GET /v1/machines/:id/roadworthiness.pdf", allButRider,       machine],
-  defectSummary:         ["GET /v1/reports/defects.pdf",            managerOrAuditor,  inView],
-  fleetRoadworthiness:   ["GET /v1/reports/roadworthiness.pdf",     managerOrAuditor,  inView],
-  fleetReview:           ["GET /v1/reports/review.pdf",             managerOrAuditor,  inView],
-  blankSheet:            ["GET /v1/machines/:id/sheet.pdf",         mechanicOrManager, machine],
-  machineLabels:         ["GET /v1/reports/labels.pdf",             mechanicOrManager, oneInView],
-  showCompleteness:      ["GET /v1/completeness",                   managerOrAuditor,  inView],
-  monthRecords:          ["GET /v1/records",                        managerOrAuditor,  inView],
+  defectSummary:         ["GET /v1/reports/defects.pdf",             managerOrAuditor,  inView],
+  fleetRoadworthiness:   ["GET /v1/reports/roadworthiness.pdf",      managerOrAuditor,  inView],
+  fleetReview:           ["GET /v1/reports/review.pdf",              managerOrAuditor,  inView],
+  blankSheet:            ["GET /v1/machines/:id/sheet.pdf",          mechanicOrManager, machine],
+  machineLabels:         ["GET /v1/reports/labels.pdf",              mechanicOrManager, oneInView],
+  showCompleteness:      ["GET /v1/completeness",                    managerOrAuditor,  inView],
+  monthRecords:          ["GET /v1/records",                         managerOrAuditor,  inView],
 });
 
 export const reportRoutes = routes("reports", table, {
