@@ -16,16 +16,8 @@ import { openTestContext, type TestContext } from "../support/context.ts";
 import { demoNoon, openDemoContext } from "../support/demo.ts";
 
 const everyDepot: Actor = {
-  ...{
-    staffId: "",
-    sessionId: "",
-    staffNumber: "F001",
-    name: "",
-    role: "manager" as const,
-    roles: ["manager" as const],
-    depotIds: null,
-    competences: [],
-  },
+  ...{ staffId: "", sessionId: "", staffNumber: "F001", name: "", depotIds: null, competences: [] },
+  ...{ role: "manager" as const, roles: ["manager" as const] },
   mustChangeSecret: false,
   licenceClass: null,
 };
