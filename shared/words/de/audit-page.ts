@@ -33,6 +33,7 @@ export const auditPageWords = {
   "desk.take": "Zum Mitnehmen",
   "desk.take.recorded": "Wer die Einträge eines Monats nimmt, wird selbst eingetragen.",
   "desk.record": "Eintrag",
+  "desk.paper": "Als Papier (PDF)",
   "desk.says": "Was er sagt",
   "desk.where": "Wo",
   "desk.value": "Wert",

@@ -220,6 +220,8 @@ export const benchPageWords = {
     "Eine Inspektion von {at} war eingetragen, bevor hier jemand vom Sturz wusste. Als die Inspektion danach zählt sie nicht.",
   "bench.fell.first":
     "Zuerst Lenkung, Gabel, Rahmen, Räder und Bedienung: Lenker von Anschlag zu Anschlag drehen, von hinten an der Maschine entlangsehen, beide Räder drehen.",
+  "bench.inspection.paper": "Die Inspektion als Papier (PDF)",
+  "bench.as-paper": "Papier (PDF)",
   "bench.fell.paper": "Bericht über den Sturz",
   "bench.fell.part": "Zuerst, nach dem Sturz",
 } as const;

@@ -111,6 +111,7 @@ export const walkPageWords = {
   "walk.answer.run-out.now": "Sie galt bis zum Ende ihrer Zeit. Die Maschine noch einmal kontrollieren, bevor jemand damit fährt.",
   "walk.answer.done": "Fertig",
   "walk.answer.another": "Andere Maschine",
+  "walk.paper": "Ihre Kontrolle (PDF)",
   "walk.sent.yes": "Gesendet. Der Dienst hat es.",
   "walk.sent.not-yet": "Noch nicht gesendet. Es ist auf diesem Telefon aufgehoben und geht bei Empfang von selbst.",
   "walk.sent.not-kept": "Noch nicht gesendet, und dieses Telefon hat keinen Platz dafür. Diese Seite offen lassen, bis Empfang da ist.",

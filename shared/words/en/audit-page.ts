@@ -33,6 +33,7 @@ export const auditPageWords = {
   "desk.take": "To take along",
   "desk.take.recorded": "Who takes the records of a month is itself recorded.",
   "desk.record": "Record",
+  "desk.paper": "As a paper (PDF)",
   "desk.says": "What it says",
   "desk.where": "Where",
   "desk.value": "Value",

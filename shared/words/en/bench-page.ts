@@ -216,6 +216,8 @@ export const benchPageWords = {
     "An inspection made at {at} was recorded before anybody here knew of the fall. It does not count as the one after it.",
   "bench.fell.first":
     "Steering, fork, frame, wheels and controls come first: turn the bars from lock to lock, look along the machine from behind, spin both wheels.",
+  "bench.inspection.paper": "The inspection as a paper (PDF)",
+  "bench.as-paper": "paper (PDF)",
   "bench.fell.paper": "Report of the fall",
   "bench.fell.part": "First, after the fall",
 } as const;

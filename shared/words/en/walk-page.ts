@@ -107,6 +107,7 @@ export const walkPageWords = {
   "walk.answer.run-out.now": "It held until the end of its time. Walk round the machine again before anybody rides it.",
   "walk.answer.done": "Done",
   "walk.answer.another": "Another machine",
+  "walk.paper": "Your check (PDF)",
   "walk.sent.yes": "Sent. The service has it.",
   "walk.sent.not-yet": "Not sent yet. It is kept on this phone and goes by itself when there is a signal.",
   "walk.sent.not-kept": "Not sent yet, and this phone has no room to keep it. Leave this page open until there is a signal.",

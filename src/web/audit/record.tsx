@@ -67,6 +67,7 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
             )}
           </dl>
           <SecretNote of={value} />
+          <Paper id={id} kind={value.record.kind} />
           <section>
             <h2>{say("desk.says")}</h2>
             {value.record.data === null ? (
@@ -81,6 +82,19 @@ export function RecordPage({ id, person }: { id: string; person: Person }) {
         </>
       )}
     </div>
+  );
+}
+
+/** The paper of what was recorded, where the record is a check or an inspection. */
+function Paper({ id, kind }: { id: string; kind: string }) {
+  const address = kind === "daily-check" ? "daily-checks" : kind === "weekly-inspection" ? "weekly-inspections" : null;
+  if (address === null) return null;
+  return (
+    <p>
+      <a class="button" href={`/v1/${address}/${id}/report.pdf`} target="_blank" rel="noopener">
+        {say("desk.paper")}
+      </a>
+    </p>
   );
 }
 

@@ -158,6 +158,11 @@ export function Receipt({ receipt, machine }: { receipt: WeeklyInspectionReceipt
       )}
       <Steps guidance={receipt.guidance} />
       <p class="small">{say("caution.line")}</p>
+      <p>
+        <a class="button" href={`/v1/weekly-inspections/${receipt.inspection.id}/report.pdf`} target="_blank" rel="noopener">
+          {say("bench.inspection.paper")}
+        </a>
+      </p>
       <a class="button main" href={to("bench")}>
         {say("bench.title")}
       </a>

@@ -120,6 +120,19 @@ function Stands({ machine }: { machine: Machine }) {
   );
 }
 
+/** The way to the paper of a check or an inspection. */
+function PaperOf({ id, kind }: { id: string; kind: string }) {
+  if (kind !== "daily-check" && kind !== "weekly-inspection") return null;
+  return (
+    <>
+      {" · "}
+      <a href={`/v1/${kind === "daily-check" ? "daily-checks" : "weekly-inspections"}/${id}/report.pdf`} target="_blank" rel="noopener">
+        {say("bench.as-paper")}
+      </a>
+    </>
+  );
+}
+
 interface Page {
   readonly items: readonly HistoryEntry[];
   readonly nextCursor: string | null;
@@ -154,6 +167,7 @@ function History({ machineId }: { machineId: string }) {
                 {staffName ?? staffNumber ?? ""}
                 {Date.parse(recordedAt) - Date.parse(performedAt) > 900_000 && ` · ${say("bench.arrived", { at: sayMoment(recordedAt) })}`}
                 {correctedBy.length > 0 && ` · ${say("bench.corrected")}`}
+                <PaperOf id={id} kind={kind} />
               </span>
               <SecretNote of={secret} />
             </li>

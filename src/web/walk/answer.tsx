@@ -72,6 +72,13 @@ export function Answer({ person, bundle, machine, checkId, performedAt, judged, 
         {sayPace(pace, language())} {!read && say("walk.answer.unread")}
       </p>
       <SentLine id={checkId} />
+      {receipt && (
+        <p>
+          <a href={`/v1/daily-checks/${checkId}/report.pdf`} target="_blank" rel="noopener">
+            {say("walk.paper")}
+          </a>
+        </p>
+      )}
       <p class="small">{say("caution.line")}</p>
       <div class="thumb">
         {!receipt && (

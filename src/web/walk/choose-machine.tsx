@@ -12,10 +12,11 @@ import {
   nowBy,
   type OfflineBundle,
 } from "../field/offline-bundle.ts";
+import { isUnsent, waiting } from "../field/outbox.ts";
 import { StandingMark } from "../frame/parts.tsx";
 import { PlainHttp } from "../frame/plain-http-notice.tsx";
 import { go, to } from "../frame/route.ts";
-import { useTimeOfDay } from "../frame/store.ts";
+import { useStore, useTimeOfDay } from "../frame/store.ts";
 import { say, sayCounted, sayMoment, sayTime } from "../frame/words.ts";
 import { canScan } from "./can-scan.ts";
 import { DepotChoice } from "./depot-choice.tsx";
@@ -107,14 +108,16 @@ function RidesToday({ bundle, person }: Pick<ChooseMachineProps, "bundle" | "per
 function Cleared({ bundle, person }: { readonly bundle: OfflineBundle; readonly person: Person }) {
   const now = nowBy(bundle);
   const old = bundleIsOld(bundle);
+  // What still waits on this phone has no paper yet.
+  const pieces = useStore(waiting);
   const cleared = bundle.machines.flatMap((machine) =>
     machine.state.clearances
       .filter(({ riderId, validUntil }) => riderId === person.id && new Date(validUntil) > now)
-      .map(({ validUntil, decision }) => ({ machine, validUntil, decision })),
+      .map(({ validUntil, decision, checkId }) => ({ machine, validUntil, decision, checkId })),
   );
   return (
     <>
-      {cleared.map(({ machine, validUntil, decision }) => (
+      {cleared.map(({ machine, validUntil, decision, checkId }) => (
         <div key={machine.id} class={old ? "cleared cleared-once" : "cleared"}>
           <p>{say(`walk.cleared.${decision}`, { mark: machine.registrationMark, time: sayTime(validUntil, machine.timeZone) })}</p>
           {old && <p>{say("walk.cleared.as-known", { at: sayMoment(bundle.at) })}</p>}
@@ -125,6 +128,11 @@ function Cleared({ bundle, person }: { readonly bundle: OfflineBundle; readonly 
             <a class="button quiet" href={to("walk", machine.registrationMark, "fall")}>
               {say("walk.fall")}
             </a>
+            {!pieces.some((piece) => piece.id === checkId && isUnsent(piece)) && (
+              <a class="button quiet" href={`/v1/daily-checks/${checkId}/report.pdf`} target="_blank" rel="noopener">
+                {say("walk.paper")}
+              </a>
+            )}
           </div>
         </div>
       ))}
