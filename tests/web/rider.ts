@@ -98,6 +98,7 @@ export async function callLost(page: Page, act: () => Promise<void>): Promise<vo
 }
 
 export interface CheckOnRecord {
+  readonly id: string;
   readonly decision: string;
   readonly staffId: string;
   readonly flags: readonly string[];

@@ -32,10 +32,12 @@ describeInBrowser("the rider's phone", () => {
     touches = await page.evaluate(() => (window as unknown as { touches: number }).touches);
     await page.getByRole("heading", { name: "Ride", exact: true }).waitFor();
     await page.getByText("Sent. The service has it.").waitFor();
+    const paper = page.getByRole("link", { name: "Your check (PDF)" });
+    const [check] = await checksOf(app, machineId);
+    expect(await paper.getAttribute("href")).toMatch(new RegExp(`^/v1/daily-checks/${check?.id}/report\\.pdf`));
     await expectSound(page, "answer: ride");
     await shoot(page, "walk-ride");
     expect(touches).toBeLessThanOrEqual(stations + 2);
-    const [check] = await checksOf(app, machineId);
     expect(check?.decision).toBe("ride");
     expect(check?.answers.every(({ result }) => result === "ok")).toBe(true);
     await page.getByRole("button", { name: "Done" }).click();
