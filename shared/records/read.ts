@@ -30,8 +30,8 @@ export const lifted = <Schema extends z.ZodType>(schema: Schema, lift: (said: z.
 });
 
 /**
- * The older versions of each kind, from version 1 on. No kind has one yet: so far, what was added to a shape is a member of its schema that
- * may be absent, with the day since when it is written.
+ * The older versions of each kind, from version 1 on, as `"its-kind": [lifted(first, toSecond), lifted(second, toThird)]`. A kind that is not
+ * named is at its first: what was added to its shape is a member of its schema that may be absent, with the day since when it is written.
  */
 const olderVersions: { readonly [K in RecordKind]?: readonly OlderVersion[] } = {};
 

@@ -46,7 +46,8 @@ describe("the pairs", () => {
         const [name, what] = [bare(id), id.slice(itemId.length + 1)];
         const offered = partsOf({ itemId, observationIds: [id] }).flatMap((part) => itemById(part)?.observations ?? []);
         const same = offered.filter((seen) => seen.id.endsWith(`.${what}`) || sameSeen[name]?.includes(bare(seen.id)));
-        expect([name, same.length > 0], "on one sheet only").toEqual([name, !seenDailyOnly.has(name)]);
+        const why = `${name}: seen on the weekly sheet too, there or by sameSeen, or else in seenDailyOnly (tests/support/same-seen.ts)`;
+        expect([name, same.length > 0], why).toEqual([name, !seenDailyOnly.has(name)]);
         for (const seen of same) expect([id, seen.id, seen.category]).toEqual([id, seen.id, category]);
         for (const seen of same)
           expect([id, seen.id, seen.onlyRepair]).toEqual([id, seen.id, item.observations.find((one) => one.id === id)?.onlyRepair]);

@@ -39,7 +39,7 @@ const why = (entry: KeptRecord): string => {
   return "";
 };
 
-/** What is read of an older version (`kind 1`), told once more here and not by the code that lifts it. All kinds are at their first. */
+/** What is read of an older version, by `its-kind 1`, told once more here and not by the code that lifts it. A kind without is at its first. */
 const liftedTo: Readonly<Record<string, (data: unknown) => unknown>> = {};
 
 describe("golden entries", () => {
