@@ -1,6 +1,6 @@
 // Every sheet that a record may name. Only the newest is built from code; an older one is a file in frozen/ that the service alone loads
 // (every-version.ts), so that no phone carries it. A published version never changes: tests/rules/sheet-versions.test.ts holds its hash.
-// DEVELOPERS.md says how to open a new one.
+// shared/README.md says how to open a new one.
 import { dailyItems } from "./daily.ts";
 import type { Item, SheetKind } from "./types.ts";
 import { weeklyItems } from "./weekly.ts";

@@ -1,8 +1,10 @@
 // How reports fall on pages, looked at with poppler: those of the samples, of a hostile firm, and of every length in between.
+import { readFileSync } from "node:fs";
 import type { Readable } from "node:stream";
 import { describe, expect, it } from "vitest";
 import type { Block, ReportDocument } from "../../src/pdf/document.ts";
 import { Pen } from "../../src/pdf/pen.ts";
+import * as door from "../../src/reports/index.ts";
 import {
   composeBlankSheet,
   composeCampaignReport,
@@ -128,6 +130,15 @@ const papers: [string, () => ReportDocument][] = [
 ];
 
 const seen = await hasTool("pdftotext");
+
+it("every report of the door is looked at here", () => {
+  const rows = readFileSync(new URL(import.meta.url), "utf8");
+  const reports = Object.keys(door).filter((name) => name.startsWith("compose"));
+  expect(
+    reports.filter((name) => !rows.includes(`${name}(`)),
+    "a row for each in `papers`, with its samples: src/reports/README.md",
+  ).toEqual([]);
+});
 
 it.skipIf(!seen).each(papers)(
   "%s: no heading alone, no page left empty or to a signature, no text over text, past the margin or cut",
