@@ -2,7 +2,7 @@
 import { z } from "zod";
 import { cleanText } from "../rules/clean-text.ts";
 import { sayRefusal } from "../words/say-refusal.ts";
-import { word } from "../words/speak.ts";
+import { languages, word } from "../words/speak.ts";
 
 // Every contract says what it refuses in the sentences of shared/words, on the server and on the phone alike.
 z.config({ localeError: sayRefusal });
@@ -35,6 +35,9 @@ export const monthSchema = z
   .string()
   .regex(/^(19|[2-9]\d)\d{2}-(0[1-9]|1[0-2])$/, "is not a month YYYY-MM")
   .meta({ example: "2026-07" });
+
+/** A language that the service speaks. */
+export const languageSchema = z.enum(languages);
 
 /** The days that a query asks about: both ends included, in the depots' time zones, either left out. */
 export const periodShape = { from: daySchema.optional(), to: daySchema.optional() };

@@ -3,9 +3,8 @@ import { z } from "zod";
 import { isTimeZone } from "../rules/calendar.ts";
 import type { MachineState } from "../rules/machine-state.ts";
 import { policySchema, secondPersonSchema } from "../rules/policy.ts";
-import { languages } from "../words/speak.ts";
 import { clearanceSchema, reasonSchema } from "./clearance.ts";
-import { daySchema, idSchema, instantSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
+import { daySchema, idSchema, instantSchema, languageSchema, pageOf, pageQuerySchema, standingSchema, textSchema } from "./common.ts";
 import { limits } from "./limits.ts";
 import { featuresSchema, handbookSchema, ruleSetSchema } from "./machine-model.ts";
 import { secretBesideShape } from "./people.ts";
@@ -216,7 +215,7 @@ export const machineListSchema = pageOf(machineSchema);
 
 export const historyQuerySchema = pageQuerySchema.extend({
   at: instantSchema.optional(),
-  lang: z.enum(languages).default("en").meta({ description: "of what is told in words" }),
+  lang: languageSchema.default("en").meta({ description: "of what is told in words" }),
 });
 export const machineListQuerySchema = pageQuerySchema
   .extend({

@@ -1,9 +1,20 @@
 // What is asked of the reports. Most answers are PDF files; the completeness of a month is data.
 import { z } from "zod";
-import { daySchema, idSchema, inOrder, instantSchema, monthSchema, periodShape } from "./common.ts";
+import { daySchema, idSchema, inOrder, instantSchema, languageSchema, monthSchema, periodShape } from "./common.ts";
+
+/** The language of a paper, the same member on every one. */
+const inWordsShape = {
+  lang: languageSchema.optional().meta({
+    description:
+      "language of the paper; left out: the language of these that Accept-Language likes best, and English where it names none of them",
+  }),
+};
 
 /** A past moment: the report says what it would have said then, from what had arrived by then. Without it: now. */
-const asAtShape = { at: instantSchema.optional() };
+const asAtShape = { at: instantSchema.optional(), ...inWordsShape };
+
+/** Of a paper about the present, of which nothing else is asked. */
+export const paperQuerySchema = z.strictObject(inWordsShape);
 
 export const defectReportQuerySchema = z.strictObject(asAtShape);
 export const machinePeriodQuerySchema = inOrder(z.strictObject({ ...periodShape, ...asAtShape }));
@@ -15,13 +26,15 @@ export const fleetDayQuerySchema = z
 export const fleetReviewQuerySchema = z.strictObject({
   month: monthSchema,
   depotId: idSchema.optional(),
+  ...inWordsShape,
 });
 export const machineLabelsQuerySchema = z.strictObject({
   depotId: idSchema.optional(),
   machineId: idSchema.optional().meta({ description: "one label only, for a machine that has lost its own" }),
+  ...inWordsShape,
 });
 
-export const blankSheetQuerySchema = z.strictObject({ kind: z.enum(["daily", "weekly"]).default("daily") });
+export const blankSheetQuerySchema = z.strictObject({ kind: z.enum(["daily", "weekly"]).default("daily"), ...inWordsShape });
 
 export const completenessQuerySchema = z.strictObject({
   month: monthSchema,

@@ -17,10 +17,11 @@ import { reportWords } from "./en/reports.ts";
 import { reviewWords } from "./en/review.ts";
 import { roadworthinessReportWords } from "./en/roadworthiness-reports.ts";
 import { sheetAndLabelWords } from "./en/sheets-and-labels.ts";
+import { sourceWords } from "./en/sources.ts";
 import { witnessWords } from "./en/witness.ts";
 import { enOfPages } from "./en-of-pages.ts";
 
-/** With what the service itself says in its papers, lists and problems: in English, for now. */
+/** With what the service itself says in its papers, lists and problems; German has its papers (`de-of-papers.ts`). */
 export const en = {
   ...enOfPages,
   ...auditWords,
@@ -36,6 +37,7 @@ export const en = {
   ...defectReportWords,
   ...roadworthinessReportWords,
   ...sheetAndLabelWords,
+  ...sourceWords,
   ...planningWords,
   ...printWords,
   ...recordWords,

@@ -24,7 +24,7 @@ import { onlyRides } from "../../shared/rules/roles.ts";
 import type { DecidingLimit } from "../../shared/rules/verdict.ts";
 import { dueBy } from "../../shared/rules/weekly-inspection.ts";
 import { unitsFor } from "../../shared/units.ts";
-import { word } from "../../shared/words/index.ts";
+import { type Language, word } from "../../shared/words/index.ts";
 import { itemHow, itemPrompt, itemWhy, observationText, stationName, toolName } from "../../shared/words/item-words.ts";
 import { sayDue } from "../../shared/words/say-guidance.ts";
 import { sayMethod } from "../../shared/words/say-method.ts";
@@ -51,8 +51,8 @@ export function checkSheet(context: AppContext, actor: Actor, facts: MachineFact
   return sheetOf(facts, kind, context.clock.now());
 }
 
-/** The sheet for a machine as its facts are. */
-export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
+/** The sheet for a machine as its facts are, with its words in a language. */
+export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date, language: Language = "en"): Sheet {
   const { features, handbook, engineCc } = facts.model;
   const judged: JudgedMachine = { features, handbook, engineCc, ruleSet: facts.depot.ruleSet };
   const items = itemsFor(features, kind);
@@ -65,35 +65,38 @@ export function sheetOf(facts: MachineFacts, kind: SheetKind, at: Date): Sheet {
     sheetSha256: sheetSha256(SHEET_VERSION) ?? "",
     kind,
     day,
-    tools: sheetTools(features, kind).map((id) => ({ id, name: toolName(id) })),
+    tools: sheetTools(features, kind).map((id) => ({ id, name: toolName(id, language) })),
     stations: stations
       .map(({ id }) => ({
         id,
-        name: stationName(id),
+        name: stationName(id, language),
         items: items
           .filter((item) => item.stationId === id)
           .map((item) => ({
-            ...itemAnswer(item, judged),
-            ...dueAnswer(due.find(({ itemId }) => itemId === item.id)),
+            ...itemAnswer(item, judged, language),
+            ...dueAnswer(
+              due.find(({ itemId }) => itemId === item.id),
+              language,
+            ),
           })),
       }))
       .filter((station) => station.items.length > 0),
-    proof: kind === "daily" ? proofAnswer(proofFor({ machineId: facts.machine.id, day, features, handbook }), judged) : null,
+    proof: kind === "daily" ? proofAnswer(proofFor({ machineId: facts.machine.id, day, features, handbook }), judged, language) : null,
     itemOfTheDay: kind === "daily" ? itemOfTheDay({ machineId: facts.machine.id, day, features }) : null,
-    caution: word("caution.line"),
+    caution: word("caution.line", language),
   };
 }
 
-const proofAnswer = (proof: Proof, judged: JudgedMachine): NonNullable<Sheet["proof"]> => ({
+const proofAnswer = (proof: Proof, judged: JudgedMachine, language: Language): NonNullable<Sheet["proof"]> => ({
   ...proof,
   units: [...unitsFor(proof.quantity)],
-  method: sayMethod(proof.quantity, judged.handbook),
+  method: sayMethod(proof.quantity, judged.handbook, language),
   load: proof.quantity.endsWith("tyre-pressure") ? "solo" : null,
   limit: limitFor(proof.quantity, judged),
 });
 
-const dueAnswer = (at: DueAtItem | undefined) =>
-  at === undefined ? {} : { oil: { due: at.due, kmLeft: at.kmLeft, daysLeft: at.daysLeft, text: sayDue(at) } };
+const dueAnswer = (at: DueAtItem | undefined, language: Language) =>
+  at === undefined ? {} : { oil: { due: at.due, kmLeft: at.kmLeft, daysLeft: at.daysLeft, text: sayDue(at, language) } };
 
 function sourceOf({ kind, source }: DecidingLimit) {
   const known = kind === "not-set" ? undefined : sourceByKey(source);
@@ -102,20 +105,20 @@ function sourceOf({ kind, source }: DecidingLimit) {
   return { title, locator, basis, ...(note === undefined ? {} : { note }) };
 }
 
-function itemAnswer(item: Item, judged: JudgedMachine): Sheet["stations"][number]["items"][number] {
+function itemAnswer(item: Item, judged: JudgedMachine, language: Language): Sheet["stations"][number]["items"][number] {
   const limit = item.quantity === undefined ? null : limitFor(item.quantity, judged);
   return {
     id: item.id,
-    prompt: itemPrompt(item.id),
-    how: itemHow(item, judged.features),
-    why: itemWhy(item.id),
+    prompt: itemPrompt(item.id, language),
+    how: itemHow(item, judged.features, language),
+    why: itemWhy(item.id, language),
     competence: item.competence,
     secondPerson: item.secondPerson,
     about: isOfRider(item) ? "rider" : "machine",
     notApplicable: mayNotApply(item),
     riderMayPutRight: item.observations.some(({ riderMayPutRight }) => riderMayPutRight !== undefined),
     observations: item.observations.map(({ id, category, source, riderMayPutRight }) => ({
-      ...{ id, text: observationText(id), category },
+      ...{ id, text: observationText(id, language), category },
       source: sourceByKey(source)?.title ?? source,
       riderMayPutRight: riderMayPutRight ?? null,
     })),
@@ -128,7 +131,7 @@ function itemAnswer(item: Item, judged: JudgedMachine): Sheet["stations"][number
             limit,
             takenAt: item.kind === "weekly" ? ("inspection" as const) : ("sign-off" as const),
             optional: item.quantityOptional === true,
-            method: sayMethod(item.quantity, judged.handbook),
+            method: sayMethod(item.quantity, judged.handbook, language),
             severalPlaces: worstPlaceOf(item.quantity, judged.handbook),
             source: sourceOf(limit),
           },

@@ -1,7 +1,7 @@
 // The closed list of what is recorded. A kind is never renamed or reused; when its data changes shape, its version grows
 // and shared/records lifts the older ones. What an entry says stands there too, what it is in the words (`entry.<kind>`).
 import type { RecordKind } from "../../shared/records/index.ts";
-import { word } from "../../shared/words/index.ts";
+import { type Language, word } from "../../shared/words/index.ts";
 
 export const kinds = {
   "firm-founded": { version: 1 },
@@ -56,4 +56,4 @@ export const kinds = {
 export type Kind = RecordKind;
 
 /** What an entry of this kind is, as a sentence for people. */
-export const sentenceOf = (kind: Kind): string => word(`entry.${kind}`);
+export const sentenceOf = (kind: Kind, language: Language = "en"): string => word(`entry.${kind}`, language);

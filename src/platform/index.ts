@@ -22,6 +22,7 @@ export { openDoor } from "./http/calls-at-once.ts";
 export { mustMatch } from "./http/entity-tag.ts";
 export { EventStreams, quietMs, Signal } from "./http/event-stream.ts";
 export { readJsonBodies } from "./http/json-body.ts";
+export { preferredLanguage } from "./http/language.ts";
 export { answerMalformed } from "./http/malformed.ts";
 export { type CountedFigures, type Gauged, type Meter, openMeter } from "./http/meter.ts";
 export { cursorFrom, momentAndIdSchema, pageFrom, textAndIdSchema } from "./http/paging.ts";

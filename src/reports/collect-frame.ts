@@ -11,13 +11,11 @@ import type { CheckpointOnReport, Frame, MachineIdentity, Person, SecretSetBefor
 import { phrasesFor } from "./phrases.ts";
 import { type DepotRow, type IdentityRow, readDepots, readFirmName, readIdentities } from "./store.ts";
 
-/** The reports' language, until people choose theirs. */
-export const reportLanguage: Language = "en";
-
 /** The frame of a report about one depot. */
 export const frameOfDepot = async (
   context: AppContext,
   { name, timeZone }: Pick<DepotRow, "name" | "timeZone">,
+  language: Language,
   at: Moment = null,
 ): Promise<Frame> => {
   const printedAt = context.clock.now();
@@ -26,7 +24,7 @@ export const frameOfDepot = async (
     firmName: await readFirmName(context.db),
     depotName: name,
     timeZone,
-    language: reportLanguage,
+    language,
     ...{ printedAt, checkpoint: checkpoint && checkpointOnReport(checkpoint) },
     ...(at === null ? {} : { asAt: at }),
   };
@@ -68,8 +66,13 @@ export interface DepotsOfReport {
 }
 
 /** The depots that a report about a fleet covers: the one asked for, else all in view. Throws `not-found`. */
-export async function depotsOfReport(context: AppContext, { depotIds, asked }: View, at: Moment = null): Promise<DepotsOfReport> {
-  const covered = await frameOfDepots(context, depotIds, at);
+export async function depotsOfReport(
+  context: AppContext,
+  { depotIds, asked }: View,
+  language: Language,
+  at: Moment = null,
+): Promise<DepotsOfReport> {
+  const covered = await frameOfDepots(context, depotIds, language, at);
   if (asked !== undefined && covered.depots.length === 0) throw noDepot();
   return covered;
 }
@@ -77,15 +80,20 @@ export async function depotsOfReport(context: AppContext, { depotIds, asked }: V
 /**
  * The depots with these ids, or all, by name. If they lie in several time zones, every time is in the zone of the machine's own depot.
  */
-export async function frameOfDepots(context: AppContext, depotIds: DepotIds, at: Moment = null): Promise<DepotsOfReport> {
+export async function frameOfDepots(
+  context: AppContext,
+  depotIds: DepotIds,
+  language: Language,
+  at: Moment = null,
+): Promise<DepotsOfReport> {
   const depots = await readDepots(context.db, depotIds);
   const [first, ...others] = depots;
-  if (first && others.length === 0) return { frame: await frameOfDepot(context, first, at), depots, depotIds };
-  const name = depotIds === null ? word("report.all-depots", reportLanguage) : depots.map((depot) => depot.name).join(", ");
+  if (first && others.length === 0) return { frame: await frameOfDepot(context, first, language, at), depots, depotIds };
+  const name = depotIds === null ? word("report.all-depots", language) : depots.map((depot) => depot.name).join(", ");
   const zones = new Set(depots.map(({ timeZone }) => timeZone));
   const [zone] = zones;
-  if (zones.size === 1 && zone) return { frame: await frameOfDepot(context, { name, timeZone: zone }, at), depots, depotIds };
-  return { frame: { ...(await frameOfDepot(context, { name, timeZone: "UTC" }, at)), clocks: "each-depot" }, depots, depotIds };
+  if (zones.size === 1 && zone) return { frame: await frameOfDepot(context, { name, timeZone: zone }, language, at), depots, depotIds };
+  return { frame: { ...(await frameOfDepot(context, { name, timeZone: "UTC" }, language, at)), clocks: "each-depot" }, depots, depotIds };
 }
 
 /** A person as reports name them; a dash if the id is unknown. */

@@ -3,7 +3,7 @@ import { sayWait } from "../../shared/words/say-reason.ts";
 import type { Cell, Column, Table, Tone } from "../pdf/index.ts";
 import type { DefectCourse, DefectStatus } from "./defect-facts.ts";
 import type { ReadingTaken } from "./facts.ts";
-import { categoryTone, closedAt, type Phrases, sourceText, timeToClearMs } from "./phrases.ts";
+import { categoryTone, closedAt, type Phrases, timeToClearMs } from "./phrases.ts";
 
 export const statusTones: Readonly<Record<DefectStatus, Tone>> = {
   open: "bad",
@@ -94,7 +94,7 @@ const readingRow = (phrases: Phrases, reading: ReadingTaken): (string | Cell)[] 
     ...(isLeftAlone(reading) ? ["\u2013", found] : [found, asLeft === undefined ? "\u2013" : phrases.reading(asLeft, unit, last)]),
     {
       text: phrases.limitOf(asLeft ?? asFound, unit, last),
-      ...(limit.kind === "not-set" ? {} : { note: sourceText(limit.source) }),
+      ...(limit.kind === "not-set" ? {} : { note: phrases.source(limit.source) }),
     },
     { text: phrases.outcome(reading), tone: tones[verdict.result] },
     { text: phrases.when(reading.at), note: phrases.who(reading.by) },

@@ -1,5 +1,4 @@
 // How facts are worded on a report: words, dates in the depot's time zone, quantities with their units, limits and verdicts.
-import { sourceByKey } from "../../shared/catalogue/sources.ts";
 import type { Category, Competence, Standing } from "../../shared/contracts/common.ts";
 import type { Quantity, Unit } from "../../shared/contracts/quantities.ts";
 import type { EndingReason } from "../../shared/rules/papers.ts";
@@ -11,13 +10,14 @@ import type { defectReportWords } from "../../shared/words/en/defect-reports.ts"
 import type { fallReportWords } from "../../shared/words/en/fall-reports.ts";
 import type { figureWords } from "../../shared/words/en/figures.ts";
 import type { inShortWords } from "../../shared/words/en/in-short.ts";
+import type { insightWords } from "../../shared/words/en/insight.ts";
 import type { printWords } from "../../shared/words/en/prints.ts";
 import type { recordWords } from "../../shared/words/en/records.ts";
 import type { reportWords } from "../../shared/words/en/reports.ts";
 import type { reviewWords } from "../../shared/words/en/review.ts";
 import type { roadworthinessReportWords } from "../../shared/words/en/roadworthiness-reports.ts";
 import type { sheetAndLabelWords } from "../../shared/words/en/sheets-and-labels.ts";
-import { type CountedKey, type Language, type WordParams, word, wordCounted } from "../../shared/words/index.ts";
+import { type CountedKey, isWordKey, type Language, type WordParams, word, wordByKey, wordCounted } from "../../shared/words/index.ts";
 import { isolated } from "../../shared/words/isolate.ts";
 import { sayLimit } from "../../shared/words/say-guidance.ts";
 import { clearMs } from "../figures/index.ts";
@@ -38,6 +38,7 @@ export type ReportKey =
   | keyof typeof inShortWords
   | keyof typeof recordWords
   | keyof typeof printWords
+  | keyof typeof insightWords
   | "limit.not-set"
   | `paper-ending.${EndingReason}`;
 
@@ -81,6 +82,8 @@ export interface Phrases {
   readonly quantity: (quantity: Quantity) => string;
   readonly unit: (unit: Unit) => string;
   readonly number: (value: number) => string;
+  /** A source as it is cited: what it is called and the place in it. A key without a source is printed as it is. */
+  readonly source: (key: string) => string;
 }
 
 // English numbers and dates are British on a report; other languages use their own form.
@@ -187,6 +190,7 @@ export const phrasesFor = (frame: Pick<Frame, "language" | "timeZone" | "clocks"
     quantity: (quantity) => word(`quantity.${quantity}`, own),
     unit: (unit) => word(`unit.${unit}`, own),
     number: (value) => numbers.format(value),
+    source: (key) => (isWordKey(`source.${key}`) ? wordByKey(`source.${key}`, own) : key),
   };
 };
 
@@ -226,13 +230,6 @@ export const headOf = (phrases: Phrases, frame: Frame, own: Pick<ReportHead, "ti
 
 export const periodText = (phrases: Phrases, from: string, to: string): string =>
   from === to ? phrases.day(from) : phrases.say("report.period", { from: phrases.day(from), to: phrases.day(to) });
-
-/** A source as it is printed: its title and the place in it. A key without a source is printed as it is. */
-export const sourceText = (key: string): string => {
-  const source = sourceByKey(key);
-  if (source === undefined) return key;
-  return source.basis === "common-practice" || key === "handbook" ? source.title : `${source.title}, ${source.locator}`;
-};
 
 /** Dangerous and major defects ground a machine and are shown that way; the others do not. */
 export const categoryTone = (category: Category): Tone => (category === "advisory" ? "plain" : category === "minor" ? "warn" : "bad");

@@ -12,7 +12,9 @@ import {
   fleetReviewQuerySchema,
   machineLabelsQuerySchema,
   machinePeriodQuerySchema,
+  paperQuerySchema,
 } from "../../shared/contracts/reports.ts";
+import type { Language } from "../../shared/words/index.ts";
 import { route, routes } from "../acts/index.ts";
 import { campaign } from "../campaigns/index.ts";
 import { check, inspection } from "../checks/index.ts";
@@ -26,6 +28,7 @@ import {
   type MediaAnswer,
   managerOrAuditor,
   mechanicOrManager,
+  preferredLanguage,
   signedIn,
   tableOf,
   threadWork,
@@ -77,39 +80,43 @@ export const reportRoutes = routes("reports", table, {
     params,
     query: defectReportQuerySchema,
     answers: pdf("The defect report"),
-    handler: async (call) => send(call, await takeDefectReport(call.context, call.actor, call.found, call.query)),
+    handler: async (call) => send(call, await takeDefectReport(call.context, call.actor, call.found, call.query, languageOf(call))),
   }),
   fallReport: route({
     summary: "A fall or collision as it was told, and what the inspection after it found, as a paper",
     onlyAsked,
     heavy,
     params,
+    query: paperQuerySchema,
     answers: pdf("The report of a fall"),
-    handler: async (call) => send(call, await takeFallReport(call.context, call.actor, call.found)),
+    handler: async (call) => send(call, await takeFallReport(call.context, call.actor, call.found, languageOf(call))),
   }),
   dailyCheckReport: route({
     summary: "One daily check as it was made, with what its rider was told and what was corrected since, as a paper; riders take their own",
     onlyAsked,
     heavy,
     params,
+    query: paperQuerySchema,
     answers: pdf("The paper of a daily check"),
-    handler: async (call) => send(call, await takeDailyCheck(call.context, call.actor, call.found)),
+    handler: async (call) => send(call, await takeDailyCheck(call.context, call.actor, call.found, languageOf(call))),
   }),
   weeklyInspectionReport: route({
     summary: "One weekly inspection with its readings, what was done and who signed, as a paper with places to sign",
     onlyAsked,
     heavy,
     params,
+    query: paperQuerySchema,
     answers: pdf("The paper of a weekly inspection"),
-    handler: async (call) => send(call, await takeWeeklyInspection(call.context, call.actor, call.found)),
+    handler: async (call) => send(call, await takeWeeklyInspection(call.context, call.actor, call.found, languageOf(call))),
   }),
   campaignReport: route({
     summary: "The state of a campaign as it is now: how far it is, each machine, and what it keeps off the road, as a paper",
     onlyAsked,
     heavy,
     params,
+    query: paperQuerySchema,
     answers: pdf("The report of a campaign"),
-    handler: async (call) => send(call, await takeCampaignReport(call.context, call.actor, call.params.id)),
+    handler: async (call) => send(call, await takeCampaignReport(call.context, call.actor, call.params.id, languageOf(call))),
   }),
   machineRoadworthiness: route({
     summary: "A machine from day to day, as a paper; the last 30 days unless told otherwise; with `at` as it was at that moment",
@@ -118,7 +125,8 @@ export const reportRoutes = routes("reports", table, {
     params,
     query: machinePeriodQuerySchema,
     answers: pdf("The machine's paper"),
-    handler: async (call) => send(call, await takeMachineRoadworthiness(call.context, call.actor, call.found, call.query)),
+    handler: async (call) =>
+      send(call, await takeMachineRoadworthiness(call.context, call.actor, call.found, call.query, languageOf(call))),
   }),
   defectSummary: route({
     summary: "All defects of a period, what is grounded first; the last 7 days unless told otherwise; with `at` as it was at that moment",
@@ -126,7 +134,7 @@ export const reportRoutes = routes("reports", table, {
     heavy,
     query: defectSummaryQuerySchema,
     answers: pdf("The defect summary"),
-    handler: async (call) => send(call, await takeDefectSummary(call.context, call.actor, call.found, call.query)),
+    handler: async (call) => send(call, await takeDefectSummary(call.context, call.actor, call.found, call.query, languageOf(call))),
   }),
   fleetRoadworthiness: route({
     summary: "Every machine's standing now, as at the moment `at`, or as at the end of the day `on`",
@@ -134,7 +142,7 @@ export const reportRoutes = routes("reports", table, {
     heavy,
     query: fleetDayQuerySchema,
     answers: pdf("The fleet's paper"),
-    handler: async (call) => send(call, await takeFleetRoadworthiness(call.context, call.actor, call.found, call.query)),
+    handler: async (call) => send(call, await takeFleetRoadworthiness(call.context, call.actor, call.found, call.query, languageOf(call))),
   }),
   fleetReview: route({
     summary: "What a month was: rates, charts, life of parts, risk, and how honest the checks are",
@@ -142,7 +150,7 @@ export const reportRoutes = routes("reports", table, {
     heavy,
     query: fleetReviewQuerySchema,
     answers: pdf("The fleet review"),
-    handler: async (call) => send(call, await takeFleetReview(call.context, call.actor, call.found, call.query.month)),
+    handler: async (call) => send(call, await takeFleetReview(call.context, call.actor, call.found, call.query.month, languageOf(call))),
   }),
   blankSheet: route({
     summary: "The paper sheet of a machine, for when the phone is dead",
@@ -150,14 +158,14 @@ export const reportRoutes = routes("reports", table, {
     params,
     query: blankSheetQuerySchema,
     answers: pdf("The sheet, to be filled in by hand"),
-    handler: async (call) => send(call, await takeBlankSheet(call.context, call.found, call.query.kind)),
+    handler: async (call) => send(call, await takeBlankSheet(call.context, call.found, call.query.kind, languageOf(call))),
   }),
   machineLabels: route({
     summary: "Labels with a code to scan, one for each machine in service, or the one asked for",
     heavy,
     query: machineLabelsQuerySchema,
     answers: pdf("The labels, to be cut out"),
-    handler: async (call) => send(call, await takeLabels(call.context, call.found, originOf(call))),
+    handler: async (call) => send(call, await takeLabels(call.context, call.found, originOf(call), languageOf(call))),
   }),
   showCompleteness: route({
     summary: "Whether each machine of a depot was checked on each day of a month",
@@ -184,6 +192,10 @@ export const reportRoutes = routes("reports", table, {
 // A reader that takes nothing for this long holds a database connection for nothing.
 const mostMsStalled = 60_000;
 
+/** The language of a paper: the one asked for, else the one that the caller likes best. */
+const languageOf = ({ query, request }: Pick<Call<unknown, { readonly lang?: Language | undefined }>, "query" | "request">): Language =>
+  query.lang ?? preferredLanguage(request);
+
 /** Where the caller opens the pages. */
 const originOf = ({ request }: Pick<Call, "request">): string => `${request.protocol}://${request.host}`;
 
@@ -205,5 +217,6 @@ const send = async ({ context, reply }: Pick<Call, "context" | "reply">, { repor
     .type("application/pdf")
     .header("content-disposition", `inline; filename="${fileName}"`)
     .header("content-language", report.head.language)
+    .header("vary", "accept-language")
     .send(Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength));
 };

@@ -145,16 +145,16 @@ async function historyAndPapers({ machineId, defectIds }: Course, at: { at?: str
     ...{ role: "auditor", roles: ["auditor"], depotIds: null, competences: [], mustChangeSecret: false, licenceClass: null },
   };
   const files = [
-    await takeMachineRoadworthiness(app.context, auditor, await machine.ask(app.context, auditor, { id: machineId, ...at }), at),
-    await takeDefectSummary(app.context, auditor, viewOf(auditor, depotId), at),
-    await takeFleetRoadworthiness(app.context, auditor, viewOf(auditor, depotId), at),
+    await takeMachineRoadworthiness(app.context, auditor, await machine.ask(app.context, auditor, { id: machineId, ...at }), at, "en"),
+    await takeDefectSummary(app.context, auditor, viewOf(auditor, depotId), at, "en"),
+    await takeFleetRoadworthiness(app.context, auditor, viewOf(auditor, depotId), at, "en"),
   ];
   for (const defectId of defectIds) {
     const found = await Promise.resolve(defect.ask(app.context, auditor, { id: defectId, ...at })).catch((error: unknown) => {
       // Asked about a moment before it was found.
       if ((error as { status?: number }).status !== 404) throw error;
     });
-    if (found) files.push(await takeDefectReport(app.context, auditor, found, at));
+    if (found) files.push(await takeDefectReport(app.context, auditor, found, at, "en"));
   }
   return {
     history: history.body.items,

@@ -78,7 +78,7 @@ test("the pages' chart of wear breaks where the papers' does: at a repair too, w
   const machine = await readMachineFacts(app.context, machineId, null);
   if (!machine) throw new Error("the machine is gone");
   const today = signedOff.slice(0, 10);
-  const { wear } = await collectMachine(app.context, machine, { from: today, to: today }, null);
+  const { wear } = await collectMachine(app.context, machine, { from: today, to: today }, null, "en");
   const onPaper = wear.find(({ quantity }) => quantity === "rear-tread")?.points ?? [];
   expect(onPaper.filter(({ isRenewed }) => isRenewed).map(({ value }) => value)).toEqual([5.2]);
 });

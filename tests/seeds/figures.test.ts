@@ -76,8 +76,8 @@ test("summary, review, the month's records and the answer tell the same of each 
   for (const depotId of [...depots.map(({ id }) => id), undefined]) {
     const told = await answered(depotId);
     expect(Number(told.found)).toBeGreaterThan(10);
-    expect(figuresIn((await takeDefectSummary(context, manager, viewOf(manager, depotId), november)).report)).toEqual(told);
-    expect(figuresIn((await takeFleetReview(context, manager, viewOf(manager, depotId), "2026-11")).report)).toEqual(told);
+    expect(figuresIn((await takeDefectSummary(context, manager, viewOf(manager, depotId), november, "en")).report)).toEqual(told);
+    expect(figuresIn((await takeFleetReview(context, manager, viewOf(manager, depotId), "2026-11", "en")).report)).toEqual(told);
     expect(await monthReport(depotId === undefined ? null : [depotId])).toEqual(told);
   }
 });
@@ -88,7 +88,7 @@ test("the papers of the machines add up to it", async () => {
   const sums = { found: 0, machineDays: 0, open: 0, lost: 0, noFault: 0, repaired: 0, signedOff: 0, closedNoFault: 0 };
   for (const { id } of machines) {
     const read = figuresIn(
-      (await takeMachineRoadworthiness(context, manager, await machine.ask(context, manager, { id }), november)).report,
+      (await takeMachineRoadworthiness(context, manager, await machine.ask(context, manager, { id }), november, "en")).report,
     );
     for (const key of Object.keys(sums) as (keyof typeof sums)[]) sums[key] += Number(read[key]);
   }

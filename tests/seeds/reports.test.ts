@@ -69,7 +69,7 @@ test.skipIf(!seen)(
   async () => {
     async function* reports() {
       for (const { id } of machines.filter(isTold))
-        yield await takeMachineRoadworthiness(context, manager, await machine.ask(context, manager, { id }), {});
+        yield await takeMachineRoadworthiness(context, manager, await machine.ask(context, manager, { id }), {}, "en");
     }
     expect(await flawsOf(reports())).toEqual([]);
   },
@@ -89,7 +89,7 @@ test.skipIf(!seen)("a defect's report of every shape is whole", async () => {
   const defects = await context.db.rows<{ id: string }>("SELECT id FROM defect ORDER BY id");
   const shapes = new Map<string, ReportFile>();
   for (const { id } of defects) {
-    const file = await takeDefectReport(context, manager, await defect.ask(context, manager, { id }), {});
+    const file = await takeDefectReport(context, manager, await defect.ask(context, manager, { id }), {}, "en");
     const shape = shapeOf(file.report);
     if (!shapes.has(shape)) shapes.set(shape, file);
   }
@@ -103,12 +103,12 @@ test.skipIf(!seen)(
     async function* reports() {
       for (const depotId of depotIds) {
         const view = viewOf(manager, depotId);
-        yield await takeFleetRoadworthiness(context, manager, view, {});
-        yield await takeFleetRoadworthiness(context, manager, view, { on: "2026-11-20" });
-        yield await takeDefectSummary(context, manager, view, {});
-        yield await takeDefectSummary(context, manager, view, { from: "2026-11-01", to: "2026-11-25" });
-        yield await takeFleetReview(context, manager, view, "2026-11");
-        yield await takeLabels(context, view, "https://bikes.example");
+        yield await takeFleetRoadworthiness(context, manager, view, {}, "en");
+        yield await takeFleetRoadworthiness(context, manager, view, { on: "2026-11-20" }, "en");
+        yield await takeDefectSummary(context, manager, view, {}, "en");
+        yield await takeDefectSummary(context, manager, view, { from: "2026-11-01", to: "2026-11-25" }, "en");
+        yield await takeFleetReview(context, manager, view, "2026-11", "en");
+        yield await takeLabels(context, view, "https://bikes.example", "en");
       }
     }
     expect(await flawsOf(reports())).toEqual([]);
@@ -120,7 +120,7 @@ test.skipIf(!seen)("the blank sheets of every model are whole", async () => {
   async function* reports() {
     for (const { id } of ofModels) {
       const found = await machine.ask(context, manager, { id });
-      for (const kind of ["daily", "weekly"] as const) yield await takeBlankSheet(context, found, kind);
+      for (const kind of ["daily", "weekly"] as const) yield await takeBlankSheet(context, found, kind, "en");
     }
   }
   expect(await flawsOf(reports())).toEqual([]);

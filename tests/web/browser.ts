@@ -8,13 +8,12 @@ import { join } from "node:path";
 import { AxeBuilder } from "@axe-core/playwright";
 import { type Browser, type BrowserContext, type BrowserContextOptions, chromium, type Page } from "playwright-core";
 import { afterAll, describe, expect } from "vitest";
-import { de } from "../../shared/words/de.ts";
-import { en } from "../../shared/words/en.ts";
 import type { Language } from "../../shared/words/speak.ts";
 import type { Served } from "../support/app.ts";
 import { secretOf } from "../support/cast.ts";
 import { chromiumPath, frugalOptions } from "../support/chromium.ts";
 import type { TestContext } from "../support/context.ts";
+import { englishIn } from "../support/english.ts";
 import { type TestService, testService } from "../support/test-service.ts";
 
 /** As `describe`, for what takes a browser: skipped where there is none, and `npm test` says so at its end. */
@@ -137,12 +136,6 @@ async function inBothThemes(page: Page, act: (theme: string) => Promise<void>): 
   await put(before);
 }
 
-/** Pieces of English long enough to be told from a name, of all that the service and its pages ever say; what German says alike left out. */
-const english = Object.values(en)
-  .flatMap((text) => text.split(/\{\w+\}/))
-  .map((piece) => piece.trim())
-  .filter((piece) => piece.length >= 12 && !Object.values<string>(de).some((text) => text.includes(piece)));
-
 /** Nothing on the page is said in English, neither to the eye nor to a screen reader. */
 export async function expectNoEnglish(page: Page, about: string): Promise<void> {
   const said = await page.evaluate(() => [
@@ -151,10 +144,7 @@ export async function expectNoEnglish(page: Page, about: string): Promise<void> 
       ["aria-label", "title", "alt", "placeholder"].map((name) => node.getAttribute(name) ?? ""),
     ),
   ]);
-  expect(
-    english.filter((piece) => said.some((text) => text.includes(piece))),
-    about,
-  ).toEqual([]);
+  expect(englishIn(said), about).toEqual([]);
 }
 
 /** What finds faults is a file larger than all our pages: it is read once, and by a page once. */

@@ -55,7 +55,7 @@ export const campaignsPageWords = {
   "campaigns.is-late": "überfällig",
   "campaigns.keeps": "steht",
   "campaigns.open-job": "Öffnen",
-  "campaigns.paper": "Ihr Stand auf Papier (PDF, englisch)",
+  "campaigns.paper": "Ihr Stand auf Papier (PDF)",
   "campaigns.end": "Beenden",
   "campaigns.end.reason": "Warum",
   "campaigns.end.follows":

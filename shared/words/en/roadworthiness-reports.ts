@@ -17,6 +17,13 @@ export const roadworthinessReportWords = {
     "Calendar of daily checks: {nil} days with a check that found nothing, {older} days with a check that found nothing new while an older defect stood open, {defect} days with a check that found a defect, {ridden} days ridden without a check, {missing} days without a check on which use is not ruled out",
   "report.machine.checks-ridden-days": "Ridden without a check: {days}",
   "report.machine.checks-missing-days": "No check, use not ruled out: {days}",
+  "report.day.nil": "checked, nothing found",
+  "report.day.nothing-new": "checked, nothing new; an older defect open",
+  "report.day.defect": "checked, defect found",
+  "report.day.ridden": "ridden without a check",
+  "report.day.missing": "no check, use not ruled out",
+  "report.day.outside": "not in use",
+  "report.day.withdrawn": "withdrawn",
   "report.day.rule":
     "Between two readings of the odometer a machine may have been ridden on the days that were checked, as far as it usually goes in a day: what nine of its days in ten stay under, and half as much again. What goes beyond, by more than 5 km, was ridden without a check; where nobody can tell on which of several days, all of them say so. Where the usual distance is not known, or no later reading shows that the machine stood, a day without a check is marked as such. Common practice, no source.",
   "report.machine.no-days": "The period holds no day in service.",

@@ -3,6 +3,7 @@ import { z } from "zod";
 import type { OtherLanguage, ProblemWords } from "../../../shared/words/index.ts";
 import type { ServiceContext } from "../context.ts";
 import { type ErrorEntry, platformErrors } from "../errors.ts";
+import { preferredLanguage } from "./language.ts";
 import { MadeAsText, type Route, routesWith, tableOf } from "./route.ts";
 import { anyone } from "./who.ts";
 import { none } from "./whose.ts";
@@ -34,7 +35,6 @@ export function problemRoutes<Code extends string>(
   otherLanguages: Readonly<Record<OtherLanguage, ProblemWords<Code>>>,
 ): readonly Route<ServiceContext>[] {
   const isCode = (code: string): code is Code => Object.hasOwn(entries, code);
-  const isOther = (language: string): language is OtherLanguage => Object.hasOwn(otherLanguages, language);
   const shownIn = (language: OtherLanguage, code: Code) => ({
     title: otherLanguages[language][`problem.${code}` as const],
     help: otherLanguages[language][`problem.${code}.help` as const],
@@ -46,8 +46,7 @@ export function problemRoutes<Code extends string>(
     handler: ({ params: { code }, request, reply }) => {
       if (!isCode(code)) throw platformErrors.problem("not-found", "No refusal of this service has that code.");
       const { status, title, help } = entries[code];
-      const preferred = /^\s*([a-z]+)\b/i.exec(request.headers["accept-language"] ?? "")?.[1]?.toLowerCase() ?? "en";
-      const language = isOther(preferred) ? preferred : "en";
+      const language = preferredLanguage(request);
       const shown = { code, status, ...(language === "en" ? { title, help } : shownIn(language, code)) };
       reply.header("vary", "accept, accept-language").header("cache-control", "public, max-age=3600").header("content-language", language);
       if (!(request.headers.accept ?? "").includes("text/html")) return shown;

@@ -1,3 +1,4 @@
+import type { Language } from "../../../shared/words/index.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { campaignWithProgress } from "../../campaigns/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
@@ -10,14 +11,14 @@ import type { CampaignReportFacts } from "./campaign-facts.ts";
 import { composeCampaignReport } from "./compose-campaign-report.ts";
 
 /** The state of a campaign on the machines of the reader's depots, as it is now. */
-export async function takeCampaignReport(context: AppContext, actor: Actor, id: string): Promise<ReportFile> {
-  const facts = await collect(context, actor, id);
+export async function takeCampaignReport(context: AppContext, actor: Actor, id: string, language: Language): Promise<ReportFile> {
+  const facts = await collect(context, actor, id, language);
   await recordTaken(context, actor, { paper: "campaign-report", depotId: null, campaignId: id });
   return { report: composeCampaignReport(facts), fileName: fileNameOf("pdf", "campaign", facts.name, id.slice(-8)) };
 }
 
-async function collect(context: AppContext, { depotIds }: Actor, id: string): Promise<CampaignReportFacts> {
-  const { frame, depots: covered } = await frameOfDepots(context, depotIds);
+async function collect(context: AppContext, { depotIds }: Actor, id: string, language: Language): Promise<CampaignReportFacts> {
+  const { frame, depots: covered } = await frameOfDepots(context, depotIds, language);
   const campaign = await campaignWithProgress(context, id, depotIds);
   const { name, job, grounds, dueDay, totals, models, machines, depots, addedAt, addedBy, ended, progress } = campaign;
   const [identities, people] = await Promise.all([

@@ -48,7 +48,7 @@ export async function collectCheck(
   const { id, machineId, staffId, performedAt, recordedAt, odometerKm, defectCount } = row;
   const [facts, record, corrections, hung] = await Promise.all([
     readMachineFacts(context, machineId, recordedAt),
-    readRecord(context.db, id),
+    readRecord(context.db, id, language),
     correctionsOf(context.db, id),
     photosOfEach(context.db, [id]),
   ]);
@@ -63,7 +63,7 @@ export async function collectCheck(
     facts,
     model: modelThen(model, recordedAt),
     base: {
-      frame: { ...(await frameOfDepot(context, facts.depot)), language },
+      frame: await frameOfDepot(context, facts.depot, language),
       ...{ record, machine: identityOf(facts), performedAt, odometerKm, defectCount },
       arrivedAt: told?.arrivedAt === undefined ? recordedAt : new Date(told.arrivedAt),
       by: personIn(people, staffId),

@@ -6,7 +6,7 @@ import type { CheckRow } from "../../checks/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
 import type { Actor } from "../../platform/index.ts";
 import { wordsFor } from "../../readiness/index.ts";
-import { reasonsOnReport, reportLanguage } from "../collect-frame.ts";
+import { reasonsOnReport } from "../collect-frame.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
 import type { CameOfIt, DailyCheckFacts, ReadingOnReport } from "./check-facts.ts";
@@ -16,8 +16,8 @@ import { composeDailyCheckReport } from "./compose-daily-check.ts";
 type Data = RecordContent<"daily-check">["data"];
 
 /** The paper of one daily check, with what was corrected in it since. */
-export async function takeDailyCheck(context: AppContext, actor: Actor, row: CheckRow): Promise<ReportFile> {
-  const facts = await collect(context, row, reportLanguage);
+export async function takeDailyCheck(context: AppContext, actor: Actor, row: CheckRow, language: Language): Promise<ReportFile> {
+  const facts = await collect(context, row, language);
   const { id, machineId, depotId } = row;
   await recordTaken(context, actor, { paper: "daily-check-report", depotId, machineId, checkId: id });
   const name = fileNameOf("pdf", "daily-check", facts.machine.registrationMark, id.slice(-8));

@@ -11,7 +11,7 @@ import type { ReportFile } from "../../pdf/index.ts";
 import { namesOf, secretsSetBefore } from "../../people/index.ts";
 import type { Actor } from "../../platform/index.ts";
 import { wordsFor } from "../../readiness/index.ts";
-import { personIn, reasonsOnReport, reportLanguage, secretSetOf } from "../collect-frame.ts";
+import { personIn, reasonsOnReport, secretSetOf } from "../collect-frame.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
 import type { CameOfIt, ReadingOnReport, WeeklyInspectionFacts } from "./check-facts.ts";
@@ -21,8 +21,8 @@ import { composeWeeklyInspectionReport } from "./compose-weekly-inspection.ts";
 type Data = RecordContent<"weekly-inspection">["data"];
 
 /** The paper of one weekly inspection, with what was corrected in it since. */
-export async function takeWeeklyInspection(context: AppContext, actor: Actor, row: InspectionRow): Promise<ReportFile> {
-  const facts = await collect(context, row, reportLanguage);
+export async function takeWeeklyInspection(context: AppContext, actor: Actor, row: InspectionRow, language: Language): Promise<ReportFile> {
+  const facts = await collect(context, row, language);
   const { id, machineId, depotId } = row;
   await recordTaken(context, actor, { paper: "weekly-inspection-report", depotId, machineId, inspectionId: id });
   const name = fileNameOf("pdf", "weekly-inspection", facts.machine.registrationMark, id.slice(-8));

@@ -15,7 +15,6 @@ import {
   notedAsAt,
   type Phrases,
   phrasesFor,
-  sourceText,
   standingTones,
   titledAsAt,
 } from "../phrases.ts";
@@ -93,7 +92,7 @@ const categorySourceText = (phrases: Phrases, defect: DefectCourse): string => {
   // The reason may be a page long.
   if (defect.regradings.length > 0) return phrases.say("report.category-source.regraded");
   if (defect.sightings[0]?.found === "campaign") return phrases.say("report.category-source.campaign");
-  return defect.categorySource === null ? phrases.say("report.category-source.free-note") : sourceText(defect.categorySource);
+  return defect.categorySource === null ? phrases.say("report.category-source.free-note") : phrases.source(defect.categorySource);
 };
 
 const identity = (phrases: Phrases, { defect, frame, photos }: DefectReportFacts): Facts => {

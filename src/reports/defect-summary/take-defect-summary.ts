@@ -1,10 +1,11 @@
+import type { Language } from "../../../shared/words/index.ts";
 import type { AppContext, Moment } from "../../acts/index.ts";
 import { actsDone, defectsFound, figuresFrom, sumService } from "../../figures/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
 import { type Actor, latestDay, type Period, periodAsked, type View } from "../../platform/index.ts";
 import { momentAsked, readStandings } from "../../readiness/index.ts";
 import { coursesFrom } from "../collect-courses.ts";
-import { type DepotsOfReport, depotsOfReport, machineIdentities, reasonsOnReport, reportLanguage } from "../collect-frame.ts";
+import { type DepotsOfReport, depotsOfReport, machineIdentities, reasonsOnReport } from "../collect-frame.ts";
 import type { DefectSummaryFacts } from "../defect-facts.ts";
 import { reportErrors } from "../errors.ts";
 import { asAt, recordTaken } from "../record-taken.ts";
@@ -22,10 +23,11 @@ export async function takeDefectSummary(
   actor: Actor,
   view: View,
   asked: { readonly at?: string | undefined } & { [End in keyof Period]?: string | undefined },
+  language: Language,
 ): Promise<ReportFile> {
   const now = context.clock.now();
   const at = momentAsked(now, asked.at);
-  const depots = await depotsOfReport(context, view, at);
+  const depots = await depotsOfReport(context, view, language, at);
   const period = periodAsked(
     asked,
     latestDay(
@@ -69,7 +71,7 @@ async function collect(
       at,
     ),
   ]);
-  const told = { now: momentOf(frame), at, language: reportLanguage, ofDepots: depots.length > 1 };
+  const told = { now: momentOf(frame), at, language: frame.language, ofDepots: depots.length > 1 };
   const { lines } = await readStandings(context, view, at ?? undefined);
   const sayAll = reasonsOnReport(frame);
   const grounded = lines.filter(({ standing }) => standing === "grounded");

@@ -1,6 +1,7 @@
 // The review's charts and tables of machines: from day to day, where defects are found, how far parts last, what to look at first.
 import { categorySchema } from "../../../shared/contracts/common.ts";
 import type { Rate } from "../../../shared/contracts/insight.ts";
+import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { type Block, type ControlChart, type IntervalPlot, roundPlaces } from "../../pdf/index.ts";
 import { median } from "../../statistics/index.ts";
 import type { FleetReviewFacts } from "./review-facts.ts";
@@ -104,6 +105,10 @@ export const controlBlocks = (phrases: ReviewPhrases, { charts }: FleetReviewFac
   return blocks;
 };
 
+/** The figures name items in English; here they are named in the language of the paper. */
+const nameOf = ({ say, language }: ReviewPhrases, itemId: string | null): string =>
+  itemId === null ? say("insight.no-item") : nameOfItem(itemId, language);
+
 export const rateBlocks = (phrases: ReviewPhrases, { rates }: FleetReviewFacts): Block[] => {
   const { say, rateText, number } = phrases;
   if (rates.machineDays <= 0) return [];
@@ -136,7 +141,12 @@ export const rateBlocks = (phrases: ReviewPhrases, { rates }: FleetReviewFacts):
       say("report.review.rates-title"),
       items.length === 0
         ? []
-        : [{ title: say("report.review.by-item", { count: items.length }), rows: items.map((row) => rowOf(row.itemName, row)) }],
+        : [
+            {
+              title: say("report.review.by-item", { count: items.length }),
+              rows: items.map((row) => rowOf(nameOf(phrases, row.itemId), row)),
+            },
+          ],
     ),
   ];
 };
@@ -159,8 +169,8 @@ export const lifeBlocks = (phrases: ReviewPhrases, { life }: FleetReviewFacts): 
         { head: say("report.review.median-km"), share: 19, align: "right" },
         { head: say("report.review.longest-km"), share: 16, align: "right" },
       ],
-      rows: known.map(({ name, parts, renewed, running, medianKm, longestKm }) => [
-        { text: name, bold: true },
+      rows: known.map(({ component, parts, renewed, running, medianKm, longestKm }) => [
+        { text: say(`insight.component.${component}`), bold: true },
         number(parts),
         number(renewed),
         number(running),
@@ -169,12 +179,13 @@ export const lifeBlocks = (phrases: ReviewPhrases, { life }: FleetReviewFacts): 
       ]),
       empty: say("report.review.no-life"),
     },
-    ...curves.map(({ name, parts, renewed, medianKm, longestKm, steps }): Block => {
+    ...curves.map(({ component, parts, renewed, medianKm, longestKm, steps }): Block => {
+      const part = say(`insight.component.${component}`);
       const median = medianKm === null ? say("report.review.not-yet") : km(medianKm);
       return {
         kind: "steps",
-        title: say("report.review.life-chart", { part: name }),
-        alt: say("report.review.life-chart-alt", { part: name, renewed, parts, median }),
+        title: say("report.review.life-chart", { part }),
+        alt: say("report.review.life-chart-alt", { part, renewed, parts, median }),
         steps: steps.map(({ atKm, survival, se }) => ({
           x: atKm,
           y: survival,

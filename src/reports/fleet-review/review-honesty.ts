@@ -1,5 +1,6 @@
 // The review's page of questions: how honest the checks are. People stand by staff number, nobody has a score.
 import type { Figure } from "../../../shared/contracts/insight.ts";
+import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import type { Block, Cell } from "../../pdf/index.ts";
 import type { FleetReviewFacts } from "./review-facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
@@ -27,14 +28,15 @@ const figuresTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Bl
   const { nil, foundAfterNil, tooFast, proof } = honesty.all;
   const bars = { seconds: number(honesty.bars.tooFastSeconds) };
   const itemBar = { seconds: number(honesty.bars.tooFastSecondsPerItem) };
-  const rows: readonly (readonly [string, Figure])[] = [
-    [say("report.review.honest.nil"), nil],
-    [say("report.review.honest.found-after-nil"), foundAfterNil],
-    [say("report.review.honest.too-fast", bars), tooFast.inAll],
-    [say("report.review.honest.per-item", itemBar), tooFast.perItem],
-    [say("report.review.honest.half-median"), tooFast.underHalfMedian],
-    [say("report.review.honest.missing"), proof.missing],
-    [say("report.review.honest.implausible"), proof.implausible],
+  // The figures come with their questions in English; here they are asked in the language of the paper.
+  const rows: readonly (readonly [string, Figure, string])[] = [
+    [say("report.review.honest.nil"), nil, say("insight.question.nil")],
+    [say("report.review.honest.found-after-nil"), foundAfterNil, say("insight.question.found-after-nil")],
+    [say("report.review.honest.too-fast", bars), tooFast.inAll, say("insight.question.too-fast")],
+    [say("report.review.honest.per-item", itemBar), tooFast.perItem, say("insight.question.too-fast-item")],
+    [say("report.review.honest.half-median"), tooFast.underHalfMedian, say("insight.question.half-median")],
+    [say("report.review.honest.missing"), proof.missing, say("insight.question.proof-missing")],
+    [say("report.review.honest.implausible"), proof.implausible, say("insight.question.proof-implausible")],
   ];
   return {
     kind: "table",
@@ -44,7 +46,7 @@ const figuresTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Bl
       { head: say("report.review.all"), share: 20 },
       { head: say("report.review.question"), share: 50 },
     ],
-    rows: rows.map(([name, figure]) => [{ text: name, bold: true }, figureCell(phrases, figure), figure.question]),
+    rows: rows.map(([name, figure, question]) => [{ text: name, bold: true }, figureCell(phrases, figure), question]),
     empty: say("report.review.no-people"),
   };
 };
@@ -105,13 +107,12 @@ const gaugeTable = (phrases: ReviewPhrases, { honesty }: FleetReviewFacts): Bloc
 };
 
 export const honestyBlocks = (phrases: ReviewPhrases, facts: FleetReviewFacts): Block[] => {
-  const { say } = phrases;
+  const { say, language } = phrases;
   const { honesty } = facts;
-  const [gauge] = honesty.gauges;
   return [
     { kind: "page-break" },
     { kind: "heading", level: 2, text: say("report.review.honesty") },
-    { kind: "paragraph", bold: true, text: honesty.caution },
+    { kind: "paragraph", bold: true, text: say("insight.caution") },
     { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.honesty-note") },
     figuresTable(phrases, facts),
     { kind: "heading", level: 2, text: say("report.review.people") },
@@ -121,8 +122,11 @@ export const honestyBlocks = (phrases: ReviewPhrases, facts: FleetReviewFacts): 
     { kind: "heading", level: 2, text: say("report.review.gauges") },
     { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.gauges-note", { least: 50 }) },
     gaugeTable(phrases, facts),
-    ...(gauge ? [{ kind: "paragraph" as const, text: gauge.zeros.question }] : []),
+    ...(honesty.gauges.length > 0 ? [{ kind: "paragraph" as const, text: say("insight.question.zeros") }] : []),
     ...(honesty.notApplicable.length > 0 ? [{ kind: "heading" as const, level: 2 as const, text: say("report.review.features") }] : []),
-    ...honesty.notApplicable.map(({ question }) => ({ kind: "paragraph" as const, text: question })),
+    ...honesty.notApplicable.map(({ modelName, itemId }) => ({
+      kind: "paragraph" as const,
+      text: say("insight.question.not-applicable", { model: modelName, item: nameOfItem(itemId, language) }),
+    })),
   ];
 };

@@ -1,3 +1,4 @@
+import type { Language } from "../../../shared/words/index.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { checkHonesty, componentLife, controlCharts, defectRates, machineRisk } from "../../insight/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
@@ -12,8 +13,14 @@ import { composeFleetReview } from "./compose-fleet-review.ts";
 const mostMachines = 10;
 
 /** The review of a month, with figures that show how certain it is. Throws `not-found`, `period-not-valid`. */
-export async function takeFleetReview(context: AppContext, actor: Actor, view: View, month: string): Promise<ReportFile> {
-  const { frame, depots } = await depotsOfReport(context, view);
+export async function takeFleetReview(
+  context: AppContext,
+  actor: Actor,
+  view: View,
+  month: string,
+  language: Language,
+): Promise<ReportFile> {
+  const { frame, depots } = await depotsOfReport(context, view, language);
   const today = latestDay(
     context.clock.now(),
     depots.map(({ timeZone }) => timeZone),

@@ -1,5 +1,6 @@
 import { endOfDay, localDay } from "../../../shared/rules/calendar.ts";
 import type { MachineState } from "../../../shared/rules/machine-state.ts";
+import type { Language } from "../../../shared/words/index.ts";
 import type { AppContext } from "../../acts/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
 import { namesOf } from "../../people/index.ts";
@@ -19,9 +20,10 @@ export async function takeFleetRoadworthiness(
   actor: Actor,
   view: View,
   asked: { readonly on?: string | undefined; readonly at?: string | undefined },
+  language: Language,
 ): Promise<ReportFile> {
   const moment = momentAsked(context.clock.now(), asked.at);
-  const covered = await depotsOfReport(context, view, moment);
+  const covered = await depotsOfReport(context, view, language, moment);
   const { frame, depots } = covered;
   const now = momentOf(frame);
   for (const { timeZone } of depots) mustHaveBegun("on", asked.on, localDay(now, timeZone));
@@ -61,7 +63,7 @@ async function boardOf(
   const [identities, checks, endings] = await Promise.all([
     machineIdentities(db, machineIds, { ofDepots: false, at: moment ?? frame.asAt ?? null }),
     readDayChecks(db, machineIds, localDay(at, depot.timeZone), at),
-    endingsOfLate(db, machineIds, at, depot.timeZone),
+    endingsOfLate(db, machineIds, at, depot.timeZone, frame.language),
   ]);
   const people = await namesOf(
     db,
@@ -87,7 +89,7 @@ async function boardOf(
               foundDefects: check.foundDefects,
             }
           : null,
-        papers: papersOnDay(machine.state, localDay(at, depot.timeZone)),
+        papers: papersOnDay(machine.state, localDay(at, depot.timeZone), frame.language),
         endings: endings.get(machine.id) ?? [],
       },
     ];

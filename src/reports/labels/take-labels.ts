@@ -1,3 +1,4 @@
+import type { Language } from "../../../shared/words/index.ts";
 import type { AppContext } from "../../acts/index.ts";
 import type { ReportFile } from "../../pdf/index.ts";
 import { type Asking, inView, objectOf, type View } from "../../platform/index.ts";
@@ -33,15 +34,15 @@ export const oneInView: Asking<AppContext, View | Labelled> = {
  * Labels to scan for the machines of a view, or for one machine whose label is lost. `origin` is where the pages are
  * opened. They show nothing from the records, so taking them is not recorded. Throws `not-found`.
  */
-export async function takeLabels(context: AppContext, asked: View | Labelled, origin: string): Promise<ReportFile> {
+export async function takeLabels(context: AppContext, asked: View | Labelled, origin: string, language: Language): Promise<ReportFile> {
   const isOne = "label" in asked;
-  const { frame, labels } = isOne ? await labelOfMachine(context, asked) : await labelsOfDepots(context, asked);
+  const { frame, labels } = isOne ? await labelOfMachine(context, asked, language) : await labelsOfDepots(context, asked, language);
   const name = isOne ? asked.label.registrationMark : frame.depotName;
   return { report: composeLabels({ frame, labels, origin }), fileName: fileNameOf("pdf", "labels", name) };
 }
 
-async function labelsOfDepots(context: AppContext, view: View) {
-  const { frame, depots } = await depotsOfReport(context, view);
+async function labelsOfDepots(context: AppContext, view: View, language: Language) {
+  const { frame, depots } = await depotsOfReport(context, view, language);
   return {
     frame,
     labels: await readLabels(
@@ -51,6 +52,6 @@ async function labelsOfDepots(context: AppContext, view: View) {
   };
 }
 
-async function labelOfMachine(context: AppContext, { label, depot }: Labelled) {
-  return { frame: await frameOfDepot(context, depot), labels: [label] };
+async function labelOfMachine(context: AppContext, { label, depot }: Labelled, language: Language) {
+  return { frame: await frameOfDepot(context, depot, language), labels: [label] };
 }

@@ -1,12 +1,13 @@
 // The falls and collisions of a machine that its report tells of.
 import { readAs } from "../../../shared/records/index.ts";
 import { localDay } from "../../../shared/rules/calendar.ts";
+import type { Language } from "../../../shared/words/index.ts";
 import { sayBent, sayHit } from "../../../shared/words/say-fall.ts";
 import type { AppContext, MachineFacts, Moment } from "../../acts/index.ts";
 import { readFallsOf } from "../../defects/index.ts";
 import { namesOf } from "../../people/index.ts";
 import type { Period } from "../../platform/index.ts";
-import { personIn, reportLanguage } from "../collect-frame.ts";
+import { personIn } from "../collect-frame.ts";
 import type { FallOnReport } from "../roadworthiness-facts.ts";
 
 /** Those of the period, and those before it after which nobody had inspected the machine when it began. */
@@ -15,6 +16,7 @@ export async function collectFalls(
   { machine, depot }: MachineFacts,
   { from, to }: Period,
   at: Moment,
+  language: Language,
 ): Promise<FallOnReport[]> {
   const dayOf = (moment: Date): string => localDay(moment, depot.timeZone);
   const rows = (await readFallsOf(db, machine.id, at)).filter(({ performedAt, inspection }) => {
@@ -33,8 +35,8 @@ export async function collectFalls(
       by: personIn(people, row.staffId),
       told: told
         ? {
-            hit: sayHit(told.hit, reportLanguage),
-            bent: (told.bent ?? []).map((part) => sayBent(part, reportLanguage)),
+            hit: sayHit(told.hit, language),
+            bent: (told.bent ?? []).map((part) => sayBent(part, language)),
             note: told.note ?? null,
           }
         : null,

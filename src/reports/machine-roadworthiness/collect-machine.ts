@@ -1,6 +1,7 @@
 // The facts of one machine's report.
 import { addDays, localDay } from "../../../shared/rules/calendar.ts";
 import { standingAt } from "../../../shared/rules/standing.ts";
+import type { Language } from "../../../shared/words/index.ts";
 import { allThatWasSeen, nameOfItem } from "../../../shared/words/say-reason.ts";
 import { type AppContext, depotRulesOf, type MachineFacts, type Moment } from "../../acts/index.ts";
 import { staysOf } from "../../defects/index.ts";
@@ -10,7 +11,7 @@ import type { Period } from "../../platform/index.ts";
 import { wordsFor } from "../../readiness/index.ts";
 import { readLastRecord } from "../against-store.ts";
 import { coursesFrom, isIn } from "../collect-courses.ts";
-import { frameOfDepot, identityOf, personIn, reasonsOnReport, reportLanguage, secretSetOf } from "../collect-frame.ts";
+import { frameOfDepot, identityOf, personIn, reasonsOnReport, secretSetOf } from "../collect-frame.ts";
 import { paperFrom } from "../collect-papers.ts";
 import type { DefectCourse } from "../defect-facts.ts";
 import type { Person } from "../facts.ts";
@@ -38,6 +39,7 @@ export async function collectMachine(
   facts: MachineFacts,
   period: Period,
   at: Moment,
+  language: Language,
 ): Promise<MachineRoadworthinessFacts> {
   const { db } = context;
   const { id } = facts.machine;
@@ -53,15 +55,15 @@ export async function collectMachine(
     readPutRight(db, id, period, at),
     readPapers(db, id, at),
     readCoursesOfMachine(db, id, watched, at),
-    frameOfDepot(context, facts.depot, at),
+    frameOfDepot(context, facts.depot, language, at),
     staysOf(context, id, at),
-    collectFalls(context, facts, period, at),
+    collectFalls(context, facts, period, at, language),
   ]);
   const stays = everyStay.filter(({ since, back }) => {
     const [left, returned] = [since, back?.at ?? now].map((moment) => localDay(moment, facts.depot.timeZone));
     return left !== undefined && returned !== undefined && left <= period.to && returned >= period.from;
   });
-  const courses = await coursesFrom(db, rows, { now, at, language: reportLanguage, ofDepots: false });
+  const courses = await coursesFrom(db, rows, { now, at, language, ofDepots: false });
   const secrets = await secretsSetBefore(db, inspections);
   const people = await namesOf(db, [
     ...inspections.flatMap(({ staffId, measuredBy }) => [staffId, ...measuredBy]),
@@ -69,7 +71,7 @@ export async function collectMachine(
     ...papers.flatMap(({ ending }) => ending?.staffId ?? []),
     ...stays.flatMap(({ back }) => back?.staffId ?? []),
   ]);
-  const lastRecord = await readLastRecord(db, id, at);
+  const lastRecord = await readLastRecord(db, id, at, language);
   const { standing, reasons } = standingAt(facts.state, now, depotRulesOf(facts));
   return {
     frame,
@@ -90,7 +92,7 @@ export async function collectMachine(
     }),
     falls,
     stays: stays.map((stay) => ({ ...stay, takenBy: stay.back && personIn(people, stay.back.staffId) })),
-    putRight: putRight.map((row) => putRightFrom(row, personIn(people, row.staffId))),
+    putRight: putRight.map((row) => putRightFrom(row, personIn(people, row.staffId), language)),
     inspections: inspections
       .filter(({ day }) => day >= period.from)
       .map((row) => ({
@@ -106,9 +108,10 @@ export async function collectMachine(
       inspections,
       courses,
       states,
+      language,
       handbook: facts.model.handbook,
     }),
-    papers: papers.map((row) => paperFrom(row, people)),
+    papers: papers.map((row) => paperFrom(row, people, language)),
   };
 }
 
@@ -123,8 +126,8 @@ const workOn = (defect: DefectCourse): MachineRoadworthinessFacts["work"] => [
 ];
 const actOf = ({ at, by }: { readonly at: Date; readonly by: Person }) => ({ at, by });
 
-const putRightFrom = ({ at, itemId, observationIds, note, verdict }: PutRightRow, by: Person): PutRightOnSpot => ({
-  ...{ at, by, itemName: nameOfItem(itemId, reportLanguage), seen: allThatWasSeen(observationIds, reportLanguage), note },
+const putRightFrom = ({ at, itemId, observationIds, note, verdict }: PutRightRow, by: Person, language: Language): PutRightOnSpot => ({
+  ...{ at, by, itemName: nameOfItem(itemId, language), seen: allThatWasSeen(observationIds, language), note },
   reading: verdict && { at, by, verdict },
 });
 

@@ -1,9 +1,8 @@
 // The wear of one machine, from its inspections and from readings taken after work: a new part begins a new line.
 import type { Handbook } from "../../../shared/contracts/machine-model.ts";
 import type { ReadingVerdict } from "../../../shared/rules/verdict.ts";
-import { word } from "../../../shared/words/index.ts";
+import { type Language, word } from "../../../shared/words/index.ts";
 import { renewedPart, type WearingQuantity } from "../../planning/index.ts";
-import { reportLanguage } from "../collect-frame.ts";
 import type { DefectCourse } from "../defect-facts.ts";
 import type { WearSeries } from "../roadworthiness-facts.ts";
 import type { HistoryStateRow, InspectionRow } from "../store.ts";
@@ -19,6 +18,7 @@ export interface WearFacts {
   readonly courses: readonly DefectCourse[];
   readonly states: readonly Pick<HistoryStateRow, "recordedAt" | "odometerKm">[];
   readonly handbook: Handbook;
+  readonly language: Language;
 }
 
 interface Read {
@@ -39,7 +39,7 @@ const readsOf = ({ reading, asFound, asLeft }: ReadingVerdict, at: Date, odomete
 /** The wear charts, each with the limit that decided on its last reading; none for a quantity with too few readings to show a trend. */
 export const wearOf = (facts: WearFacts): WearSeries[] => wearing.flatMap((quantity) => seriesOf(quantity, facts));
 
-function seriesOf(quantity: (typeof wearing)[number], { inspections, courses, states, handbook }: WearFacts): WearSeries[] {
+function seriesOf(quantity: (typeof wearing)[number], { inspections, courses, states, handbook, language }: WearFacts): WearSeries[] {
   const odometerAt = (at: Date): number => (states.findLast(({ recordedAt }) => recordedAt <= at) ?? states[0])?.odometerKm ?? 0;
   const inspected = inspections.flatMap(({ verdicts, odometerKm, performedAt }) =>
     verdicts.filter((verdict) => verdict.quantity === quantity).flatMap((verdict) => readsOf(verdict, performedAt, odometerKm)),
@@ -70,7 +70,6 @@ function seriesOf(quantity: (typeof wearing)[number], { inspections, courses, st
   if (points.length < 3 || points.every(({ value }) => value === points[0]?.value)) return [];
   const { limit } = last.judged;
   const value = limit.unit === unit ? (limit.least ?? limit.most) : null;
-  const limits =
-    value === null || limit.kind === "not-set" ? [] : [{ value, name: word(`report.wear-limit.${limit.kind}`, reportLanguage) }];
+  const limits = value === null || limit.kind === "not-set" ? [] : [{ value, name: word(`report.wear-limit.${limit.kind}`, language) }];
   return [{ quantity, unit, points, limits }];
 }

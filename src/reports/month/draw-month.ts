@@ -6,7 +6,6 @@ import { calledIn } from "../../fleet/index.ts";
 import type { Kind } from "../../ledger/index.ts";
 import { type Block, drawLongPdf, type ReportHead } from "../../pdf/index.ts";
 import { coursesFrom } from "../collect-courses.ts";
-import { reportLanguage } from "../collect-frame.ts";
 import { type Phrases, phrasesFor } from "../phrases.ts";
 import { type DepotRow, readCourses } from "../store.ts";
 import { groundOf, type MachineDays, machineDaysOf } from "./collect-days.ts";
@@ -106,7 +105,7 @@ async function* defectsOf(context: AppContext, { frame, spans }: MonthScope, dep
       places.map(({ id }) => id),
       null,
     );
-    const courses = await coursesFrom(db, rows, { now: frame.printedAt, at: null, language: reportLanguage, ofDepots: false });
+    const courses = await coursesFrom(db, rows, { now: frame.printedAt, at: null, language: frame.language, ofDepots: false });
     const course = new Map(courses.map((one) => [one.id, one]));
     for (const { id } of places) {
       const defect = course.get(id);

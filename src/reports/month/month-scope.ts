@@ -1,11 +1,15 @@
 // What a month's report covers: depots, with the first and the last instant of the month by each depot's calendar.
 import { endOfDay, startOfDay } from "../../../shared/rules/calendar.ts";
+import type { Language } from "../../../shared/words/index.ts";
 import type { AppContext } from "../../acts/index.ts";
 import { latestDay, noDepot, type Period, type View } from "../../platform/index.ts";
 import { frameOfDepots } from "../collect-frame.ts";
 import type { Frame } from "../facts.ts";
 import type { DepotRow } from "../store.ts";
 import { daysOfMonth, lastDayOf } from "./month.ts";
+
+/** Of a month as records and as a pack, and so of the paper in it: its read-me and its tables are in English. */
+export const packLanguage: Language = "en";
 
 /** A stretch of time; `ends` is the first instant after it. */
 export interface Span {
@@ -44,7 +48,7 @@ export async function sinceAsked(
   { depotIds, asked }: View,
   since: Date,
 ): Promise<Pick<MonthScope, "frame" | "spans">> {
-  const { frame, depots } = await frameOfDepots(context, depotIds);
+  const { frame, depots } = await frameOfDepots(context, depotIds, packLanguage);
   if (asked !== undefined && depots.length === 0) throw noDepot();
   // The end is exclusive: what arrives at this very moment is in the next answer.
   const span = { starts: since, ends: context.clock.now() };
@@ -69,7 +73,7 @@ export async function monthScope(
     pointer,
   }: { readonly month: string; readonly depotIds: readonly string[] | null; readonly pointer?: string | undefined },
 ): Promise<MonthScope> {
-  const { frame, depots } = await frameOfDepots(context, depotIds);
+  const { frame, depots } = await frameOfDepots(context, depotIds, packLanguage);
   const zones = depots.map(({ timeZone }) => timeZone);
   const period = daysOfMonth(month, latestDay(context.clock.now(), zones), pointer);
   const span = (timeZone: string): Span => ({

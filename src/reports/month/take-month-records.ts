@@ -3,7 +3,6 @@ import type { AppContext } from "../../acts/index.ts";
 import { calledIn } from "../../fleet/index.ts";
 import { type Kind, kinds } from "../../ledger/index.ts";
 import { type Actor, platformErrors, type View } from "../../platform/index.ts";
-import { reportLanguage } from "../collect-frame.ts";
 import { recordTaken } from "../record-taken.ts";
 import { fileNameOf } from "../rules.ts";
 import { monthAsked, onlySince, sinceAsked } from "./month-scope.ts";
@@ -45,7 +44,7 @@ export async function takeMonthRecords(
   await recordTaken(context, actor, { paper: "month-records", depotId: view.asked ?? null, ...asked?.period, ...only });
   const scope = { spans: since === null ? spans : onlySince(spans, since) };
   return {
-    text: recordFile(format, recordsOfMonth(context.db, scope, of, machineId ?? null), called, reportLanguage),
+    text: recordFile(format, recordsOfMonth(context.db, scope, of, machineId ?? null), called, frame.language),
     fileName: fileNameOf(format, "records", frame.depotName, month ?? `since ${from?.slice(0, 10)}`),
     mediaType: format === "csv" ? "text/csv; charset=utf-8; header=present" : "application/x-ndjson; charset=utf-8",
   };

@@ -10,7 +10,7 @@ import { useAct } from "../frame/act.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { language, say, sayDay, sayMoment } from "../frame/words.ts";
+import { language, paperAt, say, sayDay, sayMoment } from "../frame/words.ts";
 import { howFar } from "./campaigns.tsx";
 
 export function CampaignPage({ id, person }: { id: string; person: Person }) {
@@ -32,7 +32,7 @@ export function CampaignPage({ id, person }: { id: string; person: Person }) {
           <About campaign={campaign} />
           <Progress jobs={campaign.progress} />
           <p>
-            <a class="button" href={`/v1/campaigns/${id}/report.pdf`} target="_blank" rel="noopener">
+            <a class="button" href={paperAt(`/v1/campaigns/${id}/report.pdf`)} target="_blank" rel="noopener">
               {say("campaigns.paper")}
             </a>
           </p>

@@ -10,7 +10,7 @@ import { call } from "../frame/call.ts";
 import { CategoryMark, Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
-import { language, say, sayDay, sayMoment } from "../frame/words.ts";
+import { language, paperAt, say, sayDay, sayMoment } from "../frame/words.ts";
 import { Acts } from "./acts.tsx";
 import { type BenchMachine, fetchBenchMachine } from "./bench-machine.ts";
 import { AddNote } from "./note.tsx";
@@ -68,7 +68,7 @@ export function DefectPage({ id, person }: { id: string; person: Person }) {
           )}
           {!onlyRides(person) && (
             <p>
-              <a class="button" href={`/v1/defects/${id}/report.pdf`} target="_blank" rel="noopener">
+              <a class="button" href={paperAt(`/v1/defects/${id}/report.pdf`)} target="_blank" rel="noopener">
                 {say("bench.report")}
               </a>{" "}
               <a class="button" href={to("bench", "machine", value.defect.machineId)}>

@@ -4,7 +4,7 @@ import type { OpenFall } from "../../../shared/rules/machine-state.ts";
 import { sayBent, sayHit } from "../../../shared/words/say-fall.ts";
 import { call } from "../frame/call.ts";
 import { Trouble, useLoaded } from "../frame/parts.tsx";
-import { language, say, sayMoment } from "../frame/words.ts";
+import { language, paperAt, say, sayMoment } from "../frame/words.ts";
 import { Photos } from "./photos.tsx";
 
 export function Fell({ falls }: { readonly falls: readonly OpenFall[] }) {
@@ -39,7 +39,7 @@ function OneFall({ recordId, happenedAt }: OpenFall) {
       <Photos photos={value?.photos ?? []} />
       <p>{say("bench.fell.first")}</p>
       <p>
-        <a class="button quiet" href={`/v1/falls/${recordId}/report.pdf`} target="_blank" rel="noopener">
+        <a class="button quiet" href={paperAt(`/v1/falls/${recordId}/report.pdf`)} target="_blank" rel="noopener">
           {say("bench.fell.paper")}
         </a>
       </p>

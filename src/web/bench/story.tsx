@@ -12,7 +12,7 @@ import { to } from "../frame/route.ts";
 import { keyOf, sayWhy } from "../frame/say-why.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
 import { useEveryMinute } from "../frame/store.ts";
-import { language, say, sayMoment, sayNumber } from "../frame/words.ts";
+import { language, paperAt, say, sayMoment, sayNumber } from "../frame/words.ts";
 import { Advisories } from "./advisories.tsx";
 import { hasLeft, LeaveFleet } from "./leave-fleet.tsx";
 import { MachineCosts } from "./machine-costs.tsx";
@@ -79,7 +79,7 @@ function Links({ machine, person }: { machine: Machine; person: Person }) {
       )}
       <a
         class="button"
-        href={`/v1/machines/${machine.id}/roadworthiness.pdf?from=${addDays(today, -30)}&to=${today}`}
+        href={paperAt(`/v1/machines/${machine.id}/roadworthiness.pdf?from=${addDays(today, -30)}&to=${today}`)}
         target="_blank"
         rel="noopener"
       >
@@ -87,12 +87,12 @@ function Links({ machine, person }: { machine: Machine; person: Person }) {
       </a>
       {prints &&
         (["daily", "weekly"] as const).map((kind) => (
-          <a key={kind} class="button" href={`/v1/machines/${machine.id}/sheet.pdf?kind=${kind}`} target="_blank" rel="noopener">
+          <a key={kind} class="button" href={paperAt(`/v1/machines/${machine.id}/sheet.pdf?kind=${kind}`)} target="_blank" rel="noopener">
             {say(`bench.paper.${kind}`)}
           </a>
         ))}
       {prints && (
-        <a class="button" href={`/v1/reports/labels.pdf?machineId=${machine.id}`} target="_blank" rel="noopener">
+        <a class="button" href={paperAt(`/v1/reports/labels.pdf?machineId=${machine.id}`)} target="_blank" rel="noopener">
           {say("bench.paper.label")}
         </a>
       )}

@@ -3,7 +3,7 @@ import { useState } from "preact/hooks";
 import type { Depot } from "../../../shared/contracts/fleet.ts";
 import { addDays, localDay } from "../../../shared/rules/calendar.ts";
 import { PackOrder } from "../frame/pack.tsx";
-import { say } from "../frame/words.ts";
+import { paperAt, say } from "../frame/words.ts";
 
 interface PapersProps {
   readonly depot: Depot | null;
@@ -25,7 +25,7 @@ export function Papers({ depot, at, labels }: PapersProps) {
   const inOrder = from !== "" && until !== "" && from <= until;
   const paper = (path: string, text: string, ready = true) =>
     ready ? (
-      <a class="button" href={path} target="_blank" rel="noopener">
+      <a class="button" href={paperAt(path)} target="_blank" rel="noopener">
         {text}
       </a>
     ) : (

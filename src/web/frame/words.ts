@@ -80,6 +80,9 @@ export async function chooseLanguage(language: Language): Promise<void> {
 
 export const language = (): Language => spoken.get();
 
+/** The address of a paper, which then speaks as the page does. */
+export const paperAt = (address: string): string => `${address}${address.includes("?") ? "&" : "?"}lang=${language()}`;
+
 /** Whether the page is in the service's language, so that the service's own sentences, which say more than a code, can be shown. */
 export const asServiceSpeaks = (): boolean => language() === "en";
 

@@ -1,0 +1,46 @@
+// German words of the report of a campaign.
+import type { campaignReportWords as english } from "../en/campaign-reports.ts";
+
+export const campaignReportWords = {
+  "report.campaign.title": "Stand einer Aktion",
+  "report.campaign.badge": "An {done} von {of} Maschinen erledigt",
+  "report.campaign.badge.note":
+    "{found} getan und freigegeben, {nothing} angesehen und nichts gefunden. Ihretwegen stehen still: {grounded}.",
+  "report.campaign.is-ended": "Beendet: Sie betrifft keine weitere Maschine",
+  "report.campaign.count.open": "Offen: {count}",
+  "report.campaign.count.waiting": "Warten auf ein Teil: {count}",
+  "report.campaign.count.repaired": "Repariert, nicht freigegeben: {count}",
+  "report.campaign.count.late": "Überfällig: {count}",
+  "report.campaign.count.left": "Verkauft oder verschrottet, bevor es getan war: {count}",
+  "report.campaign.about": "Worum es geht",
+  "report.campaign.covers": "Sie betrifft",
+  "report.campaign.depots": "An Standorten",
+  "report.campaign.shown": "Auf diesem Papier",
+  "report.campaign.due": "Letzter Tag",
+  "report.campaign.until": "Bis es getan ist",
+  "report.campaign.until.grounds": "Jede Maschine steht still",
+  "report.campaign.until.rides": "Jede Maschine darf bis zum letzten Tag gefahren werden",
+  "report.campaign.added": "Angelegt",
+  "report.campaign.ended": "Beendet",
+  "report.campaign.by": "{when} von {who}",
+  "report.campaign.by-because": "{when} von {who}: {reason}",
+  "report.campaign.job": "Was an jeder Maschine zu tun ist",
+  "report.campaign.grounded": "Stehen ihretwegen still",
+  "report.campaign.grounded.none": "Keine Maschine.",
+  "report.campaign.progress": "Maschine für Maschine",
+  "report.campaign.progress-alt":
+    "Jede Maschine, die die Aktion betrifft, nach Kennzeichen, wo die Arbeit steht, und ob sie gefahren werden darf",
+  "report.campaign.progress-empty": "Sie betrifft keine Maschine dieser Standorte.",
+  "report.campaign.state": "Die Arbeit",
+  "report.campaign.rides": "Ihretwegen",
+  "report.campaign.stands": "steht still",
+  "report.campaign.late": "überfällig: Der letzte Tag ist vorbei",
+  "report.campaign.state.open": "offen",
+  "report.campaign.state.waiting": "wartet auf ein Teil, erwartet am {day}",
+  "report.campaign.state.repaired": "repariert, wartet auf die Freigabe",
+  "report.campaign.state.done": "getan, freigegeben am {day} von {name}",
+  "report.campaign.state.nothing-found": "nichts gefunden am {day} von {name}",
+  "report.campaign.state.left": "verkauft oder verschrottet, bevor es getan war",
+  "report.campaign.note":
+    "Eine Aktion betrifft die Maschinen ihrer Modelle, auch später hinzukommende, bis sie beendet ist. Was hier von einer Maschine gesagt ist, gilt nur für diese Aktion: Anderes kann die Maschine ebenfalls stilllegen. Die Arbeit einer Aktion ist kein Befund und zählt nicht zu den gefundenen Mängeln.",
+} as const satisfies Readonly<Record<keyof typeof english, string>>;
