@@ -22,9 +22,12 @@ export const statusTone = (defect: DefectCourse): Tone =>
   isOverdue(defect) ? "bad" : defect.status === "open" && !defect.grounds ? "warn" : statusTones[defect.status];
 
 /** What was seen, over all sightings, each once. */
-export const seenText = (defect: DefectCourse): string => {
+export const seenText = ({ say }: Phrases, defect: DefectCourse): string => {
   const seen = new Set(
-    defect.sightings.flatMap((sighting) => [...sighting.observations, ...(sighting.note === null ? [] : [`\u201c${sighting.note}\u201d`])]),
+    defect.sightings.flatMap((sighting) => [
+      ...sighting.observations,
+      ...(sighting.note === null ? [] : [say("record.quoted", { text: sighting.note })]),
+    ]),
   );
   return [...seen].join("; ");
 };
@@ -63,7 +66,7 @@ export const statusCell = (phrases: Phrases, defect: DefectCourse): Cell => {
 /** Item, what was seen, and whether it has come back, in one cell. */
 export const itemCell = (phrases: Phrases, defect: DefectCourse): Cell => {
   const recurring = defect.isRecurring ? ` (${phrases.say("report.recurring.mark")})` : "";
-  const seen = seenText(defect);
+  const seen = seenText(phrases, defect);
   return {
     text: `${defect.itemName}${recurring}`,
     bold: true,

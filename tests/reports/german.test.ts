@@ -25,7 +25,7 @@ import * as roadworthy from "./sample-roadworthiness.ts";
 import * as sheets from "./sample-sheets.ts";
 
 const seen = await hasTool("pdftotext");
-const photos = await photosOf([600, 400], null);
+const photos = await photosOf([800, 300], null, [500, 200]);
 const checkpoint = { number: 12, takenAt: new Date("2026-07-13T22:00:00Z"), records: 12_345, sha256: "0123456789abcdef".repeat(4) };
 const labels = Array.from({ length: 12 }, () => ({ registrationMark: "KX21ABC", modelName: "Courier 110", depotName: "North Yard" }));
 

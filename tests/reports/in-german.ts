@@ -1,6 +1,6 @@
 // The facts of the samples as a service collects them for a paper in German: its own words in German, what people wrote as they wrote it.
 import { en } from "../../shared/words/en.ts";
-import { otherLanguages } from "../../shared/words/index.ts";
+import { otherLanguages, word } from "../../shared/words/index.ts";
 import type { Frame } from "../../src/reports/facts.ts";
 
 const german: Readonly<Record<string, string>> = otherLanguages.de;
@@ -9,8 +9,19 @@ const germanOf = new Map(
   Object.entries<string>(en).flatMap(([key, text]) => (/^\p{Lu}/u.test(text) ? [[text, german[key] ?? text] as const] : [])),
 );
 
+/** What the samples tell in sentences, as reasons and flags do, and not in a word of the lists alone. */
+const told: readonly (readonly [english: string, german: string])[] = [
+  ["Front brake cable", word("insight.component.front-brake-cable", "de")],
+  ["strands frayed at the lever", "Drähte am Hebel gebrochen"],
+  ["Weekly inspection overdue since 11 Jul 2026", "Wocheninspektion war bis Sa. 11. Juli 2026 fällig"],
+  [word("flag.arrived-late"), word("flag.arrived-late", "de")],
+];
+
+const translatedText = (text: string): string =>
+  germanOf.get(text) ?? told.reduce((said, [english, german]) => said.replaceAll(english, german), text);
+
 function translated(value: unknown): unknown {
-  if (typeof value === "string") return germanOf.get(value) ?? value;
+  if (typeof value === "string") return translatedText(value);
   if (value === null || typeof value !== "object" || value instanceof Date || value instanceof Uint8Array) return value;
   if (Array.isArray(value)) return value.map(translated);
   return Object.fromEntries(Object.entries(value).map(([name, own]) => [name, translated(own)]));
@@ -18,6 +29,6 @@ function translated(value: unknown): unknown {
 
 /** The same facts for a paper in German. */
 export const inGerman = <Facts extends { readonly frame: Frame }>(facts: Facts): Facts => {
-  const told = translated(facts) as Facts;
-  return { ...told, frame: { ...told.frame, language: "de" } };
+  const own = translated(facts) as Facts;
+  return { ...own, frame: { ...own.frame, language: "de" } };
 };

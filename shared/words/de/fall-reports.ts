@@ -15,6 +15,7 @@ export const fallReportWords = {
   "report.fall.told": "Wie es gemeldet wurde",
   "report.fall.hit": "Was geschah",
   "report.fall.bent": "Verbogen oder gebrochen",
+  "report.fall.bent.none": "nichts",
   "report.fall.note": "In eigenen Worten",
   "report.fall.inspection": "Die Inspektion danach",
   "report.fall.not-yet": "Nicht gemacht. Bis dahin bleibt die Maschine gesperrt.",

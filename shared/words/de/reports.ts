@@ -61,7 +61,7 @@ export const reportWords = {
   "report.label.name": "Name",
   "report.label.staff-number": "Personalnummer",
   "report.label.signature": "Unterschrift",
-  "report.label.date-time": "Datum und Uhrzeit",
+  "report.label.date-time": "Datum, Zeit",
   "report.label.date": "Datum",
   "report.label.quantity": "Messwert",
   "report.label.as-found": "Vorgefunden",

@@ -65,6 +65,7 @@ export const roadworthinessReportWords = {
   "report.machine.ended-by": "eingetragen von {who}, {when}",
   "report.machine.put-right": "Von Fahrern vor Ort behoben",
   "report.machine.put-right-alt": "Was Fahrer bei täglichen Kontrollen des Zeitraums vor Ort behoben haben: keine Mängel",
+  "report.machine.put-right.not-read": "nicht gemessen",
   "report.machine.work": "Reparaturen und Freigaben im Zeitraum",
   "report.machine.work-alt":
     "Wer an welchem Punkt repariert, freigegeben oder keinen Fehler gefunden hat, und wann, wann immer der Mangel gefunden wurde",

@@ -7,14 +7,14 @@ export const sheetAndLabelWords = {
   "report.labels.how":
     "An den Linien ausschneiden und gegen Regen schützen. Jedes Etikett an seine eigene Maschine kleben, wo ein Telefon es neben der Maschine erreicht, fern von Hitze, Öl und Kette. Der Code öffnet den Rundgang um diese Maschine; er enthält nur ihr Kennzeichen: Passen Kennzeichen und Maschine nicht zusammen, das Etikett abnehmen.",
   "report.labels.none": "Hier ist keine Maschine im Dienst.",
-  "report.labels.scan": "Scannen. Herumgehen. Fahren.",
+  "report.labels.scan": "Scan. Rundgang. Fahrt.",
   "report.labels.alt": "Code, der den Rundgang um {mark} öffnet",
 
   "report.sheet.title.daily": "Tägliche Kontrolle, Papierblatt",
   "report.sheet.title.weekly": "Wocheninspektion, Papierblatt",
   "report.sheet.version": "Blatt {version}",
   "report.sheet.how":
-    "Für den Fall, dass das Telefon leer ist. Bei jedem Punkt ein Kästchen ankreuzen; unterstreichen, was zu sehen war. {grounds}: Die Maschine bleibt stehen, nicht fahren, der Werkstatt sagen. {minor}: darf gefahren werden, binnen {days} Tagen zu beheben. {advisory}: im Auge behalten. Was nicht auf der Liste steht, am Ende aufschreiben. Dieses Blatt so bald wie möglich in den Dienst eintragen.",
+    "Für den Fall, dass das Telefon leer ist. Bei jedem Punkt ein Kästchen ankreuzen; unterstreichen, was zu sehen war. {grounds}: Die Maschine bleibt stehen, nicht fahren, der Werkstatt melden. {minor}: darf gefahren werden, binnen {days} Tagen zu beheben. {advisory}: im Auge behalten. Was nicht auf der Liste steht, am Ende aufschreiben. Dieses Blatt so bald wie möglich in den Dienst eintragen.",
   "report.sheet.mark.dangerous": "G",
   "report.sheet.mark.major": "E",
   "report.sheet.mark.advisory": "h",
@@ -22,7 +22,7 @@ export const sheetAndLabelWords = {
   "report.sheet.mark-meaning": "[{mark}] {category}",
   "report.sheet.and": "{first} und {second}",
   "report.sheet.of-rider": "{prompt} (hält nur die fahrende Person auf, nicht die Maschine)",
-  "report.sheet.ok": "In Ordnung",
+  "report.sheet.ok": "i.\u00a0O.",
   "report.sheet.defect": "Mangel",
   "report.sheet.not-applicable": "entfällt",
   "report.sheet.tools": "Werkzeug: {tools}",

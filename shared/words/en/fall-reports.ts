@@ -13,6 +13,7 @@ export const fallReportWords = {
   "report.fall.told": "As it was told",
   "report.fall.hit": "What happened",
   "report.fall.bent": "Looks bent or broken",
+  "report.fall.bent.none": "none",
   "report.fall.note": "In own words",
   "report.fall.inspection": "The inspection after it",
   "report.fall.not-yet": "Not made. The machine stays grounded until it is.",

@@ -63,6 +63,7 @@ export const roadworthinessReportWords = {
   "report.machine.ended-by": "recorded by {who}, {when}",
   "report.machine.put-right": "Put right by riders on the spot",
   "report.machine.put-right-alt": "What riders put right on the spot at daily checks of the period: no defects",
+  "report.machine.put-right.not-read": "none",
   "report.machine.work": "Repairs and sign-offs in the period",
   "report.machine.work-alt": "Who repaired, signed off or found no fault at which item, and when, whenever the defect was found",
   "report.machine.no-work": "Nothing was repaired or signed off in the period.",

@@ -32,7 +32,7 @@ export const resultCell = ({ say }: Phrases, { result }: AnswerOnReport): Cell =
 
 /** What was seen at an item, in words, and what was noted; nothing where all that is said of it is that it is in order. */
 export const seenCell = (phrases: Phrases, { seen, note, photoCount, unjudged }: AnswerOnReport): Cell => ({
-  text: [...seen, ...(note === null ? [] : [`\u201c${note}\u201d`])].join("; "),
+  text: [...seen, ...(note === null ? [] : [phrases.say("record.quoted", { text: note })])].join("; "),
   ...noted([
     ...(unjudged === null ? [] : [valueAsSent(phrases, unjudged)]),
     ...(photoCount === 0 ? [] : [phrases.say("report.check.photos-named", { count: photoCount })]),

@@ -71,7 +71,7 @@ const told = (phrases: Phrases, { told: said }: FallReportFacts): Block => {
     columns: 1,
     rows: [
       { label: say("report.fall.hit"), value: hit },
-      { label: say("report.fall.bent"), value: bent.length === 0 ? say("report.none") : bent.join(", ") },
+      { label: say("report.fall.bent"), value: bent.length === 0 ? say("report.fall.bent.none") : bent.join(", ") },
       ...(note === null ? [] : [{ label: say("report.fall.note"), value: note }]),
     ],
   };

@@ -203,7 +203,7 @@ const putRightBlocks = (phrases: Phrases, putRight: MachineRoadworthinessFacts["
         when(at),
         { text: itemName, ...noteOf([...seen, ...(note === null ? [] : [note])]) },
         reading === null
-          ? say("report.none")
+          ? say("report.machine.put-right.not-read")
           : phrases.reading(reading.verdict.reading.asFound, reading.verdict.reading.unit, reading.verdict.asFound),
         who(by),
       ]),
