@@ -4,6 +4,7 @@ import type { ReportDocument } from "../../src/pdf/document.ts";
 import {
   composeBlankSheet,
   composeCampaignReport,
+  composeDailyCheckReport,
   composeDefectReport,
   composeDefectSummary,
   composeFallReport,
@@ -11,6 +12,7 @@ import {
   composeFleetRoadworthiness,
   composeLabels,
   composeMachineRoadworthiness,
+  composeWeeklyInspectionReport,
 } from "../../src/reports/index.ts";
 import { englishIn } from "../support/english.ts";
 import { lookAt } from "../support/look-at-report.ts";
@@ -18,6 +20,7 @@ import { hasTool } from "../support/tools.ts";
 import { textOf } from "./blocks.ts";
 import { inGerman } from "./in-german.ts";
 import { bytesOf, readPdf } from "./read-pdf.ts";
+import * as checks from "./sample-checks.ts";
 import * as sample from "./sample-facts.ts";
 import { photosOf } from "./sample-photos.ts";
 import * as reviews from "./sample-review.ts";
@@ -42,6 +45,8 @@ const papers: [string, () => ReportDocument][] = [
   ["Übersicht der Mängel", () => composeDefectSummary(inGerman(sample.summary(90, 7)))],
   ["Übersicht ohne Mängel", () => composeDefectSummary(inGerman(sample.summary(0, 0)))],
   ["Sturz", () => composeFallReport(inGerman(sample.fallReport({ photos })))],
+  ["Tägliche Kontrolle", () => composeDailyCheckReport(inGerman(checks.oddCheck("de")))],
+  ["Wocheninspektion", () => composeWeeklyInspectionReport(inGerman(checks.inspection("de")))],
   ["Aktion", () => composeCampaignReport(inGerman(sample.campaignReport(24)))],
   ["Rückblick", () => composeFleetReview(inGerman(reviews.review(40)))],
   ["Rückblick auf nichts", () => composeFleetReview(inGerman(reviews.emptyReview()))],
