@@ -83,6 +83,9 @@ describeInBrowser("the papers of checks and inspections", () => {
     await page.reload();
     await page.getByRole("link", { name: "Papier (PDF)", exact: true }).first().waitFor();
     await expectNoEnglish(page, "story with its papers");
+    const papers = await page.locator('a[href*=".pdf"]').evaluateAll((all) => all.map((one) => one.getAttribute("href") ?? ""));
+    expect(papers.length).toBeGreaterThan(2);
+    expect(papers.filter((address) => !/[?&]lang=de$/.test(address))).toEqual([]);
     await page.goto(`/#/audit/record/${check.id}`);
     await page.getByRole("link", { name: "Als Papier (PDF)" }).waitFor();
     await expectSound(page, "record with its paper");

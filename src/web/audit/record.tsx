@@ -10,7 +10,7 @@ import { call } from "../frame/call.ts";
 import { Trouble, useLoaded, Waiting } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
 import { SecretNote } from "../frame/secret-note.tsx";
-import { say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
+import { paperAt, say, sayKey, sayMoment, sayNumber } from "../frame/words.ts";
 import { checkProof, type ProofStep, proofSteps, type StepResult } from "./check-proof.ts";
 
 export function RecordPage({ id, person }: { id: string; person: Person }) {
@@ -91,7 +91,7 @@ function Paper({ id, kind }: { id: string; kind: string }) {
   if (address === null) return null;
   return (
     <p>
-      <a class="button" href={`/v1/${address}/${id}/report.pdf`} target="_blank" rel="noopener">
+      <a class="button" href={paperAt(`/v1/${address}/${id}/report.pdf`)} target="_blank" rel="noopener">
         {say("desk.paper")}
       </a>
     </p>

@@ -9,7 +9,7 @@ import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { NumberPad, valueTyped } from "../field/number-pad.tsx";
 import { CategoryMark, Trouble } from "../frame/parts.tsx";
 import { to } from "../frame/route.ts";
-import { asServiceSpeaks, language, say, sayMoment, sayNumber } from "../frame/words.ts";
+import { asServiceSpeaks, language, paperAt, say, sayMoment, sayNumber } from "../frame/words.ts";
 import type { BenchMachine } from "./bench-machine.ts";
 import type { DraftAtHand } from "./draft.ts";
 import { HandOn, MeasuredBy, maySign } from "./hand-on.tsx";
@@ -159,7 +159,7 @@ export function Receipt({ receipt, machine }: { receipt: WeeklyInspectionReceipt
       <Steps guidance={receipt.guidance} />
       <p class="small">{say("caution.line")}</p>
       <p>
-        <a class="button" href={`/v1/weekly-inspections/${receipt.inspection.id}/report.pdf`} target="_blank" rel="noopener">
+        <a class="button" href={paperAt(`/v1/weekly-inspections/${receipt.inspection.id}/report.pdf`)} target="_blank" rel="noopener">
           {say("bench.inspection.paper")}
         </a>
       </p>

@@ -126,7 +126,11 @@ function PaperOf({ id, kind }: { id: string; kind: string }) {
   return (
     <>
       {" · "}
-      <a href={`/v1/${kind === "daily-check" ? "daily-checks" : "weekly-inspections"}/${id}/report.pdf`} target="_blank" rel="noopener">
+      <a
+        href={paperAt(`/v1/${kind === "daily-check" ? "daily-checks" : "weekly-inspections"}/${id}/report.pdf`)}
+        target="_blank"
+        rel="noopener"
+      >
         {say("bench.as-paper")}
       </a>
     </>

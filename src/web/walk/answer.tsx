@@ -13,7 +13,7 @@ import { Dialog, StandingSign } from "../frame/parts.tsx";
 import { go } from "../frame/route.ts";
 import { keyOf, sayWhy, type WhyNot } from "../frame/say-why.ts";
 import { useStore, useTimeOfDay } from "../frame/store.ts";
-import { language, say, sayTime } from "../frame/words.ts";
+import { language, paperAt, say, sayTime } from "../frame/words.ts";
 import { answerNow } from "./answer-now.ts";
 import { NewsBeforeRide } from "./before.tsx";
 import { NotHeard } from "./heard.tsx";
@@ -74,7 +74,7 @@ export function Answer({ person, bundle, machine, checkId, performedAt, judged, 
       <SentLine id={checkId} />
       {receipt && (
         <p>
-          <a href={`/v1/daily-checks/${checkId}/report.pdf`} target="_blank" rel="noopener">
+          <a href={paperAt(`/v1/daily-checks/${checkId}/report.pdf`)} target="_blank" rel="noopener">
             {say("walk.paper")}
           </a>
         </p>

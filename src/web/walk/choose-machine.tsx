@@ -17,7 +17,7 @@ import { StandingMark } from "../frame/parts.tsx";
 import { PlainHttp } from "../frame/plain-http-notice.tsx";
 import { go, to } from "../frame/route.ts";
 import { useStore, useTimeOfDay } from "../frame/store.ts";
-import { say, sayCounted, sayMoment, sayTime } from "../frame/words.ts";
+import { paperAt, say, sayCounted, sayMoment, sayTime } from "../frame/words.ts";
 import { canScan } from "./can-scan.ts";
 import { DepotChoice } from "./depot-choice.tsx";
 import type { Scan } from "./scan.tsx";
@@ -129,7 +129,7 @@ function Cleared({ bundle, person }: { readonly bundle: OfflineBundle; readonly 
               {say("walk.fall")}
             </a>
             {!pieces.some((piece) => piece.id === checkId && isUnsent(piece)) && (
-              <a class="button quiet" href={`/v1/daily-checks/${checkId}/report.pdf`} target="_blank" rel="noopener">
+              <a class="button quiet" href={paperAt(`/v1/daily-checks/${checkId}/report.pdf`)} target="_blank" rel="noopener">
                 {say("walk.paper")}
               </a>
             )}
