@@ -140,9 +140,13 @@ describe("the paper of a weekly inspection", () => {
     const begun = { machineId, sheetVersion: SHEET_VERSION, revision: 0, answers: draft.answers };
     await expectAnswer((await as("M002")).put(`/v1/weekly-inspections/drafts/${draft.id}`).send(begun), 200);
     tick();
-    await post("M001", "/v1/weekly-inspections", { ...draft, performedAt: app.context.clock.now().toISOString() });
+    await post("M001", "/v1/weekly-inspections", {
+      ...draft,
+      performedAt: app.context.clock.now().toISOString(),
+      answers: draft.answers.map((answer, place) => (place === 0 ? { ...answer, actions: ["lubricated"] } : answer)),
+    });
     const text = await textOf("M001", inspectionPaper(draft.id));
-    expect(text).toMatch(/Measured by others [^:]*M002/);
+    expect(text).toMatch(/Measured by [^:]*M002\): [^:]*M001\): the rest/);
     for (const part of [
       "What others measured stands with their names",
       "closed by this inspection: no fault found",

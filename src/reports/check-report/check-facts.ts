@@ -116,7 +116,8 @@ export interface WeeklyInspectionFacts extends CheckBase {
   readonly told:
     | (ToldOnSheet & {
         readonly standing: Standing;
-        readonly measuredBy: readonly { readonly by: Person; readonly itemNames: readonly string[] }[];
+        /** others than whoever signed; `itemNames` null where one of them answered every item */
+        readonly measuredBy: readonly { readonly by: Person; readonly itemNames: readonly string[] | null }[];
         readonly oilChangedAtKm: number | null;
         readonly serviced: { readonly atKm: number; readonly itemNames: readonly string[] } | null;
         readonly guidance: readonly { readonly itemName: string; readonly text: string }[];

@@ -3,6 +3,7 @@ import { word } from "../../../shared/words/index.ts";
 import type { Badge, Block, Facts, ReportDocument, Table } from "../../pdf/index.ts";
 import { recordBlocks } from "../against-records.ts";
 import { secretLines } from "../course-parts.ts";
+import type { Person } from "../facts.ts";
 import { firstReasons, headOf, type Phrases, phrasesFor, standingTones } from "../phrases.ts";
 import type { AnswerOnReport, WeeklyInspectionFacts } from "./check-facts.ts";
 import {
@@ -17,6 +18,8 @@ import {
   sheetLine,
   small,
 } from "./check-parts.ts";
+
+type Told = NonNullable<WeeklyInspectionFacts["told"]>;
 
 /** Facts in, document out; draws nothing. */
 export const composeWeeklyInspectionReport = (facts: WeeklyInspectionFacts): ReportDocument => {
@@ -89,22 +92,22 @@ const identity = (phrases: Phrases, facts: WeeklyInspectionFacts): Facts => {
   };
 };
 
+/** Who looked and measured: where others did, each with their items, and who did the rest. */
+const measuredText = ({ say, who }: Phrases, signer: Person, others: Told["measuredBy"]): string => {
+  const every = others.find(({ itemNames }) => itemNames === null);
+  if (every !== undefined || others.length === 0) return who(every?.by ?? signer);
+  return [
+    ...others.map(({ by, itemNames }) => say("report.inspection.measured-by", { who: who(by), items: (itemNames ?? []).join(", ") })),
+    say("report.inspection.measured-rest", { who: who(signer) }),
+  ].join("\n");
+};
+
 /** Who measured what, the intervals that begin anew, and what was odd. */
 const longFacts = (phrases: Phrases, facts: WeeklyInspectionFacts): Block[] => {
   const { say, km } = phrases;
   const { told } = facts;
-  const measured = (told?.measuredBy ?? []).map(({ by, itemNames }) =>
-    say("report.inspection.measured-by", { who: phrases.who(by), items: itemNames.join(", ") }),
-  );
   const rows = [
-    ...(told === null
-      ? []
-      : [
-          {
-            label: say("report.inspection.measured"),
-            value: measured.length === 0 ? say("report.inspection.signed-alone") : measured.join("\n"),
-          },
-        ]),
+    ...(told === null ? [] : [{ label: say("report.inspection.measured"), value: measuredText(phrases, facts.by, told.measuredBy) }]),
     ...(told?.oilChangedAtKm == null
       ? []
       : [{ label: say("report.inspection.oil"), value: say("report.inspection.at", { km: km(told.oilChangedAtKm) }) }]),

@@ -47,7 +47,7 @@ async function toldBy(
   { base, model }: CheckCollected,
   language: Language,
 ): Promise<WeeklyInspectionFacts["told"]> {
-  const { outcome, measuredBy = [], serviced, oilChangedAtKm } = data;
+  const { submitted, outcome, measuredBy = [], serviced, oilChangedAtKm } = data;
   const { standing, reasons } = outcome;
   const [people, inWords] = await Promise.all([
     namesOf(
@@ -57,6 +57,7 @@ async function toldBy(
     wordsFor(context.db, reasons),
   ]);
   const named = (itemIds: readonly string[]): string[] => itemIds.map((itemId) => nameOfItem(itemId, language));
+  const isEvery = (itemIds: readonly string[]): boolean => submitted.answers.every(({ itemId }) => itemIds.includes(itemId));
   const judged = new Set(outcome.verdicts.map(({ itemId }) => itemId));
   return {
     ...onSheet(data),
@@ -64,7 +65,10 @@ async function toldBy(
     readings: readingsOf(data, base, model.handbook, language),
     cameOfIt: [...defectsOnReport(outcome.defects, language), ...closedBy(data, language), ...advisoriesIn(data, language)],
     ...{ standing, oilChangedAtKm, reasons: reasonsOnReport(base.frame)(inWords(reasons)) },
-    measuredBy: measuredBy.map(({ staffId, itemIds }) => ({ by: personIn(people, staffId), itemNames: named(itemIds) })),
+    measuredBy: measuredBy.map(({ staffId, itemIds }) => ({
+      by: personIn(people, staffId),
+      itemNames: isEvery(itemIds) ? null : named(itemIds),
+    })),
     serviced: serviced === undefined ? null : { atKm: serviced.atKm, itemNames: named(serviced.itemIds) },
     guidance: outcome.guidance.map((one) => ({ itemName: nameOfItem(one.itemId, language), text: sayGuidance(one, language).text })),
   };
