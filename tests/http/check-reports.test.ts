@@ -52,6 +52,9 @@ describe("the paper of a daily check", () => {
     expect(packed(read.text)).toContain(await hashOf(check.id));
     expect(packed(read.text)).toContain(check.sheetSha256);
     expect(read.text).not.toContain("Corrections");
+    const { read: german } = await reportAt(await as("R001"), checkPaper(check.id), { lang: "de" });
+    expect(german.info["Title"]).toContain("T\u00e4gliche Kontrolle");
+    for (const { id } of itemsFor(chainMachine, "daily")) expect(german.text).toContain(itemPrompt(id, "de"));
   });
 
   test("tells a finding with its defect, a photo by its hash, what came late, and an item that nobody answered", async () => {

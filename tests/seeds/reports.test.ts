@@ -2,11 +2,15 @@
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { foundDemoFirm } from "../../seeds/index.ts";
 import { demoMachines } from "../../seeds/machines.ts";
+import { languages } from "../../shared/words/index.ts";
+import { check, inspection } from "../../src/checks/index.ts";
 import type { Block, ReportDocument, ReportFile } from "../../src/pdf/document.ts";
 import { drawLongPdf } from "../../src/pdf/draw.ts";
 import { type Actor, viewOf } from "../../src/platform/index.ts";
 import { defect, machine } from "../../src/reports/about.ts";
 import { takeBlankSheet } from "../../src/reports/blank-sheet/take-blank-sheet.ts";
+import { takeDailyCheck } from "../../src/reports/check-report/take-daily-check.ts";
+import { takeWeeklyInspection } from "../../src/reports/check-report/take-weekly-inspection.ts";
 import { takeDefectReport } from "../../src/reports/defect-report/take-defect-report.ts";
 import { takeDefectSummary } from "../../src/reports/defect-summary/take-defect-summary.ts";
 import { takeFleetReview } from "../../src/reports/fleet-review/take-fleet-review.ts";
@@ -93,6 +97,23 @@ test.skipIf(!seen)("a defect's report of every shape is whole", async () => {
     const shape = shapeOf(file.report);
     if (!shapes.has(shape)) shapes.set(shape, file);
   }
+  expect(shapes.size).toBeGreaterThan(10);
+  expect(await flawsOf(shapes.values())).toEqual([]);
+});
+
+test.skipIf(!seen)("a check's and an inspection's paper of every shape is whole, in every language", async () => {
+  const oneOfEach = (table: string, alike: string) =>
+    context.db.rows<{ id: string }>(`SELECT DISTINCT ON (${alike}) id FROM ${table} ORDER BY ${alike}, id`);
+  const shapes = new Map<string, ReportFile>();
+  const keep = (file: ReportFile) => {
+    const shape = `${file.report.head.language} ${shapeOf(file.report)}`;
+    if (!shapes.has(shape)) shapes.set(shape, file);
+  };
+  for (const { id } of await oneOfEach("daily_check", "decision, flags, defect_count"))
+    keep(await takeDailyCheck(context, manager, await check.ask(context, manager, { id }, {}), "de"));
+  for (const { id } of await oneOfEach("weekly_inspection", "flags, defect_count"))
+    for (const language of languages)
+      keep(await takeWeeklyInspection(context, manager, await inspection.ask(context, manager, { id }, {}), language));
   expect(shapes.size).toBeGreaterThan(10);
   expect(await flawsOf(shapes.values())).toEqual([]);
 });
