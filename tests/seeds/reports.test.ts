@@ -110,10 +110,10 @@ test.skipIf(!seen)("a check's and an inspection's paper of every shape is whole,
     if (!shapes.has(shape)) shapes.set(shape, file);
   };
   for (const { id } of await oneOfEach("daily_check", "decision, flags, defect_count"))
-    keep(await takeDailyCheck(context, manager, await check.ask(context, manager, { id }, {}), "de"));
+    keep(await takeDailyCheck(context, manager, await check.ask(context, manager, { id }), "de"));
   for (const { id } of await oneOfEach("weekly_inspection", "flags, defect_count"))
     for (const language of languages)
-      keep(await takeWeeklyInspection(context, manager, await inspection.ask(context, manager, { id }, {}), language));
+      keep(await takeWeeklyInspection(context, manager, await inspection.ask(context, manager, { id }), language));
   expect(shapes.size).toBeGreaterThan(10);
   expect(await flawsOf(shapes.values())).toEqual([]);
 });
