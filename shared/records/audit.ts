@@ -28,6 +28,7 @@ export const reportTaken = z.strictObject({
     // since 2026-12-01
     "daily-check-report",
     "weekly-inspection-report",
+    "machine-notice",
     "machine-roadworthiness",
     "defect-summary",
     "fleet-roadworthiness",

@@ -38,15 +38,15 @@ export function nameOfItem(itemId: string | null, language: Language = "en"): st
   return isWordKey(`item.${itemId}.name`) ? itemName(itemId, language) : itemId;
 }
 
-/** As much of a note as names what it is about; where it goes on, three dots say so. */
 const mostInName = 80;
 const signsOf = new Intl.Segmenter(undefined, { granularity: "grapheme" });
-export function firstWords(note: string): string {
+/** As much of a note as names what it is about, at most so many signs; where it goes on, three dots say so. */
+export function firstWords(note: string, most = mostInName): string {
   const signs = [...signsOf.segment(note.replace(/\s+/g, " ").trim())].map(({ segment }) => segment);
-  if (signs.length <= mostInName) return signs.join("");
-  const kept = signs.slice(0, mostInName - 1).join("");
+  if (signs.length <= most) return signs.join("");
+  const kept = signs.slice(0, most - 1).join("");
   const end = kept.lastIndexOf(" ");
-  return `${end > mostInName / 2 ? kept.slice(0, end) : kept}\u2026`;
+  return `${end > most / 2 ? kept.slice(0, end) : kept}\u2026`;
 }
 
 /** What a finding is called: by its item, and where none was named by the first words of its note. */

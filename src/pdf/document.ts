@@ -312,6 +312,20 @@ export interface Labels {
   }[];
 }
 
+/** A page that is read from afar: what is not to be done, and with which machine; in smaller letters why, and a code to scan. */
+export interface Notice {
+  readonly kind: "notice";
+  readonly title: string;
+  readonly mark: string;
+  readonly lines: readonly string[];
+  readonly reasons: readonly string[];
+  /** beside the code: what it is for first, then how long the notice stays */
+  readonly say: readonly [string, string];
+  /** what the code holds */
+  readonly address: string;
+  readonly alt: string;
+}
+
 export type Block =
   | Heading
   | Paragraph
@@ -333,11 +347,14 @@ export type Block =
   | CheckRows
   | Pictures
   | Labels
+  | Notice
   | PageBreak;
 
 export interface ReportDocument {
   readonly head: ReportHead;
   readonly blocks: readonly Block[];
+  /** A4 unless said */
+  readonly sheet?: "a5";
 }
 
 /** A report and the name of its file. */

@@ -1,6 +1,6 @@
 // Labels to cut out, two in a row, each with a QR code (ISO/IEC 18004) beside what people read.
-import { encode } from "uqr";
 import type { Labels } from "./document.ts";
+import { codeOf, drawCode, quietModules } from "./draw-code.ts";
 import { hairline, ink, lineHeightPt, type Pen } from "./pen.ts";
 
 const perRow = 2;
@@ -8,8 +8,6 @@ const heightPt = 122;
 const paddingPt = 9;
 /** The side of the code without its quiet zone, 33 mm: read at arm's length (common practice, no source). */
 const codePt = 94;
-/** Modules that stay white around the code: ISO/IEC 18004, "Quiet zone". */
-const quietModules = 4;
 const small = { bold: false, colour: ink.quiet };
 /** A long name of a model or depot takes smaller letters: the mark is what a label is for. */
 const lineSizes = [8, 7, 6, 5];
@@ -53,22 +51,4 @@ const drawOne = (pen: Pen, { mark, lines, say, address, alt }: Labels["labels"][
     y += shown.length * linePt + 2;
   }
   pen.leaf("P", pen.root, () => pen.set(said, textX, sayTop, { sizePt: 9, bold: true }));
-};
-
-/** With level Q a quarter of the code may be dirty or scratched. */
-const codeOf = (address: string): readonly (readonly boolean[])[] => encode(address, { ecc: "Q", border: 0 }).data;
-
-/** Runs of dark modules as bars, a hair over a module high, so that no reader shows seams between the rows. */
-const drawCode = (pen: Pen, code: readonly (readonly boolean[])[], x: number, y: number, modulePt: number): void => {
-  const overlapPt = 0.05;
-  code.forEach((row, line) => {
-    for (let from = 0; from < row.length; from += 1) {
-      if (!row[from]) continue;
-      let until = from;
-      while (row[until]) until += 1;
-      pen.doc.rect(x + from * modulePt, y + line * modulePt, (until - from) * modulePt, modulePt + overlapPt);
-      from = until;
-    }
-  });
-  pen.doc.fill("#000000");
 };

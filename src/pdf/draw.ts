@@ -7,6 +7,7 @@ import { drawControl, drawIntervals, drawSteps } from "./draw-chart-limits.ts";
 import { drawGrid } from "./draw-grid.ts";
 import { drawLabels } from "./draw-labels.ts";
 import { drawLine } from "./draw-line.ts";
+import { drawNotice } from "./draw-notice.ts";
 import { drawPictures } from "./draw-pictures.ts";
 import { drawCheckRows } from "./draw-sheet.ts";
 import { drawBlanks, drawSignatures, heightOfBlanks, heightOfSignatures } from "./draw-signing.ts";
@@ -54,6 +55,8 @@ const drawBlock = async (pen: Pen, block: Block): Promise<void> => {
       return drawPictures(pen, block);
     case "labels":
       return drawLabels(pen, block);
+    case "notice":
+      return drawNotice(pen, block);
     case "page-break":
       if (!pen.isAtTop) await pen.turnPage();
       return;
@@ -65,10 +68,10 @@ const drawBlock = async (pen: Pen, block: Block): Promise<void> => {
 };
 
 /**
- * Draws a report and streams it out page by page: A4, tagged, with bookmarks, title and language, all fonts embedded.
+ * Draws a report and streams it out page by page: tagged, with bookmarks, title and language, all fonts embedded.
  * The same report gives the same bytes. An error in drawing destroys the stream; destroying the stream ends the drawing.
  */
-export const drawPdf = ({ head, blocks }: ReportDocument): Readable => drawBlocks(head, blocks);
+export const drawPdf = ({ head, blocks, sheet }: ReportDocument): Readable => drawBlocks(head, blocks, { sheet });
 
 /** The same for a report whose blocks are made as they are drawn, so that it is never whole in memory. */
 export const drawLongPdf = (head: ReportHead, blocks: AsyncIterable<Block>): Readable =>

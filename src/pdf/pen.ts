@@ -13,8 +13,8 @@ import { openDocument } from "./pdf-document.ts";
 import { hasGlyph } from "./shaping.ts";
 import { type Line, layOut, layOutOne, lineHeightPt, type Run, type TextMeasure, type TextStyle } from "./text-layout.ts";
 
-// A4 in points; the margins leave room for two punched holes.
-const sheet = { long: 841.89, short: 595.28 };
+// In points (ISO 216); the margins leave room for two punched holes.
+const sheets = { a4: { long: 841.89, short: 595.28 }, a5: { long: 595.28, short: 419.53 } };
 const page = {
   left: 44,
   right: 44,
@@ -29,6 +29,8 @@ export interface ReportLayout {
   readonly landscape?: boolean;
   /** Without its structure tree, which for thousands of rows takes most of the memory and half of the file. */
   readonly untagged?: boolean;
+  /** A4 unless said */
+  readonly sheet?: keyof typeof sheets | undefined;
 }
 
 /** How many finished bytes may wait for the reader; with more, drawing pauses. */
@@ -97,11 +99,12 @@ export class Pen extends Flow {
   private readonly size: [number, number];
   private readonly tagged: boolean;
 
-  constructor(head: ReportHead, { landscape = false, untagged = false }: ReportLayout = {}) {
+  constructor(head: ReportHead, { landscape = false, untagged = false, sheet = "a4" }: ReportLayout = {}) {
     super();
     this.head = head;
     this.tagged = !untagged;
-    this.size = landscape ? [sheet.long, sheet.short] : [sheet.short, sheet.long];
+    const { long, short } = sheets[sheet];
+    this.size = landscape ? [long, short] : [short, long];
     const [width, height] = this.size;
     this.width = width - page.left - page.right;
     this.right = width - page.right;

@@ -1,6 +1,11 @@
 import { catalogue } from "../platform/index.ts";
 
 export const reportErrors = catalogue({
+  "nothing-to-hang-up": {
+    status: 409,
+    title: "This machine may be ridden, so there is no notice to hang on it",
+    help: "To take it off the road, report what is wrong with it, or withdraw it; then print the notice.",
+  },
   "period-too-long": {
     status: 422,
     title: "More was recorded in these days than one paper holds",

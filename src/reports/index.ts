@@ -21,6 +21,7 @@ export { drawMonth } from "./month/draw-month.ts";
 export { type MonthScope, monthAsked, monthScope } from "./month/month-scope.ts";
 export { defused, recordFile } from "./month/record-file.ts";
 export { countSealed, type SealedRow, sealedOfMonth } from "./month/record-store.ts";
+export { composeNotice, type NoticeFacts } from "./notice/compose-notice.ts";
 export { recordTakenIn } from "./record-taken.ts";
 export type { FleetRoadworthinessFacts, MachineRoadworthinessFacts } from "./roadworthiness-facts.ts";
 export { reportRoutes } from "./routes.ts";

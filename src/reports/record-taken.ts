@@ -12,6 +12,7 @@ export interface Taken {
     | "daily-check-report"
     | "weekly-inspection-report"
     | "campaign-report"
+    | "machine-notice"
     | "machine-roadworthiness"
     | "defect-summary"
     | "fleet-roadworthiness"

@@ -47,6 +47,7 @@ import { oneInView, takeLabels } from "./labels/take-labels.ts";
 import { takeMachineRoadworthiness } from "./machine-roadworthiness/take-machine-roadworthiness.ts";
 import { showCompleteness } from "./month/show-completeness.ts";
 import { type RecordsFile, takeMonthRecords } from "./month/take-month-records.ts";
+import { takeNotice } from "./notice/take-notice.ts";
 import type { drawWhole } from "./on-thread.ts";
 
 const params = z.strictObject({ id: idSchema });
@@ -67,6 +68,7 @@ const table = tableOf({
   fleetRoadworthiness:   ["GET /v1/reports/roadworthiness.pdf",      managerOrAuditor,  inView],
   fleetReview:           ["GET /v1/reports/review.pdf",              managerOrAuditor,  inView],
   blankSheet:            ["GET /v1/machines/:id/sheet.pdf",          mechanicOrManager, machine],
+  machineNotice:         ["GET /v1/machines/:id/notice.pdf",         mechanicOrManager, machine],
   machineLabels:         ["GET /v1/reports/labels.pdf",              mechanicOrManager, oneInView],
   showCompleteness:      ["GET /v1/completeness",                    managerOrAuditor,  inView],
   monthRecords:          ["GET /v1/records",                         managerOrAuditor,  inView],
@@ -159,6 +161,15 @@ export const reportRoutes = routes("reports", table, {
     query: blankSheetQuerySchema,
     answers: pdf("The sheet, to be filled in by hand"),
     handler: async (call) => send(call, await takeBlankSheet(call.context, call.found, call.query.kind, languageOf(call))),
+  }),
+  machineNotice: route({
+    summary: "An A5 notice to hang on a machine that may not be ridden, read from three metres, with a code to scan",
+    onlyAsked,
+    heavy,
+    params,
+    query: paperQuerySchema,
+    answers: pdf("The notice"),
+    handler: async (call) => send(call, await takeNotice(call.context, call.actor, call.found, originOf(call), languageOf(call))),
   }),
   machineLabels: route({
     summary: "Labels with a code to scan, one for each machine in service, or the one asked for",

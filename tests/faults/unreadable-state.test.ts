@@ -96,7 +96,16 @@ describe.each(broken)("a state that is %s", (what, breakIt) => {
     const wanted = [
       ...["readiness", "listMachines", "showMachine", "fieldKit", "workPlan", "machineForecast", "listDefects", "showDefect", "checkSheet"],
       ...["defectRates", "controlCharts", "componentLife", "machineRisk", "checkHonesty", "monthRecords", "showCompleteness"],
-      ...["fleetRoadworthiness", "machineRoadworthiness", "defectReport", "defectSummary", "fleetReview", "blankSheet", "machineLabels"],
+      ...[
+        "fleetRoadworthiness",
+        "machineRoadworthiness",
+        "defectReport",
+        "defectSummary",
+        "fleetReview",
+        "blankSheet",
+        "machineNotice",
+        "machineLabels",
+      ],
       ...["dailyCheckReport", "weeklyInspectionReport"],
     ];
     expect(wanted.filter((one) => !answered.includes(one))).toEqual([]);

@@ -83,6 +83,7 @@ GET   /v1/reports/defects.pdf           defectSummary
 GET   /v1/reports/roadworthiness.pdf    fleetRoadworthiness
 GET   /v1/reports/review.pdf            fleetReview
 GET   /v1/machines/:id/sheet.pdf        blankSheet
+GET   /v1/machines/:id/notice.pdf       machineNotice
 GET   /v1/reports/labels.pdf            machineLabels
 `
   .trim()

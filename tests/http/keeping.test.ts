@@ -14,7 +14,6 @@ import { boardOf, expectAnswer, repairOf, reportOf, throughItsCourse } from "../
 import { openTestContext } from "../support/context.ts";
 import { once } from "../support/once.ts";
 import { expectAgreement, expectContinued, expectWholeChains } from "../support/proofs.ts";
-import { reportAt } from "../support/report-at.ts";
 import { addTestMachine, checkFinding, inspectionOf, nilCheckOf } from "../support/sheets.ts";
 import { testService } from "../support/test-service.ts";
 
@@ -280,13 +279,6 @@ describe("afterwards", () => {
       const answer = await (await as("F001")).get(path);
       expect([path, answer.status, answer.headers["content-type"]]).toEqual([path, 200, "application/pdf"]);
     }
-  });
-
-  test("the paper of a check of which only a part is left says that part, and nothing of what was said in it", async () => {
-    const { text } = (await reportAt(await as("R001"), `/v1/daily-checks/${ids["early"]}/report.pdf`)).read;
-    for (const part of ["what it said was forgotten", "Cleared to ride until", "R001", "1,000 km", "No defect was found.", ids["early"]])
-      expect(text).toContain(part);
-    for (const part of ["in order", "Corrections to this record"]) expect(text).not.toContain(part);
   });
 
   test("the machine goes on: it is inspected, checked and ridden", async () => {

@@ -13,6 +13,9 @@ let every: EveryRoute;
 let packId: string;
 beforeAll(async () => {
   every = await openEveryRoute();
+  // A notice to hang on a machine is there for one that may not be ridden.
+  const withdrawn = { reason: "Its frame is measured" };
+  await expectAnswer((await every.as("F001")).patch(`/v1/machines/${every.machineId}`).send({ withdrawn }), 200);
   packId = (await expectAnswer((await every.as("A001")).post("/v1/audit-packs").send({ month: "2026-07" }), 202)).id;
 });
 afterAll(() => every.app.close());

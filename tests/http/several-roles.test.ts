@@ -46,12 +46,9 @@ describe("somebody who manages, repairs and rides", () => {
     expect(me.person).toMatchObject({ role: "manager", roles: ["manager", "mechanic", "rider"] });
     const machineId = await addTestMachine(app);
     tick();
-    const { inspection } = await post(staffNumber, "/v1/weekly-inspections", inspectionOf(app, machineId));
+    await post(staffNumber, "/v1/weekly-inspections", inspectionOf(app, machineId));
     tick();
-    const { check, clearance } = await post(staffNumber, "/v1/daily-checks", nilCheckOf(app, machineId));
-    expect(clearance.decision).toBe("ride");
-    for (const path of [`/v1/daily-checks/${check.id}/report.pdf`, `/v1/weekly-inspections/${inspection.id}/report.pdf`])
-      expect((await (await as(staffNumber)).get(path)).status, path).toBe(200);
+    expect((await post(staffNumber, "/v1/daily-checks", nilCheckOf(app, machineId))).clearance.decision).toBe("ride");
     await expectAnswer((await as(staffNumber)).patch(`/v1/machines/${machineId}`).send({ inServiceFrom: "2026-06-01" }), 200);
     const listed = (await get("F001", "/v1/staff?role=mechanic&limit=200")).items;
     expect(listed.map((one: { id: string }) => one.id)).toContain(id);

@@ -12,6 +12,7 @@ import {
   composeFleetRoadworthiness,
   composeLabels,
   composeMachineRoadworthiness,
+  composeNotice,
   composeWeeklyInspectionReport,
 } from "../../src/reports/index.ts";
 import { englishIn } from "../support/english.ts";
@@ -22,6 +23,7 @@ import { inGerman } from "./in-german.ts";
 import { bytesOf, readPdf } from "./read-pdf.ts";
 import * as checks from "./sample-checks.ts";
 import * as sample from "./sample-facts.ts";
+import { notice } from "./sample-notice.ts";
 import { photosOf } from "./sample-photos.ts";
 import * as reviews from "./sample-review.ts";
 import * as roadworthy from "./sample-roadworthiness.ts";
@@ -41,6 +43,7 @@ const papers: [string, () => ReportDocument][] = [
   ["Verkehrssicherheit eines leeren Standorts", () => composeFleetRoadworthiness(inGerman(roadworthy.fleet(0)))],
   ["Tagesblatt", () => composeBlankSheet(inGerman(sheets.sheet("daily", sheets.fullFeatures)))],
   ["Wochenblatt", () => composeBlankSheet(inGerman(sheets.sheet("weekly", sheets.fullFeatures)))],
+  ["Aushang", () => composeNotice(inGerman(notice({ reasons: ["Bremszug vorn: Litzen gerissen (gefährlich)"] })))],
   ["Etiketten", () => composeLabels(inGerman({ frame: sample.frame, origin: "https://bikes.example", labels }))],
   ["Übersicht der Mängel", () => composeDefectSummary(inGerman(sample.summary(90, 7)))],
   ["Übersicht ohne Mängel", () => composeDefectSummary(inGerman(sample.summary(0, 0)))],

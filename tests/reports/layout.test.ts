@@ -16,6 +16,7 @@ import {
   composeFleetRoadworthiness,
   composeLabels,
   composeMachineRoadworthiness,
+  composeNotice,
   composeWeeklyInspectionReport,
 } from "../../src/reports/index.ts";
 import { lookAt, lookAtBytes } from "../support/look-at-report.ts";
@@ -23,6 +24,7 @@ import { hasTool } from "../support/tools.ts";
 import * as checks from "./sample-checks.ts";
 import * as sample from "./sample-facts.ts";
 import * as hostile from "./sample-hostile.ts";
+import { fullNotice, longNotice, notice } from "./sample-notice.ts";
 import { photosOf } from "./sample-photos.ts";
 import * as reviews from "./sample-review.ts";
 import * as roadworthy from "./sample-roadworthiness.ts";
@@ -104,6 +106,9 @@ const papers: [string, () => ReportDocument][] = [
     "a sheet with long names",
     () => composeBlankSheet({ ...sheets.sheet("daily", sheets.fullFeatures), frame: hostile.longFrame, machine: hostile.longMachine }),
   ],
+  ["a notice", () => composeNotice(notice())],
+  ["a notice of many reasons", () => composeNotice(fullNotice())],
+  ["a notice of long words", () => composeNotice(longNotice())],
   [
     "labels of long names",
     () =>

@@ -125,6 +125,20 @@ export async function pageAsPicture(
   return { canvas, places };
 }
 
+/** A page's size, and each text on it with the size of its letters, in points. */
+export async function setOn(
+  bytes: Buffer,
+  pageNumber: number,
+): Promise<{ widthPt: number; heightPt: number; runs: readonly { text: string; sizePt: number }[] }> {
+  const task = reader.getDocument({ data: new Uint8Array(bytes), verbosity: 0, useSystemFonts: false });
+  const page = await (await task.promise).getPage(pageNumber);
+  const { width: widthPt, height: heightPt } = page.getViewport({ scale: 1 });
+  const { items } = await page.getTextContent();
+  const runs = items.map(({ str = "", transform = [] }) => ({ text: str, sizePt: Math.abs(transform[3] ?? 0) }));
+  await task.destroy();
+  return { widthPt, heightPt, runs };
+}
+
 /** All nodes of a role, in order. */
 export const nodesOf = (trees: readonly StructNode[], role: string): StructNode[] => {
   const walk = (node: StructNode): StructNode[] => [...(node.role === role ? [node] : []), ...(node.children ?? []).flatMap(walk)];

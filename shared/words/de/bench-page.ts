@@ -191,6 +191,7 @@ export const benchPageWords = {
   "bench.paper.roadworthiness": "Verkehrssicherheit, letzte 30 Tage (PDF)",
   "bench.paper.daily": "Tagesblatt auf Papier (PDF)",
   "bench.paper.weekly": "Wochenblatt auf Papier (PDF)",
+  "bench.paper.notice": "Aushang für die Maschine (PDF)",
   "bench.paper.label": "Ihr Etikett zum Scannen (PDF)",
   "bench.fall": "Sturz oder Zusammenstoß",
   "bench.history": "Was geschah",

@@ -68,6 +68,7 @@ export const inShortWords = {
   "record.paper-name.fall-report": "Bericht über einen Sturz",
   "record.paper-name.daily-check-report": "Papier einer täglichen Kontrolle",
   "record.paper-name.weekly-inspection-report": "Papier einer wöchentlichen Inspektion",
+  "record.paper-name.machine-notice": "Aushang Fahrverbot",
   "record.paper-name.machine-roadworthiness": "Verkehrssicherheit einer Maschine",
   "record.paper-name.defect-summary": "Übersicht der Mängel",
   "record.paper-name.fleet-roadworthiness": "Verkehrssicherheit der Flotte",

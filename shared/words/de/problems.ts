@@ -98,6 +98,7 @@ export const problemWords = {
   "problem.database-full": "Die Festplatte der Datenbank ist voll. Wer den Dienst betreibt, muss Platz schaffen",
   "problem.database-read-only": "Die Datenbank nimmt keine Änderungen an. Wer den Dienst betreibt, muss das ändern",
   "problem.database-at-its-limit": "Die Datenbank nimmt gerade keine weiteren Aufrufe an. Gleich noch einmal versuchen",
+  "problem.nothing-to-hang-up": "Diese Maschine darf gefahren werden, es gibt also keinen Aushang für sie",
   "problem.period-too-long": "In diesen Tagen wurde mehr aufgezeichnet, als ein Papier fasst",
 } as const;
 
@@ -248,5 +249,7 @@ export const problemHelp = {
     "Die Datenbank nimmt gerade nichts an, etwa während sie abgelöst wird. Senden Sie denselben Aufruf nach Retry-After erneut.",
   "problem.database-at-its-limit.help":
     "Der Datenbank fehlt für diesen Aufruf eine Verbindung oder Speicher. Senden Sie ihn nach Retry-After erneut; bleibt es, sagen Sie es dem, der den Dienst betreibt.",
+  "problem.nothing-to-hang-up.help":
+    "Um sie aus dem Verkehr zu nehmen, melden Sie, was an ihr nicht stimmt, oder nehmen Sie sie außer Dienst; dann drucken Sie den Aushang.",
   "problem.period-too-long.help": "Fragen Sie nach weniger Tagen, oder nehmen Sie die Einträge des Monats als Datei.",
 } as const;

@@ -10,6 +10,14 @@ export const sheetAndLabelWords = {
   "report.labels.scan": "Scan. Rundgang. Fahrt.",
   "report.labels.alt": "Code, der den Rundgang um {mark} öffnet",
 
+  "report.notice.title": "Aushang für die Maschine",
+  "report.notice.do-not-ride": "NICHT FAHREN",
+  "report.notice.since": "Steht still seit {when}",
+  "report.notice.more": "und {count} weitere",
+  "report.notice.scan": "Scannen zeigt, wie es jetzt um sie steht.",
+  "report.notice.until":
+    "Dort aufhängen, wohin beim Losfahren die Hand greift. Der Aushang bleibt, bis der Dienst zeigt, dass diese Maschine wieder gefahren werden darf; dafür unterschreibt nur, wer die Befähigung hat.",
+
   "report.sheet.title.daily": "Tägliche Kontrolle, Papierblatt",
   "report.sheet.title.weekly": "Wocheninspektion, Papierblatt",
   "report.sheet.version": "Blatt {version}",

@@ -188,6 +188,7 @@ export const benchPageWords = {
   "bench.paper.roadworthiness": "Roadworthiness, last 30 days (PDF)",
   "bench.paper.daily": "Daily sheet on paper (PDF)",
   "bench.paper.weekly": "Weekly sheet on paper (PDF)",
+  "bench.paper.notice": "Notice to hang on it (PDF)",
   "bench.paper.label": "Its label to scan (PDF)",
   "bench.fall": "Fall or collision",
   "bench.history": "What happened",

@@ -66,6 +66,7 @@ export const inShortWords = {
   "record.paper-name.fall-report": "report of a fall",
   "record.paper-name.daily-check-report": "paper of a daily check",
   "record.paper-name.weekly-inspection-report": "paper of a weekly inspection",
+  "record.paper-name.machine-notice": "notice not to ride",
   "record.paper-name.machine-roadworthiness": "machine roadworthiness",
   "record.paper-name.defect-summary": "defect summary",
   "record.paper-name.fleet-roadworthiness": "fleet roadworthiness",

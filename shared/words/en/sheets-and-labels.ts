@@ -9,6 +9,14 @@ export const sheetAndLabelWords = {
   "report.labels.scan": "Scan. Walk round. Ride.",
   "report.labels.alt": "Code that opens the walk round {mark}",
 
+  "report.notice.title": "Notice for the machine",
+  "report.notice.do-not-ride": "DO NOT RIDE",
+  "report.notice.since": "Stands still since {when}",
+  "report.notice.more": "and {count} more",
+  "report.notice.scan": "Scan to see how it stands now.",
+  "report.notice.until":
+    "Hang it where the rider's hand would go. It stays until the service shows that this machine may be ridden again; only somebody with the competence for it signs for that.",
+
   "report.sheet.title.daily": "Daily check, paper sheet",
   "report.sheet.title.weekly": "Weekly inspection, paper sheet",
   "report.sheet.version": "Sheet {version}",

@@ -91,6 +91,11 @@ function Links({ machine, person }: { machine: Machine; person: Person }) {
             {say(`bench.paper.${kind}`)}
           </a>
         ))}
+      {prints && machine.standing !== "fit" && machine.standing !== "unchecked" && (
+        <a class="button" href={paperAt(`/v1/machines/${machine.id}/notice.pdf`)} target="_blank" rel="noopener">
+          {say("bench.paper.notice")}
+        </a>
+      )}
       {prints && (
         <a class="button" href={paperAt(`/v1/reports/labels.pdf?machineId=${machine.id}`)} target="_blank" rel="noopener">
           {say("bench.paper.label")}
