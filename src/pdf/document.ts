@@ -1,5 +1,7 @@
 // What a report is made of: plain data, no drawing and no rules. compose-*.ts makes it, draw.ts turns it into a PDF.
 
+import type { Labels, Notice } from "./document-codes.ts";
+
 /** How good or bad something is. Each tone has a shape besides its colour, so that a grey print loses nothing. */
 export type Tone = "plain" | "good" | "warn" | "bad" | "quiet";
 
@@ -297,33 +299,6 @@ export interface Pictures {
 /** Starts a new page unless this one is still empty. */
 export interface PageBreak {
   readonly kind: "page-break";
-}
-
-/** Labels to cut out, each with a code to scan. */
-export interface Labels {
-  readonly kind: "labels";
-  readonly labels: readonly {
-    readonly mark: string;
-    readonly lines: readonly string[];
-    readonly say: string;
-    /** what the code holds */
-    readonly address: string;
-    readonly alt: string;
-  }[];
-}
-
-/** A page that is read from afar: what is not to be done, and with which machine; in smaller letters why, and a code to scan. */
-export interface Notice {
-  readonly kind: "notice";
-  readonly title: string;
-  readonly mark: string;
-  readonly lines: readonly string[];
-  readonly reasons: readonly string[];
-  /** beside the code: what it is for first, then how long the notice stays */
-  readonly say: readonly [string, string];
-  /** what the code holds */
-  readonly address: string;
-  readonly alt: string;
 }
 
 export type Block =

@@ -1,5 +1,5 @@
 // Labels to cut out, two in a row, each with a QR code (ISO/IEC 18004) beside what people read.
-import type { Labels } from "./document.ts";
+import type { Labels } from "./document-codes.ts";
 import { codeOf, drawCode, quietModules } from "./draw-code.ts";
 import { hairline, ink, lineHeightPt, type Pen } from "./pen.ts";
 

@@ -1,5 +1,5 @@
 // A notice to hang up: its few words are read from three metres, the rest from beside it.
-import type { Notice } from "./document.ts";
+import type { Notice } from "./document-codes.ts";
 import { codeOf, drawCode, quietModules } from "./draw-code.ts";
 import { hairline, ink, lineHeightPt, type Pen } from "./pen.ts";
 import { drawTone } from "./shapes.ts";
