@@ -20,7 +20,7 @@ const post = async (who: string, changes: object = {}, status = 201, code?: stri
 const stock = async (depotId = app.cast.homeDepotId, who = "M001"): Promise<Stock | null> =>
   (await expectAnswer((await as(who)).get("/v1/parts").query({ search: "4711-08", depotId }), 200)).items[0].stock;
 /** Fits so many in a repair at a machine of a depot, a minute later. */
-async function fit(quantity: number, { depotId = app.cast.homeDepotId, name = "4711-08" } = {}): Promise<void> {
+async function fitPart(quantity: number, { depotId = app.cast.homeDepotId, name = "4711-08" } = {}): Promise<void> {
   app.context.clock.advance(60_000);
   const machineId = await addTestMachine(app, { depotId });
   const { defect } = await expectAnswer((await as("F001")).post("/v1/defects").send(reportOf(app, machineId, "horn.weak")), 201);
@@ -34,24 +34,24 @@ beforeAll(async () => {
 
 describe("what lies on a shelf", () => {
   test("is not known before it was counted; then it is the count, what came, less what repairs of that depot name", async () => {
-    await fit(2);
+    await fitPart(2);
     expect(await stock()).toBeNull();
     const { items } = await expectAnswer((await as("M001")).get("/v1/parts"), 200);
     expect(items[0]).not.toHaveProperty("stock");
 
     app.context.clock.advance(60_000);
     expect((await post("M001")).stock).toMatchObject({ counted: { quantity: 10 }, received: 0, fitted: 0, onHand: 10 });
-    await fit(1.5);
-    await fit(1, { name: "4711 - 08" });
-    await fit(4, { depotId: app.cast.farDepotId });
-    await fit(1, { name: "4712-08" });
+    await fitPart(1.5);
+    await fitPart(1, { name: "4711 - 08" });
+    await fitPart(4, { depotId: app.cast.farDepotId });
+    await fitPart(1, { name: "4712-08" });
     await post("F001", { how: "received", quantity: 5 });
     expect(await stock()).toMatchObject({ received: 5, fitted: 2.5, onHand: 12.5 });
     expect(await stock(app.cast.farDepotId)).toBeNull();
 
     app.context.clock.advance(60_000);
     await post("M001", { quantity: 1 });
-    await fit(3);
+    await fitPart(3);
     expect(await stock()).toMatchObject({ counted: { quantity: 1 }, received: 0, fitted: 3, onHand: -2 });
   });
 
