@@ -109,7 +109,8 @@ function startByMinutes(day: string, zone: string): number {
   const midnight = Date.parse(`${day}T00:00:00Z`);
   let hour = midnight - 16 * HOUR;
   while (printedDay(hour + HOUR, zone) < day) hour += HOUR;
-  let minute = hour;
+  // Where clocks went back a minute after midnight (St John's until 2011), the day began once for that minute, an hour before it came again.
+  let minute = hour - HOUR;
   while (printedDay(minute, zone) < day) minute += 60_000;
   return minute;
 }
