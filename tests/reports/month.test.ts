@@ -2,7 +2,7 @@
 import { randomUUID } from "node:crypto";
 import { once } from "node:events";
 import { setTimeout as wait } from "node:timers/promises";
-import { afterAll, beforeAll, describe, expect, test } from "vitest";
+import { beforeAll, describe, expect, test } from "vitest";
 import type { Block, ReportHead, Row } from "../../src/pdf/document.ts";
 import { drawLongPdf } from "../../src/pdf/draw.ts";
 import type { Database } from "../../src/platform/index.ts";
@@ -79,7 +79,6 @@ beforeAll(async () => {
   await expectAnswer((await as("A001")).get("/v1/records").query({ month: "2026-06" }), 200);
   at("2026-08-03T08:00:00.000Z");
 });
-afterAll(() => app.close());
 
 describe("the paper of a month", () => {
   test("has every part, each with its bookmark, on broad pages", async () => {
