@@ -3,7 +3,7 @@ import { catalogue } from "../platform/index.ts";
 export const reportErrors = catalogue({
   "nothing-to-hang-up": {
     status: 409,
-    title: "This machine may be ridden, so there is no notice to hang on it",
+    title: "There is no notice to hang on this machine",
     help: "To take it off the road, report what is wrong with it, or withdraw it; then print the notice.",
   },
   "period-too-long": {

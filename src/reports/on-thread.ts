@@ -9,8 +9,8 @@ export async function drawWhole(paper: ReportDocument): Promise<Uint8Array> {
 }
 
 /** Buffers arrive on a thread as plain arrays of bytes; drawing pictures needs buffers again. */
-const withBuffers = ({ head, blocks }: ReportDocument): ReportDocument => ({
-  head,
+const withBuffers = ({ blocks, ...rest }: ReportDocument): ReportDocument => ({
+  ...rest,
   blocks: blocks.map((block) =>
     block.kind === "pictures"
       ? {

@@ -98,7 +98,7 @@ export const problemWords = {
   "problem.database-full": "Die Festplatte der Datenbank ist voll. Wer den Dienst betreibt, muss Platz schaffen",
   "problem.database-read-only": "Die Datenbank nimmt keine Änderungen an. Wer den Dienst betreibt, muss das ändern",
   "problem.database-at-its-limit": "Die Datenbank nimmt gerade keine weiteren Aufrufe an. Gleich noch einmal versuchen",
-  "problem.nothing-to-hang-up": "Diese Maschine darf gefahren werden, es gibt also keinen Aushang für sie",
+  "problem.nothing-to-hang-up": "Für diese Maschine gibt es keinen Aushang",
   "problem.period-too-long": "In diesen Tagen wurde mehr aufgezeichnet, als ein Papier fasst",
 } as const;
 

@@ -31,7 +31,7 @@ export function composeNotice({ frame, machine, reasons, since, origin }: Notice
     sheet: "a5",
     head: headOf(phrases, frame, {
       title: say("report.notice.title"),
-      subject: modelName,
+      subject: mark,
       period: mark,
     }),
     blocks: [

@@ -28,7 +28,8 @@ export async function takeNotice(
   const frame = await frameOfDepot(context, facts.depot, language);
   const report = composeNotice({
     ...{ frame, machine: identityOf(facts), since: line.groundedAt, origin },
-    reasons: reasonsOnReport(frame)(line.reasons),
+    // What it may be ridden with does not keep it here.
+    reasons: reasonsOnReport(frame)(line.reasons.filter(({ code }) => code !== "minor-defect")),
   });
   await recordTaken(context, actor, { paper: "machine-notice", depotId, machineId });
   return { report, fileName: fileNameOf("pdf", "do-not-ride", registrationMark) };
