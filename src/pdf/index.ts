@@ -17,6 +17,7 @@ export type {
   Jpeg,
   LineChart,
   LongTable,
+  Paragraph,
   ReportDocument,
   ReportFile,
   ReportHead,

@@ -3,8 +3,7 @@ import { inGroups } from "../ledger/index.ts";
 import type { Block } from "../pdf/index.ts";
 import type { Frame, RecordOnReport } from "./facts.ts";
 import type { Phrases } from "./phrases.ts";
-
-const small = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
+import { small } from "./small-print.ts";
 
 /** The newest checkpoint: who keeps this report keeps a witness of all records that it covers. */
 export function checkpointBlocks({ say, when, number }: Phrases, { checkpoint }: Pick<Frame, "checkpoint">): Block[] {

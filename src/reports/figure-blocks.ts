@@ -3,6 +3,7 @@ import type { DefectRates } from "../../shared/contracts/insight.ts";
 import { leastMachineDays, type PeriodFigures } from "../figures/index.ts";
 import type { Block, Facts } from "../pdf/index.ts";
 import type { Phrases } from "./phrases.ts";
+import { small } from "./small-print.ts";
 
 type FactRow = Facts["rows"][number];
 
@@ -47,15 +48,14 @@ export const figureFacts = (
 export const figureNotes = (phrases: Phrases, { service }: PeriodFigures): Block[] => {
   const { say } = phrases;
   const { lostDays } = service;
-  const note = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
   const causes = {
     grounded: inDays(phrases, lostDays.grounded),
     papers: inDays(phrases, lostDays.papersExpired),
     inspection: inDays(phrases, lostDays.inspectionOverdue),
   };
   return [
-    ...(lostDays.all > 0 ? [note(say("report.figures.causes", causes))] : []),
-    note(say("report.figures.note", { least: leastMachineDays })),
+    ...(lostDays.all > 0 ? [small(say("report.figures.causes", causes))] : []),
+    small(say("report.figures.note", { least: leastMachineDays })),
   ];
 };
 

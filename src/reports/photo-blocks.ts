@@ -2,6 +2,7 @@
 import type { Block } from "../pdf/index.ts";
 import type { DefectReportFacts } from "./defect-facts.ts";
 import type { Phrases } from "./phrases.ts";
+import { small } from "./small-print.ts";
 
 export type PhotosOnReport = DefectReportFacts["photos"];
 
@@ -16,7 +17,6 @@ export const photoBlocks = (phrases: Phrases, photos: PhotosOnReport, item: stri
   if (!hasPhotos(photos)) return [];
   const { say } = phrases;
   const { shown, count, awaitedCount } = photos;
-  const note = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
   const pictures = shown.map(({ by, at, sha256, jpeg }, place) => {
     const numbered = { index: place + 1, count };
     return {
@@ -28,7 +28,7 @@ export const photoBlocks = (phrases: Phrases, photos: PhotosOnReport, item: stri
   return [
     { kind: "heading", level: 2, text: say("report.defect.photos") },
     ...(count > 0 ? [{ kind: "pictures" as const, pictures }] : []),
-    ...(count > shown.length ? [note(say("report.defect.photos-more", { shown: shown.length, count }))] : []),
-    ...(awaitedCount > 0 ? [note(say("report.defect.photos-awaited", { count: awaitedCount }))] : []),
+    ...(count > shown.length ? [small(say("report.defect.photos-more", { shown: shown.length, count }))] : []),
+    ...(awaitedCount > 0 ? [small(say("report.defect.photos-awaited", { count: awaitedCount }))] : []),
   ];
 };

@@ -44,12 +44,12 @@ describe("the paper of a daily check", () => {
     expect(clearance.decision).toBe("ride");
     for (const part of [
       ...["PAP1", "Test model", "R001", "83 s", "1,000 km", SHEET_VERSION, "No defect was found.", "the proof reading is missing"],
-      ...[`Cleared to ride until ${printed(clearance.validUntil)}`, `Holds until ${printed(clearance.validUntil)}`, check.id],
+      ...[`Cleared to ride until ${printed(clearance.validUntil)}`, `Holds until ${printed(clearance.validUntil)}`],
       ...[`Made ${printed(check.performedAt)}`, `Reached the service ${printed(check.recordedAt)}`],
       ...itemsFor(chainMachine, "daily").map(({ id }) => itemPrompt(id)),
     ])
-      expect(packed(read.text)).toContain(packed(part));
-    expect(packed(read.text)).toContain(await hashOf(check.id));
+      expect(read.text).toContain(part);
+    for (const part of [check.id, await hashOf(check.id)]) expect(packed(read.text)).toContain(part);
     expect(packed(read.text)).toContain(check.sheetSha256);
     expect(read.text).not.toContain("Corrections");
     const { read: german } = await reportAt(await as("R001"), checkPaper(check.id), { lang: "de" });
@@ -70,15 +70,9 @@ describe("the paper of a daily check", () => {
     const receipt = await post("R001", "/v1/daily-checks", body);
     const text = await textOf("M001", checkPaper(body.id));
     const [defect] = receipt.defects;
-    for (const part of [
-      "Not cleared to ride",
-      "\u201cHoarse since the rain\u201d",
-      "not answered",
-      "new defect",
-      defect.id,
-      "arrived late",
-    ])
-      expect(packed(text)).toContain(packed(part));
+    for (const part of ["Not cleared to ride", "\u201cHoarse since the rain\u201d", "not answered", "new defect", "arrived late"])
+      expect(text).toContain(part);
+    expect(packed(text)).toContain(defect.id);
     for (const { text: reason } of receipt.clearance.reasons.slice(0, 1)) expect(text).toContain(reason);
     expect(packed(text)).toContain(sha256);
     tick();
@@ -92,7 +86,7 @@ describe("the paper of a daily check", () => {
     await post("R001", "/v1/daily-checks", body);
     const text = await textOf("F001", checkPaper(body.id));
     for (const part of ["Changed so that it could be taken", "/odometerKm", "about a thousand", "the odometer could not be read as sent"])
-      expect(packed(text)).toContain(packed(part));
+      expect(text).toContain(part);
   });
 
   test("shows a correction beside what was recorded, and the record's hash stays", async () => {
@@ -104,7 +98,7 @@ describe("the paper of a daily check", () => {
     await post("R001", `/v1/records/${check.id}/corrections`, correction);
     const text = await textOf("A001", checkPaper(check.id));
     for (const part of ["Corrections to this record", "/submitted/odometerKm", "1025", "1052", "Two figures swapped"])
-      expect(packed(text)).toContain(packed(part));
+      expect(text).toContain(part);
     expect(packed(text)).toContain(before);
   });
 });
@@ -126,12 +120,12 @@ describe("the paper of a weekly inspection", () => {
     const dueDay = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "short", year: "numeric", timeZone: "UTC" }).format(due);
     for (const part of [
       ...["PAP2", "M001", "Grounded", "40 mm", "25 mm", "45 mm, 40 mm", "Adjusted", "corrected: found outside, left within"],
-      ...["at the middle of the", "new defect", defects[0].id, `${dueDay}, counted from this one`, "Declaration", "Signature"],
-      ...["this signature does not clear it", inspection.id],
+      ...["at the middle of the", "new defect", `${dueDay}, counted from this one`, "Declaration", "Signature"],
+      "this signature does not clear it",
       ...itemsFor(chainMachine, "weekly").map(({ id }) => itemPrompt(id)),
     ])
-      expect(packed(read.text)).toContain(packed(part));
-    expect(packed(read.text)).toContain(await hashOf(inspection.id));
+      expect(read.text).toContain(part);
+    for (const part of [defects[0].id, inspection.id, await hashOf(inspection.id)]) expect(packed(read.text)).toContain(part);
   });
 
   test("names who measured beside who signed, what it closed, and compares with the handbook of that day", async () => {
@@ -150,13 +144,9 @@ describe("the paper of a weekly inspection", () => {
     });
     const text = await textOf("M001", inspectionPaper(draft.id));
     expect(text).toMatch(/Measured by [^:]*M002\): [^:]*M001\): the rest/);
-    for (const part of [
-      "What others measured stands with their names",
-      "closed by this inspection: no fault found",
-      defect.id,
-      "15 mm to 25 mm",
-    ])
-      expect(packed(text)).toContain(packed(part));
+    for (const part of ["What others measured stands with their names", "closed by this inspection: no fault found", "15 mm to 25 mm"])
+      expect(text).toContain(part);
+    expect(packed(text)).toContain(defect.id);
     tick();
     const { items } = await expectAnswer((await as("F001")).get("/v1/models").query({ limit: 200 }), 200);
     const { id, revision } = items.find(({ name }: { name: string }) => name === "Test model");

@@ -1,6 +1,7 @@
 // The state of a campaign: what is to be done and until when, how far it is, and where its job stands on each machine.
 import type { Block, Cell, ReportDocument, Tone } from "../../pdf/index.ts";
 import { headOf, type Phrases, phrasesFor } from "../phrases.ts";
+import { small } from "../small-print.ts";
 import type { CampaignReportFacts } from "./campaign-facts.ts";
 
 type Job = CampaignReportFacts["jobs"][number];
@@ -34,7 +35,7 @@ export const composeCampaignReport = (facts: CampaignReportFacts): ReportDocumen
       rows: jobs.map((one) => [machineCell(phrases, one), stateCell(phrases, one), ridesCell(phrases, one)]),
       empty: say("report.campaign.progress-empty"),
     },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.campaign.note") },
+    small(say("report.campaign.note")),
   ];
   return { head: headOf(phrases, frame, { title, subject: name, period: phrases.when(frame.printedAt) }), blocks };
 };

@@ -2,16 +2,34 @@
 import type { Unit } from "../../../shared/contracts/quantities.ts";
 import { inGroups } from "../../ledger/index.ts";
 import type { Block, Cell, Facts, Table, Tone } from "../../pdf/index.ts";
+import { recordBlocks } from "../against-records.ts";
 import { readingsOfOne } from "../defect-parts.ts";
 import { categoryTone, type Phrases } from "../phrases.ts";
+import { small } from "../small-print.ts";
 import type { AnswerOnReport, CameOfIt, CheckBase, DailyCheckFacts, ReadingOnReport, WeeklyInspectionFacts } from "./check-facts.ts";
 
 type FactRow = Facts["rows"][number];
 type Told = NonNullable<DailyCheckFacts["told"] | WeeklyInspectionFacts["told"]>;
 
-const noted = (lines: readonly string[]): Pick<Cell, "note"> => (lines.length === 0 ? {} : { note: lines.join("; ") });
+/** Which record the paper tells of, what was changed or corrected in it, and what came of it. */
+export const recordAndWhatCame = (phrases: Phrases, facts: DailyCheckFacts | WeeklyInspectionFacts): Block[] => [
+  ...recordBlocks(phrases, facts.record),
+  ...sheetLine(phrases, facts.told),
+  ...asSentBlocks(phrases, facts.told),
+  ...correctionBlocks(phrases, facts),
+  ...cameBlocks(phrases, facts.told?.cameOfIt ?? null, facts.defectCount),
+];
 
-export const small = (text: string): Block => ({ kind: "paragraph", size: "small", tone: "quiet", text });
+export const readingsAndPhotos = (phrases: Phrases, facts: DailyCheckFacts | WeeklyInspectionFacts): Block[] => [
+  ...readingBlocks(phrases, facts.told?.readings ?? []),
+  ...namedPhotoBlocks(phrases, facts),
+];
+
+/** That it has no photos is a line of its facts, and no section. */
+export const noPhotosRow = ({ say }: Phrases, { photos, awaitedCount }: CheckBase["photos"]): FactRow[] =>
+  photos.length > 0 || awaitedCount > 0 ? [] : [{ label: say("report.defect.photos"), value: say("report.none") }];
+
+const noted = (lines: readonly string[]): Pick<Cell, "note"> => (lines.length === 0 ? {} : { note: lines.join("; ") });
 
 /** A value as it was sent; the unit may be missing. */
 export const valueAsSent = (phrases: Phrases, { value, unit }: { readonly value: number; readonly unit: Unit | null }): string =>
@@ -44,7 +62,7 @@ export const flagRows = ({ say }: Phrases, { flags }: CheckBase): FactRow[] =>
   flags.length === 0 ? [] : [{ label: say("report.check.flags"), value: flags.join("; "), tone: "warn" as const }];
 
 /** What of its body had to be changed so that it could be taken; nothing where it was taken as it was sent. */
-export const asSentBlocks = ({ say }: Phrases, told: Told | null): Block[] => {
+const asSentBlocks = ({ say }: Phrases, told: Told | null): Block[] => {
   const asSent = told?.asSent ?? null;
   if (asSent === null) return [];
   return [
@@ -63,13 +81,13 @@ export const asSentBlocks = ({ say }: Phrases, told: Told | null): Block[] => {
   ];
 };
 
-export const sheetLine = ({ say }: Phrases, told: Told | null): Block[] =>
+const sheetLine = ({ say }: Phrases, told: Told | null): Block[] =>
   told === null || told.sheet.sha256 === null
     ? []
     : [small(say("report.check.sheet-sha256", { version: told.sheet.version, hash: inGroups(told.sheet.sha256) }))];
 
 /** Readings as any report shows them, each with how it was taken. */
-export const readingBlocks = (phrases: Phrases, readings: readonly ReadingOnReport[]): Block[] => {
+const readingBlocks = (phrases: Phrases, readings: readonly ReadingOnReport[]): Block[] => {
   if (readings.length === 0) return [];
   const { say } = phrases;
   const table = readingsOfOne(
@@ -104,7 +122,7 @@ const howTaken = (phrases: Phrases, { reading, method, places, celsius, load, re
 };
 
 /** What came of the findings; where their words were forgotten, how many there were. */
-export const cameBlocks = (phrases: Phrases, came: readonly CameOfIt[] | null, defectCount: number): Block[] => {
+const cameBlocks = (phrases: Phrases, came: readonly CameOfIt[] | null, defectCount: number): Block[] => {
   const { say } = phrases;
   const heading: Block = { kind: "heading", level: 2, text: say("report.check.came") };
   if (came === null) {
@@ -136,12 +154,12 @@ export const cameBlocks = (phrases: Phrases, came: readonly CameOfIt[] | null, d
 };
 
 /** What was said later to be wrong in the record; nothing where nobody said so. */
-export const correctionBlocks = (phrases: Phrases, { corrections }: CheckBase): Block[] => {
+const correctionBlocks = (phrases: Phrases, { corrections }: CheckBase): Block[] => {
   if (corrections.length === 0) return [];
   const { say } = phrases;
   return [
     { kind: "heading", level: 2, text: say("report.check.corrections") },
-    { ...small(say("report.check.corrections-note")), leads: true } as Block,
+    { ...small(say("report.check.corrections-note")), leads: true },
     {
       kind: "table",
       alt: say("report.check.corrections-alt"),
@@ -163,7 +181,7 @@ export const correctionBlocks = (phrases: Phrases, { corrections }: CheckBase): 
 };
 
 /** The photos of the record, each by the hash of what is kept; nothing where it names none. */
-export const namedPhotoBlocks = (phrases: Phrases, { photos: { photos, awaitedCount } }: CheckBase): Block[] => {
+const namedPhotoBlocks = (phrases: Phrases, { photos: { photos, awaitedCount } }: CheckBase): Block[] => {
   if (photos.length === 0 && awaitedCount === 0) return [];
   const { say } = phrases;
   const table: Table = {

@@ -8,6 +8,7 @@ import { isWordKey, type Language, wordByKey } from "../../../shared/words/index
 import { itemPrompt } from "../../../shared/words/item-words.ts";
 import { allThatWasSeen, nameOfItem } from "../../../shared/words/say-reason.ts";
 import { type AppContext, type KnownEntry, type MachineFacts, readMachineFacts } from "../../acts/index.ts";
+import type { CheckRow, InspectionRow } from "../../checks/index.ts";
 import { namesOf } from "../../people/index.ts";
 import { photosOfEach } from "../../photos/index.ts";
 import { readRecord } from "../against-store.ts";
@@ -16,18 +17,6 @@ import { type CorrectionRow, correctionsOf } from "../correction-store.ts";
 import { modelThen } from "../rules.ts";
 import { type ModelRow, readModels } from "../store.ts";
 import type { AnswerOnReport, CameOfIt, CheckBase } from "./check-facts.ts";
-
-/** What is left of a check when all that it said was forgotten. */
-export interface CheckRow {
-  readonly id: string;
-  readonly machineId: string;
-  readonly staffId: string;
-  readonly performedAt: Date;
-  readonly recordedAt: Date;
-  readonly odometerKm: number;
-  readonly defectCount: number;
-  readonly flags: readonly string[];
-}
 
 type CheckEntry = KnownEntry<"daily-check" | "weekly-inspection">;
 type Submitted = CheckEntry["data"]["submitted"]["answers"][number];
@@ -41,7 +30,7 @@ export interface CheckCollected {
 
 export async function collectCheck(
   context: AppContext,
-  row: CheckRow,
+  row: CheckRow | InspectionRow,
   told: CheckEntry["data"] | null,
   language: Language,
 ): Promise<CheckCollected> {

@@ -1,25 +1,13 @@
 // The paper of one daily check: what its rider answered, what they were told, and what came of it.
 import { word } from "../../../shared/words/index.ts";
 import type { Badge, Block, Facts, ReportDocument, Table, Tone } from "../../pdf/index.ts";
-import { recordBlocks } from "../against-records.ts";
 import { firstReasons, headOf, type Phrases, phrasesFor } from "../phrases.ts";
 import type { AnswerOnReport, DailyCheckFacts } from "./check-facts.ts";
-import {
-  asSentBlocks,
-  cameBlocks,
-  correctionBlocks,
-  flagRows,
-  namedPhotoBlocks,
-  readingBlocks,
-  resultCell,
-  seenCell,
-  sheetLine,
-  valueAsSent,
-} from "./check-parts.ts";
+import { flagRows, noPhotosRow, readingsAndPhotos, recordAndWhatCame, resultCell, seenCell, valueAsSent } from "./check-parts.ts";
 
 /** Facts in, document out; draws nothing. */
 export const composeDailyCheckReport = (facts: DailyCheckFacts): ReportDocument => {
-  const { frame, machine, told, record, defectCount } = facts;
+  const { frame, machine, told } = facts;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   const title = say("report.check.title");
@@ -31,15 +19,10 @@ export const composeDailyCheckReport = (facts: DailyCheckFacts): ReportDocument 
     { kind: "heading", level: 2, text: say("report.check.heading") },
     identity(phrases, facts),
     ...oddFacts(phrases, facts),
-    ...recordBlocks(phrases, record),
-    ...sheetLine(phrases, told),
-    ...asSentBlocks(phrases, told),
-    ...correctionBlocks(phrases, facts),
-    ...cameBlocks(phrases, told?.cameOfIt ?? null, defectCount),
+    ...recordAndWhatCame(phrases, facts),
     { kind: "heading", level: 2, text: say("report.check.answers") },
     told === null ? { kind: "paragraph", text: word("record.forgotten", frame.language) } : answersTable(phrases, told.answers),
-    ...readingBlocks(phrases, told?.readings ?? []),
-    ...namedPhotoBlocks(phrases, facts),
+    ...readingsAndPhotos(phrases, facts),
   ];
   return {
     head: headOf(phrases, frame, { title, subject, period: say("report.check.period", { when: phrases.when(facts.performedAt) }) }),
@@ -83,7 +66,7 @@ const identity = (phrases: Phrases, facts: DailyCheckFacts): Facts => {
       },
       ...(told?.unjudgedProof ? [{ label: say("report.check.reading-of-day"), value: valueAsSent(phrases, told.unjudgedProof) }] : []),
       ...(saysReadings ? [] : [{ label: say("report.defect.readings-taken"), value: say("report.none") }]),
-      ...(photos.photos.length > 0 || photos.awaitedCount > 0 ? [] : [{ label: say("report.defect.photos"), value: say("report.none") }]),
+      ...noPhotosRow(phrases, photos),
     ],
   };
 };

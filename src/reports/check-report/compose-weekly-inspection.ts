@@ -1,29 +1,18 @@
 // The paper of one weekly inspection: the condition of each item, the readings, what was done and by whom, and the signer's declaration.
 import { word } from "../../../shared/words/index.ts";
 import type { Badge, Block, Facts, ReportDocument, Table } from "../../pdf/index.ts";
-import { recordBlocks } from "../against-records.ts";
 import { secretLines } from "../course-parts.ts";
 import type { Person } from "../facts.ts";
 import { firstReasons, headOf, type Phrases, phrasesFor, standingTones } from "../phrases.ts";
+import { small } from "../small-print.ts";
 import type { AnswerOnReport, WeeklyInspectionFacts } from "./check-facts.ts";
-import {
-  asSentBlocks,
-  cameBlocks,
-  correctionBlocks,
-  flagRows,
-  namedPhotoBlocks,
-  readingBlocks,
-  resultCell,
-  seenCell,
-  sheetLine,
-  small,
-} from "./check-parts.ts";
+import { flagRows, noPhotosRow, readingsAndPhotos, recordAndWhatCame, resultCell, seenCell } from "./check-parts.ts";
 
 type Told = NonNullable<WeeklyInspectionFacts["told"]>;
 
 /** Facts in, document out; draws nothing. */
 export const composeWeeklyInspectionReport = (facts: WeeklyInspectionFacts): ReportDocument => {
-  const { frame, machine, told, record, defectCount, performedAt } = facts;
+  const { frame, machine, told, performedAt } = facts;
   const phrases = phrasesFor(frame);
   const { say } = phrases;
   const title = say("report.inspection.title");
@@ -36,16 +25,11 @@ export const composeWeeklyInspectionReport = (facts: WeeklyInspectionFacts): Rep
     identity(phrases, facts),
     ...longFacts(phrases, facts),
     ...secretLines(phrases, facts.secretSet).map(small),
-    ...recordBlocks(phrases, record),
-    ...sheetLine(phrases, told),
-    ...asSentBlocks(phrases, told),
-    ...correctionBlocks(phrases, facts),
-    ...cameBlocks(phrases, told?.cameOfIt ?? null, defectCount),
+    ...recordAndWhatCame(phrases, facts),
     ...guidanceBlocks(phrases, facts),
     { kind: "heading", level: 2, text: say("report.inspection.answers") },
     told === null ? { kind: "paragraph", text: word("record.forgotten", frame.language) } : answersTable(phrases, told.answers),
-    ...readingBlocks(phrases, told?.readings ?? []),
-    ...namedPhotoBlocks(phrases, facts),
+    ...readingsAndPhotos(phrases, facts),
     ...declaration(phrases, facts),
   ];
   return {
@@ -87,7 +71,7 @@ const identity = (phrases: Phrases, facts: WeeklyInspectionFacts): Facts => {
       { label: say("report.label.odometer"), value: phrases.km(odometerKm) },
       { label: say("report.check.sheet"), value: told?.sheet.version ?? word("record.forgotten", frame.language) },
       ...(told === null || told.readings.length > 0 ? [] : [{ label: say("report.defect.readings-taken"), value: say("report.none") }]),
-      ...(photos.photos.length > 0 || photos.awaitedCount > 0 ? [] : [{ label: say("report.defect.photos"), value: say("report.none") }]),
+      ...noPhotosRow(phrases, photos),
     ],
   };
 };

@@ -3,6 +3,7 @@ import type { Badge, Block, ReportDocument } from "../../pdf/index.ts";
 import { defectRecordBlocks } from "../against-records.ts";
 import { photoBlocks } from "../photo-blocks.ts";
 import { firstReasons, headOf, type Phrases, phrasesFor, standingTones } from "../phrases.ts";
+import { small } from "../small-print.ts";
 import type { FallReportFacts } from "./fall-facts.ts";
 
 /** Facts in, document out; draws nothing. */
@@ -24,7 +25,7 @@ export const composeFallReport = (facts: FallReportFacts): ReportDocument => {
     { kind: "heading", level: 2, text: say("report.fall.inspection") },
     ...inspection(phrases, facts),
     ...photoBlocks(phrases, photos, title),
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.fall.no-advice") },
+    small(say("report.fall.no-advice")),
   ];
   return {
     head: headOf(phrases, frame, { title, subject, period: say("report.fall.period", { when: phrases.when(happenedAt) }) }),

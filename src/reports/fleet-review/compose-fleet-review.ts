@@ -2,6 +2,7 @@
 import type { Block, ReportDocument } from "../../pdf/index.ts";
 import { figureFacts, figureNotes, figuresOfRates, inDays } from "../figure-blocks.ts";
 import { categoryTone, headOf, periodText, phrasesFor } from "../phrases.ts";
+import { small } from "../small-print.ts";
 import { controlBlocks, lifeBlocks, outsideLines, rateBlocks, riskBlocks } from "./review-charts.ts";
 import type { FleetReviewFacts } from "./review-facts.ts";
 import { honestyBlocks } from "./review-honesty.ts";
@@ -119,7 +120,7 @@ export const composeFleetReview = (facts: FleetReviewFacts): ReportDocument => {
       ...(rates.all.defects === 0 ? [] : [categoryBars(phrases, facts)]),
       { kind: "heading", level: 2, text: say("report.review.clear") },
       clearTable(phrases, facts),
-      { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.clear-note") },
+      small(say("report.review.clear-note")),
       ...controlBlocks(phrases, facts),
       ...rateBlocks(phrases, facts),
       ...lifeBlocks(phrases, facts),

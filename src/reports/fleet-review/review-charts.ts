@@ -4,6 +4,7 @@ import type { Rate } from "../../../shared/contracts/insight.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import { type Block, type ControlChart, type IntervalPlot, roundPlaces } from "../../pdf/index.ts";
 import { median } from "../../statistics/index.ts";
+import { small } from "../small-print.ts";
 import type { FleetReviewFacts } from "./review-facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
 
@@ -75,7 +76,7 @@ export const controlBlocks = (phrases: ReviewPhrases, { charts }: FleetReviewFac
   const blocks: Block[] = [
     { kind: "page-break" },
     { kind: "heading", level: 2, text: say("report.review.charts") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.charts-note") },
+    small(say("report.review.charts-note")),
   ];
   if (shares === null) blocks.push({ kind: "paragraph", text: say("report.review.no-checks") });
   else {
@@ -131,7 +132,7 @@ export const rateBlocks = (phrases: ReviewPhrases, { rates }: FleetReviewFacts):
   };
   return [
     { kind: "heading", level: 2, text: say("report.review.rates") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.rates-note") },
+    small(say("report.review.rates-note")),
     ...plot(say("report.review.rates-title"), [
       { title: say("report.review.by-depot"), rows: rates.byDepot.map((row) => rowOf(row.name, row)) },
       { title: say("report.review.by-model"), rows: rates.byModel.map((row) => rowOf(row.modelName, row)) },
@@ -157,7 +158,7 @@ export const lifeBlocks = (phrases: ReviewPhrases, { life }: FleetReviewFacts): 
   const curves = known.filter(({ renewed }) => renewed > 0);
   return [
     { kind: "heading", level: 2, text: say("report.review.life") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.life-note") },
+    small(say("report.review.life-note")),
     {
       kind: "table",
       alt: say("report.review.life-alt"),
@@ -214,7 +215,7 @@ export const riskBlocks = (phrases: ReviewPhrases, { risk, honesty }: FleetRevie
   };
   return [
     { kind: "heading", level: 2, text: say("report.review.risk") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.risk-note") },
+    small(say("report.review.risk-note")),
     {
       kind: "table",
       alt: say("report.review.risk-alt"),

@@ -2,6 +2,7 @@
 import type { Figure } from "../../../shared/contracts/insight.ts";
 import { nameOfItem } from "../../../shared/words/say-reason.ts";
 import type { Block, Cell } from "../../pdf/index.ts";
+import { small } from "../small-print.ts";
 import type { FleetReviewFacts } from "./review-facts.ts";
 import { dash, type ReviewPhrases } from "./review-phrases.ts";
 
@@ -113,14 +114,14 @@ export const honestyBlocks = (phrases: ReviewPhrases, facts: FleetReviewFacts): 
     { kind: "page-break" },
     { kind: "heading", level: 2, text: say("report.review.honesty") },
     { kind: "paragraph", bold: true, text: say("insight.caution") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.honesty-note") },
+    small(say("report.review.honesty-note")),
     figuresTable(phrases, facts),
     { kind: "heading", level: 2, text: say("report.review.people") },
     honesty.people.length > mostPeople
       ? { kind: "paragraph", text: say("report.review.many-people", { most: mostPeople }) }
       : peopleTable(phrases, facts),
     { kind: "heading", level: 2, text: say("report.review.gauges") },
-    { kind: "paragraph", size: "small", tone: "quiet", text: say("report.review.gauges-note", { least: 50 }) },
+    small(say("report.review.gauges-note", { least: 50 })),
     gaugeTable(phrases, facts),
     ...(honesty.gauges.length > 0 ? [{ kind: "paragraph" as const, text: say("insight.question.zeros") }] : []),
     ...(honesty.notApplicable.length > 0 ? [{ kind: "heading" as const, level: 2 as const, text: say("report.review.features") }] : []),

@@ -5,6 +5,7 @@ import type { Block, Cell, Column, ReportDocument } from "../../pdf/index.ts";
 import { fleetPapersTable } from "../compose-papers.ts";
 import { headOf, notedAsAt, type Phrases, phrasesFor, reasonsInRow, standingTones, titledAsAt } from "../phrases.ts";
 import type { FleetRoadworthinessFacts, MachineOnDay } from "../roadworthiness-facts.ts";
+import { small } from "../small-print.ts";
 
 /** The order of standings on a report: that of rules.md, machines grounded by a defect first. */
 const order: readonly Standing[] = ["grounded", "inspection-overdue", "papers-expired", "withdrawn", "unchecked", "fit"];
@@ -160,7 +161,7 @@ export const composeFleetRoadworthiness = (facts: FleetRoadworthinessFacts): Rep
     { kind: "paragraph", size: "lead", text: subject },
     badge(phrases, facts, counts),
     ...(all === 0 ? [] : [shareBar(phrases, counts, all)]),
-    { kind: "paragraph", size: "small", tone: "quiet", text: isOver ? `${asOf} ${say("report.fleet.then")}` : asOf },
+    small(isOver ? `${asOf} ${say("report.fleet.then")}` : asOf),
     { kind: "heading", level: 2, text: say(isOver ? "report.fleet.against-then" : "report.fleet.against") },
     againstTable(phrases, order.filter(isAgainst).flatMap(of)),
     { kind: "heading", level: 2, text: say(isOver ? "report.fleet.unchecked-then" : "report.fleet.unchecked") },
