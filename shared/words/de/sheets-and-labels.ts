@@ -16,7 +16,7 @@ export const sheetAndLabelWords = {
   "report.notice.more": "und {count} weitere",
   "report.notice.scan": "Scannen zeigt, wie es jetzt um sie steht.",
   "report.notice.until":
-    "Dort aufhängen, wohin beim Losfahren die Hand greift. Der Aushang bleibt, bis der Dienst zeigt, dass diese Maschine wieder gefahren werden darf; dafür unterschreibt nur, wer die Befähigung hat.",
+    "Dort aufhängen, wohin beim Losfahren die Hand greift. Der Aushang bleibt, bis der Dienst zeigt, dass diese Maschine wieder gefahren werden darf, wer auch immer anderes sagt.",
 
   "report.sheet.title.daily": "Tägliche Kontrolle, Papierblatt",
   "report.sheet.title.weekly": "Wocheninspektion, Papierblatt",

@@ -15,7 +15,7 @@ export const sheetAndLabelWords = {
   "report.notice.more": "and {count} more",
   "report.notice.scan": "Scan to see how it stands now.",
   "report.notice.until":
-    "Hang it where the rider's hand would go. It stays until the service shows that this machine may be ridden again; only somebody with the competence for it signs for that.",
+    "Hang it where the rider's hand would go. It stays until the service shows that this machine may be ridden again, whoever says otherwise.",
 
   "report.sheet.title.daily": "Daily check, paper sheet",
   "report.sheet.title.weekly": "Weekly inspection, paper sheet",
